@@ -1,0 +1,91 @@
+"""The nouns of judgement: what eye and instrument say, how far they agree, and what follows."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+from evaluation.metrics.evidence import Metric
+
+Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none"]
+VerdictWord = Literal["accepted", "accepted with remarks", "not accepted", "undecided", "incomplete"]
+VERDICT_WORDS: Final[tuple[VerdictWord, ...]] = get_args(VerdictWord)
+
+
+@dataclass(frozen=True, slots=True)
+class Opinion:
+    """A grade on the 5..1 scale with one standard error.
+
+    count  viewings (eye), readings behind the key metrics (instrument)
+    basis  a phrase for people: "2 viewings of one observer", "evenness, cast by third"
+    """
+
+    grade: float
+    spread: float
+    count: int
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A question and the metric of the same attribute, both as grades; `agree` per NUMBERS 1.19."""
+
+    question: str
+    metric: str
+    eye: float
+    instrument: float
+    agree: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A region's result. `combined` is None where the two disagree or neither spoke."""
+
+    region: str
+    title: str
+    kind: str
+    eye: Opinion | None
+    instrument: Opinion | None
+    agreement: Agreement
+    combined: Opinion | None
+    why: str
+    metrics: tuple[Metric, ...] = ()
+    pairs: tuple[Pair, ...] = ()
+    faults: tuple[str, ...] = ()
+    viewings: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A session's result for a use. `share` of the draws gave the word; None when incomplete."""
+
+    use: str
+    verdict: VerdictWord
+    reasons: tuple[str, ...]
+    would_decide: str | None = None
+    share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A suspicion, worded "may be": what speaks for it, what against, what to check first and its cost."""
+
+    id: str
+    text: str
+    weight: float
+    evidence_for: tuple[str, ...]
+    evidence_against: tuple[str, ...]
+    first_check: str
+    cost: str
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """Everything a session's answers and readings amount to under one set of settings. Not yet gated."""
+
+    session: int
+    revision: int
+    settings_digest: str
+    findings: tuple[Finding, ...]
+    verdicts: Mapping[str, Verdict]
+    causes: tuple[Cause, ...] = ()
+    caveats: tuple[str, ...] = ()

@@ -1,0 +1,38 @@
+"""Text that came from a file or a user, made safe to show: never markup, never terminal control."""
+
+import unicodedata
+
+# Bidirectional overrides and isolates can reorder a whole line of a table; the scripts themselves stay.
+_REORDERING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
+
+
+def visible(text: str) -> str:
+    """Replace control characters, line breaks included, by visible stand-ins; keep everything else.
+
+    >>> visible("Lustre\\x1b[31m 247\\n")
+    'Lustre␛[31m 247␊'
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_stand_in(char) for char in text)
+
+
+def _stand_in(char: str) -> str:
+    code = ord(char)
+    if code < 0x20:
+        return chr(0x2400 + code)
+    if code == 0x7F:
+        return "␡"
+    if char in _REORDERING or unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp"):
+        return "�"
+    return char
+
+
+def shortened(text: str, limit: int = 60) -> str:
+    """Visible text, cut to `limit` characters with an ellipsis: for quoting what was found in a file.
+
+    >>> shortened("a" * 8, 5)
+    'aaaa…'
+    """
+    shown = visible(text)
+    return shown if len(shown) <= limit else shown[: limit - 1] + "…"

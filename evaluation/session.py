@@ -1,0 +1,190 @@
+"""What a person says about one print: the nouns of a session. Standard library only.
+
+A session is the fold of its entries (`said.py`); nothing here is ever changed in place.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Final, Literal, get_args
+
+Use = Literal["general", "black and white", "portrait", "landscape"]
+Mark = Literal["done", "not done", "does not apply"]
+Intent = Literal["perceptual", "relative colorimetric", "saturation", "absolute colorimetric"]
+CastWord = Literal["none", "red", "yellow", "green", "cyan", "blue", "magenta"]
+Strength = Literal["just", "clear", "strong"]
+ViewingKind = Literal["quick", "full"]
+
+USES: Final[tuple[Use, ...]] = get_args(Use)
+MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
+INTENTS: Final[tuple[Intent, ...]] = get_args(Intent)
+CAST_WORDS: Final[tuple[CastWord, ...]] = get_args(CastWord)
+STRENGTHS: Final[tuple[Strength, ...]] = get_args(Strength)
+
+# ITU-R BT.500, five-grade impairment scale.
+GRADE_WORDS: Final[Mapping[int, str]] = {
+    5: "imperceptible",
+    4: "perceptible, but not annoying",
+    3: "slightly annoying",
+    2: "annoying",
+    1: "very annoying",
+}
+
+# Prepare, in the order of the list. The serious ones keep a verdict from being "accepted" while open.
+READINESS: Final[Mapping[str, str]] = {
+    "settled": "machine settled after moving",
+    "nozzle_check": "nozzle check clean",
+    "alignment": "heads aligned, this direction and quality",
+    "media_setting": "media setting as described",
+    "feed_and_side": "feed straight, right side printed",
+    "dry": "dry",
+    "flat": "sheet flat and unmarked",
+    "viewing_light": "viewing light",
+    "surround": "surround neutral grey",
+    "adapted": "eyes adapted",
+    "colour_vision": "colour vision known",
+}
+SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_light")
+
+
+@dataclass(frozen=True, slots=True)
+class PrintingCondition:
+    """Everything that decides how the file became ink on paper. Empty text: not said."""
+
+    printer: str = ""
+    inks: str = ""
+    paper: str = ""
+    media_setting: str = ""
+    quality: str = ""
+    direction: str = ""
+    driver_mode: str = ""
+    made_for: Use | None = None
+    tone_wanted: str = ""
+    profile: str = ""  # file name, for people
+    profile_digest: str | None = None  # the document itself
+    intent: Intent | None = None
+    black_point_compensation: bool | None = None
+    printed_at: datetime | None = None  # always with a time zone
+    drying: str = ""  # rack, stack, fan, interleaf, sleeve
+    sheet_width_mm: float | None = None
+    sheet_height_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Readiness:
+    """One line of Prepare: its mark, when it was made, and what was measured (`lux`, `kelvin`, ...)."""
+
+    mark: Mark | None
+    at: datetime
+    detail: Mapping[str, str | float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """5 (imperceptible) to 1 (very annoying), ITU-R BT.500 impairment scale."""
+
+    value: int
+
+    def __post_init__(self) -> None:
+        if self.value not in GRADE_WORDS:
+            raise ValueError(f"grades run from 5 to 1, not {self.value}")
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """The number of a figure, step or line group as printed on the sheet; 0 is none."""
+
+    number: int
+
+    def __post_init__(self) -> None:
+        if self.number < 0:
+            raise ValueError(f"a count starts at 0, not {self.number}")
+
+
+@dataclass(frozen=True, slots=True)
+class Cast:
+    """Which way each part leans, and how much: (part, word, strength). Parts: thirds, or depth groups."""
+
+    parts: tuple[tuple[str, CastWord, Strength | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """Printed number of a patch, or two that tie; empty is "none". `outside` names a way out of the ring."""
+
+    numbers: tuple[int, ...]
+    outside: CastWord | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something was seen: (name of the ramp, tint or gradient, first step or None)."""
+
+    places: tuple[tuple[str, int | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YesNo:
+    yes: bool
+
+
+Value = Grade | Count | Cast | Pick | Place | YesNo
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    value: Value
+    at: datetime
+    after_reveal: bool = False  # given after the reading of its region had been shown
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A visible defect by its trade name, in a region, with where on it."""
+
+    name: str
+    region: str
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Viewing:
+    """One observer going once through the regions. Answers are keyed by (region id, question id)."""
+
+    id: int
+    ordinal: int
+    observer: str
+    kind: ViewingKind
+    started: datetime
+    region_order: tuple[str, ...]
+    reference: int | None = None  # session whose accepted print lay beside it
+    answers: Mapping[tuple[str, str], Answer] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()
+    look_again: frozenset[str] = frozenset()
+    remarks: Mapping[str, str] = field(default_factory=dict)
+    revealed: Mapping[str, datetime] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """The evaluation of one print made under one printing condition, as it stands after its live entries."""
+
+    id: int
+    uid: str
+    sheet_digest: str
+    created: datetime
+    revision: int
+    condition: PrintingCondition
+    readiness: Mapping[str, Readiness] = field(default_factory=dict)
+    timers: Mapping[str, datetime] = field(default_factory=dict)
+    viewings: tuple[Viewing, ...] = ()
+    remarks: Mapping[str, str] = field(default_factory=dict)  # outside Look, by step or subject
+    revealed: Mapping[str, datetime] = field(default_factory=dict)  # shown before any viewing had begun
+    left_out: frozenset[int] = frozenset()  # runs of readings taken out again
+    written: Mapping[str, datetime] = field(default_factory=dict)  # digest of an appendix -> when
+    copied_from: int | None = None
+
+    @property
+    def viewing(self) -> Viewing | None:
+        """The newest viewing: the one whose gate decides which readings may be seen."""
+        return self.viewings[-1] if self.viewings else None

@@ -1,0 +1,115 @@
+"""The nouns of a reference sheet: regions, questions and patches. Standard library only, values only."""
+
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+# Open RGB encodings: IEC 61966-2-1, IEC 61966-2-5, ISO 22028-4 (eciRGB v2), ISO 22028-2 (ROMM RGB).
+Encoding = Literal["srgb", "oprgb", "ecirgb-v2", "romm-rgb"]
+AnswerKind = Literal["grade", "count", "cast", "pick", "yesno", "place"]
+PatchRole = Literal["paper", "black", "field"]
+NeutralAim = Literal["paper", "line", "absolute", "toned"]
+
+ENCODINGS: Final[tuple[Encoding, ...]] = get_args(Encoding)
+ANSWER_KINDS: Final[tuple[AnswerKind, ...]] = get_args(AnswerKind)
+NEUTRAL_AIMS: Final[tuple[NeutralAim, ...]] = get_args(NeutralAim)
+
+Triple = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle as fractions (0..1) of the sheet, from its upper left corner."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing the eye answers about a region. `pairs_with` names the metric it is checked against."""
+
+    id: str
+    answer: AnswerKind
+    ask: str
+    look: str = ""
+    pairs_with: str = ""
+    distance: str = ""  # hand, arm, wall, loupe
+    light: str = ""  # empty: the session's viewing light
+    grades: tuple[tuple[int, str], ...] = ()  # what 5, 3 and 1 mean here
+    parts: tuple[str, ...] = ()  # of a cast: dark, middle, light; depth groups; or the whole
+    whole_region: bool = False  # the eye's grade of the region
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A measurable field. `source` is in the sheet's encoding, `device` after the profile; never mix them.
+
+    source  RGB, 0..1, in the sheet's encoding; None on maps that state CIELAB only
+    device  values sent to the printer, 0..1, when known
+    aim_lab CIELAB D50 stated by the map itself (a chart that was measured); None: worked out from `source`
+    series  the ramp, sphere or depth group it belongs to; `step` its place in it, from 1
+    """
+
+    id: str
+    name: str
+    region: str  # "" for patches of no region (paper, pipeline)
+    role: PatchRole = "field"
+    source: Triple | None = None
+    device: tuple[float, ...] | None = None
+    aim_lab: Triple | None = None
+    area: Area | None = None
+    series: str = ""
+    step: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRegion:
+    """One area that shows one quality. `metrics` are the ones that may be worked out for it."""
+
+    id: str
+    number: int | None  # as printed on the sheet; None: a row of its own without a number
+    kind: str  # key of the question set and of the anchors: "neutral", "skin", "mono_tone", ...
+    title: str
+    shows: str
+    area: Area | None
+    questions: tuple[Question, ...]
+    faults: tuple[str, ...]
+    patch_ids: tuple[str, ...]
+    metrics: tuple[str, ...]
+
+    @property
+    def whole(self) -> Question | None:
+        """The question whose grade is the eye's grade of the region."""
+        return next((question for question in self.questions if question.whole_region), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A reference sheet as its map describes it. Paper and black are named by the map, never guessed."""
+
+    digest: str  # sha256 of the map's text
+    title: str
+    code: str
+    encoding: Encoding | None
+    size_mm: tuple[float, float]  # width, height
+    neutral_aim: NeutralAim
+    regions: tuple[SheetRegion, ...]
+    patches: tuple[Patch, ...]
+    paper_patch: str | None
+    black_patch: str | None
+
+    def region(self, region_id: str) -> SheetRegion:
+        """The region of that id. Raises KeyError."""
+        for region in self.regions:
+            if region.id == region_id:
+                return region
+        raise KeyError(region_id)
+
+    def patch(self, patch_id: str) -> Patch:
+        """The patch of that id. Raises KeyError."""
+        for patch in self.patches:
+            if patch.id == patch_id:
+                return patch
+        raise KeyError(patch_id)
