@@ -126,7 +126,7 @@ def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry])
         timers={e.subject: datetime.fromisoformat(e.value) for e in own if e.kind == "timer"},
         remarks={e.subject: e.value for e in own if e.kind == "remark"},
         revealed={e.subject: e.at for e in own if e.kind == "reveal"},
-        left_out=frozenset(int(e.subject) for e in own if e.kind == "readings" and e.value == "out"),
+        runs=frozenset(int(e.subject) for e in own if e.kind == "readings" and e.value == "in"),
         written={e.subject: e.at for e in own if e.kind == "written"},
         viewings=tuple(
             _viewing(viewing, [e for e in latest.values() if e.viewing == viewing.id]) for viewing in viewings

@@ -180,7 +180,7 @@ class Session:
     viewings: tuple[Viewing, ...] = ()
     remarks: Mapping[str, str] = field(default_factory=dict)  # outside Look, by step or subject
     revealed: Mapping[str, datetime] = field(default_factory=dict)  # shown before any viewing had begun
-    left_out: frozenset[int] = frozenset()  # runs of readings taken out again
+    runs: frozenset[int] = frozenset()  # runs of readings taken in and not left out again
     written: Mapping[str, datetime] = field(default_factory=dict)  # digest of an appendix -> when
     copied_from: int | None = None
 
