@@ -1,0 +1,201 @@
+"""TOML read key by key: every mistake is collected with its key path and told in one problem.
+
+Used for all files people write for us: maps, conditions, grades, settings. Standard library only.
+"""
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import Any, NoReturn, TypeVar
+
+from evaluation.errors import SheetProblem
+from evaluation.plain_text import shortened
+
+T = TypeVar("T", bound=str)
+
+_KINDS = {str: "text", bool: "true or false", int: "a whole number", float: "a number", dict: "a table"}
+_MOST_TOLD = 12
+
+
+def parsed(text: str, where: str, *, what: str) -> "Keyed":
+    """The top table of a TOML text. A syntax mistake is told with its line; `what` is the outcome then."""
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as problem:
+        raise SheetProblem(
+            what, where=where, expected="TOML", found=str(problem), remedy="Mend that place and try again."
+        ) from None
+    return Keyed(table, "", _Told(where, what))
+
+
+class _Told:
+    """The mistakes found so far in one file."""
+
+    def __init__(self, where: str, what: str) -> None:
+        self.where = where
+        self.what = what
+        self.mistakes: list[str] = []
+
+    def stop(self) -> NoReturn:
+        shown = self.mistakes[:_MOST_TOLD]
+        rest = len(self.mistakes) - len(shown)
+        more = f" And {rest} more." if rest else ""
+        raise SheetProblem(
+            f"{'; '.join(shown)}.{more} {self.what}", where=self.where, remedy="Mend the file and try again."
+        )
+
+
+class Keyed:
+    """One table of a TOML file. Getters return a harmless default after noting a mistake; `finish` raises."""
+
+    def __init__(self, table: Mapping[str, Any], path: str, told: _Told) -> None:
+        self._table = table
+        self._path = path
+        self._told = told
+        self._asked: set[str] = set()
+
+    def path(self, key: str) -> str:
+        return f"{self._path}.{key}" if self._path else key
+
+    def wrong(self, key: str, expected: str, found: object) -> None:
+        """Note a mistake at a key: what was expected there and what stands there."""
+        self.note(key, f"{expected} expected, {_told(found)} found")
+
+    def note(self, key: str, sentence: str) -> None:
+        self._told.mistakes.append(f"{self.path(key)}: {sentence}")
+
+    def finish(self) -> None:
+        """Raise what was noted anywhere in the file; call once, on the top table, when all is read."""
+        if self._told.mistakes:
+            self._told.stop()
+
+    def keys(self) -> tuple[str, ...]:
+        return tuple(self._table)
+
+    def has(self, key: str) -> bool:
+        return key in self._table
+
+    def only(self, *known: str) -> None:
+        """Note every key that was neither asked for nor is in `known`."""
+        for key in self._table:
+            if key not in self._asked and key not in known:
+                names = ", ".join(sorted(self._asked | set(known)))
+                self.note(key, f"unknown key; known here: {names}")
+
+    def text(self, key: str, default: str | None = None) -> str:
+        return str(self._get(key, str, default if default is not None else _Required, ""))
+
+    def number(self, key: str, default: float | None = None, *, low: float, high: float) -> float:
+        value = self._get(key, (float, int), default if default is not None else _Required, low)
+        return self._within(key, value, low, high)
+
+    def maybe_number(self, key: str, *, low: float, high: float) -> float | None:
+        return self.number(key, low=low, high=high) if self.has(key) else self._none(key)
+
+    def whole(self, key: str, default: int | None = None, *, low: int, high: int) -> int:
+        value = self._get(key, int, default if default is not None else _Required, low)
+        return int(self._within(key, value, low, high))
+
+    def yes(self, key: str, default: bool | None = None) -> bool:
+        return bool(self._get(key, bool, default if default is not None else _Required, False))
+
+    def time(self, key: str) -> datetime | None:
+        """A TOML date and time; one without an offset is local time. None where the key is absent."""
+        value = self._get(key, datetime, None, None)
+        return value.astimezone() if isinstance(value, datetime) else None
+
+    def one_of(self, key: str, allowed: Sequence[T], default: T | None = None) -> T:
+        value = self._get(key, str, default if default is not None else _Required, allowed[0])
+        if value not in allowed:
+            self.wrong(key, "one of " + ", ".join(f"“{word}”" for word in allowed), value)
+            return allowed[0]
+        return value  # type: ignore[no-any-return]
+
+    def numbers(self, key: str, length: int, *, low: float, high: float) -> tuple[float, ...] | None:
+        """A list of `length` numbers within limits; None where the key is absent or wrong."""
+        if not self.has(key):
+            return self._none(key)
+        values = self._get(key, list, None, None)
+        if not isinstance(values, list):
+            return None
+        if len(values) != length:
+            self.wrong(key, f"a list of {length} numbers", values)
+            return None
+        for index, value in enumerate(values):
+            if isinstance(value, bool) or not isinstance(value, (int, float)):
+                self.wrong(f"{key}[{index}]", "a number", value)
+                return None
+            if not low <= value <= high:
+                self.wrong(f"{key}[{index}]", f"a number from {low:g} to {high:g}", value)
+                return None
+        return tuple(float(value) for value in values)
+
+    def texts(self, key: str, default: Sequence[str] = ()) -> tuple[str, ...]:
+        """A list of texts."""
+        values = self._get(key, list, list(default), list(default))
+        for index, value in enumerate(values):
+            if not isinstance(value, str):
+                self.wrong(f"{key}[{index}]", "text", value)
+                return tuple(default)
+        return tuple(values)
+
+    def table(self, key: str) -> "Keyed":
+        """A sub-table; empty where absent."""
+        value = self._get(key, dict, {}, {})
+        return Keyed(value, self.path(key), self._told)
+
+    def tables(self, key: str) -> Iterator["Keyed"]:
+        """An array of tables, each with its index (from 0) in its path."""
+        values = self._get(key, list, [], [])
+        for index, value in enumerate(values):
+            if isinstance(value, dict):
+                yield Keyed(value, self.path(f"{key}[{index}]"), self._told)
+            else:
+                self.wrong(f"{key}[{index}]", "a table", value)
+
+    def any(self, key: str) -> Any:
+        """The value as it stands, None where absent; the caller checks it."""
+        self._asked.add(key)
+        return self._table.get(key)
+
+    def _none(self, key: str) -> None:
+        self._asked.add(key)
+
+    def _get(self, key: str, kind: Any, default: Any, harmless: Any) -> Any:
+        self._asked.add(key)
+        if key not in self._table:
+            if default is _Required:
+                self.note(key, "missing")
+                return harmless
+            return default
+        value = self._table[key]
+        if not isinstance(value, kind) or (isinstance(value, bool) and kind is not bool):
+            self.wrong(key, _kind_words(kind), value)
+            return harmless
+        return value
+
+    def _within(self, key: str, value: Any, low: float, high: float) -> float:
+        if not low <= value <= high:
+            self.wrong(key, f"a number from {low:g} to {high:g}", value)
+            return low
+        return float(value)
+
+
+class _Required:
+    """Marks a key that must be there."""
+
+
+def _kind_words(kind: Any) -> str:
+    if isinstance(kind, tuple):
+        return "a number"
+    return {list: "a list", datetime: "a date and time"}.get(kind) or _KINDS[kind]
+
+
+def _told(found: object) -> str:
+    return shortened(f"“{found}”" if isinstance(found, str) else _toml(found), 40)
+
+
+def _toml(found: object) -> str:
+    if isinstance(found, bool):
+        return "true" if found else "false"
+    return "a table" if isinstance(found, dict) else str(found)
