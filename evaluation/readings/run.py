@@ -33,11 +33,15 @@ class Stated:
 
 @dataclass(frozen=True, slots=True)
 class PatchRef:
-    """One row of a measurement: the id and name it carries (as text) and its place in the file, from 1."""
+    """One row of a measurement: the id and name it carries (as text) and its place in the file, from 1.
+
+    `patch` is the sheet's patch it was matched to when it was taken in; "" before, or when it matches none.
+    """
 
     id: str
     name: str
     row: int
+    patch: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
