@@ -69,7 +69,7 @@ class Keyed:
         if self._told.mistakes:
             self._told.stop()
 
-    def keys(self) -> tuple[str, ...]:
+    def names(self) -> tuple[str, ...]:
         return tuple(self._table)
 
     def has(self, key: str) -> bool:

@@ -1,0 +1,158 @@
+"""Describe: a session is begun from a printing condition, or from an earlier session."""
+
+from dataclasses import asdict, fields, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from evaluation import keyed
+from evaluation.archive import documents, sessions
+from evaluation.errors import FileProblem
+from evaluation.keyed import Keyed
+from evaluation.said import Draft
+from evaluation.session import INTENTS, MARKS, READINESS, USES, PrintingCondition, Session
+from evaluation.sheet import load
+from evaluation.work.bench import Bench
+from evaluation.work.say import Step, refuse_read_only, say
+
+NOT_BEGUN = "No session was begun."
+_TEXTS = ("printer", "inks", "paper", "media_setting", "quality", "direction", "driver_mode", "drying")
+_NOT_COPIED = ("printed_at",)  # a new print has a time of its own
+
+
+def begin(
+    bench: Bench,
+    condition: PrintingCondition,
+    readiness: dict[str, dict[str, Any]],
+    *,
+    map_text: str | None = None,
+    map_name: str = "",
+    profile: bytes | None = None,
+    copied_from: int | None = None,
+) -> Session:
+    """Begin a session: keep its sheet's map, then everything the condition says, in one entry each.
+
+    `map_text` is a map of the user's own; None takes the sheet that `made_for` asks for. `profile` is the
+    content of the ICC file that `condition.profile` names.
+    """
+    refuse_read_only(bench)
+    name = map_name or sheet_for(condition)
+    text = map_text if map_text is not None else load.map_text(name)
+    load.read_map(text, name)
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
+        if profile is not None:
+            kept = documents.keep(bench.archive, "profile", condition.profile, profile)
+            condition = replace(condition, profile_digest=kept)
+        session_id = sessions.create(
+            bench.archive, sheet_digest=digest, now=bench.now(), copied_from=copied_from
+        )
+    drafts = [Draft("condition", key, value) for key, value in _said(condition).items()]
+    drafts += [Draft("readiness", item, value) for item, value in readiness.items()]
+    if drafts:
+        return say(bench, session_id, drafts).session
+    return sessions.load(bench.archive, session_id)
+
+
+def begin_like(bench: Bench, session_id: int) -> Session:
+    """Begin a session with the condition of another; when it was printed must be said anew.
+
+    Readiness is not assumed to hold still, but the viewing light and the observer's eyes are offered again.
+    """
+    earlier = sessions.load(bench.archive, session_id)
+    condition = PrintingCondition(**asdict(earlier.condition) | dict.fromkeys(_NOT_COPIED))
+    name, content = documents.fetch(bench.archive, earlier.sheet_digest)
+    return begin(
+        bench, condition, {}, map_text=content.decode("utf-8"), map_name=name, copied_from=session_id
+    )
+
+
+def sheet_for(condition: PrintingCondition) -> str:
+    """Name of the built-in map for what the print is made for."""
+    return load.map_for(condition.made_for)
+
+
+def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Step:
+    """Say one field of the printing condition; None withdraws it. `value` is plain or a datetime."""
+    return say(bench, session_id, [Draft("condition", field, _plain(value))])
+
+
+def say_readiness(
+    bench: Bench, session_id: int, item: str, mark: str | None, detail: dict[str, str | float] | None = None
+) -> Step:
+    """Mark one line of Prepare; a mark of None opens it again."""
+    value = None if mark is None and not detail else {"mark": mark, "detail": detail or {}}
+    return say(bench, session_id, [Draft("readiness", item, value)])
+
+
+def read_condition(text: str, where: str) -> tuple[PrintingCondition, dict[str, dict[str, Any]]]:
+    """A condition file: tables [condition] and [readiness]. Every mistake is named by its key path."""
+    top = keyed.parsed(text, where, what=NOT_BEGUN)
+    condition = _condition(top.table("condition"))
+    readiness = _readiness(top.table("readiness"))
+    if not top.has("condition"):
+        top.note("condition", "missing; drydown new --template prints an example")
+    top.only("condition", "readiness")
+    top.finish()
+    return condition, readiness
+
+
+def read_text(path: Path, what: str) -> str:
+    """A small text file that a person wrote, UTF-8. Raises FileProblem in one sentence."""
+    try:
+        content = path.read_bytes()
+    except OSError as problem:
+        raise FileProblem(
+            what, where=str(path), found=problem.strerror or "it cannot be read", remedy="Name another file."
+        ) from None
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise FileProblem(
+            what, where=str(path), expected="text in UTF-8", found="other bytes", remedy="Save it as UTF-8."
+        ) from None
+
+
+def _condition(table: Keyed) -> PrintingCondition:
+    said: dict[str, Any] = {key: table.text(key, "") for key in (*_TEXTS, "tone_wanted", "profile")}
+    if table.has("made_for"):
+        said["made_for"] = table.one_of("made_for", USES)
+    if table.has("intent"):
+        said["intent"] = table.one_of("intent", INTENTS)
+    if table.has("black_point_compensation"):
+        said["black_point_compensation"] = table.yes("black_point_compensation")
+    said["printed_at"] = table.time("printed_at")
+    said["sheet_width_mm"] = table.maybe_number("sheet_width_mm", low=10, high=5000)
+    said["sheet_height_mm"] = table.maybe_number("sheet_height_mm", low=10, high=50000)
+    table.only()
+    return PrintingCondition(**said)
+
+
+def _readiness(table: Keyed) -> dict[str, dict[str, Any]]:
+    said: dict[str, dict[str, Any]] = {}
+    for item in READINESS:
+        if not table.has(item):
+            continue
+        if isinstance(table.any(item), str):
+            said[item] = {"mark": table.one_of(item, MARKS), "detail": {}}
+            continue
+        details = table.table(item)
+        mark = details.one_of("mark", MARKS)
+        detail = {
+            key: details.any(key)
+            for key in details.names()
+            if key != "mark" and isinstance(details.any(key), str | int | float)
+        }
+        details.only()
+        said[item] = {"mark": mark, "detail": detail}
+    table.only(*READINESS)
+    return said
+
+
+def _said(condition: PrintingCondition) -> dict[str, Any]:
+    values = {field.name: getattr(condition, field.name) for field in fields(condition)}
+    return {key: _plain(value) for key, value in values.items() if value not in ("", None)}
+
+
+def _plain(value: Any) -> Any:
+    return value.isoformat() if isinstance(value, datetime) else value

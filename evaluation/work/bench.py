@@ -1,0 +1,39 @@
+"""The bench a use case works at: archive, settings and clock. Every verb of `work` takes it first."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+
+from evaluation.archive import documents
+from evaluation.archive.connection import Archive
+from evaluation.session import Session
+from evaluation.sheet import load
+from evaluation.sheet.layout import Sheet
+
+
+def utc_now() -> datetime:
+    """Now, in UTC, to the millisecond: the precision the archive keeps."""
+    now = datetime.now(UTC)
+    return now.replace(microsecond=now.microsecond // 1000 * 1000)
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """Where the work is done. `settings_text` is the user's weighing.toml, or None for the tables as shipped.
+
+    One bench belongs to one thread, as its archive's connection does.
+    """
+
+    archive: Archive
+    settings_text: str | None = None
+    now: Callable[[], datetime] = utc_now
+    sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # parsed, by digest
+
+
+def sheet_of(bench: Bench, session: Session) -> Sheet:
+    """The sheet a session is scored with, parsed once from the map that was kept with it."""
+    digest = session.sheet_digest
+    if digest not in bench.sheets:
+        name, content = documents.fetch(bench.archive, digest)
+        bench.sheets[digest] = load.read_map(content.decode("utf-8"), name)
+    return bench.sheets[digest]

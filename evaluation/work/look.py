@@ -1,0 +1,138 @@
+"""Look: viewings and their answers. Every verb commits before it returns."""
+
+import random
+from collections.abc import Sequence
+
+from evaluation.archive import sessions
+from evaluation.errors import UsageProblem
+from evaluation.said import Draft, encoded
+from evaluation.session import Session, Value, Viewing, ViewingKind
+from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.gate import was_revealed
+from evaluation.work.say import Step, refuse_read_only, say
+
+
+def start(
+    bench: Bench,
+    session_id: int,
+    *,
+    observer: str = "observer 1",
+    kind: ViewingKind = "full",
+    reference: int | None = None,
+    shuffled: int | None = None,
+) -> Viewing:
+    """Begin a viewing. Regions come in the order of the sheet, or drawn once from the seed `shuffled`."""
+    refuse_read_only(bench)
+    session = sessions.load(bench.archive, session_id)
+    order = [region.id for region in sheet_of(bench, session).regions if region.questions]
+    if shuffled is not None:
+        random.Random(shuffled).shuffle(order)
+    return sessions.start_viewing(
+        bench.archive, session_id, observer, kind, tuple(order), bench.now(), reference=reference
+    )
+
+
+def answer(bench: Bench, session_id: int, region_id: str, question_id: str, value: Value | None) -> Step:
+    """Answer one question of the newest viewing; None opens it again. Refuses what the question cannot take."""
+    session = sessions.load(bench.archive, session_id)
+    return say(
+        bench,
+        session_id,
+        [answer_draft(session, sheet_of(bench, session), region_id, question_id, value)],
+    )
+
+
+def answer_draft(
+    session: Session, sheet: Sheet, region_id: str, question_id: str, value: Value | None
+) -> Draft:
+    """The draft of an answer in the newest viewing, marked when its region's readings were seen before."""
+    question = _question(_region(sheet, region_id), question_id)
+    if value is not None:
+        refuse_kind(question, value)
+    return Draft(
+        "answer",
+        f"{region_id}/{question_id}",
+        encoded(value) if value is not None else None,
+        _viewing(session).id,
+        after_reveal=was_revealed(session, region_id),
+    )
+
+
+def fault(
+    bench: Bench, session_id: int, region_id: str, name: str, *, seen: bool = True, where: str = ""
+) -> Step:
+    """Note a fault of a region, or take it away again."""
+    viewing = _viewing(sessions.load(bench.archive, session_id))
+    value = {"where": where} if seen else None
+    return say(bench, session_id, [Draft("fault", f"{region_id}/{name}", value, viewing.id)])
+
+
+def faults(bench: Bench, session_id: int, region_id: str, names: Sequence[str]) -> Step:
+    """Set the faults of a region to exactly these, in one key press; () says there are none."""
+    viewing = _viewing(sessions.load(bench.archive, session_id))
+    before = {fault.name for fault in viewing.faults if fault.region == region_id}
+    drafts = [Draft("fault", f"{region_id}/{name}", {"where": ""}, viewing.id) for name in names]
+    drafts += [
+        Draft("fault", f"{region_id}/{name}", None, viewing.id) for name in sorted(before - set(names))
+    ]
+    return say(bench, session_id, drafts)
+
+
+def again(bench: Bench, session_id: int, region_id: str, wanted: bool = True) -> Step:
+    """Mark a region for a second look, or take the mark away."""
+    viewing = _viewing(sessions.load(bench.archive, session_id))
+    return say(bench, session_id, [Draft("again", region_id, True if wanted else None, viewing.id)])
+
+
+def next_open(session: Session, sheet: Sheet) -> tuple[SheetRegion, Question] | None:
+    """Where a viewing goes on: the first unanswered question in its order; None when all is answered.
+
+    A quick look asks only for each region as a whole.
+    """
+    viewing = session.viewing
+    if viewing is None:
+        return None
+    for region_id in viewing.region_order:
+        region = _region(sheet, region_id)
+        for question in asked(region, viewing.kind):
+            if (region_id, question.id) not in viewing.answers:
+                return region, question
+    return None
+
+
+def asked(region: SheetRegion, kind: ViewingKind) -> tuple[Question, ...]:
+    """The questions a viewing of that kind puts about a region."""
+    if kind == "full":
+        return region.questions
+    return (region.whole,) if region.whole else ()
+
+
+def refuse_kind(question: Question, value: Value) -> None:
+    """Raise UsageProblem when an answer is not of the question's kind."""
+    found = type(value).__name__.lower()
+    if found != question.answer:
+        raise UsageProblem(
+            f"The question “{question.ask}” is answered by a {question.answer}, not by a {found}.",
+            remedy="Nothing was saved.",
+        )
+
+
+def _viewing(session: Session) -> Viewing:
+    if session.viewing is None:
+        raise UsageProblem("No viewing has begun in this session.", remedy="Begin one in Look.")
+    return session.viewing
+
+
+def _region(sheet: Sheet, region_id: str) -> SheetRegion:
+    try:
+        return sheet.region(region_id)
+    except KeyError:
+        raise UsageProblem(f"This sheet has no region “{region_id}”.", remedy="Nothing was saved.") from None
+
+
+def _question(region: SheetRegion, question_id: str) -> Question:
+    for question in region.questions:
+        if question.id == question_id:
+            return question
+    raise UsageProblem(f"{region.title} has no question “{question_id}”.", remedy="Nothing was saved.")

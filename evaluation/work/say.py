@@ -1,0 +1,77 @@
+"""Saying and unsaying: the one way into the log, and the one undo for every screen and command."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evaluation import progress
+from evaluation.archive import entries, sessions
+from evaluation.errors import UsageProblem
+from evaluation.said import Draft, Entry
+from evaluation.session import Session
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.words import told
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What a key press did: the session after it, the entries it touched and the same in words."""
+
+    session: Session
+    entries: tuple[Entry, ...]
+    words: str
+
+
+def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
+    """Commit one key press worth of drafts; when this returns they are on disk."""
+    made = entries.say(bench.archive, session_id, drafts, bench.now(), _summary(bench))
+    return _step(bench, session_id, made)
+
+
+def undo(bench: Bench, session_id: int) -> Step | None:
+    """Take back the newest thing said in the session or its newest viewing; None when nothing is left."""
+    taken = entries.undo(
+        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), _summary(bench)
+    )
+    return _step(bench, session_id, taken) if taken else None
+
+
+def redo(bench: Bench, session_id: int) -> Step | None:
+    """Say again what was taken back last; None when nothing is left, or something else was said since."""
+    again = entries.redo(
+        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), _summary(bench)
+    )
+    return _step(bench, session_id, again) if again else None
+
+
+def session(bench: Bench, reference: str | int) -> Session:
+    """The session of that number (or unique id), as it stands. Raises UsageProblem when there is none."""
+    return sessions.load(bench.archive, sessions.find(bench.archive, str(reference)))
+
+
+def remark(bench: Bench, session_id: int, subject: str, text: str, *, viewing: int | None = None) -> Step:
+    """Keep a remark on a region of the viewing, or on a step outside Look; empty text withdraws it."""
+    return say(bench, session_id, [Draft("remark", subject, text.strip() or None, viewing)])
+
+
+def refuse_read_only(bench: Bench) -> None:
+    """Raise before work that would have to be kept in an archive that can only be looked at."""
+    if bench.archive.read_only:
+        raise UsageProblem(
+            "This archive can only be looked at.",
+            where=str(bench.archive.path),
+            remedy="Copy it to a place you can write to, or name another with --archive.",
+        )
+
+
+def _summary(bench: Bench) -> "progress.Summarise":
+    return lambda now_folded: progress.summary(now_folded, sheet_of(bench, now_folded))
+
+
+def _viewing_id(bench: Bench, session_id: int) -> int | None:
+    viewing = sessions.load(bench.archive, session_id).viewing
+    return viewing.id if viewing else None
+
+
+def _step(bench: Bench, session_id: int, made: tuple[Entry, ...]) -> Step:
+    after = sessions.load(bench.archive, session_id)
+    return Step(after, made, told(made, sheet_of(bench, after)))

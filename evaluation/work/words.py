@@ -1,0 +1,130 @@
+"""Entries in words, as the line above the keys tells them: "Skin tones, strength: 4"."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from evaluation.plain_text import visible
+from evaluation.said import Entry, decoded
+from evaluation.session import READINESS, Cast, Count, Grade, Pick, Place, Value, YesNo
+from evaluation.sheet.layout import Sheet
+
+FIELD_WORDS = {
+    "printer": "Printer",
+    "inks": "Inks",
+    "paper": "Paper",
+    "media_setting": "Media setting",
+    "quality": "Quality setting",
+    "direction": "Direction",
+    "driver_mode": "Driver mode",
+    "made_for": "Made for",
+    "tone_wanted": "Tone wanted",
+    "profile": "Profile",
+    "profile_digest": "Profile file",
+    "intent": "Intent",
+    "black_point_compensation": "Black point compensation",
+    "printed_at": "Printed at",
+    "drying": "How it dried",
+    "sheet_width_mm": "Sheet width",
+    "sheet_height_mm": "Sheet height",
+}
+
+
+def told(entries: Sequence[Entry], sheet: Sheet) -> str:
+    """One sentence without its full stop for the entries of one key press; the first subject leads."""
+    if not entries:
+        return ""
+    if len(entries) > 1 and all(entry.kind == entries[0].kind for entry in entries):
+        return f"{_one(entries[0], sheet)}, and {len(entries) - 1} more"
+    return ", ".join(_one(entry, sheet) for entry in entries)
+
+
+def answer_words(value: Value) -> str:
+    """An answer as a person would say it.
+
+    >>> answer_words(Cast((("dark", "none", None), ("middle", "yellow", "just"))))
+    'dark none, middle yellow (just)'
+    """
+    match value:
+        case Grade():
+            return str(value.value)
+        case Count(number=0) | Pick(numbers=(), outside=None) | Place(places=()):
+            return "none"
+        case Count():
+            return f"number {value.number}"
+        case Cast():
+            return ", ".join(
+                f"{part} {word}" + (f" ({strength})" if strength else "")
+                for part, word, strength in value.parts
+            )
+        case Pick():
+            numbers = " and ".join(str(number) for number in value.numbers)
+            return numbers or f"outside the ring towards {value.outside}"
+        case Place():
+            return ", ".join(f"{name} from step {step}" if step else name for name, step in value.places)
+        case YesNo():
+            return "yes" if value.yes else "no"
+
+
+def _one(entry: Entry, sheet: Sheet) -> str:
+    name, _, rest = entry.subject.partition("/")
+    value = entry.value
+    match entry.kind:
+        case "condition":
+            return f"{FIELD_WORDS.get(name, name)}: {_plain(value)}"
+        case "readiness":
+            mark = value.get("mark") if isinstance(value, dict) else None
+            return f"{_sentence(READINESS.get(name, name))}: {mark or 'open'}"
+        case "timer":
+            return f"Clock of {name}: " + ("started" if value else "stopped")
+        case "answer":
+            said = answer_words(decoded(value)) if value is not None else "open"
+            return f"{_region(name, sheet)}, {_question(name, rest, sheet)}: {said}"
+        case "fault":
+            return f"{_region(name, sheet)}, fault: {visible(rest)}" + ("" if value else ", taken away")
+        case "again":
+            return f"{_region(name, sheet)}: " + ("to look at again" if value else "not to look at again")
+        case "remark":
+            return f"{_region(name, sheet)}, remark" + ("" if value else " taken away")
+        case "reveal":
+            return f"{_region(name, sheet)}: readings shown before its grade"
+        case "attachment":
+            return f"{_region(name, sheet)}: photograph attached"
+        case "readings":
+            return f"Readings {name}: " + ("taken in" if value == "in" else "left out")
+        case "written":
+            return f"Appendix written: {_plain((value or {}).get('file', ''))}"
+
+
+def _region(region_id: str, sheet: Sheet) -> str:
+    for region in sheet.regions:
+        if region.id == region_id:
+            return region.title
+    return _sentence(visible(region_id))
+
+
+def _question(region_id: str, question_id: str, sheet: Sheet) -> str:
+    for region in sheet.regions:
+        for question in region.questions if region.id == region_id else ():
+            if question.id == question_id:
+                return "as a whole" if question.whole_region else question.id.replace("_", " ")
+    return visible(question_id)
+
+
+def _plain(value: Any) -> str:
+    if value is None:
+        return "open"
+    if isinstance(value, bool):
+        return "on" if value else "off"
+    try:
+        return (
+            f"{datetime.fromisoformat(value).astimezone():%d %b %Y, %H:%M}"
+            if "T" in value
+            else visible(value)
+        )
+    except (TypeError, ValueError):
+        return visible(str(value))
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
