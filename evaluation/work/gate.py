@@ -43,7 +43,7 @@ def was_revealed(session: Session, region_id: str) -> bool:
 
 
 def withheld(session: Session, sheet: Sheet, region_id: str) -> Withheld | None:
-    """The stand-in for a number of this region, or None when it may be shown. "" is no region: always open."""
+    """The stand-in for a number of this region, or None when it may be shown ("" is no region: open)."""
     for region in sheet.regions:
         if region.id == region_id and not is_open(session, region):
             return Withheld(region_id, f"{region.title} has no grade yet; its readings stay out of sight.")

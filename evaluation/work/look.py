@@ -34,7 +34,7 @@ def start(
 
 
 def answer(bench: Bench, session_id: int, region_id: str, question_id: str, value: Value | None) -> Step:
-    """Answer one question of the newest viewing; None opens it again. Refuses what the question cannot take."""
+    """Answer a question of the newest viewing; None opens it again. Refuses what the question cannot take."""
     session = sessions.load(bench.archive, session_id)
     return say(
         bench,
@@ -95,17 +95,23 @@ def next_open(session: Session, sheet: Sheet) -> tuple[SheetRegion, Question] | 
         return None
     for region_id in viewing.region_order:
         region = _region(sheet, region_id)
-        for question in asked(region, viewing.kind):
+        for question in asked(region, viewing.kind, second_light=names_second_light(session)):
             if (region_id, question.id) not in viewing.answers:
                 return region, question
     return None
 
 
-def asked(region: SheetRegion, kind: ViewingKind) -> tuple[Question, ...]:
-    """The questions a viewing of that kind puts about a region."""
-    if kind == "full":
-        return region.questions
-    return (region.whole,) if region.whole else ()
+def asked(region: SheetRegion, kind: ViewingKind, *, second_light: bool) -> tuple[Question, ...]:
+    """The questions a viewing of that kind puts about a region; those for a second light need one."""
+    if kind == "quick":
+        return (region.whole,) if region.whole else ()
+    return tuple(q for q in region.questions if second_light or "second" not in q.light)
+
+
+def names_second_light(session: Session) -> bool:
+    """Whether Prepare names a second light to look under."""
+    light = session.readiness.get("viewing_light")
+    return light is not None and bool(light.detail.get("second"))
 
 
 def refuse_kind(question: Question, value: Value) -> None:

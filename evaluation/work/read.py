@@ -1,0 +1,101 @@
+"""Read: a measurement file is looked at first, then taken in; values stay behind the gate."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from evaluation.archive import runs, sessions
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.readings import detect, match
+from evaluation.readings.run import Run, Taken
+from evaluation.readings.said import Said
+from evaluation.said import Draft
+from evaluation.session import Session
+from evaluation.sheet.layout import Sheet
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.gate import is_open
+from evaluation.work.say import Step, refuse_read_only, say
+
+NOT_TAKEN_IN = "The readings were not taken in."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Preview:
+    """A file understood and matched, not yet kept. Facts of the file only: no value of any patch."""
+
+    name: str
+    content: bytes
+    taken: tuple[Taken, ...]
+    remarks: tuple[str, ...]
+
+
+def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: bool = False) -> Preview:
+    """Read and match a file; nothing is kept. Raises FileProblem when no row belongs to the sheet."""
+    sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
+    found = detect.read_readings(path, said)
+    taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
+    if not any(part.matched for part in taken):
+        raise FileProblem(
+            NOT_TAKEN_IN,
+            where=path.name,
+            expected=f"rows named like the patches of “{sheet.title}”, or with their source values",
+            found=f"{sum(len(run) for run in found)} rows that match none of its {len(sheet.patches)} patches",
+            remedy="Name the right file or session, or say --by-order if the rows stand in the sheet's order.",
+        )
+    kept = tuple(part for part in taken if part.matched)
+    left = len(taken) - len(kept)
+    remarks = tuple(dict.fromkeys(remark for part in kept for remark in (*part.run.remarks, *part.remarks)))
+    if left:
+        remarks += (f"{left} of {len(taken)} tables match no patch of this sheet and are left out.",)
+    return Preview(path.name, path.read_bytes(), kept, remarks)
+
+
+def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
+    """Keep the file and its runs, in one transaction and one entry of the undo."""
+    refuse_read_only(bench)
+    with bench.archive.transaction():
+        ids = runs.keep(
+            bench.archive,
+            session_id,
+            [match.settled(part) for part in what.taken],
+            bench.now(),
+            source=(what.name, what.content),
+        )
+    return say(bench, session_id, [Draft("readings", str(run_id), "in") for run_id in ids])
+
+
+def leave_out(bench: Bench, session_id: int, run_id: int) -> Step:
+    """Take a run out of the session; undo brings it back."""
+    if run_id not in sessions.load(bench.archive, session_id).runs:
+        raise UsageProblem(f"Readings {run_id} are not in this session.", remedy="Nothing was changed.")
+    return say(bench, session_id, [Draft("readings", str(run_id), "out")])
+
+
+def taken_in(bench: Bench, session: Session) -> tuple[Taken, ...]:
+    """The live runs of a session, matched as they were when they were taken in."""
+    sheet = sheet_of(bench, session)
+    return tuple(match.kept(run, sheet) for run in runs.of_session(bench.archive, session.id))
+
+
+def waiting(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> tuple[str, ...]:
+    """Ids of regions that have readings which may not be shown yet."""
+    read = {sheet.patch(patch).region for part in taken for patch in part.matched}
+    return tuple(region.id for region in sheet.regions if region.id in read and not is_open(session, region))
+
+
+def reveal(bench: Bench, session_id: int, regions: Sequence[str]) -> Step:
+    """Record that the readings of these regions are shown before their grade. It cannot be undone."""
+    session = sessions.load(bench.archive, session_id)
+    viewing = session.viewing.id if session.viewing else None
+    return say(bench, session_id, [Draft("reveal", region, True, viewing) for region in regions])
+
+
+def without_values(run: Run) -> str:
+    """One line about a run that gives no measured value away."""
+    condition = run.stated.condition or "condition not stated"
+    kind = (
+        f"spectra {run.wavelengths[0]:g} to {run.wavelengths[-1]:g} nm"
+        if run.wavelengths is not None
+        else ("CIELAB" if run.lab is not None else "XYZ")
+    )
+    return f"{len(run)} readings, {condition}, {kind}, printed {run.printed_as}"
