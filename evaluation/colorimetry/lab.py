@@ -1,0 +1,61 @@
+"""CIE 1976 L*a*b* (ISO/CIE 11664-4) and its cylinder of chroma and hue.
+
+XYZ is on the scale where the perfect diffuser has Y = 100.
+"""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+# D50 as ISO 13655 and ICC.1 state it; never the white that happens to come out of a sum.
+D50_WHITE: Final[Array] = np.array([96.422, 100.0, 82.521])
+D50_WHITE.flags.writeable = False
+
+_EPSILON: Final = (6 / 29) ** 3  # below this share of white the cube root gives way to a straight line
+_SLOPE: Final = (29 / 6) ** 2 / 3
+_OFFSET: Final = 4 / 29
+
+
+def lab_from_xyz(xyz: ArrayLike, white: ArrayLike = D50_WHITE) -> Array:
+    """CIELAB of tristimulus values, (..., 3) to (..., 3).
+
+    >>> [round(float(v), 4) for v in lab_from_xyz([18.0, 18.418651851244416, 15.0])]
+    [50.0, 1.7838, 0.4939]
+    """
+    t = np.asarray(xyz, np.float64) / np.asarray(white, np.float64)
+    f = np.where(t > _EPSILON, np.cbrt(t), _SLOPE * t + _OFFSET)
+    lab = np.empty_like(f)
+    lab[..., 0] = 116 * f[..., 1] - 16
+    lab[..., 1] = 500 * (f[..., 0] - f[..., 1])
+    lab[..., 2] = 200 * (f[..., 1] - f[..., 2])
+    return lab
+
+
+def xyz_from_lab(lab: ArrayLike, white: ArrayLike = D50_WHITE) -> Array:
+    """Tristimulus values of CIELAB, (..., 3) to (..., 3); the inverse of `lab_from_xyz`."""
+    lab = np.asarray(lab, np.float64)
+    f = np.empty_like(lab)
+    f[..., 1] = (lab[..., 0] + 16) / 116
+    f[..., 0] = f[..., 1] + lab[..., 1] / 500
+    f[..., 2] = f[..., 1] - lab[..., 2] / 200
+    t: Array = np.where(f > 6 / 29, f**3, (f - _OFFSET) / _SLOPE)
+    xyz: Array = t * np.asarray(white, np.float64)
+    return xyz
+
+
+def chroma(lab: ArrayLike) -> Array:
+    """C*ab, (..., 3) to (...)."""
+    lab = np.asarray(lab, np.float64)
+    radius: Array = np.hypot(lab[..., 1], lab[..., 2])
+    return radius
+
+
+def hue(lab: ArrayLike) -> Array:
+    """The hue angle h_ab in degrees, 0 <= h < 360, (..., 3) to (...); 0 where there is no chroma."""
+    lab = np.asarray(lab, np.float64)
+    # The second remainder: a hue of -1e-17 degrees becomes exactly 360 in the first.
+    degrees: Array = np.mod(np.mod(np.degrees(np.arctan2(lab[..., 2], lab[..., 1])), 360.0), 360.0)
+    return degrees
