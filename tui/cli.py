@@ -1,0 +1,146 @@
+"""The command line: the parser, and the one place where a problem becomes a sentence and an exit code."""
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from evaluation.errors import DrydownError
+from evaluation.session import USES
+from tui.out import Out
+
+DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command, or the app when none is named. Returns the exit code: 0, 1 failed, 2 bad use."""
+    args = parser().parse_args(argv)
+    out = Out(as_json=getattr(args, "json", False))
+    try:
+        command = importlib.import_module(f"tui.commands.{args.command or 'app'}")
+        return int(command.run(args, out))
+    except DrydownError as problem:
+        out.problem(problem)
+        return problem.exit_code
+    except KeyboardInterrupt:
+        out.aside("Stopped. Nothing was left half done.")
+        return 130
+    except BrokenPipeError:  # the reader of our pipe, `head` for one, has seen enough
+        sys.stderr.close()
+        return 0
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command with its options. Nothing of `evaluation` but its words is imported for this."""
+    top = argparse.ArgumentParser(prog="drydown", description=DESCRIPTION)
+    top.add_argument("--version", action="version", version=f"drydown {_version()}")
+    _archive(top)
+    top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
+    top.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+    top.add_argument("--no-animation", action="store_true", help="change screens at once")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="open the app on a fresh copy of the demo archive")
+    demo.add_argument("--to", type=Path, metavar="PATH", help="only write the demo archive there")
+
+    new = _command(commands, "new", "begin a session and print its number")
+    source = new.add_mutually_exclusive_group()
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--template", action="store_true", help="print a filled-in example to edit")
+    new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument("--like", metavar="SESSION", help="with the condition of an earlier session")
+
+    _command(commands, "list", "sessions, newest first")
+
+    read = _command(commands, "read", "take readings in")
+    read.add_argument("session")
+    read.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    _reading_options(read)
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+    )
+
+    grade = _command(commands, "grade", "record a viewing made on paper")
+    grade.add_argument("session")
+    source = grade.add_mutually_exclusive_group(required=True)
+    source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
+    source.add_argument("--template", action="store_true", help="print the form with example answers")
+
+    weigh = _command(commands, "weigh", "findings, verdict and likely causes")
+    weigh.add_argument("session")
+    weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
+    _reveal(weigh)
+
+    contents = _command(
+        commands, "contents", "what a measurement file or an ICC profile holds", archive=False
+    )
+    contents.add_argument("file", type=Path, metavar="FILE")
+    _reading_options(contents)
+
+    appendix = _command(commands, "appendix", "write the review appendix")
+    appendix.add_argument("sessions", nargs="+", metavar="SESSION")
+    appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
+    appendix.add_argument("--replace", action="store_true", help="write over a file that exists")
+    _reveal(appendix)
+
+    check = _command(commands, "check", "is the archive sound; is an appendix unchanged since written")
+    check.add_argument("file", nargs="?", type=Path, metavar="FILE")
+
+    backup = _command(commands, "backup", "copy the archive")
+    backup.add_argument("file", type=Path, metavar="FILE")
+    return top
+
+
+def _command(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    text: str,
+    *,
+    archive: bool = True,
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")
+    if archive:
+        _archive(command)
+    command.add_argument("--json", action="store_true", help="print the result as JSON")
+    return command
+
+
+def _archive(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--archive",
+        type=Path,
+        metavar="PATH",
+        default=argparse.SUPPRESS,
+        help="the archive; else DRYDOWN_ARCHIVE, else the one in your data folder",
+    )
+
+
+def _reveal(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--reveal",
+        action="store_true",
+        help="show readings of regions without a grade; that is recorded and marks later grades",
+    )
+
+
+def _reading_options(command: argparse.ArgumentParser) -> None:
+    """What a file may leave unsaid and a person can say; see `evaluation.readings.said`."""
+    printed = command.add_mutually_exclusive_group()
+    printed.add_argument("--managed", action="store_true", help="printed as a picture, through the profile")
+    printed.add_argument(
+        "--unmanaged", action="store_true", help="printed without a profile, as for profiling"
+    )
+    command.add_argument("--condition", choices=("M0", "M1", "M2", "M3"), help="ISO 13655")
+    command.add_argument("--observer", choices=("2", "10"), help="degrees, of its CIELAB or XYZ")
+    command.add_argument("--illuminant", help="of its CIELAB or XYZ, such as D50")
+    command.add_argument("--backing", help="white, black, or in your words")
+    command.add_argument("--instrument", help="in your words")
+    command.add_argument("--rgb-scale", choices=("1", "100", "255"), help="what full RGB is in the file")
+    command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+
+
+def _version() -> str:
+    from importlib.metadata import version  # 8 ms that only --version needs
+
+    return version("drydown")

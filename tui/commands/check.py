@@ -1,0 +1,32 @@
+"""`drydown check`: is the archive sound; is an appendix unchanged since it was written."""
+
+from argparse import Namespace
+
+from evaluation.archive import upkeep
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Exit 0 when sound or unchanged, 1 otherwise."""
+    if args.file is not None and args.file.suffix.lower() in (".html", ".md", ".pdf"):
+        return _appendix(args, out)
+    with bench(args.file or getattr(args, "archive", None)) as at:
+        found = upkeep.check(at.archive)
+    if out.as_json:
+        out.result(found.document())
+    else:
+        for line in found.lines():
+            out.line(line)
+    return 0 if found.sound else 1
+
+
+def _appendix(args: Namespace, out: Out) -> int:
+    from evaluation.appendix.unchanged import check_file
+
+    found = check_file(args.file)
+    if out.as_json:
+        out.result({"file": str(args.file), "unchanged": found.unchanged, "what": found.what})
+    else:
+        out.line(found.what)
+    return 0 if found.unchanged else 1

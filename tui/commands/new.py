@@ -1,0 +1,57 @@
+"""`drydown new`: begin a session from a condition file, or like an earlier one."""
+
+from argparse import Namespace
+from importlib import resources
+
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.work import begin
+from evaluation.work.say import session
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Print the number of the session that was begun."""
+    if args.template:
+        print(resources.files("tui.commands").joinpath("condition.toml").read_text("utf-8"), end="")
+        return 0
+    if args.source is None and args.like is None:
+        raise UsageProblem(
+            "No session was begun.",
+            expected="--from CONDITION.toml, or --like SESSION",
+            found="neither",
+            remedy="drydown new --template prints an example to edit.",
+        )
+    with bench(getattr(args, "archive", None), create=True) as at:
+        if args.like is not None:
+            made = begin.begin_like(at, session(at, args.like).id)
+        else:
+            text = begin.read_text(args.source, begin.NOT_BEGUN)
+            condition, readiness = begin.read_condition(text, args.source.name)
+            own_map = begin.read_text(args.sheet, begin.NOT_BEGUN) if args.sheet else None
+            made = begin.begin(
+                at,
+                condition,
+                readiness,
+                map_text=own_map,
+                map_name=args.sheet.name if args.sheet else "",
+                profile=_profile(args, condition.profile),
+            )
+    if out.as_json:
+        out.result({"session": made.id})
+    else:
+        out.line(str(made.id))
+    return 0
+
+
+def _profile(args: Namespace, name: str) -> bytes | None:
+    """The profile a condition names, when it lies beside the condition's file; its name alone otherwise."""
+    path = args.source.parent / name
+    if not name or not path.is_file():
+        return None
+    try:
+        return bytes(path.read_bytes())
+    except OSError as problem:
+        raise FileProblem(
+            begin.NOT_BEGUN, where=str(path), found=str(problem.strerror), remedy="Make it readable."
+        ) from None

@@ -1,0 +1,59 @@
+"""`drydown read`: take readings in. Tells facts of the files, never a value of a patch."""
+
+from argparse import Namespace
+
+from evaluation.work import read
+from evaluation.work.say import session
+from tui.commands.saying import said
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Understand every file first; only when all are understood is anything taken in."""
+    with bench(getattr(args, "archive", None)) as at:
+        subject = session(at, args.session)
+        previews = [
+            read.preview(at, subject.id, path, said(args), by_order=args.by_order) for path in args.files
+        ]
+        for preview in previews:
+            read.take_in(at, subject.id, preview)
+    if out.as_json:
+        out.result({"session": subject.id, "files": [_facts(preview) for preview in previews]})
+        return 0
+    for preview in previews:
+        out.line(f"Taken in: {preview.name}.")
+        for part in preview.taken:
+            out.line(f"  {read.without_values(part.run)}")
+            out.line(f"  {len(part.matched)} patches matched by {part.matched_by}{_left(part)}.")
+        for remark in preview.remarks:
+            out.line(f"  {remark}")
+    return 0
+
+
+def _facts(preview: read.Preview) -> dict[str, object]:
+    return {
+        "file": preview.name,
+        "tables": [
+            {
+                "readings": len(part.run),
+                "condition": part.run.stated.condition,
+                "printed_as": part.run.printed_as,
+                "matched": len(part.matched),
+                "matched_by": part.matched_by,
+                "unmatched_rows": len(part.unmatched_rows),
+                "unmatched_patches": len(part.unmatched_patches),
+            }
+            for part in preview.taken
+        ],
+        "remarks": list(preview.remarks),
+    }
+
+
+def _left(part: read.Taken) -> str:
+    left = []
+    if part.unmatched_rows:
+        left.append(f"{len(part.unmatched_rows)} rows of the file are no patch of this sheet")
+    if part.unmatched_patches:
+        left.append(f"{len(part.unmatched_patches)} patches of the sheet are not in the file")
+    return "; " + ", ".join(left) if left else ""

@@ -1,0 +1,20 @@
+"""What the options of `read` and `contents` say about a file, as the readers take it."""
+
+from argparse import Namespace
+
+from evaluation.readings.said import Said
+
+
+def said(args: Namespace) -> Said:
+    """The statements of a command line; what was not given stays unsaid."""
+    printed_as = "managed" if args.managed else "unmanaged" if args.unmanaged else None
+    return Said(
+        condition=args.condition,
+        printed_as=printed_as,
+        observer=args.observer,
+        illuminant=args.illuminant,
+        backing=args.backing,
+        instrument=args.instrument,
+        rgb_scale=float(args.rgb_scale) if args.rgb_scale else None,
+        spectral_scale=args.spectral_scale,
+    )

@@ -1,0 +1,79 @@
+"""Results on standard output: JSON, plain text on a pipe, tables on a terminal. Problems go to the other."""
+
+import json
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from evaluation.errors import DrydownError
+from evaluation.plain_text import visible
+
+
+class Out:
+    """Where a command puts what it found. Text from files and users is made harmless on the way."""
+
+    def __init__(self, *, as_json: bool) -> None:
+        self.as_json = as_json
+        self.terminal = sys.stdout.isatty()
+
+    def result(self, value: Any) -> None:
+        """A result as JSON; control characters inside texts are escaped by the format itself."""
+        print(json.dumps(value, indent=2, ensure_ascii=True))
+
+    def line(self, text: str = "") -> None:
+        print(visible(text))
+
+    def block(self, text: str) -> None:
+        """Several lines of our own making."""
+        for line in text.splitlines():
+            self.line(line)
+
+    def aside(self, text: str) -> None:
+        """A remark that is not the result."""
+        print(visible(text), file=sys.stderr)
+
+    def problem(self, problem: DrydownError) -> None:
+        if self.as_json:
+            parts = ("what", "where", "expected", "found", "remedy")
+            self.result({"problem": {part: getattr(problem, part) for part in parts}})
+        self.aside(problem.sentence)
+
+    def table(
+        self, heads: Sequence[str], rows: Sequence[Sequence[object]], *, right: Sequence[int] = ()
+    ) -> None:
+        """Rows under heads; columns whose index is in `right` are set flush right."""
+        cells = [[_cell(value) for value in row] for row in rows]
+        if self.terminal:
+            self._drawn(heads, cells, right)
+        else:
+            self._aligned(heads, cells, right)
+
+    def _aligned(self, heads: Sequence[str], rows: list[list[str]], right: Sequence[int]) -> None:
+        widths = [max(len(row[column]) for row in [list(heads), *rows]) for column in range(len(heads))]
+        for row in [list(heads), *rows]:
+            print(
+                "  ".join(
+                    cell.rjust(width) if column in right else cell.ljust(width)
+                    for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+                ).rstrip()
+            )
+
+    def _drawn(self, heads: Sequence[str], rows: list[list[str]], right: Sequence[int]) -> None:
+        from rich.console import Console  # only a terminal needs it
+        from rich.table import Table
+        from rich.text import Text
+
+        table = Table(box=None, pad_edge=False, header_style="bold")
+        for column, head in enumerate(heads):
+            table.add_column(Text(head), justify="right" if column in right else "left")
+        for row in rows:
+            table.add_row(*(Text(cell) for cell in row))
+        Console(highlight=False).print(table)
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return "-"
+    if isinstance(value, float):
+        return f"{value:.1f}"
+    return visible(str(value))

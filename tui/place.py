@@ -1,0 +1,58 @@
+"""Where things live on this machine: the archive, the settings."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from evaluation.archive.connection import open_archive
+from evaluation.errors import FileProblem
+from evaluation.work.bench import Bench
+
+
+def archive_path(named: Path | None) -> Path:
+    """The archive in use: named, else DRYDOWN_ARCHIVE, else archive.db in the user's data folder."""
+    if named is not None:
+        return named
+    if told := os.environ.get("DRYDOWN_ARCHIVE"):
+        return Path(told)
+    return data_folder() / "archive.db"
+
+
+def data_folder() -> Path:
+    from platformdirs import user_data_path  # 11 ms, and only where nothing was named
+
+    return Path(user_data_path("drydown", appauthor=False))
+
+
+def config_folder() -> Path:
+    from platformdirs import user_config_path
+
+    return Path(user_config_path("drydown", appauthor=False))
+
+
+def settings_text() -> str | None:
+    """The user's weighing.toml as text, or None when there is none."""
+    path = Path(os.environ.get("DRYDOWN_SETTINGS") or config_folder() / "weighing.toml")
+    try:
+        return path.read_text("utf-8")
+    except FileNotFoundError:
+        return None
+    except (OSError, UnicodeDecodeError):
+        raise FileProblem(
+            "The settings were not read.",
+            where=str(path),
+            expected="text in UTF-8",
+            found="a file that cannot be read as such",
+            remedy="Mend it or move it away.",
+        ) from None
+
+
+@contextmanager
+def bench(named: Path | None, *, create: bool = False) -> Iterator[Bench]:
+    """An open bench on the archive in use, closed afterwards. `create` makes the archive where none is."""
+    path = archive_path(named)
+    if create:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    with open_archive(path, create=create and not path.exists()) as archive:
+        yield Bench(archive, settings_text())
