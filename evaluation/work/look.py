@@ -10,7 +10,7 @@ from evaluation.session import Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import was_revealed
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.say import Step, refuse_read_only, say, summarise
 
 
 def start(
@@ -29,7 +29,14 @@ def start(
     if shuffled is not None:
         random.Random(shuffled).shuffle(order)
     return sessions.start_viewing(
-        bench.archive, session_id, observer, kind, tuple(order), bench.now(), reference=reference
+        bench.archive,
+        session_id,
+        observer=observer,
+        kind=kind,
+        region_order=order,
+        now=bench.now(),
+        summarise=summarise(bench),
+        reference=reference,
     )
 
 

@@ -23,14 +23,14 @@ class Step:
 
 def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
     """Commit one key press worth of drafts; when this returns they are on disk."""
-    made = entries.say(bench.archive, session_id, drafts, bench.now(), _summary(bench))
+    made = entries.say(bench.archive, session_id, drafts, bench.now(), summarise(bench))
     return _step(bench, session_id, made)
 
 
 def undo(bench: Bench, session_id: int) -> Step | None:
     """Take back the newest thing said in the session or its newest viewing; None when nothing is left."""
     taken = entries.undo(
-        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), _summary(bench)
+        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
     )
     return _step(bench, session_id, taken) if taken else None
 
@@ -38,7 +38,7 @@ def undo(bench: Bench, session_id: int) -> Step | None:
 def redo(bench: Bench, session_id: int) -> Step | None:
     """Say again what was taken back last; None when nothing is left, or something else was said since."""
     again = entries.redo(
-        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), _summary(bench)
+        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
     )
     return _step(bench, session_id, again) if again else None
 
@@ -63,8 +63,9 @@ def refuse_read_only(bench: Bench) -> None:
         )
 
 
-def _summary(bench: Bench) -> "progress.Summarise":
-    return lambda now_folded: progress.summary(now_folded, sheet_of(bench, now_folded))
+def summarise(bench: Bench) -> sessions.Summarise:
+    """How the archive works out what Home shows of a session, from its own sheet."""
+    return lambda session: progress.summary(session, sheet_of(bench, session))
 
 
 def _viewing_id(bench: Bench, session_id: int) -> int | None:

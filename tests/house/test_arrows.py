@@ -1,0 +1,118 @@
+"""The arrows of the house: which room may import which. Read from the source, so nothing is run."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+WORDS = {"errors", "plain_text"}
+SAID = WORDS | {"session", "said", "keyed"}
+NOUNS = {"sheet.layout", "readings.run"}
+
+# room -> what it may import of `evaluation`, besides itself
+ALLOWED = {
+    "errors": {"plain_text"},
+    "plain_text": set(),
+    "session": set(),
+    "said": {"session"},
+    "keyed": WORDS,
+    "progress": SAID | {"sheet.layout"},
+    "published": WORDS,
+    "colorimetry": WORDS | {"published", "sheet.layout"},
+    "profile": SAID | {"published", "colorimetry", "sheet.layout"},
+    "sheet": SAID | {"published", "colorimetry", "profile"},
+    "readings": SAID | {"published", "colorimetry", "profile", "sheet"},
+    "metrics": SAID | {"published", "colorimetry", "profile", "sheet", "readings"},
+    "judgement": SAID | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
+    "appendix": SAID
+    | {"published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement", "progress"},
+    "archive": SAID | NOUNS,
+    "work": SAID
+    | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
+    | {"judgement", "appendix", "archive"},
+}
+SCREEN_LIBRARIES = {"textual", "rich", "tui"}
+
+
+def sources(package: str) -> list[Path]:
+    return sorted((ROOT / package).rglob("*.py"))
+
+
+def imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def room(path: Path) -> str:
+    inside = path.relative_to(ROOT / "evaluation")
+    return inside.parts[0].removesuffix(".py")
+
+
+def may(own: str, module: str) -> bool:
+    inner = module.removeprefix("evaluation").removeprefix(".")
+    if not inner or inner.split(".")[0] == own:
+        return True
+    allowed = ALLOWED[own]
+    return any(
+        inner == name or inner.startswith(name + ".") or name.startswith(inner + ".") for name in allowed
+    )
+
+
+@pytest.mark.parametrize("path", sources("evaluation"), ids=lambda path: str(path.relative_to(ROOT)))
+def test_every_import_follows_an_arrow(path: Path) -> None:
+    if path == ROOT / "evaluation" / "__init__.py":
+        return
+    own = room(path)
+    against = [
+        module for module in imported(path) if module.startswith("evaluation") and not may(own, module)
+    ]
+    assert not against, f"{own} may not import {against}"
+
+
+@pytest.mark.parametrize("path", sources("evaluation"), ids=lambda path: str(path.relative_to(ROOT)))
+def test_evaluation_knows_no_screen(path: Path) -> None:
+    against = [module for module in imported(path) if module.split(".")[0] in SCREEN_LIBRARIES]
+    assert not against
+
+
+def test_screens_reach_rooms_only_through_work_and_nouns() -> None:
+    """Screens and widgets hold no SQL, no colour maths, no parsing: they may not even import them."""
+    forbidden = ("sqlite3", "sqlite_utils", "numpy", "colour", "tomllib", "xml")
+    rooms = ("archive", "colorimetry", "profile", "metrics", "appendix", "published")
+    against = []
+    for path in [*sources("tui/screens"), *sources("tui/widgets")]:
+        for module in imported(path):
+            parts = module.split(".")
+            if parts[0] in forbidden or (parts[0] == "evaluation" and len(parts) > 1 and parts[1] in rooms):
+                against.append(f"{path.relative_to(ROOT)}: {module}")
+    assert not against
+
+
+def test_the_start_path_carries_nothing_heavy() -> None:
+    """Modules on the way to the first frame import the standard library and each other only."""
+    light = ["session.py", "said.py", "progress.py", "sheet/layout.py"]
+    light += ["archive/connection.py", "archive/sessions.py", "archive/entries.py"]
+    heavy = {"numpy", "sqlite_utils", "colour", "scipy", "PIL", "pyvips", "matplotlib", "typst"}
+    for name in light:
+        found = {module.split(".")[0] for module in imported(ROOT / "evaluation" / name)}
+        assert not found & heavy, name
+
+
+def test_the_top_level_holds_what_the_design_card_lists() -> None:
+    listed = {"pyproject.toml", "README.md", "DEVELOPERS.md", "LICENSE"}
+    listed |= {"tui", "evaluation", "tests", "fixtures"}
+    made = {"dist", "uv.lock", "build"}  # by tools, ignored by git
+    found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    assert found - made <= listed
+
+
+def test_no_package_marker_under_tests() -> None:
+    """An __init__.py there would shadow the package of the same name."""
+    assert not list((ROOT / "tests").rglob("__init__.py"))
