@@ -47,6 +47,18 @@ def test_reference_and_sample_may_be_exchanged():
     np.testing.assert_array_equal(np.round(delta_e_2000(sample, reference), 4), expected)
 
 
+def test_the_branch_of_opposite_hues_does_not_hang_on_the_last_bit():
+    """Exactly opposite hues count as not more than 180 degrees apart, wherever rounding puts them."""
+    angles = np.radians(np.arange(0.37, 360, 0.731))
+    colours = 3 * np.column_stack([np.zeros_like(angles), np.cos(angles), np.sin(angles)])
+    opposite = -0.7 * colours
+    turned = np.where(np.degrees(angles) < 180, -1e-7, 1e-7)  # a hair less than 180 degrees away
+    near = opposite.copy()
+    near[:, 1] = opposite[:, 1] * np.cos(turned) - opposite[:, 2] * np.sin(turned)
+    near[:, 2] = opposite[:, 1] * np.sin(turned) + opposite[:, 2] * np.cos(turned)
+    np.testing.assert_allclose(delta_e_2000(colours, opposite), delta_e_2000(colours, near), atol=1e-4)
+
+
 def test_colour_science_agrees_on_random_colours(colour_science):
     rng = np.random.default_rng(7)
     reference, sample = rng.uniform((0, -90, -90), (100, 90, 90), (2, 500, 3))
@@ -99,8 +111,9 @@ def test_signs_are_sample_minus_reference():
     assert delta_h(reference, [50.0, 25.0, 15.0]) < 0  # redder
 
 
-def test_hue_difference_takes_the_short_way_past_0_degrees():
-    before, after = np.array([50.0, 20.0, -1.0]), np.array([50.0, 20.0, 1.0])
+@pytest.mark.parametrize("side", [1, -1], ids=["past 0 degrees", "past 180 degrees"])
+def test_hue_difference_takes_the_short_way(side):
+    before, after = np.array([50.0, side * 20.0, side * -1.0]), np.array([50.0, side * 20.0, side * 1.0])
     assert delta_h(before, after) == pytest.approx(2.0, abs=1e-9)
     assert delta_h(after, before) == pytest.approx(-2.0, abs=1e-9)
 
