@@ -38,7 +38,9 @@ class Question:
     distance: str = ""  # hand, arm, wall, loupe
     light: str = ""  # empty: the session's viewing light
     grades: tuple[tuple[int, str], ...] = ()  # what 5, 3 and 1 mean here
-    parts: tuple[str, ...] = ()  # of a cast: dark, middle, light; depth groups; or the whole
+    parts: tuple[
+        str, ...
+    ] = ()  # of a cast: dark, middle, light, or depth groups, or whole; of a pick: its series
     whole_region: bool = False  # the eye's grade of the region
 
 
@@ -49,7 +51,8 @@ class Patch:
     source  RGB, 0..1, in the sheet's encoding; None on maps that state CIELAB only
     device  values sent to the printer, 0..1, when known
     aim_lab CIELAB D50 stated by the map itself (a chart that was measured); None: worked out from `source`
-    series  the ramp, sphere or depth group it belongs to; `step` its place in it, from 1
+    series  the ramp, sphere or ring group it belongs to ("blue", "deep 2", "dark")
+    step    its place in the series, from 1
     """
 
     id: str
@@ -62,6 +65,11 @@ class Patch:
     area: Area | None = None
     series: str = ""
     step: int | None = None
+
+    @property
+    def group(self) -> str:
+        """What several series have in common, the first word: the depth group of "deep 2" is "deep"."""
+        return self.series.partition(" ")[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +107,7 @@ class Sheet:
     patches: tuple[Patch, ...]
     paper_patch: str | None
     black_patch: str | None
+    seed: int | None = None  # of the shuffled ring-around
 
     def region(self, region_id: str) -> SheetRegion:
         """The region of that id. Raises KeyError."""

@@ -1,0 +1,163 @@
+"""The patches of the regions, as pure functions of the encoding: what colour each field is meant to have.
+
+Colours are defined in CIELAB D50 and turned into source values of the encoding. Source values are kept to
+two decimals on the 0..255 scale (a step is 1/100 of an 8-bit one), so that a map, a patch list and the
+picture state the same number. Paper is L* 100, black L* 0 of the source: the profile maps both.
+"""
+
+import random
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.encodings import rgb_from_xyz
+from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.sheet.layout import Encoding, Patch, Triple
+from evaluation.sheet.ramps import HUES, ramp_source
+from evaluation.sheet.skins import SHADES, depths
+
+Array = NDArray[np.float64]
+
+SCALE: Final = 255.0
+_DECIMALS: Final = 2
+
+NEUTRAL_STEPS: Final = 21  # even in L*, 0..100
+SHADOW_STEPS: Final = 16  # L* 0..24
+SHADOW_TOP: Final = 24.0
+HIGHLIGHT_STEPS: Final = 12  # L* 100..88
+HIGHLIGHT_BOTTOM: Final = 88.0
+RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # L* of the source, NUMBERS 1.17
+RING_RADII: Final = (1.5, 3.0, 6.0)  # dCh
+RING_ANGLES: Final = tuple(range(0, 360, 45))  # degrees of (da*, db*)
+
+
+def sources(lab: Array, encoding: Encoding) -> tuple[Triple, ...]:
+    """Source values (0..1) of CIELAB D50 colours (n, 3), clipped to the encoding, rounded as in a map."""
+    rgb = rgb_from_xyz(xyz_from_lab(np.asarray(lab, dtype=np.float64)), encoding)
+    return rounded(rgb)
+
+
+def rounded(rgb: Array) -> tuple[Triple, ...]:
+    """Source values (n, 3) as a map writes them: two decimals of 255, within 0..1."""
+    steps = np.round(np.clip(rgb, 0.0, 1.0) * SCALE, _DECIMALS) / SCALE
+    return tuple((float(r), float(g), float(b)) for r, g, b in steps.tolist())
+
+
+def greys(lightness: Sequence[float], encoding: Encoding) -> tuple[Triple, ...]:
+    """Neutral source values of the given L*: R = G = B exactly."""
+    lab = np.zeros((len(lightness), 3))
+    lab[:, 0] = lightness
+    return tuple((g, g, g) for _, g, _ in sources(lab, encoding))
+
+
+def neutral(encoding: Encoding, region: str = "neutral") -> tuple[Patch, ...]:
+    """21 greys even in L*, from black (step 1) to paper (step 21)."""
+    return _wedge("N", "grey", np.linspace(0.0, 100.0, NEUTRAL_STEPS), encoding, region)
+
+
+def shadow(encoding: Encoding, region: str = "shadow") -> tuple[Patch, ...]:
+    """16 greys of L* 0..24, from black (step 1) up. Figure k on the sheet has the tone of step k."""
+    return _wedge("S", "shadow", np.linspace(0.0, SHADOW_TOP, SHADOW_STEPS), encoding, region)
+
+
+def highlight(encoding: Encoding, region: str = "highlight") -> tuple[Patch, ...]:
+    """12 greys of L* 100..88, from paper (step 1) down. Figure k on the sheet has the tone of step k."""
+    return _wedge("H", "light", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
+
+
+def _wedge(
+    letter: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
+) -> tuple[Patch, ...]:
+    """Greys of the given L*, in order, as one series."""
+    values = lightness.tolist()
+    return tuple(
+        Patch(
+            id=f"{letter}{step:02d}",
+            name=f"{word} L* {value:.4g}",
+            region=region,
+            source=source,
+            series=series,
+            step=step,
+        )
+        for step, (value, source) in enumerate(zip(values, greys(values, encoding), strict=True), 1)
+    )
+
+
+def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
+    """24 flats: eight depths of skin, each as it stands in the light, as it is, and in half shade.
+
+    The series is the sphere, "deep 2"; its first word is the depth group.
+    """
+    patches: list[Patch] = []
+    for depth in depths():
+        for step, source in enumerate(sources(depth.shaded(SHADES), encoding), 1):
+            patches.append(
+                Patch(
+                    id=f"K{len(patches) + 1:02d}",
+                    name=f"skin {depth.series}, {SHADES[step - 1].name}",
+                    region=region,
+                    source=source,
+                    series=depth.series,
+                    step=step,
+                )
+            )
+    return tuple(patches)
+
+
+def saturation(encoding: Encoding, region: str = "saturation") -> tuple[Patch, ...]:
+    """12 ramps of 8 steps: from the grey of the cusp's lightness (step 1) to the encoding's edge (step 8)."""
+    patches: list[Patch] = []
+    for letter, hue in zip("ABCDEFGHIJKL", HUES, strict=True):
+        for step, source in enumerate(rounded(ramp_source(hue, encoding)), 1):
+            patches.append(
+                Patch(
+                    id=f"C{letter}{step}",
+                    name=f"{hue.name} {step}",
+                    region=region,
+                    source=source,
+                    series=hue.name,
+                    step=step,
+                )
+            )
+    return tuple(patches)
+
+
+def ring(encoding: Encoding, seed: int, region: str = "ring") -> tuple[Patch, ...]:
+    """75 near-greys: three groups of a centre (step 1) and eight directions on rings of 1.5, 3 and 6 dCh.
+
+    The name is the two-digit number printed beside the field; numbers are drawn by `seed` and say nothing
+    about the place in the ring. `ring_order` gives the order in which a group stands on the sheet.
+    """
+    numbers = random.Random(seed).sample(
+        range(10, 100), len(RING_GROUPS) * (1 + len(RING_RADII) * len(RING_ANGLES))
+    )
+    shifts = np.array(
+        [(0.0, 0.0)]
+        + [
+            (radius * np.cos(np.radians(angle)), radius * np.sin(np.radians(angle)))
+            for radius in RING_RADII
+            for angle in RING_ANGLES
+        ]
+    )
+    patches: list[Patch] = []
+    for group, lightness in RING_GROUPS:
+        lab = np.column_stack([np.full(len(shifts), lightness), shifts])
+        for step, source in enumerate(sources(lab, encoding), 1):
+            patches.append(
+                Patch(
+                    id=f"R{len(patches) + 1:02d}",
+                    name=str(numbers[len(patches)]),
+                    region=region,
+                    source=source,
+                    series=group,
+                    step=step,
+                )
+            )
+    return tuple(patches)
+
+
+def ring_order(patches: Sequence[Patch]) -> tuple[Patch, ...]:
+    """The fields of one ring group as they stand on the sheet: by number, and numbers are drawn at random."""
+    return tuple(sorted(patches, key=lambda patch: int(patch.name)))

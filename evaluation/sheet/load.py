@@ -1,0 +1,258 @@
+"""A map of a sheet, written in TOML, to a `Sheet`. Every mistake is told with its key path.
+
+format = 1
+title = "..."              what the sheet is called
+code = "..."               the code printed on it, if one is
+encoding = "srgb"          of the source values; left out on maps that state CIELAB aims only
+source_scale = 255         what stands for full in `source` (255, 65535, 100 or 1)
+size_mm = [330.2, 482.6]   width, height
+neutral_aim = "paper"      paper, line, absolute or toned
+paper = "N21"              the patch that shows bare paper
+black = "N01"              the patch that shows the deepest black
+seed = 7                   of the shuffled order of the ring-around
+
+[[region]]                 id, number, kind, title, shows, area = [left, top, width, height], faults,
+                           metrics; [[region.question]] to ask other questions than the kind's own
+[[patch]]                  id, name, region, source, device, aim_lab, area, series, step
+"""
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from importlib.resources import files
+
+from evaluation.errors import UsageProblem
+from evaluation.keyed import Keyed, parsed
+from evaluation.sheet.areas import on_sheet, overlaps
+from evaluation.sheet.layout import (
+    ENCODINGS,
+    NEUTRAL_AIMS,
+    Area,
+    Encoding,
+    Patch,
+    PatchRole,
+    Sheet,
+    SheetRegion,
+    Triple,
+)
+from evaluation.sheet.questions import metric_names, question_sets, read_questions
+
+FORMAT = 1
+_MOST_MM = 20_000.0
+_PASSPORT = ("title", "source", "mark", "obtained", "units")
+
+
+def map_text(name: str) -> str:
+    """The text of a map that comes with the program. Raises UsageProblem for a name that is none."""
+    folder = files("evaluation.sheet").joinpath("maps")
+    known = sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir())
+    if name not in known:
+        raise UsageProblem(
+            "There is no such map here.",
+            expected=" or ".join(f"“{one}”" for one in known),
+            found=f"“{name}”",
+            remedy="Give one of these names, or the file of a map of your own.",
+        )
+    return folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
+
+
+def read_map(text: str, where: str) -> Sheet:
+    """The sheet that a map describes; `where` names the map in messages.
+
+    Raises SheetProblem, which lists the mistakes found, each with its key path.
+    """
+    top = parsed(text, where, what="The map was not taken.")
+    if top.whole("format", low=0, high=1_000_000) != FORMAT:
+        top.wrong("format", f"{FORMAT}", top.any("format"))
+    encoding = top.one_of("encoding", ENCODINGS) if top.has("encoding") else None
+    scale = top.number("source_scale", 1.0, low=1.0, high=65_535.0)
+    size = top.numbers("size_mm", 2, low=1.0, high=_MOST_MM)
+    if not top.has("size_mm"):
+        top.note("size_mm", "missing; the sheet's width and height in millimetres")
+    code = top.text("code", "")
+    title = top.text("title")
+    aim = top.one_of("neutral_aim", NEUTRAL_AIMS, "paper")
+    seed = top.whole("seed", low=0, high=2**31 - 1) if top.has("seed") else None
+    _check_passport(top)
+
+    region_rows = tuple(top.tables("region"))
+    patch_rows = tuple(top.tables("patch"))
+    named = {
+        role: top.text(role) for role in ("paper", "black") if top.has(role)
+    }  # roles are the names of the keys
+    patches = tuple(_patch(row, encoding, scale, named) for row in patch_rows)
+    regions = tuple(_region(row, patches) for row in region_rows)
+    top.only()
+
+    if not regions:
+        top.note("region", "at least one [[region]] expected, none found")
+    _unique(region_rows, "id", (region.id for region in regions))
+    _unique(region_rows, "number", (region.number for region in regions))
+    _unique(patch_rows, "id", (patch.id for patch in patches))
+    _check_references(top, named, patch_rows, patches, regions)
+    _check_areas("region", region_rows, regions)
+    _check_areas("patch", patch_rows, patches)
+    _check_steps(patch_rows, patches)
+    top.finish()
+    return Sheet(
+        digest=hashlib.sha256(text.encode()).hexdigest(),
+        title=title,
+        code=code,
+        encoding=encoding,
+        size_mm=(size[0], size[1]) if size else (0.0, 0.0),
+        neutral_aim=aim,
+        regions=regions,
+        patches=patches,
+        paper_patch=named.get("paper"),
+        black_patch=named.get("black"),
+        seed=seed,
+    )
+
+
+def _region(row: Keyed, patches: tuple[Patch, ...]) -> SheetRegion:
+    region_id = row.text("id")
+    if row.has("id") and not region_id.isidentifier():
+        row.wrong("id", "a name of letters, digits and _", region_id)
+    kind = row.text("kind", region_id)
+    known = question_sets().get(kind)
+    asks_its_own = row.has("question")
+    if known is None and not asks_its_own and kind:
+        row.wrong(
+            "kind" if row.has("kind") else "id",
+            "a kind with questions of ours (" + ", ".join(question_sets()) + ") or [[region.question]]",
+            kind,
+        )
+    region = SheetRegion(
+        id=region_id,
+        number=row.whole("number", low=1, high=99) if row.has("number") else None,
+        kind=kind,
+        title=row.text("title", known.title if known else None),
+        shows=row.text("shows", known.shows if known else ""),
+        area=_area(row),
+        questions=read_questions(row) if asks_its_own else (known.questions if known else ()),
+        faults=row.texts("faults", known.faults if known else ()),
+        patch_ids=tuple(patch.id for patch in patches if patch.region == region_id),
+        metrics=metric_names(row, known.metrics if known else ()),
+    )
+    row.only()
+    return region
+
+
+def _patch(row: Keyed, encoding: Encoding | None, scale: float, named: Mapping[str, str]) -> Patch:
+    patch_id = row.text("id")
+    if row.has("id") and (not patch_id or not patch_id.isprintable() or len(patch_id) > 40):
+        row.wrong("id", "one to forty printable characters", patch_id)
+    source = row.numbers("source", 3, low=0.0, high=scale)
+    aim = row.numbers("aim_lab", 3, low=-200.0, high=200.0)
+    if aim and not 0.0 <= aim[0] <= 110.0:
+        row.wrong("aim_lab[0]", "an L* from 0 to 110", aim[0])
+    if source and encoding is None:
+        row.note("source", "the map states no `encoding`, so these values mean no colour")
+    if not row.has("source") and not row.has("aim_lab"):
+        row.note("source", "missing, and `aim_lab` too; one of them says what colour is meant")
+    device = row.any("device")
+    patch = Patch(
+        id=patch_id,
+        name=row.text("name", patch_id),
+        region=row.text("region", ""),
+        role=_role(patch_id, named),
+        source=_scaled(source, scale),
+        device=_device(row, device, scale),
+        aim_lab=(aim[0], aim[1], aim[2]) if aim else None,
+        area=_area(row),
+        series=row.text("series", ""),
+        step=row.whole("step", low=1, high=100_000) if row.has("step") else None,
+    )
+    row.only()
+    return patch
+
+
+def _role(patch_id: str, named: Mapping[str, str]) -> PatchRole:
+    if patch_id == named.get("paper"):
+        return "paper"
+    return "black" if patch_id == named.get("black") else "field"
+
+
+def _scaled(values: tuple[float, ...] | None, scale: float) -> Triple | None:
+    return (values[0] / scale, values[1] / scale, values[2] / scale) if values else None
+
+
+def _device(row: Keyed, values: object, scale: float) -> tuple[float, ...] | None:
+    """Device values, one a channel; the map's `source_scale` holds for them too."""
+    if values is None:
+        return None
+    if not isinstance(values, list) or not 1 <= len(values) <= 16:
+        row.wrong("device", "a list of 1 to 16 numbers", values)
+        return None
+    numbers = row.numbers("device", len(values), low=0.0, high=scale)
+    return tuple(value / scale for value in numbers) if numbers else None
+
+
+def _area(row: Keyed) -> Area | None:
+    values = row.numbers("area", 4, low=0.0, high=1.0)
+    if values is None:
+        return None
+    area = Area(*values)
+    if not on_sheet(area):
+        row.note("area", "left, top, width, height expected as fractions that stay on the sheet, "
+                 f"{list(values)} found")  # fmt: skip
+    return area
+
+
+def _unique(rows: tuple[Keyed, ...], key: str, values: Iterable[object]) -> None:
+    seen: dict[object, int] = {}
+    for index, value in enumerate(values):
+        if value is None or value == "":
+            continue
+        if value in seen:
+            rows[index].note(key, f"{_quoted(value)} is taken by {rows[seen[value]].path(key)}")
+        else:
+            seen[value] = index
+
+
+def _check_references(
+    top: Keyed,
+    named: Mapping[str, str],
+    rows: tuple[Keyed, ...],
+    patches: tuple[Patch, ...],
+    regions: tuple[SheetRegion, ...],
+) -> None:
+    ids = {patch.id for patch in patches}
+    for key, patch_id in named.items():
+        if patch_id not in ids:
+            top.wrong(key, "the id of a patch of this map", patch_id)
+    if len(named) == 2 and named["paper"] == named["black"]:
+        top.wrong("black", "another patch than the paper's", named["black"])
+    known = {region.id for region in regions}
+    for row, patch in zip(rows, patches, strict=True):
+        if patch.region and patch.region not in known:
+            row.wrong("region", "the id of a region of this map", patch.region)
+
+
+def _check_areas(key: str, rows: Sequence[Keyed], things: Sequence[SheetRegion | Patch]) -> None:
+    placed = [
+        (str(index), thing.area) for index, thing in enumerate(things) if thing.area and on_sheet(thing.area)
+    ]
+    for first, second in overlaps(placed):
+        one, other = sorted((int(first), int(second)))
+        rows[other].note("area", f"overlaps the area of {key} “{things[one].id}”")
+
+
+def _check_steps(rows: tuple[Keyed, ...], patches: tuple[Patch, ...]) -> None:
+    places = Counter((patch.region, patch.series, patch.step) for patch in patches if patch.step is not None)
+    for row, patch in zip(rows, patches, strict=True):
+        if patch.step is not None and places[patch.region, patch.series, patch.step] > 1:
+            row.note("step", f"{patch.step} stands more than once in the series “{patch.series}”")
+
+
+def _check_passport(top: Keyed) -> None:
+    """A map may say where its aims come from; then it says it whole."""
+    if top.has("passport"):
+        passport = top.table("passport")
+        for key in _PASSPORT:
+            passport.text(key)
+        passport.only()
+
+
+def _quoted(value: object) -> str:
+    return f"“{value}”" if isinstance(value, str) else str(value)
