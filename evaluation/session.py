@@ -188,3 +188,23 @@ class Session:
     def viewing(self) -> Viewing | None:
         """The newest viewing: the one whose gate decides which readings may be seen."""
         return self.viewings[-1] if self.viewings else None
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """What a list shows of a session without loading it, worked out whenever one of its entries changes.
+
+    `state` is the word without the clock of drying; "drying" stands in its place until `dries_until`.
+    `again` counts the regions marked for a second look.
+    """
+
+    printer: str = ""
+    paper: str = ""
+    printed: str = ""  # how, in two words: "profile, quality 5"
+    printed_at: datetime | None = None
+    made_for: Use | None = None
+    state: str = "describing"
+    dries_until: datetime | None = None
+    regions: int = 0  # that have questions
+    looked: int = 0  # of these, done in the newest viewing
+    again: int = 0

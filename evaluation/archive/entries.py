@@ -1,0 +1,156 @@
+"""What was said, written down: one transaction a key press, one undo and one redo for everything.
+
+An entry is live (`undone` = 0), undone (1, 2, ... in the order of undoing, the highest is redone first) or
+overtaken by something newer (-1). Standard library only.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from sqlite3 import Connection
+from typing import Final
+
+from evaluation.archive import rows
+from evaluation.archive.connection import Archive
+from evaluation.archive.moments import as_json, encodable, stamped
+from evaluation.archive.sessions import Summarise, refresh, require
+from evaluation.said import Draft, Entry, EntryKind
+
+# Said beside the evaluation: a stored weighing stays true after these.
+BESIDE: Final[frozenset[EntryKind]] = frozenset({"remark", "attachment", "timer", "written"})
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """An entry of the history, and whether it still counts."""
+
+    entry: Entry
+    live: bool
+
+
+def say(
+    archive: Archive, session_id: int, drafts: Sequence[Draft], now: datetime, summarise: Summarise
+) -> tuple[Entry, ...]:
+    """Write down what one key press said: it is on disk when this returns. What was undone is beyond redo.
+
+    Raises UsageProblem for an unknown session, ArchiveProblem when nothing could be saved, and ValueError
+    for drafts no session can hold (a value that is none, a reveal together with something else).
+    """
+    if not drafts:
+        return ()
+    with archive.joined() as connection:
+        entries = append(archive, connection, session_id, drafts, now)
+        refresh(archive, session_id, now, summarise, weighs=_weighs(entries))
+    return entries
+
+
+def append(
+    archive: Archive, connection: Connection, session_id: int, drafts: Sequence[Draft], now: datetime
+) -> tuple[Entry, ...]:
+    """Add the entries of one action inside an open transaction that also calls `sessions.refresh`."""
+    kinds = {draft.kind for draft in drafts}
+    if "reveal" in kinds and kinds != {"reveal"}:
+        raise ValueError("a reveal cannot be undone, so it stands alone in its action")
+    require(archive, session_id)
+    connection.execute("UPDATE entry SET undone = -1 WHERE session = ? AND undone > 0", (session_id,))
+    action = connection.execute(
+        "SELECT coalesce(max(action), 0) + 1 FROM entry WHERE session = ?", (session_id,)
+    ).fetchone()[0]
+    return tuple(
+        rows.entry(
+            connection.execute(
+                "INSERT INTO entry (session, viewing, kind, subject, value, at, after_reveal, action) "
+                f"VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING {rows.ENTRY}",
+                (
+                    session_id,
+                    draft.viewing,
+                    draft.kind,
+                    encodable(draft.subject),
+                    as_json(draft.value),
+                    stamped(now),
+                    draft.after_reveal,
+                    action,
+                ),
+            ).fetchone()
+        )
+        for draft in drafts
+    )
+
+
+def undo(
+    archive: Archive, session_id: int, viewing_id: int | None, now: datetime, summarise: Summarise
+) -> tuple[Entry, ...]:
+    """Take the newest action back out; the entries it had, or () when nothing is left to undo.
+
+    Only what was said outside Look or in the given viewing: no key of one observer undoes another's answer.
+    A reveal is stepped over, for what was seen stays seen.
+    """
+    with archive.joined() as connection:
+        require(archive, session_id)
+        action = connection.execute(
+            """
+            SELECT action FROM entry WHERE session = ? AND undone = 0 GROUP BY action
+            HAVING NOT max(kind = 'reveal') AND NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
+            ORDER BY action DESC LIMIT 1
+            """,
+            (session_id, viewing_id),
+        ).fetchone()
+        if action is None:
+            return ()
+        (rank,) = connection.execute(
+            "SELECT coalesce(max(undone), 0) + 1 FROM entry WHERE session = ? AND undone > 0", (session_id,)
+        ).fetchone()
+        return _turn(archive, connection, session_id, action[0], rank, now, summarise)
+
+
+def redo(
+    archive: Archive, session_id: int, viewing_id: int | None, now: datetime, summarise: Summarise
+) -> tuple[Entry, ...]:
+    """Bring back what was undone last, within the same bounds as `undo`; () when there is nothing."""
+    with archive.joined() as connection:
+        require(archive, session_id)
+        action = connection.execute(
+            """
+            SELECT action FROM entry WHERE session = ? AND undone > 0 GROUP BY action
+            HAVING NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
+            ORDER BY max(undone) DESC LIMIT 1
+            """,
+            (session_id, viewing_id),
+        ).fetchone()
+        if action is None:
+            return ()
+        return _turn(archive, connection, session_id, action[0], 0, now, summarise)
+
+
+def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
+    """Everything that was ever said in the session, oldest first. Raises UsageProblem when there is none."""
+    with archive.snapshot():
+        require(archive, session_id)
+        found = archive.rows(
+            f"SELECT undone, {rows.ENTRY} FROM entry WHERE session = ? ORDER BY id", (session_id,)
+        )
+    return tuple(Recorded(rows.entry(tuple(row)), undone == 0) for undone, *row in found)
+
+
+def _turn(
+    archive: Archive,
+    connection: Connection,
+    session_id: int,
+    action: int,
+    undone: int,
+    now: datetime,
+    summarise: Summarise,
+) -> tuple[Entry, ...]:
+    connection.execute(
+        "UPDATE entry SET undone = ? WHERE session = ? AND action = ?", (undone, session_id, action)
+    )
+    found = archive.rows(
+        f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id", (session_id, action)
+    )
+    entries = tuple(map(rows.entry, found))
+    refresh(archive, session_id, now, summarise, weighs=_weighs(entries))
+    return entries
+
+
+def _weighs(entries: Iterable[Entry]) -> bool:
+    return any(entry.kind not in BESIDE for entry in entries)

@@ -1,0 +1,57 @@
+"""Rows of the archive to nouns and back. Standard library only."""
+
+import json
+from typing import Any, Final
+
+from evaluation.archive.moments import encodable, moment, moment_or_none, stamped_or_none
+from evaluation.said import Entry
+from evaluation.session import Summary, Viewing
+
+Row = tuple[Any, ...]
+
+ENTRY: Final = "id, kind, subject, value, at, action, viewing, after_reveal"
+VIEWING: Final = "id, ordinal, observer, kind, started, region_order, reference"
+SUMMARY: Final = "printer, paper, printed, printed_at, made_for, state, dries_until, regions, looked, again"
+
+
+def entry(row: Row) -> Entry:
+    """An entry from the columns `ENTRY`."""
+    id_, kind, subject, value, at, action, viewing, after_reveal = row
+    return Entry(id_, kind, subject, json.loads(value), moment(at), action, viewing, bool(after_reveal))
+
+
+def viewing(row: Row) -> Viewing:
+    """A viewing without its answers, from the columns `VIEWING`."""
+    id_, ordinal, observer, kind, started, order, reference = row
+    return Viewing(id_, ordinal, observer, kind, moment(started), tuple(json.loads(order)), reference)
+
+
+def summary(row: Row) -> Summary:
+    """A summary from the columns `SUMMARY`."""
+    printer, paper, printed, printed_at, made_for, state, dries_until, *counts = row
+    return Summary(
+        printer,
+        paper,
+        printed,
+        moment_or_none(printed_at),
+        made_for,
+        state,
+        moment_or_none(dries_until),
+        *counts,
+    )
+
+
+def summary_row(value: Summary) -> Row:
+    """The columns `SUMMARY`, and after them the words a session is found by."""
+    shown = [encodable(text) for text in (value.printer, value.paper, value.printed)]
+    return (
+        *shown,
+        stamped_or_none(value.printed_at),
+        value.made_for,
+        value.state,
+        stamped_or_none(value.dries_until),
+        value.regions,
+        value.looked,
+        value.again,
+        " ".join((*shown, value.made_for or "", value.state)).casefold(),
+    )

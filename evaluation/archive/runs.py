@@ -1,0 +1,166 @@
+"""Runs of readings: kept whole and untouched, one row a run, its arrays as they were given."""
+
+import json
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, Final
+
+import numpy as np
+
+from evaluation.archive import documents
+from evaluation.archive.connection import Archive
+from evaluation.archive.moments import as_json, encodable, moment_or_none, stamped
+from evaluation.archive.rows import Row
+from evaluation.archive.sessions import require
+from evaluation.readings.run import Array, PatchRef, Run, Stated
+
+_GIVEN: Final = (
+    "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
+    "patches, device_space, device, wavelengths, spectra, lab, xyz"
+)
+_LITTLE_ENDIAN: Final = np.dtype("<f8")
+
+
+def keep(
+    archive: Archive,
+    session_id: int,
+    runs: Sequence[Run],
+    now: datetime,
+    *,
+    source: tuple[str, bytes] | None = None,
+) -> tuple[int, ...]:
+    """Keep runs and the file (name, content) they came from; their numbers.
+
+    They count from the moment an entry of the kind "readings" says "in": say it in the same transaction.
+    """
+    digest = None if source is None else documents.digest_of(source[1])
+    ready = [_given(run, session_id, stamped(now), digest) for run in runs]  # before anybody waits
+    with archive.joined() as connection:
+        require(archive, session_id)
+        if source is not None:
+            documents.keep(archive, "source", *source)
+        columns = ", ".join(ready[0]) if ready else ""
+        return tuple(
+            int(
+                connection.execute(
+                    f"INSERT INTO readings ({columns}) VALUES ({', '.join('?' * len(row))}) RETURNING id",
+                    tuple(row.values()),
+                ).fetchone()[0]
+            )
+            for row in ready
+        )
+
+
+def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
+    """The runs of a session that are in, oldest first; those left out or undone are not among them."""
+    found = archive.rows(
+        f"""
+        SELECT {_GIVEN} FROM readings AS r WHERE session = ? AND '"in"' = (
+            SELECT value FROM entry
+            WHERE session = r.session AND kind = 'readings' AND subject = CAST(r.id AS TEXT) AND undone = 0
+            ORDER BY id DESC LIMIT 1)
+        ORDER BY id
+        """,
+        (session_id,),
+    )
+    return tuple(map(_run, found))
+
+
+def load(archive: Archive, run_id: int) -> Run:
+    """One run, in or left out. Raises KeyError."""
+    row = archive.row(f"SELECT {_GIVEN} FROM readings WHERE id = ?", (run_id,))
+    if row is None:
+        raise KeyError(run_id)
+    return _run(row)
+
+
+def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[str, Any]:
+    stated = run.stated
+    return {
+        "session": session_id,
+        "added": added,
+        "source": source or run.source_digest,
+        "source_name": encodable(run.source_name),
+        "part": encodable(run.part),
+        "reader": encodable(run.reader),
+        "condition": stated.condition,
+        "stated": as_json(
+            {
+                "illuminant": stated.illuminant,
+                "observer": stated.observer,
+                "geometry": stated.geometry,
+                "backing": stated.backing,
+                "instrument": stated.instrument,
+                # Not a moment of ours: kept as it was stated, zone or none.
+                "measured_at": stated.measured_at and stated.measured_at.isoformat(),
+                "said_by_user": sorted(stated.said_by_user),
+            }
+        ),
+        "printed_as": run.printed_as,
+        "rounding": float(run.rounding),
+        "remarks": as_json(list(run.remarks)),
+        "count": len(run),
+        "patches": as_json(
+            [[p.id for p in run.patches], [p.name for p in run.patches], [p.row for p in run.patches]]
+        ),
+        "device_space": run.device_space,
+        "device": _bytes(run.device),
+        "wavelengths": _bytes(run.wavelengths),
+        "spectra": _bytes(run.spectra),
+        "lab": _bytes(run.lab),
+        "xyz": _bytes(run.xyz),
+    }
+
+
+def _run(row: Row) -> Run:
+    (
+        id_,
+        source,
+        source_name,
+        part,
+        reader,
+        condition,
+        stated_text,
+        printed_as,
+        rounding,
+        remarks,
+        count,
+        patches,
+        device_space,
+        *arrays,
+    ) = row
+    stated = json.loads(stated_text)
+    stated["measured_at"] = moment_or_none(stated["measured_at"])
+    stated["said_by_user"] = frozenset(stated["said_by_user"])
+    device, wavelengths, spectra, lab, xyz = arrays
+    return Run(
+        patches=tuple(map(PatchRef, *json.loads(patches))),
+        stated=Stated(condition=condition, **stated),
+        printed_as=printed_as,
+        wavelengths=None if wavelengths is None else _array(wavelengths),
+        spectra=_table(spectra, count),
+        lab=_table(lab, count),
+        xyz=_table(xyz, count),
+        device=_table(device, count),
+        device_space=device_space,
+        part=part,
+        source_name=source_name,
+        source_digest=source,
+        reader=reader,
+        rounding=rounding,
+        remarks=tuple(json.loads(remarks)),
+        id=id_,
+    )
+
+
+def _bytes(array: Array | None) -> bytes | None:
+    return None if array is None else np.ascontiguousarray(array, _LITTLE_ENDIAN).tobytes()
+
+
+def _array(blob: bytes) -> Array:
+    """Read-only, as the run is: nobody changes a reading by accident."""
+    return np.frombuffer(blob, _LITTLE_ENDIAN).astype(np.float64, copy=False)
+
+
+def _table(blob: bytes | None, count: int) -> Array | None:
+    return None if blob is None else _array(blob).reshape(count, -1)

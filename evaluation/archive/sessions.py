@@ -1,0 +1,259 @@
+"""Sessions: made, found, listed, loaded whole.
+
+Standard library only: this is on the way to the first frame.
+"""
+
+import uuid
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Final, Literal
+
+from evaluation.archive import rows
+from evaluation.archive.connection import Archive
+from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import shortened
+from evaluation.said import folded
+from evaluation.session import PrintingCondition, Session, Summary, Viewing, ViewingKind
+
+Summarise = Callable[[Session], Summary]  # what a list shows of a session, a pure function of it
+Order = Literal["newest", "touched", "printed", "paper", "printer", "state"]
+
+_ORDERS: Final[dict[Order, str]] = {
+    "newest": "s.id DESC",
+    "touched": "s.touched DESC, s.id DESC",
+    "printed": "s.printed_at DESC, s.id DESC",
+    "paper": "s.paper COLLATE NOCASE, s.id DESC",
+    "printer": "s.printer COLLATE NOCASE, s.id DESC",
+    "state": "s.state, s.id DESC",
+}
+_SHORTEST_NAME = 4  # characters of a uid that may stand for it
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One line of a list of sessions.
+
+    `verdict` is that of the newest weighing with the settings asked for, for what the print is made for
+    (general use when nobody said); None: never weighed. `stale`: something was said since. Whether it may
+    be shown is not decided here.
+    """
+
+    id: int
+    uid: str
+    sheet_digest: str
+    created: datetime
+    touched: datetime
+    summary: Summary
+    verdict: str | None
+    disagree: int
+    stale: bool
+
+
+def create(archive: Archive, *, sheet_digest: str, now: datetime, copied_from: int | None = None) -> int:
+    """Begin an empty session scored with the kept sheet of that digest; its number."""
+    with archive.joined() as connection:
+        if copied_from is not None:
+            require(archive, copied_from)
+        made = connection.execute(
+            "INSERT INTO session (uid, sheet, created, touched, copied_from, words) "
+            "VALUES (?, ?, ?, ?, ?, 'describing') RETURNING id",
+            (uuid.uuid4().hex, sheet_digest, stamped(now), stamped(now), copied_from),
+        )
+        return int(made.fetchone()[0])
+
+
+def load(archive: Archive, session_id: int) -> Session:
+    """The session as it stands, all viewings and answers with it. Raises UsageProblem when there is none."""
+    with archive.snapshot():
+        row = archive.row(
+            "SELECT id, uid, sheet, created, revision, copied_from FROM session WHERE id = ?", (session_id,)
+        )
+        if row is None:
+            raise _unknown(str(session_id))
+        viewings = archive.rows(
+            f"SELECT {rows.VIEWING} FROM viewing WHERE session = ? ORDER BY ordinal", (session_id,)
+        )
+        entries = archive.rows(
+            f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND undone = 0 ORDER BY id", (session_id,)
+        )
+    id_, uid, sheet, created, revision, copied_from = row
+    head = Session(id_, uid, sheet, moment(created), revision, PrintingCondition(), copied_from=copied_from)
+    return folded(head, map(rows.viewing, viewings), map(rows.entry, entries))
+
+
+def find(archive: Archive, reference: str) -> int:
+    """The number of the session a person means: its number, or the beginning of its uid.
+
+    Raises UsageProblem when no listed session, or more than one, goes by that.
+    """
+    reference = reference.strip()
+    if reference.isascii() and reference.isdigit() and len(reference) < 19:
+        row = archive.row("SELECT removed FROM session WHERE id = ?", (int(reference),))
+        if row is not None and row[0] is not None:
+            raise UsageProblem(f"Session {reference} was removed.", remedy="Bring it back first.")
+        if row is not None:
+            return int(reference)
+    if len(reference) < _SHORTEST_NAME or not all(char in "0123456789abcdef" for char in reference):
+        raise _unknown(reference)
+    found = archive.rows(
+        "SELECT id FROM session WHERE uid >= ? AND uid < ? AND removed IS NULL", (reference, reference + "g")
+    )
+    if len(found) > 1:
+        raise UsageProblem(
+            f"{len(found)} sessions begin with {reference}.",
+            remedy="Give more of it, or the session's number.",
+        )
+    if not found:
+        raise _unknown(reference)
+    return int(found[0][0])
+
+
+def heads(
+    archive: Archive,
+    *,
+    order: Order = "newest",
+    match: str = "",
+    settings: str = "",
+    offset: int = 0,
+    limit: int = 64,
+) -> tuple[Head, ...]:
+    """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
+
+    `settings` is the digest of the weighing tables whose verdicts are shown; "": none are.
+    """
+    where, words = _matching(match)
+    columns = ", ".join(f"s.{name}" for name in rows.SUMMARY.split(", "))
+    found = archive.rows(
+        f"""
+        SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
+               coalesce(w.revision < s.revision, 0), {columns}
+        FROM session AS s
+        LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
+        LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
+                              AND v.use = coalesce(s.made_for, 'general')
+        WHERE {where} ORDER BY {_ORDERS[order]} LIMIT ? OFFSET ?
+        """,
+        (settings, *words, limit, offset),
+    )
+    return tuple(
+        Head(
+            id_,
+            uid,
+            sheet,
+            moment(created),
+            moment(touched),
+            rows.summary(tuple(said)),
+            verdict,
+            disagree,
+            bool(stale),
+        )
+        for id_, uid, sheet, created, touched, verdict, disagree, stale, *said in found
+    )
+
+
+def count(archive: Archive, *, match: str = "") -> int:
+    """How many sessions the list has, or how many of them `match`."""
+    where, words = _matching(match)
+    row = archive.row(f"SELECT count(*) FROM session AS s WHERE {where}", words)
+    return int(row[0]) if row else 0
+
+
+def remove(archive: Archive, session_id: int, now: datetime) -> None:
+    """Take a session off the list. Everything in it is kept, and `restore` brings it back."""
+    _set_removed(archive, session_id, stamped(now))
+
+
+def restore(archive: Archive, session_id: int) -> None:
+    """Put a removed session back on the list."""
+    _set_removed(archive, session_id, None)
+
+
+def start_viewing(
+    archive: Archive,
+    session_id: int,
+    observer: str,
+    kind: ViewingKind,
+    region_order: Sequence[str],
+    now: datetime,
+    summarise: Summarise,
+    *,
+    reference: int | None = None,
+) -> Viewing:
+    """Begin one observer's way through the regions, in an order that was drawn for it and is kept."""
+    with archive.joined() as connection:
+        require(archive, session_id)
+        made = connection.execute(
+            f"""
+            INSERT INTO viewing (session, ordinal, observer, kind, started, region_order, reference)
+            SELECT ?1, coalesce(max(ordinal), 0) + 1, ?2, ?3, ?4, ?5, ?6 FROM viewing WHERE session = ?1
+            RETURNING {rows.VIEWING}
+            """,
+            (session_id, encodable(observer), kind, stamped(now), as_json(list(region_order)), reference),
+        ).fetchone()
+        refresh(archive, session_id, now, summarise)
+        return rows.viewing(made)
+
+
+def use_sheet(
+    archive: Archive, session_id: int, sheet_digest: str, now: datetime, summarise: Summarise
+) -> None:
+    """Score the session with another kept sheet.
+
+    Raises UsageProblem once anything was graded, found at fault, shown or measured with it.
+    """
+    with archive.joined() as connection:
+        require(archive, session_id)
+        fixed = archive.row(
+            "SELECT 1 FROM entry WHERE session = ? AND undone = 0 "
+            "AND kind IN ('answer', 'fault', 'reveal', 'readings') LIMIT 1",
+            (session_id,),
+        )
+        if fixed:
+            raise UsageProblem(
+                f"Session {session_id} keeps its sheet: something was graded or measured with it.",
+                remedy="Begin a new session like this one.",
+            )
+        connection.execute("UPDATE session SET sheet = ? WHERE id = ?", (sheet_digest, session_id))
+        refresh(archive, session_id, now, summarise)
+
+
+def refresh(
+    archive: Archive, session_id: int, now: datetime, summarise: Summarise, *, weighs: bool = True
+) -> None:
+    """Bring the session's row up to what its entries say: part of the transaction that changed them.
+
+    `weighs`: the change is one that a weighing rests on, so the revision rises and stored weighings go stale.
+    """
+    session = load(archive, session_id)
+    session = replace(session, revision=session.revision + weighs)
+    columns = ", ".join(f"{name} = ?" for name in rows.SUMMARY.split(", "))
+    archive.connection.execute(
+        f"UPDATE session SET {columns}, words = ?, revision = ?, touched = ? WHERE id = ?",
+        (*rows.summary_row(summarise(session)), session.revision, stamped(now), session_id),
+    )
+
+
+def require(archive: Archive, session_id: int) -> None:
+    """Raises UsageProblem when there is no session of that number."""
+    if archive.row("SELECT 1 FROM session WHERE id = ?", (session_id,)) is None:
+        raise _unknown(str(session_id))
+
+
+def _set_removed(archive: Archive, session_id: int, when: str | None) -> None:
+    with archive.joined() as connection:
+        require(archive, session_id)
+        connection.execute("UPDATE session SET removed = ? WHERE id = ?", (when, session_id))
+
+
+def _matching(match: str) -> tuple[str, list[str]]:
+    words = [encodable(word) for word in match.casefold().split()]
+    return " AND ".join(["s.removed IS NULL", *("instr(s.words, ?) > 0" for _ in words)]), words
+
+
+def _unknown(reference: str) -> UsageProblem:
+    return UsageProblem(
+        f"No session goes by {shortened(reference) or 'an empty name'}.",
+        remedy="`drydown list` shows them with their numbers.",
+    )

@@ -1,0 +1,249 @@
+"""How far a session is: a word for each step, one for the whole, and what comes next. Standard library only.
+
+Pure functions of what was said. A step is done when
+
+Describe  the printer, the paper, what the print is made for, how the driver was used and when it was printed
+          are said (the project's own choice: a verdict or the clock of drying needs each of them; the other
+          fields help the reader of an appendix and hold nothing up)
+Prepare   every line of it is answered, or a viewing has begun: nothing there blocks
+Look      every region that has questions has its grade as a whole in the newest viewing
+Read      a run of readings is in
+Weigh     Look and Read are done: it works itself out
+Write up  an appendix was written; it may be written of a session that was never measured
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final, Literal
+
+from evaluation.session import READINESS, Grade, Mark, PrintingCondition, Session, Summary, Viewing
+from evaluation.sheet.layout import Sheet, SheetRegion
+
+State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
+StepName = Literal["Describe", "Prepare", "Look", "Read", "Weigh", "Write up"]
+
+NEEDED: Final = ("printer", "paper", "made_for", "driver_mode", "printed_at")
+
+
+@dataclass(frozen=True, slots=True)
+class Clocks:
+    """How long the two clocks of Prepare run. Both are the user's to change."""
+
+    drying: timedelta = timedelta(hours=24)  # MEMORY: custom of the trade, "leave it a day"
+    adaptation: timedelta = timedelta(minutes=3)  # project's own choice
+
+
+USUAL: Final = Clocks()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One of the six steps as a header shows it: "done", "2 open", "5 of 9", "after Look"."""
+
+    name: StepName
+    words: str
+    done: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """What comes next: the step, and within it the field, the line or the region."""
+
+    step: StepName
+    words: str
+
+
+def state(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL) -> State:
+    """The word for the whole session: its first step not done, or "drying" while that clock runs."""
+    until = dries_until(session, clocks)
+    return shown_state(_settled_state(session, sheet), until, now)
+
+
+def shown_state(settled: State, until: datetime | None, now: datetime) -> State:
+    """`Summary.state` as it reads at this moment. What is written up waits for nothing."""
+    return "drying" if until is not None and now < until and settled != "written up" else settled
+
+
+def steps(
+    session: Session,
+    sheet: Sheet,
+    now: datetime,
+    *,
+    conditions: Sequence[str] = (),
+    disagree: int | None = None,
+    clocks: Clocks = USUAL,
+) -> tuple[Step, ...]:
+    """The six steps. `conditions` of the readings ("M1"); `disagree`: regions, None when not weighed yet."""
+    missing = open_fields(session.condition)
+    done, all_regions = looked(session, sheet)
+    looked_through = _looked_through(session, sheet)
+    readings = "none" if not session.runs else " ".join(("in,", *conditions)) if conditions else "in"
+    return (
+        Step("Describe", f"{len(missing)} open" if missing else "done", not missing),
+        _prepare(session, now, clocks),
+        Step("Look", f"{done} of {all_regions}" if session.viewing else "-", looked_through),
+        Step(
+            "Read",
+            readings if looked_through or not session.runs else "in, unseen",
+            bool(session.runs),
+        ),
+        Step(
+            "Weigh",
+            _weigh_words(disagree) if looked_through else "after Look",
+            looked_through and disagree is not None,
+        ),
+        Step(
+            "Write up",
+            "written" if session.written else "ready" if looked_through else "after Weigh",
+            bool(session.written),
+        ),
+    )
+
+
+def coming(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL) -> Coming | None:
+    """What a person would do next; None when the session is written up and nothing asks for a second look."""
+    if missing := open_fields(session.condition):
+        return Coming("Describe", missing[0].replace("_", " "))
+    viewing = session.viewing
+    unanswered = [item for item, mark in marks(session, now, clocks).items() if mark is None]
+    if viewing is None and unanswered:
+        return Coming("Prepare", READINESS[unanswered[0]])
+    regions = in_order(session, sheet)
+    for place, region in enumerate(regions, start=1):
+        if not is_done(viewing, region):
+            return Coming("Look", f"region {place} of {len(regions)}: {_in_a_sentence(region.title)}")
+    if not session.runs and not session.written:
+        return Coming("Read", "no readings yet")
+    if viewing is not None:
+        for region in regions:
+            if region.id in viewing.look_again:
+                return Coming("Look", f"again: {_in_a_sentence(region.title)}")
+    return None if session.written else Coming("Write up", "not written yet")
+
+
+def summary(session: Session, sheet: Sheet, clocks: Clocks = USUAL) -> Summary:
+    """What a list shows of the session, true at any later moment: the state is that after all clocks."""
+    condition = session.condition
+    done, all_regions = looked(session, sheet)
+    return Summary(
+        printer=condition.printer,
+        paper=condition.paper,
+        printed=printed(condition),
+        printed_at=condition.printed_at,
+        made_for=condition.made_for,
+        state=_settled_state(session, sheet),
+        dries_until=dries_until(session, clocks),
+        regions=all_regions,
+        looked=done,
+        again=len(session.viewing.look_again) if session.viewing else 0,
+    )
+
+
+def printed(condition: PrintingCondition) -> str:
+    """How it was printed, short enough for a list.
+
+    >>> printed(PrintingCondition(driver_mode="through the profile", quality="5 of 5"))
+    'profile, quality 5'
+    """
+    quality = condition.quality.partition(" of ")[0]
+    if quality and not quality.casefold().startswith("quality"):
+        quality = f"quality {quality}"
+    return ", ".join(part for part in (condition.driver_mode.removeprefix("through the "), quality) if part)
+
+
+def open_fields(condition: PrintingCondition) -> tuple[str, ...]:
+    """The fields Describe still needs."""
+    return tuple(name for name in NEEDED if getattr(condition, name) in ("", None))
+
+
+def marks(session: Session, now: datetime | None, clocks: Clocks = USUAL) -> Mapping[str, Mark | None]:
+    """Every line of Prepare with its mark. The two clocks turn into "done" by themselves, unless a person
+    said otherwise. `now` of None stands for a time when both have run out.
+    """
+    said = {item: session.readiness[item].mark if item in session.readiness else None for item in READINESS}
+    for item, start, length in (
+        ("dry", session.condition.printed_at, clocks.drying),
+        ("adapted", session.timers.get("adaptation"), clocks.adaptation),
+    ):
+        if said[item] is None and start is not None and (now is None or now >= start + length):
+            said[item] = "done"
+    return said
+
+
+def open_readiness(session: Session, now: datetime, clocks: Clocks = USUAL) -> tuple[str, ...]:
+    """The lines of Prepare that are not answered, or answered "not done": each becomes a caveat."""
+    return tuple(item for item, mark in marks(session, now, clocks).items() if mark in (None, "not done"))
+
+
+def dries_until(session: Session, clocks: Clocks = USUAL) -> datetime | None:
+    """When the clock of drying ends; None when it does not run: time unknown, or a person said how it is."""
+    printed_at = session.condition.printed_at
+    said = session.readiness.get("dry")
+    if printed_at is None or (said is not None and said.mark in ("done", "does not apply")):
+        return None
+    return printed_at + clocks.drying
+
+
+def looked(session: Session, sheet: Sheet) -> tuple[int, int]:
+    """Regions done in the newest viewing, of all that have questions."""
+    regions = asked_about(sheet)
+    return sum(is_done(session.viewing, region) for region in regions), len(regions)
+
+
+def is_done(viewing: Viewing | None, region: SheetRegion) -> bool:
+    """Whether the region has its grade as a whole in that viewing."""
+    if viewing is None or region.whole is None:
+        return False
+    answer = viewing.answers.get((region.id, region.whole.id))
+    return answer is not None and isinstance(answer.value, Grade)
+
+
+def asked_about(sheet: Sheet) -> tuple[SheetRegion, ...]:
+    """The regions the eye is asked about. One without a question for the whole of it has no eye's grade."""
+    return tuple(region for region in sheet.regions if region.whole is not None)
+
+
+def in_order(session: Session, sheet: Sheet) -> tuple[SheetRegion, ...]:
+    """The regions the eye is asked about, in the order of the newest viewing, else of the sheet."""
+    order = session.viewing.region_order if session.viewing else ()
+    places = {region_id: place for place, region_id in enumerate(order)}
+    return tuple(sorted(asked_about(sheet), key=lambda region: places.get(region.id, len(places))))
+
+
+def _settled_state(session: Session, sheet: Sheet) -> State:
+    """The first step not done when all clocks have run out."""
+    if open_fields(session.condition):
+        return "describing"
+    if session.viewing is None and None in marks(session, None).values():
+        return "preparing"
+    if not _looked_through(session, sheet):
+        return "looking"
+    if session.written:
+        return "written up"
+    return "weighed" if session.runs else "reading"
+
+
+def _looked_through(session: Session, sheet: Sheet) -> bool:
+    done, all_regions = looked(session, sheet)
+    return session.viewing is not None and done == all_regions
+
+
+def _prepare(session: Session, now: datetime, clocks: Clocks) -> Step:
+    """Counted up until a viewing begins, counted down after: then what is open has become a caveat."""
+    answers = marks(session, now, clocks)
+    unanswered = sum(mark is None for mark in answers.values())
+    left = len(open_readiness(session, now, clocks))
+    if session.viewing is None and unanswered:
+        return Step("Prepare", f"{len(answers) - unanswered} of {len(answers)}", False)
+    return Step("Prepare", f"{left} open" if left else "done", True)
+
+
+def _weigh_words(disagree: int | None) -> str:
+    if disagree is None:
+        return "ready"
+    return {0: "done", 1: "1 disagrees"}.get(disagree, f"{disagree} disagree")
+
+
+def _in_a_sentence(title: str) -> str:
+    return title[:1].lower() + title[1:]
