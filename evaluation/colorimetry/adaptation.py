@@ -1,0 +1,36 @@
+"""Corresponding colours under another white: linear Bradford (ICC.1) and CAT16 (CIE 248), full adaptation."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+# ICC.1:2022, Annex E.
+BRADFORD: Final[Array] = np.array(
+    [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
+)
+# CIE 248:2022; C. Li et al., Comprehensive colour solutions: CAM16, CAT16 and CAM16-UCS, 2017.
+CAT16: Final[Array] = np.array(
+    [[0.401288, 0.650173, -0.051461], [-0.250268, 1.204414, 0.045854], [-0.002079, 0.048952, 0.953127]]
+)
+
+
+def bradford(xyz: ArrayLike, from_white: ArrayLike, to_white: ArrayLike) -> Array:
+    """XYZ (..., 3) seen under `from_white` as the XYZ that looks alike under `to_white`; whites broadcast.
+
+    The linear transform of ICC.1, by which RGB encodings with a D65 white reach D50.
+    """
+    return _adapted(np.asarray(xyz, np.float64), from_white, to_white, BRADFORD)
+
+
+def cat16(xyz: ArrayLike, from_white: ArrayLike, to_white: ArrayLike) -> Array:
+    """As `bradford`, by CAT16 with full adaptation (D = 1): what a print looks like under another light."""
+    return _adapted(np.asarray(xyz, np.float64), from_white, to_white, CAT16)
+
+
+def _adapted(xyz: Array, from_white: ArrayLike, to_white: ArrayLike, cone: Array) -> Array:
+    gain = (np.asarray(to_white, np.float64) @ cone.T) / (np.asarray(from_white, np.float64) @ cone.T)
+    adapted: Array = ((xyz @ cone.T) * gain) @ np.linalg.inv(cone).T
+    return adapted

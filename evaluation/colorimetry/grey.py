@@ -1,0 +1,88 @@
+"""What a neutral is meant to be on this paper: four aims, in absolute CIELAB for D50.
+
+An aim gives a* and b* for a lightness. In media-relative colour `paper` and `line` are both 0, 0
+everywhere; they differ only in the absolute frame, so neutrality is judged there, against one aim that is
+named beside the number.
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+
+Array = NDArray[np.float64]
+
+
+def paper_aim(lightness: ArrayLike, paper_lab: ArrayLike) -> Array:
+    """The paper's own XYZ, darkened: what media-relative colorimetry makes of a neutral.
+
+    Parameters
+    ----------
+    lightness : (..., n)
+        Absolute L* of the greys.
+    paper_lab : (..., 3)
+        CIELAB of the unprinted paper; its leading axes are those of `lightness`.
+
+    Returns
+    -------
+    (..., n, 2): a*, b*. Above L* 8 it is a straight line, a = a_paper (L + 16) / (L_paper + 16).
+    """
+    lightness = np.asarray(lightness, np.float64)
+    paper = xyz_from_lab(paper_lab)[..., None, :]
+    level = np.zeros((*lightness.shape, 3))
+    level[..., 0] = lightness
+    share = xyz_from_lab(level)[..., 1:2] / paper[..., 1:2]
+    return lab_from_xyz(share * paper)[..., 1:]
+
+
+def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, factor: float) -> Array:
+    """A straight line from the paper towards neutral at the darkest grey (the form of ISO 12647-2:2013).
+
+    Parameters
+    ----------
+    lightness, paper_lab
+        As in `paper_aim`.
+    darkest_l : (...)
+        L* where the line ends: the overprint of the three colours, or the darkest grey of a print that has
+        none. Below it and above the paper the ends are held.
+    factor : float
+        How much of the paper's a* and b* is gone at the end; 1 ends at 0, 0. ISO 12647-2 is said to have 0.85
+        (MEMORY), so it is always the caller's setting.
+
+    Returns
+    -------
+    (..., n, 2): a*, b*. A darkest grey as light as the paper gives the paper's a* and b*.
+    """
+    paper = np.asarray(paper_lab, np.float64)[..., None, :]
+    paper_l = paper[..., 0]
+    span = paper_l - np.asarray(darkest_l, np.float64)[..., None]
+    way = np.divide(
+        paper_l - np.asarray(lightness, np.float64),
+        span,
+        out=np.zeros(np.broadcast_shapes(np.shape(lightness), span.shape)),
+        where=span > 0,
+    )
+    return paper[..., 1:] * (1 - factor * np.clip(way, 0.0, 1.0))[..., None]
+
+
+def absolute_aim(lightness: ArrayLike) -> Array:
+    """0, 0 whatever the paper: absolute colorimetric prints and proofs. (..., n) to (..., n, 2)."""
+    return np.zeros((*np.shape(lightness), 2))
+
+
+def toned_aim(lightness: ArrayLike, curve: ArrayLike) -> Array:
+    """A tone of the user's own, or that of a reference print.
+
+    Parameters
+    ----------
+    lightness : (..., n)
+        Absolute L* of the greys.
+    curve : (m, 3)
+        CIELAB of the tone, L* rising; straight lines between, the ends held.
+
+    Returns
+    -------
+    (..., n, 2): a*, b*.
+    """
+    lightness, curve = np.asarray(lightness, np.float64), np.asarray(curve, np.float64)
+    return np.stack([np.interp(lightness, curve[:, 0], curve[:, axis]) for axis in (1, 2)], axis=-1)
