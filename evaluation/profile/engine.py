@@ -115,8 +115,8 @@ def expected_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensa
 
 def reachable_black(profile: Profile, intent: Intent, *, black_compensation: bool) -> Array:
     """CIELAB (3,) of the black that the tables of this intent reach: not that of device zero."""
-    aim = np.zeros((1, 3))
-    return expected_lab(profile, aim, intent, black_compensation=black_compensation)[0]
+    black: Array = expected_lab(profile, np.zeros((1, 3)), intent, black_compensation=black_compensation)[0]
+    return black
 
 
 def _second_reader(content: bytes, contents: ProfileContents, name: str) -> None:

@@ -1,0 +1,271 @@
+"""Describe and Prepare, field by field: what a person types becomes a value, and a value becomes words.
+
+Every field is remembered: what was said in earlier sessions is offered again, newest first.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any, Final, Literal
+
+from evaluation.archive import documents, sessions
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import shortened
+from evaluation.progress import NEEDED
+from evaluation.said import Draft
+from evaluation.session import INTENTS, USES, PrintingCondition, Session
+from evaluation.work import begin
+from evaluation.work.bench import Bench
+from evaluation.work.say import Step, refuse_read_only, say, summarise
+
+FieldKind = Literal["text", "choice", "time", "size", "profile"]
+NOT_SAVED: Final = "Nothing was saved."
+_MOST_OFFERED = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One row of Describe. `choices` are the values a digit chooses; a text field may be anything."""
+
+    id: str
+    title: str
+    kind: FieldKind = "text"
+    choices: tuple[str, ...] = ()
+    help: str = ""
+
+
+FIELDS: Final = (
+    Field("printer", "printer", help="The machine, as you call it."),
+    Field("inks", "inks"),
+    Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
+    Field("sheet_size", "sheet", "size", help="Width and height: 13x19in, 33x48cm, 330x483 mm."),
+    Field("media_setting", "media setting", help="As chosen in the driver; it decides how much ink is laid down."),
+    Field("quality", "quality setting", help="For example 4 of 5."),
+    Field("direction", "direction", help="Both ways, or one way."),
+    Field(
+        "driver_mode",
+        "driver mode",
+        help="Through the profile, the driver's own colour, the driver's black and white.",
+    ),
+    Field("profile", "profile", "profile", help="The ICC file the print was made with; it is read and kept."),
+    Field("intent", "intent", "choice", tuple(INTENTS)),
+    Field("black_point_compensation", "black point comp.", "choice", ("on", "off")),
+    Field("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
+    Field("tone_wanted", "tone wanted", help="Neutral, or the toning that was meant."),
+    Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
+    Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
+)
+_BY_ID: Final = {field.id: field for field in FIELDS}
+_USUAL: Final[Mapping[str, tuple[str, ...]]] = {
+    "direction": ("both ways", "one way"),
+    "driver_mode": ("through the profile", "driver's colour", "driver's black and white"),
+    "tone_wanted": ("neutral", "warm", "cool"),
+    "drying": ("rack", "stack", "fan", "interleaf", "sleeve"),
+}
+
+
+def shown(condition: PrintingCondition, field_id: str) -> str:
+    """A field as text; "" when it was not said."""
+    if field_id == "sheet_size":
+        width, height = condition.sheet_width_mm, condition.sheet_height_mm
+        return f"{width:g} x {height:g} mm" if width and height else ""
+    value = getattr(condition, field_id)
+    if isinstance(value, bool):
+        return "on" if value else "off"
+    if isinstance(value, datetime):
+        return f"{value.astimezone():%d %b %Y, %H:%M}".lstrip("0")
+    return str(value) if value is not None else ""
+
+
+def note(field_id: str, session: Session, earlier: Session | None) -> str:
+    """What stands beside a row: that it is needed, what it was in the session copied from, what was read."""
+    said = shown(session.condition, field_id)
+    if field_id in NEEDED and not said:
+        return "open: needed"
+    if field_id == "profile" and session.condition.profile_digest:
+        return "read, see below"
+    if field_id == "profile" and said:
+        return "named only; Enter reads the file"
+    before = shown(earlier.condition, field_id) if earlier else ""
+    if earlier and before != said and field_id != "printed_at":
+        return f"was {before or 'open'} in no. {earlier.id}"
+    return ""
+
+
+def earlier_session(bench: Bench, session: Session) -> Session | None:
+    """The session this one was begun from."""
+    return sessions.load(bench.archive, session.copied_from) if session.copied_from else None
+
+
+def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
+    """What was said for a field in any session, newest first, then the usual words."""
+    rows = bench.archive.rows(
+        "SELECT value FROM entry WHERE kind = 'condition' AND subject = ? AND undone = 0 "
+        "GROUP BY value ORDER BY max(id) DESC LIMIT ?",
+        (field_id, _MOST_OFFERED),
+    )
+    said = [text for (value,) in rows if (text := value.strip('"')) not in ("null", "")]
+    return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
+
+
+def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
+    """Say a field as typed; empty text opens it again. Raises UsageProblem for what it cannot mean."""
+    text = " ".join(typed.split())
+    field = _BY_ID[field_id]
+    if field.kind == "size":
+        width, height = size_mm(text) if text else (None, None)
+        return say(
+            bench,
+            session_id,
+            [Draft("condition", "sheet_width_mm", width), Draft("condition", "sheet_height_mm", height)],
+        )
+    if field.kind == "profile":
+        return say_profile(bench, session_id, text)
+    value: Any = text or None
+    if field.kind == "time" and text:
+        value = moment_typed(text, bench.now()).isoformat()
+    if field.kind == "choice" and text:
+        value = _choice(field, text)
+    step = say(bench, session_id, [Draft("condition", field_id, value)])
+    if field_id == "made_for":
+        return _with_its_sheet(bench, step)
+    return step
+
+
+def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
+    """Read and keep the ICC profile at a path, or forget the one before. Raises ProfileProblem."""
+    if not typed:
+        return say(
+            bench,
+            session_id,
+            [Draft("condition", "profile", None), Draft("condition", "profile_digest", None)],
+        )
+    from evaluation.profile.contents import read_profile, refuse_for_prints  # only where one is named
+
+    refuse_read_only(bench)
+    path = Path(typed).expanduser()
+    contents, content = read_profile(path)
+    refuse_for_prints(contents, path.name)
+    digest = documents.keep(bench.archive, "profile", path.name, content)
+    return say(
+        bench,
+        session_id,
+        [Draft("condition", "profile", path.name), Draft("condition", "profile_digest", digest)],
+    )
+
+
+def profile_facts(bench: Bench, session: Session) -> str:
+    """One sentence from the profile's own bytes; "" where none was kept."""
+    digest = session.condition.profile_digest
+    if digest is None:
+        return ""
+    from evaluation.profile.contents import profile_contents
+
+    facts = profile_contents(documents.fetch(bench.archive, digest)[1], session.condition.profile)
+    intents = ", ".join(facts.intents)
+    made = f", made {facts.created[:10]}" if facts.created else ""
+    return (
+        f"From the profile file: {facts.kind}, {facts.device_space}, version {facts.version}{made}; "
+        f"intents {intents}."
+    )
+
+
+def moment_typed(text: str, now: datetime) -> datetime:
+    """A moment as people type it, in local time: 1310, 13:10, yesterday 1310, 24 Nov 13:10, 2026-11-24 13:10.
+
+    A bare time that would lie ahead is yesterday's. Raises UsageProblem.
+    """
+    local = now.astimezone()
+    words = text.strip().casefold()
+    if words in ("now", "just now"):
+        return now
+    day, hours, minutes = _day_and_time(words, local)
+    if day is None or not (0 <= hours < 24 and 0 <= minutes < 60):
+        raise UsageProblem(
+            NOT_SAVED,
+            expected="a time such as 1310, yesterday 1310, 24 Nov 13:10 or 2026-11-24 13:10",
+            found=f"“{shortened(text)}”",
+        )
+    found = day.replace(hour=hours, minute=minutes, second=0, microsecond=0)
+    if found > local and re.fullmatch(r"\d{1,2}[:.]?\d{2}", words):
+        found -= timedelta(days=1)
+    if found > local + timedelta(minutes=1):
+        raise UsageProblem(f"{NOT_SAVED} The print cannot have been made later than now.", found=f"“{text}”")
+    return found
+
+
+def size_mm(text: str) -> tuple[float, float]:
+    """Width and height in mm of a sheet as typed: 13x19in, 33 x 48 cm, 330x483. Raises UsageProblem."""
+    found = re.fullmatch(r"([\d.,]+)\s*[x×*by ]+\s*([\d.,]+)\s*(mm|cm|in|inch|\")?", text.strip().casefold())
+    if found:
+        try:
+            scale = {"cm": 10.0, "in": 25.4, "inch": 25.4, '"': 25.4}.get(found[3] or "mm", 1.0)
+            width, height = (round(float(part.replace(",", ".")) * scale, 1) for part in (found[1], found[2]))
+        except ValueError:
+            width = height = 0.0
+        if 10 <= width <= 5000 and 10 <= height <= 50000:
+            return width, height
+    raise UsageProblem(
+        NOT_SAVED, expected="width and height, such as 13x19in or 330x483 mm", found=f"“{shortened(text)}”"
+    )
+
+
+def _choice(field: Field, text: str) -> Any:
+    known = [choice for choice in field.choices if choice.casefold().startswith(text.casefold())]
+    if text in field.choices:
+        known = [text]
+    if len(known) != 1:
+        raise UsageProblem(NOT_SAVED, expected=_or(field.choices), found=f"“{shortened(text)}”")
+    return known[0] == "on" if field.id == "black_point_compensation" else known[0]
+
+
+def _with_its_sheet(bench: Bench, step: Step) -> Step:
+    """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
+    text = begin.map_for(step.session.condition)
+    if text is None:
+        return step
+    name, content = text
+    digest = documents.digest_of(content)
+    if digest == step.session.sheet_digest:
+        return step
+    try:
+        documents.keep(bench.archive, "sheet", name, content)
+        sessions.use_sheet(bench.archive, step.session.id, digest, bench.now(), summarise(bench))
+    except UsageProblem:  # graded already: the sheet stays, and the row says which it is
+        return step
+    return Step(sessions.load(bench.archive, step.session.id), step.entries, step.words)
+
+
+def _day_and_time(words: str, local: datetime) -> tuple[datetime | None, int, int]:
+    found = re.fullmatch(r"(?:(.*\S)\s*,?\s+(?:at\s+)?)?(\d{1,2})[:.]?(\d{2})", words.replace("t", " ", 1))
+    if not found:
+        found = re.fullmatch(r"(?:(.*\S)\s*,?\s+(?:at\s+)?)?(\d{1,2})[:.]?(\d{2})", words)
+    if not found:
+        return None, 0, 0
+    return _day(found[1] or "today", local), int(found[2]), int(found[3])
+
+
+def _day(words: str, local: datetime) -> datetime | None:
+    words = words.rstrip(",")
+    if words in ("today", "oday"):
+        return local
+    if words == "yesterday":
+        return local - timedelta(days=1)
+    for form in ("%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%d.%m.%Y", "%d/%m/%Y"):
+        try:
+            return datetime.strptime(words, form).replace(tzinfo=local.tzinfo)
+        except ValueError:
+            continue
+    for form in ("%d %b", "%d %B", "%d.%m."):
+        try:
+            found = datetime.strptime(f"{words} {local.year}", f"{form} %Y").replace(tzinfo=local.tzinfo)
+        except ValueError:
+            continue
+        return found if found <= local else found.replace(year=local.year - 1)
+    return None
+
+
+def _or(words: Sequence[str]) -> str:
+    return ", ".join(words[:-1]) + f" or {words[-1]}" if len(words) > 1 else "".join(words)

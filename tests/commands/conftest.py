@@ -1,0 +1,45 @@
+"""The command line as a test uses it: one archive a test, and what a command printed."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tui.cli import main
+
+
+@dataclass(frozen=True)
+class Ran:
+    """One command that ended: its exit code and what it printed."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.out)
+
+
+Drydown = Callable[..., Ran]
+
+
+@pytest.fixture
+def drydown(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Drydown:
+    """Run `drydown` with these words on an archive of the test's own, without the user's settings."""
+    monkeypatch.setenv("DRYDOWN_ARCHIVE", str(tmp_path / "archive.db"))
+    monkeypatch.setenv("DRYDOWN_SETTINGS", str(tmp_path / "no-weighing.toml"))
+
+    def run(*words: object) -> Ran:
+        capsys.readouterr()
+        try:
+            code = main([str(word) for word in words])
+        except SystemExit as left:
+            code = int(left.code or 0)
+        said = capsys.readouterr()
+        return Ran(code, said.out, said.err)
+
+    return run

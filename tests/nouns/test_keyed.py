@@ -1,0 +1,68 @@
+"""TOML that people write: every mistake is named by its key path, several at once."""
+
+import pytest
+
+from evaluation import keyed
+from evaluation.errors import SheetProblem
+
+
+def told(text: str, read: object) -> str:
+    top = keyed.parsed(text, "mine.toml", what="Nothing was kept.")
+    read(top)  # type: ignore[operator]
+    with pytest.raises(SheetProblem) as caught:
+        top.finish()
+    return str(caught.value)
+
+
+def test_a_syntax_mistake_names_file_and_line() -> None:
+    with pytest.raises(SheetProblem, match=r"mine\.toml: TOML expected.*line 2.*Nothing was kept"):
+        keyed.parsed("a = 1\nb = = 2", "mine.toml", what="Nothing was kept.")
+
+
+def test_missing_wrong_and_unknown_keys_are_told_together() -> None:
+    def read(top: keyed.Keyed) -> None:
+        top.text("title")
+        top.number("width", low=10, high=100)
+        top.only()
+
+    sentence = told("width = 'wide'\ncolour = 3", read)
+    assert "title: missing" in sentence
+    assert "width: a number expected, “wide” found" in sentence
+    assert "colour: unknown key; known here: title, width" in sentence
+
+
+def test_the_path_leads_through_tables_and_lists() -> None:
+    def read(top: keyed.Keyed) -> None:
+        for patch in top.tables("patch"):
+            patch.numbers("source", 3, low=0, high=255)
+
+    sentence = told("[[patch]]\nsource = [1, 2, 3]\n[[patch]]\nsource = [1, 300, 3]", read)
+    assert "patch[1].source[1]: a number from 0 to 255 expected, 300 found" in sentence
+
+
+def test_true_is_not_a_number() -> None:
+    assert "n: a whole number expected, true found" in told(
+        "n = true", lambda top: top.whole("n", low=0, high=9)
+    )
+
+
+@pytest.mark.parametrize("word", ["green", ""])
+def test_a_word_outside_its_list_is_told_with_the_list(word: str) -> None:
+    assert "use: one of “general”, “portrait” expected" in told(
+        f"use = '{word}'", lambda top: top.one_of("use", ("general", "portrait"))
+    )
+
+
+def test_a_time_without_offset_is_local_time() -> None:
+    at = keyed.parsed("at = 2026-03-02T13:10:00", "mine.toml", what="").time("at")
+    assert at is not None and at.tzinfo is not None and (at.hour, at.minute) == (13, 10)
+
+
+def test_control_characters_of_the_file_do_not_reach_the_sentence() -> None:
+    sentence = told(r'title = "\u001b[31m"', lambda top: top.one_of("title", ("a",)))
+    assert "\x1b" not in sentence and "␛[31m" in sentence
+
+
+def test_many_mistakes_are_counted_not_listed() -> None:
+    text = "".join(f"k{index} = 1\n" for index in range(40))
+    assert "And 28 more." in told(text, lambda top: top.only())

@@ -1,0 +1,146 @@
+"""Colours through a profile, held against Little CMS by another road and against our own interpolation.
+
+Pillow reaches the same Little CMS with 8 bit values only: it serves as a second opinion at its own step
+(100/255 in L*, 1 in a*, b*). The tetrahedral interpolation here is the third, from ICC.1's table layout.
+"""
+
+import io
+import struct
+from itertools import permutations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image, ImageCms
+
+from evaluation.colorimetry.difference import delta_e_76
+from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
+from evaluation.errors import ProfileProblem
+from evaluation.profile.engine import (
+    device_from_lab,
+    expected_lab,
+    lab_from_device,
+    open_profile,
+    reachable_black,
+)
+from evaluation.session import INTENTS, Intent
+
+Array = NDArray[np.float64]
+RNG = np.random.default_rng(20260302)
+
+
+def pillow_lab(content: bytes, device: Array) -> Array:
+    """A2B1 by Pillow: 8 bit in, 8 bit Lab out."""
+    image = Image.fromarray(np.rint(device * 255).astype(np.uint8).reshape(1, -1, 3), "RGB")
+    transform = ImageCms.buildTransform(
+        ImageCms.getOpenProfile(io.BytesIO(content)),
+        ImageCms.createProfile("LAB"),
+        "RGB",
+        "LAB",
+        ImageCms.Intent.RELATIVE_COLORIMETRIC,
+    )
+    out = np.asarray(ImageCms.applyTransform(image, transform)).astype(np.int16).reshape(-1, 3)
+    lab = out.astype(np.float64)
+    lab[:, 0] *= 100 / 255
+    lab[:, 1:] = np.where(lab[:, 1:] > 127, lab[:, 1:] - 256, lab[:, 1:])
+    return lab
+
+
+def own_lut16(content: bytes, signature: bytes, device: Array) -> Array:
+    """Tetrahedral interpolation of a version 2 lut16 with identity curves; Lab in its 16 bit coding."""
+    for index in range(struct.unpack_from(">I", content, 128)[0]):
+        found, offset, _ = struct.unpack_from(">4sII", content, 132 + 12 * index)
+        if found == signature:
+            break
+    inputs, outputs, grid = content[offset + 8 : offset + 11]
+    entries_in, _ = struct.unpack_from(">HH", content, offset + 48)
+    at = offset + 52
+    curves = np.frombuffer(content, ">u2", inputs * entries_in, at).reshape(inputs, -1) / 65535
+    at += 2 * inputs * entries_in
+    table = np.frombuffer(content, ">u2", grid**inputs * outputs, at).reshape(grid, grid, grid, outputs)
+    shaped = np.stack(
+        [np.interp(device[:, i], np.linspace(0, 1, entries_in), curves[i]) for i in range(3)], axis=1
+    )
+    place = shaped * (grid - 1)
+    base = np.minimum(place.astype(int), grid - 2)
+    part = place - base
+    coded = np.empty((len(device), outputs))
+    for row, (corner, fraction) in enumerate(zip(base, part, strict=True)):
+        order = next(o for o in permutations(range(3)) if list(fraction[list(o)]) == sorted(fraction)[::-1])
+        here = corner.copy()
+        value = table[tuple(here)].astype(float)
+        for axis in order:
+            there = here.copy()
+            there[axis] += 1
+            value = value + fraction[axis] * (table[tuple(there)].astype(float) - table[tuple(here)])
+            here = there
+        coded[row] = value
+    return np.column_stack(
+        [coded[:, 0] * 100 / 65280, coded[:, 1] * 255 / 65280 - 128, coded[:, 2] * 255 / 65280 - 128]
+    )
+
+
+def test_device_to_lab_agrees_with_pillow_at_eight_bits(sound: bytes) -> None:
+    device = np.rint(RNG.random((400, 3)) * 255) / 255
+    ours = lab_from_device(open_profile(sound, "sound.icc"), device)
+    assert delta_e_76(pillow_lab(sound, device), ours).max() < 1.0
+
+
+def test_device_to_lab_agrees_with_our_own_tetrahedra(sound: bytes) -> None:
+    if sound[8] != 2:
+        pytest.skip("the version 4 profile has no lut16")
+    device = RNG.random((200, 3))
+    ours = lab_from_device(open_profile(sound, "sound.icc"), device)
+    difference = delta_e_76(own_lut16(sound, b"A2B1", device), ours)
+    assert difference.max() < 0.02
+
+
+@pytest.mark.parametrize("intent", INTENTS)
+def test_colours_inside_the_gamut_are_expected_where_they_are_aimed(sound: bytes, intent: Intent) -> None:
+    aim = np.array([[70.0, 5, 5], [60, 20, 15], [50, 0, 0], [45, -15, 10]])
+    expected = expected_lab(open_profile(sound, "s.icc"), aim, intent, black_compensation=False)
+    assert delta_e_76(aim, expected).max() < 3.0  # what a grid of nine loses on the way there and back
+
+
+def test_the_absolute_intent_is_the_relative_one_scaled_by_the_white(sound: bytes) -> None:
+    profile = open_profile(sound, "sound.icc")
+    device = RNG.random((50, 3))
+    relative = xyz_from_lab(lab_from_device(profile, device))
+    assert profile.contents.white is not None
+    by_definition = lab_from_xyz(relative * np.array(profile.contents.white) * 100 / D50_WHITE)
+    assert np.allclose(lab_from_device(profile, device, absolute=True), by_definition)
+    paper = lab_from_device(profile, np.ones((1, 3)), absolute=True)[0]
+    assert delta_e_76(paper, lab_from_xyz(np.array(profile.contents.white) * 100)) < 1.0
+
+
+def test_black_compensation_opens_the_shadows(sound: bytes) -> None:
+    profile = open_profile(sound, "sound.icc")
+    aim = np.array([[6.0, 0, 0], [10, 0, 0], [14, 0, 0]])
+    on = expected_lab(profile, aim, "relative colorimetric", black_compensation=True)
+    assert (np.diff(on[:, 0]) > 1.5).all()
+    black = reachable_black(profile, "relative colorimetric", black_compensation=True)
+    assert 5 < black[0] < 12 and on[0, 0] > black[0]
+
+
+def test_a_damaged_profile_never_yields_a_colour(sound: bytes) -> None:
+    """The fingerprint of a silent fallback is sRGB mid grey at CIELAB 53.6 or 49.1, 0, 0."""
+    for signature in (b"A2B1", b"B2A1"):
+        at = sound.index(signature)
+        damaged = sound[:at] + b"zzzz" + sound[at + 4 :]
+        damaged = damaged[:16] + b"CMYK" + damaged[20:]
+        with pytest.raises(ProfileProblem, match="Little CMS"):
+            open_profile(damaged, "damaged.icc")
+
+
+def test_channels_of_another_space_are_refused(sound: bytes) -> None:
+    profile = open_profile(sound, "sound.icc")
+    with pytest.raises(ProfileProblem, match="3 channels"):
+        lab_from_device(profile, np.zeros((2, 4)))
+
+
+def test_device_values_are_those_of_the_table(sound: bytes) -> None:
+    profile = open_profile(sound, "sound.icc")
+    device = device_from_lab(
+        profile, np.array([[100.0, 0, 0]]), "relative colorimetric", black_compensation=True
+    )
+    assert device.shape == (1, 3) and (device > 0.98).all() and (device <= 1).all()

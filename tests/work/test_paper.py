@@ -1,0 +1,88 @@
+"""The booth's form: read against the sheet, every mistake named; the blank form reads back."""
+
+from pathlib import Path
+
+import pytest
+
+from evaluation.errors import SheetProblem
+from evaluation.session import Cast, Count, Grade, Pick, Place
+from evaluation.sheet.load import map_text, read_map
+from evaluation.work.paper import blank_form, read_form
+
+CHART = read_map((Path(__file__).parents[1] / "sheet/data/chart-24.toml").read_text("utf-8"), "chart")
+
+
+def refused(text: str) -> str:
+    with pytest.raises(SheetProblem) as caught:
+        read_form(text, "grades.toml", CHART)
+    return str(caught.value)
+
+
+def test_the_blank_form_is_a_form() -> None:
+    for sheet in (CHART, read_map(map_text("colour-4"), "colour-4")):
+        form = read_form(blank_form(sheet), "grades.toml", sheet)
+        asked = {(region.id, question.id) for region in sheet.regions for question in region.questions}
+        assert set(form.answers) == asked
+
+
+def test_answers_of_every_kind_are_read() -> None:
+    sheet = read_map(map_text("colour-4"), "colour-4")
+    form = read_form(
+        """
+        [neutral]
+        cast = { dark = "none", middle = "yellow, just" }
+        overall = 4
+        [shadow]
+        first = 5
+        [saturation]
+        clip = { red = 7, blue = true }
+        turn = "none"
+        faults = ["clip", { name = "dull", where = "greens" }]
+        again = true
+        remark = "greens"
+        """,
+        "grades.toml",
+        sheet,
+    )
+    assert form.answers["neutral", "cast"] == Cast(
+        (("dark", "none", None), ("middle", "yellow", "just"), ("light", "none", None))
+    )
+    assert form.answers["neutral", "overall"] == Grade(4)
+    assert form.answers["shadow", "first"] == Count(5)
+    assert form.answers["saturation", "clip"] == Place((("red", 7), ("blue", None)))
+    assert form.answers["saturation", "turn"] == Place(())
+    assert form.faults == (("saturation", "clip", ""), ("saturation", "dull", "greens"))
+    assert form.again == ("saturation",) and form.remarks == {"saturation": "greens"}
+
+
+def test_a_tie_and_a_way_out_of_the_ring_are_picks() -> None:
+    from evaluation.sheet.layout import Question
+    from evaluation.work.paper import _pick
+
+    assert Question("p", "pick", "?").answer == "pick"
+    assert _pick([21, 34]) == Pick((21, 34))
+    assert _pick("outside: blue") == Pick((), "blue")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[skin]\noverall = 6", "skin.overall: a grade from 5 to 1 expected, 6 found"),
+        ("[skin]\noverall = 0", "skin.overall: a grade from 5 to 1"),
+        ("[skin]\noverall = '4'", "skin.overall: a grade from 5 to 1 expected, “4” found"),
+        ("[skin]\noverall = true", "skin.overall: a grade from 5 to 1 expected, true found"),
+        ("[skin]\noveral = 4", "skin.overal: unknown key"),
+        ("[skn]\noverall = 4", "skn: unknown key; known here: neutral, saturation, skin, viewing"),
+        ("[skin]\nfaults = ['spots']", "skin.faults[0]: one of the faults of Skin tones"),
+        ("[neutral]\ncast = { dark = 'purple, just' }", "neutral.cast"),
+        ("[neutral]\ncast = { dark = 'yellow' }", "neutral.cast"),
+        ("[neutral]\ncast = { night = 'none' }", "neutral.cast"),
+        ("[viewing]\nkind = 'slow'", "viewing.kind: one of “quick”, “full” expected"),
+        ("", "no answer found"),
+        ("[skin\noverall = 4", "TOML expected"),
+    ],
+)
+def test_a_mistake_is_named_by_its_key_path(text: str, told: str) -> None:
+    sentence = refused(text)
+    assert sentence.startswith("grades.toml: ") and told in sentence
+    assert "No grade was recorded." in sentence
