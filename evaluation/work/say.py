@@ -24,7 +24,7 @@ class Step:
 def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
     """Commit one key press worth of drafts; when this returns they are on disk."""
     made = entries.say(bench.archive, session_id, drafts, bench.now(), summarise(bench))
-    return _step(bench, session_id, made)
+    return stepped(bench, session_id, made)
 
 
 def undo(bench: Bench, session_id: int) -> Step | None:
@@ -32,7 +32,7 @@ def undo(bench: Bench, session_id: int) -> Step | None:
     taken = entries.undo(
         bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
     )
-    return _step(bench, session_id, taken) if taken else None
+    return stepped(bench, session_id, taken) if taken else None
 
 
 def redo(bench: Bench, session_id: int) -> Step | None:
@@ -40,7 +40,7 @@ def redo(bench: Bench, session_id: int) -> Step | None:
     again = entries.redo(
         bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
     )
-    return _step(bench, session_id, again) if again else None
+    return stepped(bench, session_id, again) if again else None
 
 
 def session(bench: Bench, reference: str | int) -> Session:
@@ -73,6 +73,7 @@ def _viewing_id(bench: Bench, session_id: int) -> int | None:
     return viewing.id if viewing else None
 
 
-def _step(bench: Bench, session_id: int, made: tuple[Entry, ...]) -> Step:
+def stepped(bench: Bench, session_id: int, made: tuple[Entry, ...]) -> Step:
+    """The step that these entries were, told from the session after it."""
     after = sessions.load(bench.archive, session_id)
     return Step(after, made, told(made, sheet_of(bench, after)))

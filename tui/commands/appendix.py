@@ -15,7 +15,7 @@ def run(args: Namespace, out: Out) -> int:
         if args.reveal:
             for session_id in ids:
                 weigh.weigh(at, session_id, reveal=True)
-        write_up.write(at, ids, args.out, replace=args.replace)
+        write_up.write(at, ids, args.out, overwrite=args.replace)
     if out.as_json:
         out.result({"file": str(args.out), "sessions": ids})
     else:

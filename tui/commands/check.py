@@ -1,6 +1,7 @@
 """`drydown check`: is the archive sound; is an appendix unchanged since it was written."""
 
 from argparse import Namespace
+from dataclasses import asdict
 
 from evaluation.archive import upkeep
 from tui.out import Out
@@ -14,10 +15,17 @@ def run(args: Namespace, out: Out) -> int:
     with bench(args.file or getattr(args, "archive", None)) as at:
         found = upkeep.check(at.archive)
     if out.as_json:
-        out.result(found.document())
-    else:
-        for line in found.lines():
-            out.line(line)
+        out.result(asdict(found) | {"sound": found.sound})
+        return 0 if found.sound else 1
+    out.line(
+        f"{found.sessions} sessions, {found.entries} entries, {found.readings} readings, "
+        f"{found.documents} documents in {found.size / 1e6:.1f} MB."
+    )
+    for trouble in found.troubles:
+        out.line(trouble)
+    out.line(
+        "The archive is sound." if found.sound else "Go back to a backup, or keep a copy before you work on."
+    )
     return 0 if found.sound else 1
 
 

@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 
-from evaluation.work import paper
+from evaluation.work import paper, paper_form
 from evaluation.work.begin import read_text
 from evaluation.work.bench import sheet_of
 from evaluation.work.say import session
@@ -16,7 +16,7 @@ def run(args: Namespace, out: Out) -> int:
         subject = session(at, args.session)
         sheet = sheet_of(at, subject)
         if args.template:
-            print(paper.blank_form(sheet), end="")
+            print(paper_form.blank_form(sheet), end="")
             return 0
         form = paper.read_form(read_text(args.source, paper.NOT_RECORDED), args.source.name, sheet)
         paper.record(at, subject.id, form)

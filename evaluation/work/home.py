@@ -1,0 +1,82 @@
+"""Home: the list of sessions, and what comes next for one of them. No numpy on this way."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from evaluation import progress
+from evaluation.archive import habits, sessions
+from evaluation.archive.sessions import Head, Order
+from evaluation.session import READINESS, Session
+from evaluation.work.bench import Bench, sheet_of
+
+# Under this habit stands the digest of the tables the kept verdicts were made with; see `weigh.remembered`.
+SETTINGS_HABIT = "settings in force"
+_FINISHED = ("weighed", "written up")
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """The lower half of Home: what to do with a session, in sentences without their full stop."""
+
+    session: Session
+    step: progress.Coming | None
+    again: tuple[str, ...]  # titles of regions marked for a second look
+    open: tuple[str, ...]  # lines of Prepare that are not done
+    readings: str
+
+
+def listed(bench: Bench, *, match: str = "", order: Order = "newest") -> list[dict[str, Any]]:
+    """The document of `drydown list --json`: all sessions as plain values."""
+    found = heads(bench, match=match, order=order, limit=-1)
+    return [
+        {
+            "id": head.id,
+            "paper": head.summary.paper,
+            "printer": head.summary.printer,
+            "made_for": head.summary.made_for,
+            "state": state(bench, head),
+            "verdict": verdict(head),
+        }
+        for head in found
+    ]
+
+
+def heads(
+    bench: Bench, *, match: str = "", order: Order = "newest", offset: int = 0, limit: int = 64
+) -> tuple[Head, ...]:
+    """A window of the list, for rows that are drawn as they come into sight."""
+    settings = habits.recall(bench.archive, SETTINGS_HABIT) or ""
+    return sessions.heads(
+        bench.archive, order=order, match=match, settings=str(settings), offset=offset, limit=limit
+    )
+
+
+def state(bench: Bench, head: Head) -> str:
+    """The word for a session at this moment; drying stands for the others while its clock runs."""
+    return progress.shown_state(head.summary.state, head.summary.dries_until, bench.now())
+
+
+def verdict(head: Head) -> str | None:
+    """The verdict for what the print is made for, where it may be shown: of a finished session, not stale."""
+    return head.verdict if head.summary.state in _FINISHED and not head.stale else None
+
+
+def coming(bench: Bench, session_id: int) -> Next:
+    """What comes next for one session, and what it still has open."""
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    now = bench.now()
+    titles = {region.id: region.title for region in sheet.regions}
+    again = session.viewing.look_again if session.viewing else ()
+    done, regions = progress.looked(session, sheet)
+    if not session.runs:
+        readings = "none yet"
+    else:
+        readings = "in" if done == regions else "in, out of sight until you have looked"
+    return Next(
+        session=session,
+        step=progress.coming(session, sheet, now),
+        again=tuple(titles.get(region, region) for region in again),
+        open=tuple(READINESS[item] for item in progress.open_readiness(session, now)),
+        readings=readings,
+    )
