@@ -146,7 +146,7 @@ def _pick(value: Any) -> Pick:
         word = outside[1]
         if word == "none" or word not in CAST_WORDS:
             raise ValueError
-        return Pick((), word)  # type: ignore[arg-type]
+        return Pick((), word)
     numbers = value if isinstance(value, list) else [value]
     if not 1 <= len(numbers) <= 2:
         raise ValueError
