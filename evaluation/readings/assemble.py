@@ -1,0 +1,174 @@
+"""From a table to a run: scales decided, ranges checked, what is not stated said."""
+
+from collections import Counter
+from typing import Final
+
+import numpy as np
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.run import Array, PatchRef, Run
+from evaluation.readings.said import Ask, Asked, Said
+from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
+from evaluation.readings.source import NOTHING_TAKEN, Source
+from evaluation.readings.spectral import checked_bands, labelled_wavelengths, paired_wavelengths
+from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
+from evaluation.readings.table import Table
+
+# The project's own limits of what a print can measure; beyond them columns are mixed up or misread.
+_LAB_LOWEST: Final = np.array([-0.5, -250.0, -250.0])
+_LAB_HIGHEST: Final = np.array([105.0, 250.0, 250.0])
+_XYZ_HIGHEST: Final = 250.0
+_REFLECTANCE: Final = (-0.2, 4.0)
+_MEASURE_AGAIN: Final = "Check the columns, or measure that patch again."
+
+
+def run_from_table(
+    table: Table, source: Source, said: Said, reader: str, part: str, asking: bool = True
+) -> Run:
+    """One run, values as given on our scales. Raises FileProblem, or Asked with every open question.
+
+    Not `asking`: open questions become remarks, and the values they concern are left out.
+    A table without measured colour gives a run of device values only (a list of patches to print).
+    """
+    refuse_other_kinds(table, source.name)
+    asks: list[Ask] = []
+    remarks = list(table.remarks)
+    device = _device(table, source, said, asks)
+    wavelengths, spectra = _spectra(table, source, said, asks, remarks)
+    xyz = _xyz(table, source, said, asks)
+    if asks and asking:
+        raise Asked(f"{source.name}{f', {part}' if part else ''}", tuple(asks))
+    lab = _lab(table, source)
+    stated, contradictions = stated_by(table)
+    stated = with_said(stated, said, source.name)
+    patches = tuple(
+        PatchRef(identity or str(row), label, row)
+        for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
+    )
+    remarks += [f"{ask.question} not stated, {ask.found}; {ask.flag} says it" for ask in asks]
+    remarks += contradictions
+    if table.columns.measured:
+        remarks += open_points(stated, given_colours=spectra is None)
+    remarks += _id_remarks(patches, device)
+    return Run(
+        patches=patches,
+        stated=stated,
+        printed_as=said.printed_as,
+        wavelengths=wavelengths,
+        spectra=spectra,
+        lab=lab,
+        xyz=xyz,
+        device=device,
+        device_space=table.columns.device_space,
+        part=part,
+        source_name=source.name,
+        source_digest=source.digest,
+        reader=reader,
+        rounding=10.0**-table.decimals if lab is not None and spectra is None else 0.0,
+        remarks=tuple(remarks),
+    )
+
+
+def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+    columns = table.columns
+    if columns.device_space is None:
+        return None
+    values = table.pick(columns.device)
+    scale = device_scale(values, columns.device_space, table, said)
+    if isinstance(scale, Ask):
+        asks.append(scale)
+        return None
+    _within(table, source, columns.device, values, -0.005 * scale, 1.005 * scale)
+    return np.clip(values / scale, 0.0, 1.0)
+
+
+def _spectra(
+    table: Table, source: Source, said: Said, asks: list[Ask], remarks: list[str]
+) -> tuple[Array | None, Array | None]:
+    columns = table.columns
+    if not columns.bands:
+        return None, None
+    if columns.band_nm:
+        wavelengths = paired_wavelengths(table, source)
+    else:
+        wavelengths = labelled_wavelengths(table, remarks)
+    first_row = source.line(int(table.lines[0]))
+    if not checked_bands(wavelengths, first_row, bool(columns.lab or columns.xyz), remarks):
+        return None, None
+    values = table.pick(columns.bands)
+    scale = spectral_scale(values, columns.in_percent, table, said)
+    if isinstance(scale, Ask):
+        asks.append(scale)
+        return None, None
+    low, high = _REFLECTANCE
+    _within(table, source, columns.bands, values, low * scale, high * scale)
+    if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
+        remarks.append(f"{below} of {len(table)} spectra fall below zero")
+    return wavelengths, values / scale
+
+
+def _xyz(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+    columns = table.columns
+    if not columns.xyz:
+        return None
+    values = table.pick(columns.xyz)
+    factor = xyz_scale(values, said)
+    if isinstance(factor, Ask):
+        asks.append(factor)
+        return None
+    _within(table, source, columns.xyz, values, -1.0 / factor, _XYZ_HIGHEST / factor)
+    return values * factor
+
+
+def _lab(table: Table, source: Source) -> Array | None:
+    columns = table.columns
+    if not columns.lab:
+        return None
+    values = table.pick(columns.lab)
+    if columns.polar:
+        angle = np.radians(values[:, 2])
+        lab = np.column_stack((values[:, 0], values[:, 1] * np.cos(angle), values[:, 1] * np.sin(angle)))
+    else:
+        lab = values
+    _within(table, source, columns.lab, lab, _LAB_LOWEST, _LAB_HIGHEST)
+    return lab
+
+
+def _within(
+    table: Table,
+    source: Source,
+    columns: tuple[int, ...],
+    values: Array,
+    low: float | Array,
+    high: float | Array,
+) -> None:
+    """Raises FileProblem for the first value outside its limits, naming line and field."""
+    outside = np.argwhere((values < low) | (values > high))
+    if len(outside):
+        row, column = outside[0]
+        lowest = float(np.broadcast_to(low, values.shape)[row, column])
+        highest = float(np.broadcast_to(high, values.shape)[row, column])
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(int(table.lines[row]), shortened(table.names[columns[column]])),
+            expected=f"a value from {max(lowest, 0.0) if lowest > -1 else lowest:g} to {highest:g}",
+            found=f"{values[row, column]:g}",
+            remedy=_MEASURE_AGAIN,
+        )
+
+
+def _id_remarks(patches: tuple[PatchRef, ...], device: Array | None) -> list[str]:
+    """The same id on rows that hold different colours to print: a mixed-up file, or two sheets in one."""
+    if device is None:
+        return []
+    seen: dict[str, Array] = {}
+    differing = Counter[str]()
+    for patch, values in zip(patches, device, strict=True):
+        before = seen.setdefault(patch.id, values)
+        if before is not values and not np.allclose(before, values, atol=1e-4):
+            differing[patch.id] += 1
+    if not differing:
+        return []
+    first = next(iter(differing))
+    return [f"{len(differing)} ids stand on rows with different device values, {shortened(first)} for one"]

@@ -1,0 +1,101 @@
+"""Which reader a file needs, by its content; and the one door through which readings come in."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+
+from evaluation.errors import FileProblem
+from evaluation.readings.assemble import run_from_table
+from evaluation.readings.cgats.lines import encoding_of
+from evaluation.readings.cgats.tables import read_tables
+from evaluation.readings.run import Run
+from evaluation.readings.said import Said
+from evaluation.readings.source import NOTHING_TAKEN, Progress, Source, load
+
+FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
+_VERSION: Final = "1"
+_BLOCK: Final = re.compile(r"^\s*BEGIN_DATA(?:_FORMAT)?\s*(?:#|$)", re.I | re.M)
+_BLOCK_BYTES: Final = re.compile(rb"BEGIN_DATA|B\0E\0G\0I\0N\0_\0D\0A\0T\0A", re.I)
+_SIGNATURES: Final = (
+    (b"%PDF", 0, "a PDF document"),
+    (b"PK\x03\x04", 0, "a compressed file or spreadsheet"),
+    (b"\xd0\xcf\x11\xe0", 0, "a spreadsheet"),
+    (b"II*\0", 0, "a picture"),
+    (b"MM\0*", 0, "a picture"),
+    (b"\x89PNG", 0, "a picture"),
+    (b"\xff\xd8\xff", 0, "a picture"),
+    (b"acsp", 36, "an ICC profile"),
+    (b"SQLite format 3", 0, "an archive"),
+)
+
+
+def read_readings(path: Path, said: Said | None = None, progress: Progress | None = None) -> tuple[Run, ...]:
+    """Every run of a file: one for each table and measurement condition, values as given.
+
+    Raises FileProblem when the file cannot be understood, Asked when something is open that changes
+    numbers, UsageProblem when the user contradicts the file; `progress(done, total)` counts bytes and may
+    raise Cancelled. Nothing is kept of a file that is refused.
+    """
+    source = load(path, progress)
+    kept: list[Run] = []
+    left_out: list[Run] = []
+    for run in read_source(source, said or Said(), progress):
+        (kept if run.spectra is not None or run.lab is not None or run.xyz is not None else left_out).append(
+            run
+        )
+    if not kept:
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.name,
+            expected="measured colours: spectra, CIELAB or XYZ",
+            found="device values only: a list of patches to print"
+            if any(run.device is not None for run in left_out)
+            else "none",
+            remedy="Print and measure these patches, then take in that file.",
+        )
+    remark = tuple(f"{run.part} holds no measured colour and was left out" for run in left_out)
+    return tuple(replace(run, remarks=(*run.remarks, *remark)) for run in kept) if remark else tuple(kept)
+
+
+def read_source(
+    source: Source, said: Said, progress: Progress | None = None, asking: bool = True
+) -> tuple[Run, ...]:
+    """Every table of a file as a run, lists of patches without measured colour included.
+
+    Not `asking`: what would raise Asked is a remark, and the values it concerns are left out.
+    """
+    kind = format_of(source)
+    tables = read_tables(source, said, progress)
+    return tuple(
+        run_from_table(
+            table,
+            source,
+            said,
+            reader=f"{FORMATS[kind]} {_VERSION}",
+            part=f"table {number}" if len(tables) > 1 else "",
+            asking=asking,
+        )
+        for number, table in enumerate(tables, start=1)
+    )
+
+
+def format_of(source: Source) -> str:
+    """ "text", "cxf" or "delimited". Raises FileProblem for binary content, naming what it looks like."""
+    for signature, place, what in _SIGNATURES:
+        if source.data[place : place + len(signature)] == signature:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=source.name,
+                expected="a file of readings",
+                found=what,
+                remedy="Export the readings as ISO 28178 (CGATS.17) text or CxF3.",
+            )
+    encoding, _ = encoding_of(source)
+    head = bytes(source.data[: 2**16]).decode(encoding, "replace").lstrip("\ufeff")
+    if head.lstrip().startswith("<"):
+        return "cxf"
+    if _BLOCK.search(head) or _BLOCK_BYTES.search(source.data):
+        return "text"
+    first = head.split(None, 1)[0].upper() if head.split() else ""
+    return "text" if first.startswith(("CGATS", "ISO28178", "IT8.7/")) else "delimited"

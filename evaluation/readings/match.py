@@ -1,0 +1,179 @@
+"""Which patch of a sheet each row of a run is: by id, name or values; by order only when told so."""
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+
+from evaluation.readings.colours import colours
+from evaluation.readings.quality import repeats
+from evaluation.readings.run import Array, MatchedBy, Run, Taken
+from evaluation.sheet.layout import Patch, Sheet
+
+# Half a step of 8 bits, and what rounding to percent adds to it.
+VALUE_TOLERANCE: Final = 0.5 / 255 + 0.001
+# Ids of another chart can look alike; values tell. Project's own choice.
+_LEAST_AGREEMENT: Final = 0.5
+
+Rows = dict[int, int]  # row -> index of the patch in the map
+
+
+def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
+    """The rows of a run matched to the patches of a sheet; what matches nothing is listed, not dropped.
+
+    Ids come first, then names, then the values that were printed: source values of the sheet, or device
+    values when the run was printed unmanaged (NUMBERS 1.10). The kind of match that places most rows is
+    used for all; ids and names do not count when the values beside them say it is another chart.
+    `by_order` is the user's consent to go by the order of the rows instead.
+    Raises FileProblem when the run holds no colour that can be used.
+    """
+    remarks: list[str] = []
+    by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
+    by_id = _by_text([ref.id for ref in run.patches], [patch.id for patch in sheet.patches])
+    by_name = _by_text([ref.name for ref in run.patches], [patch.name for patch in sheet.patches])
+    found: list[tuple[MatchedBy, Rows]] = [
+        ("id", _checked(by_id, "id", run, sheet, remarks)),
+        ("name", _checked(by_name, "name", run, sheet, remarks)),
+        (by_values, _by_values(run, sheet, remarks)),
+    ]
+    matched_by, rows = max(found, key=lambda pair: len(pair[1]))  # the first of equals
+    if by_order:
+        in_order = {row: row for row in range(min(len(run), len(sheet.patches)))}
+        if len(run) != len(sheet.patches):
+            remarks.append(f"{len(run)} rows for {len(sheet.patches)} patches: the rest is not matched")
+        if others := sum(1 for row, index in rows.items() if in_order.get(row) != index):
+            remarks.append(f"matched by order; {others} rows would have another patch by {matched_by}")
+        matched_by, rows = "order", in_order
+    elif not rows and len(run) == len(sheet.patches):
+        remarks.append("as many rows as patches: --by-order matches them in their order")
+    return _taken(run, sheet, rows, matched_by, remarks)
+
+
+def settled(taken: Taken) -> Run:
+    """The run with each row carrying the patch it was matched to, ready to be kept."""
+    patch_of = {row: patch for patch, rows in taken.matched.items() for row in rows}
+    patches = tuple(replace(ref, patch=patch_of.get(row, "")) for row, ref in enumerate(taken.run.patches))
+    return replace(taken.run, patches=patches)
+
+
+def kept(run: Run, sheet: Sheet) -> Taken:
+    """The match of a run that was settled before: nothing is matched anew."""
+    index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
+    rows = {row: index_of[ref.patch] for row, ref in enumerate(run.patches) if ref.patch in index_of}
+    same_id = all(run.patches[row].id.casefold() == sheet.patches[i].id.casefold() for row, i in rows.items())
+    same_name = all(
+        run.patches[row].name.casefold() == sheet.patches[i].name.casefold() for row, i in rows.items()
+    )
+    by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
+    matched_by: MatchedBy = "id" if same_id else "name" if same_name else by_values
+    return _taken(run, sheet, rows, matched_by, [])
+
+
+def _taken(run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, remarks: list[str]) -> Taken:
+    matched: dict[str, tuple[int, ...]] = {}
+    for row, index in sorted(rows.items()):
+        patch = sheet.patches[index].id
+        matched[patch] = (*matched.get(patch, ()), row)
+    lab = colours(run).lab_d50
+    return Taken(
+        run=run,
+        matched=matched,
+        matched_by=matched_by,
+        unmatched_rows=tuple(row for row in range(len(run)) if row not in rows),
+        unmatched_patches=tuple(patch.id for patch in sheet.patches if patch.id not in matched),
+        repeats=repeats(lab, matched.values()),
+        remarks=tuple(remarks),
+    )
+
+
+def _by_text(given: list[str], wanted: list[str]) -> Rows:
+    """Rows by equal text; case does not count, and leading zeros do not if nothing fits with them."""
+    spellings: tuple[Callable[[str], str], ...] = (str.casefold, lambda text: text.casefold().lstrip("0"))
+    for spelled in spellings:
+        places: dict[str, list[int]] = {}
+        for index, text in enumerate(wanted):
+            if text:
+                places.setdefault(spelled(text.strip()), []).append(index)
+        rows = _dealt([spelled(text.strip()) for text in given], places)
+        if rows:
+            return rows
+    return {}
+
+
+def _dealt(keys: Sequence[Hashable], places: Mapping[Any, list[int]]) -> Rows:
+    """Rows to patches of the same key; where several patches share it, in turn, in the order of both."""
+    met: dict[Hashable, int] = {}
+    rows: Rows = {}
+    for row, key in enumerate(keys):
+        if candidates := places.get(key):
+            turn = met.get(key, 0)
+            rows[row] = candidates[turn % len(candidates)]
+            met[key] = turn + 1
+    return rows
+
+
+def _by_values(run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
+    """Rows whose printed values are those of a patch; patches printed alike take the rows in turn."""
+    printed, of_patch = _printed_values(run, sheet)
+    if printed is None or not of_patch:
+        return {}
+    indices = list(of_patch)
+    values = np.array([of_patch[index] for index in indices])
+    # Patches with the same values form one place: the lowest index stands for all of them.
+    same = np.abs(values[:, None] - values[None]).max(axis=2) <= 1e-6
+    stands_for = same.argmax(axis=1)
+    places: dict[int, list[int]] = {}
+    for place, index in zip(stands_for, indices, strict=True):
+        places.setdefault(int(place), []).append(index)
+    keys: list[int] = []
+    for block in np.array_split(printed, max(1, len(printed) // 2000)):
+        distance = np.abs(block[:, None] - values[None]).max(axis=2)
+        nearest = distance.argmin(axis=1)
+        close = distance[np.arange(len(block)), nearest] <= VALUE_TOLERANCE
+        keys += [int(stands_for[place]) if ok else -1 for place, ok in zip(nearest, close, strict=True)]
+    rows = _dealt(keys, places)
+    if shared := sum(len(group) for group in places.values() if len(group) > 1):
+        remarks.append(f"{shared} patches share their values with others; rows go to them in turn")
+    return rows
+
+
+def _printed_values(run: Run, sheet: Sheet) -> tuple[Array | None, dict[int, tuple[float, ...]]]:
+    """The values a row was printed with, and those of each patch they can be compared with."""
+    if run.device is None:
+        return None, {}
+    channels = run.device.shape[1]
+    of_patch = {
+        index: values
+        for index, patch in enumerate(sheet.patches)
+        if (values := _values_of(patch, run)) is not None and len(values) == channels
+    }
+    return run.device, of_patch
+
+
+def _values_of(patch: Patch, run: Run) -> tuple[float, ...] | None:
+    if run.printed_as == "unmanaged":
+        return patch.device
+    return patch.source if run.device_space == "RGB" else None
+
+
+def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
+    """`rows`, or none of them when the values printed say that most belong to another chart."""
+    printed, of_patch = _printed_values(run, sheet)
+    comparable = [(row, index) for row, index in rows.items() if index in of_patch]
+    if printed is None or not comparable:
+        return rows
+    differing = [
+        row
+        for row, index in comparable
+        if np.abs(printed[row] - np.array(of_patch[index])).max() > VALUE_TOLERANCE
+    ]
+    if 1 - len(differing) / len(comparable) < _LEAST_AGREEMENT:
+        remarks.append(
+            f"{kind}s look alike, yet {len(differing)} of {len(comparable)} rows hold other values"
+        )
+        return {}
+    if differing:
+        named = ", ".join(run.patches[row].id for row in differing[:5])
+        remarks.append(f"{len(differing)} rows hold other values than the patch of their {kind}: {named}")
+    return rows

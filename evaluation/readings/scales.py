@@ -1,0 +1,91 @@
+"""Which scale numbers are on. Taken from the header, from what is certain, or asked: never guessed."""
+
+from typing import Final
+
+import numpy as np
+
+from evaluation.readings.run import Array
+from evaluation.readings.said import Ask, Said
+from evaluation.readings.table import Table
+
+# Project's own choice, from files of the trade: whitened papers reach 1.2, fluorescent inks 1.3.
+HIGHEST_FRACTION: Final = 1.3
+LOWEST_PERCENT: Final = 2.0
+_SCALE_KEYWORDS: Final = ("RGB_SCALE", "RGB_MAX", "RGB_RANGE", "DEVICE_SCALE", "DEVICE_MAX", "COLOR_SCALE")
+
+
+def device_scale(values: Array, space: str, table: Table | None, said: Said) -> float | Ask:
+    """The value that means full ink or full light in device columns, or the question for it.
+
+    RGB and grey: the header, else above 100 (to 255) means 255, else asked. Inks: 100, when any value
+    lies above 1.
+    """
+    largest = float(values.max(initial=0.0))
+    light = space in ("RGB", "GREY")
+    user = said.rgb_scale if light else said.ink_scale
+    stated = _scale_keyword(table) if light and table else None
+    if user or stated:
+        return user or stated or 1.0
+    if largest == 0.0:
+        return 1.0
+    if light:
+        if 100.0 < largest <= 255.5:
+            return 255.0
+        return Ask(
+            "rgb_scale", f"the scale of the {space} values", ("1", "100", "255", "65535"), _up_to(largest)
+        )
+    if 1.0 < largest <= 100.5:
+        return 100.0
+    return Ask("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
+
+
+def spectral_scale(spectra: Array, by_name: bool | None, table: Table | None, said: Said) -> float | Ask:
+    """What to divide spectra by: 1 (fractions) or 100 (percent), or the question.
+
+    The names of columns and the header decide first, then the user, then the largest value.
+    """
+    if by_name is not None:
+        return 100.0 if by_name else 1.0
+    if said.spectral_scale:
+        return 100.0 if said.spectral_scale == "percent" else 1.0
+    for value in table.stated("SPECTRAL_NORM") if table else ():
+        if (norm := _number(value)) in (1.0, 100.0):
+            return norm
+    largest = float(spectra.max(initial=0.0))
+    if largest <= HIGHEST_FRACTION:
+        return 1.0
+    # A set in percent whose patches mostly stay below 1.3 % would be nearly all black.
+    typical = float(np.median(spectra.max(axis=1)))
+    if largest > LOWEST_PERCENT and typical > HIGHEST_FRACTION:
+        return 100.0
+    question = "spectra as fractions or in percent"
+    return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
+
+
+def xyz_scale(xyz: Array, said: Said) -> float | Ask:
+    """What to multiply XYZ by so that the perfect diffuser has Y = 100, or the question."""
+    if said.xyz_scale:
+        return 100.0 / said.xyz_scale
+    largest = float(xyz[:, 1].max(initial=0.0))
+    if largest > LOWEST_PERCENT or largest == 0.0:
+        return 1.0
+    return Ask("xyz_scale", "the Y of the perfect diffuser", ("1", "100"), _up_to(largest))
+
+
+def _up_to(largest: float) -> str:
+    return f"values up to {largest:g}"
+
+
+def _scale_keyword(table: Table) -> float | None:
+    for value in table.stated(*_SCALE_KEYWORDS):
+        number = _number(value.replace("..", "-").split("-")[-1])
+        if number in (1.0, 100.0, 255.0, 1023.0, 4095.0, 65535.0):
+            return number
+    return None
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text.strip().replace(",", "."))
+    except ValueError:
+        return None

@@ -1,0 +1,86 @@
+"""A file of readings as bytes: read once, within limits, with progress and a way out."""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from evaluation.errors import FileProblem
+
+Progress = Callable[[int, int], None]  # (done, total) bytes; may raise Cancelled
+
+NOTHING_TAKEN: Final = "Nothing was taken in."
+EXPORT_AGAIN: Final = "Export the file again."
+
+# Limits are the project's own choice: ten times the largest profiling sets of the trade, and small enough
+# that a hostile file cannot fill the memory.
+MOST_BYTES: Final = 128 * 2**20
+MOST_ROWS: Final = 100_000
+MOST_FIELDS: Final = 2_000
+MOST_VALUES: Final = 4_000_000
+LONGEST_LINE: Final = 256 * 2**10
+CHUNK: Final = 2**20
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One file, whole: its name for people, its bytes and their sha256."""
+
+    name: str
+    data: bytes | bytearray
+    digest: str
+
+    def line(self, number: int, field: str = "") -> str:
+        """The place of a line, and of a field in it, for messages."""
+        return f"{self.name}, line {number}{f', {field}' if field else ''}"
+
+
+def load(path: Path, progress: Progress | None = None) -> Source:
+    """Read a whole file. Raises FileProblem when it cannot be opened, is empty or too large.
+
+    `progress` is called with nothing done yet while bytes arrive; what it raises stops the reading.
+    """
+    name = path.name
+    try:
+        if path.is_dir():
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=name,
+                expected="a file",
+                found="a folder",
+                remedy="Name one of its files.",
+            )
+        with path.open("rb") as stream:
+            size = path.stat().st_size
+            data, digest = bytearray(), hashlib.sha256()
+            while chunk := stream.read(CHUNK):
+                if max(size, len(data) + len(chunk)) > MOST_BYTES:
+                    raise _too_large(name, max(size, len(data) + len(chunk)))
+                data += chunk
+                digest.update(chunk)
+                if progress:
+                    progress(0, max(size, len(data)))
+    except (OSError, ValueError) as problem:  # ValueError: a NUL in the path
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=name,
+            expected="a file that can be read",
+            found=getattr(problem, "strerror", None) or str(problem),
+            remedy="Check the name and the rights of the file.",
+        ) from problem
+    if not data.strip():
+        raise FileProblem(
+            NOTHING_TAKEN, where=name, expected="readings", found="an empty file", remedy=EXPORT_AGAIN
+        )
+    return Source(name, data, digest.hexdigest())
+
+
+def _too_large(name: str, size: int) -> FileProblem:
+    return FileProblem(
+        NOTHING_TAKEN,
+        where=name,
+        expected=f"a file of at most {MOST_BYTES // 2**20} MB",
+        found=f"{size / 2**20:.0f} MB",
+        remedy="Check that this is a file of readings; split it if it is.",
+    )

@@ -1,0 +1,163 @@
+"""How something was measured, from the keywords of a table; what contradicts itself counts as not stated."""
+
+import re
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import fields, replace
+from datetime import datetime
+from typing import Final, cast
+
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.run import Condition, Stated
+from evaluation.readings.said import FLAGS, Said
+from evaluation.readings.source import NOTHING_TAKEN
+from evaluation.readings.table import Table
+
+_CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
+_CONDITION: Final = re.compile(r"\b(M[0-3])\b")
+_ILLUMINANT: Final = re.compile(r"\b(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I)
+_ILLUMINATION_SAID: Final = re.compile(
+    r"illumin(?:ation|ant)\s*[=,:]?\s*\"?(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I
+)
+_OBSERVER_SAID: Final = re.compile(r"observer(?:[\s_]*angle)?\s*[=,:]?\s*\"?(2|10|1931|1964)(?!\d)", re.I)
+_OBSERVER: Final = re.compile(r"(?<!\d)(2|10|1931|1964)(?!\d)")
+_NO_PRINT: Final = re.compile(
+    r"transmi(?:ttance|ssion|ssive)|emissi(?:on|ve)|radiance|luminance|\benergy\b", re.I
+)
+_OBSERVERS: Final = {"2": "2", "1931": "2", "10": "10", "1964": "10"}
+_DATES: Final = (
+    *(date + time for date in ("%Y-%m-%d", "%Y/%m/%d", "%d.%m.%Y") for time in ("", " %H:%M:%S", " %H:%M")),
+    *("%B %d, %Y", "%d %B %Y", "%a %b %d %H:%M:%S %Y"),
+)
+
+
+def refuse_other_kinds(table: Table, where: str) -> None:
+    """Raises FileProblem when the table says it holds transmittance or emission instead of reflectance."""
+    kinds = ("QUANTITY", "MEASUREMENT_TYPE", "MEASUREMENT_MODE", "DEVICE_CLASS", "MEASUREMENT_GEOMETRY")
+    for keyword in table.keywords:
+        found = _NO_PRINT.search(keyword.value) if keyword.name in kinds else None
+        if keyword.name == "DEVICE_CLASS" and keyword.value.upper() == "DISPLAY":
+            found = re.match("", "")
+        if found:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=f"{where}, line {keyword.line}, {shortened(keyword.name)}",
+                expected="reflectance of a print",
+                found=shortened(keyword.value),
+                remedy="Measure the print in reflectance.",
+            )
+
+
+def stated_by(table: Table) -> tuple[Stated, tuple[str, ...]]:
+    """What the keywords say, and remarks on what they say twice and differently."""
+    remarks: list[str] = []
+    every = [keyword.value for keyword in table.keywords]
+    source = table.stated("MEASUREMENT_SOURCE")
+    weighting = table.stated("WEIGHTING_FUNCTION")
+    condition = _one(
+        "measurement condition",
+        [
+            *_found(_CONDITION, table.stated("MEASUREMENT_CONDITION", "MEASUREMENTCONDITION")),
+            *_found(_CONDITION_SAID, every),
+            *_found(_CONDITION, table.stated("FILTER", "MEASUREMENT_GEOMETRY", "MEASUREMENT_FILTER")),
+        ],
+        remarks,
+    )
+    illuminant = _one(
+        "illuminant",
+        [
+            *_found(_ILLUMINANT, table.stated("ILLUMINANT", "ILLUMINATION_NAME", "ILLUMINATION")),
+            *_found(_ILLUMINATION_SAID, [*weighting, *source]),
+        ],
+        remarks,
+    )
+    observer = _one(
+        "observer",
+        [
+            _OBSERVERS[found]
+            for found in (
+                *_found(_OBSERVER, table.stated("OBSERVER", "OBSERVER_ANGLE")),
+                *_found(_OBSERVER_SAID, [*weighting, *source]),
+            )
+        ],
+        remarks,
+    )
+    return Stated(
+        condition=cast(Condition | None, condition),
+        illuminant=illuminant,
+        observer=observer,
+        geometry=_last(table.stated("MEASUREMENT_GEOMETRY")),
+        backing=backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING"))),
+        instrument=_last(table.stated("INSTRUMENTATION", "INSTRUMENT", "MEASUREMENT_INSTRUMENT")),
+        measured_at=moment(_last(table.stated("MEASUREMENT_DATE")) or _last(table.stated("CREATED"))),
+    ), tuple(remarks)
+
+
+def with_said(stated: Stated, said: Said, where: str) -> Stated:
+    """What the file left open, filled in by the user. Raises UsageProblem when the two contradict."""
+    filled = {}
+    for name in {field.name for field in fields(Stated)} & {field.name for field in fields(Said)}:
+        user, file = getattr(said, name), getattr(stated, name)
+        if user is None:
+            continue
+        if file is not None and file != user and name in ("condition", "illuminant", "observer"):
+            raise UsageProblem(
+                NOTHING_TAKEN,
+                where=where,
+                expected=f"{name} {user}, as you say",
+                found=f"{file}, as the file says",
+                remedy=f"Leave {FLAGS[name]} out, or correct the file.",
+            )
+        if file is None or file != user:
+            filled[name] = user
+    return replace(stated, **filled, said_by_user=frozenset(filled))
+
+
+def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:
+    """Remarks on what nobody stated. Illuminant and observer matter only for given CIELAB or XYZ."""
+    names = ["condition", *(("illuminant", "observer") if given_colours else ())]
+    words = {"condition": "measurement condition", "illuminant": "illuminant", "observer": "observer"}
+    return tuple(
+        f"{words[name]} not stated; {FLAGS[name]} says it" for name in names if getattr(stated, name) is None
+    )
+
+
+def backing_word(text: str | None) -> str | None:
+    """ "white" or "black" where the text says so, else the text as written."""
+    lower = (text or "").lower()
+    return next((word for word in ("white", "black") if word in lower), text)
+
+
+def moment(text: str | None) -> datetime | None:
+    """A date as files write it; None when day and month could be swapped or nothing fits."""
+    if not text or len(text) > 40:
+        return None
+    text = re.sub(r"\s+", " ", text.strip())
+    with suppress(ValueError):
+        return datetime.fromisoformat(text)
+    slashed = re.match(r"(\d{1,2})/(\d{1,2})/(\d{4})(.*)", text)
+    if slashed:
+        first, second, year, rest = slashed.groups()
+        if int(first) > 12 or int(second) > 12 or first == second:
+            month, day = (second, first) if int(first) > 12 else (first, second)
+            text = f"{year}-{month}-{day}{rest}"
+    for form in _DATES:
+        with suppress(ValueError):
+            return datetime.strptime(text, form)
+    return None
+
+
+def _found(pattern: re.Pattern[str], values: Iterable[str]) -> list[str]:
+    return [match[1].upper().replace(" ", "") for value in values if (match := pattern.search(value))]
+
+
+def _one(what: str, found: list[str], remarks: list[str]) -> str | None:
+    if len(set(found)) > 1:
+        remarks.append(f"the {what} is given as {' and as '.join(sorted(set(found)))}: taken as not stated")
+        return None
+    return found[0] if found else None
+
+
+def _last(values: list[str]) -> str | None:
+    return values[-1] if values else None
