@@ -5,7 +5,9 @@ seen hue (Ebner and Fairchild 1998). The cusps are the twelve corners and edge m
 RGB cube: there no colour of that hue is stronger.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -20,6 +22,8 @@ Array = NDArray[np.float64]
 
 RAMP_STEPS: Final = 8
 _FINE: Final = 512  # places along the path before it is divided into even steps
+_FARTHEST, _TRIES = 0.2, 101  # how far in I a colour is moved to be held, and in how many steps
+_HAIR: Final = 1e-3  # of the encoded range: rounding, not a colour outside
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,37 +48,69 @@ HUES: Final = (
     Hue("magenta", (1.0, 0.0, 1.0)),
     Hue("rose", (1.0, 0.0, 0.5)),
 )
+# Two blues stand beside their corner. The hue of the sRGB primary is a bare edge of the cube: dark blues and
+# nothing between them and grey; 1.4 degrees away the way is open. The ROMM primary is no colour: L* 0.
+_BESIDE: Final[Mapping[tuple[str, Encoding], Triple]] = MappingProxyType(
+    {("blue", "srgb"): (0.1, 0.0, 1.0), ("blue", "romm-rgb"): (0.2, 0.2, 1.0)}
+)
 
 
-def path(start_lab: Array, end_lab: Array, steps: int) -> Array:
+def cusp(hue: Hue, encoding: Encoding) -> Triple:
+    """Source value (0..1) of the end of a ramp in this encoding."""
+    return _BESIDE.get((hue.name, encoding), hue.cusp)
+
+
+def path(start_lab: Array, end_lab: Array, steps: int, encoding: Encoding | None = None) -> Array:
     """CIELAB colours (steps, 3) of one IPT hue between two colours, at even CIELAB distances.
 
     P and T go straight from start to end; at each place I is chosen so that L* goes straight too, which
-    keeps the hue. One of the two colours may be grey: then the hue is the other's all the way.
+    keeps the hue. One of the two colours may be grey: then the hue is the other's all the way. With an
+    encoding, places that it cannot hold are moved in lightness alone, as little as brings them inside.
     """
     share = np.linspace(0.0, 1.0, _FINE)
-    fine = _between(start_lab, end_lab, share)
-    walked = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(fine, axis=0), axis=1))])
-    even = np.interp(np.linspace(0.0, walked[-1], steps), walked, share)
-    return _between(start_lab, end_lab, even)
-
-
-def _between(start_lab: Array, end_lab: Array, share: Array) -> Array:
     first, last = ipt_from_lab(start_lab), ipt_from_lab(end_lab)
     ipt = first + share[:, None] * (last - first)
-    wanted = start_lab[0] + share * (end_lab[0] - start_lab[0])
-    low, high = np.zeros_like(share), np.full_like(share, 1.5)
-    for _ in range(48):  # halving: L* rises with I
-        ipt[:, 0] = (low + high) / 2
-        below = lab_from_ipt(ipt)[:, 0] < wanted
-        low, high = np.where(below, ipt[:, 0], low), np.where(below, high, ipt[:, 0])
-    return lab_from_ipt(ipt)
+    ipt[:, 0] = _lightened(ipt, start_lab[0] + share * (end_lab[0] - start_lab[0]))
+    if encoding is not None:
+        ipt = _held(ipt, encoding)
+    walked = np.linalg.norm(np.diff(lab_from_ipt(ipt), axis=0), axis=1)
+    even = np.linspace(0.0, walked.sum(), steps)
+    length = np.concatenate([[0.0], np.cumsum(walked)])
+    return lab_from_ipt(np.column_stack([np.interp(even, length, axis) for axis in ipt.T]))
+
+
+def _lightened(ipt: Array, lightness: Array) -> Array:
+    """The I (n,) that gives each P, T the wanted L*, by halving: L* rises with I."""
+    tried = ipt.copy()
+    low, high = np.zeros(len(ipt)), np.full(len(ipt), 1.5)
+    for _ in range(48):
+        tried[:, 0] = (low + high) / 2
+        below = lab_from_ipt(tried)[:, 0] < lightness
+        low, high = np.where(below, tried[:, 0], low), np.where(below, high, tried[:, 0])
+    return tried[:, 0]
+
+
+def _held(ipt: Array, encoding: Encoding) -> Array:
+    """The same P, T with the nearest I at which the encoding holds the colour; unchanged where none is."""
+    held = ipt.copy()
+    near = np.linspace(0.0, _FARTHEST, _TRIES)
+    shifts = np.column_stack([near, -near]).ravel()  # nearest first, up and down in turn
+    for place in np.flatnonzero(~_inside(ipt, encoding)):
+        tried = ipt[place] + shifts[:, None] * np.array([1.0, 0.0, 0.0])
+        held[place] = tried[int(_inside(tried, encoding).argmax())]
+    return held
+
+
+def _inside(ipt: Array, encoding: Encoding) -> NDArray[np.bool_]:
+    rgb = rgb_from_xyz(xyz_from_lab(lab_from_ipt(ipt)), encoding)
+    within: NDArray[np.bool_] = np.all((rgb > -_HAIR) & (rgb < 1.0 + _HAIR), axis=-1)
+    return within
 
 
 def ramp_lab(hue: Hue, encoding: Encoding) -> Array:
     """CIELAB D50 (8, 3) of one ramp: step 1 the grey of the cusp's L*, step 8 the cusp."""
-    cusp = lab_from_xyz(xyz_from_rgb(np.array(hue.cusp), encoding))
-    return path(np.array([cusp[0], 0.0, 0.0]), cusp, RAMP_STEPS)
+    end = lab_from_xyz(xyz_from_rgb(np.array(cusp(hue, encoding)), encoding))
+    return path(np.array([end[0], 0.0, 0.0]), end, RAMP_STEPS, encoding)
 
 
 def ramp_source(hue: Hue, encoding: Encoding) -> Array:
