@@ -1,0 +1,73 @@
+"""What an appendix is made of: one case a session, the tables in force, and what its writer chose."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final, Literal, get_args
+
+from evaluation.judgement.opinion import Finding, Weighing
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.evidence import Evidence
+from evaluation.readings.run import Taken
+from evaluation.session import Session, Viewing
+from evaluation.sheet.layout import Sheet
+
+Parts = Literal["whole", "summary", "neutrality"]
+Naming = Literal["role", "name"]
+PARTS: Final[tuple[Parts, ...]] = get_args(Parts)
+NAMINGS: Final[tuple[Naming, ...]] = get_args(Naming)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Case:
+    """One session as the appendix sees it.
+
+    weighing  what `work.weigh` gave: regions the eye has not graded hold no number
+    shown     ids of the regions whose readings may be shown; nothing read in any other appears
+    findings  the same weighing as the JSON document of `drydown weigh --json`
+    evidence  the matched patches of the regions in `shown`, by region id
+    black_from  where the depth of the aim's black came from, a word of `metrics.gather`
+    """
+
+    session: Session
+    sheet: Sheet
+    weighing: Weighing
+    shown: frozenset[str]
+    findings: Mapping[str, Any]
+    taken: tuple[Taken, ...] = ()
+    evidence: Mapping[str, Evidence] = field(default_factory=dict)
+    black_from: str = ""
+
+    @property
+    def looked(self) -> tuple[Finding, ...]:
+        """The findings that may carry numbers, in the order of the sheet."""
+        return tuple(finding for finding in self.weighing.findings if finding.region in self.shown)
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """How much is written, and whether observers stand under the names they gave."""
+
+    parts: Parts = "whole"
+    observers: Naming = "role"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edition:
+    """What holds for all sessions of one appendix: version, the date of writing, the tables in force."""
+
+    version: str
+    written: str
+    tables: Tables
+    shipped: Tables
+    choices: Choices = Choices()
+
+
+def observer_words(session: Session, viewing: Viewing, naming: Naming) -> str:
+    """An observer by the name that was typed, or by role: "observer 1" is the first who looked.
+
+    Numbers follow the order in which observers first appear, so a role stays the same in every section.
+    """
+    if naming == "name":
+        return viewing.observer
+    order = list(dict.fromkeys(each.observer for each in session.viewings))
+    return f"observer {order.index(viewing.observer) + 1}"

@@ -1,0 +1,78 @@
+"""The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
+
+from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.document import Document, Figure, Paragraph, Section, harmless, walked
+from evaluation.appendix.judged import judged
+from evaluation.appendix.measured import how_measured
+from evaluation.appendix.origins import settings, sources, versions
+from evaluation.appendix.printed import condition_words, printed
+from evaluation.appendix.regions import overview, regions
+from evaluation.appendix.summary import causes, conclusions, session_title, summary
+from evaluation.appendix.wording import folded, sentence
+
+
+def build(cases: tuple[Case, ...], edition: Edition) -> Document:
+    """The appendix of one session or several, in the order given. Raises ValueError without any."""
+    if not cases:
+        raise ValueError("an appendix speaks of at least one session")
+    whole = edition.choices.parts == "whole"
+    sections = [summary(cases, edition)]
+    for case in cases:
+        sections += _of_session(case, edition, alone=len(cases) == 1) if whole else [_short(case, cases)]
+    sections.append(settings(edition))
+    if whole:
+        sections.append(sources(cases, edition))
+    sections.append(versions(cases, edition))
+    document = Document(
+        title=_title(cases),
+        subtitle=_subtitle(cases),
+        written=edition.written,
+        version=edition.version,
+        sections=tuple(sections),
+        findings=tuple(case.findings for case in cases),
+    )
+    return harmless(document)  # type: ignore[no-any-return]
+
+
+def beginning_words(document: Document) -> str:
+    """How the document will begin, as plain text: what Write up shows before anything is written."""
+    lines = []
+    for section in walked(document.sections[:1]):
+        if section.title != "Summary":
+            lines.append(section.title)
+        lines += [block.text for block in section.blocks if isinstance(block, Paragraph)]
+    return "\n".join(lines)
+
+
+def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
+    """The sections of one session: on their own level when it is the only one, else under its name."""
+    naming = edition.choices.observers
+    prefix = f"session-{case.session.id}"
+    figures: dict[str, tuple[Figure, ...]] = {}
+    parts = (
+        printed(case, naming, prefix),
+        judged(case, naming, prefix),
+        how_measured(case, prefix),
+        regions(case, naming, prefix, figures),
+        conclusions(case, prefix),
+        causes(case, prefix),
+    )
+    return list(parts) if alone else [Section(prefix, session_title(case), (), parts)]
+
+
+def _short(case: Case, cases: tuple[Case, ...]) -> Section:
+    title = "Findings by region" if len(cases) == 1 else f"{session_title(case)}: findings by region"
+    return Section(f"session-{case.session.id}-regions", title, (overview(case),))
+
+
+def _title(cases: tuple[Case, ...]) -> str:
+    papers = list(dict.fromkeys(folded(case.session.condition.paper) or "a print" for case in cases))
+    if len(papers) > 3:
+        return f"Review appendix: {len(cases)} sessions on {len(papers)} papers"
+    return f"Review appendix: {', '.join(papers)}"
+
+
+def _subtitle(cases: tuple[Case, ...]) -> str:
+    if len(cases) == 1:
+        return sentence(f"session {cases[0].session.id}, {condition_words(cases[0].session.condition)}")
+    return sentence("sessions " + ", ".join(str(case.session.id) for case in cases))

@@ -1,0 +1,152 @@
+"""The nouns of an appendix: one tree of plain values, which every renderer turns into its own form.
+
+Text in the tree is text: a renderer escapes it for its own language and never reads a meaning into it.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import Any, Literal
+
+from evaluation.plain_text import visible
+
+Role = Literal["plain", "lead", "note", "caution"]
+Drawn = Literal["line", "dotted", "points", "hollow"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """`lead` is made to be quoted; `note` says what a number does not tell; `caution` is a caveat."""
+
+    text: str
+    role: Role = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names and what was said or found under them."""
+
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A list of sentences, with what leads into them."""
+
+    lead: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """`numeric` are the columns (from 0) that hold numbers; the first column names its row."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numeric: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    title: str
+    unit: str = ""
+
+    @property
+    def label(self) -> str:
+        return f"{self.title}, {self.unit}" if self.unit else self.title
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """One curve of a figure, in the units of its axes; None leaves a gap. `names` names single points."""
+
+    name: str
+    x: tuple[float, ...]
+    y: tuple[float | None, ...]
+    drawn: Drawn = "line"
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A plot as its numbers. `alt` says what the plot shows; `square` gives both axes the same scale."""
+
+    id: str
+    caption: str
+    alt: str
+    x: Axis
+    y: Axis
+    series: tuple[Series, ...]
+    square: bool = False
+    zero: bool = False  # a thin line at y = 0: the aim itself
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photograph that somebody attached. `content` is base64, ready to stand in a page."""
+
+    id: str
+    caption: str
+    alt: str
+    media_type: str
+    width: int
+    height: int
+    content: str
+
+
+Block = Paragraph | Facts | Points | Table | Figure | Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """`id` is unique in the document: letters, digits and hyphens."""
+
+    id: str
+    title: str
+    blocks: tuple[Block, ...] = ()
+    sections: tuple["Section", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """An appendix. `written` is the one date that differs between two writings of the same archive.
+
+    `findings` holds, as plain JSON, what `drydown weigh --json` says of each session.
+    """
+
+    title: str
+    subtitle: str
+    written: str
+    version: str
+    sections: tuple[Section, ...]
+    findings: tuple[Mapping[str, Any], ...] = ()
+    language: str = "en-GB"
+    amends: str = ""  # digest of the appendix that this one takes the place of
+    changes: tuple[str, ...] = field(default=())
+
+    def blocks(self) -> Iterator[Block]:
+        """Every block, in reading order."""
+        for section in walked(self.sections):
+            yield from section.blocks
+
+
+def walked(sections: tuple[Section, ...]) -> Iterator[Section]:
+    """Every section, in reading order."""
+    for section in sections:
+        yield section
+        yield from walked(section.sections)
+
+
+def harmless(value: Any) -> Any:
+    """The same tree with every text made visible: no control character, no override of direction."""
+    if isinstance(value, str):
+        return visible(value)
+    if isinstance(value, tuple):
+        return tuple(harmless(part) for part in value)
+    if isinstance(value, dict):
+        return {visible(str(key)): harmless(part) for key, part in value.items()}
+    if isinstance(value, list):
+        return [harmless(part) for part in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return replace(value, **{f.name: harmless(getattr(value, f.name)) for f in fields(value)})
+    return value

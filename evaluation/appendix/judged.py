@@ -1,0 +1,100 @@
+"""How the eye judged: observers and viewings, the light, the adaptation, and the scale with its source."""
+
+from collections.abc import Iterator
+
+from evaluation.appendix.case import Case, Naming, observer_words
+from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
+from evaluation.appendix.printed import detail_words
+from evaluation.appendix.wording import counted, folded, listed, sentence, utc
+from evaluation.session import GRADE_WORDS, Session, Viewing
+
+SCALE_SOURCE = "Recommendation ITU-R BT.500, five-grade impairment scale"
+_ABOUT_EYE = ("viewing_light", "surround", "adapted", "colour_vision")
+_ABOUT_WORDS = {
+    "viewing_light": "viewing light",
+    "surround": "surround",
+    "adapted": "adaptation",
+    "colour_vision": "colour vision",
+}
+
+
+def judged(case: Case, naming: Naming, prefix: str) -> Section:
+    """The section "How it was judged" of one session."""
+    session = case.session
+    blocks: list[Block] = []
+    if session.viewings:
+        blocks.append(_viewings(case, naming))
+        if session.viewings and any(viewing.reference is not None for viewing in session.viewings):
+            blocks.append(
+                Paragraph(
+                    "Where an accepted print lay beside this one, the scale is one of comparison; "
+                    "such viewings are not averaged with others."
+                )
+            )
+    else:
+        blocks.append(Paragraph("Nobody has looked at this print yet.", "caution"))
+    blocks.append(Facts(tuple(_surroundings(session))))
+    blocks.append(
+        Table(
+            f"The scale. Source: {SCALE_SOURCE}",
+            ("grade", "means"),
+            tuple((str(value), words) for value, words in GRADE_WORDS.items()),
+            numeric=(0,),
+        )
+    )
+    blocks.append(
+        Paragraph(
+            "Grade 5 means: looked for as told, and not seen. A region's own questions led the eye; its last "
+            "question, for the region as a whole, is the grade. Readings stayed out of sight until then."
+        )
+    )
+    return Section(f"{prefix}-judged", "How it was judged", tuple(blocks))
+
+
+def _viewings(case: Case, naming: Naming) -> Table:
+    rows = tuple(
+        (
+            f"viewing {viewing.ordinal}",
+            observer_words(case.session, viewing, naming),
+            "full" if viewing.kind == "full" else "quick look, one grade a region",
+            utc(viewing.started),
+            f"{_graded(case, viewing)} of {sum(1 for region in case.sheet.regions if region.whole)}",
+            f"session {viewing.reference}" if viewing.reference is not None else "none",
+        )
+        for viewing in case.session.viewings
+    )
+    columns = ("viewing", "observer", "kind", "begun", "regions graded", "print beside it")
+    return Table(counted(len(rows), "Viewing").replace("1 Viewing", "One viewing"), columns, rows)
+
+
+def _graded(case: Case, viewing: Viewing) -> int:
+    return sum(
+        1
+        for region in case.sheet.regions
+        if region.whole is not None and (region.id, region.whole.id) in viewing.answers
+    )
+
+
+def _surroundings(session: Session) -> Iterator[tuple[str, str]]:
+    for item in _ABOUT_EYE:
+        made = session.readiness.get(item)
+        detail = detail_words(made) if made else ""
+        mark = made.mark if made and made.mark else "open: nothing was said"
+        yield _ABOUT_WORDS[item], f"{mark}: {detail}" if detail else mark
+
+
+def faults_and_remarks(case: Case, region_id: str, naming: Naming) -> Iterator[tuple[str, str]]:
+    """What was seen in a region besides grades, viewing by viewing: (who, what)."""
+    for viewing in case.session.viewings:
+        who = f"viewing {viewing.ordinal}, {observer_words(case.session, viewing, naming)}"
+        seen = [
+            folded(fault.name) + (f" ({folded(fault.where)})" if fault.where else "")
+            for fault in viewing.faults
+            if fault.region == region_id
+        ]
+        if seen:
+            yield who, f"Seen: {listed(seen)}."
+        if region_id in viewing.look_again:
+            yield who, "Marked for a second look."
+        if remark := viewing.remarks.get(region_id, ""):
+            yield who, sentence(remark)

@@ -1,0 +1,143 @@
+"""Where the tables and limits come from, with their marks, and which of them the user has changed."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from evaluation.appendix import telling
+from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
+from evaluation.appendix.judged import SCALE_SOURCE
+from evaluation.appendix.wording import folded
+from evaluation.judgement.tables import Tables
+from evaluation.published.passport import Passport, load_table, load_toml
+
+MARK_WORDS = (
+    ("READ", "seen in a public source"),
+    ("COMPUTED", "worked out with a named library"),
+    ("MEMORY", "recalled, not confirmed: an editable setting"),
+    ("own", "the project's own choice: an editable setting"),
+)
+# Published tables that every weighing goes by, beside those of the judgement.
+_ALWAYS = (
+    ("evaluation.published", "observer-1931.csv"),
+    ("evaluation.sheet", "questions.toml"),
+)
+
+
+def settings(edition: Edition) -> Section:
+    """The section on settings: their digest, and every value the user put in place of a shipped one."""
+    tables = edition.tables
+    blocks: list[Block] = [Facts((("digest of the settings", tables.digest),))]
+    if tables.overridden:
+        rows = tuple(
+            (path, _value(edition.shipped, path), _value(tables, path)) for path in tables.overridden
+        )
+        blocks.append(Table("Settings overridden by the user", ("setting", "as shipped", "as used"), rows))
+    else:
+        blocks.append(Paragraph("No setting was overridden; all tables are as shipped."))
+    return Section("settings", "Settings", tuple(blocks))
+
+
+def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
+    """The section on sources: tables, anchors of the numbers shown, every limit, each with its mark."""
+    used = {metric.name for case in cases for finding in case.looked for metric in finding.metrics}
+    anchors = tuple(anchor for anchor in edition.tables.anchors.values() if anchor.metric in used)
+    blocks: list[Block] = [
+        Facts(tuple((mark, words) for mark, words in MARK_WORDS)),
+        Table(
+            "Tables",
+            ("table", "source", "mark", "how obtained"),
+            tuple(
+                (
+                    folded(passport.title),
+                    folded(passport.source),
+                    passport.mark,
+                    folded(passport.obtained),
+                )
+                for passport in _passports(edition.tables)
+            ),
+        ),
+        Paragraph(f"Scale of grades: {SCALE_SOURCE} (READ)."),
+    ]
+    if anchors:
+        blocks.append(
+            Table(
+                "Anchors of the numbers above: their value at grade 5, 4, 3, 2 and 1",
+                ("number", "5", "4", "3", "2", "1", "unit", "source and mark"),
+                tuple(
+                    (
+                        telling.telling(anchor.metric).name,
+                        *(f"{value:g}" for value in anchor.at),
+                        anchor.unit,
+                        folded(anchor.source),
+                    )
+                    for anchor in anchors
+                ),
+                numeric=(1, 2, 3, 4, 5),
+            )
+        )
+    blocks.append(
+        Table(
+            "Thresholds and defaults",
+            ("limit", "value", "unit", "mark", "note"),
+            tuple(
+                (row.name.replace("_", " "), f"{row.value:g}", row.unit, row.mark, folded(row.note))
+                for row in edition.tables.thresholds.values()
+            ),
+            numeric=(1,),
+        )
+    )
+    return Section("sources", "Sources of tables and limits", tuple(blocks))
+
+
+def versions(cases: tuple[Case, ...], edition: Edition) -> Section:
+    """Version, and the digests by which everything here can be found again in the archive."""
+    rows = [("drydown", edition.version), ("settings", edition.tables.digest)]
+    for case in cases:
+        rows += _digests(case, f"session {case.session.id}, " if len(cases) > 1 else "")
+    note = "A digest is the sha256 of the content: the same digest, the same content, byte for byte."
+    return Section("versions", "Versions and digests", (Facts(tuple(rows)), Paragraph(note)))
+
+
+def _digests(case: Case, prefix: str) -> Iterator[tuple[str, str]]:
+    session = case.session
+    yield f"{prefix}session", f"{session.uid}, revision {session.revision}"
+    yield f"{prefix}map of the sheet", session.sheet_digest
+    if session.condition.profile_digest:
+        yield f"{prefix}profile", session.condition.profile_digest
+    for index, taken in enumerate(case.taken, 1):
+        yield f"{prefix}readings {index}", taken.run.source_digest or "typed by hand, no file"
+
+
+def _passports(tables: Tables) -> Iterable[Passport]:
+    found = [*tables.passports.values(), telling.passport()]
+    for package, name in _ALWAYS:
+        found.append(
+            load_table(package, name).passport if name.endswith(".csv") else load_toml(package, name)[0]
+        )
+    return found
+
+
+def _value(tables: Tables, path: str) -> str:
+    """The value at a key path of weighing.toml, as a person would write it."""
+    table, _, rest = path.partition(".")
+    name, _, key = rest.partition(".")
+    value: Any = None
+    if table == "anchors" and name in tables.anchors:
+        value = tables.anchors[name].at
+    elif table == "thresholds" and name in tables.thresholds:
+        value = tables.thresholds[name].value
+    elif table == "causes":
+        value = next((row.factor for row in tables.causes if row.id == name), None)
+    elif table == "uses":
+        use = next((row for use, row in tables.uses.items() if use.replace(" ", "_") == name), None)
+        value = None if use is None else use.key if key == "key" else use.weights.get(key, 0)
+    return _plain(value)
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(_plain(part) for part in value)
+    if isinstance(value, float | int):
+        return f"{value:g}"
+    return "not set" if value is None else str(value)

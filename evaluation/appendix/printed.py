@@ -1,0 +1,160 @@
+"""What was printed and how: the condition, the readiness list, caveats, and what was seen too early."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from evaluation.appendix.case import Case, Naming, observer_words
+from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
+from evaluation.appendix.wording import (
+    NOTHING,
+    counted,
+    folded,
+    listed,
+    moment,
+    number,
+    sentence,
+    spaced,
+    utc,
+)
+from evaluation.session import READINESS, SERIOUS_READINESS, PrintingCondition, Readiness, Session
+
+_FIELDS = {
+    "printer": "printer",
+    "inks": "inks",
+    "paper": "paper",
+    "media_setting": "media setting",
+    "quality": "quality setting",
+    "direction": "direction of printing",
+    "driver_mode": "driver mode",
+    "made_for": "made for",
+    "tone_wanted": "tone wanted",
+    "profile": "profile",
+    "intent": "rendering intent",
+    "black_point_compensation": "black point compensation",
+    "printed_at": "printed",
+    "drying": "how it dried",
+    "sheet_width_mm": "sheet width",
+    "sheet_height_mm": "sheet height",
+}
+_UNASKED = ("tone_wanted", "sheet_width_mm", "sheet_height_mm")  # not missed where nothing was said
+_UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm", "hours": "h", "celsius": "°C", "humidity": "% RH"}
+
+
+def condition_words(condition: PrintingCondition) -> str:
+    """The print in one line: paper, printer, quality setting, driver mode.
+
+    >>> condition_words(PrintingCondition(paper="Rag 293", printer="Merrowby 24", quality="3"))
+    'Rag 293, printed on Merrowby 24, quality setting 3'
+    """
+    parts = [folded(condition.paper) or "Paper not said"]
+    if condition.printer:
+        parts.append(f"printed on {folded(condition.printer)}")
+    if condition.quality:
+        parts.append(f"quality setting {folded(condition.quality)}")
+    if condition.driver_mode:
+        parts.append(folded(condition.driver_mode))
+    elif condition.profile:
+        parts.append("through the profile")
+    return ", ".join(parts)
+
+
+def printed(case: Case, naming: Naming, prefix: str) -> Section:
+    """The section "What was printed and how" of one session."""
+    session, condition = case.session, case.session.condition
+    said = [(words, value) for name, words in _FIELDS.items() if (value := _said(getattr(condition, name)))]
+    open_fields = [
+        words
+        for name, words in _FIELDS.items()
+        if name not in _UNASKED and not _said(getattr(condition, name))
+    ]
+    said.append(("reference sheet", _sheet(case)))
+    blocks: list[Block] = [Facts(tuple(said))]
+    if open_fields:
+        blocks.append(Paragraph(f"Not said: {listed(open_fields)}.", "caution"))
+    blocks.append(_readiness(session))
+    blocks += list(_caveats(case))
+    blocks.append(_early(case, naming))
+    if remarks := [f"{spaced(subject)}: {folded(text)}" for subject, text in session.remarks.items()]:
+        blocks.append(Points("Remarks on the session", tuple(sentence(remark) for remark in remarks)))
+    return Section(f"{prefix}-printed", "What was printed and how", tuple(blocks))
+
+
+def _said(value: Any) -> str:
+    match value:
+        case None | "":
+            return ""
+        case bool():
+            return "on" if value else "off"
+        case datetime():
+            return moment(value)
+        case float() | int():
+            return f"{number(value, 0)} mm"
+        case _:
+            return folded(str(value))
+
+
+def _sheet(case: Case) -> str:
+    width, height = case.sheet.size_mm
+    size = f", {number(width, 0)} × {number(height, 0)} mm" if width and height else ""
+    return (
+        f"{folded(case.sheet.title)}{size}, {counted(len(case.sheet.regions), 'region')}, "
+        f"{counted(len(case.sheet.patches), 'patch', 'patches')}"
+    )
+
+
+def _readiness(session: Session) -> Table:
+    rows = []
+    for item, words in READINESS.items():
+        made = session.readiness.get(item)
+        mark = made.mark if made and made.mark else "open"
+        weight = " (weighs on the verdict)" if mark != "done" and item in SERIOUS_READINESS else ""
+        rows.append(
+            (
+                words,
+                f"{mark}{weight if mark != 'does not apply' else ''}",
+                utc(made.at) if made and made.mark else NOTHING,
+                (detail_words(made) if made else "") or NOTHING,
+            )
+        )
+    return Table("Readiness of the print and of the place", ("item", "state", "when", "detail"), tuple(rows))
+
+
+def detail_words(made: Readiness) -> str:
+    """What was measured with a line of Prepare, with units."""
+    parts = []
+    for name, value in made.detail.items():
+        shown = f"{value:g}" if isinstance(value, float | int) else folded(str(value))
+        parts.append(f"{shown} {_UNITS[name]}" if name in _UNITS else f"{spaced(name)}: {shown}")
+    return ", ".join(parts)
+
+
+def _caveats(case: Case) -> Iterator[Block]:
+    if case.weighing.caveats:
+        yield Points(
+            "What goes with every result of this session", tuple(sentence(c) for c in case.weighing.caveats)
+        )
+
+
+def _early(case: Case, naming: Naming) -> Block:
+    """Which readings were shown before the eye had graded their region, and what was answered after that."""
+    session = case.session
+    title = {region.id: region.title for region in case.sheet.regions}
+    told = [
+        f"{folded(title.get(region, region))}: shown {utc(at)}, before any viewing"
+        for region, at in session.revealed.items()
+    ]
+    for viewing in session.viewings:
+        who = f"viewing {viewing.ordinal} of {observer_words(session, viewing, naming)}"
+        told += [
+            f"{folded(title.get(region, region))}: shown {utc(at)}, during {who}"
+            for region, at in viewing.revealed.items()
+        ]
+        late = {region for (region, _), answer in viewing.answers.items() if answer.after_reveal}
+        told += [
+            f"{folded(title.get(region, region))}: answered after its readings were seen, in {who}"
+            for region in sorted(late)
+        ]
+    if not told:
+        return Paragraph("No readings were shown before the eye had graded their region.")
+    return Points("Readings seen before the eye had spoken", tuple(sentence(line) for line in told))

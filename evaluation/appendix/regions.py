@@ -1,0 +1,203 @@
+"""Findings by region: eye, instrument, agreement, combined, with the numbers behind them and their limits."""
+
+from collections.abc import Iterator
+
+from evaluation.appendix.case import Case, Naming, observer_words
+from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
+from evaluation.appendix.judged import faults_and_remarks
+from evaluation.appendix.telling import telling
+from evaluation.appendix.wording import (
+    NOTHING,
+    answer,
+    counted,
+    folded,
+    grade,
+    measured,
+    opinion,
+    sentence,
+    spaced,
+)
+from evaluation.judgement.opinion import Finding
+from evaluation.metrics.evidence import Metric
+from evaluation.sheet.layout import Area, SheetRegion
+
+ANCHORS_OWN = "The anchors that turn a number into a grade are the project's own choice."
+
+
+def overview(case: Case) -> Table:
+    """One row a region, as Weigh shows them."""
+    rows = []
+    for finding in case.weighing.findings:
+        shown = finding.region in case.shown
+        rows.append(
+            (
+                title_of(case, finding),
+                opinion(finding.eye),
+                opinion(finding.instrument) if shown else NOTHING,
+                finding.agreement if shown or finding.agreement == "eye only" else _hidden(finding),
+                opinion(finding.combined) if shown or finding.instrument is None else NOTHING,
+                sentence(finding.why) if shown or finding.instrument is None else "",
+            )
+        )
+    return Table(
+        "Findings by region. Grades 5 to 1, ± one standard error",
+        ("region", "eye", "instrument", "agreement", "combined", "why"),
+        tuple(rows),
+        numeric=(1, 2, 4),
+    )
+
+
+def regions(case: Case, naming: Naming, prefix: str, figures: dict[str, tuple[Figure, ...]]) -> Section:
+    """The section "Findings by region" of one session; `figures` by region id."""
+    parts = tuple(
+        _region(case, finding, naming, prefix, figures.get(finding.region, ()))
+        for finding in case.weighing.findings
+    )
+    return Section(f"{prefix}-regions", "Findings by region", (overview(case),), parts)
+
+
+def title_of(case: Case, finding: Finding) -> str:
+    """The region's title after the number that is printed beside it on the sheet."""
+    for region in case.sheet.regions:
+        if region.id == finding.region and region.number is not None:
+            return f"{region.number} {folded(finding.title)}"
+    return folded(finding.title)
+
+
+def _hidden(finding: Finding) -> str:
+    return "eye only" if finding.eye is not None else "not looked"
+
+
+def _region(
+    case: Case, finding: Finding, naming: Naming, prefix: str, figures: tuple[Figure, ...]
+) -> Section:
+    region = next((each for each in case.sheet.regions if each.id == finding.region), None)
+    shown = finding.region in case.shown
+    blocks: list[Block] = [Facts(tuple(_facts(finding, region, shown)))]
+    if region is not None:
+        blocks += list(_answers(case, region, naming))
+    if seen := list(faults_and_remarks(case, finding.region, naming)):
+        items = tuple(f"{who}: {what}" for who, what in seen)
+        blocks.append(Points("Faults and remarks", items))
+    if shown:
+        blocks += list(_numbers(finding))
+        blocks += list(figures)
+    elif case.taken:
+        blocks.append(
+            Paragraph("The eye has not graded this region, so nothing read in it is given here.", "caution")
+        )
+    return Section(f"{prefix}-region-{_slug(finding.region)}", title_of(case, finding), tuple(blocks))
+
+
+def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterator[tuple[str, str]]:
+    if region is not None and region.shows:
+        yield "shows", sentence(region.shows)
+    if region is not None and region.area is not None:
+        yield "where on the sheet", where_words(region.area)
+    if finding.eye is not None:
+        yield "eye", f"{opinion(finding.eye)} ({folded(finding.eye.basis)})"
+    else:
+        yield "eye", "not looked"
+    if not shown:
+        return
+    if finding.instrument is not None:
+        yield "instrument", f"{opinion(finding.instrument)} ({folded(finding.instrument.basis)})"
+    else:
+        yield "instrument", "silent"
+    yield "agreement", finding.agreement
+    if finding.combined is not None:
+        yield "combined", opinion(finding.combined)
+    elif finding.agreement == "disagree":
+        yield "combined", "none: where eye and instrument disagree no mean is shown"
+    if finding.why:
+        yield "why", sentence(finding.why)
+
+
+def _answers(case: Case, region: SheetRegion, naming: Naming) -> Iterator[Block]:
+    rows = []
+    for viewing in case.session.viewings:
+        for question in region.questions:
+            given = viewing.answers.get((region.id, question.id))
+            if given is None:
+                continue
+            late = " (after its readings were seen)" if given.after_reveal else ""
+            rows.append(
+                (
+                    folded(question.ask),
+                    f"viewing {viewing.ordinal}, {observer_words(case.session, viewing, naming)}",
+                    answer(given.value) + late,
+                )
+            )
+    if rows:
+        yield Table("What the eye was asked and answered", ("question", "by", "answer"), tuple(rows))
+
+
+def _numbers(finding: Finding) -> Iterator[Block]:
+    if finding.metrics:
+        yield Table(
+            f"What the readings say. {ANCHORS_OWN}",
+            ("number", "value", "unit", "where", "from", "compared"),
+            tuple(_metric(metric) for metric in finding.metrics),
+            numeric=(1,),
+        )
+        limits = [
+            (telling(metric.name).name, telling(metric.name).not_told)
+            for metric in finding.metrics
+            if telling(metric.name).not_told
+        ]
+        if limits:
+            yield Points(
+                "What these numbers do not tell",
+                tuple(f"{name[0].upper()}{name[1:]}: {told}" for name, told in limits),
+            )
+    if finding.pairs:
+        yield Table(
+            "Question against number, both as grades",
+            ("question", "eye", "number", "instrument", "they"),
+            tuple(
+                (
+                    spaced(pair.question),
+                    grade(pair.eye),
+                    telling(pair.metric).name,
+                    grade(pair.instrument),
+                    "agree" if pair.agree else "disagree",
+                )
+                for pair in finding.pairs
+            ),
+            numeric=(1, 3),
+        )
+
+
+def _metric(metric: Metric) -> tuple[str, ...]:
+    return (
+        telling(metric.name).name,
+        measured(metric.value, metric.spread),
+        metric.unit,
+        folded(metric.where or "") or NOTHING,
+        counted(metric.patches, "patch", "patches"),
+        metric.comparison,
+    )
+
+
+def where_words(area: Area) -> str:
+    """A region's place on the sheet, held upright with its title up.
+
+    >>> where_words(Area(0.05, 0.02, 0.9, 0.1)), where_words(Area(0.0, 0.7, 0.3, 0.3))
+    ('top, across the whole width', 'bottom left')
+    """
+    rows = _thirds(area.top, area.height, ("top", "middle", "bottom"))
+    columns = _thirds(area.left, area.width, ("left", "centre", "right"))
+    if columns == "":
+        return f"{rows or 'the whole height'}, across the whole width"
+    return f"{rows or 'the whole height,'} {columns}"
+
+
+def _thirds(start: float, size: float, names: tuple[str, str, str]) -> str:
+    """The third in which the middle of a stretch lies; empty when it runs over most of the sheet."""
+    if size > 0.7:
+        return ""
+    return names[min(2, int(3 * min(0.999, max(0.0, start + size / 2))))]
+
+
+def _slug(text: str) -> str:
+    return "".join(char if char.isascii() and char.isalnum() else "-" for char in text).strip("-") or "x"

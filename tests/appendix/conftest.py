@@ -1,0 +1,251 @@
+"""A session made by hand: one region that agrees, one that disagrees, one with a fault, one not looked at."""
+
+from datetime import UTC, datetime, timedelta, timezone
+
+import numpy as np
+import pytest
+
+from evaluation.appendix.case import Case, Choices, Edition
+from evaluation.judgement.opinion import Cause, Finding, Opinion, Pair, Verdict, Weighing
+from evaluation.judgement.tables import load_tables
+from evaluation.metrics.evidence import Metric
+from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
+from evaluation.session import (
+    Answer,
+    Cast,
+    Count,
+    Fault,
+    Grade,
+    PrintingCondition,
+    Readiness,
+    Session,
+    Viewing,
+)
+from evaluation.sheet.layout import Area, Patch, Question, Sheet, SheetRegion
+
+NOW = datetime(2026, 11, 24, 14, 31, tzinfo=UTC)
+SECRET = 3.14159  # the reading of a region that nobody has looked at
+
+
+def region(region_id, number, title, *questions, patch_ids=()):
+    whole = Question(id="overall", answer="grade", ask=f"As {title.lower()} as a whole?", whole_region=True)
+    return SheetRegion(
+        id=region_id,
+        number=number,
+        kind=region_id,
+        title=title,
+        shows="what it shows",
+        area=Area(0.05, 0.02 + 0.2 * number, 0.9, 0.1),
+        questions=(*questions, whole),
+        faults=("cast", "mottle"),
+        patch_ids=patch_ids,
+        metrics=(),
+    )
+
+
+@pytest.fixture
+def sheet():
+    cast = Question(
+        id="cast",
+        answer="cast",
+        ask="Which way does each third lean?",
+        pairs_with="cast_by_third",
+        parts=("dark", "middle", "light"),
+    )
+    first = Question(id="first", answer="count", ask="From which figure on do they part?")
+    patches = tuple(
+        Patch(id=f"{name}{step}", name=f"{name}{step}", region=region_id, series=name, step=step)
+        for region_id, name in (("neutral", "N"), ("shadow", "S"), ("saturation", "C"))
+        for step in (1, 2)
+    )
+    return Sheet(
+        digest="5" * 64,
+        title="Reference sheet",
+        code="",
+        encoding="srgb",
+        size_mm=(330.0, 483.0),
+        neutral_aim="paper",
+        regions=(
+            region("neutral", 1, "Neutral greyscale", cast, patch_ids=("N1", "N2")),
+            region("shadow", 2, "Shadow detail", first, patch_ids=("S1", "S2")),
+            region("detail", 3, "Fine detail"),
+            region("saturation", 4, "Saturation", patch_ids=("C1", "C2")),
+        ),
+        patches=(Patch("P", "paper", "", role="paper"), *patches),
+        paper_patch="P",
+        black_patch="S1",
+    )
+
+
+@pytest.fixture
+def session():
+    answers = {
+        ("neutral", "cast"): Answer(
+            Cast((("dark", "none", None), ("middle", "yellow", "just"), ("light", "none", None))), NOW
+        ),
+        ("neutral", "overall"): Answer(Grade(4), NOW),
+        ("shadow", "first"): Answer(Count(5), NOW),
+        ("shadow", "overall"): Answer(Grade(2), NOW, after_reveal=True),
+        ("detail", "overall"): Answer(Grade(4), NOW),
+    }
+    viewing = Viewing(
+        id=7,
+        ordinal=1,
+        observer="Wilhelmina Quist",
+        kind="full",
+        started=NOW - timedelta(minutes=20),
+        region_order=("neutral", "shadow", "detail", "saturation"),
+        answers=answers,
+        faults=(Fault("mottle", "detail", "upper left"),),
+        look_again=frozenset({"shadow"}),
+        remarks={"neutral": "Calm in the lights.\nSlightly warm below."},
+        revealed={"shadow": NOW - timedelta(minutes=5)},
+    )
+    return Session(
+        id=4,
+        uid="a" * 32,
+        sheet_digest="5" * 64,
+        created=NOW - timedelta(days=1),
+        revision=31,
+        condition=PrintingCondition(
+            printer="Merrowby 24",
+            paper="Brackmoor Rag 293",
+            quality="3",
+            driver_mode="through the profile",
+            made_for="portrait",
+            intent="relative colorimetric",
+            black_point_compensation=True,
+            printed_at=datetime(2026, 11, 23, 9, 5, tzinfo=timezone(timedelta(hours=1))),
+            sheet_width_mm=330.0,
+        ),
+        readiness={
+            "nozzle_check": Readiness("done", NOW - timedelta(hours=30)),
+            "viewing_light": Readiness("done", NOW, {"lux": 2040.0, "kelvin": 5050.0, "class": "P1"}),
+        },
+        viewings=(viewing,),
+        remarks={"describe": "Second sheet of the roll."},
+        runs=frozenset({1}),
+    )
+
+
+@pytest.fixture
+def weighing():
+    half = 0.5
+    findings = (
+        Finding(
+            region="neutral",
+            title="Neutral greyscale",
+            kind="neutral",
+            eye=Opinion(4.0, half, 1, "1 viewing"),
+            instrument=Opinion(3.7, half, 21, "cast by third"),
+            agreement="agree",
+            combined=Opinion(3.87, 0.36, 2, "both"),
+            why="slightly yellow in the middle third",
+            metrics=(
+                Metric("cast_by_third", 1.8234, "dE00 at equal L*", 0.126, "middle third", 21, "absolute"),
+                Metric("dch_mean", 0.94, "dCh", None, None, 21, "absolute"),
+            ),
+            pairs=(Pair("cast", "cast_by_third", 4.0, 3.7, True),),
+            viewings=1,
+        ),
+        Finding(
+            region="shadow",
+            title="Shadow detail",
+            kind="shadow",
+            eye=Opinion(2.0, half, 1, "1 viewing"),
+            instrument=Opinion(3.9, half, 16, "first step told apart"),
+            agreement="disagree",
+            combined=None,
+            why="parted from step 5, readings say step 2",
+            metrics=(Metric("first_shadow_step", 3.2, "source L*", 0.4, "step 2", 16, "media-relative"),),
+            pairs=(Pair("overall", "first_shadow_step", 2.0, 3.9, False),),
+            viewings=1,
+        ),
+        Finding(
+            region="detail",
+            title="Fine detail",
+            kind="detail",
+            eye=Opinion(4.0, half, 1, "1 viewing"),
+            instrument=None,
+            agreement="eye only",
+            combined=Opinion(4.0, half, 1, "eye"),
+            why="nothing to read here",
+            faults=("mottle",),
+            viewings=1,
+        ),
+        # What judgement must never hand over, handed over: the appendix holds the gate by itself.
+        Finding(
+            region="saturation",
+            title="Saturation",
+            kind="saturation",
+            eye=None,
+            instrument=Opinion(SECRET, half, 96, "hue turn"),
+            agreement="instrument only",
+            combined=Opinion(SECRET, half, 96, "hue turn"),
+            why=f"greens turn by {SECRET} degrees",
+            metrics=(Metric("hue_turn", SECRET, "degrees", 0.2, "green", 96, "media-relative"),),
+        ),
+    )
+    return Weighing(
+        session=4,
+        revision=31,
+        settings_digest="e" * 64,
+        findings=findings,
+        verdicts={
+            "general": Verdict(
+                "general", "undecided", ("Shadow detail disagrees.",), "read six patches again", 0.6
+            ),
+            "portrait": Verdict("portrait", "incomplete", ("skin tones are not graded",)),
+        },
+        causes=(
+            Cause(
+                "c10",
+                "the print darkened while it dried",
+                4.0,
+                ("read 25 min after printing",),
+                (),
+                "read steps 1 to 6 again",
+                "two minutes",
+            ),
+        ),
+        caveats=("viewing light measured 8 days before",),
+    )
+
+
+@pytest.fixture
+def taken():
+    run = Run(
+        patches=tuple(PatchRef(name, name, row) for row, name in enumerate(("P", "N1", "N2", "S1", "C1"), 1)),
+        stated=Stated(
+            condition="M1", geometry="45/0", backing="black", said_by_user=frozenset({"condition"})
+        ),
+        printed_as="managed",
+        wavelengths=np.arange(400.0, 701.0, 10.0),
+        spectra=np.full((5, 31), 0.5),
+        source_name="rag-strip.txt",
+        source_digest="f" * 64,
+        reader="ISO 28178 text 1",
+        remarks=("line 3 has no unit",),
+        id=1,
+    )
+    repeats = Repeats(np.eye(3) * 0.04, 0.281, 0.51, 0.64, 12, 4)
+    return Taken(
+        run, {"P": (0,), "N1": (1,), "N2": (2,), "S1": (3,), "C1": (4,)}, "id", (), ("S2",), repeats, ()
+    )
+
+
+@pytest.fixture
+def case(session, sheet, weighing, taken):
+    return Case(
+        session=session,
+        sheet=sheet,
+        weighing=weighing,
+        shown=frozenset({"neutral", "shadow", "detail"}),
+        findings={"session": 4},
+        taken=(taken,),
+    )
+
+
+@pytest.fixture
+def edition():
+    return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices())
