@@ -1,6 +1,7 @@
 """Markdown, read back by a Markdown reader (markdown-it-py, CommonMark 0.31 with GitHub's tables)."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
