@@ -1,17 +1,20 @@
 """What metrics are worked out from, and what they give back.
 
-Metrics are pure functions `Evidence -> Metric | None` over arrays; None: cannot be worked out here.
+Metrics are pure functions `Evidence -> Outcome | None` over arrays; None: cannot be worked out here.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.metrics.limits import Limits
 from evaluation.sheet.layout import NeutralAim, Patch
 
 Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 Comparison = Literal["media-relative", "absolute"]
 
 
@@ -34,16 +37,31 @@ class Metric:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Outcome:
+    """What a metric function gives: values (...) over the draws, and the place that decided the first."""
+
+    values: Array
+    where: str | None
+    patches: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Evidence:
     """The matched patches of one region, in map order, ready for metrics. n patches.
 
-    aim         (n, 3) CIELAB D50 aims, media-relative, black mapped (NUMBERS 1.1)
-    measured    (..., n, 3) CIELAB D50, media-relative; leading axes are bootstrap draws
+    Leading axes (...) are bootstrap draws; along them the first is the readings themselves.
+
+    aim         (n, 3) CIELAB D50 aims, media-relative, black mapped; nan where a patch has none or, without
+                black point compensation, a darker one than the print can reach
+    measured    (..., n, 3) CIELAB D50, media-relative
     absolute    (..., n, 3) the same readings in absolute CIELAB D50
-    grey_aim    (..., n, 2) aimed a*, b* of a neutral at each patch's measured L*, absolute frame (1.2)
+    grey_aim    (..., n, 2) aimed a*, b* of a neutral at each patch's measured L*, absolute frame
     source_l    (n,) L* of the source itself, before black mapping: how steps are named
     covariance  (3, 3) of one reading; counts (n,) readings behind each patch
-    black       XYZ / 100 luminance of the printed black relative to paper, or None
+    black       (..., 3) CIELAB of the printed black, media-relative, or None
+    inside      (n,) aims that lie inside the gamut, or None: not known, and no patch is excused
+    expected    (n, 3) what the profile says the print should show, media-relative, or None
+    shifts      light -> (n, 2) paper-adapted shift of a*, b* under it
     """
 
     patches: tuple[Patch, ...]
@@ -54,6 +72,45 @@ class Evidence:
     source_l: Array
     covariance: Array
     counts: Array
-    black: float | None
+    black: Array | None
     aim_name: NeutralAim
-    tone_has_aim: bool  # False in driver modes, perceptual, saturation, toned: no dL* against the source
+    tone_has_aim: bool  # False in driver modes, perceptual, saturation: no dL* against the source
+    limits: Limits
+    colour_has_aim: bool = True  # False for perceptual and saturation without what the profile expects
+    cast_has_aim: bool = True  # False where a tone was wanted and no curve of it is known
+    comparison: Comparison = "media-relative"
+    inside: Mask | None = None
+    expected: Array | None = None
+    shifts: Mapping[str, Array] = field(default_factory=dict)
+
+    @property
+    def aimed(self) -> Mask:
+        """(n,) patches that have an aim."""
+        mask: Mask = np.asarray(np.isfinite(self.aim).all(axis=-1))
+        return mask
+
+    def noise(self, axis: int) -> Array:
+        """(n,) standard error of L* (0), a* (1) or b* (2) of each patch."""
+        spread: Array = np.sqrt(self.covariance[axis, axis] / self.counts)
+        return spread
+
+    @property
+    def chroma_noise(self) -> Array:
+        """(n,) standard error of a patch in the a*b* plane."""
+        spread: Array = np.sqrt((self.covariance[1, 1] + self.covariance[2, 2]) / self.counts)
+        return spread
+
+
+def place(patch: Patch) -> str:
+    """How a patch is called in a sentence: "step 4, neutral 6.5".
+
+    >>> place(Patch("N4", "neutral 6.5", "neutral", step=4))
+    'step 4, neutral 6.5'
+    """
+    name = patch.name or patch.id
+    if patch.step is None:
+        return name
+    step = f"step {patch.step}"
+    if patch.series:
+        step = f"{patch.series} {step}"
+    return step if name.casefold() in (step, "", patch.series) else f"{step}, {name}"

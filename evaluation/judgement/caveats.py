@@ -1,0 +1,138 @@
+"""What travels with a result: statements not made, things not ready, and where numbers lean on defaults."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Final
+
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.gather import Gathered
+from evaluation.readings.run import Taken
+from evaluation.session import READINESS, SERIOUS_READINESS, Session
+
+BLACK_FROM_PRINT: Final = "Black level taken from this print: depth of black not judged."
+
+
+def serious_open(session: Session) -> tuple[str, ...]:
+    """Titles of serious readiness items that are not done; one that does not apply is not open."""
+    return tuple(READINESS[item] for item in SERIOUS_READINESS if _open(session, item))
+
+
+def caveats(
+    session: Session, takens: Sequence[Taken], gathered: Gathered | None, tables: Tables, now: datetime
+) -> tuple[str, ...]:
+    """Every caveat of a session, most telling first. None holds a value of any region."""
+    found: list[str] = []
+    if gathered is not None:
+        found += _of_readings(gathered)
+    elif takens:
+        found.append(_nothing_used(takens))
+    found += _of_drying(session, takens, tables, now)
+    found += _of_condition(session, bool(takens))
+    still_open = [title for item, title in READINESS.items() if _open(session, item)]
+    if still_open:
+        found.append(f"Open when judged: {', '.join(still_open)}.")
+    light = session.readiness.get("viewing_light")
+    if light is not None and light.mark == "done" and "lux" not in light.detail:
+        found.append("Viewing light not measured. This goes with the result.")
+    found += _of_viewings(session, tables)
+    return tuple(found)
+
+
+def _of_readings(gathered: Gathered) -> list[str]:
+    found: list[str] = []
+    match gathered.black_from:
+        case "this print":
+            found.append(BLACK_FROM_PRINT)
+        case "earlier session":
+            found.append("Black level taken from an earlier accepted print.")
+        case "not read":
+            found.append("The black was not read: the aim's black was not moved to it.")
+        case "not mapped" if gathered.out_of_reach:
+            names = ", ".join(gathered.out_of_reach)
+            found.append(f"Out of reach by choice of intent, not graded: {names}.")
+    runs = gathered.pool.runs
+    if any(taken.run.printed_as == "not stated" for taken in runs):
+        found.append("Not stated whether the patches were printed through the profile: taken as if so.")
+    if gathered.pool.condition is None:
+        found.append("Measurement condition (M0 to M3) not stated.")
+    if any(taken.run.stated.backing is None for taken in runs):
+        found.append("Backing of the readings not stated.")
+    if any(taken.run.stated.instrument is None for taken in runs):
+        found.append("Instrument not stated.")
+    if not gathered.pool.repeats_known:
+        found.append("Too few repeats: a default spread stands for the readings' own.")
+    return found
+
+
+def _nothing_used(takens: Sequence[Taken]) -> str:
+    if all(taken.run.printed_as == "unmanaged" for taken in takens):
+        return "All readings are of patches printed unmanaged: they say nothing about the picture."
+    return "Bare paper was not read: nothing can be compared with it."
+
+
+def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: datetime) -> list[str]:
+    printed = session.condition.printed_at
+    if printed is None:
+        return ["Time of printing not stated: its age is not known."]
+    wait = tables["drying_wait"]
+    found: list[str] = []
+    ages = [
+        (taken.run.stated.measured_at - printed).total_seconds() / 3600
+        for taken in takens
+        if taken.run.stated.measured_at is not None
+    ]
+    if ages and max(ages) < wait:
+        found.append(f"Read {_age(max(ages))} after printing, before {wait:g} h: a fresh print still moves.")
+    looked = [viewing.started for viewing in session.viewings]
+    if looked:
+        seen_at = (max(looked) - printed).total_seconds() / 3600
+        if seen_at < wait:
+            found.append(f"Looked at {_age(seen_at)} after printing, before {wait:g} h.")
+        if ages and abs(seen_at - max(ages)) > wait / 2 and min(seen_at, max(ages)) < wait:
+            found.append("Eye and instrument saw the print at different ages.")
+    elif not ages and (now - printed).total_seconds() / 3600 < wait:
+        found.append(
+            f"Printed {_age((now - printed).total_seconds() / 3600)} ago. A fresh print still moves."
+        )
+    return found
+
+
+def _of_condition(session: Session, has_readings: bool) -> list[str]:
+    condition = session.condition
+    found: list[str] = []
+    if has_readings and condition.intent is None:
+        found.append("Rendering intent not stated: taken as relative colorimetric.")
+    if (
+        has_readings
+        and condition.black_point_compensation is None
+        and condition.intent in (None, "relative colorimetric")
+    ):
+        found.append("Black point compensation not stated: taken as on.")
+    return found
+
+
+def _of_viewings(session: Session, tables: Tables) -> list[str]:
+    found: list[str] = []
+    revealed = {*session.revealed, *(region for viewing in session.viewings for region in viewing.revealed)}
+    if revealed:
+        count = len(revealed)
+        regions = "one region" if count == 1 else f"{count} regions"
+        found.append(f"Readings of {regions} were shown before the eye had spoken; this is recorded.")
+    led = sum(answer.after_reveal for viewing in session.viewings for answer in viewing.answers.values())
+    if led:
+        found.append(f"Answers given after the readings were shown: {led}.")
+    longest = tables["longest_viewing"]
+    for viewing in session.viewings:
+        times = [answer.at for answer in viewing.answers.values()]
+        if times and (max(times) - min(times)).total_seconds() / 60 > longest:
+            found.append(f"Viewing {viewing.ordinal} lasted longer than {longest:g} minutes.")
+    return found
+
+
+def _open(session: Session, item: str) -> bool:
+    state = session.readiness.get(item)
+    return state is None or state.mark in (None, "not done")
+
+
+def _age(hours: float) -> str:
+    return f"{round(hours * 60)} min" if hours < 2 else f"{hours:.0f} h"

@@ -1,0 +1,46 @@
+"""Eye and instrument together: how far they agree, and one grade where they do. The eye comes first."""
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from evaluation.judgement.opinion import Agreement, Opinion, Pair
+from evaluation.judgement.pairs import agrees
+from evaluation.judgement.tables import Tables
+
+NOT_LOOKED: Final[Agreement] = "not looked"
+NONE: Final[Agreement] = "none"
+
+
+def combined(eye: Opinion, instrument: Opinion, tables: Tables) -> Opinion:
+    """Mean by inverse variance, the eye never below half the weight.
+
+    Without that floor the small spread of repeated readings would hand the verdict to the instrument: with
+    0.5 for the eye and 0.05 for the instrument the eye is left with 1 %.
+    """
+    weight = 1 / eye.spread**2 / (1 / eye.spread**2 + 1 / instrument.spread**2)
+    weight = max(weight, tables["eye_least_weight"])
+    grade = weight * eye.grade + (1 - weight) * instrument.grade
+    spread = ((weight * eye.spread) ** 2 + ((1 - weight) * instrument.spread) ** 2) ** 0.5
+    return Opinion(grade, spread, eye.count + instrument.count, "eye and instrument")
+
+
+def agreement(
+    eye: Opinion | None,
+    instrument: Opinion | None,
+    pairs: Sequence[Pair],
+    unseen_faults: Iterable[str],
+    tables: Tables,
+) -> Agreement:
+    """How eye and instrument stand to each other.
+
+    A fault that no metric of the region can see leaves the instrument silent where the eye grades lower.
+    """
+    if eye is None:
+        return "none" if instrument is None else "instrument only"
+    if instrument is None:
+        return "eye only"
+    if any(not pair.agree for pair in pairs):
+        return "disagree"
+    if tuple(unseen_faults) and eye.grade <= instrument.grade:
+        return "eye only"
+    return "agree" if agrees(eye, instrument, tables) else "disagree"

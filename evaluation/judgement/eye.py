@@ -1,0 +1,97 @@
+"""What the eye says: answers of one or several viewings as a grade with its spread."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from statistics import fmean, stdev
+from typing import Final
+
+from evaluation.judgement.opinion import Opinion
+from evaluation.judgement.tables import Tables
+from evaluation.session import Answer, Cast, Grade, Session, Value, Viewing
+from evaluation.sheet.layout import SheetRegion
+
+# How much a cast that was named weighs as a grade (project's own choice).
+_STRENGTH_GRADES: Final = {None: 5.0, "just": 4.0, "clear": 3.0, "strong": 2.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One grade by one observer in one viewing."""
+
+    observer: str
+    grade: float
+
+
+def answers(session: Session, region_id: str, question_id: str) -> tuple[tuple[Viewing, Answer], ...]:
+    """The answers to one question that may stand together, oldest first.
+
+    Answers given after the readings had been shown count only where there are no others. Viewings beside a
+    reference print and viewings without are different scales; those like the newest are taken.
+    """
+    given = [
+        (viewing, viewing.answers[region_id, question_id])
+        for viewing in session.viewings
+        if (region_id, question_id) in viewing.answers
+    ]
+    unled = [pair for pair in given if not pair[1].after_reveal]
+    given = unled or given
+    if not given:
+        return ()
+    beside = given[-1][0].reference is not None
+    return tuple(pair for pair in given if (pair[0].reference is not None) == beside)
+
+
+def seen(
+    session: Session, region_id: str, question_id: str, grade: Callable[[Value], float | None]
+) -> tuple[Seen, ...]:
+    """The answers to one question as grades by `grade`; those it cannot grade are left out."""
+    graded = (
+        (viewing.observer, grade(answer.value))
+        for viewing, answer in answers(session, region_id, question_id)
+    )
+    return tuple(Seen(observer, value) for observer, value in graded if value is not None)
+
+
+def whole_region(session: Session, region: SheetRegion, tables: Tables) -> Opinion | None:
+    """The eye's grade of a region: its whole-region question, over viewings and observers."""
+    if region.whole is None:
+        return None
+    return opinion(seen(session, region.id, region.whole.id, plain_grade), tables)
+
+
+def plain_grade(value: Value) -> float | None:
+    """The grade as given."""
+    return float(value.value) if isinstance(value, Grade) else None
+
+
+def cast_grade(value: Value) -> float | None:
+    """none 5, just 4, clear 3, strong 2; the worst third or depth group counts."""
+    if not isinstance(value, Cast) or not value.parts:
+        return None
+    return min(
+        5.0 if word == "none" else _STRENGTH_GRADES.get(strength, 4.0) if strength else 4.0
+        for _, word, strength in value.parts
+    )
+
+
+def opinion(grades: Sequence[Seen], tables: Tables) -> Opinion | None:
+    """Mean and standard error of grades; None without any.
+
+    One observer: the spread of a few viewings is itself uncertain, so it is held up by the default spread,
+    worth four viewings. Several: the standard error of their means. Never surer than rounding to whole
+    grades.
+    """
+    if not grades:
+        return None
+    floor = tables["eye_floor"]
+    observers = sorted({one.observer for one in grades})
+    means = [fmean(one.grade for one in grades if one.observer == who) for who in observers]
+    if len(observers) > 1:
+        spread = stdev(means) / len(means) ** 0.5
+        return Opinion(fmean(means), max(spread, floor), len(grades), f"{len(observers)} observers")
+    n = len(grades)
+    own = stdev(one.grade for one in grades) ** 2 if n > 1 else 0.0
+    prior = tables["eye_prior_viewings"]
+    variance = (prior * tables["eye_spread"] ** 2 + (n - 1) * own) / (prior + n - 1) / n
+    basis = "1 viewing" if n == 1 else f"{n} viewings of one observer"
+    return Opinion(means[0], max(variance**0.5, floor), n, basis)

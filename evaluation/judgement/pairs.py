@@ -1,0 +1,120 @@
+"""Agreement question by question: the eye's answer and the metric of the same attribute, both as grades."""
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.judgement import eye, instrument
+from evaluation.judgement.instrument import Graded
+from evaluation.judgement.opinion import Opinion, Pair
+from evaluation.judgement.tables import Anchor, Tables
+from evaluation.metrics.evidence import Array
+from evaluation.session import Count, Pick, Place, Session, Value, YesNo
+from evaluation.sheet.layout import Patch, Question, Sheet, SheetRegion
+
+
+def pairs(
+    session: Session,
+    sheet: Sheet,
+    region: SheetRegion,
+    found: Mapping[str, Graded],
+    source: Array,
+    tables: Tables,
+) -> tuple[Pair, ...]:
+    """Every answered question of the region whose metric was worked out.
+
+    `source` (patches, 3) is the CIELAB of the map's own values.
+    """
+    result: list[Pair] = []
+    for question in region.questions:
+        metric = found.get(question.pairs_with)
+        if metric is None or question.whole_region:
+            continue
+        as_grade = eye_side(question, metric.anchor, sheet, region, source)
+        said = eye.opinion(eye.seen(session, region.id, question.id, as_grade), tables)
+        if said is not None:
+            spread = instrument.spread(metric.grades, tables)
+            agree = agrees(said, Opinion(metric.grade, spread, 1, ""), tables)
+            result.append(Pair(question.id, question.pairs_with, said.grade, metric.grade, agree))
+    return tuple(result)
+
+
+def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
+    """Whether two grades lie no further apart than both spreads, and never less than a grade, can explain."""
+    joint = float(np.hypot(one.spread, other.spread))
+    limit = max(tables["disagree_least"], tables["disagree_times"] * joint)
+    return abs(one.grade - other.grade) <= limit
+
+
+def eye_side(
+    question: Question, anchor: Anchor, sheet: Sheet, region: SheetRegion, source: Array
+) -> Callable[[Value], float | None]:
+    """How an answer to this question becomes a grade: through the metric's own anchor where it is a place."""
+    patches = [(sheet.patch(patch_id), _row(sheet, patch_id)) for patch_id in region.patch_ids]
+
+    def grade(value: Value) -> float | None:
+        match value:
+            case Count():
+                return _counted(value.number, anchor, patches, source)
+            case Pick():
+                return _picked(value, anchor, question, patches, source)
+            case Place():
+                return _placed(value, anchor, patches)
+            case YesNo():
+                return 5.0 if value.yes else 3.0
+            case _:
+                return eye.plain_grade(value) or eye.cast_grade(value)
+
+    return grade
+
+
+def _counted(
+    number: int, anchor: Anchor, patches: Sequence[tuple[Patch, int]], source: Array
+) -> float | None:
+    """The figure's own source L* through the anchor: what the metric would be if it had parted there."""
+    if number == 0:
+        return 1.0
+    row = next((row for patch, row in patches if patch.step == number), None)
+    if row is None or not np.isfinite(source[row, 0]):
+        return None
+    L = float(source[row, 0])
+    from_paper = anchor.metric == "last_highlight_step"
+    return float(anchor.grade(100 - L if from_paper else L))
+
+
+def _picked(
+    pick: Pick, anchor: Anchor, question: Question, patches: Sequence[tuple[Patch, int]], source: Array
+) -> float | None:
+    """Nominal dE00 of the picked patch from the centre of its group; "none" and "outside" lie beyond."""
+    if not pick.numbers:
+        return 1.0
+    rows = {patch.name: (patch, row) for patch, row in patches}
+    chosen = [rows[str(number)] for number in pick.numbers if str(number) in rows]
+    if not chosen:
+        return None
+    group = chosen[0][0].series
+    centre = next((row for patch, row in patches if patch.series == group and patch.step == 1), None)
+    if centre is None:
+        return None
+    middle = source[[row for _, row in chosen]].mean(axis=0)
+    return float(anchor.grade(delta_e_2000(source[centre], middle)))
+
+
+def _placed(place: Place, anchor: Anchor, patches: Sequence[tuple[Patch, int]]) -> float:
+    """Share of ramp lost for a collapse; otherwise by ramps: none 5, one 4, two or three 3, more 2."""
+    if anchor.metric != "collapse_step":
+        return {0: 5.0, 1: 4.0, 2: 3.0, 3: 3.0}.get(len(place.places), 2.0)
+    last: dict[str, int] = {}
+    for patch, _ in patches:
+        if patch.series and patch.step is not None:
+            last[patch.series] = max(last.get(patch.series, 0), patch.step)
+    lost = dict.fromkeys(last, 0.0)
+    for name, step in place.places:
+        if name in last and step is not None and last[name] > 1:
+            lost[name] = max(0.0, min(1.0, (last[name] - step + 1) / (last[name] - 1)))
+    return float(anchor.grade(np.mean(list(lost.values())) if lost else 0.0))
+
+
+def _row(sheet: Sheet, patch_id: str) -> int:
+    return next(k for k, patch in enumerate(sheet.patches) if patch.id == patch_id)

@@ -1,0 +1,201 @@
+"""The verdict for a use, by draws: how often the grades, within their spreads, give the same word."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
+from evaluation.judgement.tables import Tables, Weights
+
+_SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
+_MOVES = 0.10  # a region whose lift changes the share by less is no reason (project's own choice)
+_WORDS: tuple[VerdictWord, ...] = ("not accepted", "accepted with remarks", "accepted")
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A region that carries weight: its grade for the verdict, and whether eye and instrument part there."""
+
+    finding: Finding
+    weight: float
+    key: bool
+    opinion: Opinion
+    parted: bool
+
+
+def verdict(
+    weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
+) -> Verdict:
+    """The verdict for one use; `open_serious`: titles of serious readiness items that are not done."""
+    rows, missing, covered = _rows(weights, findings)
+    use = weights.use
+    total = sum(weights.weights.values())
+    if missing or covered < tables["coverage"] * total - 1e-9:
+        return Verdict(use, "incomplete", _incomplete(missing, covered / total, tables))
+    grades = _draws(rows, tables)
+    words = _words(rows, grades, bool(open_serious), tables)
+    shares = {word: float((words == k).mean()) for k, word in enumerate(_WORDS)}
+    best = max(shares, key=lambda word: shares[word])
+    parted = [row for row in rows if row.key and row.parted]
+    if parted:
+        title = parted[0].finding.title
+        return Verdict(
+            use,
+            "undecided",
+            tuple(
+                f"{row.finding.title}: eye and readings disagree, and it is a key region." for row in parted
+            ),
+            f"Looking at {title.lower()} again, or reading it again, would decide it.",
+            shares[best],
+        )
+    if shares[best] < tables["verdict_share"]:
+        deciding = _decider(rows, bool(open_serious), best, tables)
+        return Verdict(
+            use,
+            "undecided",
+            (f"{_listed_shares(shares)} of the draws.",),
+            _remedy(deciding),
+            shares[best],
+        )
+    return Verdict(use, best, _reasons(rows, best, open_serious, shares[best], tables), None, shares[best])
+
+
+def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
+    """Graded regions with their weight, sentences on key kinds without a grade, and the weight covered."""
+    rows: list[_Row] = []
+    missing: list[str] = []
+    covered = 0.0
+    for kind, weight in weights.weights.items():
+        own = [finding for finding in findings if finding.kind == kind]
+        graded = [(finding, _opinion(finding)) for finding in own]
+        for finding, opinion in graded:
+            if opinion is not None:
+                covered += weight / len(own)
+                parted = finding.agreement == "disagree"
+                rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, parted))
+        if kind in weights.key and (not own or any(opinion is None for _, opinion in graded)):
+            title = f"{own[0].title}: a key region without a grade." if own else ""
+            missing.append(title or f"Not on this sheet: {kind.replace('_', ' ')}, a key region.")
+    return rows, missing, covered
+
+
+def _opinion(finding: Finding) -> Opinion | None:
+    """What a region brings to a verdict: its combined grade, or the eye's where the two part."""
+    if finding.combined is not None:
+        return finding.combined
+    if finding.agreement == "disagree" and finding.eye is not None and finding.instrument is not None:
+        half = abs(finding.eye.grade - finding.instrument.grade) / 2
+        return Opinion(finding.eye.grade, max(half, finding.eye.spread), finding.eye.count, "eye")
+    return None
+
+
+def _draws(rows: Sequence[_Row], tables: Tables) -> NDArray[np.float64]:
+    """(draws, regions) grades."""
+    rng = np.random.default_rng(_SEED)
+    noise = rng.standard_normal((int(tables["verdict_draws"]), len(rows)))
+    mean = np.array([row.opinion.grade for row in rows])
+    spread = np.array([row.opinion.spread for row in rows])
+    return np.asarray(mean + noise * spread)
+
+
+def _words(
+    rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables
+) -> NDArray[np.int_]:
+    """(draws,) index into _WORDS."""
+    weight = np.array([row.weight for row in rows])
+    key = np.array([row.key for row in rows], dtype=bool)
+    mean = grades @ weight / weight.sum()
+    low_key = grades[:, key].min(axis=1) if key.any() else np.full(len(grades), np.inf)
+    low_other = grades[:, ~key].min(axis=1) if (~key).any() else np.full(len(grades), np.inf)
+    refused = (low_key < tables["refused_key"]) | (mean < tables["refused_mean"])
+    accepted = (
+        (low_key >= tables["accepted_key"])
+        & (low_other >= tables["accepted_other"])
+        & (mean >= tables["accepted_mean"])
+    )
+    if serious_open:
+        accepted = np.zeros_like(accepted)
+    return np.where(refused, 0, np.where(accepted, 2, 1))
+
+
+def _reasons(
+    rows: Sequence[_Row], word: VerdictWord, open_serious: Sequence[str], share: float, tables: Tables
+) -> tuple[str, ...]:
+    """Regions that, lifted out of the way, would change the verdict; serious items where they hold it."""
+    if word == "accepted":
+        return ()
+    grades = _draws(rows, tables)
+    moved: list[tuple[float, str]] = []
+    for index, row in enumerate(rows):
+        lifted = grades.copy()
+        lifted[:, index] = 5.0
+        words = _words(rows, lifted, bool(open_serious), tables)
+        drop = share - float((words == _WORDS.index(word)).mean())
+        if drop >= _MOVES:
+            moved.append((-drop, f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}"))
+    reasons = [reason for _, reason in sorted(moved)]
+    if not reasons:
+        reasons = _lowest(rows, word, tables)
+    if open_serious and word == "accepted with remarks":
+        reasons += [f"Open: {title}." for title in open_serious]
+    return tuple(reasons)
+
+
+def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str]:
+    """Where no single region moves the verdict, all that lie below the limit it missed."""
+    refused = word == "not accepted"
+    found = [
+        row
+        for row in rows
+        if row.opinion.grade
+        < (
+            tables["refused_mean" if refused else "accepted_mean"]
+            if not row.key
+            else tables["refused_key" if refused else "accepted_key"]
+        )
+    ]
+    found.sort(key=lambda row: row.opinion.grade)
+    return [f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}" for row in found]
+
+
+def _decider(rows: Sequence[_Row], serious_open: bool, word: VerdictWord, tables: Tables) -> _Row:
+    """The region whose spread, set to nothing, makes the most frequent word most frequent still."""
+    grades = _draws(rows, tables)
+
+    def share(index: int) -> float:
+        certain = grades.copy()
+        certain[:, index] = rows[index].opinion.grade
+        words = _words(rows, certain, serious_open, tables)
+        return max(float((words == k).mean()) for k in range(len(_WORDS)))
+
+    return rows[max(range(len(rows)), key=share)]
+
+
+def _remedy(row: _Row) -> str:
+    title = row.finding.title.lower()
+    if row.parted:
+        return f"Looking at {title} again, or reading it again, would decide it."
+    if row.finding.agreement == "instrument only":
+        return f"Grading {title} by eye would decide it."
+    if row.finding.viewings < 2:
+        return f"A second look at {title} would decide it."
+    if row.finding.instrument is None:
+        return f"Another observer's look at {title} would decide it."
+    return f"Reading {title} again would decide it."
+
+
+def _incomplete(missing: Sequence[str], covered: float, tables: Tables) -> tuple[str, ...]:
+    reasons = list(missing)
+    if covered < tables["coverage"]:
+        reasons.append(
+            f"The regions graded carry {covered:.0%} of the weight; {tables['coverage']:.0%} are needed."
+        )
+    return tuple(reasons)
+
+
+def _listed_shares(shares: Mapping[VerdictWord, float]) -> str:
+    named = [f"{word} in {share:.0%}" for word, share in reversed(list(shares.items())) if share >= 0.005]
+    sentence = ", ".join(named)
+    return sentence[:1].upper() + sentence[1:]

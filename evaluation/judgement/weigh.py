@@ -1,0 +1,134 @@
+"""Weigh a session: what eye and instrument say of each region, how far they agree, and what follows."""
+
+from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime
+
+from evaluation.judgement import combine, eye, instrument, words
+from evaluation.judgement.caveats import caveats, serious_open
+from evaluation.judgement.instrument import Graded
+from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.judgement.pairs import pairs
+from evaluation.judgement.tables import Tables
+from evaluation.judgement.verdict import verdict
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.expected import Expected
+from evaluation.metrics.gather import gather
+from evaluation.readings.run import Taken
+from evaluation.session import Session
+from evaluation.sheet.aims import source_lab
+from evaluation.sheet.layout import Sheet, SheetRegion
+
+
+def weigh(
+    session: Session,
+    sheet: Sheet,
+    takens: Sequence[Taken],
+    tables: Tables,
+    *,
+    now: datetime,
+    looked: Collection[str] | None = None,
+    expected: Expected | None = None,
+    earlier_black: float | None = None,
+    tone: Array | None = None,
+) -> Weighing:
+    """Findings of all regions of the sheet, a verdict for each use, likely causes, caveats.
+
+    Parameters
+    ----------
+    takens : the runs that were taken in and not left out again, matched to the sheet.
+    now : for the age of a print; with a time zone.
+    looked : ids of the regions whose readings may be weighed; readings of others are not computed. None: all.
+    expected : what the profile promises, where it can be read.
+    earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
+    tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
+    """
+    gathered = gather(
+        sheet,
+        takens,
+        session.condition,
+        tables.limits,
+        draws=int(tables["bootstrap_draws"]) + 1,
+        expected=expected,
+        earlier_black=earlier_black,
+        tone=tone,
+    )
+    source = source_lab(sheet)
+    findings = tuple(
+        _finding(
+            session,
+            sheet,
+            region,
+            None if gathered is None else gathered.regions.get(region.id),
+            takens,
+            source,
+            tables,
+        )
+        if looked is None or region.id in looked
+        else _hidden(region, takens)
+        for region in sheet.regions
+    )
+    serious = serious_open(session)
+    return Weighing(
+        session=session.id,
+        revision=session.revision,
+        settings_digest=tables.digest,
+        findings=findings,
+        verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
+        caveats=caveats(session, takens, gathered, tables, now),
+    )
+
+
+def _finding(
+    session: Session,
+    sheet: Sheet,
+    region: SheetRegion,
+    evidence: Evidence | None,
+    takens: Sequence[Taken],
+    source: Array,
+    tables: Tables,
+) -> Finding:
+    found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
+    keys = instrument.key_metrics(region.kind, found)
+    by_eye = eye.whole_region(session, region, tables)
+    by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
+    together = pairs(session, sheet, region, found, source, tables)
+    faults = _faults(session, region)
+    unseen = tuple(fault for fault in faults if not any(fault in one.anchor.faults for one in found.values()))
+    agreement = combine.agreement(by_eye, by_instrument, together, unseen, tables)
+    combined: Opinion | None = None
+    match agreement:
+        case "agree" if by_eye is not None and by_instrument is not None:
+            combined = combine.combined(by_eye, by_instrument, tables)
+        case "eye only":
+            combined = by_eye
+        case "instrument only":
+            combined = by_instrument
+    deciding = instrument.deciding(keys)
+    return Finding(
+        region=region.id,
+        title=region.title,
+        kind=region.kind,
+        eye=by_eye,
+        instrument=by_instrument,
+        agreement=agreement,
+        combined=combined,
+        why=words.why(agreement, region, by_eye, by_instrument, deciding, evidence, together, unseen),
+        metrics=tuple(one.worked.metric for one in found.values()),
+        pairs=together,
+        faults=faults,
+        viewings=0 if by_eye is None else by_eye.count,
+    )
+
+
+def _hidden(region: SheetRegion, takens: Sequence[Taken]) -> Finding:
+    """A region that must not be weighed yet. Nothing of its readings is worked out."""
+    read = any(patch_id in taken.matched for taken in takens for patch_id in region.patch_ids)
+    agreement = combine.NOT_LOOKED if read else combine.NONE
+    why = words.why(agreement, region, None, None, None, None, (), ())
+    return Finding(region.id, region.title, region.kind, None, None, agreement, None, why)
+
+
+def _faults(session: Session, region: SheetRegion) -> tuple[str, ...]:
+    """Faults named in any viewing, each once, in the order they were named."""
+    named = (fault for viewing in session.viewings for fault in viewing.faults)
+    return tuple(dict.fromkeys(fault.name for fault in named if fault.region == region.id))

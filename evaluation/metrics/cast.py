@@ -1,0 +1,75 @@
+"""Casts: words for a direction in the a*b* plane, thirds of the printed range, distances at equal L*.
+
+A cast is judged as CIEDE2000 at equal L*, because the eye is not round in a*b*: 1.5 dCh is 2.1 dE00 along a*
+and 1.5 along b* (COMPUTED). It is named by one of six words with the trade's dCh.
+"""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from evaluation.colorimetry.difference import delta_e_2000_equal_l
+from evaluation.metrics.evidence import Array, Evidence, Mask
+
+THIRDS: Final = ("dark", "middle", "light")
+
+# Sectors of 60 degrees in CIELAB, by their middle (project's own choice).
+_WORDS: Final = ((30, "red"), (90, "yellow"), (150, "green"), (210, "cyan"), (270, "blue"), (330, "magenta"))
+_BORDER: Final = 10.0  # degrees; this close to a border both words are said
+
+
+def cast_word(da: float, db: float) -> str:
+    """The direction of a shift in words; both where it lies within 10 degrees of a border.
+
+    >>> cast_word(0.1, 2.0), cast_word(-1.2, 1.5)
+    ('yellow', 'yellow to green')
+    """
+    angle = float(np.degrees(np.arctan2(db, da))) % 360
+    index = int(angle // 60)
+    past = angle - 60 * index
+    if past < _BORDER:
+        return f"{_WORDS[index - 1][1]} to {_WORDS[index][1]}"
+    if past > 60 - _BORDER:
+        return f"{_WORDS[index][1]} to {_WORDS[(index + 1) % 6][1]}"
+    return _WORDS[index][1]
+
+
+def shifts_from_grey(evidence: Evidence) -> Array:
+    """(..., n, 2) a* and b* of the readings minus those of the neutral aim, absolute CIELAB."""
+    shift: Array = evidence.absolute[..., 1:] - evidence.grey_aim
+    return shift
+
+
+def cast_distance(evidence: Evidence) -> Array:
+    """(..., n) dE00 at equal L* between each reading and the neutral aim at its own L*."""
+    aim = np.concatenate([evidence.absolute[..., :1], evidence.grey_aim], axis=-1)
+    return delta_e_2000_equal_l(aim, evidence.absolute)
+
+
+def counted(evidence: Evidence) -> Mask:
+    """(n,) steps that count for a cast: inked, not the black, neither too dark nor too noisy for a hue."""
+    limits = evidence.limits
+    first = readings_themselves(evidence.measured)
+    field = np.array([patch.role == "field" for patch in evidence.patches], dtype=bool)
+    aimed = np.isfinite(evidence.grey_aim).all(axis=(-1, *range(evidence.grey_aim.ndim - 2)))
+    light: Mask = first[:, 0] >= limits.hollow_lightness
+    quiet: Mask = evidence.chroma_noise <= limits.hollow_noise
+    mask: Mask = field & light & quiet & aimed
+    return mask
+
+
+def thirds(evidence: Evidence) -> NDArray[np.int_]:
+    """(n,) 0 dark, 1 middle, 2 light: equal parts of the range from printed black to paper."""
+    L = readings_themselves(evidence.measured)[:, 0]
+    black = float(np.min(L)) if evidence.black is None else float(np.ravel(evidence.black[..., 0])[0])
+    part = 3 * (L - black) / max(100.0 - black, 1e-9)
+    index: NDArray[np.int_] = np.clip(np.floor(part), 0, 2).astype(int)
+    return index
+
+
+def readings_themselves(values: ArrayLike) -> Array:
+    """(n, k) the first draw of (..., n, k): the readings as they were taken."""
+    array = np.asarray(values, np.float64)
+    first: Array = array.reshape(-1, *array.shape[-2:])[0]
+    return first

@@ -1,0 +1,78 @@
+"""Every metric by name: one function, one line here, one row in the anchors or among the never graded."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+
+from evaluation.metrics import neutrality, saturation, separation, sheet_wide, skin, tone
+from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A metric of the catalogue: how it is worked out, its unit in a sentence, and in which frame."""
+
+    function: Callable[[Evidence], Outcome | None]
+    unit: str
+    comparison: Comparison = "media-relative"
+
+
+CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
+    {
+        "cast_by_third": Line(neutrality.cast_by_third, "dE00", "absolute"),
+        "dch_mean": Line(neutrality.dch_mean, "dCh", "absolute"),
+        "crossover": Line(neutrality.crossover, "dCh", "absolute"),
+        "evenness": Line(tone.evenness, ""),
+        "tone_shift": Line(tone.tone_shift, "L*"),
+        "tone_mid_shift": Line(tone.tone_mid_shift, "L*"),
+        "light_shift_differential": Line(neutrality.light_shift_differential, "dCh"),
+        "ring_offset": Line(neutrality.ring_offset, "dE00", "absolute"),
+        "first_shadow_step": Line(separation.first_shadow_step, "L*"),
+        "shadow_kept_share": Line(tone.shadow_kept_share, ""),
+        "shadow_cast": Line(neutrality.shadow_cast, "dE00", "absolute"),
+        "last_highlight_step": Line(separation.last_highlight_step, "L*"),
+        "highlight_entry_cast": Line(neutrality.highlight_entry_cast, "dE00", "absolute"),
+        "skin_hue": Line(skin.skin_hue, "dH*"),
+        "skin_chroma": Line(skin.skin_chroma, "dC*"),
+        "skin_hue_constancy": Line(skin.skin_hue_constancy, "dH*"),
+        "skin_dE00": Line(skin.skin_dE00, "dE00"),
+        "collapse_step": Line(saturation.collapse_step, ""),
+        "hue_turn": Line(saturation.hue_turn, "degrees"),
+        "over_saturation": Line(saturation.over_saturation, "dC*"),
+        "gradient_jump": Line(tone.gradient_jump, "steps"),
+        "gradient_hue_drift": Line(saturation.gradient_hue_drift, "degrees"),
+        "across_sheet": Line(sheet_wide.across_sheet, "dE00"),
+        "print_mean": Line(sheet_wide.print_mean, "dE00"),
+        "print_p95": Line(sheet_wide.print_p95, "dE00"),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Worked:
+    """A metric and its values over the draws, (draws,); the first is the metric's own."""
+
+    metric: Metric
+    draws: Array
+
+
+def worked_out(name: str, evidence: Evidence) -> Worked | None:
+    """The named metric of a region, or None where the evidence does not carry it. Raises KeyError."""
+    line = CATALOGUE[name]
+    outcome = line.function(evidence)
+    if outcome is None:
+        return None
+    draws: Array = np.ravel(np.asarray(outcome.values, np.float64))
+    metric = Metric(
+        name=name,
+        value=float(draws[0]),
+        unit=line.unit,
+        spread=float(draws[1:].std()) if draws.size > 1 else None,
+        where=outcome.where,
+        patches=int(outcome.patches),
+        comparison=evidence.comparison if line.comparison == "media-relative" else "absolute",
+    )
+    return Worked(metric, draws)

@@ -1,0 +1,27 @@
+"""The limits that metrics work with. Their values come from the tables of `judgement`."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Named as in `judgement/tables/thresholds.toml`, which gives each its value, unit, mark and note."""
+
+    flare: float
+    shadow_contrast: float
+    highlight_contrast: float
+    noise_times: float
+    cast_named: float
+    crossover_named: float
+    hollow_lightness: float
+    hollow_noise: float
+    shadow_from: float
+    shadow_to: float
+    collapse_share: float
+    hue_least_chroma: float
+    over_saturated: float
+    gradient_patches: float
+    reading_sd: float
+    repeats_least: float
+    sitting: float
+    line_factor: float

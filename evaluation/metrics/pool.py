@@ -1,0 +1,132 @@
+"""The readings of a session that may judge its picture: which runs, which rows, averaged patch by patch."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.limits import Limits
+from evaluation.readings.colours import colours
+from evaluation.readings.run import Condition, Taken
+from evaluation.sheet.layout import Sheet
+
+# The condition that judges, best first. D50 with its ultraviolet is the viewing booth's light; M3 takes
+# surface light away and stands beside no other.
+_PREFERRED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pool:
+    """Averaged readings, absolute, D50 / 2 degrees, m patches in map order; nan where one was not read.
+
+    xyz, paper  (m, 3) of each patch, and of the bare paper of its own sitting
+    bare        (3,) of the bare paper as read last, `paper_readings` times
+    counts      (m,) readings behind each patch, 0 where not read
+    covariance  (3, 3) of (L*, a*, b*) of one reading; `repeats_known` False: the default spread
+    condition   of the runs used; `runs` are those runs
+    """
+
+    xyz: Array
+    paper: Array
+    counts: Array
+    bare: Array
+    paper_readings: int
+    covariance: Array
+    repeats_known: bool
+    condition: Condition | None
+    runs: tuple[Taken, ...]
+
+
+def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None:
+    """The readings that judge the print; None when there are none, or none of bare paper.
+
+    Runs printed unmanaged never judge a picture. Of several measurement conditions one is used. Readings of
+    one sitting are averaged; a patch read again later counts as it was read last, since a print moves as it
+    dries.
+    """
+    runs = judging(takens)
+    if not runs:
+        return None
+    sittings = _sittings(runs, limits.sitting)
+    place = {patch.id: row for row, patch in enumerate(sheet.patches)}
+    xyz, paper = (np.full((len(place), 3), np.nan) for _ in range(2))
+    counts = np.zeros(len(place))
+    bare, bare_readings = None, 0
+    papers = [patch.id for patch in sheet.patches if patch.role == "paper"]
+    for sitting in reversed(sittings):  # oldest first: later readings replace earlier ones
+        found = _read(sitting)
+        own = [found[patch_id] for patch_id in papers if patch_id in found]
+        if own:
+            every = np.concatenate(own)
+            bare, bare_readings = every.mean(axis=0), len(every)
+        for patch_id, rows in found.items():
+            row = place[patch_id]
+            xyz[row], counts[row] = rows.mean(axis=0), len(rows)
+            paper[row] = np.nan if bare is None else bare
+    if bare is None:
+        return None
+    paper[np.isnan(paper)] = np.broadcast_to(bare, paper.shape)[np.isnan(paper)]
+    covariance, known = _covariance(runs, limits)
+    return Pool(
+        xyz, paper, counts, bare, bare_readings, covariance, known, runs[0].run.stated.condition, runs
+    )
+
+
+def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
+    """The runs that may judge the picture: not unmanaged, and all of the best condition there is."""
+    pictures = [taken for taken in takens if taken.run.printed_as != "unmanaged" and taken.matched]
+    for condition in _PREFERRED:
+        chosen = tuple(taken for taken in pictures if taken.run.stated.condition == condition)
+        if chosen:
+            return chosen
+    return ()
+
+
+def _sittings(runs: Sequence[Taken], hours: float) -> list[list[Taken]]:
+    """Runs in groups, newest first; undated ones are one group, and older than every dated one."""
+    dated = sorted(
+        ((taken.run.stated.measured_at, taken) for taken in runs if taken.run.stated.measured_at),
+        key=lambda pair: pair[0].timestamp() if pair[0] else 0.0,
+        reverse=True,
+    )
+    groups: list[list[Taken]] = []
+    newest = None
+    for at, taken in dated:
+        if newest is not None and at is not None and (newest - at).total_seconds() <= hours * 3600:
+            groups[-1].append(taken)
+        else:
+            groups.append([taken])
+            newest = at
+    undated = [taken for taken in runs if taken.run.stated.measured_at is None]
+    return [*groups, undated] if undated else groups
+
+
+def _read(sitting: Sequence[Taken]) -> dict[str, Array]:
+    """(readings, 3) XYZ of each patch of a sitting."""
+    found: dict[str, list[Array]] = {}
+    for taken in sitting:
+        xyz = colours(taken.run).xyz_d50
+        for patch_id, rows in taken.matched.items():
+            usable = xyz[list(rows)]
+            usable = usable[np.isfinite(usable).all(axis=-1)]
+            if len(usable):
+                found.setdefault(patch_id, []).append(usable)
+    return {patch_id: np.concatenate(rows) for patch_id, rows in found.items()}
+
+
+def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, bool]:
+    """Pooled over the runs by their degrees of freedom, rounding of typed digits added; else the default."""
+    pooled_sum, freedom = np.zeros((3, 3)), 0
+    for taken in runs:
+        repeats = taken.repeats
+        own = repeats.readings - repeats.patches
+        if repeats.covariance is not None and own > 0:
+            pooled_sum += own * repeats.covariance
+            freedom += own
+    rounding = max((taken.run.rounding for taken in runs), default=0.0)
+    rounded = np.eye(3) * rounding**2 / 12  # a value rounded to d is spread by d / sqrt(12)
+    if freedom >= limits.repeats_least:
+        return np.asarray(pooled_sum / freedom + rounded), True
+    return np.asarray(np.eye(3) * limits.reading_sd**2 + rounded), False

@@ -1,0 +1,104 @@
+"""Strong colours: where ramps stop growing, turn in hue or go beyond their aim.
+
+Hue is compared in IPT (Ebner and Fairchild 1998), whose lines of constant hue follow the eye: in CIELAB a
+ramp that looks constant in blue turns by up to 31 degrees, and a sound print would seem to turn to violet.
+"""
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_c, delta_e_76
+from evaluation.colorimetry.lab import chroma
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.tone import ramps
+
+
+def collapse_step(evidence: Evidence) -> Outcome | None:
+    """Share of a ramp lost: from the first step on from which all neighbours are closer than a quarter of
+    their aimed distance. Mean over the ramps; pairs whose aim lies outside the gamut do not count.
+
+    Distances are whole, not of C* alone: a ramp clips sideways in L* too. A pair is lost only where its aimed
+    distance exceeds the noise.
+    """
+    noise = evidence.limits.noise_times * float(np.sqrt(np.trace(evidence.covariance)))
+    lost_by_ramp: list[Array] = []
+    worst, where, count = 0.0, None, 0
+    for name, order in ramps(evidence, 3):
+        aimed = delta_e_76(evidence.aim[order[:-1]], evidence.aim[order[1:]])
+        measured = delta_e_76(evidence.measured[..., order[:-1], :], evidence.measured[..., order[1:], :])
+        counts = aimed > noise
+        if evidence.inside is not None:
+            counts &= evidence.inside[order[:-1]] & evidence.inside[order[1:]]
+        if not counts.any():
+            continue
+        near: Mask = (measured < evidence.limits.collapse_share * aimed)[..., counts]
+        tail: Mask = np.logical_and.accumulate(near[..., ::-1], axis=-1)[..., ::-1]
+        lost = tail.sum(axis=-1) / near.shape[-1]
+        lost_by_ramp.append(lost)
+        count += len(order)
+        if float(lost.flat[0]) > worst:
+            at = int(np.flatnonzero(counts)[int(tail.reshape(-1, tail.shape[-1])[0].argmax())]) + 1
+            worst, where = float(lost.flat[0]), f"{name} from step {evidence.patches[int(order[at])].step}"
+    if not lost_by_ramp:
+        return None
+    return Outcome(np.mean(lost_by_ramp, axis=0), where, count)
+
+
+def hue_turn(evidence: Evidence) -> Outcome | None:
+    """90th percentile of the hue's turn away from the aim, degrees in IPT, aims with C* above 15."""
+    turn = _turn(evidence)
+    if turn is None:
+        return None
+    known, degrees = turn
+    return Outcome(_percentile_90(degrees), _largest(evidence, known, degrees), int(known.sum()))
+
+
+def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
+    """Largest turn of hue along the gradients, degrees in IPT, aims with C* above 15."""
+    turn = _turn(evidence)
+    if turn is None:
+        return None
+    known, degrees = turn
+    return Outcome(degrees.max(axis=-1), _largest(evidence, known, degrees), int(known.sum()))
+
+
+def over_saturation(evidence: Evidence) -> Outcome | None:
+    """90th percentile of dC* above the aim; below it counts as 0. The place is the one too strong most."""
+    known = _known(evidence)
+    if not evidence.colour_has_aim or not known.any():
+        return None
+    beyond = np.maximum(delta_c(evidence.aim[known], evidence.measured[..., known, :]), 0.0)
+    first = beyond.reshape(-1, beyond.shape[-1])[0]
+    noise = evidence.limits.noise_times * evidence.chroma_noise[known]
+    too_strong = first > np.maximum(noise, evidence.limits.over_saturated)
+    where = _largest(evidence, known, beyond) if too_strong.any() else None
+    return Outcome(_percentile_90(beyond), where, int(known.sum()))
+
+
+def _turn(evidence: Evidence) -> tuple[Mask, Array] | None:
+    from evaluation.colorimetry.ipt import ipt_hue
+
+    if not evidence.colour_has_aim:
+        return None
+    known = _known(evidence)
+    known[known] = chroma(evidence.aim[known]) > evidence.limits.hue_least_chroma
+    if not known.any():
+        return None
+    turn = ipt_hue(evidence.measured[..., known, :]) - ipt_hue(evidence.aim[known])
+    return known, np.abs(turn - 360 * np.round(turn / 360))
+
+
+def _known(evidence: Evidence) -> Mask:
+    known = evidence.aimed
+    if evidence.inside is not None:
+        known = known & evidence.inside
+    return known
+
+
+def _percentile_90(values: Array) -> Array:
+    result: Array = np.percentile(values, 90, axis=-1)
+    return np.asarray(result, np.float64)
+
+
+def _largest(evidence: Evidence, known: Mask, values: Array) -> str:
+    at = int(values.reshape(-1, values.shape[-1])[0].argmax())
+    return place(evidence.patches[int(np.flatnonzero(known)[at])])

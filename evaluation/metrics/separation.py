@@ -1,0 +1,104 @@
+"""Separation at both ends of the scale: which step first parts from the black, which last from the paper.
+
+A fixed dL* would be unfair to matt paper, whose steps are small in L* and still part, and too kind to glossy.
+The contrast of luminances with flare serves both.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+
+
+def contrast(dark: Array, light: Array, flare: float) -> Array:
+    """Contrast of two luminances relative to paper (0..1) under a veil of `flare`: (Y2 - Y1) / (Y1 + f).
+
+    >>> round(float(contrast(np.float64(0.02), np.float64(0.022), 0.005)), 3)
+    0.08
+    """
+    ratio: Array = (light - dark) / (dark + flare)
+    return ratio
+
+
+def luminance(lab: Array) -> Array:
+    """Luminance (...) of media-relative CIELAB (..., 3), as a share of the paper's."""
+    Y: Array = xyz_from_lab(lab)[..., 1] / 100
+    return Y
+
+
+def first_shadow_step(evidence: Evidence) -> Outcome | None:
+    """Source L* of the darkest step that parts from the black, as all lighter ones do.
+
+    Parted from the black itself, not from its neighbour.
+    """
+    limits = evidence.limits
+    order = _wedge(evidence, dark_first=True)
+    if evidence.black is None or order.size < 2:
+        return None
+    Y = luminance(evidence.measured[..., order, :])
+    black = luminance(evidence.black)[..., None]
+    noise = _noise(evidence, order, evidence.black)
+    parts = (contrast(black, Y, limits.flare) >= limits.shadow_contrast) & (
+        Y - black > limits.noise_times * noise
+    )
+    return _boundary(evidence, order, parts, evidence.source_l[order])
+
+
+def last_highlight_step(evidence: Evidence) -> Outcome | None:
+    """100 minus source L* of the lightest step that parts from the paper, as all darker ones do. No flare."""
+    limits = evidence.limits
+    order = _wedge(evidence, dark_first=False)
+    if order.size < 2:
+        return None
+    Y = luminance(evidence.measured[..., order, :])
+    paper = np.array([100.0, 0.0, 0.0])
+    noise = _noise(evidence, order, paper)
+    parts = (contrast(Y, np.ones_like(Y), 0.0) >= limits.highlight_contrast) & (
+        limits.noise_times * noise < 1.0 - Y
+    )
+    return _boundary(evidence, order, parts, 100 - evidence.source_l[order])
+
+
+def parted(evidence: Evidence) -> tuple[Sequence[int], Array]:
+    """For a table of steps: patch indices dark to light, and each one's contrast with the one before."""
+    order = _wedge(evidence, dark_first=True)
+    Y = luminance(evidence.measured.reshape(-1, *evidence.measured.shape[-2:])[0][order])
+    return [int(k) for k in order], contrast(Y[:-1], Y[1:], evidence.limits.flare)
+
+
+def _boundary(evidence: Evidence, order: NDArray[np.int_], parts: Mask, scale: Array) -> Outcome:
+    """The first step of `order` from which on all part; the last step where none does."""
+    from_here_on: Mask = np.logical_and.accumulate(parts[..., ::-1], axis=-1)[..., ::-1]
+    first = np.where(from_here_on.any(axis=-1), from_here_on.argmax(axis=-1), len(order) - 1)
+    at = int(np.ravel(first)[0])
+    return Outcome(scale[first], place(evidence.patches[int(order[at])]), len(order))
+
+
+def _wedge(evidence: Evidence, *, dark_first: bool) -> NDArray[np.int_]:
+    """Inked steps between black and paper, neither of them, in order of the source's L*."""
+    source = evidence.source_l
+    inked = [
+        k
+        for k, patch in enumerate(evidence.patches)
+        if patch.role == "field" and 1e-6 < source[k] < 100 - 1e-6
+    ]
+    order = np.array(inked, dtype=int)
+    return order[np.argsort(source[order] if dark_first else -source[order], kind="stable")]
+
+
+def _noise(evidence: Evidence, order: NDArray[np.int_], other: Array) -> Array:
+    """Standard error of the difference in luminance between steps and the other end, read as often."""
+    step = evidence.noise(0)[order]
+    first = evidence.measured.reshape(-1, *evidence.measured.shape[-2:])[0][order]
+    end = np.asarray(other, np.float64).reshape(-1, 3)[0]
+    both: Array = np.hypot(_slope(first[:, 0]) * step, _slope(end[0]) * step.min())
+    return both
+
+
+def _slope(L: Array) -> Array:
+    """dY/dL* of CIELAB, Y as a share of white."""
+    rise: Array = np.where(np.asarray(L) > 8, 3 * ((np.asarray(L) + 16) / 116) ** 2 / 116, 27 / 24389)
+    return rise

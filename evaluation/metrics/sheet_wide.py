@@ -1,0 +1,61 @@
+"""Metrics of the whole sheet: equal tints compared across it, and the print step over all patches."""
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+
+
+def across_sheet(evidence: Evidence) -> Outcome | None:
+    """95th percentile of dE00 between equal tints and their own mean, over the sheet."""
+    groups: dict[tuple[float, ...], list[int]] = {}
+    for index, patch in enumerate(evidence.patches):
+        if patch.source is not None:
+            groups.setdefault(patch.source, []).append(index)
+    repeated = [np.array(own) for own in groups.values() if len(own) > 1]
+    if not repeated:
+        return None
+    order = np.concatenate(repeated)
+    distance = np.concatenate(
+        [
+            delta_e_2000(
+                evidence.measured[..., own, :].mean(axis=-2, keepdims=True), evidence.measured[..., own, :]
+            )
+            for own in repeated
+        ],
+        axis=-1,
+    )
+    at = int(distance.reshape(-1, order.size)[0].argmax())
+    values: Array = np.asarray(np.percentile(distance, 95, axis=-1), np.float64)
+    return Outcome(values, place(evidence.patches[int(order[at])]), order.size)
+
+
+def print_mean(evidence: Evidence) -> Outcome | None:
+    """Mean dE00 from what the profile expects to the readings, patches inside the gamut."""
+    step = _print_step(evidence)
+    return None if step is None else Outcome(step[1].mean(axis=-1), _largest(evidence, *step), step[0].sum())
+
+
+def print_p95(evidence: Evidence) -> Outcome | None:
+    """95th percentile of dE00 from what the profile expects to the readings, patches inside the gamut."""
+    step = _print_step(evidence)
+    if step is None:
+        return None
+    values: Array = np.asarray(np.percentile(step[1], 95, axis=-1), np.float64)
+    return Outcome(values, _largest(evidence, *step), int(step[0].sum()))
+
+
+def _print_step(evidence: Evidence) -> tuple[Mask, Array] | None:
+    if evidence.expected is None:
+        return None
+    known: Mask = np.asarray(np.isfinite(evidence.expected).all(axis=-1))
+    if evidence.inside is not None:
+        known = known & evidence.inside
+    if not known.any():
+        return None
+    return known, delta_e_2000(evidence.expected[known], evidence.measured[..., known, :])
+
+
+def _largest(evidence: Evidence, known: Mask, values: Array) -> str:
+    at = int(values.reshape(-1, values.shape[-1])[0].argmax())
+    return place(evidence.patches[int(np.flatnonzero(known)[at])])

@@ -1,0 +1,80 @@
+"""Skin tones, by depth: the worst group counts, so that no group of people is averaged away.
+
+The aim is each patch's own; there is no "preferred skin".
+"""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h
+from evaluation.metrics.evidence import Array, Evidence, Outcome, place
+from evaluation.metrics.tone import ramps
+
+DEPTHS: Final = ("light", "medium", "deep")
+_LIGHT, _DEEP = 60.0, 45.0  # aimed L* that bound the groups where the map names none (project's own choice)
+_SPHERE: Final = 3  # a shaded sphere has at least that many patches
+
+
+def depth_groups(evidence: Evidence) -> list[tuple[str, NDArray[np.int_]]]:
+    """Name and patch indices of each depth group: as the map's series name them, else by aimed L*."""
+    aimed = evidence.aimed
+    found: dict[str, list[int]] = {}
+    for index, patch in enumerate(evidence.patches):
+        if aimed[index]:
+            found.setdefault(_depth(patch.series, float(evidence.aim[index, 0])), []).append(index)
+    return [(name, np.array(found[name])) for name in DEPTHS if name in found]
+
+
+def skin_hue(evidence: Evidence) -> Outcome | None:
+    """Mean |dH*| of the worst depth group. dH* above 0 is yellower, below 0 redder."""
+    return _worst_group(evidence, np.abs(delta_h(evidence.aim, evidence.measured)))
+
+
+def skin_chroma(evidence: Evidence) -> Outcome | None:
+    """Mean |dC*| of the worst depth group. dC* above 0 is stronger, below 0 paler."""
+    return _worst_group(evidence, np.abs(delta_c(evidence.aim, evidence.measured)))
+
+
+def skin_dE00(evidence: Evidence) -> Outcome | None:
+    """Mean CIEDE2000 of all skin patches."""
+    known = evidence.aimed
+    if not evidence.colour_has_aim or not known.any():
+        return None
+    distance = delta_e_2000(evidence.aim[known], evidence.measured[..., known, :])
+    at = int(distance.reshape(-1, distance.shape[-1])[0].argmax())
+    where = place(evidence.patches[int(np.flatnonzero(known)[at])])
+    return Outcome(distance.mean(axis=-1), where, int(known.sum()))
+
+
+def skin_hue_constancy(evidence: Evidence) -> Outcome | None:
+    """Range of dH* along one shaded sphere, worst sphere: whether shade is the same skin as light."""
+    if not evidence.colour_has_aim:
+        return None
+    worst: Array | None = None
+    where, count = None, 0
+    for name, order in ramps(evidence, _SPHERE):
+        turn = delta_h(evidence.aim[order], evidence.measured[..., order, :])
+        width = turn.max(axis=-1) - turn.min(axis=-1)
+        count += len(order)
+        if worst is None or width.flat[0] > worst.flat[0]:
+            where = name
+        worst = width if worst is None else np.maximum(worst, width)
+    return None if worst is None else Outcome(worst, where, count)
+
+
+def _depth(series: str, L: float) -> str:
+    named = next((depth for depth in DEPTHS if series.casefold().startswith(depth)), None)
+    return named or ("light" if L >= _LIGHT else "deep" if L < _DEEP else "medium")
+
+
+def _worst_group(evidence: Evidence, sizes: Array) -> Outcome | None:
+    groups = depth_groups(evidence)
+    if not evidence.colour_has_aim or not groups:
+        return None
+    means = np.stack([sizes[..., own].mean(axis=-1) for _, own in groups], axis=-1)
+    at = int(means.reshape(-1, len(groups))[0].argmax())
+    name, own = groups[at]
+    where = place(evidence.patches[int(own[0])]) if len(own) == 1 else f"the {name} group"
+    return Outcome(means.max(axis=-1), where, int(sum(len(own) for _, own in groups)))

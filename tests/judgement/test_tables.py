@@ -1,0 +1,104 @@
+"""The tables of judgement: whole, marked, and overridden key by key."""
+
+import re
+
+import pytest
+
+from evaluation.errors import SheetProblem
+from evaluation.judgement.tables import load_tables
+from evaluation.metrics.catalogue import CATALOGUE
+
+# Worked out elsewhere than from one region's patches: by profile, picture, black, light or time.
+NOT_OF_A_REGION = {
+    "d_max",
+    "d_range",
+    "gamut_volume",
+    "spectral_flatness",
+    "whitener_db",
+    "picture_share",
+    "drying",
+}
+
+
+def test_every_metric_has_one_line_and_one_anchor_or_is_never_graded() -> None:
+    tables = load_tables()
+    assert set(CATALOGUE) == set(tables.anchors)
+    assert set(tables.never_graded) == NOT_OF_A_REGION
+    assert not set(tables.never_graded) & set(tables.anchors)
+
+
+def test_anchors_rise_or_fall_strictly() -> None:
+    for anchor in load_tables().anchors.values():
+        steps = [b - a for a, b in zip(anchor.at, anchor.at[1:], strict=False)]
+        assert all(step < 0 if anchor.larger_is_better else step > 0 for step in steps), anchor.metric
+
+
+def test_no_kind_of_region_has_more_than_three_key_attributes() -> None:
+    tables = load_tables()
+    for kind in {kind for anchor in tables.anchors.values() for kind in anchor.regions}:
+        keys = [a for a in tables.of_kind(kind) if a.key and kind not in a.pair_only]
+        assert len(keys) <= 3
+        assert len({a.attribute for a in keys}) == len(keys)
+
+
+def test_weights_of_every_use_sum_to_ten_and_key_regions_carry_weight() -> None:
+    for use in load_tables().uses.values():
+        assert sum(use.weights.values()) == pytest.approx(10)
+        assert set(use.key) <= set(use.weights)
+
+
+def test_thresholds_from_memory_are_marked_so() -> None:
+    tables = load_tables()
+    assert tables.thresholds["flare"].mark == "MEMORY"
+    assert tables.thresholds["line_factor"].mark == "MEMORY"
+    assert all(row.unit and row.note for row in tables.thresholds.values())
+
+
+def test_grades_are_linear_between_anchors_and_clipped() -> None:
+    evenness = load_tables().anchors["evenness"]
+    assert evenness.grade([0.0, 0.10, 0.15, 0.20, 5.0]).tolist() == pytest.approx([5, 5, 4.5, 4, 1])
+    kept = load_tables().anchors["shadow_kept_share"]
+    assert kept.grade([1.0, 0.70, 0.60, 0.0]).tolist() == pytest.approx([5, 4, 3.5, 1])
+
+
+def test_an_override_changes_the_digest_and_is_named() -> None:
+    shipped = load_tables()
+    tables = load_tables("[anchors.evenness]\nat = [0.2, 0.3, 0.4, 0.7, 1.2]\n[thresholds]\nflare = 0.01\n")
+    assert tables.anchors["evenness"].at == (0.2, 0.3, 0.4, 0.7, 1.2)
+    assert tables["flare"] == 0.01
+    assert tables.limits.flare == 0.01
+    assert tables.overridden == ("anchors.evenness.at", "thresholds.flare")
+    assert tables.digest != shipped.digest
+    assert load_tables("").digest == shipped.digest == load_tables("# nothing said\n").digest
+
+
+def test_a_use_can_be_weighted_anew() -> None:
+    tables = load_tables('[uses.portrait]\nskin = 6\nkey = ["skin"]\n')
+    assert tables.uses["portrait"].weights["skin"] == 6
+    assert tables.uses["portrait"].key == ("skin",)
+    assert tables.uses["general"] == load_tables().uses["general"]
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ("[anchors.eveness]\nat = [1, 2, 3, 4, 5]", "anchors.eveness"),
+        ("[anchors.evenness]\nat = [1, 2, 3]", "anchors.evenness.at"),
+        ("[anchors.evenness]\nat = [1, 2, 2, 4, 5]", "anchors.evenness.at"),
+        ("[anchors.shadow_kept_share]\nat = [0.1, 0.2, 0.3, 0.4, 0.5]", "anchors.shadow_kept_share.at"),
+        ("[anchors.evenness]\nat = [1, 2, 3, 4, 5]\nkey = true", "anchors.evenness.key"),
+        ("[uses.wedding]\nskin = 3", "uses.wedding"),
+        ("[uses.portrait]\nhair = 3", "uses.portrait.hair"),
+        ('[uses.portrait]\nkey = ["detail"]', "uses.portrait.key"),
+        ("[thresholds]\nflair = 0.01", "thresholds.flair"),
+        ("[thresholds]\nflare = 3", "thresholds.flare"),
+        ('[thresholds]\nflare = "much"', "thresholds.flare"),
+        ("[causes]\nc99 = 1", "causes.c99"),
+        ("[colours]\nx = 1", "colours"),
+        ("flare = ", "TOML expected"),
+    ],
+)
+def test_mistakes_of_an_override_are_told_by_key_path(text: str, path: str) -> None:
+    with pytest.raises(SheetProblem, match=re.escape(path)) as told:
+        load_tables(text, "weighing.toml")
+    assert told.value.where == "weighing.toml"
