@@ -65,7 +65,7 @@ def weights(products: ArrayLike, wavelengths: ArrayLike) -> Array:
             bands[-1] + (bands[-1] - bands[-2]) * np.arange(1, above + 1),
         ]
     )
-    full = _interpolation(grid, np.arange(START, END + 1.0)).T @ np.asarray(products, np.float64)
+    full = interpolation(grid, np.arange(START, END + 1.0)).T @ np.asarray(products, np.float64)
     folded = full[below : below + bands.size].copy()
     folded[0] += full[:below].sum(axis=0)
     folded[-1] += full[below + bands.size :].sum(axis=0)
@@ -89,14 +89,11 @@ def checked(wavelengths: ArrayLike) -> Array:
     return bands
 
 
-def _steps_outside(bands: Array) -> tuple[int, int]:
-    below = np.ceil((bands[0] - START) / (bands[1] - bands[0]) - 1e-9)
-    above = np.ceil((END - bands[-1]) / (bands[-1] - bands[-2]) - 1e-9)
-    return max(0, int(below)), max(0, int(above))
+def interpolation(nodes: Array, at: Array) -> Array:
+    """The matrix (at, nodes) that takes values on `nodes`, 3 or more and rising, to the places `at`.
 
-
-def _interpolation(nodes: Array, at: Array) -> Array:
-    """The matrix (at, nodes) that interpolates values on `nodes` to the places `at`."""
+    Third order between two nodes on either side, second order in the first and last interval and beyond.
+    """
     interval = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, nodes.size - 2)
     matrix = np.zeros((at.size, nodes.size))
     first, last = interval == 0, interval == nodes.size - 2
@@ -108,6 +105,12 @@ def _interpolation(nodes: Array, at: Array) -> Array:
         columns = start[rows, None] + np.arange(order)
         matrix[np.flatnonzero(rows)[:, None], columns] = _lagrange(at[rows], nodes[columns])
     return matrix
+
+
+def _steps_outside(bands: Array) -> tuple[int, int]:
+    below = np.ceil((bands[0] - START) / (bands[1] - bands[0]) - 1e-9)
+    above = np.ceil((END - bands[-1]) / (bands[-1] - bands[-2]) - 1e-9)
+    return max(0, int(below)), max(0, int(above))
 
 
 def _lagrange(at: Array, nodes: Array) -> Array:

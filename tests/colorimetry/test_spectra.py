@@ -39,18 +39,18 @@ def fine_chart(colour_science):
 
 @pytest.mark.parametrize("step", [10, 20])
 def test_weights_are_those_of_astm_e2022(colour_science, step):
-    """Recomputed by colour-science from its own data."""
+    """Recomputed by colour-science with the same light at 1 nm, and from its own data for D50."""
     shape = colour_science.SpectralShape(360, 780, 1)
     matching = colour_science.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
     for name in ("D50", "A", "FL11"):
-        published = colour_science.SDS_ILLUMINANTS[name]
-        power = np.interp(np.arange(360, 781), published.wavelengths, published.values, left=0)
-        light = colour_science.SpectralDistribution(dict(enumerate(power, 360)))
+        light = colour_science.SpectralDistribution(dict(enumerate(illuminants()[name].power, 360)))
         expected = colour_science.colorimetry.tristimulus_weighting_factors_ASTME2022(
             matching, light, colour_science.SpectralShape(360, 780, step)
         )
         grid = np.arange(360.0, 781.0, step)
         np.testing.assert_allclose(tristimulus_weights(grid, illuminants()[name]), expected, atol=1e-9)
+    d50 = colour_science.SDS_ILLUMINANTS["D50"].copy().align(shape)
+    np.testing.assert_allclose(illuminants()["D50"].power, d50.values, atol=1e-9)
 
 
 def test_weights_sum_to_the_white_of_d50():

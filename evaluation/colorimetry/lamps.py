@@ -1,0 +1,114 @@
+"""A lamp's measured spectrum from a file: CSV (nm, power) or the XML of IES TM-27."""
+
+import csv
+import math
+from pathlib import Path
+from typing import Final
+from xml.etree import ElementTree
+
+import numpy as np
+
+from evaluation.colorimetry.illuminants import Light, light_from
+from evaluation.colorimetry.weights import FIRST_NEEDED, LAST_NEEDED, WIDEST_STEP
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+
+_LARGEST: Final = 4_000_000  # bytes; a spectrum at 0.1 nm has some 100,000
+_REMEDY: Final = "Export the lamp's spectrum as two columns, wavelength in nm and power."
+
+Points = list[tuple[float, float]]
+
+
+def read_lamp(path: Path) -> Light:
+    """The light in a file, named after it. Raises FileProblem when it is none.
+
+    CSV: rows of two numbers, wavelength and power, parted by commas, semicolons, tabs or spaces; what stands
+    before the first such row is a heading. Decimal commas are read where commas do not part the cells.
+    """
+    try:
+        if path.stat().st_size > _LARGEST:
+            raise _refused(path, expected="a spectrum of one lamp", found="a file of more than 4 MB")
+        text = path.read_bytes().decode("utf-8-sig", errors="replace")
+    except OSError as problem:
+        raise _refused(path, found=problem.strerror or str(problem)) from problem
+    points = _from_xml(text, path) if text.lstrip().startswith("<") else _from_rows(text, path)
+    return _checked(points, path)
+
+
+def _from_rows(text: str, path: Path) -> Points:
+    points: Points = []
+    for number, line in enumerate(text.splitlines(), start=1):
+        cells = _cells(line)
+        values = [_number(cell) for cell in cells]
+        if len(values) == 2 and all(math.isfinite(value) for value in values):
+            points.append((values[0], values[1]))
+        elif cells and (points or (len(values) > 2 and all(math.isfinite(value) for value in values))):
+            raise _refused(
+                path, line=number, expected="wavelength and power", found=shortened(line.strip(), 40)
+            )
+    return points
+
+
+def _cells(line: str) -> list[str]:
+    """The cells of a row. A comma parts cells only where nothing else does: it may be a decimal sign."""
+    for delimiter in ("\t", ";"):
+        if delimiter in line:
+            break
+    else:
+        if len(words := [word.strip(",") for word in line.split()]) > 1:
+            return words
+        delimiter = ","
+    return [cell for cell in next(csv.reader([line], delimiter=delimiter), []) if cell.strip()]
+
+
+def _number(cell: str) -> float:
+    try:
+        return float(cell.strip().replace(",", "."))
+    except ValueError:
+        return math.nan
+
+
+def _from_xml(text: str, path: Path) -> Points:
+    # Entities are declared in a document type, and no spectrum needs one.
+    if "<!DOCTYPE" in text.upper():
+        raise _refused(path, expected="XML without a document type", found="<!DOCTYPE")
+    try:
+        root = ElementTree.fromstring(text)
+    except ElementTree.ParseError as problem:
+        raise _refused(path, expected="XML", found=str(problem)) from problem
+    return [
+        (_number(element.get("wavelength", "")), _number(element.text or ""))
+        for element in root.iter()
+        if element.tag.rpartition("}")[2] == "SpectralData"
+    ]
+
+
+def _checked(points: Points, path: Path) -> Light:
+    if len(points) < 3:
+        raise _refused(path, expected="rows of wavelength and power", found=f"{len(points)} of them")
+    wavelengths, power = np.array(points).T
+    steps = np.diff(wavelengths)
+    if not (np.isfinite(wavelengths).all() and np.isfinite(power).all()):
+        raise _refused(path, expected="numbers throughout", found="a value that is none")
+    if not (steps > 0).all():
+        at = wavelengths[1:][steps <= 0][0]
+        raise _refused(path, expected="rising wavelengths", found=f"{at:g} nm after a longer or equal one")
+    if wavelengths[0] > FIRST_NEEDED or wavelengths[-1] < LAST_NEEDED:
+        raise _refused(
+            path,
+            expected=f"{FIRST_NEEDED:g} to {LAST_NEEDED:g} nm or beyond",
+            found=f"{wavelengths[0]:g} to {wavelengths[-1]:g} nm",
+        )
+    if steps.max() > WIDEST_STEP:
+        raise _refused(
+            path, expected=f"steps of at most {WIDEST_STEP:g} nm", found=f"one of {steps.max():g} nm"
+        )
+    # A spectroradiometer's dark noise goes a little below 0; a tenth of the peak is no noise.
+    if power.max() <= 0 or power.min() < -0.1 * power.max():
+        raise _refused(path, expected="power above 0", found=f"{power.min():g} to {power.max():g}")
+    return light_from(path.stem, wavelengths, np.maximum(power, 0.0))
+
+
+def _refused(path: Path, *, found: str, expected: str = "", line: int | None = None) -> FileProblem:
+    where = path.name if line is None else f"{path.name}, line {line}"
+    return FileProblem("No light was read.", where=where, expected=expected, found=found, remedy=_REMEDY)

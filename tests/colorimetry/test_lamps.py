@@ -1,0 +1,108 @@
+"""A lamp's spectrum from a file."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from evaluation.colorimetry.illuminants import illuminants
+from evaluation.colorimetry.lamps import read_lamp
+from evaluation.errors import FileProblem
+
+NM = np.arange(380, 781, 5)
+POWER = illuminants()["LED-B3"].power[20::5]
+
+
+def written(path: Path, rows, encoding="utf-8") -> Path:
+    path.write_text("\n".join(rows) + "\n", encoding=encoding)
+    return path
+
+
+@pytest.mark.parametrize(
+    ("heading", "row"),
+    [
+        ("nm,power", "{nm},{power}"),
+        ("Wavelength (nm);W/m2", "{nm};{power}"),
+        ("gallery, north wall\n\nnm\tpower", "{nm}\t{power}"),
+        ("nm power", "{nm}  {power}"),
+        ("nm, power", "{nm}, {power}"),
+        ("\ufeffnm,power", '"{nm}","{power}"'),
+        ("", "{nm},{power},"),
+    ],
+    ids=["comma", "semicolon", "tab", "space", "comma and space", "quoted", "trailing comma"],
+)
+def test_two_columns_however_they_are_parted(tmp_path, heading, row):
+    rows = [heading, *(row.format(nm=nm, power=f"{p:.6f}") for nm, p in zip(NM, POWER, strict=True))]
+    light = read_lamp(written(tmp_path / "gallery LED.csv", rows))
+    assert light.name == "gallery LED"
+    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+
+
+@pytest.mark.parametrize("parting", ["\t", ";", " "])
+def test_decimal_commas(tmp_path, parting):
+    rows = [f"{nm},0{parting}{p:.6f}".replace(".", ",") for nm, p in zip(NM, POWER, strict=True)]
+    light = read_lamp(written(tmp_path / "lamp.csv", rows))
+    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+
+
+def test_decimal_commas_between_commas_are_not_guessed_at(tmp_path):
+    rows = [f"{nm},0,{n % 10}{n % 7}" for n, nm in enumerate(NM)]
+    with pytest.raises(FileProblem, match="line 1: wavelength and power expected, 380,0,00 found"):
+        read_lamp(written(tmp_path / "lamp.csv", rows))
+
+
+def test_dark_noise_below_0_counts_as_0(tmp_path):
+    rows = [f"{nm},{p - 0.001:.6f}" for nm, p in zip(NM, POWER, strict=True)]
+    assert read_lamp(written(tmp_path / "lamp.csv", rows)).power.min() == 0.0
+
+
+def test_the_xml_of_ies_tm_27_as_colour_science_writes_it(tmp_path, colour_science):
+    path = tmp_path / "lamp.spdx"
+    theirs = colour_science.SpectralDistribution_IESTM2714(
+        str(path), data=dict(zip(map(float, NM), POWER, strict=True)), spectral_quantity="relative"
+    )
+    theirs.header.description = "an invented lamp"
+    theirs.write()
+    light = read_lamp(path)
+    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+
+
+FLAT = [f"{nm},1" for nm in range(400, 701, 10)]
+
+
+@pytest.mark.parametrize(
+    ("rows", "says"),
+    [
+        (["nm,power"], "rows of wavelength and power expected, 0 of them found"),
+        ([*FLAT, "total,31"], "line 32: wavelength and power expected, total,31 found"),
+        ([*FLAT, "700,2"], "rising wavelengths expected, 700 nm after a longer or equal one"),
+        (FLAT[4:], "400 to 680 nm or beyond expected, 440 to 700 nm found"),
+        (FLAT[:3] + FLAT[6:], "steps of at most 20 nm expected, one of 40 nm found"),
+        ([row.replace(",1", ",0") for row in FLAT], "power above 0 expected, 0 to 0 found"),
+        ([*FLAT, "710,-0.5"], "power above 0 expected, -0.5 to 1 found"),
+        ([*FLAT, "710,nan"], "line 32: wavelength and power expected"),
+        (["<lamp>"], "XML expected"),
+        (["<!DOCTYPE lamp [<!ENTITY a 'b'>]><lamp/>"], "document type"),
+        (["<lamp><SpectralData wavelength='400'>x</SpectralData></lamp>"], "1 of them found"),
+        (["<l>" + "<SpectralData wavelength='400'>x</SpectralData>" * 3 + "</l>"], "numbers throughout"),
+    ],
+)
+def test_what_is_no_lamp_is_refused_in_one_sentence(tmp_path, rows, says):
+    with pytest.raises(FileProblem, match=says.replace(".", r"\.")) as problem:
+        read_lamp(written(tmp_path / "lamp.csv", rows))
+    assert problem.value.sentence.startswith("lamp.csv")
+    assert problem.value.sentence.endswith(
+        "Export the lamp's spectrum as two columns, wavelength in nm and power."
+    )
+
+
+def test_a_missing_or_huge_file_is_refused(tmp_path):
+    with pytest.raises(FileProblem, match="No such file"):
+        read_lamp(tmp_path / "lost.csv")
+    huge = tmp_path / "huge.csv"
+    huge.write_bytes(b"0" * 4_000_001)
+    with pytest.raises(FileProblem, match="more than 4 MB"):
+        read_lamp(huge)
+    (tmp_path / "binary.csv").write_bytes(bytes(range(256)) * 20)
+    with pytest.raises(FileProblem, match="0 of them"):
+        read_lamp(tmp_path / "binary.csv")
