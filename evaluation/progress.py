@@ -17,10 +17,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
-from evaluation.session import READINESS, Grade, Mark, PrintingCondition, Session, Summary, Viewing
+from evaluation.session import READINESS, Grade, Mark, PrintingCondition, Session, State, Summary, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
 
-State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
 StepName = Literal["Describe", "Prepare", "Look", "Read", "Weigh", "Write up"]
 
 NEEDED: Final = ("printer", "paper", "made_for", "driver_mode", "printed_at")

@@ -14,6 +14,7 @@ Intent = Literal["perceptual", "relative colorimetric", "saturation", "absolute 
 CastWord = Literal["none", "red", "yellow", "green", "cyan", "blue", "magenta"]
 Strength = Literal["just", "clear", "strong"]
 ViewingKind = Literal["quick", "full"]
+State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
 
 USES: Final[tuple[Use, ...]] = get_args(Use)
 MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
@@ -203,7 +204,7 @@ class Summary:
     printed: str = ""  # how, in two words: "profile, quality 5"
     printed_at: datetime | None = None
     made_for: Use | None = None
-    state: str = "describing"
+    state: State = "describing"
     dries_until: datetime | None = None
     regions: int = 0  # that have questions
     looked: int = 0  # of these, done in the newest viewing

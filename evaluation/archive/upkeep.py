@@ -38,12 +38,7 @@ def check(archive: Archive) -> Health:
     from sqlite_utils import Database  # 80 ms to import: never on the way to the first frame
 
     with archive.snapshot():
-        troubles = [
-            f"The file is damaged: {row[0]}."
-            for row in archive.rows("PRAGMA integrity_check")
-            if row[0] != "ok"
-        ]
-        if troubles:
+        if troubles := _pages(archive):
             return Health(version(archive.connection), 0, 0, 0, 0, 0, _size(archive), tuple(troubles))
         database = Database(archive.connection)
         counts = {name: database.table(name).count for name in database.table_names()}
@@ -74,7 +69,7 @@ def backup(archive: Archive, file: Path) -> int:
     """
     if os.path.lexists(file):
         raise _not_copied(file, "a free name", "a file of that name")
-    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}")
+    draft = file.with_name(f".drydown-{uuid.uuid4().hex}")
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
             archive.connection.backup(copy)
@@ -118,6 +113,15 @@ def _free_name(path: Path, number: int) -> Path:
         again += 1
         spare = path.with_name(f"{path.stem}.version-{number}.{again}{path.suffix}")
     return spare
+
+
+def _pages(archive: Archive) -> list[str]:
+    """What SQLite says about its own pages, rows and constraints; it stops at a hundred."""
+    try:
+        said = [row[0] for row in archive.rows("PRAGMA integrity_check")]
+    except ArchiveProblem:
+        return ["The file is damaged beyond reading. Go back to a backup."]
+    return [f"The file is damaged: {sentence}." for sentence in said if sentence != "ok"]
 
 
 def _documents(archive: Archive) -> list[str]:

@@ -1,0 +1,248 @@
+"""Sessions are made, found by what people call them, listed in windows, and loaded whole."""
+
+from datetime import timedelta
+
+import pytest
+
+from evaluation.archive import documents, entries, runs, sessions, weighings
+from evaluation.errors import UsageProblem
+from evaluation.said import Draft, encoded
+from evaluation.session import Grade, PrintingCondition, Session, Summary
+
+PAPERS = ("Lustre 247", "Baryta 322", "Rag 293", "Ærø 100")
+
+
+@pytest.fixture
+def four(archive, sheet_digest, now, summarise):
+    """Sessions 1 to 4, a minute apart, each on a paper of its own."""
+    for number, paper in enumerate(PAPERS):
+        at = now + timedelta(minutes=number)
+        made = sessions.create(archive, sheet_digest=sheet_digest, now=at)
+        drafts = [Draft("condition", "paper", paper), Draft("condition", "printer", "Merrowby 24")]
+        entries.say(archive, made, drafts, at, summarise)
+    return archive
+
+
+def numbers(heads):
+    return [head.id for head in heads]
+
+
+def test_a_new_session_is_empty(archive, session_id, sheet_digest, now, load):
+    made = load()
+    assert made == Session(session_id, made.uid, sheet_digest, now, 0, PrintingCondition())
+
+
+def test_a_session_remembers_where_it_was_copied_from(archive, session_id, sheet_digest, now):
+    copy = sessions.create(archive, sheet_digest=sheet_digest, now=now, copied_from=session_id)
+    assert sessions.load(archive, copy).copied_from == session_id
+    with pytest.raises(UsageProblem):
+        sessions.create(archive, sheet_digest=sheet_digest, now=now, copied_from=99)
+
+
+def test_an_unknown_session_is_told_in_a_sentence(archive):
+    with pytest.raises(UsageProblem, match="No session goes by 7"):
+        sessions.load(archive, 7)
+
+
+# Finding -----------------------------------------------------------------------------------------------
+
+
+def test_a_session_is_found_by_its_number(archive, session_id):
+    assert sessions.find(archive, f" {session_id} ") == session_id
+
+
+def test_a_session_is_found_by_the_beginning_of_its_name(archive, session_id, load):
+    assert sessions.find(archive, load().uid) == session_id
+    assert sessions.find(archive, load().uid[:4]) in (session_id,)
+
+
+@pytest.mark.parametrize(
+    "reference", ["", "7", "-1", "1.0", "abc", "zzzz", "1 2", "%", "[/a]", "9" * 40, "²"]
+)
+def test_what_names_no_session_is_told_in_a_sentence(archive, session_id, reference):
+    with pytest.raises(UsageProblem, match="No session goes by"):
+        sessions.find(archive, reference)
+
+
+def test_an_ambiguous_name_is_told_in_a_sentence(archive, sheet_digest):
+    for end in "ab":
+        archive.connection.execute(
+            "INSERT INTO session (uid, sheet, created, touched) VALUES (?, ?, '', '')",
+            ("beef" + end * 28, sheet_digest),
+        )
+    with pytest.raises(UsageProblem, match="2 sessions begin with beef"):
+        sessions.find(archive, "beef")
+    assert sessions.find(archive, "beefb") == 2
+
+
+def test_a_removed_session_is_not_found_until_it_is_restored(archive, session_id, now, load):
+    uid = load().uid
+    sessions.remove(archive, session_id, now)
+    with pytest.raises(UsageProblem, match="Session 1 was removed"):
+        sessions.find(archive, "1")
+    with pytest.raises(UsageProblem, match="No session"):
+        sessions.find(archive, uid)
+    sessions.restore(archive, session_id)
+    assert sessions.find(archive, "1") == sessions.find(archive, uid) == session_id
+
+
+# Listing -----------------------------------------------------------------------------------------------
+
+
+def test_the_newest_session_comes_first(four):
+    assert numbers(sessions.heads(four)) == [4, 3, 2, 1]
+
+
+@pytest.mark.parametrize(
+    ("order", "expected"),
+    [
+        ("newest", [4, 3, 2, 1]),
+        ("touched", [2, 4, 3, 1]),
+        ("paper", [2, 1, 3, 4]),
+        ("printer", [4, 3, 2, 1]),
+        ("state", [4, 3, 2, 1]),
+        ("printed", [4, 3, 2, 1]),
+    ],
+)
+def test_the_list_has_several_orders(four, now, summarise, order, expected):
+    entries.say(four, 2, [Draft("remark", "describe", "x")], now + timedelta(days=1), summarise)
+    assert numbers(sessions.heads(four, order=order)) == expected
+
+
+def test_the_list_comes_in_windows(four):
+    assert numbers(sessions.heads(four, offset=1, limit=2)) == [3, 2]
+    assert sessions.heads(four, offset=4, limit=2) == ()
+
+
+@pytest.mark.parametrize(
+    ("match", "expected"),
+    [
+        ("lustre", [1]),
+        ("LUSTRE", [1]),
+        ("merrowby 293", [3]),
+        ("ærø", [4]),
+        ("ÆRØ", [4]),
+        ("r", [4, 3, 2, 1]),
+        ("  ", [4, 3, 2, 1]),
+        ("%", []),
+        ("'; DROP TABLE session; --", []),
+        ("describing", [4, 3, 2, 1]),
+    ],
+)
+def test_the_list_is_narrowed_by_every_word(four, match, expected):
+    assert numbers(sessions.heads(four, match=match)) == expected
+    assert sessions.count(four, match=match) == len(expected)
+
+
+def test_removed_sessions_are_not_listed_and_keep_everything(four, now):
+    before = sessions.load(four, 3)
+    sessions.remove(four, 3, now)
+    assert numbers(sessions.heads(four)) == [4, 2, 1]
+    assert sessions.count(four) == 3
+    assert sessions.load(four, 3) == before
+    sessions.restore(four, 3)
+    assert numbers(sessions.heads(four)) == [4, 3, 2, 1]
+
+
+def test_a_line_of_the_list_has_all_of_the_summary(archive, session_id, now):
+    shown = Summary(
+        "Merrowby 24",
+        "Rag 293",
+        "profile, quality 3",
+        now - timedelta(hours=1),
+        "portrait",
+        "looking",
+        now + timedelta(hours=23),
+        9,
+        5,
+        1,
+    )
+    at = now + timedelta(minutes=2)
+    entries.say(archive, session_id, [Draft("remark", "describe", "x")], at, lambda session: shown)
+    (head,) = sessions.heads(archive)
+    assert (head.summary, head.created, head.touched) == (shown, now, at)
+
+
+def weighed(archive, session_id, revision, now, settings, **words):
+    weighings.put(
+        archive,
+        session_id,
+        settings,
+        revision=revision,
+        engine="1",
+        now=now,
+        result="{}",
+        verdicts=words,
+        disagree=1,
+    )
+
+
+def test_a_line_shows_the_verdict_for_what_the_print_is_made_for(archive, session_id, now):
+    settings = documents.keep(archive, "settings", "", b"")
+    weighed(archive, session_id, 0, now, settings, general="undecided", portrait="accepted")
+
+    def shown(**asked):
+        (head,) = sessions.heads(archive, **asked)
+        return head.verdict, head.disagree, head.stale
+
+    assert shown() == (None, 0, False)
+    assert shown(settings="f" * 64) == (None, 0, False)
+    assert shown(settings=settings) == ("undecided", 1, False)
+    drafts = [Draft("condition", "made_for", "portrait")]
+    entries.say(
+        archive, session_id, drafts, now, lambda session: Summary(made_for=session.condition.made_for)
+    )
+    assert shown(settings=settings) == ("accepted", 1, True)
+
+
+# Viewings and sheets -----------------------------------------------------------------------------------
+
+
+def test_viewings_are_numbered_within_their_session(archive, session_id, sheet_digest, now, summarise, load):
+    other = sessions.create(archive, sheet_digest=sheet_digest, now=now)
+    for session, observer in ((session_id, "1"), (other, "1"), (session_id, "2")):
+        sessions.start_viewing(archive, session, observer, "quick", ("skin",), now, summarise)
+    assert [(viewing.ordinal, viewing.observer) for viewing in load().viewings] == [(1, "1"), (2, "2")]
+
+
+def test_a_viewing_comes_back_as_it_was_begun(archive, session_id, sheet_digest, now, summarise, load):
+    other = sessions.create(archive, sheet_digest=sheet_digest, now=now)
+    begun = sessions.start_viewing(
+        archive, session_id, "observer 1", "full", ("skin", "neutral"), now, summarise, reference=other
+    )
+    assert load().viewings == (begun,)
+    assert (begun.region_order, begun.reference, begun.kind) == (("skin", "neutral"), other, "full")
+
+
+def test_a_new_viewing_shows_in_the_list(archive, session_id, viewing_id, say, now, summarise):
+    say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
+    assert sessions.heads(archive)[0].summary.looked == 1
+    sessions.start_viewing(archive, session_id, "observer 2", "full", ("skin",), now, summarise)
+    assert sessions.heads(archive)[0].summary.looked == 0
+
+
+def test_the_sheet_may_change_until_something_rests_on_it(
+    archive, session_id, viewing_id, say, undo, now, summarise, load
+):
+    mono = documents.keep(archive, "sheet", "mono.toml", b"format = 1\nmono = true\n")
+    say(Draft("condition", "made_for", "black and white"))
+    sessions.use_sheet(archive, session_id, mono, now, summarise)
+    assert load().sheet_digest == mono
+    say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
+    with pytest.raises(UsageProblem, match="keeps its sheet"):
+        sessions.use_sheet(archive, session_id, mono, now, summarise)
+    undo(viewing_id)
+    sessions.use_sheet(archive, session_id, mono, now, summarise)
+
+
+@pytest.mark.parametrize(
+    ("kind", "subject", "value"),
+    [("fault", "skin/cast", {"where": ""}), ("reveal", "skin", True), ("readings", "1", "in")],
+)
+def test_faults_reveals_and_readings_fix_the_sheet_too(
+    archive, session_id, viewing_id, sheet_digest, say, now, summarise, a_run, kind, subject, value
+):
+    runs.keep(archive, session_id, [a_run], now)
+    say(Draft(kind, subject, value, None if kind == "readings" else viewing_id))
+    with pytest.raises(UsageProblem, match="keeps its sheet"):
+        sessions.use_sheet(archive, session_id, sheet_digest, now, summarise)
