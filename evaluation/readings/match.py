@@ -7,8 +7,10 @@ from typing import Any, Final
 import numpy as np
 
 from evaluation.readings.colours import colours
+from evaluation.readings.odd import odd_rows
 from evaluation.readings.quality import repeats
 from evaluation.readings.run import Array, MatchedBy, Run, Taken
+from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Patch, Sheet
 
 # Half a step of 8 bits, and what rounding to percent adds to it.
@@ -76,6 +78,7 @@ def _taken(run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, remarks: l
         patch = sheet.patches[index].id
         matched[patch] = (*matched.get(patch, ()), row)
     lab = colours(run).lab_d50
+    odd = odd_rows(run, lab, _printed_from(run, sheet, rows))
     return Taken(
         run=run,
         matched=matched,
@@ -83,8 +86,19 @@ def _taken(run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, remarks: l
         unmatched_rows=tuple(row for row in range(len(run)) if row not in rows),
         unmatched_patches=tuple(patch.id for patch in sheet.patches if patch.id not in matched),
         repeats=repeats(lab, matched.values()),
-        remarks=tuple(remarks),
+        remarks=(*remarks, *(row.sentence for row in odd)),
     )
+
+
+def _printed_from(run: Run, sheet: Sheet, rows: Rows) -> Array | None:
+    """What each row was printed from: the values beside it, else the aim of its patch (nan: neither)."""
+    if run.device is not None:
+        return run.device
+    aims = source_lab(sheet)
+    printed = np.full((len(run), 3), np.nan)
+    for row, index in rows.items():
+        printed[row] = aims[index]
+    return printed
 
 
 def _by_text(given: list[str], wanted: list[str]) -> Rows:

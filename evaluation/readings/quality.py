@@ -1,11 +1,31 @@
-"""What repeated readings say about the noise of one: pooled over the patches that were read again."""
+"""What repeated readings say about noise, and how large a difference must be to be one (NUMBERS 1.21)."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
 
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.readings.run import Array, Repeats
+
+# Two single readings of one thing differ by more than this many times the mean colour difference from the
+# mean in 5 % of cases, if L*, a* and b* are equally noisy. Computed: the 95th percentile of the length of
+# a difference over the mean length of a deviation, for a round normal distribution.
+FALLBACK_FACTOR: Final = 2.48
+DARK_BELOW: Final = 50.0  # L*; where dark and light patches part, project's own choice
+_RATIO_APART: Final = 4.0  # of variances: one spread twice the other, project's own choice
+_LEAST_FREEDOM: Final = 6
+_DRAWS: Final = 40_000
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A difference above `value` (dE*ab) is more than noise in 95 of 100 cases; `basis` says from what."""
+
+    value: float
+    basis: str
 
 
 def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
@@ -28,3 +48,57 @@ def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
         readings=len(deviations),
         patches=len(repeated),
     )
+
+
+def repeats_by_depth(lab: Array, groups: Iterable[tuple[int, ...]]) -> tuple[Repeats, Repeats] | None:
+    """Repeats of dark and of light patches, where their spreads differ; None where one covariance serves.
+
+    Few repeats cannot tell: each side needs six readings beyond its patches.
+    """
+    repeated = [rows for rows in groups if len(rows) > 1]
+    is_dark = [float(lab[list(rows), 0].mean()) < DARK_BELOW for rows in repeated]
+    dark = repeats(lab, [rows for rows, low in zip(repeated, is_dark, strict=True) if low])
+    light = repeats(lab, [rows for rows, low in zip(repeated, is_dark, strict=True) if not low])
+    if dark.covariance is None or light.covariance is None:
+        return None
+    if min(dark.readings - dark.patches, light.readings - light.patches) < _LEAST_FREEDOM:
+        return None
+    spreads = sorted((float(np.trace(dark.covariance)), float(np.trace(light.covariance))))
+    return (dark, light) if spreads[1] > _RATIO_APART * spreads[0] else None
+
+
+def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> Limit:
+    """The limit for a difference of two means of n1 and n2 readings, from the pooled covariance (3, 3).
+
+    The 95th percentile of the length of draws from N(0, S (1/n1 + 1/n2)), with fixed draws: the same
+    covariance always gives the same limit. Right whatever the noise of L*, a* and b*.
+    """
+    values, vectors = np.linalg.eigh(covariance)
+    shape = vectors * np.sqrt(np.maximum(values, 0.0))
+    lengths = np.linalg.norm(_draws() @ shape.T, axis=1)
+    value = float(np.percentile(lengths, 95)) * np.sqrt(1 / n1 + 1 / n2)
+    return Limit(float(value), "pooled covariance of repeated readings")
+
+
+def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) -> Limit:
+    """The limit where only the mean colour difference from the mean is known, of `readings_each` a patch.
+
+    The raw statistic of few readings is too small by sqrt((n - 1) / n): it is corrected first.
+    """
+    corrected = mcdm * np.sqrt(readings_each / (readings_each - 1))
+    value = FALLBACK_FACTOR * corrected * np.sqrt((1 / n1 + 1 / n2) / 2)
+    return Limit(float(value), "2.48 x mean difference from the mean; assumes equal noise in L*, a*, b*")
+
+
+def limit_from(found: Repeats, n1: int = 1, n2: int = 1) -> Limit | None:
+    """The limit that these repeats allow: by covariance, else by the fallback, else None."""
+    if found.covariance is not None:
+        return difference_limit(found.covariance, n1, n2)
+    if found.mcdm is not None and found.patches and found.readings > found.patches:
+        return fallback_limit(found.mcdm, found.readings / found.patches, n1, n2)
+    return None
+
+
+@lru_cache(maxsize=1)
+def _draws() -> Array:
+    return np.random.default_rng(20_210_121).standard_normal((_DRAWS, 3))
