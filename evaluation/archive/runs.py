@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import fields
 from datetime import datetime
 from typing import Any, Final
 
@@ -18,6 +19,7 @@ _GIVEN: Final = (
     "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
     "patches, device_space, device, wavelengths, spectra, lab, xyz"
 )
+_ROW: Final = tuple(field.name for field in fields(PatchRef))
 _LITTLE_ENDIAN: Final = np.dtype("<f8")
 
 
@@ -100,9 +102,7 @@ def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[st
         "rounding": float(run.rounding),
         "remarks": as_json(list(run.remarks)),
         "count": len(run),
-        "patches": as_json(
-            [[p.id for p in run.patches], [p.name for p in run.patches], [p.row for p in run.patches]]
-        ),
+        "patches": as_json([[getattr(row, name) for row in run.patches] for name in _ROW]),
         "device_space": run.device_space,
         "device": _bytes(run.device),
         "wavelengths": _bytes(run.wavelengths),

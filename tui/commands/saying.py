@@ -2,12 +2,13 @@
 
 from argparse import Namespace
 
+from evaluation.readings.run import PrintedAs
 from evaluation.readings.said import Said
 
 
 def said(args: Namespace) -> Said:
     """The statements of a command line; what was not given stays unsaid."""
-    printed_as = "managed" if args.managed else "unmanaged" if args.unmanaged else None
+    printed_as: PrintedAs = "managed" if args.managed else "unmanaged" if args.unmanaged else "not stated"
     return Said(
         condition=args.condition,
         printed_as=printed_as,
