@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from evaluation.colorimetry.flatness import spectral_flatness
+from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.errors import FileProblem
 
 NM = np.arange(380.0, 731.0, 10)
@@ -47,6 +47,11 @@ def test_the_papers_own_spectrum_does_not_count_for_a_grey():
 def test_flat_cannot_be_told_from_noise():
     assert not spectral_flatness(NM, readings(0.0025, 0.0, 0.0005)).can_tell
     assert spectral_flatness(NM, readings(0.2, 0.1, 0.0005)).can_tell
+
+
+def test_the_floor_must_not_exceed_half_the_value():
+    assert Flatness(value=0.10, floor=0.05, readings=3).can_tell
+    assert not Flatness(value=0.10, floor=0.06, readings=3).can_tell
 
 
 def test_one_or_two_readings_cannot_tell():

@@ -10,6 +10,7 @@ from evaluation.colorimetry.lamps import read_lamp
 from evaluation.errors import FileProblem
 
 NM = np.arange(380, 781, 5)
+FLAT = [f"{nm},1" for nm in range(400, 701, 10)]
 POWER = illuminants()["LED-B3"].power[20::5]
 
 
@@ -28,8 +29,18 @@ def written(path: Path, rows, encoding="utf-8") -> Path:
         ("nm, power", "{nm}, {power}"),
         ("\ufeffnm,power", '"{nm}","{power}"'),
         ("", "{nm},{power},"),
+        ("", "{nm}, {power},"),
     ],
-    ids=["comma", "semicolon", "tab", "space", "comma and space", "quoted", "trailing comma"],
+    ids=[
+        "comma",
+        "semicolon",
+        "tab",
+        "space",
+        "comma and space",
+        "quoted",
+        "trailing comma",
+        "trailing comma and space",
+    ],
 )
 def test_two_columns_however_they_are_parted(tmp_path, heading, row):
     rows = [heading, *(row.format(nm=nm, power=f"{p:.6f}") for nm, p in zip(NM, POWER, strict=True))]
@@ -51,6 +62,11 @@ def test_decimal_commas_between_commas_are_not_guessed_at(tmp_path):
         read_lamp(written(tmp_path / "lamp.csv", rows))
 
 
+def test_outside_of_its_spectrum_a_lamp_has_no_power(tmp_path):
+    power = read_lamp(written(tmp_path / "lamp.csv", FLAT)).power
+    np.testing.assert_allclose(power[[0, 39, 40, 340, 341, 420]], [0, 0, 1, 1, 0, 0], atol=1e-12)
+
+
 def test_dark_noise_below_0_counts_as_0(tmp_path):
     rows = [f"{nm},{p - 0.001:.6f}" for nm, p in zip(NM, POWER, strict=True)]
     assert read_lamp(written(tmp_path / "lamp.csv", rows)).power.min() == 0.0
@@ -65,9 +81,6 @@ def test_the_xml_of_ies_tm_27_as_colour_science_writes_it(tmp_path, colour_scien
     theirs.write()
     light = read_lamp(path)
     np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
-
-
-FLAT = [f"{nm},1" for nm in range(400, 701, 10)]
 
 
 @pytest.mark.parametrize(

@@ -88,7 +88,7 @@ def test_neutral_chart_patches_shift_alike_with_cat16(colour_science, name, patc
 
 @LIT
 def test_a_grey_composed_of_three_dyes(name):
-    """A flat 20 % reflector matched by three Gaussian dyes; the source took CAT02, which for greys is alike."""
+    """A flat 20 % reflector matched by three Gaussian dyes; the source took CAT02, alike for greys."""
     example = INCONSTANCY["composed_grey"]
     dyes = zip(example["dye_densities"], example["peaks"], example["sigmas"], strict=True)
     grey = 10.0 ** -sum(density * bell(peak, sigma) for density, peak, sigma in dyes)
@@ -184,6 +184,12 @@ def test_the_shipped_skin_reflectances_are_the_published_ones(colour_science):
         np.testing.assert_allclose(
             table.numbers(name), [published[name][nm] for nm in table.numbers("nm")], atol=1e-12
         )
+
+
+@ALL
+def test_no_light_has_power_below_0(name):
+    """Interpolation overshoots beside the narrow lines of a lamp."""
+    assert illuminants()[name].power.min() >= 0.0
 
 
 def test_the_named_lights_are_there_and_daylight_has_ultraviolet():
