@@ -271,8 +271,11 @@ def _cause(row: Mapping[str, Any]) -> CauseRow:
     )
 
 
-def _digest(tables: Tables) -> str:
-    """sha256 over the effective values: the same tables have the same digest, however they came about."""
+def canonical(tables: Tables) -> str:
+    """The effective values as one text: the same tables give the same text, however they came about.
+
+    Its sha256 is the digest that results name; the text is kept with them.
+    """
     values = {
         "anchors": {
             name: [row.at, row.key, row.regions, row.pair_only] for name, row in tables.anchors.items()
@@ -281,5 +284,8 @@ def _digest(tables: Tables) -> str:
         "thresholds": {name: row.value for name, row in tables.thresholds.items()},
         "causes": {row.id: [row.evidence_for, row.evidence_against, row.factor] for row in tables.causes},
     }
-    canonical = json.dumps(values, sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(canonical.encode()).hexdigest()
+    return json.dumps(values, sort_keys=True, separators=(",", ":"))
+
+
+def _digest(tables: Tables) -> str:
+    return hashlib.sha256(canonical(tables).encode()).hexdigest()

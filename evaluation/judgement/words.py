@@ -97,7 +97,7 @@ def why(
             return _parted(region, eye, instrument, "" if fine else read, pairs)
     if fine:
         calm = eye is not None and eye.grade >= _FINE
-        return "Nothing seen and nothing read." if calm else "The eye sees a little, the readings nothing."
+        return "No fault seen, none measured." if calm else "The eye sees a little, the readings nothing."
     return f"{read}."
 
 

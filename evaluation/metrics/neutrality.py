@@ -94,9 +94,11 @@ def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
 
 def ring_offset(evidence: Evidence) -> Outcome | None:
     """dE00 at equal L* of the patch meant as grey, worst of the lightnesses of the ring-around."""
-    centre = np.array(
-        [patch.source is not None and np.ptp(patch.source) < 1e-9 for patch in evidence.patches], dtype=bool
-    )
+    centre = np.zeros(len(evidence.patches), dtype=bool)
+    for group in {patch.series for patch in evidence.patches}:
+        own = [k for k, patch in enumerate(evidence.patches) if patch.series == group and evidence.aimed[k]]
+        if own:  # the patch meant as grey: the least coloured aim of its group
+            centre[min(own, key=lambda k: float(np.hypot(*evidence.aim[k, 1:])))] = True
     mask: Mask = centre & counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
         return None
