@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
 from evaluation.appendix.printed import detail_words
-from evaluation.appendix.wording import counted, folded, listed, sentence, utc
+from evaluation.appendix.wording import counted, folded, listed, utc
 from evaluation.session import GRADE_WORDS, Session, Viewing
 
 SCALE_SOURCE = "Recommendation ITU-R BT.500, five-grade impairment scale"
@@ -97,4 +97,4 @@ def faults_and_remarks(case: Case, region_id: str, naming: Naming) -> Iterator[t
         if region_id in viewing.look_again:
             yield who, "Marked for a second look."
         if remark := viewing.remarks.get(region_id, ""):
-            yield who, sentence(remark)
+            yield who, f"“{remark}”"

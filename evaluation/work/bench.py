@@ -30,6 +30,13 @@ class Bench:
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # parsed, by digest
 
 
+def drydown_version() -> str:
+    """The version of this program, as results and appendices name it."""
+    from importlib.metadata import version  # 8 ms that the first frame does without
+
+    return version("drydown")
+
+
 def sheet_of(bench: Bench, session: Session) -> Sheet:
     """The sheet a session is scored with, parsed once from the map that was kept with it."""
     digest = session.sheet_digest

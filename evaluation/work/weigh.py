@@ -1,14 +1,16 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
+import json
 from typing import Any
 
-from evaluation.archive import sessions
+from evaluation.archive import documents, habits, sessions, weighings
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.work import gate, read
-from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.home import SETTINGS_HABIT
 
 
 def tables(bench: Bench) -> Tables:
@@ -17,7 +19,7 @@ def tables(bench: Bench) -> Tables:
 
 
 def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
-    """Weigh a session as it stands.
+    """Weigh a session as it stands, and keep the result for lists.
 
     Readings of regions the eye has not graded take no part: they are neither computed nor kept. With
     `reveal` they are shown after that has been recorded, which marks later grades of these regions.
@@ -27,14 +29,38 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     taken = read.taken_in(bench, session)
     if reveal and (hidden := read.waiting(session, sheet, taken)):
         session = read.reveal(bench, session_id, hidden).session
-    return judgement.weigh(
+    in_force = tables(bench)
+    weighing = judgement.weigh(
         session,
         sheet,
         taken,
-        tables(bench),
-        looked=gate.open_regions(session, sheet),
+        in_force,
         now=bench.now(),
+        looked=gate.open_regions(session, sheet),
     )
+    if not bench.archive.read_only:
+        _keep(bench, weighing, in_force)
+    return weighing
+
+
+def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
+    """Remember the result beside the session, so that Home and Compare need not weigh again."""
+    text = judgement_tables.canonical(in_force)
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "settings", "tables of the weighing", text.encode())
+        if habits.recall(bench.archive, SETTINGS_HABIT) != digest:
+            habits.remember(bench.archive, SETTINGS_HABIT, digest)
+        weighings.put(
+            bench.archive,
+            weighing.session,
+            digest,
+            revision=weighing.revision,
+            engine=drydown_version(),
+            now=bench.now(),
+            result=json.dumps(document(weighing)),
+            verdicts={use: verdict.verdict for use, verdict in weighing.verdicts.items()},
+            disagree=sum(finding.agreement == "disagree" for finding in weighing.findings),
+        )
 
 
 def document(weighing: Weighing) -> dict[str, Any]:
