@@ -12,7 +12,7 @@ def media_relative(xyz: ArrayLike, paper_xyz: ArrayLike) -> Array:
     """XYZ with the paper made D50, component by component; (..., 3) with a paper (..., 3) that broadcasts.
 
     This scaling is the media-relative colorimetry of ICC.1, so a print that follows its profile exactly
-    has no difference. It is not the best model of the eye: against CAT16 it differs by up to 1.1 dE00 in
+    has no difference. It is not the best model of the eye: against CAT16 it differs by about 1.1 dE00 in
     saturated blue on a paper of b* -4, and not at all on neutrals.
     """
     return np.asarray(xyz, np.float64) * (D50_WHITE / np.asarray(paper_xyz, np.float64))

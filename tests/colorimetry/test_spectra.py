@@ -4,6 +4,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
 from evaluation.colorimetry.illuminants import illuminants
 from evaluation.colorimetry.lab import lab_from_xyz
@@ -51,6 +53,27 @@ def test_weights_are_those_of_astm_e2022(colour_science, step):
         np.testing.assert_allclose(tristimulus_weights(grid, illuminants()[name]), expected, atol=1e-9)
     d50 = colour_science.SDS_ILLUMINANTS["D50"].copy().align(shape)
     np.testing.assert_allclose(illuminants()["D50"].power, d50.values, atol=1e-9)
+
+
+def test_the_10_nm_table_for_d50():
+    """Band by band against a kept table, to its 4 decimals."""
+    name = "weights-d50-10nm.csv"
+    table = read_table((CHART.parent / name).read_text(encoding="utf-8"), name)
+    found = tristimulus_weights(np.array(table.numbers("nm")))
+    np.testing.assert_allclose(found, columns(table, "WX", "WY", "WZ"), atol=5.1e-5)
+
+
+@given(
+    st.floats(360, 400),
+    st.lists(st.floats(0.5, 20), min_size=30, max_size=600),
+    st.floats(0.001, 1.2),
+)
+def test_an_even_grey_is_its_share_of_white_on_any_grid(start, steps, reflectance):
+    grid = start + np.cumsum([0.0, *steps])
+    assume(grid[-1] >= 680)
+    white = tristimulus_weights(np.arange(360.0, 781.0)).sum(axis=0)
+    found = xyz_from_spectra(grid, np.full(grid.size, reflectance))
+    np.testing.assert_allclose(found, reflectance * white, rtol=1e-9)
 
 
 def test_weights_sum_to_the_white_of_d50():
