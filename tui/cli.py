@@ -2,6 +2,7 @@
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -19,7 +20,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     out = Out(as_json=getattr(args, "json", False))
     try:
         command = importlib.import_module(f"tui.commands.{args.command or 'app'}")
-        return int(command.run(args, out))
+        code = int(command.run(args, out))
+        sys.stdout.flush()
+        return code
     except DrydownError as problem:
         out.problem(problem)
         return problem.exit_code
@@ -27,7 +30,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         out.aside("Stopped. Nothing was left half done.")
         return 130
     except BrokenPipeError:  # the reader of our pipe, `head` for one, has seen enough
-        sys.stderr.close()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or Python complains when it leaves
         return 0
 
 

@@ -1,0 +1,217 @@
+"""What is handed in wrongly: one sentence (where, expected, found, remedy), nothing stored, no traceback."""
+
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Drydown = Callable[..., Any]
+DATA = Path(__file__).parents[1] / "sheet" / "data"
+CHART = (DATA / "chart-24.txt").read_text("utf-8")
+HOSTILE = "[/a] [/ \x1b[31m<script>alert(1)</script> \x07 | `x` ${HOME} ‮abc"
+
+
+@pytest.fixture
+def begun(drydown: Drydown, tmp_path: Path) -> str:
+    """A session on the chart."""
+    condition = tmp_path / "condition.toml"
+    condition.write_text('[condition]\npaper = "chart"\nmade_for = "general"\n', "utf-8")
+    ran = drydown("new", "--from", condition, "--sheet", DATA / "chart-24.toml")
+    assert ran.code == 0, ran.err
+    return str(ran.out.strip())
+
+
+def one_sentence(ran: Any, code: int) -> str:
+    """The problem as it was told: exit code, one line on the other output, no traceback, no control."""
+    assert ran.code == code, (ran.code, ran.out, ran.err)
+    assert "Traceback" not in ran.err and ran.err.count("\n") == 1
+    assert not any(ord(char) < 32 and char != "\n" for char in ran.err)
+    assert ran.err.strip().endswith((".", "”", ":")), ran.err
+    return str(ran.err)
+
+
+def kept(drydown: Drydown) -> tuple[int, int]:
+    """Entries and readings in the archive."""
+    found = drydown("check", "--json").json
+    return found["entries"], found["readings"]
+
+
+READINGS: list[tuple[str, bytes, str]] = [
+    ("empty", b"", "empty.txt"),
+    ("binary", bytes(range(256)) * 20, "binary.txt"),
+    ("picture", b"\x89PNG\r\n\x1a\n" + bytes(500), "picture.txt"),
+    ("prose", b"These are not readings at all.\n" * 30, "prose.txt"),
+    ("cut", CHART.encode()[: len(CHART) // 2], "cut.txt"),
+    ("no end", CHART.replace("END_DATA\n", "", 1).rsplit("END_DATA", 1)[0].encode(), "no end.txt"),
+    ("text in a number", CHART.replace("0.0480", "0.o480", 1).encode(), "text in a number.txt"),
+    ("another chart", CHART.replace("\nA", "\nQ").replace("\nB", "\nR").encode(), "another chart.txt"),
+]
+
+
+@pytest.mark.parametrize(("name", "content", "file"), READINGS, ids=[row[0] for row in READINGS])
+def test_readings_that_cannot_be_used_are_refused(
+    drydown: Drydown, begun: str, tmp_path: Path, name: str, content: bytes, file: str
+) -> None:
+    path = tmp_path / file
+    if name == "another chart":
+        rows = CHART.split("BEGIN_DATA\n", 1)
+        body = "\n".join(
+            f"Z{index}\tother {index}\t" + line.split("\t", 2)[2]
+            for index, line in enumerate(rows[1].splitlines())
+            if line.count("\t") > 3
+        )
+        content = (
+            (rows[0] + "BEGIN_DATA\n" + body + "\nEND_DATA\n")
+            .replace("NUMBER_OF_SETS 24", f"NUMBER_OF_SETS {body.count(chr(10)) + 1}")
+            .encode()
+        )
+    path.write_bytes(content)
+    before = kept(drydown)
+    assert file in one_sentence(drydown("read", begun, path), 1)
+    assert kept(drydown) == before
+
+
+def test_a_file_that_is_not_there(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    assert "nowhere.txt" in one_sentence(drydown("read", begun, tmp_path / "nowhere.txt"), 1)
+
+
+def test_of_several_files_all_or_none_are_taken_in(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    (tmp_path / "bad.txt").write_text("no", "utf-8")
+    before = kept(drydown)
+    one_sentence(drydown("read", begun, DATA / "chart-24.txt", tmp_path / "bad.txt"), 1)
+    assert kept(drydown) == before
+
+
+def test_half_of_the_patches_is_taken_in_and_said(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    head, rows = CHART.split("BEGIN_DATA\n", 1)
+    half = "\n".join(rows.splitlines()[:12])
+    path = tmp_path / "half.txt"
+    path.write_text(
+        head.replace("NUMBER_OF_SETS 24", "NUMBER_OF_SETS 12") + f"BEGIN_DATA\n{half}\nEND_DATA\n"
+    )
+    ran = drydown("read", begun, path)
+    assert ran.code == 0, ran.err
+    assert "12 patches of the sheet are not in the file" in ran.out
+
+
+@pytest.mark.parametrize("session", ["99", "0", "-1", "", "abcdef0123", "1; DROP TABLE session", "[/a]"])
+def test_an_unknown_session(drydown: Drydown, begun: str, session: str) -> None:
+    sentence = one_sentence(
+        drydown("weigh", "--", session) if session.startswith("-") else drydown("weigh", session), 2
+    )
+    assert "drydown list" in sentence
+
+
+CONDITIONS = [
+    ("", "condition"),
+    ("[condition", "TOML expected"),
+    ("[condition]\npapr = 'x'", "condition.papr: unknown key"),
+    ("[condition]\npaper = 3", "condition.paper: text expected, 3 found"),
+    ("[condition]\nintent = 'best'", "condition.intent: one of"),
+    ("[condition]\nprinted_at = 'noon'", "condition.printed_at: a date and time expected"),
+    ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: one of"),
+    ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
+]
+
+
+@pytest.mark.parametrize(("text", "told"), CONDITIONS, ids=[row[1] for row in CONDITIONS])
+def test_a_condition_with_mistakes_begins_nothing(
+    drydown: Drydown, begun: str, tmp_path: Path, text: str, told: str
+) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text(text, "utf-8")
+    sentence = one_sentence(drydown("new", "--from", path), 1)
+    assert told in sentence and "mine.toml" in sentence
+    assert len(drydown("list", "--json").json["sessions"]) == 1
+
+
+def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    path = tmp_path / "grades.toml"
+    path.write_text("[neutral]\noverall = 4\n[skin]\noverall = 7\n", "utf-8")
+    before = kept(drydown)
+    sentence = one_sentence(drydown("grade", begun, "--from", path), 1)
+    assert "skin.overall: a grade from 5 to 1 expected, 7 found" in sentence
+    assert kept(drydown) == before
+
+
+def test_nothing_is_begun_from_nothing(drydown: Drydown) -> None:
+    assert "--from" in one_sentence(drydown("new"), 2)
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"not a database at all, just text\n" * 40, b"SQLite format 3\0" + bytes(84)]
+)
+def test_what_is_no_archive_is_left_as_it_was(drydown: Drydown, tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "other.db"
+    path.write_bytes(content)
+    assert "other.db" in one_sentence(drydown("list", "--archive", path), 1)
+    assert path.read_bytes() == content
+
+
+def test_another_programs_database_is_left_alone(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "theirs.db"
+    with sqlite3.connect(path) as connection:
+        connection.execute("CREATE TABLE recipe (name TEXT)")
+    connection.close()
+    before = path.read_bytes()
+    one_sentence(drydown("list", "--archive", path), 1)
+    assert path.read_bytes() == before
+
+
+def test_an_archive_of_a_newer_version_is_not_touched(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    path = tmp_path / "archive.db"
+    with sqlite3.connect(path) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        connection.execute("PRAGMA user_version = 99")
+    connection.close()
+    before = path.read_bytes()
+    assert "99" in one_sentence(drydown("list"), 1)
+    assert path.read_bytes() == before
+
+
+def test_an_archive_that_is_not_there(drydown: Drydown) -> None:
+    assert "archive.db" in one_sentence(drydown("list"), 1)
+
+
+def test_hostile_text_stays_text_everywhere(drydown: Drydown, tmp_path: Path) -> None:
+    condition = tmp_path / "condition.toml"
+    fields = ("printer", "inks", "paper", "media_setting", "quality", "direction", "driver_mode", "drying")
+    quoted = (
+        HOSTILE.replace("\\", "\\\\")
+        .replace('"', '\\"')
+        .replace("\x1b", "\\u001b")
+        .replace("\x07", "\\u0007")
+    )
+    condition.write_text("[condition]\n" + "".join(f'{name} = "{quoted}"\n' for name in fields), "utf-8")
+    begun = drydown("new", "--from", condition, "--sheet", DATA / "chart-24.toml").out.strip()
+    grades = tmp_path / "grades.toml"
+    grades.write_text(
+        f'[viewing]\nobserver = "{quoted}"\n[skin]\noverall = 4\nremark = "{quoted}"\n', "utf-8"
+    )
+    assert drydown("grade", begun, "--from", grades).code == 0
+    page = tmp_path / "review.md"
+    told = [drydown("list"), drydown("weigh", begun), drydown("appendix", begun, "-o", page)]
+    assert [ran.code for ran in told] == [0, 0, 0]
+    for text in (*(ran.out + ran.err for ran in told), page.read_text("utf-8")):
+        assert not any(ord(char) < 32 and char != "\n" for char in text)
+    assert "<script>" not in page.read_text("utf-8")
+    assert drydown("list", "--json").json["sessions"][0]["paper"] == HOSTILE  # JSON keeps it as it is
+
+
+def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    program = [sys.executable, "-c", "import sys, tui.cli; sys.exit(tui.cli.main())"]
+    writer = subprocess.Popen(
+        [*program, "list", "--archive", str(tmp_path / "archive.db")],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert writer.stdout is not None and writer.stderr is not None
+    writer.stdout.close()
+    said = writer.stderr.read()
+    writer.stderr.close()
+    assert (writer.wait(), said) == (0, "")
