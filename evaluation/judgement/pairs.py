@@ -11,27 +11,22 @@ from evaluation.judgement.opinion import Opinion, Pair
 from evaluation.judgement.tables import Anchor, Tables
 from evaluation.metrics.evidence import Array
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
-from evaluation.sheet.layout import Patch, Question, Sheet, SheetRegion
+from evaluation.sheet.layout import Patch, SheetRegion
+
+Field = tuple[Patch, Array]  # a patch and the CIELAB (3,) of its own source, before any mapping
+Aims = Mapping[str, Field]  # by patch id
 
 
 def pairs(
-    session: Session,
-    sheet: Sheet,
-    region: SheetRegion,
-    found: Mapping[str, Graded],
-    source: Array,
-    tables: Tables,
+    session: Session, region: SheetRegion, found: Mapping[str, Graded], aims: Aims, tables: Tables
 ) -> tuple[Pair, ...]:
-    """Every answered question of the region whose metric was worked out.
-
-    `source` (patches, 3) is the CIELAB of the map's own values.
-    """
+    """Every answered question of the region whose metric was worked out."""
     result: list[Pair] = []
     for question in region.questions:
         metric = found.get(question.pairs_with)
         if metric is None or question.whole_region:
             continue
-        as_grade = eye_side(question, metric.anchor, sheet, region, source)
+        as_grade = eye_side(metric.anchor, region, aims)
         said = eye.opinion(eye.seen(session, region.id, question.id, as_grade), tables)
         if said is not None:
             spread = instrument.spread(metric.grades, tables)
@@ -47,20 +42,18 @@ def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
     return abs(one.grade - other.grade) <= limit
 
 
-def eye_side(
-    question: Question, anchor: Anchor, sheet: Sheet, region: SheetRegion, source: Array
-) -> Callable[[Value], float | None]:
-    """How an answer to this question becomes a grade: through the metric's own anchor where it is a place."""
-    patches = [(sheet.patch(patch_id), _row(sheet, patch_id)) for patch_id in region.patch_ids]
+def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> Callable[[Value], float | None]:
+    """How an answer becomes a grade: through the metric's own anchor where it names a place on the sheet."""
+    fields = [aims[patch_id] for patch_id in region.patch_ids]
 
     def grade(value: Value) -> float | None:
         match value:
             case Count():
-                return _counted(value.number, anchor, patches, source)
+                return _counted(value.number, anchor, fields)
             case Pick():
-                return _picked(value, anchor, question, patches, source)
+                return _picked(value, anchor, fields)
             case Place():
-                return _placed(value, anchor, patches)
+                return _placed(value, anchor, fields)
             case YesNo():
                 return 5.0 if value.yes else 3.0
             case _:
@@ -69,52 +62,39 @@ def eye_side(
     return grade
 
 
-def _counted(
-    number: int, anchor: Anchor, patches: Sequence[tuple[Patch, int]], source: Array
-) -> float | None:
+def _counted(number: int, anchor: Anchor, fields: Sequence[Field]) -> float | None:
     """The figure's own source L* through the anchor: what the metric would be if it had parted there."""
     if number == 0:
         return 1.0
-    row = next((row for patch, row in patches if patch.step == number), None)
-    if row is None or not np.isfinite(source[row, 0]):
-        return None
-    L = float(source[row, 0])
+    L = next((float(lab[0]) for patch, lab in fields if patch.step == number), float("nan"))
     from_paper = anchor.metric == "last_highlight_step"
-    return float(anchor.grade(100 - L if from_paper else L))
+    return float(anchor.grade(100 - L if from_paper else L)) if np.isfinite(L) else None
 
 
-def _picked(
-    pick: Pick, anchor: Anchor, question: Question, patches: Sequence[tuple[Patch, int]], source: Array
-) -> float | None:
+def _picked(pick: Pick, anchor: Anchor, fields: Sequence[Field]) -> float | None:
     """Nominal dE00 of the picked patch from the centre of its group; "none" and "outside" lie beyond."""
     if not pick.numbers:
         return 1.0
-    rows = {patch.name: (patch, row) for patch, row in patches}
-    chosen = [rows[str(number)] for number in pick.numbers if str(number) in rows]
+    numbered = {patch.name: (patch, lab) for patch, lab in fields}
+    chosen = [numbered[str(number)] for number in pick.numbers if str(number) in numbered]
     if not chosen:
         return None
-    group = chosen[0][0].series
-    centre = next((row for patch, row in patches if patch.series == group and patch.step == 1), None)
-    if centre is None:
-        return None
-    middle = source[[row for _, row in chosen]].mean(axis=0)
-    return float(anchor.grade(delta_e_2000(source[centre], middle)))
+    group = [lab for patch, lab in fields if patch.series == chosen[0][0].series]
+    centre = min(group, key=lambda lab: float(np.hypot(lab[1], lab[2])))  # the patch meant as grey
+    middle = np.mean([lab for _, lab in chosen], axis=0)
+    return float(anchor.grade(delta_e_2000(centre, middle)))
 
 
-def _placed(place: Place, anchor: Anchor, patches: Sequence[tuple[Patch, int]]) -> float:
+def _placed(place: Place, anchor: Anchor, fields: Sequence[Field]) -> float:
     """Share of ramp lost for a collapse; otherwise by ramps: none 5, one 4, two or three 3, more 2."""
     if anchor.metric != "collapse_step":
         return {0: 5.0, 1: 4.0, 2: 3.0, 3: 3.0}.get(len(place.places), 2.0)
     last: dict[str, int] = {}
-    for patch, _ in patches:
+    for patch, _ in fields:
         if patch.series and patch.step is not None:
             last[patch.series] = max(last.get(patch.series, 0), patch.step)
     lost = dict.fromkeys(last, 0.0)
     for name, step in place.places:
-        if name in last and step is not None and last[name] > 1:
+        if step is not None and last.get(name, 0) > 1:
             lost[name] = max(0.0, min(1.0, (last[name] - step + 1) / (last[name] - 1)))
     return float(anchor.grade(np.mean(list(lost.values())) if lost else 0.0))
-
-
-def _row(sheet: Sheet, patch_id: str) -> int:
-    return next(k for k, patch in enumerate(sheet.patches) if patch.id == patch_id)

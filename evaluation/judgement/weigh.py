@@ -7,7 +7,7 @@ from evaluation.judgement import combine, eye, instrument, words
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
-from evaluation.judgement.pairs import pairs
+from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
 from evaluation.metrics.evidence import Array, Evidence
@@ -52,17 +52,9 @@ def weigh(
         earlier_black=earlier_black,
         tone=tone,
     )
-    source = source_lab(sheet)
+    aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
     findings = tuple(
-        _finding(
-            session,
-            sheet,
-            region,
-            None if gathered is None else gathered.regions.get(region.id),
-            takens,
-            source,
-            tables,
-        )
+        _finding(session, region, gathered.regions.get(region.id) if gathered else None, aims, tables)
         if looked is None or region.id in looked
         else _hidden(region, takens)
         for region in sheet.regions
@@ -80,18 +72,16 @@ def weigh(
 
 def _finding(
     session: Session,
-    sheet: Sheet,
     region: SheetRegion,
     evidence: Evidence | None,
-    takens: Sequence[Taken],
-    source: Array,
+    aims: Aims,
     tables: Tables,
 ) -> Finding:
     found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
     keys = instrument.key_metrics(region.kind, found)
     by_eye = eye.whole_region(session, region, tables)
     by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
-    together = pairs(session, sheet, region, found, source, tables)
+    together = pairs(session, region, found, aims, tables)
     faults = _faults(session, region)
     unseen = tuple(fault for fault in faults if not any(fault in one.anchor.faults for one in found.values()))
     agreement = combine.agreement(by_eye, by_instrument, together, unseen, tables)
