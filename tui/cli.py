@@ -90,6 +90,8 @@ def parser() -> argparse.ArgumentParser:
     check = _command(commands, "check", "is the archive sound; is an appendix unchanged since written")
     check.add_argument("file", nargs="?", type=Path, metavar="FILE")
 
+    _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
+
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")
     return top

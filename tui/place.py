@@ -31,9 +31,14 @@ def config_folder() -> Path:
     return Path(user_config_path("drydown", appauthor=False))
 
 
+def settings_path() -> Path:
+    """Where the user's weighing.toml is looked for: DRYDOWN_SETTINGS, else the user's config folder."""
+    return Path(os.environ.get("DRYDOWN_SETTINGS") or config_folder() / "weighing.toml")
+
+
 def settings_text() -> str | None:
     """The user's weighing.toml as text, or None when there is none."""
-    path = Path(os.environ.get("DRYDOWN_SETTINGS") or config_folder() / "weighing.toml")
+    path = settings_path()
     try:
         return path.read_text("utf-8")
     except FileNotFoundError:

@@ -1,0 +1,55 @@
+"""The settings in force: every value a weighing goes by, where it comes from, and what the user changed."""
+
+from typing import Any
+
+from evaluation.judgement.tables import Tables, load_tables
+
+
+def in_force(settings_text: str | None, where: str) -> Tables:
+    """The tables as shipped with the user's file laid over them. Raises SheetProblem naming its mistakes."""
+    return load_tables(settings_text, where)
+
+
+def document(tables: Tables) -> dict[str, Any]:
+    """All settings as plain values."""
+    return {
+        "digest": tables.digest,
+        "overridden": list(tables.overridden),
+        "thresholds": [
+            {
+                "name": name,
+                "value": row.value,
+                "unit": row.unit,
+                "mark": row.mark,
+                "note": row.note,
+                "overridden": f"thresholds.{name}" in tables.overridden,
+            }
+            for name, row in tables.thresholds.items()
+        ],
+        "anchors": [
+            {
+                "name": name,
+                "at": list(anchor.at),
+                "unit": anchor.unit,
+                "regions": list(anchor.regions),
+                "graded": anchor.key,
+                "source": anchor.source,
+                "overridden": _touched(tables, f"anchors.{name}"),
+            }
+            for name, anchor in tables.anchors.items()
+        ],
+        "uses": [
+            {
+                "name": use,
+                "weights": dict(row.weights),
+                "key": list(row.key),
+                "overridden": _touched(tables, f"uses.{use}"),
+            }
+            for use, row in tables.uses.items()
+        ],
+        "never_graded": list(tables.never_graded),
+    }
+
+
+def _touched(tables: Tables, path: str) -> bool:
+    return any(key == path or key.startswith(path + ".") for key in tables.overridden)

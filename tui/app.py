@@ -1,0 +1,171 @@
+"""The app: one bench, Home below everything, a step of a session above it; appearance and the user's keys."""
+
+import contextlib
+import os
+import sys
+import time
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.app import App
+from textual.binding import Binding
+from textual.screen import Screen
+
+from evaluation.archive.connection import open_archive
+from evaluation.errors import UsageProblem
+from evaluation.work.bench import Bench
+from tui import theme
+from tui.config import Config
+from tui.messages import GoTo
+from tui.place import settings_text
+from tui.screens.home import Home
+
+if TYPE_CHECKING:
+    from tui.screens.step import StepPage
+
+
+class DrydownApp(App[None]):
+    """Holds what outlives a screen: bench, configuration, watched folder, what waits to be undone on Home."""
+
+    TITLE = "drydown"
+    CSS_PATH = "drydown.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS = [Binding("ctrl+q", "quit", "leave", show=False, priority=True)]
+
+    def __init__(
+        self,
+        bench: Bench,
+        *,
+        config: Config | None = None,
+        watch: Path | None = None,
+        environ: Mapping[str, str] = os.environ,
+        ticks: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self.config = config or Config()
+        first = theme.appearance(self.config.theme, environ)
+        super().__init__(ansi_color=True if first == theme.PLAIN else None)
+        self.bench = bench
+        self.watch_folder = watch
+        self.plain_signs = self.config.plain_signs
+        self.ticks = ticks  # seconds that only run forward: for bouncing keys
+        for each in theme.themes():
+            self.register_theme(each)
+        self.theme = self.bright = first
+        if self.config.keymap:
+            self.set_keymap(dict(self.config.keymap))
+
+    def get_default_screen(self) -> Screen[None]:
+        return Home(self.bench)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._fetch_heavy)
+
+    def _fetch_heavy(self) -> None:
+        """After the first frame, load what opening a session needs: a thread, so no key waits for it."""
+        self.run_worker(_heavy, thread=True, group="heavy", description="loading", exit_on_error=False)
+
+    @contextlib.contextmanager
+    def own_bench(self) -> Iterator[Bench]:
+        """A bench for a worker: same archive and clock, a connection of its own."""
+        archive = self.bench.archive
+        with open_archive(archive.path, read_only=archive.read_only) as own:
+            yield Bench(own, self.bench.settings_text, self.bench.now)
+
+    # Going places -----------------------------------------------------------------------------------------
+
+    def on_go_to(self, event: GoTo) -> None:
+        """The one place where screens follow each other."""
+        event.stop()
+        if event.where == "home":
+            while len(self.screen_stack) > 1:
+                self.pop_screen()
+            return
+        if event.session_id is None:
+            return
+        page = self._step(event.where, event.session_id, event.others)
+        if len(self.screen_stack) > 1:
+            self.switch_screen(page)
+        else:
+            self.push_screen(page)
+
+    def _step(self, where: str, session_id: int, others: tuple[int, ...]) -> "StepPage":
+        from tui.screens import steps  # what the six steps need is loaded when a session is opened
+
+        return steps.page(self.bench, session_id, where, others)
+
+    # Appearance and files ---------------------------------------------------------------------------------
+
+    def next_appearance(self) -> str:
+        """Dark, dim, light in turn. Without colours there is nothing to change."""
+        if self.theme == theme.PLAIN:
+            return "plain; this terminal or NO_COLOR leaves no choice"
+        names = list(theme.GREYS)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        return self.theme
+
+    def dimmed(self) -> bool:
+        """Dim the screen; True when it was dim already."""
+        if self.theme in ("dim", theme.PLAIN):
+            return True
+        self.bright, self.theme = self.theme, "dim"
+        return False
+
+    def undim(self) -> None:
+        """Back to the appearance before it was dimmed."""
+        if self.theme == "dim":
+            self.theme = self.bright
+
+    def keep_copy(self, name: str, text: str) -> Path:
+        """A copied text also as a file beside the archive, where it can be found again."""
+        folder = self.bench.archive.path.absolute().parent / "copied"
+        folder.mkdir(parents=True, exist_ok=True)
+        path = folder / name
+        path.write_text(text, "utf-8")
+        return path
+
+    def action_help_quit(self) -> None:
+        """Ctrl+C: people press it to leave; the key that does is named."""
+        page = self.screen
+        if hasattr(page, "tell"):
+            page.tell("Ctrl+Q leaves drydown. All that was said is saved.")
+
+
+def _heavy() -> None:
+    import numpy  # noqa: F401
+    import sqlite_utils  # noqa: F401
+
+
+def run_app(
+    archive_path: Path, *, watch: Path | None = None, mouse: bool = True, animation: bool = True
+) -> int:
+    """Open the app on an archive, making it where none is. Returns the exit code.
+
+    Raises UsageProblem without a terminal that can show it, ArchiveProblem for an archive that cannot be used.
+    """
+    refuse_dumb(os.environ, terminal=sys.stdin.isatty() and sys.stdout.isatty())
+    from tui import config as configuration
+    from tui.place import config_folder
+
+    config = configuration.load(config_folder())
+    archive_path.parent.mkdir(parents=True, exist_ok=True)
+    with open_archive(archive_path, create=not archive_path.exists()) as archive:
+        app = DrydownApp(Bench(archive, settings_text()), config=config, watch=watch)
+        if not (animation and config.animation):
+            app.animation_level = "none"
+        app.run(mouse=mouse and config.mouse)
+        return app.return_code or 0
+
+
+def refuse_dumb(environ: Mapping[str, str], *, terminal: bool) -> None:
+    """Raise UsageProblem where there is no terminal to draw on."""
+    remedy = "Every job has a command as well: `drydown --help` lists them."
+    if not terminal:
+        raise UsageProblem(
+            "drydown without a command opens a screen, and this is no terminal.", remedy=remedy
+        )
+    if environ.get("TERM", "") in ("dumb", "unknown"):
+        raise UsageProblem(
+            f"drydown without a command opens a screen, and this terminal (TERM={environ['TERM']}) has none.",
+            remedy=remedy,
+        )

@@ -1,0 +1,60 @@
+"""`drydown settings`: every value a weighing goes by, with its source and what you changed."""
+
+from argparse import Namespace
+from typing import Any
+
+from evaluation.work import settings
+from tui.out import Out
+from tui.place import settings_path, settings_text
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Show all settings, and say where to change them."""
+    path = settings_path()
+    text = settings_text()
+    document = settings.document(settings.in_force(text, path.name)) | {"file": str(path)}
+    if out.as_json:
+        out.result(document)
+    else:
+        _told(document, text is not None, out)
+    return 0
+
+
+def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
+    out.line("Thresholds and defaults. * stands before what your file changes.")
+    out.table(
+        ("", "name", "value", "unit", "mark", "what it is"),
+        [
+            (_star(row), row["name"], f"{row['value']:g}", row["unit"], row["mark"], row["note"])
+            for row in document["thresholds"]
+        ],
+        right=(2,),
+    )
+    out.line()
+    out.line("Anchors: the value of a metric at grade 5, 4, 3, 2 and 1.")
+    out.table(
+        ("", "metric", "5", "4", "3", "2", "1", "unit", "source"),
+        [
+            (_star(row), row["name"], *(f"{value:g}" for value in row["at"]), row["unit"], row["source"])
+            for row in document["anchors"]
+        ],
+        right=(2, 3, 4, 5, 6),
+    )
+    out.line()
+    out.line("Uses: how much each region weighs; key regions in capitals.")
+    for row in document["uses"]:
+        weights = (
+            f"{region.upper() if region in row['key'] else region} {weight:g}"
+            for region, weight in row["weights"].items()
+        )
+        out.line(f"{_star(row)} {row['name']}: {', '.join(weights)}")
+    out.line()
+    out.line(f"Never graded: {', '.join(document['never_graded'])}.")
+    out.line("MEMORY: recalled, not confirmed. own: the project's own choice. All can be changed.")
+    verb = "Change them in" if has_file else "To change them, write"
+    out.line(f"{verb} {document['file']}; under [thresholds], [anchors.NAME], [uses.NAME] or [causes].")
+    out.line(f"Digest of the settings in force: {document['digest']}")
+
+
+def _star(row: dict[str, Any]) -> str:
+    return "*" if row["overridden"] else " "

@@ -1,0 +1,375 @@
+"""Every binding of the app, once. Screens, footer, help, palette and the README's table are made from it.
+
+Digits answer, letters act, `g` goes. Only keys that terminals and multiplexers let through.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One binding. `where` names scopes; `keys` are Textual's names, the first one is shown.
+
+    show    how the key is written where its own name would not do ("0-9", "arrows")
+    fixed   digits and the like: not open to the user's keymap
+    """
+
+    id: str
+    keys: str
+    label: str  # footer: one or two words
+    tooltip: str  # help, palette and README: one sentence without its full stop
+    where: str = "all"
+    show: str = ""
+    action: str = ""
+    fixed: bool = False
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(self.keys.split(","))
+
+
+STEPS: Mapping[str, str] = {
+    "describe": "Describe",
+    "prepare": "Prepare",
+    "look": "Look",
+    "read": "Read",
+    "weigh": "Weigh",
+    "write_up": "Write up",
+}
+
+# Which scopes are alive on which screen. A key may stand for one thing only among the scopes of a screen.
+SCREENS: Mapping[str, tuple[str, ...]] = {
+    "home": ("all", "lists", "home"),
+    "describe": ("all", "session", "describe"),
+    "prepare": ("all", "session", "prepare"),
+    "look": ("all", "session", "look"),
+    "read": ("all", "session", "lists", "read"),
+    "weigh": ("all", "session", "weigh"),
+    "write_up": ("all", "session", "write_up"),
+    "help": ("page",),
+    "text": ("page",),
+    "palette": ("choice",),
+    "problem": ("window",),
+}
+
+KEYS: tuple[Key, ...] = (
+    Key("up", "up,k", "up", "Move up", show="arrows", action="move('up')"),
+    Key("down", "down,j", "down", "Move down", show="arrows", action="move('down')"),
+    Key("left", "left,h", "left", "Move left; close an opened row", show="arrows", action="move('left')"),
+    Key("right", "right,l", "right", "Move right", show="arrows", action="move('right')"),
+    Key("page.up", "pageup", "page up", "A page up", action="move('pageup')"),
+    Key("page.down", "pagedown", "page down", "A page down", action="move('pagedown')"),
+    Key("first", "home", "first", "To the first row", action="move('home')"),
+    Key("last", "end", "last", "To the last row", action="move('end')"),
+    Key("enter", "enter", "open", "Open, change, take, go on"),
+    Key("back", "escape", "back", "Back; stop typing"),
+    Key("go", "g", "go", "Go: 1-6 step, g next open step, h Home"),
+    Key("undo", "u", "undo", "Undo the last thing said"),
+    Key("redo", "U", "redo", "Say again what was undone"),
+    Key("copy", "c", "copy", "Copy what is shown as text"),
+    Key("out", "o", "write out", "Write what is shown to a file"),
+    Key("dim", "D", "dim", "Appearance: dark, dim, light"),
+    Key("help", "question_mark,f1", "all keys", "Help: every key of this screen"),
+    Key("palette", "colon,ctrl+p", "actions", "Every action by name"),
+    Key("leave", "ctrl+q", "leave", "Leave drydown"),
+    Key("mark", "space", "mark", "Mark the row", "home"),
+    Key("find", "slash", "find", "Find in the list", "lists"),
+    Key("sort", "s", "sort", "Sort by another column", "lists"),
+    Key("home.new", "n", "new like this", "New session like this one", "home"),
+    Key("home.remove", "x", "remove", "Remove the session; u brings it back", "home"),
+    Key("home.view", "v", "other view", "Only sessions in one state, then in the next, then all", "home"),
+    Key("home.quit", "q", "leave", "Leave drydown", "home", action="leave"),
+    Key("remark", "r", "remark", "Write a remark", "session"),
+    Key(
+        "describe.digit",
+        "1,2,3,4,5,6,7,8,9",
+        "choose",
+        "Choose in an opened row",
+        "describe",
+        "1-9",
+        fixed=True,
+    ),
+    Key(
+        "prepare.digit",
+        "1,2,3",
+        "answer",
+        "1 done, 2 not done, 3 does not apply",
+        "prepare",
+        "1-3",
+        fixed=True,
+    ),
+    Key(
+        "look.digit",
+        "0,1,2,3,4,5,6,7,8,9",
+        "answer",
+        "Grade, count, field, cast, fault",
+        "look",
+        "0-9",
+        fixed=True,
+    ),
+    Key("look.yes", "y", "yes", "Answer yes", "look"),
+    Key("look.no", "n", "no", "Answer no", "look"),
+    Key("look.again", "a,asterisk,multiply", "look again", "Look at this region again later", "look"),
+    Key("look.after", "plus,add", "region after", "To the region after", "look", "+", "move('down')"),
+    Key("look.undo", "minus,subtract", "undo", "Undo, on a keypad", "look", "-", "undo"),
+    Key("look.map", "m", "map larger", "Map of the sheet larger, or as before", "look"),
+    Key("look.dark", "d", "dim", "Dim the screen; once more: dark until a key", "look"),
+    Key("look.viewing", "v", "viewing", "Begin another viewing; it hides the one before", "look"),
+    Key("read.take", "t", "take in", "Take in the readings shown", "read"),
+    Key("read.leave", "x", "leave out", "Leave these readings out; u brings them back", "read"),
+    Key("read.view", "v", "patches", "Patch list, or the other curve of a patch", "read"),
+    Key("read.digit", "1,2,3,4,5,6,7,8,9,0", "choose", "Choose in an opened row", "read", "0-9", fixed=True),
+    Key("weigh.again", "a", "look again", "Look at this region again", "weigh"),
+    Key("weigh.use", "f", "for", "For which use the verdict is given", "weigh"),
+    Key("weigh.view", "v", "other curve", "The other curve of the opened region", "weigh"),
+    Key("weigh.part", "tab", "causes", "From the curve to the likely causes and back", "weigh", "Tab"),
+    Key("write.view", "v", "read it all", "Read the whole page before it is written", "write_up"),
+    Key(
+        "write.digit",
+        "1,2,3,4,5,6,7,8,9,0",
+        "choose",
+        "Choose in an opened row",
+        "write_up",
+        "0-9",
+        fixed=True,
+    ),
+    Key("page.more", "down,j,pagedown,space", "more", "A page on", "page", "Down"),
+    Key("page.less", "up,k,pageup", "back up", "A page back", "page", "Up"),
+    Key("page.find", "slash", "find", "Find on this page", "page"),
+    Key("page.check", "f1,question_mark", "key check", "Press a key, see what arrived", "page", "?"),
+    Key("page.copy", "c", "copy", "Copy what is shown as text", "page", action="copy"),
+    Key("page.close", "escape,q,left,enter", "back", "Back", "page", "Esc", "close"),
+    Key("choice.up", "up", "up", "Up in the list", "choice", action="move('up')"),
+    Key("choice.down", "down", "down", "Down in the list", "choice", action="move('down')"),
+    Key("choice.close", "escape", "back", "Back without doing anything", "choice", action="close"),
+    Key("window.close", "enter,escape,q", "back", "Back", "window", "Enter", "close"),
+    Key("window.copy", "c", "copy", "Copy the sentences", "window", action="copy"),
+    Key("window.out", "o", "write out", "Write the sentences to a file", "window", action="out"),
+)
+
+# What the last line shows in which state of a screen: (id, label there or "", key as written there or "").
+Foot = tuple[str, str, str]
+FOOTERS: Mapping[str, tuple[Foot, ...]] = {
+    "home": (
+        ("enter", "open", ""),
+        ("home.new", "", ""),
+        ("mark", "", ""),
+        ("find", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "home.empty": (("home.new", "new session", ""), ("help", "", ""), ("home.quit", "", "")),
+    "describe": (
+        ("enter", "change", ""),
+        ("undo", "", ""),
+        ("remark", "", ""),
+        ("copy", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "describe.choice": (("describe.digit", "", ""), ("enter", "keep", ""), ("back", "", "Esc")),
+    "typing": (("enter", "take it", ""), ("right", "complete", "Right"), ("back", "stop typing", "")),
+    "asking": (("help", "1 yes   0 no", " "),),
+    "prepare": (
+        ("prepare.digit", "done", "1"),
+        ("prepare.digit", "not done", "2"),
+        ("prepare.digit", "does not apply", "3"),
+        ("undo", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "look.grade": (
+        ("look.digit", "grade", "1-5"),
+        ("enter", "leave open", ""),
+        ("undo", "", ""),
+        ("look.again", "", ""),
+        ("remark", "", ""),
+        ("help", "", ""),
+    ),
+    "look.number": (
+        ("look.digit", "number", ""),
+        ("enter", "take it", ""),
+        ("undo", "", ""),
+        ("look.again", "", ""),
+        ("remark", "", ""),
+        ("help", "", ""),
+    ),
+    "look.digit": (
+        ("look.digit", "answer", ""),
+        ("enter", "leave open", ""),
+        ("undo", "", ""),
+        ("look.again", "", ""),
+        ("remark", "", ""),
+        ("help", "", ""),
+    ),
+    "look.list": (
+        ("look.digit", "choose", ""),
+        ("enter", "done", ""),
+        ("undo", "", ""),
+        ("look.again", "", ""),
+        ("remark", "", ""),
+        ("help", "", ""),
+    ),
+    "look.pause": (
+        ("enter", "next region", ""),
+        ("undo", "", ""),
+        ("look.again", "", ""),
+        ("remark", "", ""),
+        ("look.dark", "", ""),
+        ("help", "", ""),
+    ),
+    "look.start": (
+        ("look.digit", "quick look", "1"),
+        ("look.digit", "full viewing", "2"),
+        ("enter", "observer", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "look.finished": (
+        ("enter", "go on", ""),
+        ("look.viewing", "another viewing", ""),
+        ("undo", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "read.files": (
+        ("enter", "read the file", ""),
+        ("find", "", ""),
+        ("read.view", "patches", ""),
+        ("read.leave", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "read.preview": (
+        ("enter", "say", ""),
+        ("read.take", "", ""),
+        ("read.leave", "", ""),
+        ("read.view", "patches", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "read.patches": (
+        ("enter", "open", ""),
+        ("find", "", ""),
+        ("sort", "", ""),
+        ("copy", "", ""),
+        ("back", "", ""),
+        ("help", "", ""),
+    ),
+    "read.patch": (
+        ("up", "patch", "Up Down"),
+        ("find", "", ""),
+        ("read.view", "other curve", ""),
+        ("copy", "", ""),
+        ("back", "", ""),
+        ("help", "", ""),
+    ),
+    "weigh": (
+        ("enter", "why", ""),
+        ("weigh.use", "", ""),
+        ("weigh.again", "", ""),
+        ("go", "", ""),
+        ("copy", "", ""),
+        ("help", "", ""),
+    ),
+    "weigh.row": (
+        ("up", "region", "Up Down"),
+        ("weigh.view", "", ""),
+        ("weigh.part", "", ""),
+        ("copy", "", ""),
+        ("back", "", ""),
+        ("help", "", ""),
+    ),
+    "write_up": (
+        ("enter", "change", ""),
+        ("out", "write the file", ""),
+        ("write.view", "", ""),
+        ("copy", "", ""),
+        ("go", "", ""),
+        ("help", "", ""),
+    ),
+    "page": (("page.more", "", ""), ("page.find", "", ""), ("page.copy", "", ""), ("page.close", "", "")),
+    "help": (
+        ("page.more", "", ""),
+        ("page.find", "", ""),
+        ("page.check", "", ""),
+        ("page.copy", "", ""),
+        ("page.close", "", ""),
+    ),
+    "help.check": (("page.close", "end the check", "Esc"),),
+    "palette": (("choice.down", "choose", "Up Down"), ("enter", "do it", ""), ("choice.close", "", "")),
+    "problem": (("window.close", "", ""), ("window.copy", "", ""), ("window.out", "", "")),
+}
+
+BY_ID: Mapping[str, Key] = {key.id: key for key in KEYS}
+
+_WRITTEN = {
+    "question_mark": "?",
+    "colon": ":",
+    "slash": "/",
+    "plus": "+",
+    "minus": "-",
+    "asterisk": "*",
+    "escape": "Esc",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "ctrl+p": "Ctrl+P",
+    "ctrl+q": "Ctrl+Q",
+}
+
+
+def keys_of(screen: str) -> Iterator[Key]:
+    """Every binding alive on a screen, in the order of the table."""
+    scopes = SCREENS[screen]
+    return (key for key in KEYS if key.where in scopes)
+
+
+def bindings(screen: str) -> list[BindingType]:
+    """Textual's bindings of a screen. Digits carry themselves into their action."""
+    made: list[BindingType] = []
+    for key in keys_of(screen):
+        action = key.action or key.id.rpartition(".")[2]
+        if key.fixed:
+            made += [Binding(name, f"{action}({name!r})", show=False) for name in key.names]
+        else:
+            made.append(Binding(key.keys, action, key.label, show=False, tooltip=key.tooltip, id=key.id))
+    return made
+
+
+def written(name: str) -> str:
+    """A key as people write it: "question_mark" is ?, "f1" is F1, "enter" is Enter.
+
+    >>> written("question_mark"), written("ctrl+p"), written("U"), written("space")
+    ('?', 'Ctrl+P', 'U', 'Space')
+    """
+    return _WRITTEN.get(name, name if len(name) == 1 else name.capitalize())
+
+
+def shown(key: Key, keymap: Mapping[str, str]) -> str:
+    """How a key is written for this user, after their own keymap."""
+    if key.id in keymap:
+        return written(keymap[key.id].split(",")[0])
+    return key.show or written(key.names[0])
+
+
+def footer(state: str, keymap: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """The last line in a state of a screen: (key, label) pairs, six at most."""
+    return tuple(
+        (there if there and id not in keymap else shown(BY_ID[id], keymap), label or BY_ID[id].label)
+        for id, label, there in FOOTERS[state]
+    )
+
+
+def table() -> str:
+    """The README's table of keys, in Markdown."""
+    rows = ["| key | does | where |", "| --- | --- | --- |"]
+    for key in KEYS:
+        names = key.show if key.fixed else " ".join(f"`{written(name)}`" for name in key.names)
+        where = {"all": "everywhere", "write_up": "write up", "choice": "list of actions"}.get(
+            key.where, key.where
+        )
+        rows.append(f"| {names} | {key.tooltip} | {where} |")
+    return "\n".join(rows) + "\n"

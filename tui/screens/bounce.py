@@ -1,0 +1,21 @@
+"""A key that bounces answers twice, once on the question it was meant for and once on the next."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tui.app import DrydownApp
+
+
+class Bounce:
+    """Remembers the last digit and when it came. Seconds come from the app's clock, so tests hold it still."""
+
+    def __init__(self) -> None:
+        self._digit = ""
+        self._at = float("-inf")
+
+    def same(self, digit: str, app: "DrydownApp") -> bool:
+        """Whether this digit is the one before, come back too soon to be meant."""
+        now = app.ticks()
+        bounced = digit == self._digit and (now - self._at) * 1000 < app.config.bounce_ms
+        self._digit, self._at = digit, now
+        return bounced

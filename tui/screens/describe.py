@@ -1,0 +1,203 @@
+"""Describe: the printing condition, a row a field. Text until Enter opens a row; every field is remembered."""
+
+from collections.abc import Sequence
+from functools import partial
+from typing import ClassVar, Final
+
+from textual.app import ComposeResult
+
+from evaluation.progress import open_fields
+from evaluation.session import Session
+from evaluation.work import describe
+from evaluation.work.bench import Bench
+from evaluation.work.describe import FIELDS, Field
+from evaluation.work.say import Step
+from tui import keys
+from tui.screens.step import StepPage
+from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.rows import Rows
+
+_VALUE_AT: Final = 23  # column of the values
+
+
+class Describe(StepPage):
+    """Opens on the first field that is needed and open."""
+
+    PAGE = "describe"
+    BINDINGS = keys.bindings("describe")
+    TEXT = (
+        "How the print was made. Enter opens a row, and only then do letters type; Right takes the completion, "
+        "Up and Down go through what was said before. Fields with a few answers are chosen by a digit."
+    )
+    CSS: ClassVar[str] = """
+    Describe > #above { height: 1; }
+    Describe > Rows { height: 15; }
+    """
+
+    def __init__(self, bench: Bench, session_id: int) -> None:
+        super().__init__(bench, session_id)
+        self.earlier: Session | None = describe.earlier_session(bench, self.session)
+        self.facts = ""
+        self.choosing: Field | None = None
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="above")
+        yield Rows(id="fields")
+        yield Lines(id="about")
+
+    def on_mount(self) -> None:
+        self.query_one(Rows).show(self._rows, len(FIELDS), self._first_open())
+        self._read_facts()
+        super().on_mount()
+
+    def who(self) -> str:
+        return f"copied from session {self.session.copied_from}" if self.session.copied_from else ""
+
+    def foot_state(self) -> str:
+        return "describe.choice" if self.choosing else "describe"
+
+    def repaint(self) -> None:
+        self.query_one(Rows).show(self._rows, len(FIELDS))
+        self._about()
+
+    def _first_open(self) -> int:
+        missing = open_fields(self.session.condition)
+        ids = [field.id for field in FIELDS]
+        return min((ids.index(name) for name in missing), default=0)
+
+    def _read_facts(self) -> None:
+        """What the profile's own bytes say; a profile that cannot be read is told, the rest stays."""
+
+        def read() -> None:
+            self.facts = describe.profile_facts(self.bench, self.session)
+
+        self.facts = ""
+        self.attempt(read)
+
+    def _rows(self, start: int, count: int) -> list[Line]:
+        return [self._row(field) for field in FIELDS[start : start + count]]
+
+    def _row(self, field: Field) -> Line:
+        room = self.size.width - _VALUE_AT - 2
+        wide = min(34 if self.size.width < 100 else 46, room - 24)
+        value = describe.shown(self.session.condition, field.id)
+        note = describe.note(field.id, self.session, self.earlier)
+        return (
+            (f" {cell(field.title, _VALUE_AT - 3)}{cell(value, wide)}", ""),
+            (cell(note, room - wide), "quiet"),
+        )
+
+    def _about(self) -> None:
+        field = self.field
+        width = self.size.width - 6
+        if self.choosing is not None:
+            shown = "   ".join(f"{place} {choice}" for place, choice in enumerate(field.choices, 1))
+            self.one("about").show([f"   {row}" for row in wrapped(shown, width, 2)])
+            return
+        text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
+        self.one("about").show(["", *(f"   {row}" for row in wrapped(text, width, 2))][: 3 if text else 0])
+
+    @property
+    def field(self) -> Field:
+        return FIELDS[self.query_one(Rows).cursor]
+
+    def on_rows_moved(self) -> None:
+        self.choosing = None
+        self._about()
+        self.refresh_foot()
+
+    def on_rows_chosen(self) -> None:
+        self.action_enter()
+
+    def move(self, way: str) -> None:
+        if way == "left" and self.choosing:
+            self._close()
+        else:
+            self.query_one(Rows).move(way)
+
+    def back(self) -> None:
+        if self.choosing:
+            self._close()
+        else:
+            super().back()
+
+    def _close(self) -> None:
+        self.choosing = None
+        self._about()
+        self.refresh_foot()
+
+    def action_enter(self) -> None:
+        field = self.field
+        if self.choosing:
+            self._close()
+        elif field.choices:
+            self.choosing = field
+            self._about()
+            self.refresh_foot()
+        else:
+            rows = self.query_one(Rows)
+            row = rows.region.y + rows.cursor - round(rows.scroll_offset.y)
+            known = describe.offered(self.bench, field.id) if field.kind == "text" else ()
+            self.type_text(
+                "",
+                "" if field.kind == "time" else describe.shown(self.session.condition, field.id),
+                partial(self._say, field),
+                at=(_VALUE_AT, row, self.size.width - _VALUE_AT - 2),
+                known=known,
+            )
+
+    def action_digit(self, digit: str) -> None:
+        field = self.field
+        if not field.choices:
+            self.tell("Enter opens the row; then letters and digits type.")
+        elif int(digit) > len(field.choices):
+            self.tell(f"Choices run from 1 to {len(field.choices)}.")
+        else:
+            self._say(field, field.choices[int(digit) - 1])
+
+    def _say(self, field: Field, typed: str) -> None:
+        """Keep what was typed, unless nothing changed, and step to the next row."""
+        before = describe.shown(self.session.condition, field.id)
+        if typed.strip() == before and not (field.id == "profile" and typed):
+            if before:
+                self._next()
+            return
+        if self.save(partial(describe.say_field, self.bench, self.session_id, field.id, typed)):
+            if field.id == "profile":
+                self._read_facts()
+            self._next()
+
+    def _next(self) -> None:
+        """After an answer: the next open field that is needed, else the row below."""
+        self.choosing = None
+        rows = self.query_one(Rows)
+        missing = open_fields(self.session.condition)
+        below = [row for row, field in enumerate(FIELDS) if row > rows.cursor and field.id in missing]
+        if below and self.session.copied_from:
+            rows.put(below[0])
+        else:
+            rows.move("down")
+        self.refresh_page()
+
+    def turned(self, step: Step) -> None:
+        ids = [field.id for field in FIELDS]
+        subject = step.entries[0].subject
+        subject = "sheet_size" if subject.startswith("sheet_") else subject.removesuffix("_digest")
+        if subject in ids:
+            self.query_one(Rows).put(ids.index(subject))
+
+    def go_to(self, where: str) -> None:
+        missing = open_fields(self.session.condition)
+        if where == "next" and missing:
+            self.query_one(Rows).put(self._first_open())
+            names = ", ".join(field.title for field in FIELDS if field.id in missing)
+            self.tell(f"Still open here: {names}. g and a number goes on all the same.")
+        else:
+            super().go_to(where)
+
+    def as_text(self) -> str:
+        rows: Sequence[str] = [
+            f"{field.title:<22}{describe.shown(self.session.condition, field.id)}".rstrip()
+            for field in FIELDS
+        ]
+        return "\n".join([self.print_title(), "", *rows, "", self.facts]).rstrip() + "\n"

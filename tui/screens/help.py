@@ -1,0 +1,129 @@
+"""Help: what one does here, the keys of this screen beside those of all, grades and signs, and a key check."""
+
+from collections.abc import Mapping, Sequence
+from itertools import zip_longest
+from typing import Final
+
+from textual.events import Key as KeyPress
+
+from evaluation.session import GRADE_WORDS
+from evaluation.work.bench import Bench
+from tui import keys
+from tui.keys import Key
+from tui.screens.text import TextPage
+from tui.widgets.lines import Line, cell, wrapped
+
+_NAMES: Final[Mapping[str, str]] = {"home": "Home", **keys.STEPS}
+_SIGNS: Final = (
+    ("▸", "here"),
+    ("*", "marked"),
+    ("≠", "eye and instrument disagree; in a list: in that session"),
+    ("-", "nothing there"),
+    (".", "not yet"),
+    ("E I B", "on the ruler: eye, instrument, both at one place"),
+    ("0 1 2 3", "in a curve: read under M0, M1, M2, M3; * where they meet"),
+)
+_WORDS: Final = (
+    ("agree", "eye and instrument lie within what both can explain"),
+    ("DISAGREE", "they do not: no mean is given, look and read again"),
+    ("eye only", "the instrument has nothing to say, or nothing was read"),
+    ("instrument only", "read; nothing here for the eye to answer"),
+    ("not looked", "readings are in, and stay out of sight until the region has its grade"),
+    ("undecided", "more than one verdict is still possible; the reason says what would decide"),
+    ("incomplete", "a region that counts most has no grade yet"),
+)
+
+
+class HelpPage(TextPage):
+    """Opened over a screen; knows its name only."""
+
+    PAGE = "help"
+    BINDINGS = keys.bindings("help")
+
+    def __init__(self, bench: Bench, page: str, text: str) -> None:
+        super().__init__(bench, f"Help: {_NAMES.get(page, page)}", self._lines, f"help-{page}")
+        self.about = page
+        self.text = text
+        self.checking = False
+
+    def _lines(self, width: int) -> list[Line]:
+        return help_lines(self.about, self.text, self.drydown.config.keymap, width, self.room())
+
+    def foot_state(self) -> str:
+        return "help.check" if self.checking else "help"
+
+    def action_check(self) -> None:
+        self.checking = True
+        self.tell("Press a key to see what arrives here. Esc ends the check.")
+
+    async def on_key(self, event: KeyPress) -> None:
+        if not self.checking:
+            await super().on_key(event)
+            return
+        event.stop()
+        event.prevent_default()
+        if event.key == "escape":
+            self.checking = False
+            self.tell("")
+        else:
+            self.tell(arrived(event.key, self.about, self.drydown.config.keymap))
+
+
+def arrived(name: str, page: str, keymap: Mapping[str, str]) -> str:
+    """What a key is called and does on a screen, in words."""
+    for key in keys.keys_of(page):
+        if name in keymap.get(key.id, key.keys).split(","):
+            return f"{keys.written(name)} arrived. On this screen: {key.tooltip}."
+    return f"{keys.written(name)} arrived. It does nothing on this screen."
+
+
+def help_lines(page: str, text: str, keymap: Mapping[str, str], width: int, room: int) -> list[Line]:
+    """Two pages of `room` lines: keys, then words and signs."""
+    lines: list[Line] = ["", *(f" {row}" for row in wrapped(text, width - 3)), ""]
+    half = (width - 2) // 2
+    here = [key for key in keys.keys_of(page) if key.where != "all"]
+    everywhere = [key for key in keys.keys_of(page) if key.where == "all"]
+    lines.append(((" " + cell("Here", half), "strong"), ("Everywhere", "strong")))
+    for left, right in zip_longest(
+        _rows(here, keymap, half - 1), _rows(everywhere, keymap, half - 1), fillvalue=""
+    ):
+        lines.append(f" {cell(left, half)}{right}")
+    lines += ["", " Digits answer, letters act. While you type text, letters are text; Esc ends it."]
+    if page == "look":
+        lines.append(" On a keypad: digits, Enter, + region after, - undo, * look again.")
+    lines += [""] * (-len(lines) % room)
+    lines += ["", ((" Grades, ITU-R BT.500 impairment scale", "strong"),)]
+    lines += [f"   {grade}   {word}" for grade, word in GRADE_WORDS.items()]
+    lines += ["", ((" Signs", "strong"),), *_pairs(_SIGNS, width)]
+    lines += ["", ((" Words", "strong"),), *_pairs(_WORDS, width)]
+    return lines
+
+
+def _rows(listed: Sequence[Key], keymap: Mapping[str, str], width: int) -> list[str]:
+    """Keys as "key   what it does", wrapped under itself; bindings with one way of writing share a row."""
+    rows: list[str] = []
+    arrows = [key for key in listed if key.show == "arrows"]
+    if arrows:
+        rows += _entry("arrows", "Move; or h j k l. Left closes an opened row", width)
+    for key in listed:
+        if key in arrows:
+            continue
+        names = [keys.shown(key, keymap)]
+        if not key.show and key.id not in keymap:
+            names = [keys.written(name) for name in key.names if name not in ("multiply", "add", "subtract")]
+        rows += _entry(" ".join(names), key.tooltip, width)
+    return rows
+
+
+def _entry(name: str, what: str, width: int) -> list[str]:
+    first, *rest = wrapped(what, width - 10)
+    return [f"  {cell(name, 8)}{first}", *(f"{'':10}{row}" for row in rest)]
+
+
+def _pairs(pairs: Sequence[tuple[str, str]], width: int) -> list[Line]:
+    lines: list[Line] = []
+    for name, what in pairs:
+        first, *rest = wrapped(what, width - 22)
+        lines.append(f"   {cell(name, 17)}{first}")
+        lines += [f"{'':20}{row}" for row in rest]
+    return lines

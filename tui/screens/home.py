@@ -1,0 +1,295 @@
+"""Home: the sessions, newest first, and below them what comes next for the one under the cursor."""
+
+from collections.abc import Sequence
+from typing import ClassVar, Final
+
+from textual.app import ComposeResult
+
+from evaluation.archive import sessions
+from evaluation.archive.sessions import Head, Order
+from evaluation.work import home
+from evaluation.work.bench import Bench
+from tui import keys
+from tui.messages import GoTo
+from tui.screens.page import Page
+from tui.widgets import head
+from tui.widgets.lines import Line, Lines, cell
+from tui.widgets.rows import Rows
+
+_SORTS: Final[dict[Order, str]] = {
+    "newest": "newest first",
+    "touched": "last worked on first",
+    "printed": "last printed first",
+    "paper": "by paper",
+    "printer": "by printer",
+    "state": "by state",
+}
+_STATES: Final = ("", "describing", "preparing", "looking", "reading", "weighed", "written up")
+_NONE: Final = (
+    "",
+    "        No session yet.",
+    "",
+    "        n begins one. `drydown demo` opens an archive with six to look around in.",
+)
+
+
+class Home(Page):
+    """The list needs one query for what is in sight; the lower half loads one session, after the first frame."""
+
+    PAGE = "home"
+    BINDINGS = keys.bindings("home")
+    TEXT = (
+        "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
+        "Enter goes on where you stopped; g and a number opens a step."
+    )
+    CSS: ClassVar[str] = """
+    Home > #heading { height: 3; }
+    Home > #coming { height: 9; }
+    """
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self.match = ""
+        self.view = ""
+        self.order: Order = "newest"
+        self.marked: dict[int, None] = {}  # in the order of marking
+        self.removed: list[int] = []  # newest last; u brings it back
+        self.heads: dict[int, Head] = {}  # by row, as far as they were in sight
+        self.count = 0
+        self.stale = True
+        self.known: home.Next | None = None
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="heading")
+        yield Rows(id="sessions")
+        yield Lines(id="coming")
+
+    def foot_state(self) -> str:
+        return "home" if self.count or self.match or self.view else "home.empty"
+
+    def head_lines(self, width: int) -> Sequence[Line]:
+        self._count()
+        words = f"{self.count} session{'' if self.count == 1 else 's'}"
+        parts = [f"“{self.match}”" if self.match else "", self.view, words]
+        return head.plain_head("drydown", ", ".join(part for part in parts if part), width)
+
+    def repaint(self) -> None:
+        width = self.size.width
+        columns = _columns(width)
+        names = "".join(cell(name, room) for name, room in zip(_HEADS, columns, strict=True))
+        rows = self.query_one(Rows)
+        if self.count:
+            self.one("heading").show(["", ((" " * 10 + names, "quiet"),), ""])
+        else:
+            found = ["", "        No session is like that. Esc shows all again."]
+            self.one("heading").show(found if self.match or self.view else _NONE)
+        self.one("heading").styles.height = 3 if self.count else 6
+        rows.show(self._rows, self.count)
+        self.call_after_refresh(self._coming)
+
+    def on_screen_resume(self) -> None:
+        self.stale = True
+        if self.is_mounted:
+            self.refresh_page()
+
+    # The list ---------------------------------------------------------------------------------------------
+
+    def _count(self) -> None:
+        if self.stale:
+            self.stale = False
+            self.heads.clear()
+            self.count = sessions.count(self.bench.archive, match=self._words())
+
+    def _words(self) -> str:
+        return f"{self.match} {self.view}".strip()
+
+    def _rows(self, start: int, count: int) -> list[Line]:
+        found = home.heads(self.bench, match=self._words(), order=self.order, offset=start, limit=count)
+        self.heads.update(enumerate(found, start))
+        return [self._row(each) for each in found]
+
+    def _row(self, each: Head) -> Line:
+        mark = "*" if each.id in self.marked else " "
+        verdict = home.verdict(each)
+        sign = "≠" if verdict and each.disagree else " "
+        columns = _columns(self.size.width)
+        shown = (
+            each.summary.paper or "-",
+            each.summary.printed,
+            home.state(self.bench, each),
+            _short(verdict, columns[3]) if verdict else "-",
+        )
+        cells = "".join(cell(text, room - 1) + " " for text, room in zip(shown, columns, strict=True))
+        return f"{mark}{sign}{each.id:>5} {cells}"
+
+    def here(self) -> Head | None:
+        row = self.query_one(Rows).cursor
+        if row not in self.heads and row < self.count:
+            self.query_one(Rows).line(row)
+        return self.heads.get(row)
+
+    def on_rows_moved(self, event: Rows.Moved) -> None:
+        self.call_later(self._coming)
+
+    def on_rows_chosen(self, event: Rows.Chosen) -> None:
+        self.action_enter()
+
+    def _coming(self) -> None:
+        """The lower half. It loads a session, so the first frame does not wait for it."""
+        each = self.here()
+        if each is None:
+            self.one("coming").show([])
+            return
+        if self.known is None or self.known.session.id != each.id or self.known.session.revision != each.id:
+            self.attempt(lambda: self._know(each.id))
+        if self.known is not None:
+            marked = f"{len(self.marked)} marked." if self.marked else ""
+            if marked and not self.said:
+                self.tell(marked)
+            self.one("coming").show(coming_lines(self.known, each, self.size.width))
+
+    def _know(self, session_id: int) -> None:
+        self.known = home.coming(self.bench, session_id)
+
+    # Keys -------------------------------------------------------------------------------------------------
+
+    def session_in_hand(self) -> int | None:
+        each = self.here()
+        return each.id if each else None
+
+    def go_to(self, where: str) -> None:
+        if where == "home":
+            return
+        others = tuple(self.marked) if where == "write_up" else ()
+        session_id = others[0] if others else self.session_in_hand()
+        if session_id is None:
+            self.tell("No session is under the cursor; n begins one.")
+        else:
+            self.drydown.post_message(GoTo(where, session_id, others))
+
+    def move(self, way: str) -> None:
+        self.query_one(Rows).move(way)
+
+    def action_enter(self) -> None:
+        self.go_to("next")
+
+    def back(self) -> None:
+        """The filter goes first, then the marks."""
+        if self.match or self.view:
+            self.match = self.view = ""
+            self._anew("")
+        elif self.marked:
+            self.marked.clear()
+            self._anew("")
+
+    def action_mark(self) -> None:
+        each = self.here()
+        if each is None:
+            return
+        if each.id in self.marked:
+            del self.marked[each.id]
+        else:
+            self.marked[each.id] = None
+        self.tell(f"{len(self.marked)} marked." if self.marked else "")
+        self.query_one(Rows).reload()
+
+    def action_find(self) -> None:
+        self.type_text("Find", self.match, self._find)
+
+    def _find(self, typed: str) -> None:
+        self.match = typed.strip()
+        self._anew("", to_top=True)
+
+    def action_sort(self) -> None:
+        orders = list(_SORTS)
+        self.order = orders[(orders.index(self.order) + 1) % len(orders)]
+        self._anew(f"Sessions {_SORTS[self.order]}.", to_top=True)
+
+    def action_view(self) -> None:
+        self.view = _STATES[(_STATES.index(self.view) + 1) % len(_STATES)]
+        self._anew(f"Only sessions in the state: {self.view}." if self.view else "All sessions.", to_top=True)
+
+    def action_new(self) -> None:
+        from evaluation.session import PrintingCondition
+        from evaluation.work import begin  # only when a session is begun
+
+        each = self.here()
+
+        def made() -> None:
+            if each is None:
+                session = begin.begin(self.bench, PrintingCondition(), {})
+            else:
+                session = begin.begin_like(self.bench, each.id)
+            self.match = self.view = ""
+            self.drydown.post_message(GoTo("describe", session.id))
+
+        self.attempt(made)
+
+    def action_remove(self) -> None:
+        each = self.here()
+        if each is not None and self.attempt(
+            lambda: sessions.remove(self.bench.archive, each.id, self.bench.now())
+        ):
+            self.removed.append(each.id)
+            self.marked.pop(each.id, None)
+            self._anew(f"Session {each.id} removed. u brings it back.")
+
+    def action_undo(self) -> None:
+        if not self.removed:
+            self.tell("Nothing left to undo here.")
+            return
+        session_id = self.removed[-1]
+        if self.attempt(lambda: sessions.restore(self.bench.archive, session_id)):
+            self.removed.pop()
+            self._anew(f"Undone: session {session_id} is back.")
+
+    def _anew(self, sentence: str, *, to_top: bool = False) -> None:
+        self.stale = True
+        self.said = sentence
+        if to_top:
+            self.query_one(Rows).cursor = 0
+        self.refresh_page()
+
+    def as_text(self) -> str:
+        rows = [
+            self._row(each)
+            for each in home.heads(self.bench, match=self._words(), order=self.order, limit=1000)
+        ]
+        return "\n".join(str(row).rstrip() for row in rows) + "\n"
+
+
+_HEADS: Final = ("paper", "printed", "state", "verdict")
+
+
+def _columns(width: int) -> tuple[int, int, int, int]:
+    """Widths of the four columns right of the number."""
+    room = width - 11
+    state, verdict = 12, 13 if width < 100 else 22
+    paper = (room - state - verdict) * 58 // 100
+    return paper, room - state - verdict - paper, state, verdict
+
+
+def _short(verdict: str, room: int) -> str:
+    return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
+
+
+def coming_lines(known: home.Next, each: Head, width: int) -> list[Line]:
+    """The lower half: what comes next, what to look at again, what is open, where the readings are."""
+    step = known.step
+    if step is None:
+        words = "nothing; written up"
+    elif step.step == "Write up":
+        words = f"Write up: {step.words}"
+    else:
+        words = f"{step.step}, {step.words}"
+    room = width - 19 - 2
+    pairs = [
+        ("next", words),
+        ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
+        ("open", "; ".join(known.open) or "-"),
+        ("readings", known.readings),
+    ]
+    title = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
+    lines: list[Line] = ["", (("        " + cell(title, width - 10), "strong"),), ""]
+    lines += [((f"        {name:<11}", "quiet"), (cell(text, room), "")) for name, text in pairs]
+    return lines

@@ -1,0 +1,151 @@
+"""Prepare: eleven lines, a digit each; two clocks that run by themselves; cautions where they belong."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import ClassVar, Final
+
+from textual.app import ComposeResult
+
+from evaluation import progress
+from evaluation.session import READINESS
+from evaluation.work import prepare
+from evaluation.work.bench import Bench
+from evaluation.work.say import Step
+from tui import keys
+from tui.screens.bounce import Bounce
+from tui.screens.step import StepPage
+from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.rows import Rows
+
+_ITEMS: Final = tuple(READINESS)
+
+
+class Prepare(StepPage):
+    """A digit answers the line under the cursor and steps down."""
+
+    PAGE = "prepare"
+    BINDINGS = keys.bindings("prepare")
+    TEXT = (
+        "Nothing here blocks: what stays open goes with the result as a caveat. A digit answers and steps "
+        "down. Enter asks for what was measured, or starts the clock of the eyes."
+    )
+    CSS: ClassVar[str] = """
+    Prepare > #above { height: 1; }
+    Prepare > Rows { height: 12; }
+    """
+
+    def __init__(self, bench: Bench, session_id: int) -> None:
+        super().__init__(bench, session_id)
+        self.bounce = Bounce()
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="above")
+        yield Rows(id="items")
+        yield Lines(id="about")
+
+    def on_mount(self) -> None:
+        marks = progress.marks(self.session, self.bench.now())
+        first = next((row for row, item in enumerate(_ITEMS) if marks[item] is None), 0)
+        self.query_one(Rows).show(self._rows, len(_ITEMS), first)
+        super().on_mount()
+        self.set_interval(1.0, self._tick)
+
+    def repaint(self) -> None:
+        self.query_one(Rows).show(self._rows, len(_ITEMS))
+        self._about()
+
+    def _tick(self) -> None:
+        """Both clocks move on; a clock that has run out also changes the header."""
+        self.query_one(Rows).reload()
+        self.query_one("#head", Lines).show(self.head_lines(self.size.width))
+
+    def _rows(self, start: int, count: int) -> list[Line]:
+        return [self._row(item) for item in _ITEMS[start : start + count]]
+
+    def _row(self, item: str) -> Line:
+        state, beside = prepare.state_words(self.session, item, self.bench.now())
+        wide = self.size.width >= 100
+        name = _short(READINESS[item]) if not wide else READINESS[item]
+        if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
+            beside = f"{prepare.detail_shown(before.detail) or 'done'} in no. {self.session.copied_from}; 1 keeps it"
+        return (
+            (f" {cell(name, 44 if wide else 38)}{cell(state, 16)}", ""),
+            (cell(beside, self.size.width - (66 if wide else 60)), ""),
+        )
+
+    def _about(self) -> None:
+        about = prepare.ABOUT[self.item]
+        width = min(self.size.width - 6, 96)
+        title = READINESS[self.item]
+        text = f"{title[:1].upper()}{title[1:]}. {about.text}"
+        lines: list[Line] = [f"   {row}" for row in wrapped(text, width, 3)]
+        if about.care:
+            lines += [f"   {row}" for row in wrapped(f"Care: {about.care}", width, 2)]
+        self.one("about").show(lines)
+
+    @property
+    def item(self) -> str:
+        return _ITEMS[self.query_one(Rows).cursor]
+
+    def on_rows_moved(self) -> None:
+        self._about()
+
+    def move(self, way: str) -> None:
+        self.query_one(Rows).move(way)
+
+    def action_digit(self, digit: str) -> None:
+        if self.bounce.same(digit, self.drydown):
+            return
+        item, mark = self.item, prepare.mark_of(int(digit))
+
+        def answered() -> None:
+            step = prepare.answer(self.bench, self.session_id, item, mark)
+            if step is None:
+                words = READINESS[item]
+                self.tell(f"{words[:1].upper()}{words[1:]}: not yet. Its clock turns it into done.")
+            else:
+                self.took(step)
+            self.query_one(Rows).move("down")
+
+        self.attempt(answered)
+
+    def action_enter(self) -> None:
+        item = self.item
+        if item == "adapted":
+            self._down_after(partial(prepare.start_clock, self.bench, self.session_id))
+            return
+        label = prepare.ABOUT[item].detail
+        if not label:
+            self.tell("1 done, 2 not done, 3 does not apply.")
+            return
+        made = self.session.readiness.get(item) or prepare.offered(self.bench, self.session, item)
+        before = prepare.detail_shown({k: v for k, v in made.detail.items() if k != "as on"}) if made else ""
+        self.type_text(
+            label,
+            before,
+            lambda typed: (
+                None
+                if not typed.strip()
+                else self._down_after(partial(prepare.say_detail, self.bench, self.session_id, item, typed))
+            ),
+        )
+
+    def _down_after(self, verb: Callable[[], Step]) -> None:
+        if self.save(verb):
+            self.query_one(Rows).move("down")
+
+    def turned(self, step: Step) -> None:
+        subject = "adapted" if step.entries[0].kind == "timer" else step.entries[0].subject
+        if subject in _ITEMS:
+            self.query_one(Rows).put(_ITEMS.index(subject))
+
+    def as_text(self) -> str:
+        rows: Sequence[str] = [
+            f"{READINESS[item]:<42}{'  '.join(prepare.state_words(self.session, item, self.bench.now()))}".rstrip()
+            for item in _ITEMS
+        ]
+        return "\n".join([self.print_title(), "", *rows]) + "\n"
+
+
+def _short(name: str) -> str:
+    return name.replace(", this direction and quality", ", this direction+quality")

@@ -1,0 +1,85 @@
+"""The one window for what did not happen: the outcome, the facts, the way on. No colour, no exclamation."""
+
+from pathlib import Path
+
+from textual.app import ComposeResult
+from textual.screen import ModalScreen
+
+from evaluation.errors import DrydownError
+from tui import keys
+from tui.screens.page import short
+from tui.widgets import foot
+from tui.widgets.lines import Line, Lines, texts, wrapped
+
+
+class ProblemWindow(ModalScreen[None]):
+    """A problem that needs reading. Enter goes back to the screen below, which is as it was."""
+
+    BINDINGS = keys.bindings("problem")
+    AUTO_FOCUS = None
+    CSS = """
+    ProblemWindow { background: $background; }
+    ProblemWindow > #problem-foot { height: 2; }
+    """
+
+    def __init__(self, problem: DrydownError) -> None:
+        super().__init__()
+        self.problem = problem
+        self.said = ""
+
+    def compose(self) -> ComposeResult:
+        yield Lines(id="problem")
+        yield Lines(id="problem-foot")
+
+    def on_mount(self) -> None:
+        self._draw()
+
+    def on_resize(self) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        width = self.size.width
+        self.query_one("#problem", Lines).show(problem_lines(self.problem, width))
+        pairs = keys.footer("problem", self.app.config.keymap)
+        self.query_one("#problem-foot", Lines).show([foot.saved(self.said, width), foot.keys(pairs, width)])
+
+    def _text(self) -> str:
+        return "\n".join(row.strip() for row in texts(problem_lines(self.problem, 80)) if row.strip()) + "\n"
+
+    def action_close(self) -> None:
+        self.dismiss()
+
+    def action_copy(self) -> None:
+        self.app.copy_to_clipboard(self._text())
+        self.said = "Sent to the terminal's clipboard, if it takes it."
+        self._draw()
+
+    def action_out(self) -> None:
+        path = Path.cwd() / "drydown-problem.txt"
+        try:
+            path.write_text(self._text(), "utf-8")
+            self.said = f"Written: {short(path)}."
+        except OSError as problem:
+            self.said = f"{short(path)} was not written: {problem.strerror}."
+        self._draw()
+
+
+def problem_lines(problem: DrydownError, width: int) -> list[Line]:
+    """Outcome in strong weight, then the facts, then what to do."""
+    facts = ", ".join(
+        part
+        for part in (
+            f"{problem.expected} expected" if problem.expected else "",
+            f"{problem.found} found" if problem.found else "",
+        )
+        if part
+    )
+    place = ": ".join(part for part in (problem.where, facts) if part)
+    room = min(width, 100) - 6
+    lines: list[Line] = ["", ""]
+    lines += [((f"   {row}", "strong"),) for row in wrapped(problem.what, room)]
+    if place:
+        lines += ["", *(f"   {row}" for row in wrapped(place + ".", room))]
+    if problem.remedy:
+        lines += ["", *(f"   {row}" for row in wrapped(problem.remedy, room))]
+    return lines

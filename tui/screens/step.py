@@ -1,0 +1,117 @@
+"""What the six steps of a session share: its header, saved and undone things in words, remarks."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import ClassVar
+
+from evaluation import progress
+from evaluation.session import Session
+from evaluation.work import say
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.say import Step
+from tui import keys
+from tui.screens.page import Page
+from tui.widgets import head
+from tui.widgets.lines import Line
+
+
+class StepPage(Page):
+    """One step of one session, which is loaded anew each time it is opened."""
+
+    HEAD_HEIGHT: ClassVar[int] = head.HEIGHT
+
+    def __init__(self, bench: Bench, session_id: int) -> None:
+        super().__init__(bench)
+        self.session_id = session_id
+        self.session: Session = say.session(bench, session_id)
+        self.sheet = sheet_of(bench, self.session)
+
+    def session_in_hand(self) -> int:
+        return self.session_id
+
+    def print_title(self) -> str:
+        return f"{self.session.condition.paper or 'No paper named'}, session {self.session_id}"
+
+    def who(self) -> str:
+        viewing = self.session.viewing
+        if viewing is None:
+            return ""
+        unseen = ", earlier ones unseen" if viewing.ordinal > 1 else ""
+        return f"{viewing.observer}, viewing {viewing.ordinal}{unseen}"
+
+    def head_lines(self, width: int) -> Sequence[Line]:
+        states = {key: step.words for key, step in zip(keys.STEPS, self.steps(), strict=True)}
+        return head.stepper(self.print_title(), self.who(), states, self.PAGE, width)
+
+    def steps(self) -> tuple[progress.Step, ...]:
+        return progress.steps(self.session, self.sheet, self.bench.now())
+
+    def file_name(self) -> str:
+        return f"{self.PAGE.replace('_', '-')}-{self.session_id}.txt"
+
+    # What was said ----------------------------------------------------------------------------------------
+
+    def save(self, verb: Callable[[], Step]) -> bool:
+        """Say something; it is on disk before it is told as saved. A refusal changes nothing and is told."""
+        return self.attempt(lambda: self.took(verb()))
+
+    def took(self, step: Step) -> None:
+        self.session = step.session
+        self.said = f"Saved {clock(self.bench.now())}. {step.words}."
+        self.changed()
+
+    def changed(self) -> None:
+        """After anything was said, undone or said again: show the session as it stands."""
+        self.sheet = sheet_of(self.bench, self.session)
+        self.refresh_page()
+
+    def action_undo(self) -> None:
+        self.attempt(lambda: self._turned(say.undo(self.bench, self.session_id), "Undone", "undo"))
+
+    def action_redo(self) -> None:
+        self.attempt(
+            lambda: self._turned(say.redo(self.bench, self.session_id), "Again as it was", "say again")
+        )
+
+    def _turned(self, step: Step | None, word: str, verb: str) -> None:
+        if step is None:
+            self.tell(f"Nothing left to {verb} in this session.")
+            return
+        self.session = step.session
+        self.said = f"{word}: {lower_first(step.words)}."
+        self.turned(step)
+        self.changed()
+
+    def turned(self, step: Step) -> None:
+        """After an undo or a redo: stand where it happened."""
+
+    # Remarks ----------------------------------------------------------------------------------------------
+
+    def remark_subject(self) -> tuple[str, str, int | None]:
+        """What a remark written now is about: subject in the log, the same in words, viewing."""
+        return self.PAGE, keys.STEPS[self.PAGE], None
+
+    def action_remark(self) -> None:
+        subject, words, viewing = self.remark_subject()
+        kept = self.session.remarks
+        if viewing is not None and self.session.viewing is not None:
+            kept = self.session.viewing.remarks
+        self.type_text(
+            f"Remark on {words}",
+            kept.get(subject, ""),
+            lambda text: void_if_same(self, subject, text, viewing, kept.get(subject, "")),
+        )
+
+
+def void_if_same(page: StepPage, subject: str, text: str, viewing: int | None, before: str) -> None:
+    """Keep a remark, unless nothing was changed in it."""
+    if text.strip() != before:
+        page.save(lambda: say.remark(page.bench, page.session_id, subject, text, viewing=viewing))
+
+
+def clock(moment: datetime) -> str:
+    return f"{moment.astimezone():%H:%M}"
+
+
+def lower_first(text: str) -> str:
+    return text[:1].lower() + text[1:]

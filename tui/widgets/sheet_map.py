@@ -1,0 +1,112 @@
+"""A small map of the sheet in text: regions as shaded blocks with the number printed on the sheet, one framed.
+
+Where a screen has colour it still says nothing by it. A region without a number of its own (the ring-around)
+is framed where it lies.
+"""
+
+from evaluation.sheet.layout import Area, Sheet
+from tui.widgets.lines import Line, Span, Weight
+
+CELL_ASPECT = 2.0  # a character cell is about twice as high as wide
+_LEAST = (5, 3)  # of a frame, so that its number can stand in it
+
+
+def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
+    """The map inside a light frame of at most `width` x `height` cells, `here` framed heavily."""
+    columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
+    text = [[" "] * columns for _ in range(rows)]
+    weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
+    for region in sheet.regions:
+        if region.area is None:
+            continue
+        left, top, right, bottom = _cells(region.area, columns, rows)
+        for row in range(top, bottom):
+            for column in range(left, right):
+                text[row][column] = "░"
+                weight[row][column] = "rule"
+        _write(text, weight, str(region.number or ""), left, top, right, bottom, "")
+    marked = next((region for region in sheet.regions if region.id == here), None)
+    area = marked.area if marked else None
+    if marked is not None and area is not None:
+        box = _frame(area, columns, rows)
+        _draw(text, weight, *box)
+        _write(text, weight, str(marked.number or ""), *box, "strong")
+    lines: list[Line] = [(("┌" + "─" * columns + "┐", "rule"),)]
+    lines += [(("│", "rule"), *_joined(text[row], weight[row]), ("│", "rule")) for row in range(rows)]
+    lines.append((("└" + "─" * columns + "┘", "rule"),))
+    return lines
+
+
+def _fitted(size_mm: tuple[float, float], columns: int, rows: int) -> tuple[int, int]:
+    """The largest field of cells with the sheet's proportions."""
+    wide, high = size_mm
+    if wide <= 0 or high <= 0:
+        return columns, rows
+    if rows * CELL_ASPECT * wide / high <= columns:
+        return max(_LEAST[0], round(rows * CELL_ASPECT * wide / high)), rows
+    return columns, max(_LEAST[1], min(rows, round(columns / CELL_ASPECT * high / wide)))
+
+
+def _cells(area: Area, columns: int, rows: int) -> tuple[int, int, int, int]:
+    """Left, top, right, bottom (exclusive) of an area; never empty."""
+    left, right = round(area.left * columns), round((area.left + area.width) * columns)
+    top, bottom = round(area.top * rows), round((area.top + area.height) * rows)
+    left, top = min(left, columns - 1), min(top, rows - 1)
+    return left, top, max(left + 1, right), max(top + 1, bottom)
+
+
+def _frame(area: Area, columns: int, rows: int) -> tuple[int, int, int, int]:
+    """The area's cells, grown to the least frame inside the sheet."""
+    left, top, right, bottom = _cells(area, columns, rows)
+    left, right = _grown(left, right, _LEAST[0], columns)
+    top, bottom = _grown(top, bottom, _LEAST[1], rows)
+    return left, top, right, bottom
+
+
+def _grown(start: int, stop: int, least: int, most: int) -> tuple[int, int]:
+    missing = max(0, least - (stop - start))
+    start = max(0, start - missing // 2)
+    stop = min(most, max(stop, start + least))
+    return max(0, min(start, stop - least)), stop
+
+
+def _draw(
+    text: list[list[str]], weight: list[list[Weight]], left: int, top: int, right: int, bottom: int
+) -> None:
+    for row in range(top, bottom):
+        for column in range(left, right):
+            edge = (row in (top, bottom - 1)) + 2 * (column in (left, right - 1))
+            sign = (" ", "━", "┃", "")[edge]
+            if edge == 3:
+                sign = {(top, left): "┏", (top, right - 1): "┓", (bottom - 1, left): "┗"}.get(
+                    (row, column), "┛"
+                )
+            text[row][column], weight[row][column] = sign, "strong" if edge else ""
+
+
+def _write(
+    text: list[list[str]],
+    weight: list[list[Weight]],
+    label: str,
+    left: int,
+    top: int,
+    right: int,
+    bottom: int,
+    how: Weight,
+) -> None:
+    row = (top + bottom - 1) // 2
+    start = (left + right - len(label)) // 2
+    for offset, char in enumerate(label):
+        if left <= start + offset < right:
+            text[row][start + offset], weight[row][start + offset] = char, how
+
+
+def _joined(text: list[str], weight: list[Weight]) -> list[Span]:
+    """Neighbouring cells of one weight as one span."""
+    spans: list[Span] = []
+    for char, how in zip(text, weight, strict=True):
+        if spans and spans[-1][1] == how:
+            spans[-1] = (spans[-1][0] + char, how)
+        else:
+            spans.append((char, how))
+    return spans

@@ -1,0 +1,64 @@
+"""The one line to type in. Letters are letters only while its caret shows."""
+
+from collections.abc import Callable, Sequence
+
+from textual.message import Message
+from textual.suggester import SuggestFromList
+from textual.widgets import Input
+
+
+class Typing(Input):
+    """A line at a place of the screen; Right takes the completion shown in grey, Up and Down step through all."""
+
+    DEFAULT_CSS = """
+    Typing {
+        layer: over; position: absolute; height: 1; border: none; padding: 0; background: $shade;
+        color: $foreground; text-style: none;
+        &:focus { border: none; background: $shade; }
+        &:nocolor { text-style: underline; }
+        & > .input--suggestion { color: $quiet; }
+        & > .input--cursor { text-style: reverse; }
+    }
+    """
+
+    class Taken(Message):
+        """Enter was pressed."""
+
+        def __init__(self, typing: "Typing", text: str) -> None:
+            super().__init__()
+            self.typing = typing
+            self.text = text
+
+    def __init__(
+        self,
+        value: str,
+        done: Callable[[str], None],
+        at: tuple[int, int, int],
+        known: Sequence[str] = (),
+        changed: Callable[[str], None] | None = None,
+    ) -> None:
+        suggester = SuggestFromList(known, case_sensitive=False) if known else None
+        super().__init__(value, suggester=suggester, select_on_focus=False)
+        self.done = done
+        self.known = tuple(known)
+        self.changed = changed
+        column, row, width = at
+        self.styles.offset = (column, row)
+        self.styles.width = width
+
+    def step(self, way: str) -> None:
+        """Through what was typed here before."""
+        if not self.known or way not in ("up", "down"):
+            return
+        at = self.known.index(self.value) if self.value in self.known else (-1 if way == "down" else 0)
+        self.value = self.known[(at + (1 if way == "down" else -1)) % len(self.known)]
+        self.cursor_position = len(self.value)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self.changed is not None:
+            self.changed(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.post_message(self.Taken(self, event.value))
