@@ -1,26 +1,30 @@
 """From a table to a run: scales decided, ranges checked, what is not stated said."""
 
 from collections import Counter
-from typing import Final
+from collections.abc import Callable
 
 import numpy as np
 
-from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.readings.limits import (
+    DEVICE_SLACK,
+    LAB_HIGHEST,
+    LAB_LOWEST,
+    REFLECTANCE_HIGHEST,
+    REFLECTANCE_LOWEST,
+    XYZ_HIGHEST,
+    XYZ_LOWEST,
+    refuse_beyond,
+)
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.said import Ask, Asked, Said
-from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
-from evaluation.readings.source import NOTHING_TAKEN, Source
+from evaluation.readings.scales import device_scale, scale_by_lab, spectral_scale, xyz_scale
+from evaluation.readings.source import Source
 from evaluation.readings.spectral import checked_bands, labelled_wavelengths, paired_wavelengths
 from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
 from evaluation.readings.table import Table
 
 # The project's own limits of what a print can measure; beyond them columns are mixed up or misread.
-_LAB_LOWEST: Final = np.array([-0.5, -250.0, -250.0])
-_LAB_HIGHEST: Final = np.array([105.0, 250.0, 250.0])
-_XYZ_HIGHEST: Final = 250.0
-_REFLECTANCE: Final = (-0.2, 4.0)
-_MEASURE_AGAIN: Final = "Check the columns, or measure that patch again."
 
 
 def run_from_table(
@@ -79,7 +83,8 @@ def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array 
     if isinstance(scale, Ask):
         asks.append(scale)
         return None
-    _within(table, source, columns.device, values, -0.005 * scale, 1.005 * scale)
+    slack = DEVICE_SLACK * scale
+    refuse_beyond(values, -slack, scale + slack, _place(table, source, columns.device))
     return np.clip(values / scale, 0.0, 1.0)
 
 
@@ -98,11 +103,13 @@ def _spectra(
         return None, None
     values = table.pick(columns.bands)
     scale = spectral_scale(values, columns.in_percent, table, said)
+    if isinstance(scale, Ask) and columns.lab and not columns.polar:
+        scale = scale_by_lab(wavelengths, values, table.pick(columns.lab)) or scale
     if isinstance(scale, Ask):
         asks.append(scale)
         return None, None
-    low, high = _REFLECTANCE
-    _within(table, source, columns.bands, values, low * scale, high * scale)
+    low, high = REFLECTANCE_LOWEST * scale, REFLECTANCE_HIGHEST * scale
+    refuse_beyond(values, low, high, _place(table, source, columns.bands))
     if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
         remarks.append(f"{below} of {len(table)} spectra fall below zero")
     return wavelengths, values / scale
@@ -117,7 +124,7 @@ def _xyz(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | N
     if isinstance(factor, Ask):
         asks.append(factor)
         return None
-    _within(table, source, columns.xyz, values, -1.0 / factor, _XYZ_HIGHEST / factor)
+    refuse_beyond(values, XYZ_LOWEST / factor, XYZ_HIGHEST / factor, _place(table, source, columns.xyz))
     return values * factor
 
 
@@ -131,31 +138,13 @@ def _lab(table: Table, source: Source) -> Array | None:
         lab = np.column_stack((values[:, 0], values[:, 1] * np.cos(angle), values[:, 1] * np.sin(angle)))
     else:
         lab = values
-    _within(table, source, columns.lab, lab, _LAB_LOWEST, _LAB_HIGHEST)
+    refuse_beyond(lab, LAB_LOWEST, LAB_HIGHEST, _place(table, source, columns.lab))
     return lab
 
 
-def _within(
-    table: Table,
-    source: Source,
-    columns: tuple[int, ...],
-    values: Array,
-    low: float | Array,
-    high: float | Array,
-) -> None:
-    """Raises FileProblem for the first value outside its limits, naming line and field."""
-    outside = np.argwhere((values < low) | (values > high))
-    if len(outside):
-        row, column = outside[0]
-        lowest = float(np.broadcast_to(low, values.shape)[row, column])
-        highest = float(np.broadcast_to(high, values.shape)[row, column])
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=source.line(int(table.lines[row]), shortened(table.names[columns[column]])),
-            expected=f"a value from {max(lowest, 0.0) if lowest > -1 else lowest:g} to {highest:g}",
-            found=f"{values[row, column]:g}",
-            remedy=_MEASURE_AGAIN,
-        )
+def _place(table: Table, source: Source, columns: tuple[int, ...]) -> Callable[[int, int], str]:
+    """Line and field of a value picked from these columns."""
+    return lambda row, column: source.line(int(table.lines[row]), shortened(table.names[columns[column]]))
 
 
 def _id_remarks(patches: tuple[PatchRef, ...], device: Array | None) -> list[str]:

@@ -9,6 +9,9 @@ from evaluation.errors import FileProblem
 from evaluation.readings.assemble import run_from_table
 from evaluation.readings.cgats.lines import encoding_of
 from evaluation.readings.cgats.tables import read_tables
+from evaluation.readings.cxf.parse import parse
+from evaluation.readings.cxf.runs import runs_of
+from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.run import Run
 from evaluation.readings.said import Said
 from evaluation.readings.source import NOTHING_TAKEN, Progress, Source, load
@@ -66,13 +69,18 @@ def read_source(
     Not `asking`: what would raise Asked is a remark, and the values it concerns are left out.
     """
     kind = format_of(source)
-    tables = read_tables(source, said, progress)
+    reader = f"{FORMATS[kind]} {_VERSION}"
+    if kind == "cxf":
+        return runs_of(parse(source, progress), source, said, reader, asking)
+    tables = (
+        read_tables(source, said, progress) if kind == "text" else (read_delimited(source, said, progress),)
+    )
     return tuple(
         run_from_table(
             table,
             source,
             said,
-            reader=f"{FORMATS[kind]} {_VERSION}",
+            reader=reader,
             part=f"table {number}" if len(tables) > 1 else "",
             asking=asking,
         )

@@ -4,6 +4,8 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.colorimetry.spectra import xyz_from_spectra
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
 from evaluation.readings.table import Table
@@ -11,6 +13,7 @@ from evaluation.readings.table import Table
 # Project's own choice, from files of the trade: whitened papers reach 1.2, fluorescent inks 1.3.
 HIGHEST_FRACTION: Final = 1.3
 LOWEST_PERCENT: Final = 2.0
+_LIGHTNESS_FITS: Final = 0.05  # other illuminants and observers change Y by less
 _SCALE_KEYWORDS: Final = ("RGB_SCALE", "RGB_MAX", "RGB_RANGE", "DEVICE_SCALE", "DEVICE_MAX", "COLOR_SCALE")
 
 
@@ -60,6 +63,16 @@ def spectral_scale(spectra: Array, by_name: bool | None, table: Table | None, sa
         return 100.0
     question = "spectra as fractions or in percent"
     return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
+
+
+def scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
+    """What to divide spectra by, when the lightness given beside them fits one scale and not the other."""
+    given = xyz_from_lab(lab)[:, 1]
+    for scale in (1.0, 100.0):
+        found = xyz_from_spectra(wavelengths, spectra / scale)[:, 1]
+        if float(np.median(np.abs(found - given))) <= _LIGHTNESS_FITS * max(1.0, float(np.median(given))):
+            return scale
+    return None
 
 
 def xyz_scale(xyz: Array, said: Said) -> float | Ask:

@@ -16,9 +16,9 @@ EXPORT_AGAIN: Final = "Export the file again."
 # Limits are the project's own choice: ten times the largest profiling sets of the trade, and small enough
 # that a hostile file cannot fill the memory.
 MOST_BYTES: Final = 128 * 2**20
-MOST_ROWS: Final = 100_000
+MOST_ROWS: Final = 50_000
 MOST_FIELDS: Final = 2_000
-MOST_VALUES: Final = 4_000_000
+MOST_VALUES: Final = 3_000_000
 LONGEST_LINE: Final = 256 * 2**10
 CHUNK: Final = 2**20
 

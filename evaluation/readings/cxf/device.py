@@ -1,0 +1,85 @@
+"""Device values of CxF3 objects: RGB on any scale, CMYK and more inks in percent."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.cxf.parse import Group, Item
+from evaluation.readings.cxf.specification import numbers
+from evaluation.readings.cxf.targets import device_group
+from evaluation.readings.limits import DEVICE_SLACK, refuse_beyond
+from evaluation.readings.run import Array
+from evaluation.readings.said import Ask, Said
+from evaluation.readings.scales import device_scale
+from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+
+_PARTS = {"ColorRGB": ("R", "G", "B"), "ColorCMYK": ("Cyan", "Magenta", "Yellow", "Black")}
+
+
+def device_values(
+    items: Sequence[Item], source: Source, said: Said, asks: dict[str, Ask], remarks: list[str]
+) -> tuple[Array | None, str | None]:
+    """(n, channels) 0..1 and their space; None where not every object has values of one kind.
+
+    An open scale is put into `asks`.
+    """
+    groups = [device_group(item) for item in items]
+    present = [group for group in groups if group is not None]
+    if not present:
+        if any(group.element == "ColorSRGB" for item in items for group in item.groups):
+            remarks.append("RGB values are preview colours (ColorSRGB), not what was printed: not used")
+        return None, None
+    element = present[0].element
+    if len(present) < len(items) or any(group.element != element for group in present):
+        remarks.append("not every object has device values of one kind: they are left out")
+        return None, None
+    if element == "ColorHTML":
+        remarks.append("device values as HTML colours are left out")
+        return None, None
+    rows = [_values(item, group, source) for item, group in zip(items, present, strict=True)]
+    if len({len(row) for row in rows}) != 1:
+        remarks.append("objects have different numbers of inks: device values are left out")
+        return None, None
+    values = np.array(rows)
+    space = {"ColorRGB": "RGB", "ColorCMYK": "CMYK"}.get(element, f"{values.shape[1]}CLR")
+    scale = _stated_scale(present, element) or device_scale(values, space, None, said)
+    if isinstance(scale, Ask):
+        asks.setdefault(scale.field, scale)
+        return None, None
+    slack = DEVICE_SLACK * scale
+    refuse_beyond(
+        values,
+        -slack,
+        scale + slack,
+        lambda row, _: source.line(present[row].line, f"object {shortened(items[row].name, 30)}, {element}"),
+    )
+    return np.clip(values / scale, 0.0, 1.0), space
+
+
+def _values(item: Item, group: Group, source: Source) -> list[float]:
+    where = f"object {shortened(item.name or item.id, 30)}, {group.element}"
+    parts = _PARTS.get(group.element) or tuple(part for part in group.parts if part != "MaxRange")
+    missing = [part for part in parts if part not in group.parts]
+    if missing or not parts:
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(group.line, where),
+            expected=", ".join(parts) or "values",
+            found=f"no {' and no '.join(missing)}" if missing else "none",
+            remedy=EXPORT_AGAIN,
+        )
+    return [numbers([group.parts[part]], source, group.line, where)[0] for part in parts]
+
+
+def _stated_scale(groups: Sequence[Group], element: str) -> float | None:
+    """MaxRange, as attribute or part, when every object gives the same."""
+    stated = {group.attributes.get("MaxRange") or group.parts.get("MaxRange") for group in groups}
+    if element != "ColorRGB" or len(stated) != 1 or None in stated:
+        return None
+    try:
+        scale = float(str(stated.pop()))
+    except ValueError:
+        return None
+    return scale if 0 < scale < 1e6 else None

@@ -1,0 +1,322 @@
+"""One pass over a CxF3 file (ISO 17972): its objects and specifications as they stand there.
+
+Elements are known by their namespace, never by a prefix. A DOCTYPE is refused before anything in it is
+looked at, so there are no entities to expand; text is collected only where a value can stand.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Final, TypeVar
+from xml.parsers import expat
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.source import (
+    CHUNK,
+    EXPORT_AGAIN,
+    LONGEST_LINE,
+    MOST_FIELDS,
+    MOST_ROWS,
+    MOST_VALUES,
+    NOTHING_TAKEN,
+    Progress,
+    Source,
+)
+
+_Handler = TypeVar("_Handler")
+NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
+_MOST_SPECIFICATIONS: Final = 10_000
+_MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
+_GROUPS: Final = frozenset(
+    (
+        *("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh", "ColorSRGB"),
+        *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
+    )
+)
+_OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "RadianceSpectrum"))
+
+
+@dataclass(slots=True)
+class Spectrum:
+    """One spectrum as written. `points` are the wavelengths of an irregular one, else None."""
+
+    specification: str
+    attributes: dict[str, str]
+    text: str
+    line: int
+    points: list[str] | None = None
+    values: list[str] = field(default_factory=list)  # of the points
+
+
+@dataclass(slots=True)
+class Group:
+    """A colour as written: its element, attributes, and the text of its parts by local name."""
+
+    element: str
+    attributes: dict[str, str]
+    parts: dict[str, str]
+    line: int
+
+
+@dataclass(slots=True)
+class Item:
+    """One Object: what it is called and every colour in it."""
+
+    type: str
+    name: str
+    id: str
+    line: int
+    spectra: list[Spectrum] = field(default_factory=list)
+    groups: list[Group] = field(default_factory=list)
+    tags: dict[str, str] = field(default_factory=dict)
+    other_spectrum: str = ""
+
+
+@dataclass(slots=True)
+class Document:
+    """A whole file. A specification maps local element names to text, attributes as Element.Attribute."""
+
+    items: list[Item] = field(default_factory=list)
+    specifications: dict[str, dict[str, str]] = field(default_factory=dict)
+    created: str = ""
+
+
+def parse(source: Source, progress: Progress | None = None) -> Document:
+    """The objects of a file. Raises FileProblem for anything that is not whole, plain CxF3."""
+    pass_ = _Pass(source)
+    total = len(source.data)
+    if progress:
+        progress(0, total)
+    try:
+        for start in range(0, total, CHUNK):
+            end = min(start + CHUNK, total)
+            pass_.parser.Parse(bytes(source.data[start:end]), end == total)
+            pass_.check_size(end)
+            if progress:
+                progress(end, total)
+    except expat.ExpatError as problem:
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(problem.lineno),
+            expected="well-formed XML to the end of the file",
+            found=expat.ErrorString(problem.code) or "something else",
+            remedy="The file was cut or damaged; export it again.",
+        ) from problem
+    except (ValueError, LookupError) as problem:  # an encoding that Python does not know
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(1),
+            expected="an encoding that can be read",
+            found=shortened(str(problem)),
+            remedy="Export the file as UTF-8.",
+        ) from problem
+    return pass_.document
+
+
+class _Pass:
+    """The handlers and what they have gathered; `text` is everything since the last tag."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.document = Document()
+        self.item: Item | None = None
+        self.group: Group | None = None
+        self.spectrum: Spectrum | None = None
+        self.specification: dict[str, str] | None = None
+        self.text: list[str] = []
+        self.skipped = 0
+        self.characters = 0
+        self.parser = expat.ParserCreate(namespace_separator=" ")
+        self.parser.buffer_text = True
+        self.parser.buffer_size = 2**16
+        self.parser.StartDoctypeDeclHandler = self._doctype
+        self.parser.StartElementHandler = self._root
+        self.parser.EndElementHandler = self._end
+        self.parser.CharacterDataHandler = self.text.append
+        self.starts: dict[str, Callable[[dict[str, str]], None]] = self._named(
+            {
+                "Object": self._object,
+                "ReflectanceSpectrum": self._spectrum,
+                "CustomSpectrum": self._spectrum,
+                "SpectralPoint": self._point,
+                "Tag": self._tag,
+                "ColorSpecification": self._specification,
+                "CustomResources": self._skip,
+                **{name: self._starting_group(name) for name in _GROUPS},
+                **{name: self._starting_other(name) for name in _OTHER_SPECTRA},
+            }
+        )
+        self.ends: dict[str, Callable[[], None]] = self._named(
+            {
+                "Object": self._end_object,
+                "ReflectanceSpectrum": self._end_spectrum,
+                "CustomSpectrum": self._end_custom,
+                "SpectralPoint": self._end_point,
+                "ColorSpecification": self._end_specification,
+                "CreationDate": self._created,
+                **dict.fromkeys(_GROUPS, self._end_group),
+            }
+        )
+
+    @staticmethod
+    def _named(handlers: dict[str, _Handler]) -> dict[str, _Handler]:
+        return {f"{NAMESPACE} {name}": handler for name, handler in handlers.items()}
+
+    def check_size(self, fed: int) -> None:
+        """Raises FileProblem when a tag or a value has grown past what any needs; `fed` bytes so far."""
+        if (
+            sum(map(len, self.text)) > LONGEST_LINE
+            or fed - self.parser.CurrentByteIndex > CHUNK + LONGEST_LINE
+        ):
+            raise self._refused(f"tags and values of at most {LONGEST_LINE // 1024} kB", "a longer one")
+
+    def _refused(self, expected: str, found: str, remedy: str = EXPORT_AGAIN) -> FileProblem:
+        where = self.source.line(self.parser.CurrentLineNumber)
+        return FileProblem(NOTHING_TAKEN, where=where, expected=expected, found=found, remedy=remedy)
+
+    def _doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
+        raise self._refused("CxF3 without a DOCTYPE", "a DOCTYPE", "Export the file again without it.")
+
+    def _root(self, name: str, attributes: dict[str, str]) -> None:
+        namespace, _, local = name.rpartition(" ")
+        if local != "CxF":
+            raise self._refused("CxF3 as the outermost element", f"<{shortened(local)}>", "Export as CxF3.")
+        if namespace != NAMESPACE:
+            found = "CxF version 2" if namespace.rstrip("/").endswith("v2") else "another namespace"
+            shown = shortened(namespace) or "none"
+            raise self._refused(f"CxF3, namespace {NAMESPACE}", f"{found}, {shown}", "Export as CxF3.")
+        self.parser.StartElementHandler = self._start
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self.text.clear()
+        start = self.starts.get(name)
+        if start:
+            start(attributes)
+        elif self.specification is not None and attributes and len(self.specification) < _MOST_PARTS:
+            local = name.rpartition(" ")[2]
+            for attribute, value in attributes.items():
+                self.specification.setdefault(f"{local}.{attribute}", value)
+
+    def _end(self, name: str) -> None:
+        end = self.ends.get(name)
+        if end:
+            end()
+        elif self.group is not None and len(self.group.parts) < _MOST_PARTS:
+            self.group.parts[name.rpartition(" ")[2]] = "".join(self.text).strip()
+        elif (
+            self.specification is not None
+            and len(self.specification) < _MOST_PARTS
+            and (text := "".join(self.text).strip())
+        ):
+            self.specification.setdefault(name.rpartition(" ")[2], text)
+        self.text.clear()
+
+    # --- foreign content -------------------------------------------------------------------------------
+
+    def _skip(self, attributes: dict[str, str]) -> None:
+        self.skipped = 1
+        self.parser.StartElementHandler = self._skip_start
+        self.parser.EndElementHandler = self._skip_end
+        self.parser.CharacterDataHandler = None
+
+    def _skip_start(self, name: str, attributes: dict[str, str]) -> None:
+        self.skipped += 1
+
+    def _skip_end(self, name: str) -> None:
+        self.skipped -= 1
+        if not self.skipped:
+            self.parser.StartElementHandler = self._start
+            self.parser.EndElementHandler = self._end
+            self.parser.CharacterDataHandler = self.text.append
+
+    # --- objects ---------------------------------------------------------------------------------------
+
+    def _object(self, attributes: dict[str, str]) -> None:
+        if len(self.document.items) >= MOST_ROWS:
+            raise self._refused(f"at most {MOST_ROWS:,} objects", "more", "Split the file.")
+        self.item = Item(
+            attributes.get("ObjectType", ""),
+            attributes.get("Name", ""),
+            attributes.get("Id", ""),
+            self.parser.CurrentLineNumber,
+        )
+        self.document.items.append(self.item)
+
+    def _end_object(self) -> None:
+        self.item = self.group = self.spectrum = None
+
+    def _tag(self, attributes: dict[str, str]) -> None:
+        if self.item is not None and len(self.item.tags) < _MOST_PARTS:
+            self.item.tags[attributes.get("Name", "")] = attributes.get("Value", "")
+
+    def _created(self) -> None:
+        if self.item is None and not self.document.created:
+            self.document.created = "".join(self.text).strip()
+
+    def _starting_group(self, element: str) -> Callable[[dict[str, str]], None]:
+        def start(attributes: dict[str, str]) -> None:
+            self.group = Group(element, attributes, {}, self.parser.CurrentLineNumber)
+
+        return start
+
+    def _end_group(self) -> None:
+        if self.item is not None and self.group is not None:
+            self._count([])
+            self.item.groups.append(self.group)
+        self.group = None
+
+    def _starting_other(self, element: str) -> Callable[[dict[str, str]], None]:
+        def start(attributes: dict[str, str]) -> None:
+            if self.item is not None:
+                self.item.other_spectrum = element
+
+        return start
+
+    def _spectrum(self, attributes: dict[str, str]) -> None:
+        specification = attributes.get("ColorSpecification", "")
+        self.spectrum = Spectrum(specification, attributes, "", self.parser.CurrentLineNumber)
+
+    def _end_spectrum(self) -> None:
+        if self.item is not None and self.spectrum is not None:
+            self.spectrum.text = "".join(self.text)
+            self._count([self.spectrum.text])
+            self.item.spectra.append(self.spectrum)
+        self.spectrum = None
+
+    def _count(self, texts: list[str]) -> None:
+        self.characters += 64 + sum(map(len, texts))
+        if self.characters > MOST_VALUES * 16:
+            raise self._refused(f"at most {MOST_VALUES:,} values", "more", "Split the file.")
+
+    def _point(self, attributes: dict[str, str]) -> None:
+        if self.spectrum is not None:
+            if self.spectrum.points is None:
+                self.spectrum.points = []
+            self.spectrum.points.append(attributes.get("WL", ""))
+            if "Value" in attributes:
+                self.spectrum.values.append(attributes["Value"])
+            if len(self.spectrum.points) > MOST_FIELDS:
+                raise self._refused(f"at most {MOST_FIELDS:,} points in a spectrum", "more")
+
+    def _end_point(self) -> None:
+        if self.spectrum is not None and (text := "".join(self.text).strip()):
+            self.spectrum.values.append(text)
+
+    def _end_custom(self) -> None:
+        if self.item is not None and self.spectrum is not None:
+            if self.spectrum.points is None:
+                self.spectrum.points = []
+            self._count(self.spectrum.values)
+            self.item.spectra.append(self.spectrum)
+        self.spectrum = None
+
+    # --- specifications --------------------------------------------------------------------------------
+
+    def _specification(self, attributes: dict[str, str]) -> None:
+        if len(self.document.specifications) >= _MOST_SPECIFICATIONS:
+            raise self._refused(f"at most {_MOST_SPECIFICATIONS:,} specifications", "more")
+        self.specification = {}
+        self.document.specifications[attributes.get("Id", "")] = self.specification
+
+    def _end_specification(self) -> None:
+        self.specification = None

@@ -1,0 +1,133 @@
+"""What a ColorSpecification says: how something was measured, and on which wavelengths."""
+
+import re
+from dataclasses import dataclass
+from typing import Final, cast
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.run import Condition, Stated
+from evaluation.readings.source import NOTHING_TAKEN, Source
+from evaluation.readings.stated import backing_word, moment
+
+_ILLUMINATION: Final = re.compile(r"(M[0-3])(?:_|$)")
+_TYPE: Final = re.compile(r"(M[0-3])_?Measurement", re.I)
+_OBSERVER: Final = re.compile(r"(2|10)_?Degree", re.I)
+_NO_PRINT: Final = re.compile(r"transmi|emiss|radiance|luminance", re.I)
+_STEPS: Final = ("Increment", "Step", "Interval")
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """How values under one specification were measured; `known` is False where it does not exist."""
+
+    stated: Stated
+    first_nm: float | None = None
+    step_nm: float | None = None
+    known: bool = True
+    kind: str = ""
+
+
+def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
+    """The content of a specification; its Id means nothing."""
+    at = moment(created.partition("T")[0]) if created else None
+    if specification is None:
+        return Meaning(Stated(measured_at=at), known=False)
+    condition = _ILLUMINATION.match(specification.get("DeviceIllumination", ""))
+    observer = _OBSERVER.fullmatch(specification.get("Observer", ""))
+    illuminant = specification.get("Illuminant")
+    model = " ".join(
+        specification[part] for part in ("Manufacturer", "Model", "DeviceModel") if part in specification
+    )
+    return Meaning(
+        Stated(
+            condition=cast(Condition | None, condition[1] if condition else None),
+            illuminant=illuminant if illuminant and illuminant.lower() not in ("custom", "unknown") else None,
+            observer=observer[1] if observer else None,
+            geometry=_geometry(specification),
+            backing=backing_word(specification.get("Backing")),
+            instrument=model or None,
+            measured_at=at,
+        ),
+        first_nm=_number(specification.get("WavelengthRange.StartWL")),
+        step_nm=next(
+            (
+                step
+                for name in _STEPS
+                if (step := _number(specification.get(f"WavelengthRange.{name}"))) is not None
+            ),
+            None,
+        ),
+        kind=specification.get("MeasurementType", ""),
+    )
+
+
+def condition_of_type(object_type: str) -> Condition | None:
+    """The condition that the type of an object names, as in M1_Measurement."""
+    match = _TYPE.fullmatch(object_type.strip())
+    return cast(Condition, match[1].upper()) if match else None
+
+
+def refuse_other_kinds(found: Meaning, where: str) -> None:
+    """Raises FileProblem for transmittance and emission: they are no prints."""
+    if _NO_PRINT.search(found.kind):
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=where,
+            expected="reflectance of a print",
+            found=shortened(found.kind),
+            remedy="Measure the print in reflectance.",
+        )
+
+
+def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float | None, float | None]:
+    """First wavelength and step: the spectrum's own attributes first, then its specification.
+
+    A step is never assumed; None where neither says it.
+    """
+    first = _number(attributes.get("StartWL"))
+    first = found.first_nm if first is None else first
+    step = next((s for name in _STEPS if (s := _number(attributes.get(name))) is not None), None)
+    last = _number(attributes.get("EndWL"))
+    if step is None and last is not None and first is not None and count > 1:
+        step = (last - first) / (count - 1)
+    return first, found.step_nm if step is None else step
+
+
+def numbers(text: str | list[str], source: Source, line: int, element: str) -> list[float]:
+    """The values of a list. Raises FileProblem when it is empty or holds anything but numbers."""
+    cells = text.split() if isinstance(text, str) else text
+    try:
+        if not cells:
+            raise ValueError
+        values = [float(cell) for cell in cells]
+        if any("_" in cell or not cell.isascii() for cell in cells):
+            raise ValueError
+    except ValueError:
+        bad = next((cell for cell in cells if _number(cell) is None), "")
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(line, element),
+            expected="numbers, separated by blanks",
+            found=shortened(bad) if cells else "none",
+            remedy="Export the file again, or leave that object out.",
+        ) from None
+    return values
+
+
+def _geometry(specification: dict[str, str]) -> str | None:
+    lit, seen = specification.get("IlluminationAngle"), specification.get("MeasurementAngle")
+    if lit is None or seen is None:
+        return "sphere" if "Sphere" in specification else None
+    angles = "/".join(f"{value:g}" if (value := _number(text)) is not None else text for text in (lit, seen))
+    around = specification.get("SingleAngleConfiguration", "")
+    return f"{angles} {around.lower()}".strip()
+
+
+def _number(text: str | None) -> float | None:
+    try:
+        if text is None or "_" in text or not text.isascii():
+            return None
+        return float(text)
+    except ValueError:
+        return None

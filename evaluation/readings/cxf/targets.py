@@ -1,0 +1,61 @@
+"""CxF3 keeps what was printed and what was measured in separate objects: here they are brought together."""
+
+import re
+from collections.abc import Callable, Hashable, Sequence
+from typing import Final
+
+from evaluation.readings.cxf.parse import Group, Item
+
+_LAST_NUMBER: Final = re.compile(r"(\d+)\D*$")
+_DEVICE: Final = ("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML")
+
+
+def device_group(item: Item) -> Group | None:
+    """The values that were sent to the printer. A ColorSRGB is a preview, never that."""
+    return next((group for group in item.groups if group.element in _DEVICE), None)
+
+
+def is_measured(item: Item) -> bool:
+    """Whether an object holds a colour that an instrument saw."""
+    return bool(item.spectra) or any(
+        group.element in ("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh") for group in item.groups
+    )
+
+
+def number_in(name: str) -> str | None:
+    """The last number of a name, without leading zeros: what separate objects of one patch share."""
+    match = _LAST_NUMBER.search(name)
+    return (match[1].lstrip("0") or "0") if match else None
+
+
+def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item | None], str]:
+    """The target of each measured object, and by what they were joined ("" without targets).
+
+    By equal names, by the number in the names, or by page, row and column; the first way that finds a
+    target for every measurement, else the one that finds most. A way on which two targets share a key is
+    not used.
+    """
+    best: tuple[list[Item | None], str] = ([None] * len(measured), "")
+    most = 0
+    ways: tuple[tuple[str, Callable[[Item], Hashable]], ...] = (
+        ("name", lambda item: item.name or None),
+        ("number in the name", lambda item: number_in(item.name)),
+        ("page, row and column", _place),
+    )
+    for way, key in ways:
+        by_key = {key(target): target for target in targets if key(target) is not None}
+        if len(by_key) < len(targets):
+            continue
+        found = [by_key.get(key(item)) for item in measured]
+        count = sum(1 for target in found if target is not None)
+        if count > most:
+            best, most = (found, way), count
+        if count == len(measured):
+            break
+    return best
+
+
+def _place(item: Item) -> Hashable:
+    if "Row" not in item.tags or "Column" not in item.tags:
+        return None
+    return item.tags.get("Page", ""), item.tags["Row"], item.tags["Column"]

@@ -1,0 +1,202 @@
+"""Plain tables: cells between commas, semicolons, tabs or blanks, with a header that is known or told."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from itertools import chain, pairwise
+from typing import Final
+
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.cgats import lines
+from evaluation.readings.cgats.fields import SHORTEST_NM, classify, looks_like_header
+from evaluation.readings.cgats.rows import DecimalMarks, RowReader
+from evaluation.readings.said import Ask, Asked, Said
+from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
+from evaluation.readings.table import Keyword, Table
+
+_SEPARATORS: Final = ("\t", ";", ",")
+_LINES_LOOKED_AT: Final = 60  # for the header and the separator
+_LEAST_BANDS: Final = 10
+_MOST_UNEVEN: Final = 0.3  # share of lines that may have another number of cells, in a table without header
+_KEYWORD: Final = re.compile(r"^\s*#?\s*([A-Za-z][\w \-]{1,40}?)\s*[:=;,\t]\s*(.+?)[\s;,]*$")
+_SEPARATOR_LINE: Final = re.compile(r"sep=(.)\s*", re.I)
+_BLOCK_ROWS: Final = 10_000
+
+Numbered = tuple[int, str]
+
+
+def read_table(source: Source, said: Said, progress: Progress | None = None) -> Table:
+    """The one table of a plain file. Raises Asked when nothing says what its columns are."""
+    encoding, remark = lines.encoding_of(source)
+    remarks = [remark] if remark else []
+    numbered = _numbered(source, encoding, progress)
+    head = [line for _, line in zip(range(_LINES_LOOKED_AT), numbered, strict=False)]
+    separator = _separator([text for _, text in head])
+    names, at, keywords = _header(head, separator)
+    marks = DecimalMarks(source.name, said.decimal)
+    if names:
+        rows = [line for line in head if line[0] > at]
+    else:
+        names, at = _names_told(source, said, head, separator), 0
+        rows = _without_unknown_header(head, names, separator, remarks)
+    reader = RowReader(source, (names,), at, marks, separator if separator in (",", ";") else None)
+    for block in _blocks(chain(rows, numbered)):
+        if reader.count + len(block) > MOST_ROWS:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=source.line(block[-1][0]),
+                expected=f"at most {MOST_ROWS:,} rows",
+                found="more",
+                remedy="Split the file.",
+            )
+        reader.take([number for number, _ in block], [text for _, text in block])
+    if not reader.count:
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(max(at, 1)),
+            expected="at least one row of data after the header",
+            found="none",
+            remedy=EXPORT_AGAIN,
+        )
+    marks.decide()
+    return reader.table(tuple(keywords), tuple(remarks))
+
+
+def _numbered(source: Source, encoding: str, progress: Progress | None) -> Iterator[Numbered]:
+    """Lines that hold something, with their numbers."""
+    number = 0
+    for block in lines.line_blocks(source, encoding, progress):
+        for line in block:
+            number += 1
+            if line.strip(" \t;,"):
+                yield number, line
+
+
+def _blocks(rows: Iterator[Numbered]) -> Iterator[list[Numbered]]:
+    block: list[Numbered] = []
+    for row in rows:
+        if row[1].lstrip().startswith("#"):
+            continue
+        block.append(row)
+        if len(block) >= _BLOCK_ROWS:
+            yield block
+            block = []
+    if block:
+        yield block
+
+
+def _separator(texts: list[str]) -> str | None:
+    """The mark that splits most lines into one same number of cells, at least two; None: blanks."""
+    if texts and (told := _SEPARATOR_LINE.fullmatch(texts[0])) and told[1] in _SEPARATORS:
+        return told[1]
+    best: tuple[int, str | None] = (0, None)
+    for mark in _SEPARATORS:
+        counts = Counter(len(lines.cells(text, mark)) for text in texts if mark in text)
+        if counts:
+            cells, often = counts.most_common(1)[0]
+            # Decimal commas make as many cells in every row as separators do: the earlier mark wins.
+            if cells > 1 and often > best[0]:
+                best = (often, mark)
+    return best[1]
+
+
+def _split(text: str, separator: str | None) -> tuple[str, ...]:
+    found = lines.words(text) if separator is None else lines.cells(text.strip(" \r"), separator)
+    while found and not found[-1]:
+        found.pop()
+    return tuple(found)
+
+
+def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...], int, list[Keyword]]:
+    """Names, the line they stand in and the lines before it as keywords; nothing where no line fits."""
+    keywords = []
+    for number, text in head:
+        names = _with_case_told_apart(_split(text.lstrip("#"), separator))
+        if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
+            return names, number, keywords
+        if match := _KEYWORD.match(text):
+            name = re.sub(r"[\s\-]+", "_", match[1].strip()).upper()
+            keywords.append(Keyword(name, lines.unquoted(match[2]), number))
+    return (), 0, []
+
+
+def _can_be_names(names: tuple[str, ...]) -> bool:
+    """Names are words; plain numbers only where they are the wavelengths of a spectrum, one step apart."""
+    values = [float(name) for name in names if _is_number(name) and "," not in name]
+    if not values:
+        return not any(_is_number(name) for name in names)
+    steps = {round(after - before, 6) for before, after in pairwise(values)}
+    return len(values) >= _LEAST_BANDS and len(steps) == 1 and min(steps) > 0 and values[0] >= SHORTEST_NM
+
+
+def _with_case_told_apart(names: tuple[str, ...]) -> tuple[str, ...]:
+    """R G B beside L a b: the small letters are CIELAB, which a comparison without case would lose."""
+    if {"L", "a", "b"} <= set(names):
+        lab = {"L": "LAB_L", "a": "LAB_A", "b": "LAB_B"}
+        return tuple(lab.get(name, name) for name in names)
+    return names
+
+
+def _names_told(source: Source, said: Said, head: list[Numbered], separator: str | None) -> tuple[str, ...]:
+    _refuse_what_is_no_table(source, head, separator)
+    first = _split(head[0][1], separator)
+    shown = ", ".join(shortened(cell, 12) for cell in first[:6])
+    if not said.columns:
+        raise Asked(
+            source.line(head[0][0]),
+            (
+                Ask(
+                    "columns",
+                    "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
+                    ("ID,L,A,B",),
+                    f"{len(first)} columns, the first {shown}",
+                ),
+            ),
+        )
+    names = _with_case_told_apart(tuple(name.strip() for name in said.columns))
+    if not classify(names, source.name).measured:
+        raise UsageProblem(
+            NOTHING_TAKEN,
+            where=source.name,
+            expected="columns with a measured colour, as LAB_L, LAB_A, LAB_B or nm380, nm390, ...",
+            found=shortened(", ".join(names)),
+            remedy="Say --columns again.",
+        )
+    return names
+
+
+def _refuse_what_is_no_table(source: Source, head: list[Numbered], separator: str | None) -> None:
+    """Raises FileProblem unless most lines hold the same number of cells, and numbers among them."""
+    rows = [_split(text, separator) for _, text in head]
+    counts = Counter(len(row) for row in rows)
+    cells, often = counts.most_common(1)[0] if counts else (0, 0)
+    with_numbers = sum(1 for row in rows if sum(map(_is_number, row)) >= 3)
+    if cells < 3 or often < len(rows) * (1 - _MOST_UNEVEN) or with_numbers * 2 < len(rows):
+        raise FileProblem(
+            NOTHING_TAKEN,
+            where=source.line(head[0][0] if head else 1),
+            expected="a table of readings",
+            found=f"text that is none: {shortened(head[0][1].strip(), 40)}" if head else "nothing",
+            remedy="Export the readings as ISO 28178 (CGATS.17) text or CxF3.",
+        )
+
+
+def _without_unknown_header(
+    head: list[Numbered], names: tuple[str, ...], separator: str | None, remarks: list[str]
+) -> list[Numbered]:
+    """The rows among the first lines: a first line of as many words that are no numbers is a header."""
+    rows = [line for line in head if not line[1].lstrip().startswith("#")]
+    if rows and _SEPARATOR_LINE.fullmatch(rows[0][1]):
+        rows = rows[1:]
+    wanted = classify(names, "").numeric
+    if rows:
+        cells = _split(rows[0][1], separator)
+        if len(cells) >= len(names) and not any(_is_number(cells[index]) for index in wanted):
+            remarks.append(f"line {rows[0][0]} was taken for a header")
+            return rows[1:]
+    return rows
+
+
+def _is_number(text: str) -> bool:
+    return bool(re.fullmatch(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?", text, re.ASCII))
