@@ -81,6 +81,7 @@ class Evidence:
     comparison: Comparison = "media-relative"
     inside: Mask | None = None
     expected: Array | None = None
+    paper_readings: int = 1  # of the bare paper that all patches are scaled by
     shifts: Mapping[str, Array] = field(default_factory=dict)
 
     @property

@@ -109,6 +109,7 @@ def gather(
         comparison="absolute" if absolute_aims else "media-relative",
         inside=inside,
         expected=promised,
+        paper_readings=pool.paper_readings,
     )
     regions: dict[str, Evidence] = {}
     for region in sheet.regions:

@@ -25,3 +25,4 @@ class Limits:
     repeats_least: float
     sitting: float
     line_factor: float
+    strong_chroma: float

@@ -1,0 +1,79 @@
+"""When a difference is more than noise: limits from repeats, and Holm's correction over many cells.
+
+Levels of repetition are kept apart: reading again, lifted and placed again, another sheet, another day or
+instrument. Duplicates of one run measure the instrument, not the process: papers, settings and modes are
+compared at the level "another sheet".
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+# Mean length of a normal vector with three equal axes of spread 1: sqrt(8 / pi).
+MEAN_LENGTH: Final = float(np.sqrt(8 / np.pi))
+_DRAWS: Final = 20_000
+_SEED: Final = 1979
+
+
+def limit_from_covariance(covariance: Array, n1: int, n2: int, share: float = 0.95) -> float:
+    """Colour difference dE*ab that two means of n1 and n2 readings of one thing exceed in 1 - share of cases.
+
+    The `share` quantile of the length of draws from N(0, S (1/n1 + 1/n2)); S (3, 3) is the covariance of
+    (L*, a*, b*) of one reading. Unlike a rule with one mean distance it holds where L* is the noisier axis.
+    """
+    return float(np.quantile(null_lengths(covariance, n1, n2), share))
+
+
+def null_lengths(covariance: Array, n1: int, n2: int) -> Array:
+    """(draws,) lengths of differences that are nothing but noise."""
+    drawn = np.random.default_rng(_SEED).standard_normal((_DRAWS, 3)) @ root(covariance * (1 / n1 + 1 / n2)).T
+    lengths: Array = np.linalg.norm(drawn, axis=1)
+    return lengths
+
+
+def limit_from_mean_difference(mcdm: float, readings: int, n1: int, n2: int, rule: float = 2.48) -> float:
+    """The same limit where only the mean colour difference from the mean is known.
+
+    Assumes equal noise in L*, a*, b*. `readings`: how many stand behind each mean; few make the raw statistic
+    too small, by sqrt(n / (n - 1)). `rule` is the threshold `repeat_rule`.
+    """
+    if readings < 2:
+        raise ValueError("a mean colour difference from the mean needs two readings or more")
+    true = mcdm * np.sqrt(readings / (readings - 1))
+    return float(rule * true * np.sqrt((1 / n1 + 1 / n2) / 2))
+
+
+def isotropic(mean_difference: float) -> Array:
+    """(3, 3) covariance with equal axes whose mean distance from the mean is `mean_difference`."""
+    return np.asarray(np.eye(3) * (mean_difference / MEAN_LENGTH) ** 2)
+
+
+def root(covariance: Array) -> Array:
+    """A square root of a covariance that may be singular: root @ root.T is the covariance."""
+    values, vectors = np.linalg.eigh(covariance)
+    factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))
+    return factor
+
+
+def holm(p_values: Sequence[float], level: float = 0.05) -> tuple[bool, ...]:
+    """Which of a family of differences stand, with at most `level` false ones in the family (Holm 1979).
+
+    >>> holm([0.01, 0.04, 0.03, 0.005])
+    (True, False, False, True)
+    """
+    return tuple(bool(p <= level) for p in holm_adjusted(p_values))
+
+
+def holm_adjusted(p_values: Sequence[float]) -> tuple[float, ...]:
+    """Adjusted p values: the smallest times their number, the next times one less, and never falling."""
+    order = np.argsort(p_values, kind="stable")
+    adjusted = np.empty(len(p_values))
+    highest = 0.0
+    for rank, index in enumerate(order):
+        highest = max(highest, (len(p_values) - rank) * p_values[index])
+        adjusted[index] = min(highest, 1.0)
+    return tuple(float(p) for p in adjusted)
