@@ -1,7 +1,8 @@
 """The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
 
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.document import Document, Figure, Paragraph, Section, harmless, walked
+from evaluation.appendix.document import Document, Paragraph, Section, harmless, walked
+from evaluation.appendix.figures import of_regions
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.origins import settings, sources, versions
@@ -48,7 +49,7 @@ def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
     """The sections of one session: on their own level when it is the only one, else under its name."""
     naming = edition.choices.observers
     prefix = f"session-{case.session.id}"
-    figures: dict[str, tuple[Figure, ...]] = {}
+    figures = of_regions(case, prefix)
     parts = (
         printed(case, naming, prefix),
         judged(case, naming, prefix),

@@ -3,14 +3,16 @@
 Text in the tree is text: a renderer escapes it for its own language and never reads a meaning into it.
 """
 
+import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from evaluation.plain_text import visible
 
+CHANGED: Final = "Changed since the version before"  # what leads into `Document.changes`
 Role = Literal["plain", "lead", "note", "caution"]
-Drawn = Literal["line", "dotted", "points", "hollow"]
+Drawn = Literal["read", "aim", "hollow", "line", "point"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,18 +60,30 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """One curve of a figure, in the units of its axes; None leaves a gap. `names` names single points."""
+    """One curve of a figure, in the units of its axes.
+
+    drawn  read: solid line and a marker at each point; aim: dotted, without markers; hollow: open markers
+           alone, for readings that do not count; line: without markers, for spectra; point: markers alone
+    label  written at the last point, where curves of one name must be told apart
+    names  of the single points
+    spread  one standard error of each x
+    """
 
     name: str
     x: tuple[float, ...]
-    y: tuple[float | None, ...]
-    drawn: Drawn = "line"
+    y: tuple[float, ...]
+    drawn: Drawn = "read"
+    label: str = ""
     names: tuple[str, ...] = ()
+    spread: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A plot as its numbers. `alt` says what the plot shows; `square` gives both axes the same scale."""
+    """A plot as its numbers. `alt` says what the plot shows; `square` gives both axes the same scale.
+
+    `rows` names y = 0, 1, 2, ... from the top down, where y is no quantity; `x_range` fixes the x axis.
+    """
 
     id: str
     caption: str
@@ -79,6 +93,8 @@ class Figure:
     series: tuple[Series, ...]
     square: bool = False
     zero: bool = False  # a thin line at y = 0: the aim itself
+    rows: tuple[str, ...] = ()
+    x_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +151,25 @@ def walked(sections: tuple[Section, ...]) -> Iterator[Section]:
     for section in sections:
         yield section
         yield from walked(section.sections)
+
+
+def plain(value: Any) -> Any:
+    """The tree as plain JSON values; each block says of which kind it is."""
+    if isinstance(value, tuple | list):
+        return [plain(part) for part in value]
+    if isinstance(value, Mapping):
+        return {key: plain(part) for key, part in value.items()}
+    if is_dataclass(value) and not isinstance(value, type):
+        kind = {} if isinstance(value, Document) else {"kind": type(value).__name__.lower()}
+        return kind | {f.name: plain(getattr(value, f.name)) for f in fields(value)}
+    return value
+
+
+def canonical(document: Document) -> str:
+    """The document as JSON in one fixed form: sorted keys, no white space, numbers as Python writes them."""
+    return json.dumps(
+        plain(document), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+    )
 
 
 def harmless(value: Any) -> Any:

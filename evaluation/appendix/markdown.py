@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from evaluation.appendix.document import (
+    CHANGED,
     Block,
     Document,
     Facts,
@@ -14,6 +15,7 @@ from evaluation.appendix.document import (
     Section,
     Table,
 )
+from evaluation.appendix.seal import EMPTY_IN_MARKDOWN, sealed
 
 # What Markdown, HTML inside it, maths and autolinks could read a meaning into.
 _MEANINGFUL = re.compile(r"([\\`*_{}\[\]<>#|~$@^])")
@@ -35,10 +37,12 @@ def render(document: Document, pictures: Mapping[str, str] | None = None) -> str
         f"Written {escaped(document.written)} with drydown {escaped(document.version)}.",
     ]
     if document.changes:
-        lines += ["", *_points(Points("Changed since the version before", document.changes))]
+        lines += ["", *_points(Points(CHANGED, document.changes))]
     for section in document.sections:
         lines += _section(section, 2, pictures or {})
-    return "\n".join(lines) + "\n"
+    seal = f"{EMPTY_IN_MARKDOWN}: with it, drydown check tells whether this file was changed."
+    lines += ["", "---", "", seal]
+    return sealed("\n".join(lines) + "\n")
 
 
 def escaped(text: str) -> str:
@@ -129,10 +133,10 @@ def numbers(figure: Figure) -> Table:
     columns = ("curve", "point", figure.x.label, figure.y.label)
     rows = tuple(
         (
-            series.name,
+            f"{series.name}, {series.label}" if series.label else series.name,
             series.names[index] if series.names else "",
             f"{x:g}",
-            "" if y is None else f"{y:.4g}",
+            f"{y:g}",
         )
         for series in figure.series
         for index, (x, y) in enumerate(zip(series.x, series.y, strict=True))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
+from evaluation.appendix.ends import paper_and_black, spectra
 from evaluation.appendix.wording import NOTHING, counted, folded, number, sentence, spaced, utc
 from evaluation.readings.run import Run, Taken
 
@@ -13,6 +14,11 @@ _AIMS = {
     "line": "a line from the colour of the paper towards neutral at the darkest grey, in absolute CIELAB",
     "absolute": "a* = b* = 0 in absolute CIELAB",
     "toned": "the curve that the map states, in absolute CIELAB",
+}
+_PRINTED = {
+    "managed": "as a picture, through the profile",
+    "unmanaged": "as device values: they do not judge the picture",
+    "not stated": _NOT_STATED,
 }
 _BLACKS = {
     "profile": "The black of the aim is neutral, as deep as the profile says this condition reaches.",
@@ -34,6 +40,8 @@ def how_measured(case: Case, prefix: str) -> Section:
     blocks.append(_repeats(case.taken))
     blocks.append(Paragraph(_computed(case)))
     blocks.append(Paragraph(_aims(case)))
+    blocks += list(paper_and_black(case))
+    blocks += list(spectra(case, prefix))
     remarks = tuple(
         dict.fromkeys(
             sentence(remark)
@@ -60,7 +68,7 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
     yield "geometry", folded(stated.geometry or "") or _NOT_STATED
     yield "backing", folded(stated.backing or "") or _NOT_STATED
     yield "measured", utc(stated.measured_at) if stated.measured_at else _NOT_STATED
-    yield "printed", run.printed_as
+    yield "patches printed", _PRINTED[run.printed_as]
     yield "what was read", _kind(run)
     matched = f"{counted(len(taken.matched), 'patch', 'patches')} by {taken.matched_by}"
     missing = (
@@ -113,7 +121,7 @@ def _repeats(taken: tuple[Taken, ...]) -> Block:
     if not rows:
         return Paragraph(
             "No patch was read twice, so the spread of the readings is an assumption "
-            "(thresholds, reading_sd).",
+            "(threshold “reading sd”).",
             "caution",
         )
     return Table(

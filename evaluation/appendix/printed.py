@@ -8,6 +8,7 @@ from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.wording import (
     NOTHING,
+    USES_IN_FULL,
     counted,
     folded,
     listed,
@@ -62,12 +63,11 @@ def condition_words(condition: PrintingCondition) -> str:
 def printed(case: Case, naming: Naming, prefix: str) -> Section:
     """The section "What was printed and how" of one session."""
     session, condition = case.session, case.session.condition
-    said = [(words, value) for name, words in _FIELDS.items() if (value := _said(getattr(condition, name)))]
-    open_fields = [
-        words
-        for name, words in _FIELDS.items()
-        if name not in _UNASKED and not _said(getattr(condition, name))
-    ]
+    values = {name: _said(getattr(condition, name)) for name in _FIELDS}
+    if condition.made_for:
+        values["made_for"] = USES_IN_FULL[condition.made_for]
+    said = [(_FIELDS[name], value) for name, value in values.items() if value]
+    open_fields = [_FIELDS[name] for name, value in values.items() if not value and name not in _UNASKED]
     said.append(("reference sheet", _sheet(case)))
     blocks: list[Block] = [Facts(tuple(said))]
     if open_fields:
@@ -98,7 +98,7 @@ def _sheet(case: Case) -> str:
     width, height = case.sheet.size_mm
     size = f", {number(width, 0)} × {number(height, 0)} mm" if width and height else ""
     return (
-        f"{folded(case.sheet.title)}{size}, {counted(len(case.sheet.regions), 'region')}, "
+        f"“{folded(case.sheet.title)}”{size}, {counted(len(case.sheet.regions), 'region')}, "
         f"{counted(len(case.sheet.patches), 'patch', 'patches')}"
     )
 

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
+from evaluation.appendix.figures import eye_and_instrument
 from evaluation.appendix.judged import faults_and_remarks
 from evaluation.appendix.telling import telling
 from evaluation.appendix.wording import (
     NOTHING,
     answer,
-    counted,
     folded,
     grade,
     measured,
@@ -53,7 +53,9 @@ def regions(case: Case, naming: Naming, prefix: str, figures: dict[str, tuple[Fi
         _region(case, finding, naming, prefix, figures.get(finding.region, ()))
         for finding in case.weighing.findings
     )
-    return Section(f"{prefix}-regions", "Findings by region", (overview(case),), parts)
+    grades = eye_and_instrument(case, prefix)
+    blocks: tuple[Block, ...] = (overview(case),) if grades is None else (grades, overview(case))
+    return Section(f"{prefix}-regions", "Findings by region", blocks, parts)
 
 
 def title_of(case: Case, finding: Finding) -> str:
@@ -136,9 +138,9 @@ def _numbers(finding: Finding) -> Iterator[Block]:
     if finding.metrics:
         yield Table(
             f"What the readings say. {ANCHORS_OWN}",
-            ("number", "value", "unit", "where", "from", "compared"),
+            ("number", "value", "unit", "where", "patches", "compared"),
             tuple(_metric(metric) for metric in finding.metrics),
-            numeric=(1,),
+            numeric=(1, 4),
         )
         limits = [
             (telling(metric.name).name, telling(metric.name).not_told)
@@ -172,9 +174,9 @@ def _metric(metric: Metric) -> tuple[str, ...]:
     return (
         telling(metric.name).name,
         measured(metric.value, metric.spread),
-        metric.unit,
+        metric.unit or "ratio",
         folded(metric.where or "") or NOTHING,
-        counted(metric.patches, "patch", "patches"),
+        str(metric.patches),
         metric.comparison,
     )
 

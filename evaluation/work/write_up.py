@@ -8,13 +8,14 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Final
 
-from evaluation.appendix import content, markdown
+from evaluation.appendix import content, html, markdown
 from evaluation.appendix.case import Case, Choices, Edition
 from evaluation.appendix.document import Document
 from evaluation.appendix.wording import utc
 from evaluation.archive import documents, sessions
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement import tables as judgement_tables
+from evaluation.metrics.gather import gather
 from evaluation.said import Draft
 from evaluation.work import gate, read, weigh
 from evaluation.work.bench import Bench, sheet_of
@@ -70,7 +71,7 @@ def write(
     """
     refuse_path(path, overwrite=overwrite)
     document = appendix(bench, session_ids, choices)
-    rendered = markdown.render(document).encode("utf-8")
+    rendered = _rendered(document, path.suffix.lower())
     put(path, rendered)
     if bench.archive.read_only:
         words = f"Written: {path.name}. This archive can only be looked at, so it does not record that."
@@ -126,6 +127,12 @@ def put(path: Path, rendered: bytes) -> None:
         ) from None
 
 
+def _rendered(document: Document, ending: str) -> bytes:
+    if ending == ".html":
+        return html.render(document).encode("utf-8")
+    return markdown.render(document).encode("utf-8")
+
+
 def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
@@ -136,13 +143,18 @@ def _case(bench: Bench, session_id: int) -> Case:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     weighing = weigh.weigh(bench, session_id)
+    taken = read.taken_in(bench, session)
+    shown = gate.open_regions(session, sheet)
+    gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits)
     return Case(
         session=session,
         sheet=sheet,
         weighing=weighing,
-        shown=gate.open_regions(session, sheet),
+        shown=shown,
         findings=weigh.document(weighing),
-        taken=read.taken_in(bench, session),
+        taken=taken,
+        evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
+        black_from="" if gathered is None else gathered.black_from,
     )
 
 

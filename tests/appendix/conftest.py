@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 
 from evaluation.appendix.case import Case, Choices, Edition
+from evaluation.archive.connection import open_archive
+from evaluation.colorimetry.lab import D50_WHITE, xyz_from_lab
+from evaluation.colorimetry.spectra import xyz_from_spectra
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Pair, Verdict, Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.evidence import Metric
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
+from evaluation.readings.said import Said
 from evaluation.session import (
     Answer,
     Cast,
@@ -21,7 +25,10 @@ from evaluation.session import (
     Session,
     Viewing,
 )
+from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Area, Patch, Question, Sheet, SheetRegion
+from evaluation.work import begin, paper, read
+from evaluation.work.bench import Bench, sheet_of
 
 NOW = datetime(2026, 11, 24, 14, 31, tzinfo=UTC)
 SECRET = 3.14159  # the reading of a region that nobody has looked at
@@ -249,3 +256,81 @@ def case(session, sheet, weighing, taken):
 @pytest.fixture
 def edition():
     return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices())
+
+
+@pytest.fixture
+def archive_bench(tmp_path):
+    """A bench with one session on the built-in sheet: three regions graded, all of them read, under M1."""
+    with open_archive(tmp_path / "archive.db", create=True) as archive:
+        bench = Bench(archive, now=lambda: NOW)
+        session = begin.begin(
+            bench,
+            PrintingCondition(
+                printer="Merrowby 24",
+                paper="Sallowfell Lustre 247",
+                quality="3",
+                made_for="general",
+                intent="relative colorimetric",
+                black_point_compensation=True,
+                printed_at=NOW - timedelta(hours=30),
+            ),
+            {"nozzle_check": {"mark": "done", "detail": {}}},
+        )
+        sheet = sheet_of(bench, session)
+        form = paper.read_form(GRADES, "grades.toml", sheet)
+        paper.record(bench, session.id, form)
+        strip = tmp_path / "lustre-strip.txt"
+        strip.write_text(readings_text(sheet), "utf-8")
+        said = Said(condition="M1", printed_as="managed", spectral_scale="fraction")
+        read.take_in(bench, session.id, read.preview(bench, session.id, strip, said))
+        yield bench
+
+
+GRADES = """
+[viewing]
+observer = "Wilhelmina Quist"
+[neutral]
+cast = { dark = "none", middle = "yellow, just" }
+overall = 4
+[shadow]
+first = 3
+overall = 4
+faults = []
+[skin]
+overall = 3
+remark = "A little | red.\\nStill good."
+faults = []
+"""
+
+
+def readings_text(sheet):
+    """The sheet's aims, compressed to a black of Y 0.3 and nudged, as spectra that have those colours.
+
+    Three broad bands suffice to give any printable colour; the numbers are made, not measured.
+    """
+    nm = np.arange(400, 701, 10)
+    bands = np.stack([np.exp(-(((nm - centre) / 60.0) ** 2)) for centre in (445, 545, 620)])
+    colours = xyz_from_spectra(nm, bands)
+    aims = source_lab(sheet)
+    random = np.random.default_rng(20261124)
+    rows = []
+    for patch, lab in zip(sheet.patches, aims, strict=True):
+        if not np.isfinite(lab).all():
+            continue
+        xyz = xyz_from_lab(lab) * 0.87 + D50_WHITE * 0.003
+        xyz = xyz * (1 + 0.004 * random.standard_normal(3))
+        spectrum = np.clip(np.linalg.solve(colours.T, xyz) @ bands, 0.001, None)
+        rows.append((patch.id, spectrum))
+    fields = " ".join(f"SPECTRAL_{each}" for each in nm)
+    lines = [
+        "CGATS.17",
+        f"NUMBER_OF_FIELDS {len(nm) + 1}",
+        "BEGIN_DATA_FORMAT",
+        f"SAMPLE_ID {fields}",
+        "END_DATA_FORMAT",
+        f"NUMBER_OF_SETS {len(rows)}",
+        "BEGIN_DATA",
+        *(f"{name} {' '.join(f'{value:.5f}' for value in spectrum)}" for name, spectrum in rows),
+        "END_DATA",
+    ]
+    return "\n".join(lines) + "\n"

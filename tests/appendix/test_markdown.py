@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from evaluation.appendix import content, markdown
-from evaluation.appendix.document import Table
+from evaluation.appendix.document import Figure, Table
 
 READER = MarkdownIt("gfm-like", {"html": True, "linkify": False})
 HOSTILE = [
@@ -68,7 +68,9 @@ def test_a_hostile_paper_name_makes_no_markup_anywhere(case, edition, text):
 
 def test_every_table_is_read_as_a_table_with_all_its_cells(case, edition):
     document = content.build((case,), edition)
-    tables = [block for block in document.blocks() if isinstance(block, Table)]
+    blocks = tuple(document.blocks())
+    tables = [markdown.numbers(block) for block in blocks if isinstance(block, Figure)]
+    tables += [block for block in blocks if isinstance(block, Table)]
     tokens = READER.parse(markdown.render(document))
     assert sum(token.type == "table_open" for token in tokens) == len(tables)
     assert sum(token.type == "td_open" for token in tokens) == sum(

@@ -1,0 +1,123 @@
+"""Paper and black, the two ends of every scale: colours, densities, spectra, and what they do not tell."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from evaluation.appendix.case import Case
+from evaluation.appendix.document import Axis, Block, Figure, Points, Series, Table
+from evaluation.appendix.telling import telling
+from evaluation.appendix.wording import NOTHING, measured, number
+from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.readings.colours import colours
+from evaluation.readings.run import Array, Taken
+
+_FLARES = (0.005, 0.01)  # of a good viewing booth: common practice, 0.5 to 1 %
+
+
+def paper_and_black(case: Case) -> Iterator[Block]:
+    """A table of both for each run, and the limits of its numbers. The black waits for its region's grade."""
+    rows: list[tuple[str, ...]] = []
+    for index, taken in enumerate(case.taken, 1):
+        name = f"readings {index}, {taken.run.stated.condition or 'condition not stated'}"
+        base: float | None = None
+        for role, patch_id in _ends(case):
+            if patch_id not in taken.matched:
+                continue
+            lab, density, spectral = _colour(taken, list(taken.matched[patch_id]))
+            if role == "paper":
+                base = density
+            above = number(density - base, 2) if role == "black" and base is not None else NOTHING
+            seen = _seen(density) if role == "black" else NOTHING
+            rows.append((name, role, *(number(value, 1) for value in lab), number(density, 2), above, seen))
+            if not spectral:
+                rows[-1] = (name, f"{role} (density of Y, no spectrum)", *rows[-1][2:])
+    if not rows:
+        return
+    yield Table(
+        "Paper and black, absolute; density: ISO 5-3 visual, absolute",
+        ("readings", "patch", "L*", "a*", "b*", "density", "above paper", "seen at 0.5 and 1 % flare"),
+        tuple(rows),
+        numeric=(2, 3, 4, 5, 6, 7),
+    )
+    limits = [telling(name) for name in (("d_max", "d_range") if any("black" in r[1] for r in rows) else ())]
+    if whitened := _whitener(case):
+        limits.append(telling("whitener_db"))
+        yield whitened
+    if limits:
+        items = tuple(f"{each.name[0].upper()}{each.name[1:]}: {each.not_told}" for each in limits)
+        yield Points("What these numbers do not tell", items)
+
+
+def spectra(case: Case, prefix: str) -> Iterator[Figure]:
+    """The spectra of paper and black, one figure each: the black would lie flat on the axis of the paper."""
+    for role, patch_id in _ends(case):
+        series = []
+        for taken in case.taken:
+            run = taken.run
+            if run.spectra is None or run.wavelengths is None or patch_id not in taken.matched:
+                continue
+            mean = run.spectra[list(taken.matched[patch_id])].mean(axis=0)
+            series.append(
+                Series(
+                    name=run.stated.condition or "condition not stated",
+                    x=tuple(float(nm) for nm in run.wavelengths),
+                    y=tuple(round(100 * float(value), 3) + 0.0 for value in mean),
+                    drawn="line",
+                )
+            )
+        if series:
+            yield Figure(
+                id=f"{prefix}-{role}-spectrum",
+                caption=f"Spectrum of the {role}",
+                alt=f"Reflectance of the {role}. " + " ".join(_shape(each) for each in series),
+                x=Axis("wavelength", "nm"),
+                y=Axis("reflectance factor", "%"),
+                series=tuple(series),
+            )
+
+
+def _ends(case: Case) -> Iterator[tuple[str, str]]:
+    """(role, patch id) of paper and black, as far as their regions may be shown."""
+    for role, patch_id in (("paper", case.sheet.paper_patch), ("black", case.sheet.black_patch)):
+        if patch_id is not None and case.sheet.patch(patch_id).region in (*case.shown, ""):
+            yield role, patch_id
+
+
+def _colour(taken: Taken, rows: list[int]) -> tuple[Array, float, bool]:
+    """Mean CIELAB (3,) and density of some rows, and whether the density came from spectra."""
+    run = taken.run
+    found = colours(run)
+    lab: Array = found.lab_d50[rows].mean(axis=0)
+    if run.spectra is not None and run.wavelengths is not None:
+        return lab, float(visual_density(run.wavelengths, run.spectra[rows].mean(axis=0))), True
+    return lab, float(density_from_y(found.xyz_d50[rows, 1].mean())), False
+
+
+def _seen(density: float) -> str:
+    return " and ".join(number(float(effective_density(np.array(density), flare)), 2) for flare in _FLARES)
+
+
+def _whitener(case: Case) -> Points | None:
+    """b* of the paper under M2 minus M1, where one file read the same patch under both."""
+    paper = case.sheet.paper_patch
+    by_condition = {
+        taken.run.stated.condition: _colour(taken, list(taken.matched[paper]))[0]
+        for taken in case.taken
+        if paper is not None and paper in taken.matched
+    }
+    if "M1" not in by_condition or "M2" not in by_condition:
+        return None
+    shift = by_condition["M2"] - by_condition["M1"]
+    words = ", ".join(
+        f"{axis} {number(float(value), 1)}" for axis, value in zip(("L*", "a*", "b*"), shift, strict=True)
+    )
+    return Points("Whitener of the paper", (f"M2 minus M1: {words}",))
+
+
+def _shape(series: Series) -> str:
+    low, high = min(series.y), max(series.y)
+    return (
+        f"{series.name}: from {measured(low)} % at {series.x[series.y.index(low)]:g} nm "
+        f"to {measured(high)} % at {series.x[series.y.index(high)]:g} nm."
+    )

@@ -1,0 +1,242 @@
+"""The figures of a session as plain numbers: what is drawn, its axes, and what a reader would see in it."""
+
+from collections.abc import Callable, Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.appendix.case import Case
+from evaluation.appendix.document import Axis, Drawn, Figure, Series
+from evaluation.appendix.wording import counted, folded, grade, number
+from evaluation.metrics.cast import counted as counted_steps
+from evaluation.metrics.cast import readings_themselves, shifts_from_grey
+from evaluation.metrics.evidence import Array, Evidence, Mask, place
+from evaluation.sheet.layout import SheetRegion
+
+_DECIMALS = 3  # of every number in a figure: finer than any instrument
+
+
+def of_regions(case: Case, prefix: str) -> dict[str, tuple[Figure, ...]]:
+    """The figures of every region that may be shown and has readings, by region id."""
+    found: dict[str, tuple[Figure, ...]] = {}
+    for region in case.sheet.regions:
+        evidence = case.evidence.get(region.id)
+        if evidence is None or region.id not in case.shown:
+            continue
+        name = f"{prefix}-{_slug(region.id)}"
+        drawn = (draw(region, evidence, name) for draw in _OF_KIND.get(region.kind, ()))
+        found[region.id] = tuple(figure for figure in drawn if figure is not None)
+    return found
+
+
+def eye_and_instrument(case: Case, prefix: str) -> Figure | None:
+    """The grades of eye and instrument, region by region, each with its spread."""
+    findings = [finding for finding in case.weighing.findings if finding.eye or finding.region in case.shown]
+    given = [
+        (name, [(row, said) for row, said in enumerate(opinions) if said is not None])
+        for name, opinions in (
+            ("eye", [finding.eye for finding in findings]),
+            (
+                "instrument",
+                [finding.instrument if finding.region in case.shown else None for finding in findings],
+            ),
+        )
+    ]
+    series = tuple(
+        Series(
+            name=name,
+            x=tuple(round(said.grade, 2) for _, said in said_of),
+            y=tuple(float(row) for row, _ in said_of),
+            drawn="point",
+            names=tuple(folded(findings[row].title) for row, _ in said_of),
+            spread=tuple(round(said.spread, 2) for _, said in said_of),
+        )
+        for name, said_of in given
+        if said_of
+    )
+    if not series:
+        return None
+    told = "; ".join(
+        f"{folded(finding.title)}: "
+        + ", ".join(
+            f"{each.name} {grade(each.x[each.y.index(row)])}" for each in series if float(row) in each.y
+        )
+        for row, finding in enumerate(findings)
+        if any(float(row) in each.y for each in series)
+    )
+    return Figure(
+        id=f"{prefix}-grades",
+        caption="Grades of eye and instrument, with one standard error",
+        alt=f"Grades from 1 to 5 by region. {told}.",
+        x=Axis("grade, 5 imperceptible, 1 very annoying"),
+        y=Axis(""),
+        series=series,
+        rows=tuple(folded(finding.title) for finding in findings),
+        x_range=(0.8, 5.2),
+    )
+
+
+def neutral_track(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
+    """How far a* and b* of the greys lie from the aim, along absolute L*."""
+    if not evidence.cast_has_aim:
+        return None
+    lightness = readings_themselves(evidence.absolute)[:, 0]
+    shift = readings_themselves(shifts_from_grey(evidence))
+    usable: Mask = np.asarray(np.isfinite(shift).all(axis=-1))
+    rows = [int(row) for row in np.argsort(lightness, kind="stable") if usable[row]]
+    counts = counted_steps(evidence)
+    kept = [row for row in rows if counts[row]]
+    left_out = [row for row in rows if not counts[row]]
+    if len(kept) < 2:
+        return None
+    series = [
+        _series(axis, lightness, shift[:, column], kept, evidence) for column, axis in enumerate(("a*", "b*"))
+    ]
+    series += [
+        _series(f"{axis}, not counted", lightness, shift[:, column], left_out, evidence, drawn="hollow")
+        for column, axis in enumerate(("a*", "b*"))
+        if left_out
+    ]
+    told = [_furthest(axis, lightness, shift[:, column], kept) for column, axis in enumerate(("a*", "b*"))]
+    return Figure(
+        id=f"{name}-track",
+        caption=f"{folded(region.title)}: shift of the greys from the aim “{evidence.aim_name}”",
+        alt=f"Shift of {counted(len(kept), 'grey')} from the aim, dark to light. {' '.join(told)}",
+        x=Axis("lightness read", "L*"),
+        y=Axis("shift from the aim", "CIELAB"),
+        series=tuple(series),
+        zero=True,
+    )
+
+
+def tone_curve(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
+    """Lightness read and aimed against the lightness of the source, paper white at 100."""
+    return _lightness(region, evidence, name, "tone", "tone curve")
+
+
+def steps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
+    """The steps of a shadow or highlight scale, read and aimed."""
+    return _lightness(region, evidence, name, "steps", "its steps")
+
+
+def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
+    """Ramps in the a*b* plane, read and aimed, each named at its end."""
+    if not evidence.colour_has_aim:
+        return None
+    read = readings_themselves(evidence.measured)
+    series: list[Series] = []
+    misses: list[tuple[float, str]] = []
+    for ramp, rows in _ramps(evidence):
+        kept = [row for row in rows if np.isfinite(read[row]).all() and np.isfinite(evidence.aim[row]).all()]
+        if not kept:
+            continue
+        series.append(_series("aim", evidence.aim[:, 1], evidence.aim[:, 2], kept, evidence, drawn="aim"))
+        series.append(_series("read", read[:, 1], read[:, 2], kept, evidence, label=ramp))
+        apart = np.hypot(*(read[kept, 1:] - evidence.aim[kept, 1:]).T)
+        misses.append((float(apart.max()), ramp or place(evidence.patches[kept[int(apart.argmax())]])))
+    if not series:
+        return None
+    worst, where = max(misses)
+    return Figure(
+        id=f"{name}-ramps",
+        caption=f"{folded(region.title)}: read and aimed in the a*b* plane, media-relative",
+        alt=(
+            f"{counted(len(misses), 'curve').capitalize()} from grey to colour. Furthest from the aim in the "
+            f"plane: {folded(where)}, by {number(worst, 1)}."
+        ),
+        x=Axis("a*"),
+        y=Axis("b*"),
+        series=tuple(series),
+        square=True,
+    )
+
+
+def _lightness(region: SheetRegion, evidence: Evidence, name: str, short: str, words: str) -> Figure | None:
+    read = readings_themselves(evidence.measured)[:, 0]
+    source = evidence.source_l
+    several = len({patch.series for patch in evidence.patches if patch.series}) > 1
+    series: list[Series] = []
+    misses: list[tuple[float, float]] = []
+    for ramp, ramp_rows in _ramps(evidence):
+        rows = [row for row in ramp_rows if np.isfinite(read[row]) and np.isfinite(source[row])]
+        rows.sort(key=lambda row: source[row])
+        label = ramp if several else ""
+        drawn: Drawn = "point" if evidence.tone_has_aim else "read"
+        aimed = [row for row in rows if np.isfinite(evidence.aim[row, 0])]
+        if evidence.tone_has_aim and len(aimed) > 1:
+            series.append(_series("aim", source, evidence.aim[:, 0], aimed, evidence, drawn="aim"))
+            misses += [(float(read[row] - evidence.aim[row, 0]), float(source[row])) for row in aimed]
+        if len(rows) > 1:
+            series.append(_series("read", source, read, rows, evidence, drawn=drawn, label=label))
+    if not any(each.name == "read" for each in series):
+        return None
+    points = sum(len(each.x) for each in series if each.name == "read")
+    return Figure(
+        id=f"{name}-{short}",
+        caption=f"{folded(region.title)}: {words}, media-relative",
+        alt=f"Lightness of {counted(points, 'patch', 'patches')} against their source. {_miss(misses)}",
+        x=Axis("lightness of the source", "L*"),
+        y=Axis("lightness on paper, paper white 100", "L*"),
+        series=tuple(series),
+    )
+
+
+def _miss(misses: list[tuple[float, float]]) -> str:
+    if not misses:
+        return "There is no aim to compare with."
+    worst, where = max(misses, key=lambda miss: abs(miss[0]))
+    if abs(worst) < 0.05:
+        return "The readings lie on the aim."
+    way = "above" if worst > 0 else "below"
+    return f"Furthest from the aim: {number(abs(worst), 1)} L* {way} it at source L* {number(where, 0)}."
+
+
+def _furthest(axis: str, lightness: Array, shift: Array, rows: Sequence[int]) -> str:
+    worst = max(rows, key=lambda row: abs(shift[row]))
+    return f"{axis} lies furthest at L* {number(lightness[worst], 0)}, by {number(shift[worst], 1)}."
+
+
+def _ramps(evidence: Evidence) -> Iterator[tuple[str, list[int]]]:
+    """The patches by series, in the order of the map, each from its first step to its last."""
+    names = dict.fromkeys(patch.series for patch in evidence.patches)
+    for name in names:
+        rows = [row for row, patch in enumerate(evidence.patches) if patch.series == name]
+        yield folded(name), sorted(rows, key=lambda row: evidence.patches[row].step or 0)
+
+
+def _series(
+    name: str,
+    x: NDArray[np.float64],
+    y: NDArray[np.float64],
+    rows: Sequence[int],
+    evidence: Evidence,
+    drawn: Drawn = "read",
+    label: str = "",
+) -> Series:
+    return Series(
+        name=name,
+        x=tuple(round(float(x[row]), _DECIMALS) + 0.0 for row in rows),
+        y=tuple(round(float(y[row]), _DECIMALS) + 0.0 for row in rows),
+        drawn=drawn,
+        label=label,
+        names=tuple(folded(place(evidence.patches[row])) for row in rows),
+    )
+
+
+def _slug(text: str) -> str:
+    return "".join(char if char.isascii() and char.isalnum() else "-" for char in text)
+
+
+_Draw = Callable[[SheetRegion, Evidence, str], Figure | None]
+_OF_KIND: dict[str, tuple[_Draw, ...]] = {
+    "neutral": (neutral_track, tone_curve),
+    "mono_neutral": (neutral_track,),
+    "mono_tone": (tone_curve,),
+    "shadow": (steps,),
+    "mono_shadow": (steps,),
+    "highlight": (steps,),
+    "mono_highlight": (steps,),
+    "skin": (hue_ramps,),
+    "saturation": (hue_ramps,),
+    "gradient": (tone_curve,),
+}

@@ -1,0 +1,228 @@
+"""The appendix as one HTML page: nothing to fetch, nothing to run, its content embedded and sealed."""
+
+import hashlib
+import html
+import re
+from collections.abc import Iterator
+from importlib.resources import files
+from typing import Final
+
+from evaluation.appendix import plots
+from evaluation.appendix.document import (
+    CHANGED,
+    Block,
+    Document,
+    Facts,
+    Figure,
+    Paragraph,
+    Picture,
+    Points,
+    Section,
+    Table,
+    canonical,
+)
+from evaluation.appendix.markdown import numbers
+from evaluation.appendix.seal import EMPTY_IN_HTML, sealed
+from evaluation.errors import SheetProblem
+
+# What the page promises to be, told to the browser: no script, no font, no picture from anywhere.
+_POLICY: Final = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+)
+_NOT_IN_STYLE: Final = re.compile(r"(?i)@import|url\(\s*[\"']?(?!\s*[\"']?(?:data:|#))|<[/!a-z]|\\\\")
+_INKS: Final = {"#000000": "currentColor", "#555555": "var(--ink-2)", "#888888": "var(--ink-3)"}
+
+
+def render(document: Document, style: str = "") -> str:
+    """The page. `style` is CSS of the house, put after the page's own; it can set type, it cannot fetch."""
+    return sealed("\n".join(_page(document, style)) + "\n")
+
+
+def escaped(text: str) -> str:
+    """Text for HTML, in element or attribute."""
+    return html.escape(text, quote=True)
+
+
+def _page(document: Document, style: str) -> Iterator[str]:
+    yield "<!DOCTYPE html>"
+    yield f'<html lang="{escaped(document.language)}">'
+    yield "<head>"
+    yield '<meta charset="utf-8">'
+    yield f'<meta http-equiv="Content-Security-Policy" content="{escaped(_POLICY)}">'
+    yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    yield '<meta name="color-scheme" content="light dark">'
+    yield f'<meta name="generator" content="drydown {escaped(document.version)}">'
+    yield f"<title>{escaped(document.title)}</title>"
+    yield f"<style>\n{_own_style()}{_foreign_style(style)}</style>"
+    yield "</head>"
+    yield "<body>"
+    yield "<header>"
+    yield f'<h1 dir="auto">{escaped(document.title)}</h1>'
+    yield f'<p dir="auto">{escaped(document.subtitle)}</p>'
+    yield f"<p>Written {escaped(document.written)} with drydown {escaped(document.version)}.</p>"
+    yield "</header>"
+    yield from _contents(document)
+    yield "<main>"
+    if document.changes:
+        yield from _points(Points(CHANGED, document.changes))
+    for section in document.sections:
+        yield from _section(section, 2)
+    yield "</main>"
+    yield "<footer>"
+    yield "<p>Grades: Recommendation ITU-R BT.500. A verdict holds for this print and the use it names.</p>"
+    yield f"<p>Seal {EMPTY_IN_HTML}: with it, drydown check tells whether this page was changed.</p>"
+    yield "</footer>"
+    content = _data(canonical(document))
+    digest = hashlib.sha256(content.encode("utf-8")).hexdigest()
+    yield f'<script type="application/json" id="content" data-digest="{digest}">{content}</script>'
+    yield "</body>"
+    yield "</html>"
+
+
+def _own_style() -> str:
+    return files("evaluation.appendix").joinpath("templates", "page.css").read_text(encoding="utf-8")
+
+
+def _foreign_style(style: str) -> str:
+    """CSS of the house. Raises SheetProblem for one that would fetch something or leave its element."""
+    for number, line in enumerate(style.splitlines(), 1):
+        if found := _NOT_IN_STYLE.search(line):
+            raise SheetProblem(
+                "The style was not used.",
+                where=f"house style, line {number}",
+                expected="rules that need nothing from outside",
+                found=found[0],
+                remedy="Take that line out; pictures and fonts can be given as data: addresses.",
+            )
+    return f"{style.strip()}\n" if style else ""
+
+
+def _data(text: str) -> str:
+    """JSON that no HTML parser can take for markup."""
+    for char in "<>&\u2028\u2029":
+        text = text.replace(char, f"\\u{ord(char):04x}")
+    return text
+
+
+def _contents(document: Document) -> Iterator[str]:
+    yield '<nav aria-label="Contents">'
+    yield "<ol>"
+    for section in document.sections:
+        yield f'<li><a href="#{section.id}" dir="auto">{escaped(section.title)}</a>'
+        if section.sections:
+            yield "<ol>"
+            for part in section.sections:
+                yield f'<li><a href="#{part.id}" dir="auto">{escaped(part.title)}</a></li>'
+            yield "</ol>"
+        yield "</li>"
+    yield "</ol>"
+    yield "</nav>"
+
+
+def _section(section: Section, level: int) -> Iterator[str]:
+    yield f'<section id="{section.id}">'
+    yield f'<h{level} dir="auto">{escaped(section.title)}</h{level}>'
+    for block in section.blocks:
+        yield from _block(block)
+    for part in section.sections:
+        yield from _section(part, min(level + 1, 6))
+    yield "</section>"
+
+
+def _block(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph():
+            role = "" if block.role == "plain" else f' class="{block.role}"'
+            yield f'<p{role} dir="auto">{escaped(block.text)}</p>'
+        case Facts():
+            yield "<dl>"
+            for name, value in block.rows:
+                yield f'<dt>{escaped(name)}</dt><dd dir="auto">{escaped(value)}</dd>'
+            yield "</dl>"
+        case Points():
+            yield from _points(block)
+        case Table():
+            yield from _table(block)
+        case Figure():
+            yield from _figure(block)
+        case Picture():
+            yield "<figure>"
+            yield (
+                f'<img src="data:{block.media_type};base64,{block.content}" alt="{escaped(block.alt)}" '
+                f'width="{block.width}" height="{block.height}">'
+            )
+            yield f'<figcaption dir="auto">{escaped(block.caption)}</figcaption>'
+            yield "</figure>"
+
+
+def _points(block: Points) -> Iterator[str]:
+    limits = " limits" if "do not tell" in block.lead else ""
+    yield f'<div class="points{limits}">'
+    yield f'<p dir="auto">{escaped(block.lead)}:</p>'
+    yield "<ul>"
+    yield from (f'<li dir="auto">{escaped(item)}</li>' for item in block.items)
+    yield "</ul>"
+    yield "</div>"
+
+
+def _table(block: Table) -> Iterator[str]:
+    # A wide table scrolls inside its own box, which the keyboard can reach.
+    yield f'<div class="table" role="region" tabindex="0" aria-label="{escaped(block.caption)}">'
+    yield '<table class="narrow">' if len(block.columns) < 3 else "<table>"
+    yield f'<caption dir="auto">{escaped(block.caption)}</caption>'
+    yield "<thead><tr>"
+    yield "".join(
+        f'<th scope="col"{_numeric(block, index)}>{escaped(name)}</th>'
+        for index, name in enumerate(block.columns)
+    )
+    yield "</tr></thead>"
+    yield "<tbody>"
+    for row in block.rows:
+        first, *rest = row
+        cells = [f'<th scope="row" dir="auto"{_numeric(block, 0)}>{escaped(first)}</th>']
+        cells += [
+            f'<td dir="auto"{_numeric(block, index)}>{escaped(cell)}</td>'
+            for index, cell in enumerate(rest, 1)
+        ]
+        yield f"<tr>{''.join(cells)}</tr>"
+    yield "</tbody>"
+    yield "</table>"
+    yield "</div>"
+
+
+def _numeric(block: Table, index: int) -> str:
+    return ' class="number"' if index in block.numeric else ""
+
+
+def told(figure: Figure) -> str:
+    """What stands under a plot: its caption, and what it shows for those who do not see it."""
+    return f"{figure.caption}. {figure.alt}"
+
+
+def _figure(figure: Figure) -> Iterator[str]:
+    yield f'<figure id="{figure.id}">'
+    yield _inline(figure)
+    yield f'<figcaption id="{figure.id}-caption" dir="auto">{escaped(told(figure))}</figcaption>'
+    yield "<details>"
+    yield "<summary>Its numbers</summary>"
+    yield from _table(numbers(figure))
+    yield "</details>"
+    yield "</figure>"
+
+
+def _inline(figure: Figure) -> str:
+    """The plot as part of the page: in the page's ink, its ids its own, its style left to the page."""
+    text = plots.svg(figure)
+    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r"<defs>\s*<style[^>]*>.*?</style>\s*</defs>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r'\bid="', f'id="{figure.id}-', text)
+    text = re.sub(r'href="#', f'href="#{figure.id}-', text)
+    text = re.sub(r"url\(#", f"url(#{figure.id}-", text)
+    for ink, variable in _INKS.items():
+        text = text.replace(ink, variable)
+    head = re.match(r"<svg[^>]*>", text)
+    box = re.search(r'viewBox="[^"]*"', head[0] if head else "")
+    square = ' class="square"' if figure.square else ""
+    opening = f'<svg role="img" aria-labelledby="{figure.id}-caption"{square} {box[0] if box else ""}>'
+    body = text[len(head[0]) :] if head else ""
+    return opening + body.replace("xlink:href", "href").strip()

@@ -1,0 +1,203 @@
+"""Whether an appendix is unchanged since it was written, and if not, what in it was changed."""
+
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any, Final, Literal
+
+from evaluation.appendix import seal
+from evaluation.appendix.document import CHANGED
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+
+State = Literal["unchanged", "changed"]
+_LARGEST: Final = 64 << 20  # bytes; an appendix of many sessions stays far below
+_MOST_TOLD: Final = 12
+_BEGINNING: Final = ""  # stands for the id of what lies above the first section
+_HOLD_TEXT: Final = frozenset(
+    {"h2", "h3", "h4", "h5", "h6", "p", "dt", "dd", "li", "caption", "th", "td", "figcaption"}
+)
+_APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """`what` names the changes, as far as they can be told apart; empty when unchanged."""
+
+    state: State
+    what: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        return "unchanged since written" if self.state == "unchanged" else "changed"
+
+
+def check_file(path: Path) -> Checked:
+    """Compare an appendix with the seal it carries. Raises FileProblem for a file that carries none."""
+    try:
+        if path.stat().st_size > _LARGEST:
+            raise _no_appendix(path, "a much larger file")
+        text = path.read_bytes().decode("utf-8")
+    except UnicodeDecodeError:
+        raise _no_appendix(path, "a file that is no text in UTF-8") from None
+    except OSError as problem:
+        raise _no_appendix(path, problem.strerror or "a file that cannot be read") from None
+    return check(text, path)
+
+
+def check(text: str, path: Path) -> Checked:
+    """As `check_file`, of a text already read."""
+    if not seal.carries(text):
+        raise _no_appendix(path, "no seal, or more than one")
+    if seal.holds(text):
+        return Checked("unchanged")
+    return Checked("changed", tuple(_changes(text)) or ("something that does not show in its text",))
+
+
+def embedded(text: str) -> Mapping[str, Any] | None:
+    """The content embedded in a page of HTML, when it is as it was written; None otherwise."""
+    page = _Page()
+    page.feed(text)
+    if hashlib.sha256(page.content.encode("utf-8")).hexdigest() != page.digest:
+        return None
+    found = json.loads(page.content)
+    return found if isinstance(found, dict) else None
+
+
+def _changes(text: str) -> Iterator[str]:
+    """Where the text that shows differs from the content that is embedded, section by section."""
+    page = _Page()
+    page.feed(text)
+    if not page.digest:
+        yield "somewhere in its text"
+        return
+    if hashlib.sha256(page.content.encode("utf-8")).hexdigest() != page.digest:
+        yield "the findings embedded in the page"
+        return
+    document = json.loads(page.content)
+    written = {section["id"]: section for section in _sections(document["sections"])}
+    told = 0
+    for section_id, section in {_BEGINNING: _beginning(document), **written}.items():
+        expected, found = Counter(_texts(section)), Counter(page.texts.get(section_id, ()))
+        for missing, added in _paired(
+            list((expected - found).elements()), list((found - expected).elements())
+        ):
+            told += 1
+            if told <= _MOST_TOLD:
+                name = section.get("name") or shortened(section["title"])
+                yield f"{name}: {missing} was written, {added} stands there"
+    if told > _MOST_TOLD:
+        yield f"and {told - _MOST_TOLD} more places"
+    yield from (
+        f"a section was added: {shortened(name)}" for name in page.texts if name not in (*written, _BEGINNING)
+    )
+
+
+def _beginning(document: Mapping[str, Any]) -> dict[str, Any]:
+    """What stands above the first section, in the form of a section."""
+    written = f"Written {document['written']} with drydown {document['version']}."
+    blocks = [{"kind": "paragraph", "text": text} for text in (document["subtitle"], written)]
+    if document["changes"]:
+        blocks.append({"kind": "points", "lead": CHANGED, "items": document["changes"]})
+    return {"title": document["title"], "blocks": blocks, "sections": []} | {"name": "beginning"}
+
+
+def _paired(missing: list[str], added: list[str]) -> Iterator[tuple[str, str]]:
+    for index in range(max(len(missing), len(added))):
+        yield tuple(  # type: ignore[misc]
+            f"“{shortened(side[index])}”" if index < len(side) else "nothing" for side in (missing, added)
+        )
+
+
+def _sections(sections: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    for section in sections:
+        yield section
+        yield from _sections(section["sections"])
+
+
+def _texts(section: Mapping[str, Any]) -> Iterator[str]:
+    """What the page shows of a section, one text an element, without the sections inside it."""
+    yield section["title"]
+    for block in section["blocks"]:
+        match block["kind"]:
+            case "paragraph":
+                yield block["text"]
+            case "facts":
+                yield from (part for row in block["rows"] for part in row)
+            case "points":
+                yield f"{block['lead']}:"
+                yield from block["items"]
+            case "table":
+                yield from (block["caption"], *block["columns"])
+                yield from (cell for row in block["rows"] for cell in row)
+            case "figure":
+                yield f"{block['caption']}. {block['alt']}"
+            case "picture":
+                yield block["caption"]
+
+
+@dataclass
+class _Open:
+    """An element of the page that is being read."""
+
+    tag: str
+    parts: list[str] = field(default_factory=list)
+
+
+class _Page(HTMLParser):
+    """What a page shows, section by section, and what is embedded in it."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.texts: dict[str, list[str]] = {}
+        self.content = ""
+        self.digest = ""
+        self._sections: list[str] = []
+        self._apart = 0
+        self._open: list[_Open] = []
+        self._embedded = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        named = dict(attrs)
+        if tag == "section":
+            self._sections.append(named.get("id") or "")
+            self.texts.setdefault(self._sections[-1], [])
+        elif tag == "script" and named.get("id") == "content":
+            self._embedded, self.digest = True, named.get("data-digest") or ""
+        elif tag in _APART:
+            self._apart += 1
+        elif tag in _HOLD_TEXT:
+            self._open.append(_Open(tag))
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "section" and self._sections:
+            self._sections.pop()
+        elif tag == "script":
+            self._embedded = False
+        elif tag in _APART:
+            self._apart = max(0, self._apart - 1)
+        elif tag in _HOLD_TEXT and self._open and self._open[-1].tag == tag:
+            text = "".join(self._open.pop().parts)
+            if not self._apart:
+                section = self._sections[-1] if self._sections else _BEGINNING
+                self.texts.setdefault(section, []).append(text)
+
+    def handle_data(self, data: str) -> None:
+        if self._embedded:
+            self.content += data
+        elif self._open:
+            self._open[-1].parts.append(data)
+
+
+def _no_appendix(path: Path, found: str) -> FileProblem:
+    return FileProblem(
+        "It was not compared with anything.",
+        where=str(path),
+        expected="an appendix as drydown wrote it",
+        found=found,
+        remedy="Name the file that was written, as HTML or Markdown.",
+    )

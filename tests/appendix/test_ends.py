@@ -1,0 +1,55 @@
+"""Paper and black: densities against the published ones, and the gate over the black."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from evaluation.appendix import ends
+from evaluation.appendix.document import Points, Table
+
+
+def flat(taken, factors):
+    """The run with flat spectra: row after row one reflectance factor."""
+    run = replace(taken.run, spectra=np.repeat(np.array(factors)[:, None], 31, axis=1))
+    return replace(taken, run=run)
+
+
+@pytest.fixture
+def flat_case(case, taken):
+    # The visual density of a flat spectrum is -log10 R, whatever the weights (ISO 5-3: they sum to 1).
+    return replace(case, taken=(flat(taken, (0.9, 0.5, 0.5, 0.00316, 0.4)),))
+
+
+def test_density_of_black_and_its_distance_from_paper(flat_case):
+    table = next(iter(ends.paper_and_black(flat_case)))
+    paper, black = table.rows
+    assert paper[5] == "0.05"  # -log10 0.9
+    assert black[5:7] == ("2.50", "2.45")
+
+
+def test_what_flare_leaves_of_a_black_is_said_beside_it(flat_case):
+    # -log10((10^-2.5 + f) / (1 + f)) for f = 0.005 and 0.01
+    table = next(iter(ends.paper_and_black(flat_case)))
+    assert table.rows[1][7] == "2.09 and 1.89"
+
+
+def test_d_max_stands_beside_what_it_does_not_tell(flat_case):
+    limits = next(block for block in ends.paper_and_black(flat_case) if isinstance(block, Points))
+    assert [item.partition(":")[0] for item in limits.items] == ["D-max", "Density range"]
+
+
+def test_the_black_stays_out_of_sight_until_its_region_is_graded(flat_case):
+    hidden = replace(flat_case, shown=frozenset({"neutral"}))
+    blocks = list(ends.paper_and_black(hidden))
+    (table,) = [block for block in blocks if isinstance(block, Table)]
+    assert [row[1] for row in table.rows] == ["paper"]
+    assert [figure.caption for figure in ends.spectra(hidden, "s")] == ["Spectrum of the paper"]
+
+
+def test_whitener_is_told_only_where_both_conditions_were_read(flat_case, taken):
+    assert not any("Whitener" in getattr(block, "lead", "") for block in ends.paper_and_black(flat_case))
+    m2 = replace(taken, run=replace(taken.run, stated=replace(taken.run.stated, condition="M2")))
+    both = replace(flat_case, taken=(taken, m2))
+    told = next(b for b in ends.paper_and_black(both) if isinstance(b, Points) and "Whitener" in b.lead)
+    assert told.items == ("M2 minus M1: L* 0.0, a* 0.0, b* 0.0",)

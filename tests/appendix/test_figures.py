@@ -1,0 +1,115 @@
+"""Figures as numbers and as drawings: what they hold, what is said of them, that they repeat to the byte."""
+
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from evaluation.appendix import figures, plots
+from evaluation.appendix.document import Axis, Figure, Series
+from evaluation.colorimetry.difference import delta_ch
+from evaluation.work import write_up
+
+FIGURE = Figure(
+    id="f",
+    caption="Caption",
+    alt="What it shows.",
+    x=Axis("lightness", "L*"),
+    y=Axis("shift", "CIELAB"),
+    series=(
+        Series("aim", (0.0, 50.0, 100.0), (0.0, 1.0, 2.0), "aim"),
+        Series("a*", (0.0, 50.0, 100.0), (0.1, 1.2, 2.1)),
+        Series("b*", (0.0, 50.0, 100.0), (-0.1, -1.2, -2.1)),
+        Series("b*, not counted", (5.0,), (0.4,), "hollow"),
+    ),
+    zero=True,
+)
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def texts(svg):
+    return [element.text for element in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+
+
+def test_the_same_figure_gives_the_same_svg_without_a_date():
+    first = plots.svg(FIGURE)
+    assert first == plots.svg(FIGURE)
+    assert "2026" not in first and "dc:date" not in first
+
+
+def test_axes_carry_their_units_and_every_curve_its_name():
+    written = texts(plots.svg(FIGURE))
+    assert {"lightness, L*", "shift, CIELAB", "aim", "a*", "b*", "b*, not counted"} <= set(written)
+
+
+def test_text_of_a_user_is_never_read_as_mathematics():
+    hostile = replace(FIGURE.series[1], name="$\\frac$", label="$x^2$ <b>")
+    assert {"$\\frac$", "$x^2$ <b>"} <= set(
+        texts(plots.svg(replace(FIGURE, series=(hostile, FIGURE.series[2]))))
+    )
+
+
+def test_a_plot_is_drawn_in_greys_alone():
+    import io
+
+    pixels = np.asarray(Image.open(io.BytesIO(plots.png(FIGURE))).convert("RGB")).astype(int)
+    assert np.ptp(pixels, axis=2).max() == 0 and pixels.min() < 60
+
+
+def test_the_style_of_the_user_s_own_plots_does_not_reach_these():
+    import matplotlib as mpl
+
+    before = plots.svg(FIGURE)
+    with mpl.rc_context({"font.size": 22, "axes.facecolor": "yellow"}):
+        assert plots.svg(FIGURE) == before
+        assert mpl.rcParams["font.size"] == 22
+
+
+@pytest.fixture
+def case_on_sheet(archive_bench):
+    return write_up._case(archive_bench, 1)
+
+
+def test_regions_that_nobody_has_looked_at_have_no_figure_and_no_evidence(case_on_sheet):
+    assert set(figures.of_regions(case_on_sheet, "s")) == {"neutral", "shadow", "skin"}
+    assert "saturation" not in case_on_sheet.evidence
+
+
+def test_the_neutral_track_is_the_shift_from_the_aim_named(case_on_sheet):
+    region = case_on_sheet.sheet.region("neutral")
+    evidence = case_on_sheet.evidence["neutral"]
+    drawn = figures.neutral_track(region, evidence, "s")
+    a, b = drawn.series[:2]
+    aim = np.column_stack([evidence.absolute[:, 0], evidence.grey_aim])
+    expected = {
+        round(float(lightness), 3): round(float(value), 3)
+        for lightness, value in zip(evidence.absolute[:, 0], delta_ch(aim, evidence.absolute), strict=True)
+    }
+    for lightness, da, db in zip(a.x, a.y, b.y, strict=True):
+        assert np.hypot(da, db) == pytest.approx(expected[lightness], abs=2e-3)
+    worst = max(range(len(a.y)), key=lambda step: abs(a.y[step]))
+    assert f"a* lies furthest at L* {a.x[worst]:.0f}" in drawn.alt
+
+
+def test_steps_too_dark_for_a_hue_are_drawn_hollow(case_on_sheet):
+    drawn = figures.neutral_track(
+        case_on_sheet.sheet.region("neutral"), case_on_sheet.evidence["neutral"], "s"
+    )
+    hollow = [series for series in drawn.series if series.drawn == "hollow"]
+    assert hollow and min(hollow[0].x) < 8
+    assert all(x >= 7 for series in drawn.series if series.drawn == "read" for x in series.x)
+
+
+def test_the_shadow_steps_show_aim_and_reading_of_every_step(case_on_sheet):
+    drawn = figures.steps(case_on_sheet.sheet.region("shadow"), case_on_sheet.evidence["shadow"], "s")
+    aim, read = drawn.series
+    assert (aim.drawn, read.drawn) == ("aim", "point") and aim.x == read.x and len(read.x) == 16
+
+
+def test_the_figure_of_grades_holds_the_grades_of_eye_and_instrument(case):
+    drawn = figures.eye_and_instrument(case, "s")
+    eye, instrument = drawn.series
+    assert (eye.x, instrument.x) == ((4.0, 2.0, 4.0), (3.7, 3.9))
+    assert "Shadow detail: eye 2.0, instrument 3.9" in drawn.alt

@@ -1,0 +1,121 @@
+"""Write up, on a real archive: through the gate, whole or not at all, kept and said."""
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from evaluation.appendix.case import Choices
+from evaluation.appendix.unchanged import check_file
+from evaluation.archive import documents, sessions
+from evaluation.archive.connection import open_archive
+from evaluation.errors import DrydownError, UsageProblem
+from evaluation.work import weigh, write_up
+
+
+def test_the_file_is_kept_in_the_archive_and_the_session_says_so(archive_bench, tmp_path):
+    written = write_up.write(archive_bench, [1], tmp_path / "lustre.html")
+    assert written.words == "Written: lustre.html."
+    name, kept = documents.fetch(archive_bench.archive, written.digest)
+    assert (name, kept) == ("lustre.html", (tmp_path / "lustre.html").read_bytes())
+    assert written.digest in sessions.load(archive_bench.archive, 1).written
+
+
+@pytest.mark.parametrize("ending", [".html", ".md"])
+def test_what_was_written_is_unchanged(archive_bench, tmp_path, ending):
+    write_up.write(archive_bench, [1], tmp_path / f"a{ending}")
+    assert check_file(tmp_path / f"a{ending}").state == "unchanged"
+
+
+def test_the_same_archive_gives_the_same_bytes(archive_bench, tmp_path):
+    first, again = tmp_path / "a.html", tmp_path / "b.html"
+    write_up.write(archive_bench, [1], first)
+    page = write_up.html.render(write_up.appendix(archive_bench, [1]))
+    again.write_text(page, "utf-8", newline="\n")
+    assert first.read_bytes() == again.read_bytes()
+
+
+def test_no_reading_of_an_ungraded_region_is_in_the_page(archive_bench):
+    document = write_up.appendix(archive_bench, [1])
+    page = write_up.html.render(document)
+    region = next(r for r in document.findings[0]["regions"] if r["id"] == "saturation")
+    assert region["instrument"] is None and region["agreement"] == "not looked"
+    assert "session-1-saturation-ramps" not in page and "hue turn" not in page
+
+
+def test_the_numbers_of_the_page_are_those_of_the_findings(archive_bench):
+    document = write_up.appendix(archive_bench, [1])
+    weighing = weigh.document(weigh.weigh(archive_bench, 1))
+    assert document.findings[0] == weighing
+    page = write_up.html.render(document)
+    for region in weighing["regions"]:
+        for voice in ("eye", "instrument", "combined"):
+            if region[voice]:
+                assert f"{region[voice]['grade']:.1f} ± {region[voice]['spread']:.1f}" in page
+
+
+def test_another_ending_is_refused_before_any_work(archive_bench, tmp_path):
+    with pytest.raises(UsageProblem, match=r"ending in \.html, \.md or \.pdf expected, \.docx found"):
+        write_up.write(archive_bench, [1], tmp_path / "a.docx")
+
+
+def test_a_file_that_is_there_is_overwritten_only_when_told(archive_bench, tmp_path):
+    file = tmp_path / "a.md"
+    file.write_text("mine", "utf-8")
+    with pytest.raises(UsageProblem, match="there already"):
+        write_up.write(archive_bench, [1], file)
+    assert file.read_text("utf-8") == "mine" and not sessions.load(archive_bench.archive, 1).written
+    write_up.write(archive_bench, [1], file, overwrite=True)
+    assert file.read_text("utf-8").startswith("# Review appendix: Sallowfell Lustre 247")
+
+
+def test_a_write_that_breaks_off_leaves_the_earlier_file_and_nothing_beside_it(tmp_path, monkeypatch):
+    file = tmp_path / "a.md"
+    file.write_text("earlier", "utf-8")
+
+    def broken(descriptor):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", broken)
+    with pytest.raises(DrydownError, match="No space left on device"):
+        write_up.put(file, b"new")
+    assert file.read_text("utf-8") == "earlier" and list(tmp_path.iterdir()) == [file]
+
+
+def test_a_folder_that_is_not_there_is_said(archive_bench, tmp_path):
+    with pytest.raises(DrydownError, match="No such file or directory"):
+        write_up.write(archive_bench, [1], tmp_path / "none" / "a.md")
+    assert not sessions.load(archive_bench.archive, 1).written
+
+
+def test_an_archive_that_can_only_be_looked_at_still_gives_a_file(archive_bench, tmp_path):
+    archive_bench.archive.close() if hasattr(archive_bench.archive, "close") else None
+    with open_archive(archive_bench.archive.path, read_only=True) as archive:
+        bench = replace(archive_bench, archive=archive)
+        written = write_up.write(bench, [1], tmp_path / "a.md")
+    assert "does not record that" in written.words and Path(written.path).exists()
+
+
+def test_no_session_and_an_unknown_session_are_refused(archive_bench, tmp_path):
+    with pytest.raises(UsageProblem):
+        write_up.write(archive_bench, [], tmp_path / "a.md")
+    with pytest.raises(UsageProblem):
+        write_up.write(archive_bench, [99], tmp_path / "a.md")
+    assert not (tmp_path / "a.md").exists()
+
+
+def test_a_session_named_twice_is_written_up_once(archive_bench):
+    assert len(write_up.appendix(archive_bench, [1, 1]).findings) == 1
+
+
+def test_how_it_will_begin_is_how_it_begins(archive_bench):
+    document = write_up.appendix(archive_bench, [1])
+    first = write_up.beginning(document).splitlines()[0]
+    assert first == "Sallowfell Lustre 247, printed on Merrowby 24, quality setting 3."
+
+
+def test_observers_are_named_only_when_chosen(archive_bench):
+    by_role = write_up.html.render(write_up.appendix(archive_bench, [1]))
+    by_name = write_up.html.render(write_up.appendix(archive_bench, [1], Choices(observers="name")))
+    assert "Quist" not in by_role and "Wilhelmina Quist" in by_name
