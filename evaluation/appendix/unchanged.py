@@ -19,7 +19,7 @@ _LARGEST: Final = 64 << 20  # bytes; an appendix of many sessions stays far belo
 _MOST_TOLD: Final = 12
 _BEGINNING: Final = ""  # stands for the id of what lies above the first section
 _HOLD_TEXT: Final = frozenset(
-    {"h2", "h3", "h4", "h5", "h6", "p", "dt", "dd", "li", "caption", "th", "td", "figcaption"}
+    {"h1", "h2", "h3", "h4", "h5", "h6", "p", "dt", "dd", "li", "caption", "th", "td", "figcaption"}
 )
 _APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
 
