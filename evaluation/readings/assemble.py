@@ -6,19 +6,10 @@ from collections.abc import Callable
 import numpy as np
 
 from evaluation.plain_text import shortened
-from evaluation.readings.limits import (
-    DEVICE_SLACK,
-    LAB_HIGHEST,
-    LAB_LOWEST,
-    REFLECTANCE_HIGHEST,
-    REFLECTANCE_LOWEST,
-    XYZ_HIGHEST,
-    XYZ_LOWEST,
-    refuse_beyond,
-)
+from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.said import Ask, Asked, Said
-from evaluation.readings.scales import device_scale, scale_by_lab, spectral_scale, xyz_scale
+from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
 from evaluation.readings.spectral import checked_bands, labelled_wavelengths, paired_wavelengths
 from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
@@ -83,8 +74,7 @@ def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array 
     if isinstance(scale, Ask):
         asks.append(scale)
         return None
-    slack = DEVICE_SLACK * scale
-    refuse_beyond(values, -slack, scale + slack, _place(table, source, columns.device))
+    refuse_beyond(values, DEVICE.times(scale), _place(table, source, columns.device))
     return np.clip(values / scale, 0.0, 1.0)
 
 
@@ -102,14 +92,14 @@ def _spectra(
     if not checked_bands(wavelengths, first_row, bool(columns.lab or columns.xyz), remarks):
         return None, None
     values = table.pick(columns.bands)
-    scale = spectral_scale(values, columns.in_percent, table, said)
-    if isinstance(scale, Ask) and columns.lab and not columns.polar:
-        scale = scale_by_lab(wavelengths, values, table.pick(columns.lab)) or scale
+    lab = table.pick(columns.lab) if columns.lab and not columns.polar else None
+    scale = spectral_scale(
+        values, said, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
+    )
     if isinstance(scale, Ask):
         asks.append(scale)
         return None, None
-    low, high = REFLECTANCE_LOWEST * scale, REFLECTANCE_HIGHEST * scale
-    refuse_beyond(values, low, high, _place(table, source, columns.bands))
+    refuse_beyond(values, REFLECTANCE.times(scale), _place(table, source, columns.bands))
     if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
         remarks.append(f"{below} of {len(table)} spectra fall below zero")
     return wavelengths, values / scale
@@ -124,7 +114,7 @@ def _xyz(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | N
     if isinstance(factor, Ask):
         asks.append(factor)
         return None
-    refuse_beyond(values, XYZ_LOWEST / factor, XYZ_HIGHEST / factor, _place(table, source, columns.xyz))
+    refuse_beyond(values, XYZ.times(1 / factor), _place(table, source, columns.xyz))
     return values * factor
 
 
@@ -138,7 +128,7 @@ def _lab(table: Table, source: Source) -> Array | None:
         lab = np.column_stack((values[:, 0], values[:, 1] * np.cos(angle), values[:, 1] * np.sin(angle)))
     else:
         lab = values
-    refuse_beyond(lab, LAB_LOWEST, LAB_HIGHEST, _place(table, source, columns.lab))
+    refuse_beyond(lab, LAB, _place(table, source, columns.lab))
     return lab
 
 

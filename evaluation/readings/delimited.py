@@ -110,7 +110,7 @@ def _split(text: str, separator: str | None) -> tuple[str, ...]:
 
 def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...], int, list[Keyword]]:
     """Names, the line they stand in and the lines before it as keywords; nothing where no line fits."""
-    keywords = []
+    keywords: list[Keyword] = []
     for number, text in head:
         names = _with_case_told_apart(_split(text.lstrip("#"), separator))
         if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
@@ -150,7 +150,7 @@ def _names_told(source: Source, said: Said, head: list[Numbered], separator: str
                     "columns",
                     "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
                     ("ID,L,A,B",),
-                    f"{len(first)} columns, the first {shown}",
+                    f"{len(first)} columns, beginning {shown}",
                 ),
             ),
         )

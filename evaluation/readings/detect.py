@@ -48,14 +48,15 @@ def read_readings(path: Path, said: Said | None = None, progress: Progress | Non
             run
         )
     if not kept:
+        to_print = any(run.device is not None for run in left_out)
         raise FileProblem(
             NOTHING_TAKEN,
             where=source.name,
-            expected="measured colours: spectra, CIELAB or XYZ",
-            found="device values only: a list of patches to print"
-            if any(run.device is not None for run in left_out)
-            else "none",
-            remedy="Print and measure these patches, then take in that file.",
+            expected="measured colours (spectra, CIELAB or XYZ)",
+            found="device values only, a list of patches to print" if to_print else "none",
+            remedy="Print and measure these patches, then take in that file."
+            if to_print
+            else "Export the readings with spectra, CIELAB or XYZ.",
         )
     remark = tuple(f"{run.part} holds no measured colour and was left out" for run in left_out)
     return tuple(replace(run, remarks=(*run.remarks, *remark)) for run in kept) if remark else tuple(kept)

@@ -4,6 +4,7 @@ All limits are the project's own choice.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -12,21 +13,33 @@ from evaluation.errors import FileProblem
 from evaluation.readings.run import Array
 from evaluation.readings.source import NOTHING_TAKEN
 
-LAB_LOWEST: Final = np.array([-0.5, -250.0, -250.0])
-LAB_HIGHEST: Final = np.array([105.0, 250.0, 250.0])
-XYZ_LOWEST, XYZ_HIGHEST = -1.0, 250.0
-REFLECTANCE_LOWEST, REFLECTANCE_HIGHEST = -0.2, 4.0
-DEVICE_SLACK: Final = 0.005  # rounding beyond full ink
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Limits:
+    """From `low` to `high`; noise may pass them by `slack`. Each a number or one for each column."""
+
+    low: float | Array
+    high: float | Array
+    slack: float
+
+    def times(self, scale: float) -> "Limits":
+        """The same limits for values on another scale."""
+        return Limits(self.low * scale, self.high * scale, self.slack * scale)
 
 
-def refuse_beyond(
-    values: Array, low: float | Array, high: float | Array, place: Callable[[int, int], str]
-) -> None:
-    """Raises FileProblem for the first of `values` (n, m) that is no number or outside low..high.
+LAB: Final = Limits(np.array([0.0, -250.0, -250.0]), np.array([105.0, 250.0, 250.0]), 0.5)
+XYZ: Final = Limits(0.0, 250.0, 1.0)
+REFLECTANCE: Final = Limits(0.0, 4.0, 0.2)
+DEVICE: Final = Limits(0.0, 1.0, 0.005)  # rounding beyond full ink
+
+
+def refuse_beyond(values: Array, limits: Limits, place: Callable[[int, int], str]) -> None:
+    """Raises FileProblem for the first of `values` (n, m) that is no number or outside its limits.
 
     `place` names the row and column for people.
     """
-    outside = np.argwhere(~((values >= low) & (values <= high)))
+    low, high, slack = limits.low, limits.high, limits.slack
+    outside = np.argwhere(~((values >= low - slack) & (values <= high + slack)))
     if len(outside):
         row, column = (int(index) for index in outside[0])
         lowest = float(np.broadcast_to(low, values.shape)[row, column])
@@ -34,7 +47,7 @@ def refuse_beyond(
         raise FileProblem(
             NOTHING_TAKEN,
             where=place(row, column),
-            expected=f"a value from {0.0 if -1 < lowest < 0 else lowest:g} to {highest:g}",
+            expected=f"a value from {lowest:g} to {highest:g}",
             found=f"{values[row, column]:g}",
             remedy="Check the columns, or measure that patch again.",
         )

@@ -42,10 +42,20 @@ def device_scale(values: Array, space: str, table: Table | None, said: Said) -> 
     return Ask("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
 
 
-def spectral_scale(spectra: Array, by_name: bool | None, table: Table | None, said: Said) -> float | Ask:
+def spectral_scale(
+    spectra: Array,
+    said: Said,
+    *,
+    by_name: bool | None = None,
+    table: Table | None = None,
+    wavelengths: Array | None = None,
+    lab: Array | None = None,
+) -> float | Ask:
     """What to divide spectra by: 1 (fractions) or 100 (percent), or the question.
 
-    The names of columns and the header decide first, then the user, then the largest value.
+    Decided by the names of the columns (`by_name`: whether they say percent), the user, the header, the
+    lightness given beside the spectra (`lab`), and last the largest value: up to 1.3 fractions, above 2
+    percent, between them asked.
     """
     if by_name is not None:
         return 100.0 if by_name else 1.0
@@ -57,16 +67,17 @@ def spectral_scale(spectra: Array, by_name: bool | None, table: Table | None, sa
     largest = float(spectra.max(initial=0.0))
     if largest <= HIGHEST_FRACTION:
         return 1.0
-    # A set in percent whose patches mostly stay below 1.3 % would be nearly all black.
-    typical = float(np.median(spectra.max(axis=1)))
-    if largest > LOWEST_PERCENT and typical > HIGHEST_FRACTION:
+    if lab is not None and wavelengths is not None and (scale := _scale_by_lab(wavelengths, spectra, lab)):
+        return scale
+    # Some bands of fluorescent colours reach 3 as fractions; a set in percent is not so dark all over.
+    if largest > LOWEST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
         return 100.0
     question = "spectra as fractions or in percent"
     return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
 
 
-def scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
-    """What to divide spectra by, when the lightness given beside them fits one scale and not the other."""
+def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
+    """The scale on which spectra give the lightness that stands beside them, if one does."""
     given = xyz_from_lab(lab)[:, 1]
     for scale in (1.0, 100.0):
         found = xyz_from_spectra(wavelengths, spectra / scale)[:, 1]

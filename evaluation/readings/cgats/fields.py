@@ -201,7 +201,10 @@ def _pairs(
             NOTHING_TAKEN,
             where=where,
             expected="SPECTRAL_NM and SPECTRAL_DEC or SPECTRAL_PCT in pairs",
-            found=f"{len(nm)} wavelengths and {len(values)} values of {len(set(kinds))} kinds",
+            found=f"{len(nm)} SPECTRAL_NM, "
+            + ", ".join(
+                f"{kinds.count(kind)} {kind.replace('SPECTRAL', 'SPECTRAL_')}" for kind in _PAIR_VALUES
+            ),
             remedy="Export the table again with complete pairs.",
         )
     return nm, values, _PAIR_VALUES[kinds[0]]

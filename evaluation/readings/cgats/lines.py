@@ -69,7 +69,7 @@ def line_blocks(source: Source, encoding: str, progress: Progress | None = None)
             raise FileProblem(
                 NOTHING_TAKEN,
                 where=source.line(number + 1),
-                expected=f"{encoding.upper()} text, as the file begins",
+                expected=f"{encoding.upper().removesuffix('-SIG')} text, as the file begins",
                 found="bytes that are none",
                 remedy=EXPORT_AGAIN,
             ) from problem

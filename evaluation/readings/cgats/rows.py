@@ -63,7 +63,7 @@ class RowReader:
         if not self.settled:
             self._settle(texts[0])
         start = len(self.ids)
-        values = self._clean(texts)
+        values = self._clean(numbers, texts)
         if values is None:
             del self.ids[start:], self.labels[start:]
             values = self._cell_by_cell(numbers, texts)
@@ -151,7 +151,7 @@ class RowReader:
         raise FileProblem(
             NOTHING_TAKEN,
             where=self.source.line(number),
-            expected=f"{len(self.names) - self.empty} values, one for each field name",
+            expected=f"{len(self.names) - self.empty} values",
             found=str(count),
             remedy="Export the file again, or leave that row out.",
         )
@@ -221,7 +221,7 @@ class RowReader:
 
     # --- a clean block ----------------------------------------------------------------------------------
 
-    def _clean(self, texts: list[str]) -> Array | None:
+    def _clean(self, numbers: list[int], texts: list[str]) -> Array | None:
         """All numbers in one pass of numpy's reader, or None when any row is not plain enough for it."""
         wanted, total = self.columns.numeric, len(self.names)
         if not wanted or self.empty or self.marks.said == "comma":
@@ -261,8 +261,9 @@ class RowReader:
             return None
         if not self._take_names(parts):
             return None
-        if not self.marks.point and any("." in rest for rest in rests):
-            self.marks.point = f"line {self.names_at or 1} and after"
+        if not self.marks.point:
+            with_point = (number for number, rest in zip(numbers, rests, strict=True) if "." in rest)
+            self.marks.point = next((f"line {number}" for number in with_point), "")
         return values
 
     def _take_names(self, parts: list[list[str]]) -> bool:

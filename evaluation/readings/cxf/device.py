@@ -9,7 +9,7 @@ from evaluation.plain_text import shortened
 from evaluation.readings.cxf.parse import Group, Item
 from evaluation.readings.cxf.specification import numbers
 from evaluation.readings.cxf.targets import device_group
-from evaluation.readings.limits import DEVICE_SLACK, refuse_beyond
+from evaluation.readings.limits import DEVICE, refuse_beyond
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
 from evaluation.readings.scales import device_scale
@@ -48,11 +48,9 @@ def device_values(
     if isinstance(scale, Ask):
         asks.setdefault(scale.field, scale)
         return None, None
-    slack = DEVICE_SLACK * scale
     refuse_beyond(
         values,
-        -slack,
-        scale + slack,
+        DEVICE.times(scale),
         lambda row, _: source.line(present[row].line, f"object {shortened(items[row].name, 30)}, {element}"),
     )
     return np.clip(values / scale, 0.0, 1.0), space

@@ -18,18 +18,10 @@ from evaluation.readings.cxf.specification import (
     refuse_other_kinds,
 )
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
-from evaluation.readings.limits import (
-    LAB_HIGHEST,
-    LAB_LOWEST,
-    REFLECTANCE_HIGHEST,
-    REFLECTANCE_LOWEST,
-    XYZ_HIGHEST,
-    XYZ_LOWEST,
-    refuse_beyond,
-)
+from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.said import Ask, Asked, Said
-from evaluation.readings.scales import scale_by_lab, spectral_scale, xyz_scale
+from evaluation.readings.scales import spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
 from evaluation.readings.spectral import checked_bands
 from evaluation.readings.stated import open_points, with_said
@@ -301,15 +293,12 @@ class _Reader:
         if not checked_bands(nm, where, has_colours, remarks):
             return None, None
         values = np.array([m.spectrum for m in group])
-        refuse_beyond(values, -np.inf, np.finfo(float).max, self._place(group, "ReflectanceSpectrum"))
-        scale = spectral_scale(values, None, None, self.said)
-        if isinstance(scale, Ask) and group[0].lab is not None:
-            scale = scale_by_lab(nm, values, np.array([m.lab for m in group])) or scale
+        lab = np.array([m.lab for m in group]) if group[0].lab is not None else None
+        scale = spectral_scale(values, self.said, wavelengths=nm, lab=lab)
         if isinstance(scale, Ask):
             self.asks.setdefault(scale.field, scale)
             return None, None
-        low, high = REFLECTANCE_LOWEST * scale, REFLECTANCE_HIGHEST * scale
-        refuse_beyond(values, low, high, self._place(group, "ReflectanceSpectrum"))
+        refuse_beyond(values, REFLECTANCE.times(scale), self._place(group, "ReflectanceSpectrum"))
         return values / scale, nm
 
     def _colours(self, group: list[_Measurement], which: str) -> Array | None:
@@ -317,14 +306,13 @@ class _Reader:
             return None
         values = np.array([getattr(m, which) for m in group])
         if which == "lab":
-            refuse_beyond(values, LAB_LOWEST, LAB_HIGHEST, self._place(group, "ColorCIELab"))
+            refuse_beyond(values, LAB, self._place(group, "ColorCIELab"))
             return values
         factor = xyz_scale(values, self.said)
         if isinstance(factor, Ask):
             self.asks.setdefault(factor.field, factor)
             return None
-        low, high = XYZ_LOWEST / factor, XYZ_HIGHEST / factor
-        refuse_beyond(values, low, high, self._place(group, "ColorCIEXYZ"))
+        refuse_beyond(values, XYZ.times(1 / factor), self._place(group, "ColorCIEXYZ"))
         return values * factor
 
     def _place(self, group: list[_Measurement], element: str) -> Callable[[int, int], str]:

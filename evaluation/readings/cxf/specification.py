@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from math import isfinite
 from typing import Final, cast
 
 from evaluation.errors import FileProblem
@@ -101,14 +102,14 @@ def numbers(text: str | list[str], source: Source, line: int, element: str) -> l
         if not cells:
             raise ValueError
         values = [float(cell) for cell in cells]
-        if any("_" in cell or not cell.isascii() for cell in cells):
+        if not isfinite(sum(values)) or any("_" in cell or not cell.isascii() for cell in cells):
             raise ValueError
     except ValueError:
-        bad = next((cell for cell in cells if _number(cell) is None), "")
+        bad = next((cell for cell in cells if _number(cell) is None), "a sum beyond all numbers")
         raise FileProblem(
             NOTHING_TAKEN,
             where=source.line(line, element),
-            expected="numbers, separated by blanks",
+            expected="numbers",
             found=shortened(bad) if cells else "none",
             remedy="Export the file again, or leave that object out.",
         ) from None
@@ -128,6 +129,7 @@ def _number(text: str | None) -> float | None:
     try:
         if text is None or "_" in text or not text.isascii():
             return None
-        return float(text)
+        value = float(text)
+        return value if isfinite(value) else None
     except ValueError:
         return None

@@ -1,0 +1,98 @@
+"""Plain tables: the header is known, or the user says what the columns are."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from evaluation.readings.detect import read_readings
+from evaluation.readings.run import Run
+from evaluation.readings.said import Asked, Said
+
+Write = Callable[..., Path]
+
+
+def one(path: Path, said: Said | None = None) -> Run:
+    (run,) = read_readings(path, said)
+    return run
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("ID", "Name", "L*", "a*", "b*"),
+        ("SAMPLE_ID", "SAMPLE_NAME", "LAB_L", "LAB_A", "LAB_B"),
+        ("No", "Patch name", "L", "a", "b"),
+    ],
+)
+def test_known_header(write: Write, separator: str, names: tuple[str, ...]) -> None:
+    rows = [names, ("1", "A 1", "95.5", "0.25", "-2.5"), ("2", "A 2", "50", "1.5", "2.25")]
+    run = one(write("\n".join(separator.join(row) for row in rows), "strip.csv"))
+    np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5], [50, 1.5, 2.25]])  # type: ignore[arg-type]
+    assert [(ref.id, ref.name) for ref in run.patches] == [("1", "A 1"), ("2", "A 2")]
+    assert run.reader.startswith("delimited")
+
+
+def test_rgb_beside_lab_in_single_letters(write: Write) -> None:
+    run = one(write("id,R,G,B,L,a,b\n1,255,128,0,60,40,50\n", "strip.csv"))
+    np.testing.assert_allclose(run.device, [[1, 128 / 255, 0]])  # type: ignore[arg-type]
+    np.testing.assert_allclose(run.lab, [[60, 40, 50]])  # type: ignore[arg-type]
+
+
+def test_decimal_commas_between_semicolons(write: Write) -> None:
+    run = one(write("ID;L*;a*;b*\n1;95,5;0,25;-2,5\n2;50,0;1,5;2,0\n", "strip.csv"))
+    np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5], [50, 1.5, 2]])  # type: ignore[arg-type]
+
+
+def test_decimal_commas_in_quotes_between_commas(write: Write) -> None:
+    run = one(write('ID,L*,a*,b*\n1,"95,5","0,25","-2,5"\n', "strip.csv"))
+    np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5]])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("header", ["{}", "{} nm", "nm{}", "R{}"])
+def test_bands_in_the_header(write: Write, header: str) -> None:
+    nm = range(380, 731, 10)
+    names = ",".join(["Patch", *(header.format(w) for w in nm)])
+    run = one(write(f"{names}\nA1,{','.join(str(w / 1000) for w in nm)}\n", "strip.csv"))
+    np.testing.assert_allclose(run.wavelengths, nm)  # type: ignore[arg-type]
+    np.testing.assert_allclose(run.spectra[0], np.array(nm) / 1000)  # type: ignore[index]
+    assert run.patches[0].id == "A1"
+
+
+def test_lines_before_the_header_say_how_it_was_measured(write: Write) -> None:
+    before = "Instrument: none\nIlluminant: D50\nObserver;2 degree\nMeasurement condition = M1\n\n"
+    run = one(write(f"{before}ID;L*;a*;b*\n1;50;0;0\n", "strip.csv"))
+    stated = run.stated
+    assert (stated.instrument, stated.illuminant, stated.observer, stated.condition) == (
+        "none",
+        "D50",
+        "2",
+        "M1",
+    )
+
+
+def test_first_line_that_names_the_separator(write: Write) -> None:
+    assert len(one(write("sep=;\nID;L*;a*;b*\n1;50;0;0\n", "strip.csv"))) == 1
+
+
+def test_columns_without_header_are_asked(write: Write) -> None:
+    path = write("A1,95.5,0.25,-2.5\nA2,50,1.5,2.25\n", "strip.csv")
+    with pytest.raises(Asked, match="--columns") as caught:
+        read_readings(path)
+    assert [ask.field for ask in caught.value.asks] == ["columns"]
+    run = one(path, Said(columns=("ID", "L", "a", "b")))
+    np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5], [50, 1.5, 2.25]])  # type: ignore[arg-type]
+
+
+def test_columns_told_pass_over_an_unknown_header_and_unwanted_columns(write: Write) -> None:
+    text = "Feld,Helligkeit,x,rot-gruen,gelb-blau\nA1,95.5,?,0.25,-2.5\n"
+    run = one(write(text, "strip.csv"), Said(columns=("ID", "LAB_L", "", "LAB_A", "LAB_B")))
+    np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5]])  # type: ignore[arg-type]
+    assert any("header" in remark for remark in run.remarks)
+
+
+def test_blanks_between_cells(write: Write) -> None:
+    run = one(write("SAMPLE_ID LAB_L LAB_A LAB_B\n1  50  0   0\n2 60  1   1\n"))
+    assert len(run) == 2
