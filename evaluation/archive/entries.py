@@ -56,25 +56,24 @@ def append(
     action = connection.execute(
         "SELECT coalesce(max(action), 0) + 1 FROM entry WHERE session = ?", (session_id,)
     ).fetchone()[0]
-    return tuple(
-        rows.entry(
-            connection.execute(
-                "INSERT INTO entry (session, viewing, kind, subject, value, at, after_reveal, action) "
-                f"VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING {rows.ENTRY}",
-                (
-                    session_id,
-                    draft.viewing,
-                    draft.kind,
-                    encodable(draft.subject),
-                    as_json(draft.value),
-                    stamped(now),
-                    draft.after_reveal,
-                    action,
-                ),
-            ).fetchone()
-        )
+    made = [
+        connection.execute(
+            "INSERT INTO entry (session, viewing, kind, subject, value, at, after_reveal, action) "
+            f"VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING {rows.ENTRY}",
+            (
+                session_id,
+                draft.viewing,
+                draft.kind,
+                encodable(draft.subject),
+                as_json(draft.value),
+                stamped(now),
+                draft.after_reveal,
+                action,
+            ),
+        ).fetchone()
         for draft in drafts
-    )
+    ]
+    return rows.entries(made)
 
 
 def undo(
@@ -129,7 +128,8 @@ def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
         found = archive.rows(
             f"SELECT undone, {rows.ENTRY} FROM entry WHERE session = ? ORDER BY id", (session_id,)
         )
-    return tuple(Recorded(rows.entry(tuple(row)), undone == 0) for undone, *row in found)
+    said = rows.entries([tuple(row) for _, *row in found])
+    return tuple(Recorded(entry, row[0] == 0) for entry, row in zip(said, found, strict=True))
 
 
 def _turn(
@@ -147,7 +147,7 @@ def _turn(
     found = archive.rows(
         f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id", (session_id, action)
     )
-    entries = tuple(map(rows.entry, found))
+    entries = rows.entries(found)
     refresh(archive, session_id, now, summarise, weighs=_weighs(entries))
     return entries
 

@@ -1,6 +1,7 @@
 """Rows of the archive to nouns and back. Standard library only."""
 
 import json
+from collections.abc import Sequence
 from typing import Any, Final
 
 from evaluation.archive.moments import encodable, moment, moment_or_none, stamped_or_none
@@ -14,10 +15,18 @@ VIEWING: Final = "id, ordinal, observer, kind, started, region_order, reference"
 SUMMARY: Final = "printer, paper, printed, printed_at, made_for, state, dries_until, regions, looked, again"
 
 
-def entry(row: Row) -> Entry:
-    """An entry from the columns `ENTRY`."""
-    id_, kind, subject, value, at, action, viewing, after_reveal = row
-    return Entry(id_, kind, subject, json.loads(value), moment(at), action, viewing, bool(after_reveal))
+def entries(found: Sequence[Row]) -> tuple[Entry, ...]:
+    """Entries from rows of the columns `ENTRY`.
+
+    Their values are parsed in one go: a session has hundreds, and is put together anew at every key press.
+    """
+    values = json.loads(f"[{','.join(row[3] for row in found)}]")
+    return tuple(
+        Entry(id_, kind, subject, value, moment(at), action, viewing, bool(after_reveal))
+        for (id_, kind, subject, _, at, action, viewing, after_reveal), value in zip(
+            found, values, strict=True
+        )
+    )
 
 
 def viewing(row: Row) -> Viewing:

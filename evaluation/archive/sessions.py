@@ -80,7 +80,7 @@ def load(archive: Archive, session_id: int) -> Session:
         )
     id_, uid, sheet, created, revision, copied_from = row
     head = Session(id_, uid, sheet, moment(created), revision, PrintingCondition(), copied_from=copied_from)
-    return folded(head, map(rows.viewing, viewings), map(rows.entry, entries))
+    return folded(head, map(rows.viewing, viewings), rows.entries(entries))
 
 
 def find(archive: Archive, reference: str) -> int:

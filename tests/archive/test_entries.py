@@ -168,11 +168,11 @@ def test_redo_brings_back_what_was_undone_last_across_viewings(
     second = sessions.start_viewing(archive, session_id, "observer 2", "full", ["skin"], now, summarise).id
     say(paper("Rag"))
     say(grade(2, second))
-    undo(second)  # the grade of the second
-    undo(viewing_id)  # the paper
-    undo(viewing_id)  # the grade of the first
-    assert [entry.kind for entry in redo(second)] == ["condition"]
+    assert [entry.kind for entry in undo(viewing_id)] == ["condition"]
+    assert [entry.viewing for entry in undo(second)] == [second]
+    assert [entry.viewing for entry in undo(viewing_id)] == [viewing_id]
     assert [entry.viewing for entry in redo(second)] == [second]
+    assert [entry.kind for entry in redo(second)] == ["condition"]
     assert [entry.viewing for entry in redo(viewing_id)] == [viewing_id]
 
 

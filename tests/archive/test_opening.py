@@ -20,6 +20,7 @@ def whole_folder(folder):
 def other_database(path):
     with sqlite3.connect(path) as other:
         other.execute("CREATE TABLE letters (text TEXT)")
+        other.execute(f"PRAGMA user_version = {VERSION}")
     other.close()
 
 
@@ -97,14 +98,25 @@ def test_two_who_create_at_once_share_one_archive(tmp_path, now):
     assert sorted(made) == [1, 2, 3, 4]
 
 
-def test_a_file_system_without_links_will_do(tmp_path, monkeypatch):
-    def no_links(*_):
-        raise OSError("no links here")
+def no_links(*_):
+    raise OSError("no links here")
 
+
+def test_a_file_system_without_links_will_do(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "link", no_links)
     with open_archive(tmp_path / "prints.db", create=True) as archive:
         assert sessions.count(archive) == 0
-    assert not schema.move_to_free_place(tmp_path / "other", tmp_path / "prints.db")
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_finished_file_never_takes_the_place_of_another(tmp_path, monkeypatch, links):
+    draft, place = tmp_path / "draft", tmp_path / "prints.db"
+    draft.write_text("new")
+    place.write_text("mine")
+    if not links:
+        monkeypatch.setattr(os, "link", no_links)
+    assert not schema.move_to_free_place(draft, place)
+    assert place.read_text() == "mine"
 
 
 @pytest.mark.parametrize("name", ["with space.db", "50%20?mode=memory#x.db", "Ærø [b].db"])

@@ -60,7 +60,8 @@ def any_run(draw):
     device = draw(st.none() | st.integers(1, 6).flatmap(lambda n: arrays(np.float64, (count, n))))
     return Run(
         patches=tuple(
-            PatchRef(draw(text), draw(text), row, draw(text)) for row in draw(st.permutations(range(1, count + 1)))
+            PatchRef(draw(text), draw(text), row, draw(text))
+            for row in draw(st.permutations(range(1, count + 1)))
         ),
         stated=draw(stated),
         printed_as=draw(st.sampled_from(PRINTED_AS)),

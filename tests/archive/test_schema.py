@@ -136,12 +136,20 @@ ENTRY = "INSERT INTO entry (session, viewing, kind, subject, value, at, action) 
         "(1, 1, 'readings', '1', '\"in\"', '', 1)",
         "(1, NULL, 'condition', 'paper', 'Rag', '', 1)",  # not JSON
         "(1, NULL, 'condition', NULL, '1', '', 1)",
-        "(1, NULL, 'condition', 'paper', '1', '', 0)",
+        "(1, NULL, 'condition', 'paper', '1', '', 0)",  # actions are counted from 1
     ],
 )
 def test_entries_that_make_no_sense_are_refused(full, sheet_digest, now, row):
     sessions.create(full, sheet_digest=sheet_digest, now=now)
     refused(full, ENTRY + row)
+
+
+def test_an_answer_was_given_after_the_reveal_or_before_it(full):
+    refused(
+        full,
+        "INSERT INTO entry (session, kind, subject, value, at, action, after_reveal) "
+        "VALUES (1, 'remark', 'describe', '1', '', 1, 2)",
+    )
 
 
 @pytest.mark.parametrize("undone", [-2, "'yes'"])
@@ -166,6 +174,9 @@ def test_undone_is_a_place_in_the_order_of_undoing(full, undone):
         "VALUES (1, 2, '', 'long', '[]', '')",
         "INSERT INTO viewing (session, ordinal, observer, kind, region_order, started) "
         "VALUES (1, 2, '', 'full', 'skin', '')",
+        "INSERT INTO viewing (session, ordinal, observer, kind, region_order, started) "
+        "VALUES (1, 0, '', 'full', '[]', '')",
+        "UPDATE weighing SET disagree = -1",
         "UPDATE verdict SET verdict = 'splendid'",
         "UPDATE weighing SET result = 'text'",
         "INSERT INTO habit VALUES ('folder', 'text')",
@@ -185,6 +196,10 @@ def test_rows_that_make_no_sense_are_refused(full, statement):
         {"spectra": b"\0" * 8},
         {"spectra": None, "lab": None, "xyz": None},
         {"count": 0},
+        {"count": 0, "lab": None, "xyz": None, "spectra": b"", "device": None},
+        {"wavelengths": b"\0" * 7, "spectra": None},
+        {"stated": "text"},
+        {"patches": "text"},
         {"condition": "M9"},
         {"printed_as": "somehow"},
         {"rounding": -1.0},

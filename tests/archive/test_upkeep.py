@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+import zlib
 
 import pytest
 
@@ -50,6 +51,9 @@ def without_guards(archive, statement, *values):
         archive.connection.execute(guard)
 
 
+OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
+
+
 @pytest.mark.parametrize(
     ("damage", "trouble"),
     [
@@ -58,6 +62,7 @@ def without_guards(archive, statement, *values):
             "UPDATE document SET content = (SELECT content FROM document WHERE kind = 'sheet')",
             "is not what was kept",
         ),
+        (f"UPDATE document SET content = x'{OTHER_TEXT}' WHERE kind = 'source'", "is not what was kept"),
         ("UPDATE entry SET value = '{}' WHERE kind = 'answer'", "Session 1 cannot be put together"),
         ("UPDATE entry SET at = 'yesterday'", "Session 1 cannot be put together"),
         ("UPDATE readings SET patches = '[[],[],[]]'", "Readings 1 do not have one row for each patch"),
