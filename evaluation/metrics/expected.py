@@ -12,7 +12,8 @@ Array = NDArray[np.float64]
 
 
 class Expected(Protocol):
-    """The colours a condition should reach, always A2B1(B2A_intent(source)), whatever the intent.
+    """The colours a condition should reach, always A2B1(B2A_intent(source)), whatever the intent;
+    media-relative, for the absolute intent absolute.
 
     black_y    luminance of its black relative to its paper, 0..100
     paper_lab  (3,) absolute CIELAB of its paper, or None where the profile does not say
@@ -25,7 +26,7 @@ class Expected(Protocol):
     def paper_lab(self) -> Array | None: ...
 
     def lab(self, patches: Sequence[Patch]) -> Array:
-        """(n, 3) media-relative CIELAB that the print should show; rows of nan where it cannot be said."""
+        """(n, 3) CIELAB that the print should show, in the comparison's frame; nan where it cannot be said."""
         ...
 
     def inside(self, aim: Array) -> NDArray[np.bool_] | None:
@@ -35,7 +36,7 @@ class Expected(Protocol):
     def under(self, hypothesis: str, patches: Sequence[Patch]) -> Array | None:
         """(n, 3) what the print would show under a hypothesis of `judgement.causes`; None: cannot be said.
 
-        "profile applied twice", "no profile", "encoding NAME", "intent NAME", "no compensation" or
-        "compensation" (black point compensation the other way round).
+        "profile applied twice", "no profile", "encoding NAME", "intent NAME" or "other compensation" (black
+        point compensation the other way round).
         """
         ...

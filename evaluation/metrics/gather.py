@@ -68,7 +68,7 @@ def gather(
         return None
     source = source_lab(sheet)
     absolute_aims = condition.intent == "absolute colorimetric"
-    aim_xyz = _aim_relative(sheet, source, absolute_aims)
+    aim_xyz = aim_relative(sheet, source, absolute_aims)
     black_row = _row_of(sheet, sheet.black_patch)
     black_y = _relative_y(pool, black_row)
     level, black_from = _black_level(condition, expected, earlier_black, black_y)
@@ -143,7 +143,7 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
     )
 
 
-def _aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:
+def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:
     """Aims as XYZ, scaled by the aim of the paper patch: a chart that was measured has a paper of its own."""
     xyz = xyz_from_lab(source)
     row = _row_of(sheet, sheet.paper_patch)

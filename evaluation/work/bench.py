@@ -3,12 +3,18 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from evaluation.archive import documents
 from evaluation.archive.connection import Archive
 from evaluation.session import Session
 from evaluation.sheet import load
 from evaluation.sheet.layout import Sheet
+
+if TYPE_CHECKING:  # the profile engine carries numpy, which the first frame does without
+    from evaluation.profile.promise import Promise
+
+PromiseKey = tuple[str, str, str, bool]  # digests of profile and sheet, intent, black point compensation
 
 
 def utc_now() -> datetime:
@@ -28,6 +34,7 @@ class Bench:
     settings_text: str | None = None
     now: Callable[[], datetime] = utc_now
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # parsed, by digest
+    promises: dict[PromiseKey, "Promise"] = field(default_factory=dict, repr=False, compare=False)
 
 
 def drydown_version() -> str:

@@ -1,6 +1,7 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from evaluation.archive import documents, habits, sessions, weighings
@@ -10,6 +11,7 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.judgement.tables import Tables
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.expected import expected_of
 from evaluation.work.home import SETTINGS_HABIT
 
 
@@ -30,6 +32,7 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     if reveal and (hidden := read.waiting(session, sheet, taken)):
         session = read.reveal(bench, session_id, hidden).session
     in_force = tables(bench)
+    promised = expected_of(bench, session)
     weighing = judgement.weigh(
         session,
         sheet,
@@ -37,7 +40,10 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         in_force,
         now=bench.now(),
         looked=gate.open_regions(session, sheet),
+        expected=promised.expected,
     )
+    if promised.caveats:
+        weighing = replace(weighing, caveats=(*promised.caveats, *weighing.caveats))
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
     return weighing

@@ -1,0 +1,58 @@
+"""Which triangles are near which points: an even grid of cells, so that only neighbours are compared."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final, Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+_PAIRS: Final = 400_000  # points times triangles that are worked on at once: about 100 MB
+
+
+@dataclass(frozen=True)
+class Cells:
+    """Which triangles touch which cell of an even grid: `members[starts[c] : starts[c + 1]]` touch cell c."""
+
+    origin: Array
+    size: float
+    shape: tuple[int, ...]
+    starts: Index
+    members: Index
+
+    @classmethod
+    def of(cls, low: Array, high: Array, size: float) -> Self:
+        """Cells over boxes from low (t, d) to high (t, d)."""
+        origin = low.min(axis=0)
+        first = ((low - origin) // size).astype(np.intp)
+        counts = ((high - origin) // size).astype(np.intp) - first + 1
+        shape = tuple(int(n) for n in (first + counts).max(axis=0))
+        members, rank = _spread(counts.prod(axis=1))
+        place = np.empty((len(members), len(shape)), dtype=np.intp)
+        for axis in reversed(range(len(shape))):
+            rank, place[:, axis] = np.divmod(rank, counts[members, axis])
+        cell = np.ravel_multi_index(tuple((first[members] + place).T), shape)
+        order = np.argsort(cell, kind="stable")
+        starts = np.searchsorted(cell[order], np.arange(np.prod(shape) + 1))
+        return cls(origin, size, shape, starts, members[order])
+
+    def pairs(self, points: Array) -> Iterator[tuple[Index, Index]]:
+        """Points (n, d) by index beside the members of their cells, in portions."""
+        place = np.floor((np.nan_to_num(points, nan=-1e9) - self.origin) / self.size)
+        known = np.flatnonzero(((place >= 0) & (place < self.shape)).all(axis=1))
+        cell = np.ravel_multi_index(tuple(place[known].astype(np.intp).T), self.shape)
+        begins, counts = self.starts[cell], self.starts[cell + 1] - self.starts[cell]
+        portions = np.cumsum(counts) // _PAIRS
+        for part in np.split(np.arange(len(known)), np.flatnonzero(np.diff(portions)) + 1):
+            which, rank = _spread(counts[part])
+            yield known[part][which], self.members[begins[part][which] + rank]
+
+
+def _spread(counts: Index) -> tuple[Index, Index]:
+    """Each index as often as its count says, and how often it came before: [2, 1] -> [0, 0, 1], [0, 1, 0]."""
+    index = np.repeat(np.arange(len(counts)), counts)
+    rank = np.arange(len(index)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return index, rank

@@ -1,0 +1,139 @@
+"""The gamut of a profile: the surface of its device space, seen through A2B1.
+
+RGB    the six faces of the cube.
+CMYK   black stands in for grey as far as it can: the colours of two inks, from no black to full black. The
+       darkest part is closed with all four inks up to the total that the profile's own tables ask for. This
+       is the gamut of a four-ink print but for the last dark shades that three inks under full black add.
+grey   has none.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from evaluation.profile.cells import Array, Index
+from evaluation.profile.engine import Profile, device_from_lab, lab_from_device
+from evaluation.profile.mesh import Mesh
+
+NODES: Final = 33  # along an edge of the device space
+OUTSIDE: Final = 1.0  # dE*ab; a colour further from the surface is outside (project's own choice)
+FOLDS: Final = 0.005  # share of interior device points outside from which a profile folds (own choice)
+HUES: Final = tuple(range(0, 360, 30))
+SLICES: Final = (30.0, 50.0, 70.0)
+
+_POINTS: Final = 10_000
+_SEED: Final = 20
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Gamut:
+    """A profile's surface in media-relative CIELAB, and the share of interior device points outside it."""
+
+    mesh: Mesh
+    folded: float
+
+    @property
+    def folds(self) -> bool:
+        """Whether device space lies over itself, so that "inside" and volume hold only in part."""
+        return self.folded > FOLDS
+
+
+def gamut_mesh(profile: Profile, nodes: int = NODES) -> Mesh | None:
+    """The surface of a profile's gamut; None for grey profiles, whose colours enclose nothing."""
+    match profile.contents.device_space:
+        case "RGB":
+            device, triangles = cube_surface(nodes)
+        case "CMYK":
+            device, triangles = four_ink_surface(nodes)
+            device = limited(device, ink_total(profile))
+        case _:
+            return None
+    return Mesh(lab_from_device(profile, device), triangles)
+
+
+def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
+    """The surface with the check of whether it folds: 10,000 device points drawn from the interior."""
+    mesh = gamut_mesh(profile, nodes)
+    if mesh is None:
+        return None
+    device = np.random.default_rng(_SEED).random((_POINTS, profile.contents.channels))
+    if profile.contents.device_space == "CMYK":
+        device = limited(device, ink_total(profile))
+    return Gamut(mesh, float(np.mean(~mesh.within(lab_from_device(profile, device), OUTSIDE))))
+
+
+def cube_surface(nodes: int) -> tuple[Array, Index]:
+    """Points (v, 3) on the surface of the unit cube and triangles (t, 3), all turned outwards."""
+    return _joined([_face(axis, end, nodes) for axis in range(3) for end in (0, 1)])
+
+
+def four_ink_surface(nodes: int) -> tuple[Array, Index]:
+    """Points (v, 4) and triangles (t, 3) of a closed surface in CMYK, 0..1.
+
+    On top the three faces of the CMY cube on which one ink is 0, without black; below the three on which one
+    is 1, under full black; between them their common edge, the ring of solids, with black from 0 to 1.
+    """
+    pieces = []
+    for axis in range(3):
+        for end in (0, 1):
+            points, triangles = _face(axis, end, nodes)
+            pieces.append((np.column_stack([points, np.full(len(points), float(end))]), triangles))
+    steps = np.linspace(0, 1, nodes)
+    edge = _ring(nodes)
+    skirt = np.empty((len(edge), nodes, 4))
+    skirt[..., :3], skirt[..., 3] = edge[:, None], steps
+    pieces.append((skirt.reshape(-1, 4), _grid_triangles(len(edge), nodes)))
+    return _joined(pieces)
+
+
+def limited(device: Array, total: float) -> Array:
+    """CMYK with the three coloured inks taken back in proportion where all four exceed a total."""
+    room = np.maximum(total - device[:, 3], 0)
+    inks = device[:, :3].sum(axis=1)
+    share = np.divide(room, inks, out=np.ones_like(inks), where=inks > room)
+    return np.column_stack([device[:, :3] * share[:, None], device[:, 3]])
+
+
+def ink_total(profile: Profile) -> float:
+    """The largest sum of inks, 0..4, that the profile's colorimetric table asks for."""
+    steps = np.linspace(-100, 100, 9)
+    grid = np.meshgrid(np.linspace(0, 60, 7), steps, steps, indexing="ij")
+    lab = np.stack([part.ravel() for part in grid], axis=1)
+    device = device_from_lab(profile, lab, "relative colorimetric", black_compensation=False)
+    return float(device.sum(axis=1).max())
+
+
+def _face(axis: int, end: int, nodes: int) -> tuple[Array, Index]:
+    steps = np.linspace(0, 1, nodes)
+    across, down = (part.ravel() for part in np.meshgrid(steps, steps, indexing="ij"))
+    points = np.empty((nodes * nodes, 3))
+    points[:, axis], points[:, (axis + 1) % 3], points[:, (axis + 2) % 3] = end, across, down
+    triangles = _grid_triangles(nodes, nodes)
+    return points, triangles if end else triangles[:, ::-1]
+
+
+def _ring(nodes: int) -> Array:
+    """The closed way round the solids, C, CM, M, MY, Y, YC and C again: (6 * (nodes - 1) + 1, 3)."""
+    corners = np.array([[1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 1, 1], [0, 0, 1], [1, 0, 1], [1, 0, 0]])
+    steps = np.linspace(0, 1, nodes)[:-1, None]
+    sides = [a + steps * (b - a) for a, b in pairwise(corners)]
+    return np.concatenate([*sides, corners[-1:]])
+
+
+def _grid_triangles(rows: int, columns: int) -> Index:
+    """(t, 3) two triangles for each field of a grid whose nodes are numbered row by row."""
+    field = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel()
+    one = np.stack([field, field + columns, field + columns + 1], axis=1)
+    two = np.stack([field, field + columns + 1, field + 1], axis=1)
+    return np.concatenate([one, two])
+
+
+def _joined(pieces: list[tuple[Array, Index]]) -> tuple[Array, Index]:
+    """Pieces of a surface with their common corners made one."""
+    places = np.cumsum([0, *(len(points) for points, _ in pieces)])
+    points = np.concatenate([points for points, _ in pieces])
+    triangles = np.concatenate([part + start for start, (_, part) in zip(places, pieces, strict=False)])
+    corners, same = np.unique(points, axis=0, return_inverse=True)
+    return corners, same.ravel()[triangles]

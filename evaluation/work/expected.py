@@ -1,0 +1,46 @@
+"""What a session's profile promises of its print, from the profile that was kept with the session."""
+
+from dataclasses import dataclass
+
+from evaluation.archive import documents
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.errors import ProfileProblem
+from evaluation.metrics.gather import aim_relative
+from evaluation.profile.engine import open_profile
+from evaluation.profile.promise import Promise
+from evaluation.session import Session
+from evaluation.sheet.aims import source_lab
+from evaluation.work.bench import Bench, sheet_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Promised:
+    """The promise, None where no profile can be used; and what to say of it beside a result."""
+
+    expected: Promise | None = None
+    caveats: tuple[str, ...] = ()
+
+
+def expected_of(bench: Bench, session: Session) -> Promised:
+    """What the profile of a session promises; worked out once for each profile, sheet, intent and black.
+
+    What is not stated is taken as relative colorimetric with black point compensation, as `judgement.caveats`
+    says beside every result.
+    """
+    condition = session.condition
+    if condition.profile_digest is None:
+        return Promised()
+    intent = condition.intent or "relative colorimetric"
+    compensation = condition.black_point_compensation is not False
+    key = (condition.profile_digest, session.sheet_digest, intent, compensation)
+    if key not in bench.promises:
+        name, content = documents.fetch(bench.archive, condition.profile_digest)
+        try:
+            profile = open_profile(content, name)
+        except ProfileProblem as problem:
+            return Promised(None, (f"Nothing is expected of the profile: {problem.sentence}",))
+        sheet = sheet_of(bench, session)
+        aims = lab_from_xyz(aim_relative(sheet, source_lab(sheet), intent == "absolute colorimetric"))
+        bench.promises[key] = Promise(profile, intent, compensation, sheet.patches, aims, sheet.encoding)
+    promise = bench.promises[key]
+    return Promised(promise, promise.remarks)
