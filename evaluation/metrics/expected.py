@@ -12,8 +12,9 @@ Array = NDArray[np.float64]
 
 
 class Expected(Protocol):
-    """The colours a condition should reach, always A2B1(B2A_intent(source)), whatever the intent;
-    media-relative, for the absolute intent absolute.
+    """The colours a condition should reach, always A2B1(B2A_intent(source)), whatever the intent.
+
+    Media-relative; for the absolute intent absolute.
 
     black_y    luminance of its black relative to its paper, 0..100
     paper_lab  (3,) absolute CIELAB of its paper, or None where the profile does not say
@@ -26,7 +27,7 @@ class Expected(Protocol):
     def paper_lab(self) -> Array | None: ...
 
     def lab(self, patches: Sequence[Patch]) -> Array:
-        """(n, 3) CIELAB that the print should show, in the comparison's frame; nan where it cannot be said."""
+        """(n, 3) CIELAB that the print should show, in the comparison's frame; nan where it cannot be."""
         ...
 
     def inside(self, aim: Array) -> NDArray[np.bool_] | None:

@@ -133,7 +133,7 @@ def _grid_triangles(rows: int, columns: int) -> Index:
 def _joined(pieces: list[tuple[Array, Index]]) -> tuple[Array, Index]:
     """Pieces of a surface with their common corners made one."""
     places = np.cumsum([0, *(len(points) for points, _ in pieces)])
-    points = np.concatenate([points for points, _ in pieces])
+    points = np.concatenate([points for points, _ in pieces]).round(9)  # equal corners, equal digits
     triangles = np.concatenate([part + start for start, (_, part) in zip(places, pieces, strict=False)])
     corners, same = np.unique(points, axis=0, return_inverse=True)
     return corners, same.ravel()[triangles]

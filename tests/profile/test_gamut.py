@@ -1,0 +1,127 @@
+"""The surface of a gamut: closed, as large as published, and with the right colours inside."""
+
+import csv
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.adaptation import bradford
+from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
+from evaluation.profile.engine import lab_from_device, open_profile
+from evaluation.profile.gamut import cube_surface, four_ink_surface, gamut, gamut_mesh, limited
+from evaluation.profile.mesh import Mesh
+
+Array = NDArray[np.float64]
+DATA = Path(__file__).parent / "data"
+RNG = np.random.default_rng(7)
+
+# Whites of ASTM E308 (Y = 100), the ones that the published volumes belong to.
+WHITES = {
+    "D50": (96.422, 100, 82.521),
+    "D65": (95.047, 100, 108.883),
+    "C": (98.074, 100, 118.232),
+    "E": (100, 100, 100),
+}
+
+
+def published() -> list[dict[str, str]]:
+    lines = (DATA / "gamut-volumes.csv").read_text("utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def ball(radius: float = 40.0, nodes: int = 33) -> Mesh:
+    points, triangles = cube_surface(nodes)
+    direction = 2 * points - 1
+    direction /= np.linalg.norm(direction, axis=1)[:, None]
+    return Mesh(radius * direction + [50, 5, -10], triangles)
+
+
+@pytest.mark.parametrize("space", published(), ids=lambda row: row["space"])
+def test_the_volume_of_an_rgb_space_is_the_published_one(space: dict[str, str]) -> None:
+    """Bruce Lindbloom's table of sixteen spaces; D50 by linear Bradford, within 0.1 %."""
+    chromaticities = [(float(space[f"x{c}"]), float(space[f"y{c}"])) for c in "RGB"]
+    primaries = np.array([[x / y, 1, (1 - x - y) / y] for x, y in chromaticities])
+    white = np.array(WHITES[space["white"]], dtype=np.float64)
+    native = np.linalg.solve(primaries.T, white)[:, None] * primaries
+    points, triangles = cube_surface(33)
+    linear = points**3  # even in lightness; a tone curve moves no colour of the surface
+    mesh = Mesh(lab_from_xyz(linear @ bradford(native, white, D50_WHITE)), triangles)
+    assert mesh.volume == pytest.approx(float(space["volume_published"]), rel=1e-3)
+    assert mesh.volume < float(space["convex_hull_volume"]) / 1.04
+
+
+@pytest.mark.parametrize("surface", [cube_surface, four_ink_surface])
+def test_the_surface_is_closed_and_turned_one_way(surface: object) -> None:
+    points, triangles = surface(6)  # type: ignore[operator]
+    edges = Counter(
+        (int(a), int(b)) for t in triangles for a, b in ((t[0], t[1]), (t[1], t[2]), (t[2], t[0]))
+    )
+    assert set(edges.values()) == {1} and {(b, a) for a, b in edges} == set(edges)
+    assert len(points) - len(edges) // 2 + len(triangles) == 2  # a ball, by Euler
+
+
+def test_a_ball_is_as_large_as_a_ball() -> None:
+    assert ball().volume == pytest.approx(4 / 3 * np.pi * 40**3, rel=0.005)
+
+
+def test_inside_and_near_are_told_by_distance() -> None:
+    mesh, points = ball(), RNG.uniform(-60, 60, (20_000, 3)) + [50, 5, -10]
+    radius = np.linalg.norm(points - [50, 5, -10], axis=1)
+    clear = np.abs(radius - 40) > 0.1  # the facets of the ball lie up to 0.1 below its surface
+    assert np.array_equal(mesh.inside(points)[clear], radius[clear] < 40)
+    clear = np.abs(radius - 43) > 0.1
+    assert np.array_equal(mesh.within(points, 3.0)[clear], radius[clear] < 43)
+
+
+def test_points_on_the_grey_axis_are_judged_like_any_other() -> None:
+    points, triangles = cube_surface(9)
+    mesh = Mesh(np.column_stack([points[:, 0] * 100, points[:, 1:] * 100 - 50]), triangles)
+    greys = np.column_stack([np.linspace(-10.5, 110.5, 122), np.zeros((122, 2))])
+    assert np.array_equal(mesh.inside(greys), (greys[:, 0] > 0) & (greys[:, 0] < 100))
+
+
+def test_nothing_is_inside_nowhere() -> None:
+    assert not ball().within(np.full((3, 3), np.nan), 1.0).any()
+    assert ball().inside(np.empty((0, 3))).shape == (0,)
+
+
+def test_random_points_find_the_same_volume(sound: bytes) -> None:
+    mesh = gamut_mesh(open_profile(sound, "s.icc"))
+    assert mesh is not None
+    low, high = mesh.corners.min(axis=0), mesh.corners.max(axis=0)
+    points = low + RNG.random((200_000, 3)) * (high - low)
+    assert mesh.inside(points).mean() * np.prod(high - low) == pytest.approx(mesh.volume, rel=0.02)
+
+
+def test_the_outline_of_a_ball_is_a_circle() -> None:
+    mesh = ball()
+    middle = mesh.slice(50.0).mean(axis=(0, 1))
+    assert np.abs(middle - [5, -10]).max() < 0.5
+    radius = np.linalg.norm(mesh.slice(70.0) - [5, -10], axis=2)
+    assert np.abs(radius - np.sqrt(40**2 - 20**2)).max() < 0.15
+    hues = np.arange(0, 360, 30)
+    direction = np.stack([np.cos(np.radians(hues)), np.sin(np.radians(hues))], axis=1)
+    reached = mesh.reach(50.0, hues)[:, None] * direction
+    assert np.abs(np.linalg.norm(reached - [5, -10], axis=1) - 40).max() < 0.15
+    assert np.isnan(mesh.reach(95.0, hues)).all() and len(mesh.slice(95.0)) == 0
+
+
+def test_a_sound_profile_does_not_fold(sound: bytes) -> None:
+    found = gamut(open_profile(sound, "s.icc"))
+    assert found is not None and found.folded < 0.001 and not found.folds
+
+
+def test_inner_device_colours_lie_inside(sound: bytes) -> None:
+    profile = open_profile(sound, "s.icc")
+    mesh = gamut_mesh(profile)
+    assert mesh is not None
+    assert mesh.within(lab_from_device(profile, RNG.random((3000, 3))), 0.3).mean() > 0.999
+
+
+def test_inks_are_taken_back_to_the_total_and_black_stays() -> None:
+    inks = np.array([[1.0, 1, 1, 1], [0.5, 0.2, 0, 0.3], [0, 0, 0, 1]])
+    held = limited(inks, 2.8)
+    assert np.allclose(held, [[0.6, 0.6, 0.6, 1], [0.5, 0.2, 0, 0.3], [0, 0, 0, 1]])
