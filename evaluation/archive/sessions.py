@@ -129,13 +129,13 @@ def heads(
         f"""
         SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
                coalesce(w.revision < s.revision, 0), {columns}
-        FROM session AS s
+        FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {_ORDERS[order]} LIMIT ? OFFSET ?) AS s
         LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
         LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
                               AND v.use = coalesce(s.made_for, 'general')
-        WHERE {where} ORDER BY {_ORDERS[order]} LIMIT ? OFFSET ?
+        ORDER BY {_ORDERS[order]}
         """,
-        (settings, *words, limit, offset),
+        (*words, limit, offset, settings),
     )
     return tuple(
         Head(

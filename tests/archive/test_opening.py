@@ -1,5 +1,6 @@
 """Opening: what is an archive and what is not, and that nothing which is refused is touched."""
 
+import contextlib
 import os
 import sqlite3
 import subprocess
@@ -9,7 +10,8 @@ import threading
 import pytest
 
 from evaluation.archive import connection, documents, place, schema, sessions
-from evaluation.archive.connection import VERSION, open_archive
+from evaluation.archive.connection import open_archive
+from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem
 
 
@@ -175,6 +177,17 @@ def test_an_archive_kept_busy_is_told_in_a_sentence(tmp_path, monkeypatch, now):
             open_archive(path)
 
 
+def test_a_look_at_an_archive_somebody_keeps_to_himself_is_refused_not_guessed(tmp_path, monkeypatch):
+    path = tmp_path / "prints.db"
+    open_archive(path, create=True).close()
+    monkeypatch.setattr(connection, "_BUSY_MS", 20)
+    with contextlib.closing(sqlite3.connect(path, isolation_level=None)) as miser:
+        miser.execute("PRAGMA locking_mode = EXCLUSIVE")
+        miser.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(ArchiveProblem, match="keeps it busy"):
+            open_archive(path, read_only=True)
+
+
 def test_a_full_disk_is_told_in_a_sentence_and_nothing_is_half_saved(archive):
     pages = archive.row("PRAGMA page_count")[0]
     archive.connection.execute(f"PRAGMA max_page_count = {pages}")
@@ -205,6 +218,13 @@ def test_a_snapshot_does_not_see_what_is_written_meanwhile(archive, now):
         sessions.create(other, sheet_digest=digest, now=now)
         assert sessions.count(archive) == 0
     assert sessions.count(archive) == 1
+
+
+def test_nothing_is_written_inside_a_snapshot(archive):
+    with pytest.raises(RuntimeError, match="already open"), archive.snapshot():
+        documents.keep(archive, "sheet", "", b"lost")
+    documents.keep(archive, "sheet", "", b"kept")
+    assert archive.row("SELECT count(*) FROM document") == (1,)
 
 
 # Network places ----------------------------------------------------------------------------------------

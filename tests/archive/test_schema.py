@@ -6,7 +6,8 @@ import sqlite3
 import pytest
 
 from evaluation.archive import documents, runs, schema, sessions, weighings
-from evaluation.archive.connection import APPLICATION_ID, VERSION, open_archive
+from evaluation.archive.connection import open_archive
+from evaluation.archive.recognise import APPLICATION_ID, VERSION
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 

@@ -6,8 +6,9 @@ import zlib
 
 import pytest
 
-from evaluation.archive import connection, documents, entries, runs, schema, sessions, upkeep
-from evaluation.archive.connection import VERSION, open_archive
+from evaluation.archive import documents, entries, recognise, runs, schema, sessions, upkeep
+from evaluation.archive.connection import open_archive
+from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
@@ -140,7 +141,7 @@ def next_version(monkeypatch, script=NEXT):
     """As if this drydown knew one migration more."""
     wanted = (*schema.scripts(), script)
     monkeypatch.setattr(schema, "scripts", lambda: wanted)
-    monkeypatch.setattr(connection, "VERSION", len(wanted))
+    monkeypatch.setattr(recognise, "VERSION", len(wanted))
 
 
 def test_an_older_archive_is_backed_up_and_brought_up_to_date(filled, session_id, tmp_path, monkeypatch):
