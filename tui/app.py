@@ -141,7 +141,7 @@ def run_app(
 ) -> int:
     """Open the app on an archive, making it where none is. Returns the exit code.
 
-    Raises UsageProblem without a terminal that can show it, ArchiveProblem for an archive that cannot be used.
+    Raises UsageProblem without a terminal that can show it, ArchiveProblem for an unusable archive.
     """
     refuse_dumb(os.environ, terminal=sys.stdin.isatty() and sys.stdout.isatty())
     from tui import config as configuration
@@ -166,6 +166,6 @@ def refuse_dumb(environ: Mapping[str, str], *, terminal: bool) -> None:
         )
     if environ.get("TERM", "") in ("dumb", "unknown"):
         raise UsageProblem(
-            f"drydown without a command opens a screen, and this terminal (TERM={environ['TERM']}) has none.",
+            f"drydown alone opens a screen, and this terminal (TERM={environ['TERM']}) has none.",
             remedy=remedy,
         )

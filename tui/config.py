@@ -37,7 +37,7 @@ class Config:
 
 
 def load(folder: Path) -> Config:
-    """The user's file, or what the app does without one. Raises SheetProblem or FileProblem in one sentence."""
+    """The user's file, or what the app does without one. Raises SheetProblem or FileProblem."""
     path = folder / NAME
     try:
         text = path.read_text("utf-8")
@@ -70,7 +70,7 @@ def parsed(text: str, where: str) -> Config:
     booth.only()
     keys = top.table("keys")
     keymap: dict[str, str] = {}
-    for name in keys.keys():
+    for name in keys.names():
         if name not in BY_ID or BY_ID[name].fixed:
             keys.note(name, "no binding of that name; the README lists them")
         wanted = keys.text(name, "")

@@ -49,6 +49,7 @@ SCREENS: Mapping[str, tuple[str, ...]] = {
     "read": ("all", "session", "lists", "read"),
     "weigh": ("all", "session", "weigh"),
     "write_up": ("all", "session", "write_up"),
+    "patches": ("all", "lists", "patches"),
     "help": ("page",),
     "text": ("page",),
     "palette": ("choice",),
@@ -119,12 +120,13 @@ KEYS: tuple[Key, ...] = (
     Key("look.dark", "d", "dim", "Dim the screen; once more: dark until a key", "look"),
     Key("look.viewing", "v", "viewing", "Begin another viewing; it hides the one before", "look"),
     Key("read.take", "t", "take in", "Take in the readings shown", "read"),
-    Key("read.leave", "x", "leave out", "Leave these readings out; u brings them back", "read"),
+    Key("read.leave", "x", "leave out", "Leave readings out; u brings back", "read", action="leave_out"),
     Key("read.view", "v", "patches", "Patch list, or the other curve of a patch", "read"),
+    Key("patches.view", "v", "other curve", "Reflectance, or density, over wavelength", "patches"),
     Key("read.digit", "1,2,3,4,5,6,7,8,9,0", "choose", "Choose in an opened row", "read", "0-9", fixed=True),
     Key("weigh.again", "a", "look again", "Look at this region again", "weigh"),
     Key("weigh.use", "f", "for", "For which use the verdict is given", "weigh"),
-    Key("weigh.view", "v", "other curve", "The other curve of the opened region", "weigh"),
+    Key("weigh.view", "v", "other curve", "Other curve; what goes with the result", "weigh"),
     Key("weigh.part", "tab", "causes", "From the curve to the likely causes and back", "weigh", "Tab"),
     Key("write.view", "v", "read it all", "Read the whole page before it is written", "write_up"),
     Key(
@@ -251,7 +253,13 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         ("go", "", ""),
         ("help", "", ""),
     ),
-    "read.patches": (
+    "read.asked": (
+        ("read.digit", "answer", ""),
+        ("enter", "type it", ""),
+        ("back", "", ""),
+        ("help", "", ""),
+    ),
+    "patches": (
         ("enter", "open", ""),
         ("find", "", ""),
         ("sort", "", ""),
@@ -259,10 +267,10 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         ("back", "", ""),
         ("help", "", ""),
     ),
-    "read.patch": (
+    "patches.one": (
         ("up", "patch", "Up Down"),
         ("find", "", ""),
-        ("read.view", "other curve", ""),
+        ("patches.view", "", ""),
         ("copy", "", ""),
         ("back", "", ""),
         ("help", "", ""),
@@ -279,7 +287,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         ("up", "region", "Up Down"),
         ("weigh.view", "", ""),
         ("weigh.part", "", ""),
-        ("copy", "", ""),
+        ("enter", "metrics", ""),
         ("back", "", ""),
         ("help", "", ""),
     ),
@@ -291,6 +299,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         ("go", "", ""),
         ("help", "", ""),
     ),
+    "write_up.choice": (("write.digit", "", ""), ("enter", "keep", ""), ("back", "", "Esc")),
     "page": (("page.more", "", ""), ("page.find", "", ""), ("page.copy", "", ""), ("page.close", "", "")),
     "help": (
         ("page.more", "", ""),

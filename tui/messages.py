@@ -33,7 +33,7 @@ class Progress(Message):
 
 
 class Done(Message):
-    """A job of a worker ended with a value; `job` names it, `ticket` tells a late answer from the wanted one."""
+    """A job of a worker ended with a value; `ticket` tells a late answer from the one waited for."""
 
     def __init__(self, job: str, value: Any, ticket: int = 0) -> None:
         super().__init__()

@@ -39,7 +39,7 @@ def themes() -> list[Theme]:
 
 
 def appearance(wanted: str, environ: Mapping[str, str]) -> str:
-    """The appearance to start in: "plain" where NO_COLOR is set or the terminal has fewer than 256 colours."""
+    """The appearance to start in: "plain" where NO_COLOR is set or there are fewer than 256 colours."""
     if environ.get("NO_COLOR") or few_colours(environ):
         return PLAIN
     return wanted

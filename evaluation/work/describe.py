@@ -16,6 +16,7 @@ from evaluation.plain_text import shortened
 from evaluation.progress import NEEDED
 from evaluation.said import Draft
 from evaluation.session import INTENTS, USES, PrintingCondition, Session
+from evaluation.sheet import load
 from evaluation.work import begin
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say, summarise
@@ -41,7 +42,11 @@ FIELDS: Final = (
     Field("inks", "inks"),
     Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
     Field("sheet_size", "sheet", "size", help="Width and height: 13x19in, 33x48cm, 330x483 mm."),
-    Field("media_setting", "media setting", help="As chosen in the driver; it decides how much ink is laid down."),
+    Field(
+        "media_setting",
+        "media setting",
+        help="As chosen in the driver; it decides how much ink is laid down.",
+    ),
     Field("quality", "quality setting", help="For example 4 of 5."),
     Field("direction", "direction", help="Both ways, or one way."),
     Field(
@@ -167,7 +172,7 @@ def profile_facts(bench: Bench, session: Session) -> str:
     intents = ", ".join(facts.intents)
     made = f", made {facts.created[:10]}" if facts.created else ""
     return (
-        f"From the profile file: {facts.kind}, {facts.device_space}, version {facts.version}{made}; "
+        f"From the profile file: {facts.profile_class}, {facts.device_space}, version {facts.version}{made}; "
         f"intents {intents}."
     )
 
@@ -188,7 +193,7 @@ def moment_typed(text: str, now: datetime) -> datetime:
             expected="a time such as 1310, yesterday 1310, 24 Nov 13:10 or 2026-11-24 13:10",
             found=f"“{shortened(text)}”",
         )
-    found = day.replace(hour=hours, minute=minutes, second=0, microsecond=0)
+    found = day.replace(hour=hours, minute=minutes).astimezone()  # the local zone, as it was that day
     if found > local and re.fullmatch(r"\d{1,2}[:.]?\d{2}", words):
         found -= timedelta(days=1)
     if found > local + timedelta(minutes=1):
@@ -223,47 +228,53 @@ def _choice(field: Field, text: str) -> Any:
 
 def _with_its_sheet(bench: Bench, step: Step) -> Step:
     """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
-    text = begin.map_for(step.session.condition)
-    if text is None:
-        return step
-    name, content = text
+    name = begin.sheet_for(step.session.condition)
+    content = load.map_text(name).encode("utf-8")
     digest = documents.digest_of(content)
-    if digest == step.session.sheet_digest:
-        return step
+    before, _ = documents.fetch(bench.archive, step.session.sheet_digest)
+    if digest == step.session.sheet_digest or not _is_ours(before):
+        return step  # the same sheet, or a test image of the user's own, which stays
+    documents.keep(bench.archive, "sheet", name, content)
     try:
-        documents.keep(bench.archive, "sheet", name, content)
         sessions.use_sheet(bench.archive, step.session.id, digest, bench.now(), summarise(bench))
-    except UsageProblem:  # graded already: the sheet stays, and the row says which it is
+    except UsageProblem:  # graded or measured already: that sheet stays
         return step
     return Step(sessions.load(bench.archive, step.session.id), step.entries, step.words)
 
 
+def _is_ours(map_name: str) -> bool:
+    try:
+        load.map_text(map_name)
+    except UsageProblem:
+        return False
+    return True
+
+
 def _day_and_time(words: str, local: datetime) -> tuple[datetime | None, int, int]:
-    found = re.fullmatch(r"(?:(.*\S)\s*,?\s+(?:at\s+)?)?(\d{1,2})[:.]?(\d{2})", words.replace("t", " ", 1))
-    if not found:
-        found = re.fullmatch(r"(?:(.*\S)\s*,?\s+(?:at\s+)?)?(\d{1,2})[:.]?(\d{2})", words)
+    """A day at midnight without a zone, hours and minutes; a day of None means it is no moment."""
+    words = re.sub(r"(\d)t(\d)", r"\1 \2", words)  # ISO 8601 joins day and time by a T
+    found = re.fullmatch(r"(?:(.*\S)\s*,?\s+(?:at\s+)?)?(\d{1,2})[:.]?(\d{2})", words)
     if not found:
         return None, 0, 0
     return _day(found[1] or "today", local), int(found[2]), int(found[3])
 
 
 def _day(words: str, local: datetime) -> datetime | None:
+    today = datetime(local.year, local.month, local.day)
     words = words.rstrip(",")
-    if words in ("today", "oday"):
-        return local
-    if words == "yesterday":
-        return local - timedelta(days=1)
+    if words in ("today", "yesterday"):
+        return today - timedelta(days=words == "yesterday")
     for form in ("%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%d.%m.%Y", "%d/%m/%Y"):
         try:
-            return datetime.strptime(words, form).replace(tzinfo=local.tzinfo)
+            return datetime.strptime(words, form)
         except ValueError:
             continue
-    for form in ("%d %b", "%d %B", "%d.%m."):
+    for form in ("%d %b %Y", "%d %B %Y", "%d.%m. %Y"):
         try:
-            found = datetime.strptime(f"{words} {local.year}", f"{form} %Y").replace(tzinfo=local.tzinfo)
+            found = datetime.strptime(f"{words} {today.year}", form)
         except ValueError:
             continue
-        return found if found <= local else found.replace(year=local.year - 1)
+        return found if found <= today else found.replace(year=today.year - 1)
     return None
 
 

@@ -51,6 +51,21 @@ def heads(
     )
 
 
+def count(bench: Bench, match: str = "") -> int:
+    """How many sessions the list has, or how many of them `match`."""
+    return sessions.count(bench.archive, match=match)
+
+
+def remove(bench: Bench, session_id: int) -> None:
+    """Take a session off the list; nothing of it is lost."""
+    sessions.remove(bench.archive, session_id, bench.now())
+
+
+def restore(bench: Bench, session_id: int) -> None:
+    """Put a removed session back on the list."""
+    sessions.restore(bench.archive, session_id)
+
+
 def state(bench: Bench, head: Head) -> str:
     """The word for a session at this moment; drying stands for the others while its clock runs."""
     return progress.shown_state(head.summary.state, head.summary.dries_until, bench.now())

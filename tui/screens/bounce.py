@@ -7,7 +7,7 @@ if TYPE_CHECKING:
 
 
 class Bounce:
-    """Remembers the last digit and when it came. Seconds come from the app's clock, so tests hold it still."""
+    """Remembers the last digit and when it came, by the app's clock: tests hold it still."""
 
     def __init__(self) -> None:
         self._digit = ""

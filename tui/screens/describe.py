@@ -1,6 +1,5 @@
-"""Describe: the printing condition, a row a field. Text until Enter opens a row; every field is remembered."""
+"""Describe: the printing condition, a row a field. Text until Enter opens it; every field is remembered."""
 
-from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar, Final
 
@@ -26,8 +25,8 @@ class Describe(StepPage):
     PAGE = "describe"
     BINDINGS = keys.bindings("describe")
     TEXT = (
-        "How the print was made. Enter opens a row, and only then do letters type; Right takes the completion, "
-        "Up and Down go through what was said before. Fields with a few answers are chosen by a digit."
+        "How the print was made. Enter opens a row, and only then do letters type; Right takes the "
+        "completion, Up and Down go through what was said before. Some fields are chosen by a digit."
     )
     CSS: ClassVar[str] = """
     Describe > #above { height: 1; }
@@ -196,7 +195,7 @@ class Describe(StepPage):
             super().go_to(where)
 
     def as_text(self) -> str:
-        rows: Sequence[str] = [
+        rows = [
             f"{field.title:<22}{describe.shown(self.session.condition, field.id)}".rstrip()
             for field in FIELDS
         ]

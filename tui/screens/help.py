@@ -1,4 +1,4 @@
-"""Help: what one does here, the keys of this screen beside those of all, grades and signs, and a key check."""
+"""Help: what one does here, the keys here beside those of all screens, grades and signs, a key check."""
 
 from collections.abc import Mapping, Sequence
 from itertools import zip_longest

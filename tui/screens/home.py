@@ -5,7 +5,6 @@ from typing import ClassVar, Final
 
 from textual.app import ComposeResult
 
-from evaluation.archive import sessions
 from evaluation.archive.sessions import Head, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
@@ -13,7 +12,7 @@ from tui import keys
 from tui.messages import GoTo
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines, cell
+from tui.widgets.lines import Line, Lines, cell, wrapped
 from tui.widgets.rows import Rows
 
 _SORTS: Final[dict[Order, str]] = {
@@ -34,7 +33,7 @@ _NONE: Final = (
 
 
 class Home(Page):
-    """The list needs one query for what is in sight; the lower half loads one session, after the first frame."""
+    """The list asks for what is in sight; the lower half loads one session, after the first frame."""
 
     PAGE = "home"
     BINDINGS = keys.bindings("home")
@@ -98,7 +97,7 @@ class Home(Page):
         if self.stale:
             self.stale = False
             self.heads.clear()
-            self.count = sessions.count(self.bench.archive, match=self._words())
+            self.count = home.count(self.bench, self._words())
 
     def _words(self) -> str:
         return f"{self.match} {self.view}".strip()
@@ -140,8 +139,7 @@ class Home(Page):
         if each is None:
             self.one("coming").show([])
             return
-        if self.known is None or self.known.session.id != each.id or self.known.session.revision != each.id:
-            self.attempt(lambda: self._know(each.id))
+        self.attempt(lambda: self._know(each.id))
         if self.known is not None:
             marked = f"{len(self.marked)} marked." if self.marked else ""
             if marked and not self.said:
@@ -227,9 +225,7 @@ class Home(Page):
 
     def action_remove(self) -> None:
         each = self.here()
-        if each is not None and self.attempt(
-            lambda: sessions.remove(self.bench.archive, each.id, self.bench.now())
-        ):
+        if each is not None and self.attempt(lambda: home.remove(self.bench, each.id)):
             self.removed.append(each.id)
             self.marked.pop(each.id, None)
             self._anew(f"Session {each.id} removed. u brings it back.")
@@ -239,7 +235,7 @@ class Home(Page):
             self.tell("Nothing left to undo here.")
             return
         session_id = self.removed[-1]
-        if self.attempt(lambda: sessions.restore(self.bench.archive, session_id)):
+        if self.attempt(lambda: home.restore(self.bench, session_id)):
             self.removed.pop()
             self._anew(f"Undone: session {session_id} is back.")
 
@@ -283,10 +279,12 @@ def coming_lines(known: home.Next, each: Head, width: int) -> list[Line]:
     else:
         words = f"{step.step}, {step.words}"
     room = width - 19 - 2
+    first, *more = wrapped("; ".join(known.open) or "-", room, 2)
     pairs = [
         ("next", words),
         ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
-        ("open", "; ".join(known.open) or "-"),
+        ("open", first),
+        *(("", each) for each in more),
         ("readings", known.readings),
     ]
     title = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)

@@ -1,4 +1,4 @@
-"""What every screen shares: head, body and two last lines; `g`, typing, asking, copying, help, actions by name."""
+"""What every screen shares: head, body, two last lines; `g`, typing, asking, copying, help, actions."""
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
@@ -182,8 +182,8 @@ class Page(Screen[None]):
         known: Sequence[str] = (),
         changed: Callable[[str], None] | None = None,
     ) -> None:
-        """Open a line to type in: above the keys after `label`, or `at` (column, row, width) of the screen."""
-        from tui.widgets.typing import Typing  # Textual's input costs 8 ms that Home does not need
+        """Open a line to type in: above the keys after `label`, or `at` (column, row, width)."""
+        from tui.widgets.typing import Typing  # Textual's input costs ms that Home does not need
 
         if self.typing is not None:
             self.stop_typing()
@@ -334,6 +334,7 @@ class Page(Screen[None]):
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """A job met what nobody foresaw: it is told in the same window, and the app lives."""
         if event.state is WorkerState.ERROR:
+            self.tell("")
             found = f"{type(event.worker.error).__name__}: {event.worker.error}"
             self.show_problem(
                 DrydownError(

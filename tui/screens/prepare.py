@@ -1,6 +1,6 @@
 """Prepare: eleven lines, a digit each; two clocks that run by themselves; cautions where they belong."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 from typing import ClassVar, Final
 
@@ -67,7 +67,8 @@ class Prepare(StepPage):
         wide = self.size.width >= 100
         name = _short(READINESS[item]) if not wide else READINESS[item]
         if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
-            beside = f"{prepare.detail_shown(before.detail) or 'done'} in no. {self.session.copied_from}; 1 keeps it"
+            said = prepare.detail_shown(before.detail) or "done"
+            beside = f"{said} in no. {self.session.copied_from}; 1 keeps it"
         return (
             (f" {cell(name, 44 if wide else 38)}{cell(state, 16)}", ""),
             (cell(beside, self.size.width - (66 if wide else 60)), ""),
@@ -140,10 +141,9 @@ class Prepare(StepPage):
             self.query_one(Rows).put(_ITEMS.index(subject))
 
     def as_text(self) -> str:
-        rows: Sequence[str] = [
-            f"{READINESS[item]:<42}{'  '.join(prepare.state_words(self.session, item, self.bench.now()))}".rstrip()
-            for item in _ITEMS
-        ]
+        now = self.bench.now()
+        states = {item: "  ".join(prepare.state_words(self.session, item, now)) for item in _ITEMS}
+        rows = [f"{READINESS[item]:<42}{states[item]}".rstrip() for item in _ITEMS]
         return "\n".join([self.print_title(), "", *rows]) + "\n"
 
 

@@ -1,4 +1,4 @@
-"""The lines above a screen: what lies on the table, the six steps with their states, a rule heavy under one."""
+"""The lines above a screen: what lies on the table, the six steps and their states, a rule."""
 
 from collections.abc import Mapping
 

@@ -3,6 +3,7 @@
 Pure text, so that a curve means the same without colour, in a file and over a slow line.
 """
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -80,6 +81,16 @@ def ticks(low: float, high: float, most: int = 4) -> tuple[tuple[float, str], ..
     return tuple((value, f"{value:g}") for value in nice(low, high, most))
 
 
+def whole_ticks(low: float, high: float, most: int = 6) -> tuple[tuple[float, str], ...]:
+    """Ticks for things that are counted: the first, then round numbers."""
+    first, last = math.ceil(low), math.floor(high)
+    step = next(
+        (each for each in (1, 2, 4, 5, 10, 20, 25, 50, 100, 200) if (last - first) / each <= most), 500
+    )
+    values = [first, *(value for value in range(0, last + 1, step) if value - first >= max(1, step // 2))]
+    return tuple((float(value), str(value)) for value in values)
+
+
 def _column(value: float, axis: Axis, width: int) -> int:
     share = (value - axis.low) / ((axis.high - axis.low) or 1.0)
     return max(0, min(width - 1, round(share * (width - 1))))
@@ -90,15 +101,27 @@ def _row(value: float, axis: Axis, height: int) -> int:
     return max(0, min(height - 1, round((1.0 - share) * (height - 1))))
 
 
+def _fine_column(value: float, axis: Axis, width: int) -> int:
+    """Half cells from the left; a value stands in the middle of the cell its mark would have."""
+    share = (value - axis.low) / ((axis.high - axis.low) or 1.0)
+    return max(0, min(width * 2 - 1, int(share * (width - 1) * 2 + 0.5)))
+
+
+def _fine_row(value: float, axis: Axis, height: int) -> int:
+    """Quarters of cells from the top, likewise."""
+    share = (value - axis.low) / ((axis.high - axis.low) or 1.0)
+    return max(0, min(height * 4 - 1, int((1.0 - share) * (height - 1) * 4 + 1.5)))
+
+
 def _dots(curves: Sequence[Curve], x: Axis, y: Axis, width: int, height: int) -> list[list[str]]:
     bits = [[0] * width for _ in range(height)]
     for curve in curves:
         places = [
-            (_column(px, x, width * 2), _row(py, y, height * 4))
+            (_fine_column(px, x, width), _fine_row(py, y, height))
             for px, py in curve.points
             if math.isfinite(px) and math.isfinite(py)
         ]
-        for (left, top), (right, bottom) in zip(places, places[1:], strict=False):
+        for (left, top), (right, bottom) in itertools.pairwise(places):
             steps = max(abs(right - left), abs(bottom - top), 1)
             for step in range(steps + 1):
                 column = round(left + (right - left) * step / steps)

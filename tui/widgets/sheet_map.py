@@ -1,4 +1,4 @@
-"""A small map of the sheet in text: regions as shaded blocks with the number printed on the sheet, one framed.
+"""A small map of the sheet in text: shaded blocks with the numbers printed on the sheet, one framed.
 
 Where a screen has colour it still says nothing by it. A region without a number of its own (the ring-around)
 is framed where it lies.

@@ -8,7 +8,7 @@ from textual.widgets import Input
 
 
 class Typing(Input):
-    """A line at a place of the screen; Right takes the completion shown in grey, Up and Down step through all."""
+    """A line at a place of the screen; Right takes the grey completion, Up and Down step through all."""
 
     DEFAULT_CSS = """
     Typing {

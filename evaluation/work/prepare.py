@@ -1,0 +1,242 @@
+"""Prepare: the readiness list. What each line asks, what a digit says on it, and the two clocks.
+
+Nothing here blocks: what is open goes with the result as a caveat.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from evaluation import progress
+from evaluation.archive import sessions
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import shortened
+from evaluation.progress import USUAL
+from evaluation.said import Draft
+from evaluation.session import MARKS, Mark, Readiness, Session
+from evaluation.work.begin import say_readiness
+from evaluation.work.bench import Bench
+from evaluation.work.say import Step, say
+
+NOT_SAVED: Final = "Nothing was saved."
+CLOCKS: Final = ("dry", "adapted")
+KEPT_FROM_EARLIER: Final = ("viewing_light", "colour_vision")  # light and eyes may be as they were
+_UNITS: Final = {"lux": "lx", "kelvin": "K", "mm": "mm"}
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What stands below the list for a line: what it is about, and a caution where one belongs."""
+
+    text: str
+    care: str = ""
+    detail: str = ""  # what Enter asks for, if anything
+
+
+ABOUT: Final[Mapping[str, About]] = {
+    "settled": About(
+        "After moving or a new place the machine levels and warms; give it the time its maker asks for.",
+        "A wide machine takes several people to lift. The maker's manual decides.",
+    ),
+    "nozzle_check": About(
+        "Print the pattern of all nozzles; every line must be whole.",
+        "Keep hands, sleeves and hair away from the moving carriage and the cutter's blade.",
+    ),
+    "alignment": About(
+        "Aligned for this direction, quality and thickness of paper: another one needs it again.",
+        "The carriage moves without warning; keep the cover closed.",
+    ),
+    "media_setting": About("The setting in the driver and on the panel is the one written in Describe."),
+    "feed_and_side": About(
+        "Fed straight, printed on the coated side. A damp finger in a corner sticks to the coating.",
+        "Rolls are heavy; the cutter's blade is sharp. The maker's manual and local rules decide.",
+    ),
+    "dry": About(
+        "A fresh print still moves: dense tones darken, some papers for days. Look now if you must; the age "
+        "of the print goes with the result.",
+        "Keep ink off the skin and out of the eyes. The maker's manual decides.",
+    ),
+    "flat": About(
+        "No waves, scratches or finger marks where you look. Enter: what the scale of 100 mm measures.",
+        detail="The scale of 100 mm measures, in mm",
+    ),
+    "viewing_light": About(
+        "ISO 3664: P1 is about 2000 lx, P2 about 500 lx, D50. Enter: what was measured, such as "
+        "2040 lx, 5050 K, P1, second A.",
+        "A lamp with ultraviolet: do not look into it. The maker's manual decides.",
+        detail="Light: lx, K, P1 or P2, second light",
+    ),
+    "surround": About("Grey walls and table, nothing coloured in view, the screen dim: d in Look."),
+    "adapted": About(
+        "Eyes need about three minutes in the booth's light. Enter starts the clock; it marks itself."
+    ),
+    "colour_vision": About(
+        "Whether this observer's colour vision was tested. Enter: how, in your words.", detail="Tested"
+    ),
+}
+
+
+def answer(bench: Bench, session_id: int, item: str, mark: Mark) -> Step | None:
+    """Mark a line. "Not done" on a line with a running clock leaves it to the clock: None says nothing new.
+
+    A mark on the viewing light or the observer's eyes keeps what was measured, also in the session before.
+    """
+    session = sessions.load(bench.archive, session_id)
+    if item in CLOCKS and mark == "not done":
+        if item == "adapted":
+            return start_clock(bench, session_id)
+        if session.condition.printed_at is not None:
+            if item in session.readiness:
+                return say_readiness(bench, session_id, item, None)
+            return None
+    return say_readiness(bench, session_id, item, mark, _detail(bench, session, item, mark))
+
+
+def start_clock(bench: Bench, session_id: int) -> Step:
+    """Start the three minutes in the booth's light; the line turns into "done" by itself."""
+    session = sessions.load(bench.archive, session_id)
+    drafts = [Draft("timer", "adaptation", bench.now().isoformat())]
+    if "adapted" in session.readiness:
+        drafts.append(Draft("readiness", "adapted", None))
+    return say(bench, session_id, drafts)
+
+
+def say_detail(bench: Bench, session_id: int, item: str, typed: str) -> Step:
+    """Say what was measured or how; that also marks the line done. Raises UsageProblem."""
+    detail = detail_typed(item, typed)
+    return say_readiness(bench, session_id, item, "done", detail)
+
+
+def detail_typed(item: str, typed: str) -> dict[str, str | float]:
+    """What was typed for a line, as named values.
+
+    >>> detail_typed("viewing_light", "2040 lx, 5050 K, P1, second A")
+    {'lux': 2040.0, 'kelvin': 5050.0, 'class': 'P1', 'second': 'A'}
+    """
+    text = " ".join(typed.split())
+    if not text:
+        return {}
+    if item == "flat":
+        return {"mm": _number(text.casefold().removesuffix("mm"), 50, 150, "a length near 100 mm")}
+    if item == "viewing_light":
+        return _light(text)
+    return {"how": text}
+
+
+def detail_shown(detail: Mapping[str, str | float]) -> str:
+    """Named values as they are typed.
+
+    >>> detail_shown({"lux": 2040.0, "class": "P1", "second": "A"})
+    '2040 lx, P1, second A'
+    """
+    parts = []
+    for name, value in detail.items():
+        if isinstance(value, float | int) and not isinstance(value, bool):
+            parts.append(f"{value:g} {_UNITS.get(name, name)}")
+        else:
+            parts.append(f"second {value}" if name == "second" else str(value))
+    return ", ".join(parts)
+
+
+def offered(bench: Bench, session: Session, item: str) -> Readiness | None:
+    """The line as it was in the session this one was begun from, where it may be assumed to hold."""
+    if item not in KEPT_FROM_EARLIER or session.copied_from is None:
+        return None
+    earlier = sessions.load(bench.archive, session.copied_from).readiness.get(item)
+    return earlier if earlier is not None and earlier.mark == "done" else None
+
+
+def state_words(session: Session, item: str, now: datetime) -> tuple[str, str]:
+    """State of a line and what stands beside it: ("done", "13:05"), ("not yet", "52 min of 24 h")."""
+    made = session.readiness.get(item)
+    mark = progress.marks(session, now)[item]
+    if mark is None:
+        running = _running(session, item, now)
+        return running or ("-", "")
+    if made is None or made.mark is None:
+        return mark, "by its clock"
+    at = f"{made.at.astimezone():%H:%M}" if now - made.at < timedelta(hours=20) else _day(made.at)
+    beside = detail_shown(made.detail)
+    return mark, f"{at}   {beside}" if beside else at
+
+
+def only_clocks_open(session: Session, now: datetime) -> bool:
+    """Whether nothing but running clocks is left to answer: then one may go on."""
+    unanswered = [item for item, mark in progress.marks(session, now).items() if mark is None]
+    return all(_running(session, item, now) is not None for item in unanswered)
+
+
+def _running(session: Session, item: str, now: datetime) -> tuple[str, str] | None:
+    if item == "dry" and session.condition.printed_at is not None:
+        gone = max(timedelta(0), now - session.condition.printed_at)
+        return "not yet", f"{_long(gone)} of {_long(USUAL.drying)}"
+    started = session.timers.get("adaptation")
+    if item == "adapted" and started is not None:
+        return "running", f"{_short(max(timedelta(0), now - started))} of {_short(USUAL.adaptation)}"
+    return None
+
+
+def _long(span: timedelta) -> str:
+    minutes = int(span.total_seconds()) // 60
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{minutes} min"
+    return f"{hours} h" if hours >= 10 or not rest else f"{hours} h {rest} min"
+
+
+def _short(span: timedelta) -> str:
+    minutes, seconds = divmod(int(span.total_seconds()), 60)
+    return f"{minutes}:{seconds:02}"
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment.astimezone():%d %b}".lstrip("0")
+
+
+def _detail(bench: Bench, session: Session, item: str, mark: Mark) -> dict[str, str | float]:
+    if mark != "done":
+        return {}
+    made = session.readiness.get(item)
+    if made is not None and made.detail:
+        return dict(made.detail)
+    before = offered(bench, session, item)
+    if before is None:
+        return {}
+    return {**before.detail, "as on": _day(before.at)}
+
+
+def _light(text: str) -> dict[str, str | float]:
+    found: dict[str, str | float] = {}
+    for part in text.split(","):
+        word = part.strip()
+        if measured := re.fullmatch(r"([\d.]+)\s*(lx|lux|k|kelvin)", word.casefold()):
+            name = "lux" if measured[2].startswith("l") else "kelvin"
+            low, high, what = (1, 20000, "a light of 1 to 20000 lx") if name == "lux" else (
+                1500, 20000, "a light of 1500 to 20000 K")  # fmt: skip
+            found[name] = _number(measured[1], low, high, what)
+        elif word.upper() in ("P1", "P2"):
+            found["class"] = word.upper()
+        elif word.casefold().startswith("second "):
+            found["second"] = word[7:].strip()
+        elif word:
+            raise UsageProblem(
+                NOT_SAVED, expected="such as 2040 lx, 5050 K, P1, second A", found=f"“{shortened(word)}”"
+            )
+    return found
+
+
+def _number(text: str, low: float, high: float, what: str) -> float:
+    try:
+        value = float(text.strip().replace(",", "."))
+    except ValueError:
+        value = float("nan")
+    if not low <= value <= high:
+        raise UsageProblem(NOT_SAVED, expected=what, found=f"“{shortened(text)}”")
+    return value
+
+
+def mark_of(digit: int) -> Mark:
+    """1 done, 2 not done, 3 does not apply."""
+    return MARKS[digit - 1]

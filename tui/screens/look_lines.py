@@ -1,0 +1,183 @@
+"""What Look shows, as lines: the map left, the question right of it, how to look below. Pure text."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from rich.cells import cell_len
+
+from evaluation.session import GRADE_WORDS, Grade, Viewing
+from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work.words import answer_words
+from tui.screens.answers import Asking, FaultAsking
+from tui.screens.viewing import Route, Stop, answered
+from tui.widgets.lines import Line, Span, cell, spans, text_of, wrapped
+from tui.widgets.sheet_map import sheet_map
+
+_FROM: Final = {
+    "hand": "From 35 to 40 cm.",
+    "arm": "From 60 to 70 cm.",
+    "wall": "From one and a half diagonals of the sheet.",
+    "loupe": "With the loupe, 8 to 10 x.",
+}
+NARROW: Final = (29, 11, 35)  # map's width and height, column of the question
+WIDE: Final = (52, 24, 60)
+HINT_ROWS: Final = 3
+
+
+def frame(width: int, height: int) -> tuple[int, int, int]:
+    """Map and question for a body of that size."""
+    return WIDE if width >= 118 and height >= 29 else NARROW
+
+
+def look_lines(
+    sheet: Sheet,
+    region: SheetRegion,
+    head: str,
+    right: Sequence[Line],
+    hint: str,
+    width: int,
+    height: int,
+    answered: Sequence[Line] = (),
+) -> list[Line]:
+    """The body: region and place in the viewing, map and question side by side, the hint below the map.
+
+    Where there is room, the hint stands below the question and what was answered so far below that.
+    """
+    map_width, map_height, column = frame(width, height)
+    wide = column == WIDE[2]
+    drawn = sheet_map(sheet, region.id, map_width - 2, map_height)
+    left: list[Line] = [((" " * 3, ""), *spans(line)) for line in drawn]
+    block = beside(left, right, column, max(map_height, len(right)))
+    title: Line = (
+        (f"   {cell(region.title, column - 3)}", "strong"),
+        (cell(head, width - column - 1), "quiet"),
+    )
+    lines: list[Line] = ["", title, "", *block]
+    if wide:
+        lines += ["", *names(sheet, region.id, min(84, width - 6))]
+        tail: list[Line] = [((row, "quiet"),) for row in wrapped(hint, width - column - 4)] if hint else []
+        if answered:
+            tail += ["", (("Answered", "quiet"),), "", *answered]
+        lines += [""] * (height - len(lines))
+        for row, text in enumerate(tail, 3 + len(right) + 1):
+            if row < len(lines) and not text_of(lines[row])[column:].strip():
+                lines[row] = _onto(lines[row], text, column)
+        return lines[:height]
+    lines = lines[: height - HINT_ROWS]
+    lines += [""] * (height - HINT_ROWS - len(lines))
+    return (
+        lines + [((f"   {row}", "quiet"),) for row in wrapped(hint, width - 6, HINT_ROWS)] if hint else lines
+    )
+
+
+def large_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
+    """The map as large as the body, and beside it what its numbers mean."""
+    drawn = sheet_map(sheet, here, width - 32, height)
+    column = 6 + cell_len(text_of(drawn[0]))
+    shown: list[Line] = ["", "m brings the question back.", ""]
+    for region in sheet.regions:
+        if region.number is not None:
+            shown.append(((f"{region.number} {region.title}", "strong" if region.id == here else ""),))
+    return beside([((" " * 3, ""), *spans(line)) for line in drawn], shown, column, height)
+
+
+def beside(left: Sequence[Line], right: Sequence[Line], column: int, rows: int) -> list[Line]:
+    """Two blocks of lines side by side, the second from `column` on."""
+    lines: list[Line] = []
+    for row in range(rows):
+        one = spans(left[row]) if row < len(left) else ()
+        gap = column - cell_len(text_of(one))
+        other = spans(right[row]) if row < len(right) else ()
+        lines.append((*one, (" " * max(0, gap), ""), *other))
+    return lines
+
+
+def _onto(line: Line, text: Line, column: int) -> Line:
+    """A line put at a column of another that is empty from there on."""
+    kept: list[Span] = []
+    room = column
+    for part, weight in spans(line):
+        taken = part[:room]
+        kept.append((taken, weight))
+        room -= len(taken)
+    return (*kept, (" " * max(0, room), ""), *spans(text))
+
+
+def names(sheet: Sheet, here: str, width: int) -> list[Line]:
+    """Numbers and names of the regions in three rows, for where there is room."""
+    numbered = [region for region in sheet.regions if region.number is not None]
+    rows = min(3, len(numbered))
+    column = width // max(1, -(-len(numbered) // max(1, rows)))
+    lines: list[Line] = []
+    for row in range(rows):
+        parts: list[Span] = [("   ", "")]
+        for region in numbered[row::rows]:
+            text = cell(f"{region.number} {_lower(region.title)}", column - 1) + " "
+            parts.append((text, "strong" if region.id == here else "quiet"))
+        lines.append(tuple(parts))
+    return lines
+
+
+def question_lines(ask: str, asking: Asking | FaultAsking, width: int, room: int) -> list[Line]:
+    """The question in strong weight and what answers it."""
+    lines: list[Line] = [((row, "strong"),) for row in wrapped(ask, width, 3)]
+    return [*lines, "", *asking.lines(width, room - len(lines) - 1)]
+
+
+def hint(question: Question | None) -> str:
+    """How to look: from where, under what, for what."""
+    if question is None:
+        return "Only what you can point at. A word on where it is: r writes a remark."
+    light = f"Light: {question.light}." if question.light else ""
+    return " ".join(part for part in (_FROM.get(question.distance, ""), light, question.look) if part)
+
+
+def given_lines(viewing: Viewing, route: Route, region: SheetRegion, width: int) -> list[Line]:
+    """What was said about a region, a stop a line; a dot where nothing was said yet."""
+    return [
+        f"{cell(stop.name, 21)}{cell(said_words(viewing, route, stop), width - 21)}".rstrip()
+        for stop in route.stops[region.id]
+        if not (stop.question and stop.question.whole_region)
+    ]
+
+
+def said_words(viewing: Viewing, route: Route, stop: Stop) -> str:
+    if stop.question is None:
+        seen = [fault.name for fault in viewing.faults if fault.region == stop.region]
+        return ", ".join(seen) or ("none" if answered(viewing, stop, route) else ".")
+    answer = viewing.answers.get((stop.region, stop.question.id))
+    return answer_words(answer.value) if answer else "."
+
+
+def pause_lines(
+    viewing: Viewing, route: Route, region: SheetRegion, after: SheetRegion | None, width: int
+) -> list[Line]:
+    """A region finished: its grade, what was said on the way, and what is needed next."""
+    lines: list[Line] = []
+    whole = region.whole
+    answer = viewing.answers.get((region.id, whole.id)) if whole else None
+    if answer is not None and isinstance(answer.value, Grade):
+        grade = answer.value.value
+        lines += [((f"As a whole: {grade}", "strong"),), GRADE_WORDS[grade], ""]
+    else:
+        lines += [(("Left open as a whole.", "strong"),), "It weighs nothing so far.", ""]
+    if region.id in viewing.look_again:
+        lines += ["Marked for a second look.", ""]
+    lines += given_lines(viewing, route, region, width)
+    if after is not None:
+        first = route.stops[after.id][0].question
+        tool = " You will need the loupe." if _needs_loupe(route, after) else ""
+        light = f" Light: {first.light}." if first and first.light else ""
+        lines += ["", *wrapped("Rest your eyes on the grey surround.", width)]
+        lines += [
+            ((row, "quiet"),) for row in wrapped(f"Next: {_lower(after.title)}.{tool}{light}", width, 2)
+        ]
+    return list(lines)
+
+
+def _needs_loupe(route: Route, region: SheetRegion) -> bool:
+    return any(stop.question and stop.question.distance == "loupe" for stop in route.stops[region.id])
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

@@ -1,0 +1,331 @@
+"""Read: a file is looked at first, then taken in. Its facts are shown, its values only behind the gate."""
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from typing import ClassVar, Final, Literal
+
+from textual.app import ComposeResult
+
+from evaluation.readings.said import Ask, Asked, Said
+from evaluation.work import files, read
+from evaluation.work.bench import Bench
+from evaluation.work.files import Candidate, Fact, TakenFile
+from evaluation.work.read import Preview
+from tui import keys
+from tui.messages import Done, Failed
+from tui.screens import read_lines
+from tui.screens.page import short
+from tui.screens.step import StepPage
+from tui.widgets.lines import Line, Lines, cell
+from tui.widgets.rows import Rows
+
+Mode = Literal["files", "preview", "asked"]
+_LOOK_EVERY: Final = 2.0  # seconds, for new files in the folder
+
+
+class Read(StepPage):
+    """Files of the folder, newest first; one opened to its facts; what it leaves open is asked."""
+
+    PAGE = "read"
+    BINDINGS = keys.bindings("read")
+    TEXT = (
+        "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
+        "before. Values of regions you have not graded stay out of sight; v shows the patches."
+    )
+    CSS: ClassVar[str] = """
+    Read > #above { height: auto; }
+    Read > Rows { height: 1fr; }
+    Read > #below { height: auto; }
+    """
+
+    def __init__(self, bench: Bench, session_id: int) -> None:
+        super().__init__(bench, session_id)
+        self.mode: Mode = "files"
+        self.folder = Path()
+        self.found: tuple[Candidate, ...] = ()
+        self.taken: tuple[TakenFile, ...] = ()
+        self.path = Path()
+        self.words = Said()
+        self.by_order = False
+        self.preview: Preview | None = None
+        self.facts: tuple[Fact, ...] = ()
+        self.asks: tuple[Ask, ...] = ()
+        self.choosing = False
+        self.match = ""
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="above")
+        yield Rows(id="rows")
+        yield Lines(id="below")
+
+    def on_mount(self) -> None:
+        self.folder = files.folder(self.bench, self.drydown.watch_folder)
+        self._list()
+        super().on_mount()
+        self._taken()
+        self.set_interval(_LOOK_EVERY, self._look)
+
+    # What is there ----------------------------------------------------------------------------------------
+
+    def _list(self) -> None:
+        def listed() -> None:
+            self.found = tuple(
+                each
+                for each in files.candidates(self.folder)
+                if self.match.casefold() in each.path.name.casefold()
+            )
+
+        self.found = ()
+        self.attempt(listed)
+
+    def _look(self) -> None:
+        """A file that comes into the folder is offered by itself."""
+        if self.mode != "files" or self.typing is not None:
+            return
+        before = {each.path for each in self.found}
+        self._list()
+        new = [each for each in self.found if each.path not in before]
+        if new:
+            self.said = f"New file: {new[0].path.name}."
+            self.query_one(Rows).cursor = 0
+        if new or len(before) != len(self.found):
+            self.refresh_page()
+
+    def _taken(self) -> None:
+        self.start_job("readings", lambda bench, _: files.taken_files(bench, self.session))
+
+    def on_done(self, event: Done) -> None:
+        if event.ticket != self.ticket:
+            return
+        if event.job == "readings":
+            self.taken = event.value
+        elif event.job == "file":
+            self.preview, self.facts = event.value
+            self.mode, self.choosing, self.said = (
+                "preview",
+                False,
+                "Not taken in yet. The archive is unchanged.",
+            )
+            self.query_one(Rows).cursor = next(
+                (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field), 0
+            )
+        self.refresh_page()
+
+    def on_failed(self, event: Failed) -> None:
+        if event.ticket != self.ticket:
+            return
+        if isinstance(event.problem, Asked):
+            self.asks = event.problem.asks
+            self.mode, self.said = (
+                "asked",
+                "The file leaves this open, and it changes numbers. Nothing is guessed.",
+            )
+            self.query_one(Rows).cursor = 0
+            self.refresh_page()
+        else:
+            self.mode = "files"
+            self.said = ""
+            self.refresh_page()
+            self.show_problem(event.problem)
+
+    # Drawing ----------------------------------------------------------------------------------------------
+
+    def foot_state(self) -> str:
+        return "read.files" if self.mode == "files" else f"read.{self.mode}"
+
+    def repaint(self) -> None:
+        width = self.size.width
+        rows = self.query_one(Rows)
+        below: Sequence[Line] = ()
+        if self.mode == "files":
+            above = read_lines.files_head(self.taken, short(self.folder), width)
+            rows.show(self._file_rows, len(self.found) + 1)
+        elif self.mode == "asked":
+            above = ["", f"   File         {cell(self.path.name, width - 18)}", ""]
+            rows.show(self._ask_rows, len(self.asks))
+            below = read_lines.ask_foot(self.asks[rows.cursor], width) if self.asks else ()
+        else:
+            assert self.preview is not None
+            above = ["", f"   File         {cell(self.preview.name, width - 18)}", ""]
+            rows.show(self._fact_rows, len(self.facts))
+            values = files.values_line(self.session, self.sheet, self.preview)
+            options = self.facts[rows.cursor].answers if self.choosing else ()
+            below = read_lines.preview_foot(self.preview.remarks, values, options, width)
+        self.one("above").show(above)
+        self.one("above").styles.height = len(above)
+        self.one("below").show(below)
+        self.one("below").styles.height = len(below)
+
+    def _file_rows(self, start: int, count: int) -> list[Line]:
+        lines: list[Line] = [
+            read_lines.file_row(each, self.size.width) for each in self.found[start : start + count]
+        ]
+        if start + count > len(self.found):
+            lines.append((("  another file or folder ...", "quiet"),))
+        return lines
+
+    def _fact_rows(self, start: int, count: int) -> list[Line]:
+        return [read_lines.fact_row(fact, self.size.width) for fact in self.facts[start : start + count]]
+
+    def _ask_rows(self, start: int, count: int) -> list[Line]:
+        return [read_lines.ask_row(ask, self.size.width) for ask in self.asks[start : start + count]]
+
+    # Keys -------------------------------------------------------------------------------------------------
+
+    def move(self, way: str) -> None:
+        if way == "left" and self.mode != "files":
+            self.back()
+        elif self.query_one(Rows).move(way):
+            self.choosing = False
+
+    def on_rows_moved(self) -> None:
+        if self.mode != "files":
+            self.repaint()
+
+    def on_rows_chosen(self) -> None:
+        self.action_enter()
+
+    def back(self) -> None:
+        if self.choosing:
+            self.choosing = False
+            self.refresh_page()
+        elif self.mode != "files":
+            self.mode, self.preview, self.words, self.said = "files", None, Said(), "Nothing was taken in."
+            self.refresh_page()
+        elif self.match:
+            self.match = ""
+            self._list()
+            self.refresh_page()
+        else:
+            super().back()
+
+    def action_enter(self) -> None:
+        row = self.query_one(Rows).cursor
+        if self.mode == "files":
+            if row < len(self.found):
+                self._open(self.found[row].path)
+            else:
+                self.type_text("File or folder", short(self.folder) + "/", self._typed)
+        elif self.mode == "asked":
+            ask = self.asks[row]
+            self.type_text(ask.question, "", partial(self._say, ask.field), known=ask.answers)
+        else:
+            fact = self.facts[row]
+            if not fact.field:
+                self.tell("That is as the file has it.")
+            elif fact.answers and not (self.choosing and fact.free):
+                self.choosing = not self.choosing
+                self.refresh_page()
+            else:
+                self.type_text(
+                    fact.name,
+                    "" if fact.value == "not stated" else fact.value,
+                    partial(self._say, fact.field),
+                )
+
+    def _typed(self, typed: str) -> None:
+        path = Path(typed.strip()).expanduser()
+        if path.is_dir():
+            self.folder = path
+            files.remember_folder(self.bench, path)
+            self._list()
+            self.refresh_page()
+        else:
+            self._open(path)
+
+    def _open(self, path: Path) -> None:
+        self.path, self.words, self.by_order = path, Said(), False
+        self._read()
+
+    def _read(self) -> None:
+        self.tell(f"Reading {self.path.name}. Esc stops; nothing is taken in yet.")
+        self.start_job("file", partial(_preview, self.session_id, self.path, self.words, self.by_order))
+
+    def _say(self, field: str, answer: str) -> None:
+        """Something is said about the file: it is read anew with that."""
+        self.words = files.said_with(self.words, field, answer)
+        self.choosing = False
+        self._read()
+
+    def action_digit(self, digit: str) -> None:
+        row = self.query_one(Rows).cursor
+        answers: tuple[str, ...] = ()
+        field = ""
+        if self.mode == "asked":
+            answers, field = self.asks[row].answers, self.asks[row].field
+        elif self.mode == "preview":
+            answers, field = self.facts[row].answers, self.facts[row].field
+        if not 1 <= int(digit) <= len(answers):
+            self.tell(f"Answers run from 1 to {len(answers)}." if answers else "Nothing to choose here.")
+        else:
+            self.attempt(partial(self._say, field, answers[int(digit) - 1]))
+
+    def action_take(self) -> None:
+        preview = self.preview
+        if preview is None or self.mode != "preview":
+            self.tell("Enter reads a file first; then t takes it in.")
+            return
+        if self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
+            files.remember_folder(self.bench, self.path.absolute().parent)
+            self.said = f"Taken in: {preview.name}. {self.said}"
+            self.mode, self.preview, self.words = "files", None, Said()
+            self._taken()
+            self.refresh_page()
+
+    def action_leave_out(self) -> None:
+        if not self.taken:
+            self.tell("No readings are in.")
+        elif len(self.taken) == 1:
+            self._leave_out(self.taken[0])
+        else:
+            numbered = list(enumerate(self.taken[:9], 1))
+            names = ", ".join(f"{place} {each.name}" for place, each in numbered)
+            answers = {str(place): partial(self._leave_out, each) for place, each in numbered}
+            self.ask(f"Leave out which? {names}; 0 none.", answers)
+
+    def _leave_out(self, taken: TakenFile) -> None:
+        if self.save(partial(files.leave_out, self.bench, self.session_id, taken)):
+            self.tell(f"{taken.name} left out. u brings it back.")
+
+    def changed(self) -> None:
+        self._taken()
+        super().changed()
+
+    def action_view(self) -> None:
+        if not self.session.runs:
+            self.tell("No readings are in yet.")
+            return
+        from tui.screens.patches import Patches
+
+        self.drydown.push_screen(Patches(self.bench, self.session_id))
+
+    def on_screen_resume(self) -> None:
+        from evaluation.work import say
+
+        self.session = say.session(self.bench, self.session_id)
+        self.refresh_page()
+
+    def action_find(self) -> None:
+        self.type_text("Find", self.match, self._find)
+
+    def _find(self, typed: str) -> None:
+        self.match = typed.strip()
+        self._list()
+        self.refresh_page()
+
+    def action_sort(self) -> None:
+        self.tell("Files stand newest first.")
+
+    def as_text(self) -> str:
+        rows = [self.print_title(), ""]
+        rows += [f"{each.name}: {each.about}" for each in self.taken]
+        rows += [f"{fact.name:<14}{fact.value:<34}{fact.note}".rstrip() for fact in self.facts]
+        return "\n".join(rows) + "\n"
+
+
+def _preview(
+    session_id: int, path: Path, words: Said, by_order: bool, bench: Bench, _progress: object
+) -> tuple[Preview, tuple[Fact, ...]]:
+    found = read.preview(bench, session_id, path, words, by_order=by_order)
+    return found, files.facts(bench, session_id, found)

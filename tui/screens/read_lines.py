@@ -1,0 +1,57 @@
+"""What Read shows, as lines: files, the facts of one, what it leaves open. Pure text."""
+
+from collections.abc import Sequence
+
+from evaluation.readings.said import Ask
+from evaluation.work.files import Candidate, Fact, TakenFile
+from tui.widgets.lines import Line, cell, wrapped
+
+
+def files_head(taken: Sequence[TakenFile], folder: str, width: int) -> list[Line]:
+    """Readings that are in, then where the files below lie."""
+    lines: list[Line] = ["", (("   Readings that are in", "strong"),)]
+    for each in taken[:6]:
+        lines.append(f"    {cell(each.name, 26)} {cell(each.about, width - 33)}")
+    if len(taken) > 6:
+        lines.append(f"    and {len(taken) - 6} more")
+    if not taken:
+        lines.append("    none")
+    return [*lines, "", ((f"   Files in {cell(folder, width - 14)}", "strong"),)]
+
+
+def file_row(each: Candidate, width: int) -> Line:
+    when = f"{each.modified.astimezone():%d %b, %H:%M}"
+    size = f"{each.size / 1000:,.0f} kB" if each.size >= 1000 else f"{each.size} bytes"
+    return f"  {cell(each.path.name, min(44, width - 36))} {cell(when, 15)}{size:>10}"
+
+
+def fact_row(fact: Fact, width: int) -> Line:
+    value_room = 31 if width < 100 else 46
+    return (
+        (f" {cell(fact.name, 16)}{cell(fact.value, value_room)}", ""),
+        (cell(fact.note, width - 21 - value_room), "quiet"),
+    )
+
+
+def ask_row(ask: Ask, width: int) -> Line:
+    return f" {cell(ask.question, 44)}{cell(ask.found, width - 50)}"
+
+
+def ask_foot(ask: Ask, width: int) -> list[Line]:
+    """The answers of a question that a digit gives."""
+    shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(ask.answers, 1))
+    return ["", *(f"   {row}" for row in wrapped(shown or "Enter, then type it.", width - 6))]
+
+
+def preview_foot(remarks: Sequence[str], values: str, options: Sequence[str], width: int) -> list[Line]:
+    """Choices of an opened row, else what looks odd and what stays out of sight."""
+    if options:
+        shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(options, 1))
+        return ["", *(f"   {row}" for row in wrapped(shown, width - 6))]
+    lines: list[Line] = [""]
+    for remark in remarks[:2]:
+        lines += [f"   {row}" for row in wrapped(remark, width - 6, 2)]
+    if len(remarks) > 2:
+        lines.append(f"   And {len(remarks) - 2} more; c copies all of this.")
+    first, *rest = wrapped(values, width - 16, 2)
+    return [*lines, f"   Values    {first}", *(f"{'':13}{row}" for row in rest)]

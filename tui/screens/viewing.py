@@ -1,0 +1,124 @@
+"""Where a viewing stands: its stops in order, and the one to go on with. Pure; Look draws it.
+
+A stop is a question or the list of faults of a region; after the last stop of a region comes a pause.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.session import Session, Viewing
+from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work import look
+
+FAULTS: Final = "faults"
+_CORNERS: Final = (
+    "upper left",
+    "upper right",
+    "middle",
+    "lower left",
+    "lower right",
+)  # where nothing is named
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One thing to be asked; `question` is None at the list of faults."""
+
+    region: str
+    question: Question | None
+
+    @property
+    def id(self) -> str:
+        return self.question.id if self.question else FAULTS
+
+    @property
+    def name(self) -> str:
+        """As the list of a region's answers calls it."""
+        if self.question is None:
+            return FAULTS
+        return "as a whole" if self.question.whole_region else self.question.id.replace("_", " ")
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """All stops of a viewing, region by region in its order."""
+
+    regions: tuple[SheetRegion, ...]
+    stops: Mapping[str, tuple[Stop, ...]]
+
+    def place(self, region: str) -> int:
+        """Number of a region in this viewing's order, from 1."""
+        return [each.id for each in self.regions].index(region) + 1
+
+    def region(self, region_id: str) -> SheetRegion:
+        return self.regions[self.place(region_id) - 1]
+
+    def flat(self) -> list[Stop]:
+        return [stop for region in self.regions for stop in self.stops[region.id]]
+
+
+def route(session: Session, sheet: Sheet) -> Route:
+    """The stops of the newest viewing: a region's questions, its faults, then the grade of it as a whole."""
+    viewing = session.viewing
+    assert viewing is not None
+    second = look.names_second_light(session)
+    known = {region.id: region for region in sheet.regions}
+    regions = tuple(known[each] for each in viewing.region_order if each in known and known[each].questions)
+    stops = {}
+    for region in regions:
+        asked = look.asked(region, viewing.kind, second_light=second)
+        found = [Stop(region.id, question) for question in asked if not question.whole_region]
+        found += [Stop(region.id, None)] if region.faults else []
+        found += [Stop(region.id, question) for question in asked if question.whole_region]
+        stops[region.id] = tuple(found)
+    return Route(tuple(region for region in regions if stops[region.id]), stops)
+
+
+def answered(viewing: Viewing, stop: Stop, route: Route) -> bool:
+    """Whether a stop needs no answer any more. Faults count as looked for once the region has its grade."""
+    if stop.question is not None:
+        return (stop.region, stop.question.id) in viewing.answers
+    whole = route.region(stop.region).whole
+    graded = whole is not None and (stop.region, whole.id) in viewing.answers
+    return graded or any(fault.region == stop.region for fault in viewing.faults)
+
+
+def finished(viewing: Viewing, region: SheetRegion) -> bool:
+    """Whether a region has its grade as a whole."""
+    return region.whole is None or (region.id, region.whole.id) in viewing.answers
+
+
+def resume(viewing: Viewing, route: Route) -> Stop | None:
+    """Where a viewing goes on: after the newest answer, else at the first open stop; None at the end."""
+    stops = route.flat()
+    open_stops = [stop for stop in stops if not answered(viewing, stop, route)]
+    if not open_stops:
+        return None
+    newest = max(viewing.answers, key=lambda key: viewing.answers[key].at, default=None)
+    if newest is not None:
+        ids = [(stop.region, stop.id) for stop in stops]
+        if newest in ids:
+            after = ids.index(newest) + 1
+            open_after = [stop for stop in stops[after:] if stop in open_stops]
+            if open_after:
+                return open_after[0]
+    return open_stops[0]
+
+
+def left_open(viewing: Viewing, route: Route) -> list[tuple[SheetRegion, str]]:
+    """Regions that are not finished or marked for a second look, each with why."""
+    found = []
+    for region in route.regions:
+        if not finished(viewing, region):
+            found.append((region, "without its grade"))
+        elif region.id in viewing.look_again:
+            found.append((region, "to look again"))
+    return found
+
+
+def names_of_places(sheet: Sheet, region_id: str) -> tuple[str, ...]:
+    """The ramps, gradients or tints of a region by the names its patches carry; for questions of place."""
+    patches = [patch for patch in sheet.patches if patch.region == region_id]
+    series = tuple(dict.fromkeys(patch.series for patch in patches if patch.series))
+    return series or tuple(dict.fromkeys(patch.name for patch in patches)) or _CORNERS

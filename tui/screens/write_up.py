@@ -1,0 +1,258 @@
+"""Write up: a few choices, the true beginning of the page, and the file. Built in a thread."""
+
+import re
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from typing import ClassVar, Final
+
+from textual.app import ComposeResult
+
+from evaluation.appendix import markdown
+from evaluation.appendix.case import NAMINGS, PARTS, Choices
+from evaluation.work import say, write_up
+from evaluation.work.bench import Bench
+from evaluation.work.write_up import Written
+from tui import keys
+from tui.messages import Done
+from tui.screens.page import short
+from tui.screens.step import StepPage, clock
+from tui.screens.text import TextPage
+from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.rows import Rows
+
+_FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
+_NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
+_ROWS: Final = ("sessions", "parts", "form", "observers", "file")
+_VALUE_AT: Final = 16
+
+
+class WriteUp(StepPage):
+    """Writes up this session, or several that were marked on Home."""
+
+    PAGE = "write_up"
+    BINDINGS = keys.bindings("write_up")
+    TEXT = (
+        "The appendix of a review: method, results, doubts and data. Below the choices stands its true "
+        "beginning. o writes the file; v reads all of it first. Readings you have not looked at stay out."
+    )
+    CSS: ClassVar[str] = """
+    WriteUp > #above { height: 1; }
+    WriteUp > Rows { height: 5; }
+    """
+
+    def __init__(self, bench: Bench, session_id: int, others: Sequence[int] = ()) -> None:
+        super().__init__(bench, session_id)
+        self.ids = tuple(dict.fromkeys((session_id, *others)))
+        self.choices = Choices()
+        self.form = next(iter(self.forms()))
+        self.path = _documents() / f"{self._slug()}{self.form}"
+        self.choosing = False
+        self.beginning: str | None = None
+        self.whole = ""
+
+    def forms(self) -> list[str]:
+        return [ending for ending in write_up.ENDINGS if ending in _FORMS]
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="above")
+        yield Rows(id="choices")
+        yield Lines(id="beginning")
+
+    def on_mount(self) -> None:
+        self.query_one(Rows).show(self._rows, len(_ROWS), 1)
+        super().on_mount()
+        self._build()
+
+    def _slug(self) -> str:
+        if len(self.ids) > 1:
+            return "sessions-" + "-".join(map(str, self.ids))
+        words = re.sub(r"[^\w]+", "-", self.session.condition.paper.casefold()).strip("-_")
+        return f"{words or 'session'}-{self.session_id}"
+
+    def _build(self) -> None:
+        self.beginning = None
+        self.start_job("appendix", partial(_appendix, self.ids, self.choices))
+
+    def on_done(self, event: Done) -> None:
+        if event.ticket != self.ticket:
+            return
+        if event.job == "appendix":
+            self.beginning, self.whole = event.value
+        else:
+            written: Written = event.value
+            self.session = say.session(self.bench, self.session_id)
+            self.said = (
+                f"{written.words.rstrip('.')} in {short(written.path.parent)}, {clock(self.bench.now())}."
+            )
+        self.refresh_page()
+
+    # Drawing ----------------------------------------------------------------------------------------------
+
+    def repaint(self) -> None:
+        self.query_one(Rows).show(self._rows, len(_ROWS))
+        self.one("beginning").show(self._beginning())
+
+    def _rows(self, start: int, count: int) -> list[Line]:
+        return [self._row(name) for name in _ROWS[start : start + count]]
+
+    def _row(self, name: str) -> Line:
+        options = self._options(name)
+        here = self.choosing and name == self.row
+        beside = "   ".join(f"{place} {text}" for place, text in enumerate(options, 1)) if here else ""
+        room = self.size.width - _VALUE_AT - 2
+        value = cell(self._value(name), min(36, room // 2)) if not here else ""
+        if name in ("file", "sessions"):
+            return f" {cell(name, _VALUE_AT - 3)}{cell(self._value(name), room)}"
+        others = "" if here else "or " + ", ".join(text for text in options if text != self._value(name))
+        quiet = cell(beside or others, room - len(value))
+        return (f" {cell(name, _VALUE_AT - 3)}{value}", ""), (quiet, "" if here else "quiet")
+
+    def _value(self, name: str) -> str:
+        match name:
+            case "sessions":
+                return ", ".join(map(str, self.ids)) + (
+                    f", {self.session.condition.paper}" if len(self.ids) == 1 else ""
+                )
+            case "parts":
+                return self.choices.parts
+            case "form":
+                return _FORMS[self.form]
+            case "observers":
+                return _NAMES[self.choices.observers]
+        return short(self.path)
+
+    def _options(self, name: str) -> list[str]:
+        match name:
+            case "parts":
+                return list(PARTS)
+            case "form":
+                return [_FORMS[ending] for ending in self.forms()]
+            case "observers":
+                return [_NAMES[each] for each in NAMINGS]
+        return []
+
+    def _beginning(self) -> list[Line]:
+        width = min(self.size.width - 6, 96)
+        room = self.size.height - self.HEAD_HEIGHT - 2 - 6
+        rule = "──── how it will begin " + "─" * max(0, width - 23)
+        lines: list[Line] = ["", ((f"   {rule}", "rule"),), ""]
+        if self.beginning is None:
+            return [*lines, "   Being made."]
+        for group in self.beginning.splitlines():
+            lines += [f"   {row}" for row in wrapped(group, width)]
+        return lines[:room]
+
+    @property
+    def row(self) -> str:
+        return _ROWS[self.query_one(Rows).cursor]
+
+    # Keys -------------------------------------------------------------------------------------------------
+
+    def foot_state(self) -> str:
+        return "write_up.choice" if self.choosing else "write_up"
+
+    def move(self, way: str) -> None:
+        if way == "left" and self.choosing:
+            self._close()
+        else:
+            self.query_one(Rows).move(way)
+
+    def on_rows_moved(self) -> None:
+        self._close()
+
+    def _close(self) -> None:
+        self.choosing = False
+        self.query_one(Rows).reload()
+        self.refresh_foot()
+
+    def back(self) -> None:
+        if self.choosing:
+            self._close()
+        else:
+            super().back()
+
+    def action_enter(self) -> None:
+        if self.row == "sessions":
+            self.tell("Sessions are marked on Home; g 6 there writes up the marked ones.")
+        elif self.row == "file":
+            rows = self.query_one(Rows)
+            at = (_VALUE_AT, rows.region.y + rows.cursor, self.size.width - _VALUE_AT - 2)
+            self.type_text("", short(self.path), self._name, at=at)
+        else:
+            self.choosing = not self.choosing
+            self.query_one(Rows).reload()
+            self.refresh_foot()
+
+    def action_digit(self, digit: str) -> None:
+        options = self._options(self.row)
+        if not options:
+            self.tell("Enter opens the row; then letters and digits type.")
+            return
+        if not 1 <= int(digit) <= len(options):
+            self.tell(f"Choices run from 1 to {len(options)}.")
+            return
+        place = int(digit) - 1
+        before = self.choices
+        match self.row:
+            case "parts":
+                self.choices = Choices(PARTS[place], before.observers)
+            case "observers":
+                self.choices = Choices(before.parts, NAMINGS[place])
+            case "form":
+                self.form = self.forms()[place]
+                self.path = self.path.with_suffix(self.form)
+        self.choosing = False
+        if self.choices != before:
+            self._build()
+        self.refresh_page()
+
+    def _name(self, typed: str) -> None:
+        path = Path(typed.strip()).expanduser()
+        if path.suffix.lower() in self.forms():
+            self.form = path.suffix.lower()
+        self.path = path if path.suffix else path.with_suffix(self.form)
+        self.refresh_page()
+
+    def action_out(self) -> None:
+        if self.path.exists():
+            self.ask(
+                f"{self.path.name} exists. Write over it? 1 yes, 0 no.", {"1": partial(self._start, True)}
+            )
+        else:
+            self._start(False)
+
+    def _start(self, overwrite: bool) -> None:
+        self.tell("Writing.")
+        path, ids, choices = self.path, self.ids, self.choices
+        self.start_job(
+            "writing", lambda bench, _: write_up.write(bench, ids, path, choices, overwrite=overwrite)
+        )
+
+    def action_view(self) -> None:
+        if self.beginning is None:
+            self.tell("Being made.")
+            return
+        whole = self.whole
+        self.drydown.push_screen(
+            TextPage(self.bench, f"Appendix, {self._value('sessions')}", partial(_page, whole), self._slug())
+        )
+
+    def as_text(self) -> str:
+        return self.whole or self.print_title() + "\n"
+
+
+def _appendix(ids: Sequence[int], choices: Choices, bench: Bench, _progress: object) -> tuple[str, str]:
+    document = write_up.appendix(bench, ids, choices)
+    return write_up.beginning(document), markdown.render(document)
+
+
+def _page(text: str, width: int) -> list[Line]:
+    return [f" {row}" for line in text.splitlines() for row in (wrapped(line, width - 2) if line else [""])]
+
+
+def _documents() -> Path:
+    from platformdirs import user_documents_path  # 11 ms, and only here
+
+    folder = Path(user_documents_path())
+    return folder if folder.is_dir() else Path.cwd()
