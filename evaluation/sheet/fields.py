@@ -14,9 +14,11 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.encodings import rgb_from_xyz
 from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_source
 from evaluation.sheet.layout import Encoding, Patch, Triple
 from evaluation.sheet.ramps import HUES, ramp_source
 from evaluation.sheet.skins import SHADES, depths
+from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PLACES, PROCESS_PATCHES
 
 Array = NDArray[np.float64]
 
@@ -161,3 +163,51 @@ def ring(encoding: Encoding, seed: int, region: str = "ring") -> tuple[Patch, ..
 def ring_order(patches: Sequence[Patch]) -> tuple[Patch, ...]:
     """The fields of one ring group as they stand on the sheet: by number, and numbers are drawn at random."""
     return tuple(sorted(patches, key=lambda patch: int(patch.name)))
+
+
+def gradient(encoding: Encoding, region: str = "gradient") -> tuple[Patch, ...]:
+    """Four gradients of 33 patches at even CIELAB distances."""
+    return tuple(
+        Patch(
+            id=f"G{letter}{step:02d}",
+            name=f"{run.name} {step}",
+            region=region,
+            source=source,
+            series=run.name,
+            step=step,
+        )
+        for letter, run in zip("ABCD", GRADIENTS, strict=True)
+        for step, source in enumerate(rounded(gradient_source(run, GRADIENT_STEPS, encoding)), 1)
+    )
+
+
+def tone(encoding: Encoding, region: str = "mono_tone") -> tuple[Patch, ...]:
+    """33 greys even in L* 0..100: the mono sheet's tone scale."""
+    return _wedge("M", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
+
+
+def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tuple[Patch, ...]:
+    """Nine tints, each in three places across the sheet; the series is the tint."""
+    colours = MONO_TINTS if mono else COLOUR_TINTS
+    named = zip("123456789", colours, sources(np.array([lab for _, lab in colours]), encoding), strict=True)
+    return tuple(
+        Patch(
+            id=f"T{number}{place[0].upper()}",
+            name=f"{name}, {place}",
+            region=region,
+            source=source,
+            series=name,
+            step=step,
+        )
+        for number, (name, _), source in named
+        for step, place in enumerate(PLACES, 1)
+    )
+
+
+def process(encoding: Encoding) -> tuple[Patch, ...]:
+    """Five patches of no region that tell which way the picture took to the paper."""
+    found = sources(np.array([lab for _, lab in PROCESS_PATCHES]), encoding)
+    return tuple(
+        Patch(id=f"P{step}", name=name, region="", source=source, series="process", step=step)
+        for step, ((name, _), source) in enumerate(zip(PROCESS_PATCHES, found, strict=True), 1)
+    )

@@ -1,0 +1,98 @@
+"""What belongs to the sheet and to no region: title, blanks to fill in, code, strip, scale."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from evaluation.profile.write import NAMES
+from evaluation.sheet.frames import Frame
+from evaluation.sheet.layout import Patch
+from evaluation.sheet.lettering import POINT_MM
+from evaluation.sheet.marks import Box, Fill, Modules
+from evaluation.sheet.page import Page
+from evaluation.sheet.paper import size_name
+
+SCALE_MM = 100.0
+_PROCESS_WIDTH = 30.0  # mm, the most
+_BLANKS = ("Printer", "Paper", "Setting", "Date")
+_QUIET_ZONE = 4  # modules of bare paper around the square code, as ISO/IEC 18004 asks for
+
+
+def code_modules(code: str) -> np.ndarray:
+    """The square code of a sheet: dark modules (n, n), without the quiet zone."""
+    import segno  # only when a sheet is drawn
+
+    symbol = segno.make_qr(f"DRYDOWN:{code}", error="m", boost_error=False)
+    return np.array([[bool(module) for module in row] for row in symbol.matrix])
+
+
+def code_mark(page: Page, frame: Frame, code: str) -> float:
+    """The code in both forms in the upper right corner; returns where the free width ends, mm."""
+    dark = code_modules(code)
+    side = max(1, page.pixels(frame.height) // (len(dark) + 2))
+    pixels = side * len(dark)
+    left = page.pixels(frame.right) - pixels
+    page.put(Modules(Box(left, page.pixels(frame.top), pixels, pixels), dark, page.black))
+    free = (left - _QUIET_ZONE * side) / page.width * page.size_mm[0]
+    points = page.points * 1.3
+    page.text(free, frame.top + points * POINT_MM * 1.3, code, points=points, align="right")
+    return free
+
+
+def header(page: Page, frame: Frame, title: str, code: str) -> None:
+    """Title line, blanks to fill in by hand, and the code in both forms at the right."""
+    free = code_mark(page, frame, code)
+    big = page.points * 2.1
+    baseline = frame.top + big * POINT_MM * 0.8
+    advance = page.text(frame.left, baseline, title, points=big)
+    facts = f"{size_name(page.size_mm)}  ·  {NAMES[page.encoding]}  ·  {page.ppi} ppi"
+    page.text(frame.left + advance + page.line, baseline, facts)
+    second = baseline + page.line * 1.25
+    page.text(
+        frame.left,
+        second,
+        "Print as a picture, through the profile, at its own size. Then let it dry.",
+        colour=page.quiet,
+    )
+    _blanks(page, Frame(frame.left, second, free - frame.left, frame.bottom - second))
+
+
+def _blanks(page: Page, frame: Frame) -> None:
+    baseline = frame.bottom - page.line * 0.25
+    for name, part in zip(_BLANKS, frame.columns(1.2, 1.4, 1.2, 0.9, gap=page.line), strict=True):
+        used = page.text(part.left, baseline, name, colour=page.quiet) + page.line * 0.3
+        page.rule(part.left + used, baseline + page.line * 0.1, part.width - used)
+
+
+def strip(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
+    """The short list as fields with bare paper between them, their ids below."""
+    fields, labels = frame.split_bottom(page.line)
+    pitch = fields.width / len(patches)
+    gap = max(0.8, pitch * 0.18)
+    for patch, cell in zip(patches, fields.columns(*[1.0] * len(patches)), strict=True):
+        page.patch(patch, Frame(cell.left + gap / 2, cell.top, cell.width - gap, cell.height))
+        middle = cell.left + cell.width / 2
+        page.text(middle, labels.top + labels.height * 0.75, patch.id, align="middle", colour=page.quiet)
+
+
+def scale(page: Page, frame: Frame) -> None:
+    """A line of 100 mm with a mark every 10 mm, to be measured on the print."""
+    thick = max(1, page.pixels(0.15))
+    left, base = page.pixels(frame.left), page.pixels(frame.top + frame.height * 0.45)
+    page.put(Fill(Box(left, base, page.pixels(SCALE_MM) + thick, thick), page.black))
+    for tenth in range(11):
+        tall = page.pixels(frame.height * (0.40 if tenth % 5 == 0 else 0.22))
+        place = left + page.pixels(SCALE_MM * tenth / 10)
+        page.put(Fill(Box(place, base - tall, thick, tall), page.black))
+    words = "100 mm: measure it on the print" if frame.width >= SCALE_MM else "100 mm"
+    page.text(frame.left, frame.top + frame.height * 0.45 + page.line, words, colour=page.quiet)
+
+
+def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
+    """The process patches with paper between them; their words say what they are for."""
+    words = "process patches: the picture's way to the paper"
+    fields, labels = frame.split_bottom(page.line)
+    fields = fields.split_left(min(fields.width, len(patches) * _PROCESS_WIDTH))[0]
+    for patch, cell in zip(patches, fields.columns(*[1.0] * len(patches), gap=1.2), strict=True):
+        page.patch(patch, cell)
+    page.text(frame.left, labels.top + labels.height * 0.75, words, colour=page.quiet)

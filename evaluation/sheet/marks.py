@@ -1,0 +1,170 @@
+"""What stands on a page, in pixels of its own grid. Each mark paints any of its rows when asked for them.
+
+A page is painted in strips, so that a sheet of any size needs the memory of one strip. Pixels are 16-bit
+RGB in the sheet's encoding, arrays (rows, width, 3).
+"""
+
+from dataclasses import dataclass
+from typing import Any, Final, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.sheet.lettering import Coverage
+
+Pixels = NDArray[np.uint16]
+Array = NDArray[np.float64]
+
+FULL: Final = 65535
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle of whole pixels."""
+
+    left: int
+    top: int
+    width: int
+    height: int
+
+
+class Mark(Protocol):
+    """Something that paints a rectangle."""
+
+    @property
+    def box(self) -> Box: ...
+
+    def paint(self, into: Pixels, first: int) -> None:
+        """Paint rows `first`, `first + 1`, ... of the mark over `into` (rows, box.width, 3)."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """One colour."""
+
+    box: Box
+    colour: Pixels  # (3,)
+
+    def paint(self, into: Pixels, first: int) -> None:
+        into[...] = self.colour
+
+
+@dataclass(frozen=True, slots=True)
+class Ramp:
+    """Columns of one colour each."""
+
+    box: Box
+    colours: Pixels  # (width, 3)
+
+    def paint(self, into: Pixels, first: int) -> None:
+        into[...] = self.colours
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """One colour laid over the ground by coverage: type."""
+
+    box: Box
+    coverage: Coverage  # (height, width), 255 covers wholly
+    colour: Pixels
+
+    def paint(self, into: Pixels, first: int) -> None:
+        cover = self.coverage[first : first + len(into), :, None].astype(np.float32) / 255
+        into[...] = np.rint(into + cover * (self.colour.astype(np.float32) - into))
+
+
+@dataclass(frozen=True, slots=True)
+class Modules:
+    """A square code: equal squares, dark or paper."""
+
+    box: Box
+    dark: NDArray[np.bool_]  # (n, n)
+    colour: Pixels
+
+    def paint(self, into: Pixels, first: int) -> None:
+        side = self.box.width // self.dark.shape[1]
+        rows = self.dark[np.arange(first, first + len(into)) // side]
+        into[np.repeat(rows, side, axis=1)] = self.colour
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Lines and gaps of `thick` pixels each, upright or level, on the native grid."""
+
+    box: Box
+    thick: int
+    upright: bool
+    colour: Pixels
+
+    def paint(self, into: Pixels, first: int) -> None:
+        if self.upright:
+            into[:, np.arange(self.box.width) // self.thick % 2 == 0] = self.colour
+        else:
+            into[np.arange(first, first + len(into)) // self.thick % 2 == 0] = self.colour
+
+
+@dataclass(frozen=True, slots=True)
+class Chequer:
+    """Single pixels, dark and paper in turn: any scaling on the way to the paper breaks it up."""
+
+    box: Box
+    colour: Pixels
+
+    def paint(self, into: Pixels, first: int) -> None:
+        rows = np.arange(first, first + len(into))[:, None]
+        into[(rows + np.arange(self.box.width)[None]) % 2 == 0] = self.colour
+
+
+@dataclass(frozen=True, slots=True)
+class Star:
+    """Spokes that run into the middle, with edges smooth to a pixel."""
+
+    box: Box
+    spokes: int
+    colour: Pixels
+
+    def paint(self, into: Pixels, first: int) -> None:
+        radius = self.box.width / 2
+        y = np.arange(first, first + len(into))[:, None] + 0.5 - self.box.height / 2
+        x = np.arange(self.box.width)[None] + 0.5 - radius
+        away = np.hypot(x, y)
+        across = away / self.spokes  # pixels from the middle of a spoke to its edge, over the angle's sine
+        cover = np.clip(0.5 + across * np.sin(self.spokes * np.arctan2(y, x)), 0, 1)
+        cover = np.where(away > radius - 0.5, 0, cover)[..., None]
+        into[...] = np.rint(into + cover * (self.colour.astype(np.float64) - into))
+
+
+@dataclass(frozen=True, slots=True)
+class Sphere:
+    """A matt ball under one lamp from the upper left; colours by the light that falls on them."""
+
+    box: Box
+    light: Array  # (n,) rising shares of light
+    colours: Array  # (n, 3) source values * 65535 under that light
+    ambient: float = 0.10
+    lamp: tuple[float, float, float] = (-0.50, -0.55, 0.67)
+
+    def paint(self, into: Pixels, first: int) -> None:
+        radius = self.box.width / 2
+        y = (np.arange(first, first + len(into))[:, None] + 0.5 - radius) / radius
+        x = (np.arange(self.box.width)[None] + 0.5 - radius) / radius
+        away = np.hypot(x, y)
+        z = np.sqrt(np.clip(1 - away**2, 0, 1))
+        falling = np.clip(self.lamp[0] * x + self.lamp[1] * y + self.lamp[2] * z, 0, 1)
+        light = self.light[-1] * (self.ambient + (1 - self.ambient) * falling)
+        ball = np.stack([np.interp(light, self.light, channel) for channel in self.colours.T], axis=-1)
+        cover = np.clip((1 - away) * radius + 0.5, 0, 1)[..., None]
+        into[...] = np.rint(into + cover * (ball - into))
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The user's picture, already in the sheet's encoding and in the size of its box."""
+
+    box: Box
+    image: Any  # a pyvips image of box.width x box.height, 16-bit RGB
+
+    def paint(self, into: Pixels, first: int) -> None:
+        rows = self.image.crop(0, first, self.box.width, len(into)).numpy()
+        into[...] = rows[..., :3]

@@ -1,0 +1,128 @@
+"""A page being composed: millimetres in, marks on the native pixel grid out, and where everything lies."""
+
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.sheet import fields
+from evaluation.sheet.frames import Frame
+from evaluation.sheet.layout import Area, Encoding, Patch, Triple
+from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, lettered, width
+from evaluation.sheet.marks import FULL, Box, Fill, Ink, Mark, Pixels, Ramp
+from evaluation.sheet.paper import INCH
+
+Array = NDArray[np.float64]
+Align = Literal["left", "middle", "right"]
+
+_READING_L = 30.0  # tone of titles and figures: dark enough to read, lighter than the blacks under judgement
+_QUIET_L = 48.0  # tone of explanations
+
+
+class Page:
+    """Marks in painting order, and the areas of patches and regions as fractions of the page."""
+
+    def __init__(self, size_mm: tuple[float, float], ppi: int, encoding: Encoding) -> None:
+        self.size_mm = size_mm
+        self.ppi = ppi
+        self.encoding = encoding
+        self.width = round(size_mm[0] / INCH * ppi)
+        self.height = round(size_mm[1] / INCH * ppi)
+        self.marks: list[Mark] = []
+        self.patch_areas: dict[str, Area] = {}
+        self.region_areas: dict[str, Area] = {}
+        tones = fields.greys([0.0, _READING_L, _QUIET_L], encoding)
+        self.black, self.reading, self.quiet = (self.ink(tone) for tone in tones)
+        # Type grows with the sheet, a little slower: large ones are read from near too.
+        self.points = SMALLEST_PT * float(max(1.0, (min(size_mm) / 200.0) ** 0.75))
+
+    @property
+    def line(self) -> float:
+        """Height of a line of small type, mm."""
+        return self.points * POINT_MM * 1.3
+
+    def ink(self, source: Triple | Array) -> Pixels:
+        """Source values (0..1) as 16-bit pixels."""
+        pixels: Pixels = np.rint(np.asarray(source) * FULL).astype(np.uint16)
+        return pixels
+
+    def pixels(self, mm: float) -> int:
+        return round(mm / INCH * self.ppi)
+
+    def box(self, frame: Frame) -> Box:
+        """The pixels of a frame. Frames that touch in millimetres touch in pixels."""
+        left, top = self.pixels(frame.left), self.pixels(frame.top)
+        return Box(left, top, self.pixels(frame.right) - left, self.pixels(frame.bottom) - top)
+
+    def area(self, box: Box) -> Area:
+        """A box as fractions of the page."""
+        return Area(
+            round(box.left / self.width, 5),
+            round(box.top / self.height, 5),
+            round(box.width / self.width, 5),
+            round(box.height / self.height, 5),
+        )
+
+    def put(self, mark: Mark) -> None:
+        self.marks.append(mark)
+
+    def fill(self, frame: Frame, source: Triple) -> None:
+        self.put(Fill(self.box(frame), self.ink(source)))
+
+    def patch(self, patch: Patch, frame: Frame) -> None:
+        """A field of one patch; the last place it is given is the one that is read."""
+        assert patch.source is not None
+        box = self.box(frame)
+        self.put(Fill(box, self.ink(patch.source)))
+        self.patch_areas[patch.id] = self.area(box)
+
+    def ramp(self, frame: Frame, sources: Array) -> None:
+        """A smooth run through source values (n, 3), the first and the last at the outer columns."""
+        box = self.box(frame)
+        places = np.linspace(0, len(sources) - 1, box.width)
+        columns = [np.interp(places, np.arange(len(sources)), channel) for channel in sources.T]
+        self.put(Ramp(box, self.ink(np.column_stack(columns))))
+
+    def text(
+        self,
+        left: float,
+        baseline: float,
+        text: str,
+        *,
+        points: float | None = None,
+        colour: Pixels | None = None,
+        align: Align = "left",
+    ) -> float:
+        """One line of type; returns its width in mm. `left` is the left end, the middle or the right end."""
+        pixels = (points or self.points) * POINT_MM / INCH * self.ppi
+        coverage, origin, base = lettered(text, pixels)
+        advance = width(text, pixels)
+        start = left / INCH * self.ppi - {"left": 0.0, "middle": advance / 2, "right": advance}[align]
+        high, wide = coverage.shape
+        box = Box(round(start) - origin, self.pixels(baseline) - base, wide, high)
+        self.put(Ink(box, coverage, self.reading if colour is None else colour))
+        return advance * INCH / self.ppi
+
+    def text_width(self, text: str, points: float | None = None) -> float:
+        """Width in mm of a line of type."""
+        pixels = (points or self.points) * POINT_MM / INCH * self.ppi
+        return width(text, pixels) * INCH / self.ppi
+
+    def rule(self, left: float, top: float, length: float) -> None:
+        """A thin level line to write on."""
+        thick = max(1, self.pixels(0.12))
+        self.put(Fill(Box(self.pixels(left), self.pixels(top), self.pixels(length), thick), self.quiet))
+
+    def caption(self, frame: Frame, number: int | None, title: str, shows: str) -> Frame:
+        """The number, the title and what the region shows, on one line; what is left of the frame below."""
+        baseline = frame.top + self.points * POINT_MM * 1.15
+        left = frame.left
+        if number is not None:
+            left += self.text(left, baseline, str(number), points=self.points * 1.6) + self.line * 0.45
+        left += self.text(left, baseline, title, points=self.points * 1.15) + self.line * 0.6
+        if left + self.text_width(shows) <= frame.right:
+            self.text(left, baseline, shows, colour=self.quiet)
+        return frame.split_top(self.line * 1.3, 0.0)[1]
+
+    def region(self, region_id: str, frame: Frame) -> None:
+        self.region_areas[region_id] = self.area(self.box(frame))

@@ -1,0 +1,71 @@
+"""The patches of a sheet in reading order, as ISO 28178 text.
+
+The values are source values: colours of a picture in its encoding, not device values for the printer. They
+stand in columns named after the encoding, never as RGB_R RGB_G RGB_B, which measuring programs send to the
+printer unmanaged.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from evaluation.profile.write import NAMES
+from evaluation.sheet.fields import SCALE
+from evaluation.sheet.layout import Encoding, Patch, Sheet
+
+HOW_TO_PRINT = "print as a picture, through the profile"
+
+
+def source_columns(encoding: Encoding) -> tuple[str, str, str]:
+    """Names of the columns that hold source values.
+
+    >>> source_columns("ecirgb-v2")
+    ('ECIRGB_V2_R', 'ECIRGB_V2_G', 'ECIRGB_V2_B')
+    """
+    stem = encoding.upper().replace("-", "_")
+    return f"{stem}_R", f"{stem}_G", f"{stem}_B"
+
+
+def patch_list(sheet: Sheet, places: Mapping[str, str], short: Sequence[Patch]) -> str:
+    """The list: the patches of the sheet, each with its place.
+
+    `places` names where a patch stands on the pages ("1A03"), by id; `short` is the strip on the sheet.
+    Raises ValueError for a sheet without an encoding.
+    """
+    if sheet.encoding is None:
+        raise ValueError("a sheet without an encoding has no source values")
+    on_strip = {patch.id: place for place, patch in enumerate(short, 1)}
+    columns = source_columns(sheet.encoding)
+    fields = ("SAMPLE_ID", "SAMPLE_NAME", *columns, "SAMPLE_LOC", "STRIP_PLACE")
+    lines = [
+        "ISO28178",
+        'ORIGINATOR "drydown"',
+        f"DESCRIPTOR {_quoted(sheet.title)}",
+        'KEYWORD "SHEET_CODE"',
+        f"SHEET_CODE {_quoted(sheet.code)}",
+        'KEYWORD "SOURCE_ENCODING"',
+        f"SOURCE_ENCODING {_quoted(f'{NAMES[sheet.encoding]}, 0 to {SCALE:g}')}",
+        'KEYWORD "PRINT_AS"',
+        f"PRINT_AS {_quoted(HOW_TO_PRINT)}",
+        "# SAMPLE_LOC: page, row and place on the patch pages.",
+        f"# STRIP_PLACE: 1 to {len(short)}, from left to right, on the strip at the foot of the sheet.",
+        *(f'KEYWORD "{column}"' for column in columns),
+        'KEYWORD "STRIP_PLACE"',
+        f"NUMBER_OF_FIELDS {len(fields)}",
+        "BEGIN_DATA_FORMAT",
+        "\t".join(fields),
+        "END_DATA_FORMAT",
+        f"NUMBER_OF_SETS {len(sheet.patches)}",
+        "BEGIN_DATA",
+        *(_row(patch, places.get(patch.id, "-"), on_strip.get(patch.id)) for patch in sheet.patches),
+        "END_DATA",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _row(patch: Patch, place: str, on_strip: int | None) -> str:
+    assert patch.source is not None
+    values = "\t".join(f"{value * SCALE:.2f}" for value in patch.source)
+    return f"{patch.id}\t{_quoted(patch.name)}\t{values}\t{place}\t{on_strip or '-'}"
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace('"', "'") + '"'

@@ -1,0 +1,112 @@
+"""Pages that carry every patch as a field to be read, for strip and spot instruments.
+
+Rows have letters, places have numbers; fields never touch, and bare paper lies around each.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.profile.write import NAMES
+from evaluation.sheet import furniture
+from evaluation.sheet.frames import Frame
+from evaluation.sheet.layout import Encoding, Patch
+from evaluation.sheet.lettering import POINT_MM
+from evaluation.sheet.marks import Mark
+from evaluation.sheet.page import Page
+from evaluation.sheet.patch_set import OPTIONAL_KINDS
+
+# Project's own choice: room for the aperture of a hand-held instrument, and long enough for one that is drawn
+# along the row. The instrument's maker says what it needs.
+FIELD_MM: Final = (8.0, 9.0)
+GAP_MM: Final = 1.6
+_ROW_GAP_MM: Final = 1.6
+_LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class PatchPage:
+    """One page and which patch stands where: "1A03" is page 1, row A, third place."""
+
+    width: int
+    height: int
+    marks: tuple[Mark, ...]
+    places: tuple[tuple[str, str], ...]  # patch id, place
+
+
+def patch_pages(
+    patches: Sequence[Patch],
+    size_mm: tuple[float, float],
+    margins: tuple[float, float, float, float],
+    ppi: int,
+    encoding: Encoding,
+    code: str,
+) -> tuple[PatchPage, ...]:
+    """As many pages as the patches need, in their order; size and margins are those of the sheet.
+
+    Where one page does not hold all, the patches that no grade waits for (rings, gradients) begin a new one,
+    so that those pages can be left out.
+    """
+    top, right, bottom, left = margins
+    frame = Frame(left, top, size_mm[0] - left - right, size_mm[1] - top - bottom)
+    measure = Page(size_mm, ppi, encoding)
+    label = measure.line * 1.2
+    across = int((frame.width - label + GAP_MM) // (FIELD_MM[0] + GAP_MM))
+    pitch = FIELD_MM[1] + measure.line + _ROW_GAP_MM
+    body = frame.split_top(measure.line * 4.2)[1]
+    full = across * min(len(_LETTERS), int(body.height // pitch))
+    if len(patches) <= full:
+        parts = [patches]
+    else:
+        needed = [patch for patch in patches if patch.region not in OPTIONAL_KINDS]
+        optional = [patch for patch in patches if patch.region in OPTIONAL_KINDS]
+        parts = [group[at : at + full] for group in (needed, optional) for at in range(0, len(group), full)]
+    return tuple(
+        _page(part, Page(size_mm, ppi, encoding), frame, (across, label, pitch), (number, len(parts)), code)
+        for number, part in enumerate(parts, 1)
+    )
+
+
+def _page(
+    patches: Sequence[Patch],
+    page: Page,
+    frame: Frame,
+    grid: tuple[int, float, float],
+    numbers: tuple[int, int],
+    code: str,
+) -> PatchPage:
+    across, label, pitch = grid
+    head, body = frame.split_top(page.line * 4.2)
+    _head(page, head, numbers, code)
+    places = []
+    for index, patch in enumerate(patches):
+        row, place = divmod(index, across)
+        top = body.top + row * pitch
+        letter = _LETTERS[row]
+        if place == 0:
+            middle = top + FIELD_MM[1] / 2 + page.points * POINT_MM * 0.36
+            page.text(body.left, middle, letter, points=page.points * 1.3)
+        field = Frame(body.left + label + place * (FIELD_MM[0] + GAP_MM), top, *FIELD_MM)
+        page.patch(patch, field)
+        page.text(
+            field.left + field.width / 2,
+            field.bottom + page.line * 0.8,
+            patch.id,
+            align="middle",
+            colour=page.quiet,
+        )
+        places.append((patch.id, f"{numbers[0]}{letter}{place + 1:02d}"))
+    return PatchPage(page.width, page.height, tuple(page.marks), tuple(places))
+
+
+def _head(page: Page, frame: Frame, numbers: tuple[int, int], code: str) -> None:
+    baseline = frame.top + page.points * POINT_MM * 1.5
+    title = f"Patches, page {numbers[0]} of {numbers[1]}"
+    used = page.text(frame.left, baseline, title, points=page.points * 1.8)
+    facts = f"{NAMES[page.encoding]}  ·  {page.ppi} ppi  ·  sheet {code}"
+    page.text(frame.left + used + page.line, baseline, facts)
+    words = (
+        "Print as the sheet was printed, as a picture, through the profile. Read row by row, left to right."
+    )
+    page.text(frame.left, baseline + page.line * 1.3, words, colour=page.quiet)
+    furniture.code_mark(page, frame, code)

@@ -1,0 +1,74 @@
+"""Which patches a sheet has, in the order in which they are read.
+
+What the grades need comes first; rings and gradients are the optional end. The short list has 30.
+"""
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Final
+
+from evaluation.sheet import fields
+from evaluation.sheet.layout import Encoding, Patch
+
+COLOUR_KINDS: Final = (
+    "neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "tints", "picture"
+)  # fmt: skip
+MONO_KINDS: Final = (
+    "mono_neutral", "ring", "mono_shadow", "mono_highlight", "mono_tone", "detail", "tints"
+)  # fmt: skip
+# A number means the same quality on both sheets; the ring-around is printed in region 1 and has none.
+NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
+    {
+        "neutral": 1, "shadow": 2, "highlight": 3, "skin": 4, "saturation": 5, "gradient": 6, "detail": 7,
+        "tints": 8, "picture": 9,
+        "mono_neutral": 1, "mono_shadow": 2, "mono_highlight": 3, "mono_tone": 6,
+    }
+)  # fmt: skip
+
+# A sheet can be graded by instrument without rings and gradients; they come last.
+_FIRST: Final = (
+    "neutral", "mono_neutral", "shadow", "mono_shadow", "highlight", "mono_highlight", "mono_tone", "skin",
+    "saturation", "tints", "process",
+)  # fmt: skip
+OPTIONAL_KINDS: Final = ("ring", "gradient")
+
+_SHORT_COLOUR: Final = (
+    "N01 S02 S03 S05 S08 N05 N07 N09 N11 N13 N15 N17 N19 N20 H06 H03 N21 "
+    "K02 K08 K11 K17 K23 CA8 CC8 CE8 CG8 CI8 CK8 P1 P5"
+)
+_SHORT_MONO: Final = (
+    "N01 S02 S03 S05 S08 S11 N03 N05 N06 N07 N08 N09 N10 N11 N12 N13 N14 N15 N16 N17 N18 N19 N20 "
+    "H10 H08 H06 H04 H03 H02 N21"
+)
+
+
+def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Patch, ...]:
+    """All patches of the regions of these kinds, in reading order; region ids are the kinds."""
+    mono = any(kind.startswith("mono_") for kind in kinds)
+    makers: Mapping[str, Callable[[], tuple[Patch, ...]]] = {
+        "neutral": lambda: fields.neutral(encoding),
+        "mono_neutral": lambda: fields.neutral(encoding, "mono_neutral"),
+        "shadow": lambda: fields.shadow(encoding),
+        "mono_shadow": lambda: fields.shadow(encoding, "mono_shadow"),
+        "highlight": lambda: fields.highlight(encoding),
+        "mono_highlight": lambda: fields.highlight(encoding, "mono_highlight"),
+        "mono_tone": lambda: fields.tone(encoding),
+        "skin": lambda: fields.skin(encoding),
+        "saturation": lambda: fields.saturation(encoding),
+        "tints": lambda: fields.tints(encoding, mono),
+        "ring": lambda: fields.ring(encoding, seed),
+        "gradient": lambda: fields.gradient(encoding),
+    }
+    patches: list[Patch] = []
+    for kind in (*_FIRST, *OPTIONAL_KINDS):
+        if kind in kinds:
+            patches += makers[kind]()
+        elif kind == "process" and not mono:
+            patches += fields.process(encoding)
+    return tuple(patches)
+
+
+def short_list(patches: tuple[Patch, ...], mono: bool) -> tuple[Patch, ...]:
+    """The patches of the strip on the sheet, dark to light and then by colour; at most 30."""
+    by_id = {patch.id: patch for patch in patches}
+    return tuple(by_id[name] for name in (_SHORT_MONO if mono else _SHORT_COLOUR).split() if name in by_id)

@@ -1,0 +1,82 @@
+"""The user's own picture, brought into the sheet's encoding by its embedded profile."""
+
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from evaluation.errors import FileProblem
+from evaluation.profile.engine import open_profile
+from evaluation.profile.write import matrix_profile
+from evaluation.sheet.layout import Encoding
+from evaluation.sheet.marks import Box, Picture
+
+_REFUSED = "No sheet was written."
+
+
+@contextmanager
+def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
+    """The picture as large as the box allows, uncropped, upper left; and remarks about it.
+
+    Pixels are computed while the page is painted, so stay inside the `with` until then. Raises FileProblem
+    for a file that is no picture, ProfileProblem for a damaged profile.
+    """
+    import pyvips  # 40 ms and a large library; needed only with a picture
+
+    with tempfile.TemporaryDirectory() as folder:
+        try:
+            image = pyvips.Image.new_from_file(str(path), access="random", fail_on="error").autorot()
+            image, remarks = _in_encoding(image, path.name, encoding, Path(folder))
+            scale = min(box.width / image.width, box.height / image.height)
+            image = image.resize(scale, kernel="lanczos3")
+            image = image.copy_memory() if image.width * image.height < _IN_MEMORY else image
+        except pyvips.Error as problem:
+            raise FileProblem(
+                _REFUSED,
+                where=path.name,
+                expected="a picture (TIFF, JPEG, PNG, WebP)",
+                found=_first_line(problem),
+                remedy="Save it again from an image program.",
+            ) from None
+        width, height = min(image.width, box.width), min(image.height, box.height)
+        image = image.crop(0, 0, width, height)
+        yield Picture(Box(box.left, box.top, width, height), image), remarks
+
+
+_IN_MEMORY = 12_000_000  # pixels: 72 MB; larger pictures are computed strip by strip
+
+
+def _in_encoding(image: Any, name: str, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
+    """16-bit RGB in the sheet's encoding, media-relative; a picture without a profile is read as sRGB."""
+    remarks: tuple[str, ...] = ()
+    if image.hasalpha():
+        image = image.flatten(background=[255 if image.format == "uchar" else 65535])
+    ours = folder / "sheet.icc"
+    ours.write_bytes(matrix_profile(encoding))
+    embedded = image.get("icc-profile-data") if image.get_typeof("icc-profile-data") else None
+    if embedded:
+        open_profile(embedded, f"{name}, embedded profile")
+        theirs = folder / "picture.icc"
+        theirs.write_bytes(embedded)
+    elif image.interpretation == "cmyk":
+        raise FileProblem(
+            _REFUSED,
+            where=name,
+            expected="a CMYK picture with its profile embedded",
+            found="none",
+            remedy="Embed the profile, or convert the picture to RGB.",
+        )
+    else:
+        remarks = (f"{name} carries no profile; it was taken for sRGB.",)
+        theirs = folder / "srgb.icc"
+        theirs.write_bytes(matrix_profile("srgb"))
+        if image.bands < 3:
+            image = image.colourspace("rgb16" if image.format == "ushort" else "srgb")
+    image = image.icc_import(embedded=False, input_profile=str(theirs), intent="relative", pcs="lab")
+    return image.icc_export(output_profile=str(ours), intent="relative", depth=16, pcs="lab"), remarks
+
+
+def _first_line(problem: Exception) -> str:
+    lines = [line.strip() for line in str(problem).splitlines() if line.strip()]
+    return lines[-1] if lines else "something else"

@@ -1,0 +1,37 @@
+"""Even tints and process patches: single colours, CIELAB D50. All are the project's own choice.
+
+Every colour lies inside sRGB, so that all encodings draw the same.
+"""
+
+from typing import Final
+
+from evaluation.sheet.layout import Triple
+
+PLACES: Final = ("left", "middle", "right")  # each tint stands in three places across the sheet
+
+# Tints in which prints show grain (light ones), clouds (blue, brown, dark grey) and stripes (middle ones).
+COLOUR_TINTS: Final[tuple[tuple[str, Triple], ...]] = (
+    ("light grey", (85.0, 0.0, 0.0)),
+    ("middle grey", (60.0, 0.0, 0.0)),
+    ("dark grey", (28.0, 0.0, 0.0)),
+    ("light skin", (80.0, 10.0, 14.0)),
+    ("brown", (38.0, 16.0, 24.0)),
+    ("red", (46.0, 52.0, 28.0)),
+    ("light blue", (80.0, -6.0, -18.0)),
+    ("blue", (40.0, 6.0, -42.0)),
+    ("green", (52.0, -36.0, 26.0)),
+)
+MONO_TINTS: Final[tuple[tuple[str, Triple], ...]] = tuple(
+    (f"grey {lightness}", (float(lightness), 0.0, 0.0)) for lightness in (92, 85, 76, 66, 56, 46, 36, 26, 16)
+)
+
+# Five colours whose prints part company when the way of the picture is another than through the profile:
+# sent unmanaged, managed twice, or read in another encoding. The grey moves with the curve, the three strong
+# colours with the primaries, the skin with both.
+PROCESS_PATCHES: Final[tuple[tuple[str, Triple], ...]] = (
+    ("process grey", (50.0, 0.0, 0.0)),
+    ("process red", (48.0, 58.0, 34.0)),
+    ("process green", (58.0, -46.0, 36.0)),
+    ("process blue", (36.0, 16.0, -52.0)),
+    ("process skin", (66.0, 17.0, 19.0)),
+)

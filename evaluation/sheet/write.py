@@ -1,0 +1,157 @@
+"""One sheet, whole: the picture, its patch pages, the patch list, the map and the paper form.
+
+Everything is written beside its place first and moved there when all is done, so that a stopped or broken
+run leaves what was there before.
+"""
+
+import secrets
+import shutil
+import tempfile
+from collections.abc import Sequence
+from contextlib import ExitStack
+from dataclasses import replace
+from pathlib import Path
+
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.profile.write import matrix_profile
+from evaluation.sheet.compose import Composition, compose
+from evaluation.sheet.form import form_pdf
+from evaluation.sheet.marks import Mark
+from evaluation.sheet.paint import strips
+from evaluation.sheet.paper import on_roll, size_name
+from evaluation.sheet.patch_list import patch_list
+from evaluation.sheet.patch_pages import PatchPage, patch_pages
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.picture import placed_picture
+from evaluation.sheet.request import Progress, SheetRequest, Written
+from evaluation.sheet.tiff import write_tiff
+
+_SUFFIXES = (".tif", ".tiff")
+
+
+def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = None) -> Written:
+    """Write `out` (a .tif) and, beside it, OUT.patches.txt, OUT.sheet.toml, OUT.form.pdf, OUT.page-1.tif ...
+
+    Raises UsageProblem for a request that cannot be drawn, FileProblem for a picture or folder that cannot
+    be used, and whatever `progress` raises; then no file is written or changed.
+    """
+    request = request.checked()
+    if out.suffix.lower() not in _SUFFIXES:
+        raise UsageProblem(
+            "No sheet was written.",
+            where=out.name,
+            expected="a name that ends in .tif",
+            found=f"“{out.suffix}”",
+        )
+    kinds: tuple[str, ...] = MONO_KINDS if request.mono else COLOUR_KINDS
+    if request.picture is None:
+        kinds = tuple(kind for kind in kinds if kind != "picture")
+    seed = secrets.randbelow(2**31) if request.seed is None else request.seed
+    composition = compose(
+        request.size_mm, request.ppi, request.encoding, seed, kinds=kinds, margins=request.margins
+    )
+    pages = _pages(request, composition) if request.pages else ()
+    stem = out.name.removesuffix(out.suffix)
+    names = Written(
+        sheet=out,
+        patches=out.with_name(f"{stem}.patches.txt"),
+        map=out.with_name(f"{stem}.sheet.toml"),
+        form=out.with_name(f"{stem}.form.pdf") if request.form else None,
+        pages=tuple(out.with_name(f"{stem}.page-{number}.tif") for number in range(1, len(pages) + 1)),
+        code=composition.sheet.code,
+        remarks=(),
+    )
+    folder = _beside(out)
+    try:
+        remarks = _write_all(request, composition, pages, names, folder, progress)
+        for target in (*names.pages, names.patches, names.map, names.form, names.sheet):
+            if target is not None:
+                (folder / target.name).replace(target)
+    except OSError as problem:
+        raise _not_writable(out, problem) from None
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+    return replace(names, remarks=remarks)
+
+
+def _beside(out: Path) -> Path:
+    """A folder of our own on the same disk, so that moving is one step."""
+    try:
+        return Path(tempfile.mkdtemp(prefix=f".{out.stem[:40]}-", dir=out.parent))
+    except OSError as problem:
+        raise _not_writable(out, problem) from None
+
+
+def _not_writable(out: Path, problem: OSError) -> FileProblem:
+    return FileProblem(
+        "No sheet was written.",
+        where=str(out.parent),
+        expected="a folder with room that can be written to",
+        found=problem.strerror or "none",
+        remedy="Choose another folder.",
+    )
+
+
+def _pages(request: SheetRequest, composition: Composition) -> tuple[PatchPage, ...]:
+    sheet = composition.sheet
+    return patch_pages(
+        sheet.patches, request.size_mm, request.margins, request.ppi, request.encoding, sheet.code
+    )
+
+
+def _write_all(
+    request: SheetRequest,
+    composition: Composition,
+    pages: Sequence[PatchPage],
+    names: Written,
+    folder: Path,
+    progress: Progress | None,
+) -> tuple[str, ...]:
+    sheet = composition.sheet
+    profile = matrix_profile(request.encoding)
+    remarks: list[str] = []
+    with ExitStack() as stack:
+        marks: list[Mark] = list(composition.marks)
+        if request.picture is not None and composition.picture is not None:
+            placed = placed_picture(request.picture, composition.picture, request.encoding)
+            picture, said = stack.enter_context(placed)
+            marks.append(picture)
+            remarks += said
+        size = (composition.width, composition.height)
+        painted = strips(*size, marks)
+        about = f"{sheet.title}, sheet code {sheet.code}"
+        write_tiff(folder / names.sheet.name, painted, size, request.ppi, profile, about, progress)
+    for target, page in zip(names.pages, pages, strict=True):
+        size = (page.width, page.height)
+        painted = strips(*size, page.marks)
+        write_tiff(folder / target.name, painted, size, request.ppi, profile, about, progress)
+    places = {patch: place for page in pages for patch, place in page.places}
+    listed = patch_list(sheet, places, short_list(sheet.patches, request.mono))
+    (folder / names.patches.name).write_text(listed, encoding="utf-8")
+    remark = f"{size_name(request.size_mm)}, {request.ppi} ppi. Fractions of the sheet; mm in the remarks."
+    (folder / names.map.name).write_text(_with_remark(composition.map_text, remark), encoding="utf-8")
+    if names.form is not None:
+        (folder / names.form.name).write_bytes(form_pdf(sheet))
+    if request.roll_mm is not None:
+        remarks.append(on_roll(request.size_mm, request.roll_mm))
+    if len(pages) > 1:
+        remarks.append(_page_remark(pages))
+    return tuple(remarks)
+
+
+def _page_remark(pages: Sequence[PatchPage]) -> str:
+    optional = [
+        number
+        for number, page in enumerate(pages, 1)
+        if all(patch.startswith(("R", "G")) for patch, _ in page.places)
+    ]
+    if not optional:
+        return f"The patches take {len(pages)} pages."
+    return (
+        f"The patches take {len(pages)} pages; from page {optional[0]} on they are rings and gradients, "
+        "which may be left out."
+    )
+
+
+def _with_remark(map_text: str, remark: str) -> str:
+    return f"# {remark}\n{map_text}"

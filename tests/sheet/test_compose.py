@@ -1,0 +1,168 @@
+"""The page as a whole, at every named size and beyond."""
+
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from evaluation.errors import UsageProblem
+from evaluation.sheet.areas import on_sheet, overlaps
+from evaluation.sheet.compose import Composition, compose
+from evaluation.sheet.layout import Area
+from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
+from evaluation.sheet.load import read_map
+from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
+from evaluation.sheet.page import Page
+from evaluation.sheet.paper import NAMED, size_mm
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+
+SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
+every_size = pytest.mark.parametrize("size", SIZES)
+both_sheets = pytest.mark.parametrize("kinds", [COLOUR_KINDS, MONO_KINDS], ids=["colour", "mono"])
+
+
+@cache
+def composed(size: str, kinds: tuple[str, ...] = COLOUR_KINDS, ppi: int = 300) -> Composition:
+    return compose(size_mm(size), ppi, "srgb", 5, kinds=kinds)
+
+
+@every_size
+@both_sheets
+def test_the_map_of_the_page_is_read_without_a_mistake(size: str, kinds: tuple[str, ...]) -> None:
+    """Which includes: every region and patch on the sheet, no two regions and no two patches overlapping."""
+    sheet = read_map(composed(size, kinds).map_text, size)
+    assert tuple(region.id for region in sheet.regions) == kinds
+    assert all(region.area for region in sheet.regions)
+
+
+@every_size
+@both_sheets
+def test_nothing_is_painted_outside_the_margins(size: str, kinds: tuple[str, ...]) -> None:
+    composition = composed(size, kinds)
+    margin = int(8 / 25.4 * composition.ppi) - 2
+    for mark in composition.marks:
+        box = mark.box
+        assert box.left >= margin and box.top >= margin, mark
+        assert box.left + box.width <= composition.width - margin, mark
+        assert box.top + box.height <= composition.height - margin, mark
+
+
+@every_size
+@both_sheets
+def test_type_never_lies_over_type_or_over_another_field(size: str, kinds: tuple[str, ...]) -> None:
+    """Figures stand on their own ground, reversed type on its block; any other type is on bare paper."""
+    composition = composed(size, kinds)
+    type_boxes = [mark for mark in composition.marks if isinstance(mark, Ink)]
+    assert not list(overlaps(_boxes(type_boxes, composition)))
+    fields = [mark for mark in composition.marks if isinstance(mark, Fill | Ramp | Lines | Modules)]
+    for mark in type_boxes:
+        for field in fields:
+            if _common(mark, field):
+                assert _within(mark, field), (mark.box, field.box)
+
+
+@every_size
+@both_sheets
+def test_fields_of_the_strip_never_touch(size: str, kinds: tuple[str, ...]) -> None:
+    sheet = composed(size, kinds).sheet
+    strip = [sheet.patch(patch.id).area for patch in short_list(sheet.patches, kinds is MONO_KINDS)]
+    assert len(strip) == 30
+    areas = [area for area in strip if area is not None]
+    for before, after in pairwise(areas):
+        gap = (after.left - before.left - before.width) * sheet.size_mm[0]
+        assert gap > 0.7
+        assert before.width * sheet.size_mm[0] > 4.0  # a hand-held aperture of 4 mm; MEMORY
+
+
+@every_size
+def test_ring_fields_have_bare_paper_of_a_fields_width_around_them(size: str) -> None:
+    sheet = composed(size).sheet
+    ring = [sheet.patch(patch).area for patch in sheet.region("ring").patch_ids]
+    wide = [Area(a.left - a.width / 2.1, a.top, a.width * 1.95, a.height) for a in ring if a]
+    assert len(wide) == 75
+    assert not list(overlaps([(str(n), area) for n, area in enumerate(wide)]))
+
+
+@every_size
+@pytest.mark.parametrize("ppi", [150, 300, 720])
+def test_small_type_is_never_below_six_points(size: str, ppi: int) -> None:
+    page = Page(size_mm(size), ppi, "srgb")
+    assert page.points >= SMALLEST_PT
+    assert page.points * POINT_MM >= 2.1
+
+
+def test_line_groups_are_whole_pixels_on_the_native_grid() -> None:
+    groups = [mark for mark in composed("A4", ppi=720).marks if isinstance(mark, Lines)]
+    assert sorted({mark.thick for mark in groups}) == [1, 2, 3, 4, 5, 6, 8]
+    assert {mark.upright for mark in groups} == {True, False}
+    for mark in groups:
+        length = mark.box.width if mark.upright else mark.box.height
+        assert length % (2 * mark.thick) == mark.thick  # ends with a line
+
+
+def test_the_seed_changes_the_code_and_nothing_else_of_the_page() -> None:
+    one = compose(size_mm("A4"), 150, "srgb", 1)
+    other = compose(size_mm("A4"), 150, "srgb", 2)
+    assert one.sheet.code != other.sheet.code
+    assert [region.area for region in one.sheet.regions] == [region.area for region in other.sheet.regions]
+
+
+def test_a_sheet_that_is_too_small_is_refused() -> None:
+    with pytest.raises(UsageProblem, match="printable area"):
+        composed("150x200mm")
+
+
+def test_margins_are_kept() -> None:
+    composition = compose(size_mm("A3"), 150, "srgb", 1, margins=(5, 10, 30, 20))
+    boxes = np.array(
+        [
+            (mark.box.left, mark.box.top, mark.box.left + mark.box.width, mark.box.top + mark.box.height)
+            for mark in composition.marks
+        ]
+    )
+    per_mm = 150 / 25.4
+    assert boxes[:, 0].min() >= 20 * per_mm - 2
+    assert boxes[:, 1].min() >= 5 * per_mm - 2
+    assert boxes[:, 2].max() <= composition.width - 10 * per_mm + 2
+    assert boxes[:, 3].max() <= composition.height - 30 * per_mm + 2
+
+
+def _boxes(marks: list[Ink], composition: Composition) -> list[tuple[str, Area]]:
+    return [
+        (
+            str(n),
+            Area(
+                mark.box.left / composition.width,
+                mark.box.top / composition.height,
+                mark.box.width / composition.width,
+                mark.box.height / composition.height,
+            ),
+        )
+        for n, mark in enumerate(marks)
+    ]
+
+
+def _common(one: Mark, other: Mark) -> bool:
+    a, b = one.box, other.box
+    return (
+        a.left < b.left + b.width - 1
+        and b.left < a.left + a.width - 1
+        and a.top < b.top + b.height - 1
+        and b.top < a.top + a.height - 1
+    )
+
+
+def _within(one: Mark, other: Mark) -> bool:
+    a, b = one.box, other.box
+    return (
+        a.left >= b.left - 2
+        and a.top >= b.top - 2
+        and a.left + a.width <= b.left + b.width + 2
+        and a.top + a.height <= b.top + b.height + 2
+    )
+
+
+def test_areas_lie_on_the_sheet() -> None:
+    for patch in composed("A4").sheet.patches:
+        assert patch.area is None or on_sheet(patch.area)
