@@ -7,7 +7,6 @@ new version number: a script is applied whole or not at all.
 import contextlib
 import os
 import sqlite3
-import uuid
 from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
@@ -29,7 +28,7 @@ def make(path: Path) -> None:
     It is built beside the place and moved there whole, so that a crash leaves no half-made archive behind
     and two programs that start at once end up with the same one.
     """
-    draft = path.with_name(f".drydown-{uuid.uuid4().hex}")
+    draft = path.with_name(f".drydown-{os.urandom(8).hex()}")
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as connection:
             connection.execute("PRAGMA synchronous = FULL")

@@ -3,7 +3,7 @@
 Standard library only: this is on the way to the first frame.
 """
 
-import uuid
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -59,7 +59,7 @@ def create(archive: Archive, *, sheet_digest: str, now: datetime, copied_from: i
         made = connection.execute(
             "INSERT INTO session (uid, sheet, created, touched, copied_from, words) "
             "VALUES (?, ?, ?, ?, ?, 'describing') RETURNING id",
-            (uuid.uuid4().hex, sheet_digest, stamped(now), stamped(now), copied_from),
+            (os.urandom(16).hex(), sheet_digest, stamped(now), stamped(now), copied_from),
         )
         return int(made.fetchone()[0])
 

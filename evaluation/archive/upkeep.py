@@ -3,7 +3,6 @@
 import contextlib
 import os
 import sqlite3
-import uuid
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -69,7 +68,7 @@ def backup(archive: Archive, file: Path) -> int:
     """
     if os.path.lexists(file):
         raise _not_copied(file, "a free name", "a file of that name")
-    draft = file.with_name(f".drydown-{uuid.uuid4().hex}")
+    draft = file.with_name(f".drydown-{os.urandom(8).hex()}")
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
             archive.connection.backup(copy)
