@@ -15,7 +15,7 @@ What is effective has a digest; results name it, so that no grade is read under 
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -78,15 +78,28 @@ class Threshold:
 
 
 @dataclass(frozen=True, slots=True)
+class Clue:
+    """One piece of evidence: the name of its predicate, its weight, its sentence.
+
+    only_supports  a circumstance, as an open readiness item: it never names a cause by itself
+    """
+
+    name: str
+    weight: float
+    say: str
+    only_supports: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class CauseRow:
-    """One suspicion as the table has it: names of its evidence for and against, each with its weight."""
+    """One suspicion as the table has it; `factor` scales its weight by the user's setting."""
 
     id: str
     text: str
     first_check: str
     cost: str
-    evidence_for: tuple[tuple[str, float], ...]
-    evidence_against: tuple[tuple[str, float], ...]
+    evidence_for: tuple[Clue, ...]
+    evidence_against: tuple[Clue, ...]
     factor: float = 1.0
 
 
@@ -266,8 +279,14 @@ def _cause(row: Mapping[str, Any]) -> CauseRow:
         text=row["text"],
         first_check=row["first_check"],
         cost=row["cost"],
-        evidence_for=tuple((name, float(weight)) for name, weight in row["for"].items()),
-        evidence_against=tuple((name, float(weight)) for name, weight in row.get("against", {}).items()),
+        evidence_for=_clues(row.get("for", ())),
+        evidence_against=_clues(row.get("against", ())),
+    )
+
+
+def _clues(rows: Sequence[Mapping[str, Any]]) -> tuple[Clue, ...]:
+    return tuple(
+        Clue(row["clue"], float(row["weight"]), row["say"], row.get("only_supports", False)) for row in rows
     )
 
 
@@ -282,7 +301,14 @@ def canonical(tables: Tables) -> str:
         },
         "uses": {use: [row.weights, row.key] for use, row in tables.uses.items()},
         "thresholds": {name: row.value for name, row in tables.thresholds.items()},
-        "causes": {row.id: [row.evidence_for, row.evidence_against, row.factor] for row in tables.causes},
+        "causes": {
+            row.id: [
+                row.factor,
+                [[one.name, one.weight] for one in row.evidence_for],
+                [[one.name, one.weight] for one in row.evidence_against],
+            ]
+            for row in tables.causes
+        },
     }
     return json.dumps(values, sort_keys=True, separators=(",", ":"))
 

@@ -4,7 +4,9 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
 from evaluation.judgement import combine, eye, instrument, words
+from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
+from evaluation.judgement.clues import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
@@ -30,6 +32,7 @@ def weigh(
     expected: Expected | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
+    profile: ProfileFacts = UNKNOWN_PROFILE,
 ) -> Weighing:
     """Findings of all regions of the sheet, a verdict for each use, likely causes, caveats.
 
@@ -41,6 +44,7 @@ def weigh(
     expected : what the profile promises, where it can be read.
     earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
     tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
+    profile : what is known of the profile beside its colours, for the causes.
     """
     gathered = gather(
         sheet,
@@ -66,6 +70,7 @@ def weigh(
         settings_digest=tables.digest,
         findings=findings,
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
+        causes=likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables)),
         caveats=caveats(session, takens, gathered, tables, now),
     )
 

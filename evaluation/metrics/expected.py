@@ -37,7 +37,7 @@ class Expected(Protocol):
     def under(self, hypothesis: str, patches: Sequence[Patch]) -> Array | None:
         """(n, 3) what the print would show under a hypothesis of `judgement.causes`; None: cannot be said.
 
-        "profile applied twice", "no profile", "encoding NAME", "intent NAME" or "other compensation" (black
-        point compensation the other way round).
+        "profile applied twice", "no profile", "encoding NAME", "intent NAME", "no compensation" or
+        "compensation" (black point compensation the other way round).
         """
         ...

@@ -1,0 +1,67 @@
+"""Likely causes: evidence for and against, weighed; a suspicion, never more.
+
+They are looked for only where something is wrong, at most three are told, and none on circumstance alone.
+"""
+
+from collections.abc import Callable, Sequence
+from types import ModuleType
+from typing import Final
+
+from evaluation.judgement import clues_read, clues_said
+from evaluation.judgement.clues import Clues
+from evaluation.judgement.opinion import Cause, Finding
+from evaluation.judgement.tables import CauseRow, Clue, Tables
+
+_MODULES: Final[tuple[ModuleType, ...]] = (clues_read, clues_said)
+
+
+def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
+    """Whether anything is wrong: a grade of eye or instrument below the limit, or a pair that disagrees."""
+    for finding in findings:
+        if finding.agreement in ("not looked", "none"):
+            continue
+        voices = [voice.grade for voice in (finding.eye, finding.instrument) if voice is not None]
+        if min(voices, default=5.0) < tables["cause_below"] or finding.agreement == "disagree":
+            return True
+    return False
+
+
+def likely(clues: Clues) -> tuple[Cause, ...]:
+    """At most three causes, the heaviest first; none where nothing is wrong."""
+    tables = clues.tables
+    if not looked_for(tuple(clues.findings.values()), tables):
+        return ()
+    weighed = [_weighed(row, clues) for row in tables.causes]
+    standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
+    standing.sort(key=lambda cause: -cause.weight)
+    return tuple(standing[: int(tables["cause_most"])])
+
+
+def clue(name: str) -> Callable[[Clues], bool | None]:
+    """The clue of that name. Raises KeyError."""
+    for module in _MODULES:
+        if not name.startswith("_") and callable(found := getattr(module, name, None)):
+            return found  # type: ignore[no-any-return]
+    raise KeyError(name)
+
+
+def _weighed(row: CauseRow, clues: Clues) -> Cause | None:
+    """A cause with what was found for and against it; None where nothing seen or read speaks for it."""
+    speaking = _found(row.evidence_for, clues)
+    if all(one.only_supports for one in speaking):
+        return None
+    against = _found(row.evidence_against, clues)
+    weight = row.factor * (sum(one.weight for one in speaking) - sum(one.weight for one in against))
+    return Cause(
+        id=row.id,
+        text=f"May be: {row.text}.",
+        weight=weight,
+        evidence_for=tuple(one.say for one in speaking),
+        evidence_against=tuple(one.say for one in against),
+        first_check=row.first_check,
+        cost=row.cost,
+    )
+
+
+def _found(rows: Sequence[Clue], clues: Clues) -> tuple[Clue, ...]:
+    return tuple(one for one in rows if clue(one.name)(clues))

@@ -1,0 +1,154 @@
+"""What causes are looked for in: one session's answers and readings, and what its profile promises."""
+
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.judgement.opinion import Finding
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.cast import readings_themselves
+from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.metrics.expected import Expected
+from evaluation.metrics.gather import Gathered, chosen
+from evaluation.readings.run import Taken
+from evaluation.session import INTENTS, Session
+from evaluation.sheet.layout import ENCODINGS, Encoding, Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class ProfileFacts:
+    """What is known of the profile beside its colours. None: not known.
+
+    condition  measurement condition of the profiling data
+    fit_p95, fit_median  dE00 between the profile and the readings it was made from
+    moved      mean dE00 between its own patches read again, unmanaged, and the profiling data
+    """
+
+    condition: str | None = None
+    fit_median: float | None = None
+    fit_p95: float | None = None
+    moved: float | None = None
+
+
+UNKNOWN_PROFILE: Final = ProfileFacts()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clues:
+    """Everything a clue may look at. Only regions whose readings may be shown are in it.
+
+    evidence   without draws, all patches of those regions; `measured` (n, 3)
+    paper      (3,) absolute CIELAB of bare paper
+    reference  (n, 3) what the print is held against: expected where the profile says so, else the aim
+    fits       hypothesis -> mean dE00 of the readings to what it expects; "as stated" is the condition's own
+    """
+
+    session: Session
+    sheet: Sheet
+    findings: Mapping[str, Finding]
+    takens: tuple[Taken, ...]
+    gathered: Gathered | None
+    paper: Array | None
+    evidence: Evidence | None
+    reference: Array | None
+    expected: Expected | None
+    fits: Mapping[str, float]
+    profile: ProfileFacts
+    tables: Tables
+
+    def kind(self, *kinds: str) -> tuple[Finding, ...]:
+        """Findings of regions of these kinds."""
+        return tuple(finding for finding in self.findings.values() if finding.kind in kinds)
+
+    def rows(self, *kinds: str) -> Mask:
+        """(n,) patches of regions of these kinds; none at all without evidence."""
+        if self.evidence is None:
+            return np.zeros(0, dtype=bool)
+        own = {region.id for region in self.sheet.regions if region.kind in kinds}
+        return np.array([patch.region in own for patch in self.evidence.patches], dtype=bool)
+
+    def faults(self) -> frozenset[str]:
+        return frozenset(fault for finding in self.findings.values() for fault in finding.faults)
+
+
+def clues(
+    session: Session,
+    sheet: Sheet,
+    findings: Sequence[Finding],
+    takens: Sequence[Taken],
+    gathered: Gathered | None,
+    expected: Expected | None,
+    profile: ProfileFacts,
+    tables: Tables,
+) -> Clues:
+    """The facts of a session, restricted to findings that the eye may see."""
+    shown = {finding.region: finding for finding in findings if finding.agreement != "not looked"}
+    evidence = None if gathered is None else _shown(gathered.whole, frozenset(shown), sheet)
+    paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
+    reference, fits = None, {}
+    if evidence is not None:
+        reference = evidence.aim if evidence.expected is None else evidence.expected
+        if expected is not None:
+            fits = hypotheses(expected, evidence, sheet.encoding)
+    return Clues(
+        session=session,
+        sheet=sheet,
+        findings=shown,
+        takens=tuple(takens),
+        gathered=gathered,
+        paper=None if paper is None else lab_from_xyz(paper),
+        evidence=evidence,
+        reference=reference,
+        expected=expected,
+        fits=fits,
+        profile=profile,
+        tables=tables,
+    )
+
+
+def hypotheses(expected: Expected, evidence: Evidence, encoding: Encoding | None) -> dict[str, float]:
+    """Mean dE00 of the readings to what each hypothesis expects, over the same patches."""
+    own = expected.lab(evidence.patches)
+    fits = {"as stated": _distance(own, evidence)}
+    names = ["profile applied twice", "no profile", "no compensation", "compensation"]
+    names += [f"encoding {other}" for other in ENCODINGS if other != encoding]
+    names += [f"intent {other}" for other in INTENTS]
+    for name in names:
+        lab = expected.under(name, evidence.patches)
+        if lab is not None:
+            fits[name] = _distance(lab, evidence)
+    return {name: fit for name, fit in fits.items() if np.isfinite(fit)}
+
+
+def _distance(lab: Array, evidence: Evidence) -> float:
+    known = np.isfinite(lab).all(axis=-1)
+    if not known.any():
+        return float("nan")
+    return float(delta_e_2000(lab[known], readings_themselves(evidence.measured)[known]).mean())
+
+
+def _open(patch_id: str | None, shown: Container[str], sheet: Sheet) -> bool:
+    """Whether a patch lies in a region that may be shown, or in none."""
+    return any(
+        patch.id == patch_id and (not patch.region or patch.region in shown) for patch in sheet.patches
+    )
+
+
+def _shown(whole: Evidence, shown: Container[str], sheet: Sheet) -> Evidence | None:
+    """Patches of the regions that may be shown; the readings themselves alone, without draws."""
+    rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
+    if not rows:
+        return None
+    evidence = chosen(whole, rows)
+    black = evidence.black if _open(sheet.black_patch, shown, sheet) else None
+    return replace(
+        evidence,
+        measured=readings_themselves(evidence.measured),
+        absolute=readings_themselves(evidence.absolute),
+        grey_aim=readings_themselves(evidence.grey_aim),
+        black=None if black is None else np.reshape(black, (-1, 3))[0],
+    )

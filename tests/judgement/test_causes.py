@@ -1,0 +1,258 @@
+"""Likely causes: every clue of the table exists, and a fault done on purpose is named.
+
+The profile is played by a stand-in that promises the sheet's own mapped colours, and others under hypotheses.
+"""
+
+from dataclasses import dataclass, field, replace
+from inspect import isfunction, signature
+from typing import Any
+
+import numpy as np
+import pytest
+
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.media import map_black, media_absolute
+from evaluation.judgement import clues_read, clues_said
+from evaluation.judgement.causes import clue
+from evaluation.judgement.clues import ProfileFacts
+from evaluation.judgement.opinion import Weighing
+from evaluation.judgement.tables import load_tables
+from evaluation.judgement.weigh import weigh
+from evaluation.readings.run import Repeats, Stated
+from evaluation.session import Cast, Grade, Readiness
+from evaluation.sheet.aims import source_lab
+from evaluation.sheet.layout import Sheet
+
+PAPER = np.array([95.1, 0.4, -5.2])
+QUIET = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 60, 30)
+
+
+@dataclass
+class Promise:
+    """A profile whose colours are the sheet's own, mapped to its black."""
+
+    sheet: Sheet
+    density: float = 2.5
+    paper_lab: Any = field(default_factory=PAPER.copy)
+
+    @property
+    def black_y(self) -> float:
+        return float(100 * 10**-self.density)
+
+    def all(self) -> np.ndarray:
+        return np.asarray(lab_from_xyz(map_black(xyz_from_lab(source_lab(self.sheet)), 0.0, self.black_y)))
+
+    def lab(self, patches: Any) -> np.ndarray:
+        return self._of(self.all(), patches)
+
+    def inside(self, aim: np.ndarray) -> Any:
+        return np.ones(len(aim), dtype=bool)
+
+    def under(self, hypothesis: str, patches: Any) -> Any:
+        lab = self.all()
+        changed = {
+            "profile applied twice": lab * [0.93, 1.2, 1.2] + [3.0, 0, 0],
+            "no profile": lab * [1.0, 0.75, 0.75] + [0, 3.0, -4.0],
+            "encoding oprgb": lab * [1.0, 1.25, 1.25],
+            "intent perceptual": lab * [0.95, 0.9, 0.9] + [2.0, 0, 0],
+        }.get(hypothesis)
+        return None if changed is None else self._of(changed, patches)
+
+    def _of(self, lab: np.ndarray, patches: Any) -> np.ndarray:
+        row = {patch.id: k for k, patch in enumerate(self.sheet.patches)}
+        return lab[[row[patch.id] for patch in patches]]
+
+
+@pytest.fixture
+def found(room: Any, colour_4: Sheet) -> Any:
+    """Weigh a print whose media-relative colours are `lab`, and give the causes by id."""
+
+    def run(lab: np.ndarray, *viewings: Any, **more: Any) -> list[str]:
+        return [cause.id for cause in weighed(room, colour_4, lab, *viewings, **more).causes]
+
+    return run
+
+
+def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **more: Any) -> Weighing:
+    paper = more.pop("paper", PAPER)
+    noise = np.random.default_rng(9).standard_normal(relative.shape) * 0.1
+    absolute = lab_from_xyz(media_absolute(xyz_from_lab(relative), xyz_from_lab(paper))) + noise
+    rows = {p.id: tuple(row) for p, row in zip(sheet.patches, absolute.tolist(), strict=True)}
+    stated = more.pop("stated", Stated(condition="M1", backing="white", instrument="hand-held"))
+    taken = replace(room.taken(sheet, rows, stated=stated), repeats=more.pop("repeats", QUIET))
+    answers = {(region.id, "overall"): Grade(more.pop(region.id, 4)) for region in sheet.regions}
+    condition = {
+        "intent": "relative colorimetric",
+        "black_point_compensation": True,
+        "driver_mode": "through the profile",
+    }
+    session = room.session(*(viewings or (room.viewing(answers),)), **(condition | more.pop("condition", {})))
+    ready = {item: Readiness("done", session.created) for item in ("nozzle_check", "alignment", "adapted",
+             "surround", "viewing_light")}  # fmt: skip
+    session = replace(session, readiness=ready | more.pop("readiness", {}))
+    expected = more.pop("expected", Promise(sheet))
+    return weigh(session, sheet, [taken], room.tables, now=session.created, expected=expected, **more)
+
+
+def test_every_clue_of_the_table_exists_and_every_clue_is_used() -> None:
+    named = {one.name for row in load_tables().causes for one in (*row.evidence_for, *row.evidence_against)}
+    written = {
+        name
+        for module in (clues_read, clues_said)
+        for name, function in vars(module).items()
+        if isfunction(function)
+        and not name.startswith("_")
+        and function.__module__ == module.__name__
+        and list(signature(function).parameters) == ["clues"]
+    }
+    assert named == written
+    assert all(callable(clue(name)) for name in named)
+
+
+def test_there_are_twenty_eight_causes_each_with_a_first_check() -> None:
+    rows = load_tables().causes
+    assert [row.id for row in rows] == [f"c{k:02d}" for k in range(1, 29)]
+    assert all(row.first_check and row.cost and row.evidence_for for row in rows)
+
+
+def test_a_sound_print_names_no_cause(found: Any, colour_4: Sheet) -> None:
+    assert found(Promise(colour_4).all()) == []
+    matt = Promise(colour_4, density=1.6)
+    assert found(matt.all(), expected=matt, shadow=4) == []
+
+
+@pytest.mark.parametrize(
+    ("hypothesis", "cause"),
+    [
+        ("profile applied twice", "c01"),
+        ("no profile", "c02"),
+        ("encoding oprgb", "c03"),
+        ("intent perceptual", "c04"),
+    ],
+)
+def test_hypotheses_are_found_by_fitting(found: Any, colour_4: Sheet, hypothesis: str, cause: str) -> None:
+    lab = Promise(colour_4).under(hypothesis, colour_4.patches)
+    lab[20] = (100, 0, 0)  # the paper stays itself
+    assert cause in found(lab, neutral=2, skin=2)[:2]
+
+
+def test_too_little_ink_is_not_a_wrong_profile(found: Any, colour_4: Sheet) -> None:
+    thin = Promise(colour_4, density=2.1).all() * [1.0, 0.88, 0.88]
+    causes = found(thin, shadow=3, saturation=3)
+    assert causes[0] == "c06"
+    assert "c05" not in causes
+
+
+def test_another_paper_than_the_profiles(found: Any, colour_4: Sheet) -> None:
+    expected = Promise(colour_4, paper_lab=np.array([97.0, 0.0, 3.0]))
+    weak = Promise(colour_4, density=2.0).all()
+    assert found(weak, expected=expected, shadow=2)[0] == "c05"
+
+
+def test_blocked_by_the_profile_or_by_the_ink(found: Any, colour_4: Sheet, room: Any) -> None:
+    """Shadows that the profile itself blocks name c08; shadows that only the print blocks never do."""
+    open_ = Promise(colour_4)
+    blocked = open_.all()
+    shadow = [k for k, patch in enumerate(colour_4.patches) if patch.region == "shadow"]
+    blocked[shadow[2:9], 0] = blocked[shadow[2], 0]
+
+    class Blocking(Promise):
+        def all(self) -> np.ndarray:
+            return blocked
+
+    assert "c08" in found(blocked, expected=Blocking(colour_4), shadow=2)
+    assert "c08" not in found(blocked, shadow=2)
+
+
+def test_wet_ink_is_too_much_ink(found: Any, colour_4: Sheet, room: Any) -> None:
+    lab = Promise(colour_4).all()
+    shadow = [k for k, patch in enumerate(colour_4.patches) if patch.region == "shadow"]
+    lab[shadow[1:8], 0] = lab[shadow[0], 0] - 0.3
+    answers = {(region.id, "overall"): Grade(2) for region in colour_4.regions}
+    viewing = room.viewing(answers, faults=(("shadow", "puddling"),))
+    assert found(lab, viewing)[0] == "c07"
+
+
+def test_a_fresh_print(found: Any, colour_4: Sheet) -> None:
+    from datetime import UTC, datetime
+
+    stated = Stated(
+        condition="M1", measured_at=datetime(2026, 1, 5, 0, 25, tzinfo=UTC), backing="white", instrument="x"
+    )
+    lab = Promise(colour_4).all() + np.array([1.5, 0.0, 0.0])
+    lab[20] = (100, 0, 0)
+    assert found(lab, stated=stated, shadow=3)[0] == "c10"
+
+
+def test_noise_of_reading(found: Any, colour_4: Sheet) -> None:
+    noisy = Repeats(np.eye(3) * 0.6**2, 0.9, 1.5, 2.0, 60, 30)
+    assert found(Promise(colour_4).all(), repeats=noisy, neutral=3)[0] == "c23"
+
+
+def test_a_grey_that_shifts_only_under_the_second_light(found: Any, colour_4: Sheet, room: Any) -> None:
+    answers: dict[tuple[str, str], Any] = {(region.id, "overall"): Grade(3) for region in colour_4.regions}
+    answers["neutral", "cast"] = Cast((("dark", "none", None), ("middle", "none", None)))
+    answers["neutral", "second_light"] = Cast((("dark", "none", None), ("middle", "green", "clear")))
+    assert found(Promise(colour_4).all(), room.viewing(answers))[0] == "c19"
+
+
+def test_a_scaled_sheet(found: Any, colour_4: Sheet) -> None:
+    lab = Promise(colour_4).all()
+    from datetime import UTC, datetime
+
+    off = {"flat": Readiness("done", datetime(2026, 1, 6, tzinfo=UTC), {"scale_mm": 98.9})}
+    assert found(lab, readiness=off, neutral=3)[0] == "c25"
+
+
+def test_a_profile_that_fits_badly(found: Any, colour_4: Sheet) -> None:
+    facts = ProfileFacts(fit_median=1.4, fit_p95=4.2)
+    assert found(Promise(colour_4).all(), profile=facts, skin=3)[0] == "c16"
+
+
+def test_circumstance_alone_never_names_a_cause(found: Any, colour_4: Sheet) -> None:
+    """An open nozzle check, alignment or driver mode supports a suspicion that something else has raised."""
+    from datetime import UTC, datetime
+
+    opened = {
+        item: Readiness("not done", datetime(2026, 1, 6, tzinfo=UTC))
+        for item in ("nozzle_check", "alignment", "adapted")
+    }
+    lab = Promise(colour_4).all()
+    assert found(lab, readiness=opened, condition={"driver_mode": ""}, skin=3) == []
+
+
+def test_at_most_three_are_told_the_heaviest_first_and_worded_as_suspicions(
+    room: Any, colour_4: Sheet
+) -> None:
+    lab = Promise(colour_4, density=1.3).all() * [1, 0.7, 0.7]
+    answers = {(region.id, "overall"): Grade(1) for region in colour_4.regions}
+    faults = tuple(("shadow", name) for name in ("banding", "puddling", "mottle", "misregistration"))
+    weighing = weighed(room, colour_4, lab, room.viewing(answers, faults=faults))
+    assert len(weighing.causes) == 3
+    weights = [cause.weight for cause in weighing.causes]
+    assert weights == sorted(weights, reverse=True) and min(weights) >= 2
+    assert all(cause.text.startswith("May be: ") for cause in weighing.causes)
+    assert all(cause.evidence_for and cause.first_check for cause in weighing.causes)
+
+
+def test_regions_out_of_sight_give_no_clue(room: Any, colour_4: Sheet) -> None:
+    """Their readings must not speak through a cause."""
+    lab = Promise(colour_4, density=1.6).all()
+    answers = {("skin", "overall"): Grade(2)}
+    weighing = weighed(room, colour_4, lab, room.viewing(answers), looked=frozenset({"skin"}))
+    said = " ".join(
+        say for cause in weighing.causes for say in (*cause.evidence_for, *cause.evidence_against)
+    )
+    assert "black" not in said and "shadow" not in said
+
+
+def test_a_users_weight_silences_a_cause(room: Any, colour_4: Sheet) -> None:
+    quiet = replace(room, tables=load_tables("[causes]\nc23 = 0\n"))
+    noisy = Repeats(np.eye(3) * 0.6**2, 0.9, 1.5, 2.0, 60, 30)
+    weighing = weighed(quiet, colour_4, Promise(colour_4).all(), repeats=noisy, neutral=3)
+    assert "c23" not in [cause.id for cause in weighing.causes]
+
+
+def test_an_unknown_clue_is_refused() -> None:
+    with pytest.raises(KeyError):
+        clue("_step")
