@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
+from evaluation.metrics.steps import PaperChange, Step
+from evaluation.profile.fit import Fit
 
 Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none"]
 VerdictWord = Literal["accepted", "accepted with remarks", "not accepted", "undecided", "incomplete"]
@@ -52,6 +54,7 @@ class Finding:
     pairs: tuple[Pair, ...] = ()
     faults: tuple[str, ...] = ()
     viewings: int = 0
+    steps: tuple[Step, ...] = ()  # from aim over expected to measured, where a profile says what to expect
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +92,5 @@ class Weighing:
     verdicts: Mapping[str, Verdict]
     causes: tuple[Cause, ...] = ()
     caveats: tuple[str, ...] = ()
+    paper: PaperChange | None = None  # the profile's paper and the one read: shown before any step
+    fit: Fit | None = None  # the profile against the readings it was made from, where these were taken in

@@ -15,6 +15,7 @@ from evaluation.judgement.verdict import verdict
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import gather
+from evaluation.metrics.steps import paper_change, steps
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
@@ -72,6 +73,7 @@ def weigh(
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
         causes=likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables)),
         caveats=caveats(session, takens, gathered, tables, now),
+        paper=None if gathered is None else paper_change(expected, gathered.pool.bare),
     )
 
 
@@ -112,6 +114,7 @@ def _finding(
         pairs=together,
         faults=faults,
         viewings=0 if by_eye is None else by_eye.count,
+        steps=() if evidence is None else steps(evidence),
     )
 
 

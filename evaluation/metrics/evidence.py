@@ -61,6 +61,7 @@ class Evidence:
     black       (..., 3) CIELAB of the printed black, media-relative, or None
     inside      (n,) aims that lie inside the gamut, or None: not known, and no patch is excused
     expected    (n, 3) what the profile says the print should show, media-relative, or None
+    source_aim  (n, 3) the source's aim where `expected` took its place: intents that re-render
     shifts      light -> (n, 2) paper-adapted shift of a*, b* under it
     """
 
@@ -81,6 +82,7 @@ class Evidence:
     comparison: Comparison = "media-relative"
     inside: Mask | None = None
     expected: Array | None = None
+    source_aim: Array | None = None
     paper_readings: int = 1  # of the bare paper that all patches are scaled by
     shifts: Mapping[str, Array] = field(default_factory=dict)
 

@@ -81,8 +81,9 @@ def gather(
 
     promised = None if expected is None else expected.lab(sheet.patches)
     rerendered = condition.intent in _RERENDERING
+    source_aim = None
     if rerendered and promised is not None:
-        aim = promised
+        aim, source_aim = promised, aim
     through_profile = not _drivers_own(condition)
     inside = None if expected is None else expected.inside(aim)
 
@@ -109,6 +110,7 @@ def gather(
         comparison="absolute" if absolute_aims else "media-relative",
         inside=inside,
         expected=promised,
+        source_aim=source_aim,
         paper_readings=pool.paper_readings,
     )
     regions: dict[str, Evidence] = {}
@@ -139,6 +141,7 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
         counts=evidence.counts[index],
         inside=None if evidence.inside is None else evidence.inside[index],
         expected=None if evidence.expected is None else evidence.expected[index],
+        source_aim=None if evidence.source_aim is None else evidence.source_aim[index],
         shifts={light: shift[index] for light, shift in evidence.shifts.items()},
     )
 

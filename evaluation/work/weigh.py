@@ -1,7 +1,7 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from evaluation.archive import documents, habits, sessions, weighings
@@ -9,6 +9,7 @@ from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.steps import PaperChange, Step
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
@@ -76,6 +77,8 @@ def document(weighing: Weighing) -> dict[str, Any]:
         "regions": [_finding(finding) for finding in weighing.findings],
         "verdicts": {use: _verdict(verdict) for use, verdict in weighing.verdicts.items()},
         "causes": [_cause(cause) for cause in weighing.causes],
+        "paper": weighing.paper and _paper(weighing.paper),
+        "profile_fit": weighing.fit and asdict(weighing.fit),
         "caveats": list(weighing.caveats),
         "settings": weighing.settings_digest,
     }
@@ -96,6 +99,25 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "combined": finding.combined and _opinion(finding.combined),
         "why": finding.why,
         "faults": list(finding.faults),
+        "steps": [_step(step) for step in finding.steps],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "step": step.name,
+        "vector": [round(value, 3) for value in step.vector],
+        "de00": step.de00 and round(step.de00, 3),
+        "patches": step.patches,
+        "counted": step.counted,
+    }
+
+
+def _paper(paper: PaperChange) -> dict[str, Any]:
+    return {
+        "profile": [round(value, 2) for value in paper.profile],
+        "measured": [round(value, 2) for value in paper.measured],
+        "de00": round(paper.de00, 3),
     }
 
 

@@ -68,7 +68,7 @@ def test_a_ball_is_as_large_as_a_ball() -> None:
 
 
 def test_inside_and_near_are_told_by_distance() -> None:
-    mesh, points = ball(), RNG.uniform(-60, 60, (20_000, 3)) + [50, 5, -10]
+    mesh, points = ball(), np.array([50, 5, -10]) + RNG.uniform(-60, 60, (20_000, 3))
     radius = np.linalg.norm(points - [50, 5, -10], axis=1)
     clear = np.abs(radius - 40) > 0.1  # the facets of the ball lie up to 0.1 below its surface
     assert np.array_equal(mesh.inside(points)[clear], radius[clear] < 40)

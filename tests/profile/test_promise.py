@@ -1,11 +1,11 @@
-"""What a profile promises: by its own tables, by hand for each hypothesis, and in the frame of the comparison."""
+"""What a profile promises: by its own tables, by hand for each hypothesis, in the comparison's frame."""
 
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from evaluation.colorimetry.difference import delta_e_2000, delta_e_76
+from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import device_from_lab, expected_lab, lab_from_device, open_profile
