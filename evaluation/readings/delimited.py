@@ -21,7 +21,7 @@ _LEAST_BANDS: Final = 10
 _MOST_UNEVEN: Final = 0.3  # share of lines that may have another number of cells, in a table without header
 _KEYWORD: Final = re.compile(r"^\s*#?\s*([A-Za-z][\w \-]{1,40}?)\s*[:=;,\t]\s*(.+?)[\s;,]*$")
 _SEPARATOR_LINE: Final = re.compile(r"sep=(.)\s*", re.I)
-_BLOCK_ROWS: Final = 10_000
+_BLOCK_ROWS: Final = 4_000
 
 Numbered = tuple[int, str]
 

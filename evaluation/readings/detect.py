@@ -18,7 +18,7 @@ from evaluation.readings.source import NOTHING_TAKEN, Progress, Source, load
 
 FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
 _VERSION: Final = "1"
-_BLOCK: Final = re.compile(r"^\s*BEGIN_DATA(?:_FORMAT)?\s*(?:#|$)", re.I | re.M)
+_BLOCK: Final = re.compile(r"^[ \t]*BEGIN_DATA(?:_FORMAT)?[ \t\r]*(?:#|$)", re.I | re.M)
 _BLOCK_BYTES: Final = re.compile(rb"BEGIN_DATA|B\0E\0G\0I\0N\0_\0D\0A\0T\0A", re.I)
 _SIGNATURES: Final = (
     (b"%PDF", 0, "a PDF document"),
@@ -72,7 +72,7 @@ def read_source(
     kind = format_of(source)
     reader = f"{FORMATS[kind]} {_VERSION}"
     if kind == "cxf":
-        return runs_of(parse(source, progress), source, said, reader, asking)
+        return runs_of(parse(source, progress), source, said, reader, asking, progress)
     tables = (
         read_tables(source, said, progress) if kind == "text" else (read_delimited(source, said, progress),)
     )

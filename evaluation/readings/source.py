@@ -20,7 +20,9 @@ MOST_ROWS: Final = 50_000
 MOST_FIELDS: Final = 2_000
 MOST_VALUES: Final = 3_000_000
 LONGEST_LINE: Final = 256 * 2**10
-CHUNK: Final = 2**20
+MOST_TABLES: Final = 100
+MOST_KEYWORDS: Final = 50_000
+CHUNK: Final = 2**18  # bytes between two calls of a progress
 
 
 @dataclass(frozen=True, slots=True)

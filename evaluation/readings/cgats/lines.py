@@ -51,7 +51,7 @@ def encoding_of(source: Source) -> tuple[str, str]:
 
 
 def line_blocks(source: Source, encoding: str, progress: Progress | None = None) -> Iterator[list[str]]:
-    """All lines in order, without their ends (LF, CR LF or CR), about a megabyte at a time.
+    """All lines in order, without their ends (LF, CR LF or CR), a chunk of the file at a time.
 
     Raises FileProblem for bytes that do not fit a stated encoding and for a line without end.
     """

@@ -174,41 +174,27 @@ class RowReader:
         return values
 
     def _floats(self, found: list[str], number: int) -> list[float]:
-        joined = "\t".join(found)
-        if "," in joined and self.marks.said != "point":
+        cells, together = found, " ".join(found)
+        if "," in together and self.marks.said != "point":
             self.marks.comma = self.marks.comma or f"line {number}"
-            if any("," in cell and "." in cell for cell in found):
-                at = next(i for i, cell in enumerate(found) if "," in cell and "." in cell)
-                raise self._no_number(number, self.columns.numeric[at], found[at])
-            self._note_point(joined, number)
-            joined = joined.replace(",", ".")
-        else:
-            self._note_point(joined, number)
-        if not joined.isascii():
-            joined = joined.replace("−", "-")  # a typographer's minus
-        try:
-            if "_" in joined or not joined.isascii():
-                raise ValueError
-            return [float(cell) for cell in joined.split("\t")] if found else []
-        except ValueError:
-            raise self._no_number(number, *self._culprit(found, joined.split("\t"))) from None
-
-    def _note_point(self, joined: str, number: int) -> None:
-        if "." in joined:
+            both = next((at for at, cell in enumerate(found) if "," in cell and "." in cell), None)
+            if both is not None:
+                raise self._no_number(number, self.columns.numeric[both], found[both])
+            cells = [cell.replace(",", ".") for cell in found]
+        if "." in together:
             if self.marks.said == "comma":
-                at = next(i for i, cell in enumerate(joined.split("\t")) if "." in cell)
-                raise self._no_number(number, self.columns.numeric[at], joined.split("\t")[at])
+                at = next(at for at, cell in enumerate(found) if "." in cell)
+                raise self._no_number(number, self.columns.numeric[at], found[at])
             self.marks.point = self.marks.point or f"line {number}"
-
-    def _culprit(self, found: list[str], tried: list[str]) -> tuple[int, str]:
-        for column, cell, original in zip(self.columns.numeric, tried, found, strict=True):
-            try:
-                if "_" in cell or not cell.isascii():
-                    raise ValueError
-                float(cell)
-            except ValueError:
-                return column, original
-        return self.columns.numeric[0], found[0]
+        if not together.isascii():
+            cells = [cell.replace("−", "-") for cell in cells]  # a typographer's minus
+        try:
+            if "_" in together or not "".join(cells).isascii():
+                raise ValueError
+            return [float(cell) for cell in cells]
+        except ValueError:
+            at = next(at for at, cell in enumerate(cells) if not _is_number(cell))
+            raise self._no_number(number, self.columns.numeric[at], found[at]) from None
 
     def _no_number(self, number: int, column: int, found: str) -> FileProblem:
         return FileProblem(
@@ -243,7 +229,7 @@ class RowReader:
             rests = [part[head] for part in parts]
         except IndexError:
             return None
-        if any('"' in rest for rest in rests):
+        if any('"' in rest for rest in rests) or not all(map(str.strip, rests)):
             return None
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
             return None
@@ -289,6 +275,14 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return "_" not in cell and cell.isascii()
 
 
 def _plainly_unquoted(cell: str) -> str:

@@ -9,12 +9,22 @@ from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.rows import DecimalMarks, RowReader
 from evaluation.readings.said import Said
-from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
+from evaluation.readings.source import (
+    EXPORT_AGAIN,
+    MOST_FIELDS,
+    MOST_KEYWORDS,
+    MOST_ROWS,
+    MOST_TABLES,
+    NOTHING_TAKEN,
+    Progress,
+    Source,
+)
 from evaluation.readings.table import Keyword, Table
 
 _STANDARD_FIRST_WORDS: Final = ("CGATS.17", "CGATS.5", "ISO28178", "IT8.7/", "CGATS")
-_BLOCK_ROWS: Final = 10_000
-_BLOCK_CHARS: Final = 2**22
+# Rows are turned into numbers in blocks: small enough to stop between two of them.
+_BLOCK_ROWS: Final = 4_000
+_BLOCK_CHARS: Final = 2**21
 _SENTINELS: Final = frozenset(("BEGIN_DATA_FORMAT", "END_DATA_FORMAT", "BEGIN_DATA", "END_DATA"))
 
 
@@ -25,6 +35,7 @@ class _Pending:
     keywords: list[Keyword] = field(default_factory=list)
     format_lines: list[str] | None = None
     format_at: int = 0
+    format_chars: int = 0
     remarks: list[str] = field(default_factory=list)
 
 
@@ -52,6 +63,7 @@ class _Reader:
         self.format_at = 0
         self.begin_data_at = 0
         self.first_seen = False
+        self.keywords = self.ended = 0
 
     def tables(self, progress: Progress | None) -> Iterator[Table]:
         number = 0
@@ -97,6 +109,9 @@ class _Reader:
         if lines.open_quote(text):
             self.pending.remarks.append(f"line {number}: a quote is not closed; it was ended with the line")
         self.pending.keywords.append(Keyword(first.upper(), value, number))
+        self.keywords += 1
+        if self.keywords > MOST_KEYWORDS:
+            raise self._refused(number, f"at most {MOST_KEYWORDS:,} lines outside of tables", "more")
 
     def _format_line(self, number: int, word: str, text: str) -> None:
         assert self.pending.format_lines is not None
@@ -107,7 +122,8 @@ class _Reader:
         else:
             # Blanks at the end may be empty field names; at the start they never are.
             self.pending.format_lines.append(text)
-            if sum(map(len, self.pending.format_lines)) > MOST_FIELDS * 64:
+            self.pending.format_chars += len(text) + 1
+            if self.pending.format_chars > MOST_FIELDS * 64:
                 raise self._refused(number, f"at most {MOST_FIELDS} field names", "more")
 
     # --- the rows -------------------------------------------------------------------------------------
@@ -175,6 +191,9 @@ class _Reader:
                 remedy=EXPORT_AGAIN,
             )
         self.rows_before += rows.count
+        self.ended += 1
+        if self.ended > MOST_TABLES:
+            raise self._refused(self.begin_data_at, f"at most {MOST_TABLES} tables", "more")
         self.pending, self.rows, self.state = _Pending(), None, "header"
         return rows.table(tuple(pending.keywords), (*self.file_remarks, *pending.remarks))
 

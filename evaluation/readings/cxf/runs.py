@@ -22,10 +22,11 @@ from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import spectral_scale, xyz_scale
-from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.spectral import checked_bands
 from evaluation.readings.stated import open_points, with_said
 
+_BETWEEN_PROGRESS = 2_000  # objects
 _TRIPLES = {
     "ColorCIELab": ("L", "A", "B"),
     "ColorCIELCh": ("L", "C", "H"),
@@ -46,13 +47,18 @@ class _Measurement:
 
 
 def runs_of(
-    document: Document, source: Source, said: Said, reader: str, asking: bool = True
+    document: Document,
+    source: Source,
+    said: Said,
+    reader: str,
+    asking: bool = True,
+    progress: Progress | None = None,
 ) -> tuple[Run, ...]:
     """Every run of a file; objects that only say what to print give one run of device values.
 
     Raises FileProblem, Asked (unless not `asking`) and UsageProblem as `detect.read_readings`.
     """
-    return _Reader(document, source, said, reader, asking).runs()
+    return _Reader(document, source, said, reader, asking).runs(progress)
 
 
 class _Reader:
@@ -63,7 +69,7 @@ class _Reader:
         self.remarks: dict[str, None] = {}  # kept in order, each once
         self.meanings: dict[str, Meaning] = {}
 
-    def runs(self) -> tuple[Run, ...]:
+    def runs(self, progress: Progress | None) -> tuple[Run, ...]:
         if not self.document.items:
             raise FileProblem(
                 NOTHING_TAKEN,
@@ -73,7 +79,9 @@ class _Reader:
                 remedy=EXPORT_AGAIN,
             )
         groups: dict[tuple[object, ...], list[_Measurement]] = {}
-        for item in self.document.items:
+        for number, item in enumerate(self.document.items):
+            if progress and number % _BETWEEN_PROGRESS == 0:
+                progress(len(self.source.data), len(self.source.data))
             for measurement in self._measurements(item):
                 groups.setdefault(self._key(measurement), []).append(measurement)
         targets = [
