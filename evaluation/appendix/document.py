@@ -185,3 +185,31 @@ def harmless(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return replace(value, **{f.name: harmless(getattr(value, f.name)) for f in fields(value)})
     return value
+
+
+def restored(stored: Mapping[str, Any]) -> Document:
+    """The document that `canonical` wrote. Raises ValueError for anything else."""
+    try:
+        values = {f.name: stored[f.name] for f in fields(Document)}
+        sections = tuple(_restored(section) for section in values["sections"])
+        changes = tuple(values["changes"])
+        findings = tuple(values["findings"])
+        return Document(**values | {"sections": sections, "changes": changes, "findings": findings})
+    except (KeyError, TypeError) as problem:
+        raise ValueError("not the content of an appendix") from problem
+
+
+def _restored(value: Any) -> Any:
+    """A part of the tree; lists become tuples, a dictionary with a kind becomes its dataclass."""
+    if isinstance(value, list):
+        return tuple(_restored(part) for part in value)
+    if isinstance(value, dict):
+        kind = _KINDS[value["kind"]]
+        return kind(**{name: _restored(part) for name, part in value.items() if name != "kind"})
+    return value
+
+
+_KINDS: Final[Mapping[str, Any]] = {
+    kind.__name__.lower(): kind
+    for kind in (Paragraph, Facts, Points, Table, Axis, Series, Figure, Picture, Section)
+}

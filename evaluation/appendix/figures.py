@@ -124,16 +124,20 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
     if not evidence.colour_has_aim:
         return None
     read = readings_themselves(evidence.measured)
-    series: list[Series] = []
+    compared = ((ramp, _compared(read, evidence, rows)) for ramp, rows in _ramps(evidence))
+    ramps = [(ramp, rows) for ramp, rows in compared if rows]
+    groups = {evidence.patches[rows[0]].group for _, rows in ramps}
+    grouped = 1 < len(groups) < len(ramps)  # several curves of a kind: told apart by marker, not by name
+    aims, reads = [], []
     misses: list[tuple[float, str]] = []
-    for ramp, rows in _ramps(evidence):
-        kept = [row for row in rows if np.isfinite(read[row]).all() and np.isfinite(evidence.aim[row]).all()]
-        if not kept:
-            continue
-        series.append(_series("aim", evidence.aim[:, 1], evidence.aim[:, 2], kept, evidence, drawn="aim"))
-        series.append(_series("read", read[:, 1], read[:, 2], kept, evidence, label=ramp))
-        apart = np.hypot(*(read[kept, 1:] - evidence.aim[kept, 1:]).T)
-        misses.append((float(apart.max()), ramp or place(evidence.patches[kept[int(apart.argmax())]])))
+    for ramp, rows in ramps:
+        group = folded(evidence.patches[rows[0]].group)
+        name, label = (f"read, {group}", "") if grouped else ("read", ramp)
+        aims.append(_series("aim", evidence.aim[:, 1], evidence.aim[:, 2], rows, evidence, drawn="aim"))
+        reads.append(_series(name, read[:, 1], read[:, 2], rows, evidence, label=label))
+        apart = np.hypot(*(read[rows, 1:] - evidence.aim[rows, 1:]).T)
+        misses.append((float(apart.max()), ramp or place(evidence.patches[rows[int(apart.argmax())]])))
+    series = (*aims, *reads)
     if not series:
         return None
     worst, where = max(misses)
@@ -141,14 +145,18 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
         id=f"{name}-ramps",
         caption=f"{folded(region.title)}: read and aimed in the a*b* plane, media-relative",
         alt=(
-            f"{counted(len(misses), 'curve').capitalize()} from grey to colour. Furthest from the aim in the "
-            f"plane: {folded(where)}, by {number(worst, 1)}."
+            f"{counted(len(misses), 'curve').capitalize()} in the plane of a* and b*. Furthest from the "
+            f"aim: {folded(where)}, by {number(worst, 1)}."
         ),
         x=Axis("a*"),
         y=Axis("b*"),
-        series=tuple(series),
+        series=series,
         square=True,
     )
+
+
+def _compared(read: Array, evidence: Evidence, rows: list[int]) -> list[int]:
+    return [row for row in rows if np.isfinite(read[row]).all() and np.isfinite(evidence.aim[row]).all()]
 
 
 def _lightness(region: SheetRegion, evidence: Evidence, name: str, short: str, words: str) -> Figure | None:

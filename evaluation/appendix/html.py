@@ -30,7 +30,13 @@ _POLICY: Final = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 )
 _NOT_IN_STYLE: Final = re.compile(r"(?i)@import|url\(\s*[\"']?(?!\s*[\"']?(?:data:|#))|<[/!a-z]|\\\\")
-_INKS: Final = {"#000000": "currentColor", "#555555": "var(--ink-2)", "#888888": "var(--ink-3)"}
+_INKS: Final = {
+    "#000000": "currentColor",
+    "#333333": "var(--ink)",
+    "#555555": "var(--ink-2)",
+    "#888888": "var(--ink-3)",
+    "#bbbbbb": "var(--rule)",
+}
 
 
 def render(document: Document, style: str = "") -> str:

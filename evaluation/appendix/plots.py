@@ -6,6 +6,7 @@ since no screen or printer shows the colours of the print that is judged.
 
 import io
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from evaluation.appendix.document import Figure, Series
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure as Canvas
 
 _INK: Final = "#000000"
+_RULE: Final = "#bbbbbb"
 _SIZE: Final = (6.3, 3.6)  # inches: the width of a column on A4, 16 cm
 _SQUARE: Final = (5.2, 5.2)
 _PIXELS: Final = 200  # per inch, of a PNG
@@ -41,6 +43,7 @@ _STYLE: Final[Any] = {
 }
 
 
+@lru_cache(maxsize=128)  # a page, its PDF and its files draw the same figures
 def svg(figure: Figure) -> str:
     """The figure as SVG, without XML head; the same figure gives the same text."""
     text = _drawn(figure, "svg").decode("utf-8")
@@ -95,8 +98,10 @@ def _draw(canvas: "Canvas", figure: Figure) -> None:
         _rows(axes, figure)
     if figure.square:
         axes.set_aspect("equal", adjustable="datalim")
-        axes.axhline(0, color=_INK, linewidth=0.4, zorder=0)
-        axes.axvline(0, color=_INK, linewidth=0.4, zorder=0)
+        axes.autoscale_view()
+        axes.autoscale(False)  # the lines of grey must not widen the view
+        axes.axhline(0, color=_RULE, linewidth=0.4, zorder=0)
+        axes.axvline(0, color=_RULE, linewidth=0.4, zorder=0)
     if len(named) > 1:
         legend = axes.legend(loc="lower left", bbox_to_anchor=(0, 1), ncols=4, borderaxespad=0.3)
         for text in legend.get_texts():
@@ -111,7 +116,7 @@ def _rows(axes: "Axes", figure: Figure) -> None:
     axes.set_yticks(range(len(figure.rows)), figure.rows, parse_math=False)
     axes.set_ylim(len(figure.rows) - 0.5, -0.5)
     axes.tick_params(axis="y", length=0)
-    axes.grid(axis="x", color=_INK, linewidth=0.3, linestyle=(0, (1, 3)))
+    axes.grid(axis="x", color=_RULE, linewidth=0.4)
 
 
 def _curve(axes: "Axes", series: Series, shapes: list[str], *, first: bool) -> None:

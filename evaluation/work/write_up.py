@@ -8,7 +8,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Final
 
-from evaluation.appendix import content, html, markdown
+from evaluation.appendix import content, html, markdown, pdf
 from evaluation.appendix.case import Case, Choices, Edition
 from evaluation.appendix.document import Document
 from evaluation.appendix.wording import utc
@@ -71,17 +71,18 @@ def write(
     """
     refuse_path(path, overwrite=overwrite)
     document = appendix(bench, session_ids, choices)
-    rendered = _rendered(document, path.suffix.lower())
+    rendered, remark = _rendered(document, path.suffix.lower())
     put(path, rendered)
+    told = f"Written: {path.name}. {remark}".strip()
     if bench.archive.read_only:
-        words = f"Written: {path.name}. This archive can only be looked at, so it does not record that."
+        words = f"{told} This archive can only be looked at, so it does not record that."
         return Written(path, documents.digest_of(rendered), (), words)
     digest = documents.keep(bench.archive, "appendix", path.name, rendered)
     steps = tuple(
         say(bench, session_id, [Draft("written", digest, {"file": path.name})])
         for session_id in dict.fromkeys(session_ids)
     )
-    return Written(path, digest, steps, f"Written: {path.name}.")
+    return Written(path, digest, steps, told)
 
 
 def refuse_path(path: Path, *, overwrite: bool) -> None:
@@ -127,10 +128,15 @@ def put(path: Path, rendered: bytes) -> None:
         ) from None
 
 
-def _rendered(document: Document, ending: str) -> bytes:
-    if ending == ".html":
-        return html.render(document).encode("utf-8")
-    return markdown.render(document).encode("utf-8")
+def _rendered(document: Document, ending: str) -> tuple[bytes, str]:
+    """The bytes of the file, and what its reader must know of them."""
+    match ending:
+        case ".html":
+            return html.render(document).encode("utf-8"), ""
+        case ".pdf":
+            pages = pdf.render(document)
+            return pages.content, pages.remark
+    return markdown.render(document).encode("utf-8"), ""
 
 
 def _umask() -> int:

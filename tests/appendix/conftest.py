@@ -50,7 +50,7 @@ def region(region_id, number, title, *questions, patch_ids=()):
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def sheet():
     cast = Question(
         id="cast",
@@ -84,7 +84,7 @@ def sheet():
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def session():
     answers = {
         ("neutral", "cast"): Answer(
@@ -135,7 +135,7 @@ def session():
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def weighing():
     half = 0.5
     findings = (
@@ -219,7 +219,7 @@ def weighing():
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def taken():
     run = Run(
         patches=tuple(PatchRef(name, name, row) for row, name in enumerate(("P", "N1", "N2", "S1", "C1"), 1)),
@@ -241,7 +241,7 @@ def taken():
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def case(session, sheet, weighing, taken):
     return Case(
         session=session,
@@ -253,7 +253,7 @@ def case(session, sheet, weighing, taken):
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def edition():
     return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices())
 

@@ -31,7 +31,7 @@ def text_of(element):
     return "".join(element.itertext())
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def document(case, edition):
     return content.build((case,), edition)
 

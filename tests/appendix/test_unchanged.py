@@ -9,12 +9,12 @@ from evaluation.appendix.unchanged import check, check_file, embedded
 from evaluation.errors import FileProblem
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def document(case, edition):
     return content.build((case,), edition)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def page(document):
     return html.render(document)
 
