@@ -77,16 +77,19 @@ def size_name(size: tuple[float, float]) -> str:
 
 
 def on_roll(size: tuple[float, float], roll_mm: float) -> str:
-    """How a sheet lies on a roll: across, lengthwise, both or neither, and how much of the roll it takes.
+    """How a sheet lies on a roll: lengthwise, across, both or neither, and how much of the roll it takes.
 
-    Across: the sheet's width lies along the carriage. Lengthwise: turned a quarter.
+    Lengthwise: the longer side runs along the roll. Across: it lies along the carriage.
+
+    >>> on_roll((330.2, 482.6), 16 * INCH)
+    'Fits lengthwise (483 mm of the roll) on the 16 in roll.'
     """
-    width, height = size
+    shorter, longer = sorted(size)
     ways = []
-    if width <= roll_mm + 0.05:
-        ways.append(f"across ({height:.0f} mm of the roll)")
-    if height <= roll_mm + 0.05 and not math.isclose(width, height):
-        ways.append(f"lengthwise ({width:.0f} mm of the roll)")
+    if shorter <= roll_mm + 0.05:
+        ways.append(f"lengthwise ({longer:.0f} mm of the roll)")
+    if longer <= roll_mm + 0.05 and not math.isclose(shorter, longer):
+        ways.append(f"across ({shorter:.0f} mm of the roll)")
     roll = _roll_name(roll_mm)
     if not ways:
         return f"Does not fit on the {roll} roll: its shorter side is {min(size):.0f} mm."

@@ -37,8 +37,8 @@ def test_every_named_size_has_a_name_again() -> None:
 @pytest.mark.parametrize(
     ("size", "roll", "told"),
     [
-        ("13x19in", "17in", "Fits across (483 mm of the roll) on the 17 in roll."),
-        ("17x22in", "24in", "Fits across (559 mm of the roll) and lengthwise (432 mm of the roll)"),
+        ("13x19in", "16in", "Fits lengthwise (483 mm of the roll) on the 16 in roll."),  # common practice
+        ("17x22in", "24in", "Fits lengthwise (559 mm of the roll) and across (432 mm of the roll)"),
         ("22x17in", "17in", "Fits lengthwise (559 mm of the roll) on the 17 in roll."),
         ("A2", "300mm", "Does not fit on the 300 mm roll: its shorter side is 420 mm."),
     ],
