@@ -7,12 +7,12 @@ from collections.abc import Callable, Sequence
 from types import ModuleType
 from typing import Final
 
-from evaluation.judgement import clues_read, clues_said
-from evaluation.judgement.clues import Clues
+from evaluation.judgement.clues import colours, eye, fit, greys, paper, readings, said, shadows
+from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.opinion import Cause, Finding
 from evaluation.judgement.tables import CauseRow, Clue, Tables
 
-_MODULES: Final[tuple[ModuleType, ...]] = (clues_read, clues_said)
+MODULES: Final[tuple[ModuleType, ...]] = (fit, greys, shadows, colours, paper, readings, said, eye)
 
 
 def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
@@ -37,11 +37,12 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     return tuple(standing[: int(tables["cause_most"])])
 
 
-def clue(name: str) -> Callable[[Clues], bool | None]:
+def clue(name: str) -> Callable[[Clues], Answer]:
     """The clue of that name. Raises KeyError."""
-    for module in _MODULES:
-        if not name.startswith("_") and callable(found := getattr(module, name, None)):
-            return found  # type: ignore[no-any-return]
+    for module in MODULES:
+        found: Callable[[Clues], Answer] | None = getattr(module, name, None)
+        if found is not None and found.__module__ == module.__name__ and not name.startswith("_"):
+            return found
     raise KeyError(name)
 
 

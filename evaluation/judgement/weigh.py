@@ -6,7 +6,7 @@ from datetime import datetime
 from evaluation.judgement import combine, eye, instrument, words
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
-from evaluation.judgement.clues import UNKNOWN_PROFILE, ProfileFacts, clues
+from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs

@@ -12,9 +12,8 @@ import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
-from evaluation.judgement import clues_read, clues_said
-from evaluation.judgement.causes import clue
-from evaluation.judgement.clues import ProfileFacts
+from evaluation.judgement.causes import MODULES, clue
+from evaluation.judgement.clues.facts import ProfileFacts
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.judgement.weigh import weigh
@@ -98,12 +97,12 @@ def test_every_clue_of_the_table_exists_and_every_clue_is_used() -> None:
     named = {one.name for row in load_tables().causes for one in (*row.evidence_for, *row.evidence_against)}
     written = {
         name
-        for module in (clues_read, clues_said)
+        for module in MODULES
         for name, function in vars(module).items()
         if isfunction(function)
         and not name.startswith("_")
         and function.__module__ == module.__name__
-        and list(signature(function).parameters) == ["clues"]
+        and signature(function).return_annotation == bool | None
     }
     assert named == written
     assert all(callable(clue(name)) for name in named)
@@ -255,4 +254,4 @@ def test_a_users_weight_silences_a_cause(room: Any, colour_4: Sheet) -> None:
 
 def test_an_unknown_clue_is_refused() -> None:
     with pytest.raises(KeyError):
-        clue("_step")
+        clue("_best")

@@ -34,6 +34,7 @@ class ProfileFacts:
     moved: float | None = None
 
 
+Answer = bool | None
 UNKNOWN_PROFILE: Final = ProfileFacts()
 
 

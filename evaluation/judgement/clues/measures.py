@@ -1,0 +1,73 @@
+"""What several clues are taken from: the print step, leans of thirds, solids. None: cannot be said."""
+
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.colorimetry.lab import chroma
+from evaluation.judgement.clues.facts import Clues
+from evaluation.metrics.cast import counted
+from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.metrics.gather import chosen
+from evaluation.metrics.neutrality import third_shifts
+
+GREY_KINDS: Final = ("neutral", "mono_neutral")
+
+
+def print_step(clues: Clues) -> tuple[Mask, Array, Array] | None:
+    """The known patches inside the gamut, their (k, 3) departure from the reference, and its dE00."""
+    if clues.evidence is None or clues.reference is None:
+        return None
+    known: Mask = np.asarray(np.isfinite(clues.reference).all(axis=-1))
+    if clues.evidence.inside is not None:
+        known = known & clues.evidence.inside
+    if known.sum() < 5:
+        return None
+    aim, measured = clues.reference[known], clues.evidence.measured[known]
+    return known, measured - aim, delta_e_2000(aim, measured)
+
+
+def only(clues: Clues, rows: Mask) -> Evidence | None:
+    """The evidence of some patches alone; None where there are none."""
+    if clues.evidence is None or not rows.any():
+        return None
+    return chosen(clues.evidence, np.flatnonzero(rows).tolist())
+
+
+def third_leans(clues: Clues) -> dict[int, Array] | None:
+    """Mean (da*, db*) of each third of the greys."""
+    if clues.evidence is None or not clues.evidence.cast_has_aim:
+        return None
+    own = only(clues, clues.rows(*GREY_KINDS))
+    if own is None or not counted(own).any():
+        return None
+    means, _, present = third_shifts(own)
+    return {t: means[index] for index, t in enumerate(present)}
+
+
+def length(shift: Array) -> float:
+    return float(np.hypot(*shift))
+
+
+def solids(clues: Clues) -> tuple[Array, Array] | None:
+    """Reference and measured (k, 3) of the strongest patch of each ramp, inside the gamut where known."""
+    own = only(clues, clues.rows("saturation"))
+    if own is None or clues.reference is None:
+        return None
+    reference = own.aim if own.expected is None else own.expected
+    strongest: dict[str, int] = {}
+    for k, patch in enumerate(own.patches):
+        usable = np.isfinite(reference[k]).all() and (own.inside is None or own.inside[k])
+        name = patch.series or patch.id
+        if usable and (name not in strongest or chroma(reference[k]) > chroma(reference[strongest[name]])):
+            strongest[name] = k
+    rows = [k for k in strongest.values() if chroma(reference[k]) > own.limits.hue_least_chroma]
+    if len(rows) < 4:
+        return None
+    return reference[rows], own.measured[rows]
+
+
+def solid_ratios(clues: Clues) -> Array | None:
+    found = solids(clues)
+    return None if found is None else np.asarray(chroma(found[1]) / chroma(found[0]))

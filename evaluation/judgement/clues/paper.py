@@ -1,0 +1,68 @@
+"""Clues in the bare paper: the profile's white, whitener, what lies beneath.
+
+Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
+"""
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.shadows import black_as_expected
+from evaluation.readings.colours import colours
+
+
+def _paper_gap(clues: Clues) -> float | None:
+    if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
+        return None
+    return float(delta_e_2000(clues.expected.paper_lab, clues.paper))
+
+
+def profile_white_differs(clues: Clues) -> Answer:
+    gap = _paper_gap(clues)
+    return None if gap is None else gap > 3.0
+
+
+def profile_white_differs_a_little(clues: Clues) -> Answer:
+    gap = _paper_gap(clues)
+    return None if gap is None else gap > 1.0
+
+
+def profile_white_matches(clues: Clues) -> Answer:
+    gap = _paper_gap(clues)
+    return None if gap is None else gap <= 1.5
+
+
+def paper_and_black_match(clues: Clues) -> Answer:
+    paper, black = profile_white_matches(clues), black_as_expected(clues)
+    return None if paper is None or black is None else paper and black
+
+
+def paper_dark_fading_with_ink(clues: Clues) -> Answer:
+    """Paper darker than the profile's by 0.5 to 2 L*."""
+    if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
+        return None
+    drop = float(clues.expected.paper_lab[0] - clues.paper[0])
+    return 0.5 <= drop <= 2.0
+
+
+def _whitener(clues: Clues) -> float | None:
+    """b* of bare paper, M2 minus M1 (M0 for want of M1)."""
+    if clues.paper is None:
+        return None
+    papers = {patch.id for patch in clues.sheet.patches if patch.role == "paper"}
+    b: dict[str, float] = {}
+    for taken in clues.takens:
+        rows = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
+        condition = taken.run.stated.condition
+        if rows and condition is not None:
+            b[condition] = float(colours(taken.run).lab_d50[rows, 2].mean())
+    ultraviolet = b.get("M1", b.get("M0"))
+    return None if "M2" not in b or ultraviolet is None else b["M2"] - ultraviolet
+
+
+def whitener_strong(clues: Clues) -> Answer:
+    db = _whitener(clues)
+    return None if db is None else db > clues.tables["whitener_caution"]
+
+
+def whitener_weak(clues: Clues) -> Answer:
+    db = _whitener(clues)
+    return None if db is None else db < 1.0

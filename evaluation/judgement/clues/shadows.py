@@ -1,0 +1,128 @@
+"""Clues in the black and the shadows: depth, and how much of the aimed opening is left.
+
+Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
+"""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.measures import only
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.separation import contrast, luminance
+from evaluation.metrics.tone import steps
+
+_SHADOW_KINDS: Final = ("shadow", "mono_shadow")
+
+
+def densities(clues: Clues) -> tuple[float, float] | None:
+    """Expected and printed density of the black, relative to paper; only where a profile expects one."""
+    if clues.evidence is None or clues.evidence.black is None or clues.expected is None:
+        return None
+    printed = float(luminance(clues.evidence.black))
+    expected = clues.expected.black_y / 100
+    if min(printed, expected) <= 0:
+        return None
+    return -float(np.log10(expected)), -float(np.log10(printed))
+
+
+def black_weak(clues: Clues) -> Answer:
+    both = densities(clues)
+    return None if both is None else both[0] - both[1] > 0.2
+
+
+def black_differs_much(clues: Clues) -> Answer:
+    both = densities(clues)
+    return None if both is None else abs(both[0] - both[1]) > 0.3
+
+
+def black_as_expected(clues: Clues) -> Answer:
+    both = densities(clues)
+    return None if both is None else abs(both[0] - both[1]) <= 0.1
+
+
+def black_of_a_bare_side(clues: Clues) -> Answer:
+    both = densities(clues)
+    return None if both is None else both[0] > 1.9 and both[1] < 1.4
+
+
+def kept_shares(clues: Clues) -> Array | None:
+    """Measured over aimed step of the shadow strip."""
+    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    if own is None:
+        return None
+    limits = own.limits
+    wedge = steps(own, limits.shadow_from, limits.shadow_to)
+    return None if wedge is None else np.asarray(wedge.ratios)
+
+
+def least_of_three(ratios: Array) -> float:
+    """Least mean of three neighbours."""
+    width = min(3, ratios.size)
+    return float(np.lib.stride_tricks.sliding_window_view(ratios, width).mean(axis=-1).min())
+
+
+def kept_share_near_one(clues: Clues) -> Answer:
+    kept = kept_shares(clues)
+    return None if kept is None else least_of_three(kept) > 0.85
+
+
+def kept_share_low(clues: Clues) -> Answer:
+    kept = kept_shares(clues)
+    return None if kept is None else least_of_three(kept) < 0.6
+
+
+def shadows_open(clues: Clues) -> Answer:
+    kept = kept_shares(clues)
+    return None if kept is None else least_of_three(kept) > 0.75
+
+
+def shadows_lost_from_the_bottom(clues: Clues) -> Answer:
+    """Kept share near 0 up to some step, near 1 from there on."""
+    kept = kept_shares(clues)
+    if kept is None or kept.size < 4:
+        return None
+    lost = kept < 0.25
+    count = int(np.logical_and.accumulate(lost).sum())
+    return 0 < count < kept.size - 2 and float(kept[count + 1 :].mean()) > 0.8
+
+
+def small_contrast_kept_share(clues: Clues) -> Answer:
+    kept = kept_shares(clues)
+    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    if kept is None or own is None:
+        return None
+    order = np.argsort(own.source_l)
+    Y = luminance(own.measured[order])
+    small = float(np.median(contrast(Y[:-1], Y[1:], own.limits.flare))) < 2.5 * own.limits.shadow_contrast
+    return least_of_three(kept) > 0.8 and small
+
+
+def blocked_though_dark(clues: Clues) -> Answer:
+    kept, both = kept_shares(clues), densities(clues)
+    if kept is None:
+        return None
+    reversal = bool((kept < -0.1).any())
+    full = both is not None and both[1] >= both[0] - 0.1
+    return reversal or (least_of_three(kept) < 0.5 and full)
+
+
+def _expected_kept(clues: Clues) -> float | None:
+    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    if own is None or own.expected is None:
+        return None
+    limits = own.limits
+    wedge = steps(replace(own, measured=own.expected), limits.shadow_from, limits.shadow_to)
+    return None if wedge is None else least_of_three(np.asarray(wedge.ratios))
+
+
+def expected_blocked(clues: Clues) -> Answer:
+    least = _expected_kept(clues)
+    return None if least is None else least < 0.6
+
+
+def expected_open_read_blocked(clues: Clues) -> Answer:
+    expected, kept = _expected_kept(clues), kept_shares(clues)
+    return None if expected is None or kept is None else expected > 0.75 and least_of_three(kept) < 0.6
