@@ -7,6 +7,7 @@ picture state the same number. Paper is L* 100, black L* 0 of the source: the pr
 
 import random
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -108,6 +109,7 @@ def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
     return tuple(patches)
 
 
+@lru_cache(maxsize=8)
 def saturation(encoding: Encoding, region: str = "saturation") -> tuple[Patch, ...]:
     """12 ramps of 8 steps: from the grey of the cusp's lightness (step 1) to the encoding's edge (step 8)."""
     patches: list[Patch] = []

@@ -4,7 +4,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from evaluation.errors import FileProblem
 from evaluation.profile.engine import open_profile
@@ -27,11 +27,14 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
     with tempfile.TemporaryDirectory() as folder:
         try:
             image = pyvips.Image.new_from_file(str(path), access="random", fail_on="error").autorot()
-            image, remarks = _in_encoding(image, path.name, encoding, Path(folder))
+            image, remarks = _in_encoding(image, path, encoding, Path(folder))
             scale = min(box.width / image.width, box.height / image.height)
             image = image.resize(scale, kernel="lanczos3")
-            image = image.copy_memory() if image.width * image.height < _IN_MEMORY else image
-        except pyvips.Error as problem:
+            if image.width * image.height < _IN_MEMORY:
+                image = image.copy_memory()
+            width, height = min(image.width, box.width), min(image.height, box.height)
+            yield Picture(Box(box.left, box.top, width, height), image.crop(0, 0, width, height)), remarks
+        except pyvips.Error as problem:  # while it is opened, or later while it is painted
             raise FileProblem(
                 _REFUSED,
                 where=path.name,
@@ -39,24 +42,30 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
                 found=_first_line(problem),
                 remedy="Save it again from an image program.",
             ) from None
-        width, height = min(image.width, box.width), min(image.height, box.height)
-        image = image.crop(0, 0, width, height)
-        yield Picture(Box(box.left, box.top, width, height), image), remarks
 
 
-_IN_MEMORY = 12_000_000  # pixels: 72 MB; larger pictures are computed strip by strip
+_SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
+_IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures are computed strip by strip
 
 
-def _in_encoding(image: Any, name: str, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
+def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
     """16-bit RGB in the sheet's encoding, media-relative; a picture without a profile is read as sRGB."""
     remarks: tuple[str, ...] = ()
     if image.hasalpha():
         image = image.flatten(background=[255 if image.format == "uchar" else 65535])
     ours = folder / "sheet.icc"
     ours.write_bytes(matrix_profile(encoding))
-    embedded = image.get("icc-profile-data") if image.get_typeof("icc-profile-data") else None
-    if embedded:
-        open_profile(embedded, f"{name}, embedded profile")
+    name = path.name
+    if embedded := _embedded(image, path):
+        space = open_profile(embedded, f"{name}, embedded profile").contents.device_space
+        if space != _SPACES.get(image.bands):
+            raise FileProblem(
+                _REFUSED,
+                where=name,
+                expected=f"a profile for {_SPACES.get(image.bands, 'these')} pixels",
+                found=f"one for {space}",
+                remedy="Save the picture again with its own profile.",
+            )
         theirs = folder / "picture.icc"
         theirs.write_bytes(embedded)
     elif image.interpretation == "cmyk":
@@ -75,6 +84,19 @@ def _in_encoding(image: Any, name: str, encoding: Encoding, folder: Path) -> tup
             image = image.colourspace("rgb16" if image.format == "ushort" else "srgb")
     image = image.icc_import(embedded=False, input_profile=str(theirs), intent="relative", pcs="lab")
     return image.icc_export(output_profile=str(ours), intent="relative", depth=16, pcs="lab"), remarks
+
+
+def _embedded(image: Any, path: Path) -> bytes | None:
+    """The profile as it lies in the file; libvips drops a damaged one without a word, Pillow does not."""
+    from PIL import Image, UnidentifiedImageError  # only with a picture
+
+    if image.get_typeof("icc-profile-data"):
+        return bytes(image.get("icc-profile-data"))
+    try:
+        with Image.open(path) as opened:
+            return opened.info.get("icc_profile")
+    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
+        return None  # a format that only libvips reads
 
 
 def _first_line(problem: Exception) -> str:
