@@ -18,8 +18,8 @@ from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 
 REGIONS = ("neutral", "shadow", "skin", "saturation")
-READING = np.eye(3) * 0.12**2
-SHEETS = READING + np.eye(3) * 0.15**2
+READING = np.eye(3) * 0.08**2
+SHEETS = READING + np.eye(3) * 0.10**2
 
 
 @pytest.fixture
@@ -39,14 +39,14 @@ def make(room: Any, colour_4: Sheet) -> Any:
         xyz = map_black(xyz_from_lab(source_lab(colour_4)), 0.0, 100 * 10**-density)
         lab = lab_from_xyz(media_absolute(xyz, xyz_from_lab(np.array(paper))))
         if rng is not None:
-            lab = lab + rng.standard_normal(lab.shape) * 0.12
+            lab = lab + rng.standard_normal(lab.shape) * 0.08
             for region in REGIONS:  # the sheet moves all patches of a region together
                 own = [
                     k
                     for k, patch in enumerate(colour_4.patches)
                     if patch.region == region and patch.role != "paper"
                 ]
-                lab[own] += rng.standard_normal(3) * 0.15
+                lab[own] += rng.standard_normal(3) * 0.10
         for k, patch in enumerate(colour_4.patches):
             if shift and patch.region in shift and patch.role == "field":
                 lab[k] += shift[patch.region]
