@@ -9,6 +9,7 @@ from pathlib import Path
 
 from evaluation.errors import DrydownError
 from evaluation.session import USES
+from evaluation.sheet.layout import ENCODINGS
 from tui.out import Out
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
@@ -47,11 +48,16 @@ def parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="open the app on a fresh copy of the demo archive")
     demo.add_argument("--to", type=Path, metavar="PATH", help="only write the demo archive there")
 
+    _sheet(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
+
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
     source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
     source.add_argument("--template", action="store_true", help="print a filled-in example to edit")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument(
+        "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
+    )
     new.add_argument("--like", metavar="SESSION", help="with the condition of an earlier session")
 
     _command(commands, "list", "sessions, newest first")
@@ -109,6 +115,30 @@ def _command(
         _archive(command)
     command.add_argument("--json", action="store_true", help="print the result as JSON")
     return command
+
+
+def _sheet(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
+    sheet.add_argument(
+        "--size", default="13x19in", help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm"
+    )
+    sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
+    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
+    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
+    sheet.add_argument("--picture", type=Path, metavar="FILE", help="your own picture as region 9")
+    sheet.add_argument(
+        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
+    )
+    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
+    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
+    sheet.add_argument(
+        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
+    )
+    sheet.add_argument(
+        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
+    )
+    sheet.add_argument("--replace", action="store_true", help="write over files that exist")
 
 
 def _archive(command: argparse.ArgumentParser) -> None:

@@ -12,6 +12,7 @@ from evaluation.keyed import Keyed
 from evaluation.said import Draft
 from evaluation.session import INTENTS, MARKS, READINESS, USES, PrintingCondition, Session
 from evaluation.sheet import load
+from evaluation.work import sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say
 
@@ -36,16 +37,14 @@ def begin(
     content of the ICC file that `condition.profile` names.
     """
     refuse_read_only(bench)
-    name = map_name or sheet_for(condition)
+    name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
     load.read_map(text, name)
     digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
     if profile is not None:
         kept = documents.keep(bench.archive, "profile", condition.profile, profile)
         condition = replace(condition, profile_digest=kept)
-    session_id = sessions.create(
-        bench.archive, sheet_digest=digest, now=bench.now(), copied_from=copied_from
-    )
+    session_id = sessions.create(bench.archive, sheet_digest=digest, now=bench.now(), copied_from=copied_from)
     drafts = [Draft("condition", key, value) for key, value in _said(condition).items()]
     drafts += [Draft("readiness", item, value) for item, value in readiness.items()]
     if drafts:
@@ -64,11 +63,6 @@ def begin_like(bench: Bench, session_id: int) -> Session:
     return begin(
         bench, condition, {}, map_text=content.decode("utf-8"), map_name=name, copied_from=session_id
     )
-
-
-def sheet_for(condition: PrintingCondition) -> str:
-    """Name of the built-in map for what the print is made for."""
-    return "colour-4"
 
 
 def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Step:

@@ -17,7 +17,7 @@ from evaluation.progress import NEEDED
 from evaluation.said import Draft
 from evaluation.session import INTENTS, USES, PrintingCondition, Session
 from evaluation.sheet import load
-from evaluation.work import begin
+from evaluation.work import sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say, summarise
 
@@ -228,7 +228,7 @@ def _choice(field: Field, text: str) -> Any:
 
 def _with_its_sheet(bench: Bench, step: Step) -> Step:
     """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
-    name = begin.sheet_for(step.session.condition)
+    name = sheets.sheet_for(step.session.condition)
     content = load.map_text(name).encode("utf-8")
     digest = documents.digest_of(content)
     before, _ = documents.fetch(bench.archive, step.session.sheet_digest)

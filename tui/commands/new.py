@@ -4,7 +4,8 @@ from argparse import Namespace
 from importlib import resources
 
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.work import begin
+from evaluation.work import begin, sheets
+from evaluation.work.bench import Bench
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
@@ -28,13 +29,13 @@ def run(args: Namespace, out: Out) -> int:
         else:
             text = begin.read_text(args.source, begin.NOT_BEGUN)
             condition, readiness = begin.read_condition(text, args.source.name)
-            own_map = begin.read_text(args.sheet, begin.NOT_BEGUN) if args.sheet else None
+            map_name, map_text = _own_map(args, at)
             made = begin.begin(
                 at,
                 condition,
                 readiness,
-                map_text=own_map,
-                map_name=args.sheet.name if args.sheet else "",
+                map_text=map_text,
+                map_name=map_name,
                 profile=_profile(args, condition.profile),
             )
     if out.as_json:
@@ -42,6 +43,16 @@ def run(args: Namespace, out: Out) -> int:
     else:
         out.line(str(made.id))
     return 0
+
+
+def _own_map(args: Namespace, at: Bench) -> tuple[str, str | None]:
+    """Name and text of the map that was named, by file or by the code on the sheet; else the usual one."""
+    if args.sheet is not None:
+        text = begin.read_text(args.sheet, begin.NOT_BEGUN)
+        if args.sheet_code:
+            sheets.refuse_other_code(sheets.checked_map(text, args.sheet.name), args.sheet_code)
+        return args.sheet.name, text
+    return sheets.by_code(at, args.sheet_code) if args.sheet_code else ("", None)
 
 
 def _profile(args: Namespace, name: str) -> bytes | None:

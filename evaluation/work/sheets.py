@@ -1,0 +1,73 @@
+"""Sheets: which one a print asks for, drawing one, checking a map of one's own, finding one by its code."""
+
+from pathlib import Path
+
+from evaluation.archive import documents, habits
+from evaluation.errors import UsageProblem
+from evaluation.session import PrintingCondition
+from evaluation.sheet import load
+from evaluation.sheet.code import normal_code
+from evaluation.sheet.layout import Sheet
+from evaluation.work.bench import Bench
+
+COLOUR = "colour-9"
+MONO = "mono-7"
+NO_SHEET = "No sheet was written."
+_CODE = "sheet code "  # habits under which the maps of drawn sheets are found
+
+
+def sheet_for(condition: PrintingCondition) -> str:
+    """Name of the built-in map for what the print is made for."""
+    return MONO if condition.made_for == "black and white" else COLOUR
+
+
+def checked_map(text: str, where: str) -> Sheet:
+    """The sheet a map describes. Raises SheetProblem that names every mistake by its key path."""
+    return load.read_map(text, where)
+
+
+def refuse_taken(path: Path, *, overwrite: bool) -> None:
+    """Raise UsageProblem when a file is there already and may not be written over."""
+    if path.exists() and not overwrite:
+        raise UsageProblem(
+            NO_SHEET,
+            where=str(path),
+            expected="a free name",
+            found="a file of that name",
+            remedy="Name another, or add --replace.",
+        )
+
+
+def remember(bench: Bench, map_text: str, name: str, code: str) -> None:
+    """Keep the map of a sheet that was drawn, so that its printed code finds it again."""
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "sheet", name, map_text.encode("utf-8"))
+        habits.remember(bench.archive, f"{_CODE}{normal_code(code)}", digest)
+
+
+def by_code(bench: Bench, code: str) -> tuple[str, str]:
+    """Name and text of the map of the sheet with this printed code. Raises UsageProblem when none is known."""
+    wanted = normal_code(code)
+    digest = habits.recall(bench.archive, f"{_CODE}{wanted}")
+    if digest is None:
+        raise UsageProblem(
+            "No session was begun.",
+            where="sheet code",
+            expected="the code of a sheet that was drawn with this archive",
+            found=f"{wanted}, which is none",
+            remedy="Give the map that was written beside that sheet, with --sheet OUT.sheet.toml.",
+        )
+    name, content = documents.fetch(bench.archive, str(digest))
+    return name, content.decode("utf-8")
+
+
+def refuse_other_code(sheet: Sheet, code: str) -> None:
+    """Raise UsageProblem when a map is not that of the sheet whose code was read off the print."""
+    if sheet.code != normal_code(code):
+        raise UsageProblem(
+            "No session was begun.",
+            where="sheet code",
+            expected=f"{sheet.code or 'no code'}, as the map says",
+            found=normal_code(code),
+            remedy="Give the map that was written beside the sheet you printed.",
+        )

@@ -1,0 +1,104 @@
+"""`drydown sheet`: draw the reference sheet, check a map of one's own, or start one from a picture."""
+
+import sys
+from argparse import Namespace
+from typing import Any
+
+from evaluation.errors import UsageProblem
+from evaluation.work import sheets
+from evaluation.work.begin import read_text
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """One of three jobs, by what was given."""
+    if args.check is not None:
+        return _check(args, out)
+    if args.map_from is not None:
+        return _start_map(args, out)
+    if args.out is None:
+        raise UsageProblem(
+            sheets.NO_SHEET,
+            expected="OUT.tif, --check MAP.toml or --map-from IMAGE",
+            found="none of them",
+        )
+    return _draw(args, out)
+
+
+def _draw(args: Namespace, out: Out) -> int:
+    from evaluation.sheet import paper, request, write  # pyvips comes with the drawing
+
+    sheets.refuse_taken(args.out, overwrite=args.replace)
+    wanted = request.SheetRequest(
+        size_mm=paper.size_mm(args.size),
+        ppi=args.ppi,
+        encoding=args.encoding,
+        mono=args.mono,
+        picture=args.picture,
+        margins=tuple(args.margins) if args.margins else (request.MARGIN_MM,) * 4,
+        roll_mm=paper.roll_mm(args.roll) if args.roll else None,
+        pages=not args.no_pages,
+        form=not args.no_form,
+    )
+    written = write.write_sheet(wanted, args.out, _progress())
+    with bench(getattr(args, "archive", None), create=True) as at:
+        sheets.remember(at, written.map.read_text("utf-8"), written.map.name, written.code)
+    files = [written.sheet, written.patches, written.map, written.form, *written.pages]
+    if out.as_json:
+        names = [str(file) for file in files if file is not None]
+        out.result({"files": names, "code": written.code, "remarks": list(written.remarks)})
+        return 0
+    for file in files:
+        if file is not None:
+            out.line(f"Written: {file}")
+    out.line(
+        f"Code of this sheet: {written.code}. `drydown new --sheet-code` ties a print of it to its session."
+    )
+    for remark in written.remarks:
+        out.line(remark)
+    return 0
+
+
+def _check(args: Namespace, out: Out) -> int:
+    text = read_text(args.check, "The map was not read.")
+    sheet = sheets.checked_map(text, args.check.name)
+    facts: dict[str, Any] = {
+        "title": sheet.title,
+        "regions": len(sheet.regions),
+        "questions": sum(len(region.questions) for region in sheet.regions),
+        "patches": len(sheet.patches),
+        "paper": sheet.paper_patch,
+        "black": sheet.black_patch,
+    }
+    if out.as_json:
+        out.result({"map": str(args.check), **facts})
+    else:
+        out.table(("what", "it holds"), list(facts.items()))
+        out.line("The map can be used.")
+    return 0
+
+
+def _start_map(args: Namespace, out: Out) -> int:
+    from evaluation.sheet import from_image  # Pillow comes with it
+
+    target = args.out or args.map_from.with_suffix(".sheet.toml")
+    sheets.refuse_taken(target, overwrite=args.replace)
+    target.write_text(from_image.map_from_image(args.map_from), encoding="utf-8")
+    if out.as_json:
+        out.result({"file": str(target)})
+    else:
+        out.line(f"Written: {target}. Say what each region shows, then try it with --check.")
+    return 0
+
+
+def _progress() -> Any:
+    """One line that counts, on a terminal only; Ctrl+C stops before anything is in its place."""
+    if not sys.stderr.isatty():
+        return None
+
+    def tell(done: int, total: int, what: str) -> None:
+        end = "\n" if done >= total else ""
+        print(f"\r{done * 100 // max(total, 1):3d} %  {what}\x1b[K", end=end, file=sys.stderr, flush=True)
+
+    return tell
