@@ -40,15 +40,18 @@ def begin(
     name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
     load.read_map(text, name)
-    digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
-    if profile is not None:
-        kept = documents.keep(bench.archive, "profile", condition.profile, profile)
-        condition = replace(condition, profile_digest=kept)
-    session_id = sessions.create(bench.archive, sheet_digest=digest, now=bench.now(), copied_from=copied_from)
-    drafts = [Draft("condition", key, value) for key, value in _said(condition).items()]
-    drafts += [Draft("readiness", item, value) for item, value in readiness.items()]
-    if drafts:
-        return say(bench, session_id, drafts).session
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
+        if profile is not None:
+            kept = documents.keep(bench.archive, "profile", condition.profile, profile)
+            condition = replace(condition, profile_digest=kept)
+        session_id = sessions.create(
+            bench.archive, sheet_digest=digest, now=bench.now(), copied_from=copied_from
+        )
+        drafts = [Draft("condition", key, value) for key, value in _said(condition).items()]
+        drafts += [Draft("readiness", item, value) for item, value in readiness.items()]
+        if drafts:
+            return say(bench, session_id, drafts).session
     return sessions.load(bench.archive, session_id)
 
 

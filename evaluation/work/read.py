@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from evaluation.archive import entries, runs, sessions
+from evaluation.archive import runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
@@ -14,7 +14,7 @@ from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import is_open
-from evaluation.work.say import Step, refuse_read_only, say, stepped, summarise
+from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_TAKEN_IN = "The readings were not taken in."
 
@@ -54,12 +54,9 @@ def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
     """Keep the file and its runs, in one transaction and one entry of the undo."""
     refuse_read_only(bench)
     settled = [match.settled(part) for part in what.taken]
-    with bench.archive.transaction() as connection:
+    with bench.archive.transaction():
         ids = runs.keep(bench.archive, session_id, settled, bench.now(), source=(what.name, what.content))
-        drafts = [Draft("readings", str(run_id), "in") for run_id in ids]
-        made = entries.append(bench.archive, connection, session_id, drafts, bench.now())
-        sessions.refresh(bench.archive, session_id, bench.now(), summarise(bench))
-    return stepped(bench, session_id, made)
+        return say(bench, session_id, [Draft("readings", str(run_id), "in") for run_id in ids])
 
 
 def leave_out(bench: Bench, session_id: int, run_id: int) -> Step:

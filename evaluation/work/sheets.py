@@ -46,7 +46,7 @@ def remember(bench: Bench, map_text: str, name: str, code: str) -> None:
 
 
 def by_code(bench: Bench, code: str) -> tuple[str, str]:
-    """Name and text of the map of the sheet with this printed code. Raises UsageProblem when none is known."""
+    """Name and text of the map of the sheet with this code. Raises UsageProblem when none is known."""
     wanted = normal_code(code)
     digest = habits.recall(bench.archive, f"{_CODE}{wanted}")
     if digest is None:
