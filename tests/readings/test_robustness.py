@@ -134,7 +134,7 @@ def mutated(content: bytes, random: Random) -> bytes:
     return bytes(changed)
 
 
-QUICK: Final = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+QUICK: Final = settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @QUICK

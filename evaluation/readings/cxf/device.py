@@ -5,7 +5,6 @@ from collections.abc import Sequence
 import numpy as np
 
 from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
 from evaluation.readings.cxf.parse import Group, Item
 from evaluation.readings.cxf.specification import numbers
 from evaluation.readings.cxf.targets import device_group
@@ -51,24 +50,27 @@ def device_values(
     refuse_beyond(
         values,
         DEVICE.times(scale),
-        lambda row, _: source.line(present[row].line, f"object {shortened(items[row].name, 30)}, {element}"),
+        lambda row, _: items[row].place(source, element, present[row].line),
     )
     return np.clip(values / scale, 0.0, 1.0), space
 
 
 def _values(item: Item, group: Group, source: Source) -> list[float]:
-    where = f"object {shortened(item.name or item.id, 30)}, {group.element}"
     parts = _PARTS.get(group.element) or tuple(part for part in group.parts if part != "MaxRange")
-    missing = [part for part in parts if part not in group.parts]
-    if missing or not parts:
+    try:
+        cells = [group.parts[part] for part in parts]
+    except KeyError:
+        cells = []
+    if not cells:
+        missing = [part for part in parts if part not in group.parts]
         raise FileProblem(
             NOTHING_TAKEN,
-            where=source.line(group.line, where),
+            where=item.place(source, group.element, group.line),
             expected=", ".join(parts) or "values",
             found=f"no {' and no '.join(missing)}" if missing else "none",
             remedy=EXPORT_AGAIN,
         )
-    return [numbers([group.parts[part]], source, group.line, where)[0] for part in parts]
+    return numbers(cells, lambda: item.place(source, group.element, group.line))
 
 
 def _stated_scale(groups: Sequence[Group], element: str) -> float | None:

@@ -25,6 +25,7 @@ from evaluation.readings.source import (
 
 _Handler = TypeVar("_Handler")
 NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
+_DEEPEST: Final = 100
 _MOST_SPECIFICATIONS: Final = 10_000
 _MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
 _GROUPS: Final = frozenset(
@@ -33,6 +34,11 @@ _GROUPS: Final = frozenset(
         *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
     )
 )
+# The parts of a colour are met most often: their local names are at hand.
+_LOCAL: Final = {
+    f"{NAMESPACE} {part}": part
+    for part in ("L", "A", "B", "R", "G", "X", "Y", "Z", "Cyan", "Magenta", "Yellow", "Black", "MaxRange")
+}
 _OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "RadianceSpectrum"))
 
 
@@ -70,6 +76,11 @@ class Item:
     groups: list[Group] = field(default_factory=list)
     tags: dict[str, str] = field(default_factory=dict)
     other_spectrum: str = ""
+
+    def place(self, source: Source, element: str = "", line: int = 0) -> str:
+        """Where this object, or an element in it, stands: for messages."""
+        named = f"object {shortened(self.name or self.id, 30)}"
+        return source.line(line or self.line, f"{named}, {element}" if element else named)
 
 
 @dataclass(slots=True)
@@ -124,7 +135,7 @@ class _Pass:
         self.spectrum: Spectrum | None = None
         self.specification: dict[str, str] | None = None
         self.text: list[str] = []
-        self.skipped = 0
+        self.depth = self.skipped = 0
         self.characters = 0
         self.parser = expat.ParserCreate(namespace_separator=" ")
         self.parser.buffer_text = True
@@ -189,6 +200,9 @@ class _Pass:
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         self.text.clear()
+        self.depth += 1
+        if self.depth > _DEEPEST:
+            raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
         start = self.starts.get(name)
         if start:
             start(attributes)
@@ -198,11 +212,12 @@ class _Pass:
                 self.specification.setdefault(f"{local}.{attribute}", value)
 
     def _end(self, name: str) -> None:
+        self.depth -= 1
         end = self.ends.get(name)
         if end:
             end()
         elif self.group is not None and len(self.group.parts) < _MOST_PARTS:
-            self.group.parts[name.rpartition(" ")[2]] = "".join(self.text).strip()
+            self.group.parts[_LOCAL.get(name) or name.rpartition(" ")[2]] = "".join(self.text)
         elif (
             self.specification is not None
             and len(self.specification) < _MOST_PARTS
@@ -221,10 +236,13 @@ class _Pass:
 
     def _skip_start(self, name: str, attributes: dict[str, str]) -> None:
         self.skipped += 1
+        if self.skipped > _DEEPEST:
+            raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
 
     def _skip_end(self, name: str) -> None:
         self.skipped -= 1
         if not self.skipped:
+            self.depth -= 1
             self.parser.StartElementHandler = self._start
             self.parser.EndElementHandler = self._end
             self.parser.CharacterDataHandler = self.text.append
@@ -261,7 +279,7 @@ class _Pass:
 
     def _end_group(self) -> None:
         if self.item is not None and self.group is not None:
-            self._count([])
+            self._count(0)
             self.item.groups.append(self.group)
         self.group = None
 
@@ -279,12 +297,12 @@ class _Pass:
     def _end_spectrum(self) -> None:
         if self.item is not None and self.spectrum is not None:
             self.spectrum.text = "".join(self.text)
-            self._count([self.spectrum.text])
+            self._count(len(self.spectrum.text))
             self.item.spectra.append(self.spectrum)
         self.spectrum = None
 
-    def _count(self, texts: list[str]) -> None:
-        self.characters += 64 + sum(map(len, texts))
+    def _count(self, characters: int) -> None:
+        self.characters += 64 + characters
         if self.characters > MOST_VALUES * 16:
             raise self._refused(f"at most {MOST_VALUES:,} values", "more", "Split the file.")
 
@@ -306,7 +324,7 @@ class _Pass:
         if self.item is not None and self.spectrum is not None:
             if self.spectrum.points is None:
                 self.spectrum.points = []
-            self._count(self.spectrum.values)
+            self._count(sum(map(len, self.spectrum.values)))
             self.item.spectra.append(self.spectrum)
         self.spectrum = None
 

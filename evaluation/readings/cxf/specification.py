@@ -1,20 +1,21 @@
 """What a ColorSpecification says: how something was measured, and on which wavelengths."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isfinite
 from typing import Final, cast
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Condition, Stated
-from evaluation.readings.source import NOTHING_TAKEN, Source
+from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.stated import backing_word, moment
 
 _ILLUMINATION: Final = re.compile(r"(M[0-3])(?:_|$)")
 _TYPE: Final = re.compile(r"(M[0-3])_?Measurement", re.I)
 _OBSERVER: Final = re.compile(r"(2|10)_?Degree", re.I)
-_NO_PRINT: Final = re.compile(r"transmi|emiss|radiance|luminance", re.I)
 _STEPS: Final = ("Increment", "Step", "Interval")
 
 
@@ -63,22 +64,11 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
     )
 
 
+@lru_cache(maxsize=256)
 def condition_of_type(object_type: str) -> Condition | None:
     """The condition that the type of an object names, as in M1_Measurement."""
     match = _TYPE.fullmatch(object_type.strip())
     return cast(Condition, match[1].upper()) if match else None
-
-
-def refuse_other_kinds(found: Meaning, where: str) -> None:
-    """Raises FileProblem for transmittance and emission: they are no prints."""
-    if _NO_PRINT.search(found.kind):
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=where,
-            expected="reflectance of a print",
-            found=shortened(found.kind),
-            remedy="Measure the print in reflectance.",
-        )
 
 
 def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float | None, float | None]:
@@ -95,25 +85,26 @@ def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float 
     return first, found.step_nm if step is None else step
 
 
-def numbers(text: str | list[str], source: Source, line: int, element: str) -> list[float]:
-    """The values of a list. Raises FileProblem when it is empty or holds anything but numbers."""
-    cells = text.split() if isinstance(text, str) else text
+def numbers(cells: list[str], place: Callable[[], str]) -> list[float]:
+    """The values of a list; `place` says where it stands, for a refusal.
+
+    Raises FileProblem when the list is empty or holds anything but finite numbers.
+    """
     try:
-        if not cells:
-            raise ValueError
         values = [float(cell) for cell in cells]
-        if not isfinite(sum(values)) or any("_" in cell or not cell.isascii() for cell in cells):
-            raise ValueError
+        together = "".join(cells)
+        if values and isfinite(sum(values)) and "_" not in together and together.isascii():
+            return values
     except ValueError:
-        bad = next((cell for cell in cells if _number(cell) is None), "a sum beyond all numbers")
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=source.line(line, element),
-            expected="numbers",
-            found=shortened(bad) if cells else "none",
-            remedy="Export the file again, or leave that object out.",
-        ) from None
-    return values
+        pass
+    bad = next((cell for cell in cells if _number(cell) is None), "a sum beyond all numbers")
+    raise FileProblem(
+        NOTHING_TAKEN,
+        where=place(),
+        expected="numbers",
+        found=(shortened(bad.strip()) or "an empty element") if cells else "none",
+        remedy="Export the file again, or leave that object out.",
+    )
 
 
 def _geometry(specification: dict[str, str]) -> str | None:

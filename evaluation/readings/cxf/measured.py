@@ -1,0 +1,176 @@
+"""The objects of a CxF3 file to measurements: numbers, each with how it was measured."""
+
+import re
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+import numpy as np
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.cxf.parse import Document, Group, Item, Spectrum
+from evaluation.readings.cxf.specification import Meaning, grid, meaning, numbers
+from evaluation.readings.run import Array
+from evaluation.readings.said import Ask, Said
+from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+
+Grid = tuple[float, ...]  # first, step and count; or every wavelength of an irregular spectrum
+
+_TRIPLES: Final = {
+    "ColorCIELab": ("L", "A", "B"),
+    "ColorCIELCh": ("L", "C", "H"),
+    "ColorCIEXYZ": ("X", "Y", "Z"),
+}
+_NO_PRINT: Final = re.compile(r"transmi|emiss|radiance|luminance", re.I)
+
+
+@dataclass(slots=True)
+class Measurement:
+    """One object under one specification. `lab` of CIELCh is converted."""
+
+    item: Item
+    meaning: Meaning
+    grid: Grid = ()
+    regular: bool = True
+    spectrum: list[float] | None = None
+    lab: list[float] | None = None
+    xyz: list[float] | None = None
+
+    @property
+    def wavelengths(self) -> Array:
+        """(bands,) nm."""
+        if not self.regular:
+            return np.array(self.grid)
+        first, step, count = self.grid
+        return np.asarray(first + step * np.arange(int(count)), np.float64)
+
+
+class Measurements:
+    """Reads objects one by one; remarks and open questions gather in `remarks` and `asks`."""
+
+    def __init__(self, document: Document, source: Source, said: Said) -> None:
+        self.document, self.source, self.said = document, source, said
+        self.asks: dict[str, Ask] = {}
+        self.remarks: dict[str, None] = {}  # kept in order, each once
+        self._meanings: dict[str, Meaning] = {}
+
+    def of(self, item: Item) -> list[Measurement]:
+        """Each spectrum with the colours of its own specification; without spectra the colours alone.
+
+        Raises FileProblem for what is no measurement of a print.
+        """
+        found: dict[str, Measurement] = {}
+        colours = [group for group in item.groups if group.element in _TRIPLES]
+        for spectrum in item.spectra:
+            meant = self._meaning(spectrum.specification, item)
+            measurement = self._spectrum(item, spectrum, meant, bool(colours))
+            if measurement is not None:
+                found.setdefault(spectrum.specification, measurement)
+        for group in colours:
+            specification = group.attributes.get("ColorSpecification", "")
+            of_group = found.get(specification)
+            if of_group is None:
+                of_group = found[specification] = Measurement(item, self._meaning(specification, item))
+            values = self._triple(item, group)
+            if group.element == "ColorCIEXYZ":
+                of_group.xyz = of_group.xyz or values
+            else:
+                of_group.lab = of_group.lab or values
+        every = list(found.values())
+        return [m for m in every if m.spectrum is not None] or every
+
+    def _meaning(self, specification: str, item: Item) -> Meaning:
+        known = self._meanings.get(specification)
+        if known is not None:
+            return known
+        found = meaning(self.document.specifications.get(specification), self.document.created)
+        if _NO_PRINT.search(found.kind):
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=item.place(self.source, "MeasurementType"),
+                expected="reflectance of a print",
+                found=shortened(found.kind),
+                remedy="Measure the print in reflectance.",
+            )
+        if not found.known:
+            named = shortened(specification) or "none"
+            self.remarks[f"specification {named} does not exist: illuminant and observer not stated"] = None
+        self._meanings[specification] = found
+        return found
+
+    def _spectrum(
+        self, item: Item, spectrum: Spectrum, meant: Meaning, has_colours: bool
+    ) -> Measurement | None:
+        if spectrum.points is not None:
+            return self._points(item, spectrum, meant)
+        place = item.place
+        values = numbers(
+            spectrum.text.split(), lambda: place(self.source, "ReflectanceSpectrum", spectrum.line)
+        )
+        first, step = grid(spectrum.attributes, meant, len(values))
+        first = self.said.first_nm if first is None else first
+        step = self.said.step_nm if step is None else step
+        if first is not None and step is not None and step > 0 and isfinite(first + step * len(values)):
+            return Measurement(item, meant, (first, step, len(values)), spectrum=values)
+        where = place(self.source, "ReflectanceSpectrum", spectrum.line)
+        if first is not None and step is not None:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=where,
+                expected="wavelengths that rise",
+                found=f"StartWL {first:g}, Increment {step:g}",
+                remedy=EXPORT_AGAIN,
+            )
+        if has_colours and not meant.known:
+            self.remarks["spectra without a specification are left out: their step is not known"] = None
+            return None
+        for name, value, what in (("first_nm", first, "StartWL"), ("step_nm", step, "Increment")):
+            if value is None:
+                count = f"{len(values)} values without it in {where}"
+                self.asks.setdefault(name, Ask(name, f"the {what} of WavelengthRange", ("NM",), count))
+        return None
+
+    def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:
+        """An irregular spectrum: sorted; a wavelength given twice with different values is refused."""
+        where = item.place(self.source, "SpectralPoint", spectrum.line)
+        nm = numbers(spectrum.points or [], lambda: f"{where} WL")
+        if len(nm) != len(spectrum.values):
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=where,
+                expected=f"a value for each of {len(nm)} wavelengths",
+                found=str(len(spectrum.values)),
+                remedy=EXPORT_AGAIN,
+            )
+        values = numbers(spectrum.values, lambda: where)
+        placed: dict[float, float] = {}
+        for wavelength, value in sorted(zip(nm, values, strict=True)):
+            if placed.setdefault(wavelength, value) != value:
+                raise FileProblem(
+                    NOTHING_TAKEN,
+                    where=where,
+                    expected=f"one value for {wavelength:g} nm",
+                    found=f"{placed[wavelength]:g} and {value:g}",
+                    remedy=EXPORT_AGAIN,
+                )
+        return Measurement(item, meant, tuple(placed), False, spectrum=list(placed.values()))
+
+    def _triple(self, item: Item, group: Group) -> list[float]:
+        parts = _TRIPLES[group.element]
+        try:
+            cells = [group.parts[part] for part in parts]
+        except KeyError:
+            missing = [part for part in parts if part not in group.parts]
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=item.place(self.source, group.element, group.line),
+                expected=", ".join(parts),
+                found=f"no {' and no '.join(missing)}",
+                remedy=EXPORT_AGAIN,
+            ) from None
+        values = numbers(cells, lambda: item.place(self.source, group.element, group.line))
+        if group.element == "ColorCIELCh":
+            angle = np.radians(values[2])
+            return [values[0], float(values[1] * np.cos(angle)), float(values[1] * np.sin(angle))]
+        return values
