@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal, get_args
 
+from evaluation.appendix.style import NO_STYLE, Style
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Evidence
@@ -60,6 +61,7 @@ class Edition:
     tables: Tables
     shipped: Tables
     choices: Choices = Choices()
+    style: Style = NO_STYLE
 
 
 def observer_words(session: Session, viewing: Viewing, naming: Naming) -> str:

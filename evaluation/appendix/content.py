@@ -31,6 +31,8 @@ def build(cases: tuple[Case, ...], edition: Edition) -> Document:
         version=edition.version,
         sections=tuple(sections),
         findings=tuple(case.findings for case in cases),
+        house=edition.style.house,
+        paper=edition.style.paper,
     )
     return harmless(document)  # type: ignore[no-any-return]
 

@@ -137,6 +137,8 @@ class Document:
     sections: tuple[Section, ...]
     findings: tuple[Mapping[str, Any], ...] = ()
     language: str = "en-GB"
+    house: str = ""
+    paper: str = "a4"  # of a PDF
     amends: str = ""  # digest of the appendix that this one takes the place of
     changes: tuple[str, ...] = field(default=())
 

@@ -29,7 +29,8 @@ def render(document: Document, pictures: Mapping[str, str] | None = None) -> str
     `pictures` gives the path, relative to the file, at which the picture of a figure lies; a figure
     without one is given by what it shows and by its numbers.
     """
-    lines = [
+    lines = [escaped(document.house), ""] if document.house else []
+    lines += [
         f"# {escaped(document.title)}",
         "",
         escaped(document.subtitle),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.ends import paper_and_black, spectra
@@ -40,6 +41,7 @@ def how_measured(case: Case, prefix: str) -> Section:
     blocks.append(_repeats(case.taken))
     blocks.append(Paragraph(_computed(case)))
     blocks.append(Paragraph(_aims(case)))
+    blocks += list(three_steps.of_session(case))
     blocks += list(paper_and_black(case))
     blocks += list(spectra(case, prefix))
     remarks = tuple(

@@ -14,7 +14,6 @@ from evaluation.appendix import plots
 from evaluation.appendix.document import CHANGED, Document, Figure, Picture, canonical
 from evaluation.errors import DrydownError
 
-Paper = Literal["a4", "us-letter"]
 # Stand-ins for control characters have no glyph in text fonts: ␛ is set as ^[, the caret notation.
 _CARETS: Final = {0x2400 + code: "^" + chr(code + 64).replace("\\", "\\\\") for code in range(32)} | {
     0x2421: "^?"
@@ -61,7 +60,7 @@ _WAYS: Final = (
 )
 
 
-def render(document: Document, paper: Paper = "a4") -> Pages:
+def render(document: Document) -> Pages:
     """The document as pages.
 
     Kept to PDF/UA-1 where every letter has a glyph in the fonts that come along; else with the fonts of this
@@ -78,7 +77,7 @@ def render(document: Document, paper: Paper = "a4") -> Pages:
             found="none for this kind of computer",
             remedy="Write it as HTML and print that page from a browser.",
         ) from None
-    inputs = _inputs(document, paper)
+    inputs = _inputs(document)
     source = files("evaluation.appendix").joinpath("templates", "appendix.typ").read_bytes()
     compile_: Any = typst.compile  # its stub binds a type variable that nothing here settles
     problem = ""
@@ -104,7 +103,7 @@ def render(document: Document, paper: Paper = "a4") -> Pages:
     )
 
 
-def _inputs(document: Document, paper: Paper) -> dict[str, str]:
+def _inputs(document: Document) -> dict[str, str]:
     pictures: dict[str, object] = {}
     for block in document.blocks():
         if isinstance(block, Figure):
@@ -116,7 +115,6 @@ def _inputs(document: Document, paper: Paper) -> dict[str, str]:
         "content": content,
         "document": content.translate(_CARETS),
         "plots": json.dumps(pictures, ensure_ascii=False),
-        "paper": paper,
         "changed": CHANGED,
     }
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
 from evaluation.appendix.figures import eye_and_instrument
@@ -83,6 +84,7 @@ def _region(
         blocks.append(Points("Faults and remarks", items))
     if shown:
         blocks += list(_numbers(finding))
+        blocks += list(three_steps.of_region(finding))
         blocks += list(figures)
     elif case.taken:
         blocks.append(

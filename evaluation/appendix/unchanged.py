@@ -7,14 +7,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from evaluation.appendix import seal
 from evaluation.appendix.document import CHANGED
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 
-State = Literal["unchanged", "changed"]
 _LARGEST: Final = 64 << 20  # bytes; an appendix of many sessions stays far below
 _MOST_TOLD: Final = 12
 _BEGINNING: Final = ""  # stands for the id of what lies above the first section
@@ -26,14 +25,17 @@ _APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """`what` names the changes, as far as they can be told apart; empty when unchanged."""
+    """The answer. `changes` names what was changed, as far as it can be told apart."""
 
-    state: State
-    what: tuple[str, ...] = ()
+    unchanged: bool
+    changes: tuple[str, ...] = ()
 
     @property
-    def words(self) -> str:
-        return "unchanged since written" if self.state == "unchanged" else "changed"
+    def what(self) -> str:
+        """The answer in words."""
+        if self.unchanged:
+            return "Unchanged since it was written."
+        return f"Changed since it was written: {'; '.join(self.changes)}."
 
 
 def check_file(path: Path) -> Checked:
@@ -54,8 +56,8 @@ def check(text: str, path: Path) -> Checked:
     if not seal.carries(text):
         raise _no_appendix(path, "no seal, or more than one")
     if seal.holds(text):
-        return Checked("unchanged")
-    return Checked("changed", tuple(_changes(text)) or ("something that does not show in its text",))
+        return Checked(True)
+    return Checked(False, tuple(_changes(text)) or ("something that does not show in its text",))
 
 
 def embedded(text: str) -> Mapping[str, Any] | None:
@@ -100,7 +102,8 @@ def _changes(text: str) -> Iterator[str]:
 def _beginning(document: Mapping[str, Any]) -> dict[str, Any]:
     """What stands above the first section, in the form of a section."""
     written = f"Written {document['written']} with drydown {document['version']}."
-    blocks = [{"kind": "paragraph", "text": text} for text in (document["subtitle"], written)]
+    above = [document["house"]] if document["house"] else []
+    blocks = [{"kind": "paragraph", "text": text} for text in (*above, document["subtitle"], written)]
     if document["changes"]:
         blocks.append({"kind": "points", "lead": CHANGED, "items": document["changes"]})
     return {"title": document["title"], "blocks": blocks, "sections": []} | {"name": "beginning"}

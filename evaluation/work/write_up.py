@@ -4,7 +4,6 @@ import os
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Final
 
@@ -18,7 +17,8 @@ from evaluation.judgement import tables as judgement_tables
 from evaluation.metrics.gather import gather
 from evaluation.said import Draft
 from evaluation.work import gate, read, weigh
-from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.expected import expected_of
 from evaluation.work.say import Step, say
 
 NOT_WRITTEN = "No appendix was written."
@@ -41,7 +41,7 @@ def appendix(bench: Bench, session_ids: Sequence[int], choices: Choices = WHOLE)
     if not session_ids:
         raise UsageProblem(NOT_WRITTEN, expected="a session", found="none", remedy="Name one or several.")
     edition = Edition(
-        version=_version(),
+        version=drydown_version(),
         written=utc(bench.now()),
         tables=weigh.tables(bench),
         shipped=judgement_tables.load_tables(),
@@ -151,7 +151,8 @@ def _case(bench: Bench, session_id: int) -> Case:
     weighing = weigh.weigh(bench, session_id)
     taken = read.taken_in(bench, session)
     shown = gate.open_regions(session, sheet)
-    gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits)
+    expected = expected_of(bench, session).expected
+    gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits, expected=expected)
     return Case(
         session=session,
         sheet=sheet,
@@ -162,10 +163,3 @@ def _case(bench: Bench, session_id: int) -> Case:
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
     )
-
-
-def _version() -> str:
-    try:
-        return version("drydown")
-    except PackageNotFoundError:
-        return "not installed"

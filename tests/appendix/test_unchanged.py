@@ -22,19 +22,19 @@ def page(document):
 def test_a_page_as_written_is_unchanged(tmp_path, page):
     file = tmp_path / "a.html"
     file.write_text(page, "utf-8", newline="\n")
-    assert check_file(file).state == "unchanged"
+    assert check_file(file).unchanged
 
 
 def test_a_page_of_markdown_as_written_is_unchanged(tmp_path, document):
     file = tmp_path / "a.md"
     file.write_text(markdown.render(document), "utf-8", newline="\n")
-    assert check_file(file).words == "unchanged since written"
+    assert check_file(file).what == "Unchanged since it was written."
 
 
 def test_a_changed_verdict_is_named_with_its_section(tmp_path, page):
     checked = check(page.replace("For portraits: incomplete.", "For portraits: accepted.", 1), tmp_path)
-    assert checked.state == "changed"
-    assert checked.what == (
+    assert not checked.unchanged
+    assert checked.changes == (
         "Summary: “For portraits: incomplete. Skin tones are not graded.” was written, "
         "“For portraits: accepted. Skin tones are not graded.” stands there",
     )
@@ -42,7 +42,7 @@ def test_a_changed_verdict_is_named_with_its_section(tmp_path, page):
 
 def test_a_changed_cell_is_named_even_where_a_plot_has_the_same_number(tmp_path, page):
     changed = page.replace('<td dir="auto" class="number">3.9 ± 0.5</td>', '<td dir="auto">4.9 ± 0.5</td>', 1)
-    assert check(changed, tmp_path).what == (
+    assert check(changed, tmp_path).changes == (
         "Findings by region: “3.9 ± 0.5” was written, “4.9 ± 0.5” stands there",
     )
 
@@ -50,22 +50,22 @@ def test_a_changed_cell_is_named_even_where_a_plot_has_the_same_number(tmp_path,
 def test_changed_findings_inside_the_page_are_named(tmp_path, page):
     changed = page.replace('"amends":""', '"amends":"x"')
     assert changed != page
-    assert check(changed, tmp_path).what == ("the findings embedded in the page",)
+    assert check(changed, tmp_path).changes == ("the findings embedded in the page",)
     assert embedded(changed) is None and embedded(page)["amends"] == ""
 
 
 def test_a_change_that_shows_in_no_text_is_a_change(tmp_path, page):
     checked = check(page.replace("max-width: 50rem", "max-width: 49rem"), tmp_path)
-    assert checked.state == "changed" and checked.what == ("something that does not show in its text",)
+    assert not checked.unchanged and checked.changes == ("something that does not show in its text",)
 
 
 def test_one_changed_character_of_markdown_is_a_change(tmp_path, document):
     text = markdown.render(document)
-    assert check(text.replace("undecided", "accepted", 1), tmp_path).state == "changed"
+    assert not check(text.replace("undecided", "accepted", 1), tmp_path).unchanged
 
 
 def test_a_changed_line_ending_is_a_change(tmp_path, page):
-    assert check(page.replace("\n", "\r\n"), tmp_path).state == "changed"
+    assert not check(page.replace("\n", "\r\n"), tmp_path).unchanged
 
 
 @pytest.mark.parametrize("content", [b"", b"\xff\xfe\x00", b"<!DOCTYPE html><p>another page"])
@@ -85,6 +85,6 @@ def test_hostile_text_does_not_make_an_unchanged_page_look_changed(tmp_path, cas
     condition = replace(case.session.condition, paper='x</section><code id="seal"></code> <p>')
     hostile = replace(case, session=replace(case.session, condition=condition))
     page = html.render(content.build((hostile,), edition))
-    assert check(page, tmp_path).state == "unchanged"
-    told = check(page.replace("Merrowby 24", "Merrowby 44", 1), tmp_path).what
+    assert check(page, tmp_path).unchanged
+    told = check(page.replace("Merrowby 24", "Merrowby 44", 1), tmp_path).changes
     assert len(told) == 1 and told[0].startswith("beginning: ")

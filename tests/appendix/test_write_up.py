@@ -25,7 +25,7 @@ def test_the_file_is_kept_in_the_archive_and_the_session_says_so(archive_bench, 
 @pytest.mark.parametrize("ending", [".html", ".md"])
 def test_what_was_written_is_unchanged(archive_bench, tmp_path, ending):
     write_up.write(archive_bench, [1], tmp_path / f"a{ending}")
-    assert check_file(tmp_path / f"a{ending}").state == "unchanged"
+    assert check_file(tmp_path / f"a{ending}").unchanged
 
 
 def test_the_same_archive_gives_the_same_bytes(archive_bench, tmp_path):
