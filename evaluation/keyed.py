@@ -25,19 +25,26 @@ def parsed(text: str, where: str, *, what: str) -> "Keyed":
         raise SheetProblem(
             what, where=where, expected="TOML", found=str(problem), remedy="Mend that place and try again."
         ) from None
-    return Keyed(table, "", _Told(where, what))
+    return Keyed(table, "", _Told(where, what, text))
 
 
 class _Told:
     """The mistakes found so far in one file."""
 
-    def __init__(self, where: str, what: str) -> None:
+    def __init__(self, where: str, what: str, text: str) -> None:
         self.where = where
         self.what = what
-        self.mistakes: list[str] = []
+        self.text = text
+        self.mistakes: list[tuple[str, str]] = []  # key path, sentence
 
     def stop(self) -> NoReturn:
-        shown = self.mistakes[:_MOST_TOLD]
+        from evaluation.toml_lines import line_of, lines_of  # only where a mistake is told
+
+        lines = lines_of(self.text)
+        shown = []
+        for path, sentence in self.mistakes[:_MOST_TOLD]:
+            line = line_of(lines, path)
+            shown.append(f"line {line}, {path}: {sentence}" if line else f"{path}: {sentence}")
         rest = len(self.mistakes) - len(shown)
         more = f" And {rest} more." if rest else ""
         raise SheetProblem(
@@ -62,7 +69,7 @@ class Keyed:
         self.note(key, f"{expected} expected, {_told(found)} found")
 
     def note(self, key: str, sentence: str) -> None:
-        self._told.mistakes.append(f"{self.path(key)}: {sentence}")
+        self._told.mistakes.append((self.path(key), sentence))
 
     def finish(self) -> None:
         """Raise what was noted anywhere in the file; call once, on the top table, when all is read."""

@@ -13,16 +13,16 @@ _CONTROL = {ord(char): f"\\u{ord(char):04x}" for char in map(chr, (*range(32), 1
 def map_toml(sheet: Sheet, remark: str = "") -> str:
     """The map's text. `sheet.digest` is ignored: the text makes its own. `remark` opens it as a comment."""
     lines = [f"# {line}" for line in remark.splitlines()]
-    lines += [f"format = {FORMAT}", f"title = {_text(sheet.title)}"]
+    lines += [f"format = {FORMAT}", f"title = {toml_text(sheet.title)}"]
     if sheet.code:
-        lines.append(f"code = {_text(sheet.code)}")
+        lines.append(f"code = {toml_text(sheet.code)}")
     if sheet.encoding:
-        lines += [f"encoding = {_text(sheet.encoding)}", f"source_scale = {SCALE:g}"]
-    lines += [f"size_mm = {_numbers(sheet.size_mm, 2)}", f"neutral_aim = {_text(sheet.neutral_aim)}"]
+        lines += [f"encoding = {toml_text(sheet.encoding)}", f"source_scale = {SCALE:g}"]
+    lines += [f"size_mm = {_numbers(sheet.size_mm, 2)}", f"neutral_aim = {toml_text(sheet.neutral_aim)}"]
     if sheet.paper_patch:
-        lines.append(f"paper = {_text(sheet.paper_patch)}")
+        lines.append(f"paper = {toml_text(sheet.paper_patch)}")
     if sheet.black_patch:
-        lines.append(f"black = {_text(sheet.black_patch)}")
+        lines.append(f"black = {toml_text(sheet.black_patch)}")
     if sheet.seed is not None:
         lines.append(f"seed = {sheet.seed}")
     if sheet.patches:
@@ -39,12 +39,12 @@ def map_toml(sheet: Sheet, remark: str = "") -> str:
 
 def _region(region: SheetRegion, sheet: Sheet) -> Iterator[str]:
     yield "[[region]]"
-    yield f"id = {_text(region.id)}"
+    yield f"id = {toml_text(region.id)}"
     if region.number is not None:
         yield f"number = {region.number}"
-    yield f"kind = {_text(region.kind)}"
-    yield f"title = {_text(region.title)}"
-    yield f"shows = {_text(region.shows)}"
+    yield f"kind = {toml_text(region.kind)}"
+    yield f"title = {toml_text(region.title)}"
+    yield f"shows = {toml_text(region.shows)}"
     if region.area:
         yield f"area = {_area(region.area)}{_in_mm(region.area, sheet)}"
     yield f"faults = {_texts(region.faults)}"
@@ -55,26 +55,26 @@ def _region(region: SheetRegion, sheet: Sheet) -> Iterator[str]:
 
 def _question(question: Question) -> Iterator[str]:
     yield "[[region.question]]"
-    yield f"id = {_text(question.id)}"
-    yield f"answer = {_text(question.answer)}"
-    yield f"ask = {_text(question.ask)}"
+    yield f"id = {toml_text(question.id)}"
+    yield f"answer = {toml_text(question.answer)}"
+    yield f"ask = {toml_text(question.ask)}"
     for key in ("look", "distance", "light", "pairs_with"):
         if value := getattr(question, key):
-            yield f"{key} = {_text(value)}"
+            yield f"{key} = {toml_text(value)}"
     if question.parts:
         yield f"parts = {_texts(question.parts)}"
     for grade, words in question.grades:
-        yield f"g{grade} = {_text(words)}"
+        yield f"g{grade} = {toml_text(words)}"
 
 
 def _patch(patch: Patch) -> str:
-    parts = [f"id = {_text(patch.id)}"]
+    parts = [f"id = {toml_text(patch.id)}"]
     if patch.name != patch.id:
-        parts.append(f"name = {_text(patch.name)}")
+        parts.append(f"name = {toml_text(patch.name)}")
     if patch.region:
-        parts.append(f"region = {_text(patch.region)}")
+        parts.append(f"region = {toml_text(patch.region)}")
     if patch.series:
-        parts.append(f"series = {_text(patch.series)}")
+        parts.append(f"series = {toml_text(patch.series)}")
     if patch.step is not None:
         parts.append(f"step = {patch.step}")
     if patch.source:
@@ -104,10 +104,10 @@ def _numbers(values: Sequence[float], decimals: int) -> str:
 
 
 def _texts(values: Iterable[str]) -> str:
-    return "[" + ", ".join(_text(value) for value in values) + "]"
+    return "[" + ", ".join(toml_text(value) for value in values) + "]"
 
 
-def _text(value: str) -> str:
+def toml_text(value: str) -> str:
     """A TOML basic string: any text, control characters included, on one line."""
     escaped = value.replace("\\", "\\\\").replace('"', '\\"').translate(_CONTROL)
     return f'"{escaped}"'

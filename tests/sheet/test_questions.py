@@ -2,6 +2,7 @@
 
 import pytest
 
+from evaluation.published.passport import load_toml
 from evaluation.sheet.questions import QuestionSet, fault_words, question_sets
 
 SETS = question_sets()
@@ -70,3 +71,15 @@ def test_every_fault_is_explained_and_every_explanation_used() -> None:
 
 def test_the_mono_sets_name_what_they_replace() -> None:
     assert {SETS[kind].replaces for kind in MONO} == {"neutral", "gradient", "shadow", "highlight"}
+
+
+def test_the_metrics_of_a_set_are_those_with_an_anchor_for_its_kind() -> None:
+    """Two rooms name the same pairs of region and metric: neither may know one that the other does not."""
+    anchors = load_toml("evaluation.judgement", "tables/anchors.toml")[1]["anchor"]
+    named = {
+        (kind.strip(), row["metric"])
+        for row in anchors
+        for kind in f"{row['region']}, {row.get('pair_only', '')}".split(",")
+        if kind.strip() in SETS
+    }
+    assert {(kind, metric) for kind, about in SETS.items() for metric in about.metrics} == named
