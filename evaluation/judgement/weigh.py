@@ -15,6 +15,7 @@ from evaluation.judgement.verdict import verdict
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import gather
+from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
 from evaluation.metrics.steps import paper_change, steps
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -57,9 +58,10 @@ def weigh(
         earlier_black=earlier_black,
         tone=tone,
     )
+    regions = {} if gathered is None else _under_lights(session, sheet, takens, gathered.regions)
     aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
     findings = tuple(
-        _finding(session, region, gathered.regions.get(region.id) if gathered else None, aims, tables)
+        _finding(session, region, regions.get(region.id), aims, tables)
         if looked is None or region.id in looked
         else _hidden(region, takens)
         for region in sheet.regions
@@ -75,6 +77,20 @@ def weigh(
         caveats=caveats(session, takens, gathered, tables, now),
         paper=None if gathered is None else paper_change(expected, gathered.pool.bare),
     )
+
+
+def _under_lights(
+    session: Session, sheet: Sheet, takens: Sequence[Taken], regions: Mapping[str, Evidence]
+) -> Mapping[str, Evidence]:
+    """Greys whose map asks for it get their shifts under the lights of the session."""
+    asked = {region.id for region in sheet.regions if "light_shift_differential" in region.metrics}
+    if not asked & set(regions):
+        return regions
+    shifts = light_shifts(sheet, takens, named_lights(session))
+    return {
+        name: under_lights(evidence, sheet, shifts) if name in asked else evidence
+        for name, evidence in regions.items()
+    }
 
 
 def _finding(

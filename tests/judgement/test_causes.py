@@ -199,7 +199,7 @@ def test_a_scaled_sheet(found: Any, colour_4: Sheet) -> None:
     lab = Promise(colour_4).all()
     from datetime import UTC, datetime
 
-    off = {"flat": Readiness("done", datetime(2026, 1, 6, tzinfo=UTC), {"scale_mm": 98.9})}
+    off = {"flat": Readiness("done", datetime(2026, 1, 6, tzinfo=UTC), {"mm": 98.9})}
     assert found(lab, readiness=off, neutral=3)[0] == "c25"
 
 

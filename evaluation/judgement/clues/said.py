@@ -92,7 +92,7 @@ def light_without_uv(clues: Clues) -> Answer:
 def _scale(clues: Clues) -> float | None:
     """Measured length of the sheet's 100 mm scale, as Prepare has it."""
     for readiness in clues.session.readiness.values():
-        value = readiness.detail.get("scale_mm")
+        value = readiness.detail.get("mm")
         if isinstance(value, (int, float)):
             return float(value)
     return None

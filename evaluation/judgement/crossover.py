@@ -1,0 +1,59 @@
+"""Where a cast turns: a crossover found above noise and located along the scale."""
+
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.greys import Crossover
+from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.neutrality import third_shifts
+
+# Radius that holds 95 % of a round normal, over the length of its two axes' spread.
+RADIUS_95: Final = float(2.448 / np.sqrt(2))
+
+
+def crossover(scale: Evidence) -> Crossover | None:
+    """The turn of a cast between two thirds, located along the scale; None where there is none above noise.
+
+    A distance between the thirds' means, not an angle between them; the darker and the lighter must pull
+    apart, or one of them be neutral.
+    """
+    means, noise, present = third_shifts(scale)
+    limits = scale.limits
+    found: Crossover | None = None
+    for i in range(len(present)):
+        for j in range(i + 1, len(present)):
+            low, high = means[i], means[j]
+            turn = float(np.linalg.norm(low - high))
+            if turn < max(limits.crossover_named, RADIUS_95 * float(np.hypot(noise[i], noise[j]))):
+                continue
+            sizes = (float(np.linalg.norm(low)), float(np.linalg.norm(high)))
+            only = min(sizes) < limits.cast_named
+            if not only and float(low @ high) >= 0:
+                continue
+            if found is None or turn > found.turn:
+                words = [
+                    cast_word(float(v[0]), float(v[1])) if size >= limits.cast_named else "none"
+                    for v, size in zip((low, high), sizes, strict=True)
+                ]
+                found = Crossover(turn, words[0], words[1], _turning_point(scale, low, high), only)
+    return found
+
+
+def _turning_point(scale: Evidence, low: Array, high: Array) -> float:
+    """Absolute L* where the steps pass from the darker third's shift to the lighter's: the best split."""
+    mask = counted(scale)
+    L = scale.absolute[mask, 0]
+    order = np.argsort(L)
+    along = (high - low) / np.linalg.norm(high - low)
+    place = (shifts_from_grey(scale)[mask] @ along)[order]
+    L = L[order]
+    middle = float((low + high) @ along) / 2
+    wrong = [int((place[:k] > middle).sum() + (place[k:] <= middle).sum()) for k in range(1, len(place))]
+    # Of equally good splits the middle one.
+    best = np.flatnonzero(np.array(wrong) == min(wrong)) + 1
+    k = int(best[len(best) // 2])
+    before, after = place[k - 1], place[k]
+    share = 0.5 if after == before else float(np.clip((middle - before) / (after - before), 0.0, 1.0))
+    return float(L[k - 1] + share * (L[k] - L[k - 1]))

@@ -1,0 +1,113 @@
+"""The nouns of a neutrality record: steps, thirds, crossover, evenness, lights, ring-around."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from evaluation.metrics.black import Black, Flatness
+from evaluation.metrics.drying import Drying
+from evaluation.readings.run import Condition
+from evaluation.sheet.layout import NeutralAim
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One grey: absolute CIELAB D50, density, its aim, how far from it. `hollow`: left out of the cast."""
+
+    patch: str
+    name: str
+    source_l: float
+    L: float
+    a: float
+    b: float
+    density: float
+    aim_a: float
+    aim_b: float
+    dch: float
+    de00: float  # at equal L*
+    hollow: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Third:
+    """A third of the printed range. `cast`: "none", a word, or two near a border."""
+
+    name: str
+    cast: str
+    da: float
+    db: float
+    dch_mean: float
+    dch_p95: float
+    de00: float
+    where: str  # the step that lies furthest off
+    steps: int
+
+
+@dataclass(frozen=True, slots=True)
+class Crossover:
+    """Where a cast turns. `turn` is the distance between two thirds, dCh; `near_l` the L* of the turn.
+
+    `only`: the cast is in one of the thirds alone, the other is neutral.
+    """
+
+    turn: float
+    dark: str  # word of the darker third, "none" where it is neutral
+    light: str
+    near_l: float
+    only: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Evenness:
+    """Measured over aimed step: its standard deviation, how many of all are even, whether none falls back."""
+
+    spread: float
+    even: int
+    of: int
+    monotone: bool
+    against: str  # "the aim" or "a straight line"
+
+
+@dataclass(frozen=True, slots=True)
+class UnderLight:
+    """The scale under one light: largest and mean dCh between the shifts of two steps; the paper's own."""
+
+    light: str
+    largest: float
+    mean: float
+    paper: tuple[float, float, float]  # dL*, da*, db*, the eye adapted to the perfect white
+    condition: Condition | None
+    stress: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """The ring-around at one lightness, a* and b* off the aim: the eye's neutral, and the printed centre.
+
+    The first is adaptation or light, the second the print. `measured` False: from nominal values.
+    """
+
+    group: str
+    eye: tuple[float, float] | None
+    centre: tuple[float, float] | None
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A print's neutrality. `lights`: those judged and those of stress; `worst_light`: one of the judged."""
+
+    session: int
+    region: str
+    aim: NeutralAim
+    condition: Condition | None
+    steps: tuple[Step, ...]
+    thirds: Mapping[str, Third]
+    crossover: Crossover | None
+    evenness: Evenness | None
+    black: Black | None
+    flatness: Mapping[str, Flatness]  # "middle" and "black"
+    lights: Mapping[str, UnderLight]
+    worst_light: str | None
+    conditions: Mapping[str, tuple[tuple[float, float, float], ...]]  # M0, M1, M2: CIELAB along the steps
+    drying: Drying | None
+    rings: tuple[Ring, ...]

@@ -1,0 +1,278 @@
+"""Neutrality on the record: one print's greys from paper to black, in words and numbers.
+
+Steps, casts by thirds, crossover located, evenness, black, flatness, shifts under lights, drying and the
+ring-around. Pure: from a sheet, its readings and its condition to frozen values.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_ch
+from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
+from evaluation.judgement.crossover import RADIUS_95, crossover
+from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, UnderLight
+from evaluation.judgement.repeatability import limit_from_covariance
+from evaluation.judgement.tables import Tables
+from evaluation.metrics import black as blacks
+from evaluation.metrics.black import Flatness
+from evaluation.metrics.cast import THIRDS, cast_distance, cast_word, counted, shifts_from_grey, thirds
+from evaluation.metrics.drying import Drying, drying
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.expected import Expected
+from evaluation.metrics.gather import Gathered, chosen, gather
+from evaluation.metrics.light_shifts import Shift, light_shifts
+from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.tone import steps
+from evaluation.readings.colours import colours
+from evaluation.readings.run import Taken
+from evaluation.session import Pick, Session
+from evaluation.sheet.aims import source_lab
+from evaluation.sheet.layout import Sheet
+
+_KINDS: Final = ("mono_neutral", "neutral")
+_EVEN: Final = 0.3  # a step within 30 % of its aim counts as even (project's own choice)
+
+
+def neutrality_record(
+    session: Session,
+    sheet: Sheet,
+    takens: Sequence[Taken],
+    tables: Tables,
+    *,
+    expected: Expected | None = None,
+    earlier_black: float | None = None,
+    tone: Array | None = None,
+    lamps: Mapping[str, Light] | None = None,
+) -> Record | None:
+    """The record of a session; None without readings of a neutral scale.
+
+    `lamps` are lights the user loaded, shown and judged beside the default ones.
+    """
+    gathered = gather(
+        sheet,
+        takens,
+        session.condition,
+        tables.limits,
+        expected=expected,
+        earlier_black=earlier_black,
+        tone=tone,
+    )
+    region = next((one for kind in _KINDS for one in sheet.regions if one.kind == kind), None)
+    if gathered is None or region is None or region.id not in gathered.regions:
+        return None
+    scale = _in_order(gathered.regions[region.id])
+    lights = _lights(sheet, takens, scale, lamps or {})
+    judged = [row for row in lights.values() if not row.stress]
+    return Record(
+        session=session.id,
+        region=region.id,
+        aim=scale.aim_name,
+        condition=gathered.pool.condition,
+        steps=_steps(sheet, takens, gathered, scale),
+        thirds=_thirds(scale, tables),
+        crossover=crossover(scale),
+        evenness=_evenness(scale),
+        black=blacks.black(sheet, takens, gathered.pool),
+        flatness=_flatness(sheet, takens, scale),
+        lights=lights,
+        worst_light=max(judged, key=lambda row: row.largest).light if judged else None,
+        conditions=_conditions(sheet, takens, scale),
+        drying=_drying(session, sheet, takens, gathered, tables),
+        rings=_rings(session, sheet, gathered),
+    )
+
+
+def _in_order(evidence: Evidence) -> Evidence:
+    """The scale from black to paper."""
+    return chosen(evidence, [int(k) for k in np.argsort(evidence.source_l, kind="stable")])
+
+
+def _steps(sheet: Sheet, takens: Sequence[Taken], gathered: Gathered, scale: Evidence) -> tuple[Step, ...]:
+    values, _ = blacks.densities(sheet, takens, gathered.pool)
+    density = {patch.id: float(value) for patch, value in zip(sheet.patches, values, strict=True)}
+    shift, distance, mask = shifts_from_grey(scale), cast_distance(scale), counted(scale)
+    return tuple(
+        Step(
+            patch=patch.id,
+            name=patch.name,
+            source_l=float(scale.source_l[k]),
+            L=float(scale.absolute[k, 0]),
+            a=float(scale.absolute[k, 1]),
+            b=float(scale.absolute[k, 2]),
+            density=density[patch.id],
+            aim_a=float(scale.grey_aim[k, 0]),
+            aim_b=float(scale.grey_aim[k, 1]),
+            dch=float(np.hypot(*shift[k])),
+            de00=float(distance[k]),
+            hollow=not bool(mask[k]),
+        )
+        for k, patch in enumerate(scale.patches)
+    )
+
+
+def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
+    means, noise, present = third_shifts(scale)
+    mask, third = counted(scale), thirds(scale)
+    shift, distance = shifts_from_grey(scale), cast_distance(scale)
+    found: dict[str, Third] = {}
+    for index, t in enumerate(present):
+        own = np.flatnonzero(mask & (third == t))
+        dch = np.hypot(shift[own, 0], shift[own, 1])
+        da, db = (float(v) for v in means[index])
+        named = np.hypot(da, db) >= tables["cast_named"] and np.hypot(da, db) > RADIUS_95 * noise[index]
+        found[THIRDS[t]] = Third(
+            name=THIRDS[t],
+            cast=cast_word(da, db) if named else "none",
+            da=da,
+            db=db,
+            dch_mean=float(dch.mean()),
+            dch_p95=float(np.percentile(dch, 95)),
+            de00=float(distance[own].mean()),
+            where=scale.patches[int(own[int(dch.argmax())])].name,
+            steps=len(own),
+        )
+    return found
+
+
+def _evenness(scale: Evidence) -> Evenness | None:
+    wedge = steps(scale)
+    if wedge is None:
+        return None
+    noise = np.sqrt(2) * scale.noise(0)[wedge.order[1:]]
+    falls = np.diff(scale.measured[wedge.order, 0]) < -2 * noise
+    return Evenness(
+        spread=float(wedge.ratios.std(ddof=1)),
+        even=int((np.abs(wedge.ratios - 1) <= _EVEN).sum()),
+        of=int(wedge.ratios.size),
+        monotone=not bool(falls.any()),
+        against="the aim" if scale.tone_has_aim else "a straight line",
+    )
+
+
+def _flatness(sheet: Sheet, takens: Sequence[Taken], scale: Evidence) -> dict[str, Flatness]:
+    """Of the step nearest to L* 50 and of the black."""
+    found: dict[str, Flatness] = {}
+    middle = scale.patches[int(np.abs(scale.absolute[:, 0] - 50).argmin())].id
+    black = next((patch.id for patch in sheet.patches if patch.role == "black"), None)
+    for name, patch_id, of_paper in (("middle", middle, True), ("black", black, False)):
+        flat = blacks.spectral_flatness(sheet, takens, patch_id, of_paper=of_paper) if patch_id else None
+        if flat is not None:
+            found[name] = flat
+    return found
+
+
+def _lights(
+    sheet: Sheet, takens: Sequence[Taken], scale: Evidence, lamps: Mapping[str, Light]
+) -> dict[str, UnderLight]:
+    known = illuminants()
+    wanted = {name: known[name] for name in (*DEFAULT_LIGHTS, *STRESS_LIGHTS) if name != "D50"} | dict(lamps)
+    row = {patch.id: k for k, patch in enumerate(sheet.patches)}
+    rows = [row[patch.id] for patch, counts in zip(scale.patches, counted(scale), strict=True) if counts]
+    return {
+        name: under
+        for name, shift in light_shifts(sheet, takens, wanted).items()
+        if (under := _under(shift, rows, name in STRESS_LIGHTS)) is not None
+    }
+
+
+def _under(shift: Shift, rows: Sequence[int], stress: bool) -> UnderLight | None:
+    own = shift.patches[list(rows)]
+    own = own[np.isfinite(own).all(axis=-1)]
+    if len(own) < 2:
+        return None
+    largest, mean = differential_shift(own)
+    dL, da, db = (float(value) for value in np.ravel(shift.paper))
+    return UnderLight(shift.light, float(largest), float(mean), (dL, da, db), shift.condition, stress)
+
+
+def _conditions(
+    sheet: Sheet, takens: Sequence[Taken], scale: Evidence
+) -> dict[str, tuple[tuple[float, float, float], ...]]:
+    """CIELAB along the steps in every condition that was read, nan where a step was not."""
+    found: dict[str, tuple[tuple[float, float, float], ...]] = {}
+    for taken in takens:
+        condition = taken.run.stated.condition
+        if condition is None or taken.run.printed_as == "unmanaged":
+            continue
+        lab = colours(taken.run).lab_d50
+        rows = [taken.matched.get(patch.id, ()) for patch in scale.patches]
+        if any(rows):
+            found[condition] = tuple(
+                tuple(float(v) for v in lab[list(own)].mean(axis=0)) if own else (np.nan,) * 3  # type: ignore[misc]
+                for own in rows
+            )
+    return found
+
+
+def _drying(
+    session: Session, sheet: Sheet, takens: Sequence[Taken], gathered: Gathered, tables: Tables
+) -> Drying | None:
+    printed = session.condition.printed_at
+    if printed is None:
+        return None
+    limit = limit_from_covariance(gathered.pool.covariance, 1, 1)
+    return drying(sheet, takens, printed, limit, tables["settled_after"])
+
+
+def _rings(session: Session, sheet: Sheet, gathered: Gathered) -> tuple[Ring, ...]:
+    """Each group of the ring-around that was picked from, its newest pick."""
+    region = next((one for one in sheet.regions if one.kind == "ring"), None)
+    if region is None or session.viewing is None:
+        return ()
+    nominal = {patch.id: lab for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    evidence = gathered.regions.get(region.id)
+    off: dict[str, Array] = {}
+    if evidence is not None:
+        shift = shifts_from_grey(evidence)
+        off = {patch.id: shift[k] for k, patch in enumerate(evidence.patches)}
+    patches = [sheet.patch(patch_id) for patch_id in region.patch_ids]
+    rings: list[Ring] = []
+    for (where, _), answer in session.viewing.answers.items():
+        if where != region.id or not isinstance(answer.value, Pick):
+            continue
+        picked = [patch for patch in patches if patch.name in {str(n) for n in answer.value.numbers}]
+        if not picked:
+            continue
+        group = [patch for patch in patches if patch.series == picked[0].series]
+        centre = min(group, key=lambda patch: float(np.hypot(*nominal[patch.id][1:])))
+        measured = centre.id in off and all(patch.id in off for patch in picked)
+        if measured:
+            eye = np.mean([off[patch.id] for patch in picked], axis=0)
+            middle: tuple[float, float] | None = (float(off[centre.id][0]), float(off[centre.id][1]))
+        else:  # the eye's cast is minus the shift it took for grey
+            eye = -np.mean([nominal[patch.id][1:] for patch in picked], axis=0)
+            middle = None
+        rings.append(Ring(picked[0].series, (float(eye[0]), float(eye[1])), middle, measured))
+    return tuple(rings)
+
+
+def same_grey(one: Record, other: Record) -> float:
+    """Mean dCh between the casts of two prints, step by step; nan where they share no step."""
+    mine = {step.patch: (step.a - step.aim_a, step.b - step.aim_b) for step in one.steps if not step.hollow}
+    shared = [step for step in other.steps if step.patch in mine and not step.hollow]
+    if not shared:
+        return float("nan")
+    first = np.array([(0.0, *mine[step.patch]) for step in shared])
+    second = np.array([(0.0, step.a - step.aim_a, step.b - step.aim_b) for step in shared])
+    return float(delta_ch(first, second).mean())
+
+
+def sentence(record: Record) -> str:
+    """What a reader can quote: how it leans, where it turns, what the lights do to it."""
+    parts: list[str] = []
+    turn = record.crossover
+    if turn is not None and not turn.only:
+        parts.append(f"turns from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}")
+    else:
+        leaning = [third for third in record.thirds.values() if third.cast != "none"]
+        if not leaning:
+            parts.append("is neutral from paper to black")
+        for third in leaning:
+            parts.append(f"leans to {third.cast} in the {third.name} third, {third.de00:.1f} dE00")
+    if record.worst_light is not None:
+        worst = record.lights[record.worst_light]
+        parts.append(f"parts by {worst.largest:.1f} dCh along the scale under {worst.light} at worst")
+    return f"Session {record.session} {', '.join(parts[:-1])}{' and ' if len(parts) > 1 else ''}{parts[-1]}."

@@ -1,0 +1,136 @@
+"""Facts about the black and the paper that are shown and never graded: each says little by itself.
+
+Density is ISO 5-3 visual density, illuminant A, absolute. It is compared only within one instrument and one
+measurement condition: M3 reads deeper than M0 to M2, and instruments differ by 0.05-0.1 above D 2.2.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+
+from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.pool import Pool
+from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
+from evaluation.readings.run import Taken
+from evaluation.sheet.layout import Sheet
+
+FLARES: Final = (0.005, 0.01)  # of a good and an ordinary viewing place (MEMORY)
+_DEEP: Final = 2.2  # above it a zero offset of 0.0002 in reflectance shows (COMPUTED)
+_FLAT_NM: Final = (430.0, 680.0)
+
+DensityBasis = Literal["spectra", "Y"]
+
+
+@dataclass(frozen=True, slots=True)
+class Black:
+    """The patch printed from source black.
+
+    d_max, d_range   density, and density above that of the paper
+    d_spread         one standard error of the density from the repeats in L*
+    effective        density seen with 0.5 % and 1 % of flare
+    darkest          name of the darkest patch where that is another one: a warning in itself; else ""
+    """
+
+    L: float
+    d_max: float
+    d_range: float
+    d_spread: float
+    effective: tuple[float, float]
+    basis: DensityBasis
+    darkest: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flatness:
+    """Rms departure of a spectrum from flat, over its mean, noise taken out; and the noise beside it.
+
+    `value` None: too few readings, or the noise exceeds half the value: flat cannot be told from noise.
+    """
+
+    value: float | None
+    noise: float
+    readings: int
+
+
+def densities(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> tuple[Array, DensityBasis]:
+    """Visual density (m,) of every patch, nan where not read; from spectra, else from Y."""
+    found = spectral(sheet, takens, WITH_ULTRAVIOLET)
+    if found is None:
+        return np.asarray(density_from_y(pool.xyz[:, 1])), "Y"
+    values = np.full(len(sheet.patches), np.nan)
+    for k, patch in enumerate(sheet.patches):
+        mean = found.mean(patch.id)
+        if mean is not None:
+            values[k] = float(visual_density(found.wavelengths, mean))
+    return values, "spectra"
+
+
+def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
+    """The black's facts; None where the map names no black patch or it was not read."""
+    row = next((k for k, patch in enumerate(sheet.patches) if patch.role == "black"), None)
+    if row is None or pool.counts[row] == 0:
+        return None
+    values, basis = densities(sheet, takens, pool)
+    paper = float(density_from_y(pool.bare[1])) if basis == "Y" else _paper_density(sheet, values, pool)
+    d_max = float(values[row])
+    darkest = int(np.nanargmax(values))
+    L = float(lab_from_xyz(pool.xyz[row])[0])
+    # dD = 0.434 dY / Y, and dY / dL* from CIELAB; below L* 8 it is a straight line.
+    slope = 3 * ((L + 16) / 116) ** 2 / 116 if L > 8 else 27 / 24389
+    spread = (
+        0.434 * slope * float(np.sqrt(pool.covariance[0, 0] / pool.counts[row])) / (pool.xyz[row, 1] / 100)
+    )
+    return Black(
+        L=L,
+        d_max=d_max,
+        d_range=d_max - paper,
+        d_spread=float(spread),
+        effective=(
+            float(effective_density(d_max, FLARES[0])),
+            float(effective_density(d_max, FLARES[1])),
+        ),
+        basis=basis,
+        darkest="" if darkest == row else sheet.patches[darkest].name,
+        note="Instruments differ here by 0.05-0.1." if d_max > _DEEP else "",
+    )
+
+
+def spectral_flatness(
+    sheet: Sheet, takens: Sequence[Taken], patch_id: str, *, of_paper: bool
+) -> Flatness | None:
+    """Flatness of one patch, 430-680 nm, from M2 where there is one.
+
+    `of_paper`: greys are divided by their paper, whose own spectrum they inherit; the black is taken as read.
+    The largest minus the smallest would grow with noise, depth and number of bands, and reward weak blacks.
+    """
+    found = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
+    if found is None or patch_id not in found.readings:
+        return None
+    return flatness(found, patch_id, of_paper=of_paper)
+
+
+def flatness(spectra: Spectral, patch_id: str, *, of_paper: bool) -> Flatness:
+    """As `spectral_flatness`, from given spectra."""
+    bands = (spectra.wavelengths >= _FLAT_NM[0]) & (spectra.wavelengths <= _FLAT_NM[1])
+    rows = spectra.readings[patch_id][:, bands]
+    if of_paper:
+        rows = rows / spectra.paper[bands]
+    n = len(rows)
+    mean = rows.mean(axis=0)
+    level = float(mean.mean())
+    if n < 2:
+        return Flatness(None, float("nan"), n)
+    noise = float(rows.var(axis=0, ddof=1).mean()) / n
+    floor = float(np.sqrt(noise)) / level
+    value = float(np.sqrt(max(0.0, float(mean.var()) - noise))) / level
+    return Flatness(None if n < 3 or floor > value / 2 else value, floor, n)
+
+
+def _paper_density(sheet: Sheet, values: Array, pool: Pool) -> float:
+    papers = [k for k, patch in enumerate(sheet.patches) if patch.role == "paper" and np.isfinite(values[k])]
+    return float(np.mean(values[papers])) if papers else float(density_from_y(pool.bare[1]))

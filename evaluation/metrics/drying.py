@@ -1,0 +1,96 @@
+"""How a print moves as it dries: readings of one sheet at different ages."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from evaluation.metrics.evidence import Array
+from evaluation.readings.colours import colours
+from evaluation.readings.run import Taken
+from evaluation.sheet.layout import Sheet
+
+_FEWEST = 5  # patches that two ages must share (project's own choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Age:
+    """One age: hours since printing, and the mean change since the age before, inks and paper apart.
+
+    moved   mean dE*ab of the inked patches; lighter, stronger: signed means of dL* and dC*
+    paper   dE*ab of the bare paper, which whitener and yellowing move by themselves; None where not read
+    """
+
+    hours: float
+    moved: float
+    lighter: float
+    stronger: float
+    paper: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drying:
+    """Ages in order. `settled`: the first hour from which all agree, over 12 hours or more; None: not yet."""
+
+    ages: tuple[Age, ...]
+    settled: float | None
+    a_day: float  # how fast it moved between the last two ages, dE*ab a day
+
+
+def drying(
+    sheet: Sheet, takens: Sequence[Taken], printed_at: datetime, limit: float, apart_hours: float = 12.0
+) -> Drying | None:
+    """The print's drying from its dated runs of one condition; None with fewer than two ages.
+
+    `limit`: mean dE*ab that two ages of a settled print stay within, from the repeats.
+    """
+    dated = [
+        (at, taken)
+        for taken in takens
+        if (at := taken.run.stated.measured_at) is not None and taken.run.printed_as != "unmanaged"
+    ]
+    if not dated:
+        return None
+    condition = dated[-1][1].run.stated.condition
+    dated = sorted(
+        (pair for pair in dated if pair[1].run.stated.condition == condition), key=lambda pair: pair[0]
+    )
+    shared = [patch for patch in sheet.patches if all(patch.id in taken.matched for _, taken in dated)]
+    inked = [patch.id for patch in shared if patch.role != "paper"]
+    papers = [patch.id for patch in shared if patch.role == "paper"]
+    if len(dated) < 2 or len(inked) < _FEWEST:
+        return None
+    hours = [(at - printed_at).total_seconds() / 3600 for at, _ in dated]
+    lab = [_means(taken, inked) for _, taken in dated]
+    bare = [_means(taken, papers) for _, taken in dated] if papers else []
+    ages = [Age(hours[0], 0.0, 0.0, 0.0, 0.0 if bare else None)]
+    for k in range(1, len(dated)):
+        gap = lab[k] - lab[k - 1]
+        strength = np.hypot(lab[k][:, 1], lab[k][:, 2]) - np.hypot(lab[k - 1][:, 1], lab[k - 1][:, 2])
+        ages.append(
+            Age(
+                hours[k],
+                float(np.linalg.norm(gap, axis=1).mean()),
+                float(gap[:, 0].mean()),
+                float(strength.mean()),
+                float(np.linalg.norm(bare[k] - bare[k - 1], axis=1).mean()) if bare else None,
+            )
+        )
+    days = max((hours[-1] - hours[-2]) / 24, 1e-9)
+    return Drying(tuple(ages), _settled(hours, lab, limit, apart_hours), ages[-1].moved / days)
+
+
+def _settled(hours: Sequence[float], lab: Sequence[Array], limit: float, apart: float) -> float | None:
+    for first in range(len(hours) - 1):
+        if hours[-1] - hours[first] < apart:
+            return None
+        pairs = [(i, j) for i in range(first, len(hours)) for j in range(i + 1, len(hours))]
+        if all(float(np.linalg.norm(lab[j] - lab[i], axis=1).mean()) <= limit for i, j in pairs):
+            return hours[first]
+    return None
+
+
+def _means(taken: Taken, patch_ids: Sequence[str]) -> Array:
+    lab = colours(taken.run).lab_d50
+    return np.array([lab[list(taken.matched[patch_id])].mean(axis=0) for patch_id in patch_ids])

@@ -1,0 +1,79 @@
+"""How each patch shifts from D50 to other lights, the eye adapted to its paper."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.lights import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
+from evaluation.readings.run import Condition, Taken
+from evaluation.session import Session
+from evaluation.sheet.layout import Sheet
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shift:
+    """One light: dL*, da*, db* of every patch of the sheet (m, 3), nan where not read; of bare paper (3,).
+
+    `condition` is that of the spectra under the light: M2 for one without ultraviolet, where M2 was read.
+    """
+
+    light: str
+    patches: Array
+    paper: Array
+    condition: Condition | None
+
+
+def light_shifts(sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light]) -> dict[str, Shift]:
+    """The shift under every light; empty without spectra of the patches and of bare paper."""
+    daylight = spectral(sheet, takens, WITH_ULTRAVIOLET)
+    without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
+    if daylight is None or without is None:
+        return {}
+    found: dict[str, Shift] = {}
+    for name, light in lights.items():
+        lamp = daylight if light.has_ultraviolet else without
+        read = [
+            k
+            for k, patch in enumerate(sheet.patches)
+            if patch.id in daylight.readings and patch.id in lamp.readings
+        ]
+        legs = [_reflectances(leg, [sheet.patches[k].id for k in read]) for leg in (daylight, lamp)]
+        shift = np.full((len(sheet.patches), 3), np.nan)
+        if read:
+            shift[read] = light_shift(legs[0], legs[1], light)
+        found[name] = Shift(name, shift, paper_shift(legs[0], legs[1], light), lamp.condition)
+    return found
+
+
+def named_lights(session: Session) -> Mapping[str, Light]:
+    """The second light that Prepare names, where it is a CIE illuminant kept here; else the defaults."""
+    known = illuminants()
+    readiness = session.readiness.get("viewing_light")
+    said = str(readiness.detail.get("second", "")) if readiness is not None else ""
+    by_word = {_plain(name): name for name in known}
+    name = by_word.get(_plain(said))
+    if name is not None:
+        return {name: known[name]}
+    return {name: known[name] for name in DEFAULT_LIGHTS if name != "D50"}
+
+
+def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, Shift]) -> Evidence:
+    """The evidence of a region with the shifts of its own patches under each light."""
+    row = {patch.id: k for k, patch in enumerate(sheet.patches)}
+    rows = [row[patch.id] for patch in evidence.patches]
+    return replace(evidence, shifts={name: shift.patches[rows, 1:] for name, shift in shifts.items()})
+
+
+def _plain(word: str) -> str:
+    return "".join(char for char in word.casefold() if char.isalnum())
+
+
+def _reflectances(leg: Spectral, patch_ids: Sequence[str]) -> Reflectances:
+    samples = [leg.readings[patch_id].mean(axis=0) for patch_id in patch_ids]
+    return Reflectances(
+        leg.wavelengths, np.array(samples).reshape(len(patch_ids), leg.wavelengths.size), leg.paper
+    )

@@ -1,0 +1,57 @@
+"""Spectra of a sheet's patches out of its runs: averaged, with their repeats, one condition at a time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from evaluation.metrics.evidence import Array
+from evaluation.readings.run import Condition, Taken
+from evaluation.sheet.layout import Sheet
+
+# Which condition serves which leg, best first: daylight makes whitener glow, most lamps do not.
+WITH_ULTRAVIOLET: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2")
+WITHOUT_ULTRAVIOLET: Final[tuple[Condition | None, ...]] = ("M2", "M0", None, "M1")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spectral:
+    """The newest spectral run of one condition. wavelengths (bands,); readings: patch id -> (n, bands)."""
+
+    condition: Condition | None
+    wavelengths: Array
+    readings: dict[str, Array]
+    paper: Array  # (bands,)
+
+    def mean(self, patch_id: str) -> Array | None:
+        """(bands,) mean reflectance of a patch, None where it was not read."""
+        rows = self.readings.get(patch_id)
+        return None if rows is None else np.asarray(rows.mean(axis=0))
+
+
+def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Condition | None]) -> Spectral | None:
+    """The spectra of the best of the preferred conditions; None without spectra or without bare paper."""
+    papers = [patch.id for patch in sheet.patches if patch.role == "paper"]
+    for condition in preferred:
+        for taken in reversed(_by_date(takens)):
+            run = taken.run
+            if run.stated.condition != condition or run.printed_as == "unmanaged":
+                continue
+            if run.spectra is None or run.wavelengths is None:
+                continue
+            readings = {patch_id: run.spectra[list(rows)] for patch_id, rows in taken.matched.items() if rows}
+            bare = [readings[patch_id] for patch_id in papers if patch_id in readings]
+            if bare:
+                return Spectral(condition, run.wavelengths, readings, np.concatenate(bare).mean(axis=0))
+    return None
+
+
+def _by_date(takens: Sequence[Taken]) -> list[Taken]:
+    """Undated runs first, then by their date: the last is the newest."""
+    undated = [taken for taken in takens if taken.run.stated.measured_at is None]
+    dated = [taken for taken in takens if taken.run.stated.measured_at is not None]
+    dated.sort(
+        key=lambda taken: taken.run.stated.measured_at.timestamp() if taken.run.stated.measured_at else 0
+    )
+    return [*undated, *dated]
