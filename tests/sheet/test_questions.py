@@ -76,10 +76,5 @@ def test_the_mono_sets_name_what_they_replace() -> None:
 def test_the_metrics_of_a_set_are_those_with_an_anchor_for_its_kind() -> None:
     """Two rooms name the same pairs of region and metric: neither may know one that the other does not."""
     anchors = load_toml("evaluation.judgement", "tables/anchors.toml")[1]["anchor"]
-    named = {
-        (kind.strip(), row["metric"])
-        for row in anchors
-        for kind in f"{row['region']}, {row.get('pair_only', '')}".split(",")
-        if kind.strip() in SETS
-    }
+    named = {(kind, row["metric"]) for row in anchors for kind in row["regions"]}
     assert {(kind, metric) for kind, about in SETS.items() for metric in about.metrics} == named
