@@ -87,6 +87,11 @@ def parser() -> argparse.ArgumentParser:
     contents.add_argument("file", type=Path, metavar="FILE")
     _reading_options(contents)
 
+    gamut = _command(commands, "gamut", "what profiles hold of a picture; slices; volume", archive=False)
+    gamut.add_argument("profiles", nargs="+", type=Path, metavar="PROFILE")
+    gamut.add_argument("--picture", type=Path, metavar="FILE", help="the share of it that lies outside")
+    gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
+
     appendix = _command(commands, "appendix", "write the review appendix")
     appendix.add_argument("sessions", nargs="+", metavar="SESSION")
     appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")

@@ -39,12 +39,29 @@ class Cells:
         starts = np.searchsorted(cell[order], np.arange(np.prod(shape) + 1))
         return cls(origin, size, shape, starts, members[order])
 
+    def cell_of(self, points: Array) -> Index:
+        """(n,) the cell of each point (n, d); -1 outside the grid and for nan."""
+        place = np.floor((np.nan_to_num(points, nan=-1e9) - self.origin) / self.size)
+        known = ((place >= 0) & (place < self.shape)).all(axis=1)
+        cell = np.full(len(points), -1, dtype=np.intp)
+        cell[known] = np.ravel_multi_index(tuple(place[known].astype(np.intp).T), self.shape)
+        return cell
+
+    def count(self, cell: Index) -> Index:
+        """(n,) how many members touch each cell (n,)."""
+        number: Index = self.starts[cell + 1] - self.starts[cell]
+        return number
+
+    def middle(self, cell: Index) -> Array:
+        """(n, d) the middle of each cell (n,)."""
+        place = np.stack(np.unravel_index(cell, self.shape), axis=1)
+        return self.origin + self.size * (place + 0.5)
+
     def pairs(self, points: Array) -> Iterator[tuple[Index, Index]]:
         """Points (n, d) by index beside the members of their cells, in portions."""
-        place = np.floor((np.nan_to_num(points, nan=-1e9) - self.origin) / self.size)
-        known = np.flatnonzero(((place >= 0) & (place < self.shape)).all(axis=1))
-        cell = np.ravel_multi_index(tuple(place[known].astype(np.intp).T), self.shape)
-        begins, counts = self.starts[cell], self.starts[cell + 1] - self.starts[cell]
+        cell = self.cell_of(points)
+        known = np.flatnonzero(cell >= 0)
+        begins, counts = self.starts[cell[known]], self.count(cell[known])
         portions = np.cumsum(counts) // _PAIRS
         for part in np.split(np.arange(len(known)), np.flatnonzero(np.diff(portions)) + 1):
             which, rank = _spread(counts[part])

@@ -1,0 +1,180 @@
+"""Gamut: what profiles hold of a picture, where their surfaces run, and last how large they are."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+
+from evaluation.profile.contents import read_profile
+from evaluation.profile.engine import Profile, open_profile
+from evaluation.profile.gamut import FOLDS, HUES, SLICES, Gamut, gamut
+from evaluation.profile.mesh import Mesh
+from evaluation.profile.picture import PictureColours, picture_colours
+from evaluation.profile.share import Share, picture_share
+
+VOLUME_TELLS_NOT: Final = (
+    "The volume tells nothing of where a gamut is larger, of this picture, or of how well a print looks."
+)
+SWEEP: Final = tuple(range(0, 360, 10))  # degrees of a slice's outline
+
+_LEVELS: Final = np.arange(5.0, 100.0, 5.0)
+
+
+@dataclass(frozen=True, slots=True)
+class HueReach:
+    """How far a gamut reaches along one hue: C*ab at each L* of the slices, its peak and where that is.
+
+    None where nothing is reached.
+    """
+
+    hue: int
+    chroma: tuple[float | None, ...]
+    peak: float | None
+    peak_lightness: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProfileGamut:
+    """One profile's gamut. `share` None: no picture, or gamut not known; then there is nothing else either.
+
+    outlines  C*ab every 10 degrees for each L* of the slices
+    """
+
+    file: str
+    description: str
+    share: Share | None
+    outlines: tuple[tuple[float | None, ...], ...]
+    hues: tuple[HueReach, ...]
+    volume: float | None
+    caveats: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Gamuts:
+    """The gamuts of some profiles, with one picture held against each, where one was named."""
+
+    picture: PictureColours | None
+    compensation: bool
+    profiles: tuple[ProfileGamut, ...]
+
+
+def gamuts(paths: Sequence[Path], picture: Path | None, *, compensation: bool = True) -> Gamuts:
+    """What the profiles hold. Raises ProfileProblem or FileProblem for the first that cannot be used."""
+    opened = [(path, open_profile(read_profile(path)[1], path.name)) for path in paths]
+    colours = None if picture is None else picture_colours(picture)
+    found = tuple(_gamut_of(path, profile, colours, compensation) for path, profile in opened)
+    return Gamuts(colours, compensation, found)
+
+
+def document(found: Gamuts) -> dict[str, Any]:
+    """The JSON document of `drydown gamut`."""
+    picture = found.picture
+    return {
+        "picture": picture
+        and {
+            "file": picture.name,
+            "width": picture.width,
+            "height": picture.height,
+            "space": picture.space,
+            "remarks": list(picture.remarks),
+        },
+        "black_point_compensation": found.compensation,
+        "profiles": [_document(one) for one in found.profiles],
+        "volume_tells_not": VOLUME_TELLS_NOT,
+    }
+
+
+def _gamut_of(
+    path: Path, profile: Profile, picture: PictureColours | None, compensation: bool
+) -> ProfileGamut:
+    description, shape = profile.contents.description, gamut(profile)
+    if shape is None:
+        caveat = "Gamut not known: a grey profile encloses no colours."
+        return ProfileGamut(path.name, description, None, (), (), None, (caveat,))
+    mesh = shape.mesh
+    return ProfileGamut(
+        file=path.name,
+        description=description,
+        share=None if picture is None else picture_share(profile, mesh, picture, compensation=compensation),
+        outlines=tuple(_numbers(mesh.reach(lightness, SWEEP)) for lightness in SLICES),
+        hues=_hues(mesh),
+        volume=mesh.volume,
+        caveats=_caveats(profile, shape),
+    )
+
+
+def _hues(mesh: Mesh) -> tuple[HueReach, ...]:
+    slices = np.stack([mesh.reach(lightness, HUES) for lightness in SLICES], axis=1)
+    sweep = np.stack([mesh.reach(lightness, HUES) for lightness in _LEVELS], axis=1)
+    best = np.where(np.isnan(sweep), -1.0, sweep).argmax(axis=1)
+    rows = []
+    for hue, chroma, along, at in zip(HUES, slices, sweep, best, strict=True):
+        peak = _number(along[at])
+        rows.append(HueReach(hue, _numbers(chroma), peak, None if peak is None else float(_LEVELS[at])))
+    return tuple(rows)
+
+
+def _caveats(profile: Profile, shape: Gamut) -> tuple[str, ...]:
+    found = list(profile.contents.warnings)
+    if shape.folds:
+        found.append(
+            f"The profile folds: {shape.folded:.1%} of its inner device values lie outside its own surface "
+            f"(more than {FOLDS:.1%}; project's own choice). Shares and volume hold only in part."
+        )
+    if profile.contents.device_space == "CMYK":
+        found.append("The surface is that of prints whose black stands in for grey as far as it can.")
+    return tuple(found)
+
+
+def _document(one: ProfileGamut) -> dict[str, Any]:
+    return {
+        "file": one.file,
+        "description": one.description,
+        "gamut": "not known" if one.volume is None else "known",
+        "share": one.share and _share(one.share),
+        "slices": [
+            {"lightness": lightness, "hues": list(SWEEP), "chroma": _rounded(outline)}
+            for lightness, outline in zip(SLICES, one.outlines, strict=False)
+        ],
+        "hues": [
+            {
+                "hue": row.hue,
+                "chroma": dict(zip((f"{value:g}" for value in SLICES), _rounded(row.chroma), strict=True)),
+                "peak": None if row.peak is None else round(row.peak, 1),
+                "peak_lightness": row.peak_lightness,
+            }
+            for row in one.hues
+        ],
+        "volume": one.volume and round(one.volume),
+        "caveats": list(one.caveats),
+    }
+
+
+def _share(share: Share) -> dict[str, Any]:
+    plain = asdict(share)
+    for name in ("families", "thirds"):
+        plain[name] = {part: round(value, 5) for part, value in plain[name]}
+    return {name: _plain(value) for name, value in plain.items()}
+
+
+def _plain(value: Any) -> Any:
+    match value:
+        case float():
+            return round(value, 5)
+        case dict():
+            return {name: _plain(inner) for name, inner in value.items()}
+    return value
+
+
+def _rounded(values: Sequence[float | None]) -> list[float | None]:
+    return [None if value is None else round(value, 1) for value in values]
+
+
+def _numbers(values: Any) -> tuple[float | None, ...]:
+    return tuple(_number(value) for value in values)
+
+
+def _number(value: Any) -> float | None:
+    return None if np.isnan(value) else float(value)

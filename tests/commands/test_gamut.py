@@ -1,0 +1,91 @@
+"""`drydown gamut`: the share of a picture first, the volume last, what cannot be told said."""
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from fixtures.printer import icc
+
+ROOM = Path(icc.__file__).parents[1] / "profiles"
+LUSTRE, RAG = ROOM / "sallowfell-lustre-q5.icc", ROOM / "brackmoor-rag-q3.icc"
+README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+
+Drydown = Callable[..., Any]
+
+
+@pytest.fixture
+def harbour(tmp_path: Path) -> Path:
+    """Half of it lies in every gamut, half in none."""
+    pixels = np.empty((80, 80, 3), np.uint8)
+    pixels[:, :40], pixels[:, 40:] = (150, 130, 120), (0, 255, 0)
+    path = tmp_path / "harbour.png"
+    Image.fromarray(pixels).save(path)
+    return path
+
+
+def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydown, harbour: Path) -> None:
+    ran = drydown("gamut", LUSTRE, RAG, "--picture", harbour)
+    assert ran.code == 0 and ran.err == ""
+    assert ran.out.startswith("Share of this picture outside: harbour.png (sRGB, assumed)")
+    lines = ran.out.splitlines()
+    assert re.match(r"sallowfell-lustre-q5.icc +50\.0%", lines[2])
+    assert lines[-1].startswith("The volume tells nothing")
+    assert ran.out.index("C*ab by hue") < ran.out.index("largest C*") < ran.out.index("volume")
+    assert "by hue: green 50.0%" in ran.out
+
+
+def test_the_outline_is_one_bar_every_ten_degrees(drydown: Drydown) -> None:
+    bars = re.findall(r"[▁▂▃▄▅▆▇█·]{36}", drydown("gamut", LUSTRE, RAG).out)
+    assert len(bars) == 6 and any("█" in bar for bar in bars)
+
+
+def test_the_json_has_the_promised_shape_and_the_numbers_of_the_text(drydown: Drydown, harbour: Path) -> None:
+    found = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json
+    shape = re.search(r"### `drydown gamut --json`\s+```json\n(.*?)```", README, re.DOTALL)
+    assert shape is not None
+    promised = json.loads(shape[1])
+    assert found.keys() == promised.keys() and found["picture"].keys() == promised["picture"].keys()
+    (one,), (wanted,) = found["profiles"], promised["profiles"]
+    assert one.keys() == wanted.keys() and one["share"].keys() == wanted["share"].keys()
+    assert one["slices"][0].keys() == wanted["slices"][0].keys()
+    assert one["hues"][0].keys() == wanted["hues"][0].keys()
+    assert one["share"]["outside"] == 0.5 and one["share"]["too_dark"] is None
+    assert len(one["slices"][0]["chroma"]) == len(one["slices"][0]["hues"]) == 36
+    assert sum(one["share"]["families"].values()) == pytest.approx(0.5)
+
+
+def test_without_compensation_darkness_counts_apart(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "night.png"
+    Image.new("RGB", (40, 40), (0, 0, 0)).save(path)
+    share = drydown("gamut", RAG, "--picture", path, "--without-compensation", "--json").json["profiles"][0]
+    assert (share["share"]["too_dark"], share["share"]["outside"]) == (1.0, 0.0)
+    assert "too dark" in drydown("gamut", RAG, "--picture", path, "--without-compensation").out
+
+
+def test_without_a_picture_the_surfaces_are_told(drydown: Drydown) -> None:
+    ran = drydown("gamut", LUSTRE)
+    assert ran.code == 0 and "Share" not in ran.out and ran.out.startswith("C*ab by hue")
+
+
+def test_a_damaged_profile_ends_in_one_sentence(drydown: Drydown, tmp_path: Path) -> None:
+    cut = tmp_path / "cut.icc"
+    cut.write_bytes(LUSTRE.read_bytes()[:5000])
+    ran = drydown("gamut", LUSTRE, cut)
+    assert ran.code == 1 and ran.out == "" and ran.err.startswith("cut.icc: ") and ran.err.count("\n") == 1
+
+
+def test_a_picture_that_is_none_ends_in_one_sentence(drydown: Drydown, tmp_path: Path) -> None:
+    ran = drydown("gamut", LUSTRE, "--picture", tmp_path / "none.tif")
+    assert ran.code == 1 and "The picture was not used." in ran.err
+
+
+def test_the_picture_is_read_before_the_profile_answers_for_it(drydown: Drydown, harbour: Path) -> None:
+    picture = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json["picture"]
+    assert (picture["file"], picture["width"], picture["space"]) == ("harbour.png", 80, "sRGB, assumed")
+    assert any("4 by 4" in remark for remark in picture["remarks"])
