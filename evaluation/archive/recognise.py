@@ -12,7 +12,7 @@ from typing import Final
 from evaluation.errors import ArchiveProblem
 
 APPLICATION_ID: Final = 1685215556  # the bytes 'drYD'
-VERSION: Final = 1  # of the newest migration
+VERSION: Final = 2  # of the newest migration
 OLDEST_SQLITE: Final = (3, 37, 0)  # STRICT tables
 
 _MAGIC: Final = b"SQLite format 3\0"
