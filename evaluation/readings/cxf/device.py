@@ -4,15 +4,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from evaluation.errors import FileProblem
 from evaluation.readings.cxf.parse import Group, Item
-from evaluation.readings.cxf.specification import numbers
 from evaluation.readings.cxf.targets import device_group
+from evaluation.readings.cxf.triples import values_of
 from evaluation.readings.limits import DEVICE, refuse_beyond
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
 from evaluation.readings.scales import device_scale
-from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+from evaluation.readings.source import Source
 
 _PARTS = {"ColorRGB": ("R", "G", "B"), "ColorCMYK": ("Cyan", "Magenta", "Yellow", "Black")}
 
@@ -37,11 +36,13 @@ def device_values(
     if element == "ColorHTML":
         remarks.append("device values as HTML colours are left out")
         return None, None
-    rows = [_values(item, group, source) for item, group in zip(items, present, strict=True)]
-    if len({len(row) for row in rows}) != 1:
-        remarks.append("objects have different numbers of inks: device values are left out")
+    parts = {
+        _PARTS.get(element) or tuple(part for part in group.parts if part != "MaxRange") for group in present
+    }
+    if len(parts) != 1 or not (named := next(iter(parts))):
+        remarks.append("objects have different inks: device values are left out")
         return None, None
-    values = np.array(rows)
+    values = values_of(items, present, named, source)
     space = {"ColorRGB": "RGB", "ColorCMYK": "CMYK"}.get(element, f"{values.shape[1]}CLR")
     scale = _stated_scale(present, element) or device_scale(values, space, None, said)
     if isinstance(scale, Ask):
@@ -53,24 +54,6 @@ def device_values(
         lambda row, _: items[row].place(source, element, present[row].line),
     )
     return np.clip(values / scale, 0.0, 1.0), space
-
-
-def _values(item: Item, group: Group, source: Source) -> list[float]:
-    parts = _PARTS.get(group.element) or tuple(part for part in group.parts if part != "MaxRange")
-    try:
-        cells = [group.parts[part] for part in parts]
-    except KeyError:
-        cells = []
-    if not cells:
-        missing = [part for part in parts if part not in group.parts]
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=item.place(source, group.element, group.line),
-            expected=", ".join(parts) or "values",
-            found=f"no {' and no '.join(missing)}" if missing else "none",
-            remedy=EXPORT_AGAIN,
-        )
-    return numbers(cells, lambda: item.place(source, group.element, group.line))
 
 
 def _stated_scale(groups: Sequence[Group], element: str) -> float | None:

@@ -9,33 +9,30 @@ import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_lists
 from evaluation.readings.cxf.parse import Document, Group, Item, Spectrum
-from evaluation.readings.cxf.specification import Meaning, grid, meaning, numbers
+from evaluation.readings.cxf.specification import Meaning, grid, meaning
+from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
 
 Grid = tuple[float, ...]  # first, step and count; or every wavelength of an irregular spectrum
 
-_TRIPLES: Final = {
-    "ColorCIELab": ("L", "A", "B"),
-    "ColorCIELCh": ("L", "C", "H"),
-    "ColorCIEXYZ": ("X", "Y", "Z"),
-}
 _NO_PRINT: Final = re.compile(r"transmi|emiss|radiance|luminance", re.I)
 
 
 @dataclass(slots=True)
 class Measurement:
-    """One object under one specification. `lab` of CIELCh is converted."""
+    """One object under one specification, its values still text: those of a whole run are read at once."""
 
     item: Item
     meaning: Meaning
     grid: Grid = ()
     regular: bool = True
-    spectrum: list[float] | None = None
-    lab: list[float] | None = None
-    xyz: list[float] | None = None
+    spectrum: str | None = None  # one line
+    lab: Group | None = None  # CIELAB or CIELCh
+    xyz: Group | None = None
 
     @property
     def wavelengths(self) -> Array:
@@ -54,6 +51,7 @@ class Measurements:
         self.asks: dict[str, Ask] = {}
         self.remarks: dict[str, None] = {}  # kept in order, each once
         self._meanings: dict[str, Meaning] = {}
+        self._grids: dict[str, tuple[dict[str, str], tuple[float, float, int]]] = {}  # last of each
 
     def of(self, item: Item) -> list[Measurement]:
         """Each spectrum with the colours of its own specification; without spectra the colours alone.
@@ -61,7 +59,7 @@ class Measurements:
         Raises FileProblem for what is no measurement of a print.
         """
         found: dict[str, Measurement] = {}
-        colours = [group for group in item.groups if group.element in _TRIPLES]
+        colours = [group for group in item.groups if group.element in TRIPLES]
         for spectrum in item.spectra:
             meant = self._meaning(spectrum.specification, item)
             measurement = self._spectrum(item, spectrum, meant, bool(colours))
@@ -72,11 +70,10 @@ class Measurements:
             of_group = found.get(specification)
             if of_group is None:
                 of_group = found[specification] = Measurement(item, self._meaning(specification, item))
-            values = self._triple(item, group)
             if group.element == "ColorCIEXYZ":
-                of_group.xyz = of_group.xyz or values
+                of_group.xyz = of_group.xyz or group
             else:
-                of_group.lab = of_group.lab or values
+                of_group.lab = of_group.lab or group
         every = list(found.values())
         return [m for m in every if m.spectrum is not None] or every
 
@@ -104,16 +101,21 @@ class Measurements:
     ) -> Measurement | None:
         if spectrum.points is not None:
             return self._points(item, spectrum, meant)
-        place = item.place
-        values = numbers(
-            spectrum.text.split(), lambda: place(self.source, "ReflectanceSpectrum", spectrum.line)
-        )
-        first, step = grid(spectrum.attributes, meant, len(values))
+        text = one_line(spectrum.text)
+        if not text:
+            table_of_lists([text], lambda _: item.place(self.source, "ReflectanceSpectrum", spectrum.line))
+        count = text.count(" ") + 1
+        before = self._grids.get(spectrum.specification)
+        if before is not None and before[0] == spectrum.attributes and before[1][2] == count:
+            return Measurement(item, meant, before[1], True, text)
+        first, step = grid(spectrum.attributes, meant, count)
         first = self.said.first_nm if first is None else first
         step = self.said.step_nm if step is None else step
-        if first is not None and step is not None and step > 0 and isfinite(first + step * len(values)):
-            return Measurement(item, meant, (first, step, len(values)), spectrum=values)
-        where = place(self.source, "ReflectanceSpectrum", spectrum.line)
+        if first is not None and step is not None and step > 0 and isfinite(first + step * count):
+            found = (first, step, count)
+            self._grids[spectrum.specification] = spectrum.attributes, found
+            return Measurement(item, meant, found, True, text)
+        where = item.place(self.source, "ReflectanceSpectrum", spectrum.line)
         if first is not None and step is not None:
             raise FileProblem(
                 NOTHING_TAKEN,
@@ -127,14 +129,15 @@ class Measurements:
             return None
         for name, value, what in (("first_nm", first, "StartWL"), ("step_nm", step, "Increment")):
             if value is None:
-                count = f"{len(values)} values without it in {where}"
-                self.asks.setdefault(name, Ask(name, f"the {what} of WavelengthRange", ("NM",), count))
+                without = f"{count} values without it in {where}"
+                self.asks.setdefault(name, Ask(name, f"the {what} of WavelengthRange", ("NM",), without))
         return None
 
     def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:
         """An irregular spectrum: sorted; a wavelength given twice with different values is refused."""
         where = item.place(self.source, "SpectralPoint", spectrum.line)
-        nm = numbers(spectrum.points or [], lambda: f"{where} WL")
+        points = spectrum.points or [""]
+        nm = table_of_cells([points], lambda _: f"{where} WL")[0].tolist()
         if len(nm) != len(spectrum.values):
             raise FileProblem(
                 NOTHING_TAKEN,
@@ -143,7 +146,7 @@ class Measurements:
                 found=str(len(spectrum.values)),
                 remedy=EXPORT_AGAIN,
             )
-        values = numbers(spectrum.values, lambda: where)
+        values = table_of_cells([spectrum.values], lambda _: where)[0].tolist()
         placed: dict[float, float] = {}
         for wavelength, value in sorted(zip(nm, values, strict=True)):
             if placed.setdefault(wavelength, value) != value:
@@ -154,23 +157,4 @@ class Measurements:
                     found=f"{placed[wavelength]:g} and {value:g}",
                     remedy=EXPORT_AGAIN,
                 )
-        return Measurement(item, meant, tuple(placed), False, spectrum=list(placed.values()))
-
-    def _triple(self, item: Item, group: Group) -> list[float]:
-        parts = _TRIPLES[group.element]
-        try:
-            cells = [group.parts[part] for part in parts]
-        except KeyError:
-            missing = [part for part in parts if part not in group.parts]
-            raise FileProblem(
-                NOTHING_TAKEN,
-                where=item.place(self.source, group.element, group.line),
-                expected=", ".join(parts),
-                found=f"no {' and no '.join(missing)}",
-                remedy=EXPORT_AGAIN,
-            ) from None
-        values = numbers(cells, lambda: item.place(self.source, group.element, group.line))
-        if group.element == "ColorCIELCh":
-            angle = np.radians(values[2])
-            return [values[0], float(values[1] * np.cos(angle)), float(values[1] * np.sin(angle))]
-        return values
+        return Measurement(item, meant, tuple(placed), False, " ".join(map(repr, placed.values())))

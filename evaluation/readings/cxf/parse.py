@@ -62,6 +62,7 @@ class Group:
     attributes: dict[str, str]
     parts: dict[str, str]
     line: int
+    closes: str  # the name of its end tag, with namespace
 
 
 @dataclass(slots=True)
@@ -135,7 +136,7 @@ class _Pass:
         self.spectrum: Spectrum | None = None
         self.specification: dict[str, str] | None = None
         self.text: list[str] = []
-        self.depth = self.skipped = 0
+        self.depth = self.skipped = self.group_at = 0
         self.characters = 0
         self.parser = expat.ParserCreate(namespace_separator=" ")
         self.parser.buffer_text = True
@@ -178,6 +179,7 @@ class _Pass:
         if (
             sum(map(len, self.text)) > LONGEST_LINE
             or fed - self.parser.CurrentByteIndex > CHUNK + LONGEST_LINE
+            or (self.group is not None and fed - self.group_at > CHUNK + LONGEST_LINE)
         ):
             raise self._refused(f"tags and values of at most {LONGEST_LINE // 1024} kB", "a longer one")
 
@@ -212,12 +214,19 @@ class _Pass:
                 self.specification.setdefault(f"{local}.{attribute}", value)
 
     def _end(self, name: str) -> None:
+        group = self.group
+        if group is not None and name != group.closes:
+            part = _LOCAL.get(name)
+            if part is not None:  # most elements of most files
+                group.parts[part] = "".join(self.text)
+            elif len(group.parts) < _MOST_PARTS:
+                group.parts[name.rpartition(" ")[2]] = "".join(self.text)
+            self.text.clear()
+            return
         self.depth -= 1
         end = self.ends.get(name)
         if end:
             end()
-        elif self.group is not None and len(self.group.parts) < _MOST_PARTS:
-            self.group.parts[_LOCAL.get(name) or name.rpartition(" ")[2]] = "".join(self.text)
         elif (
             self.specification is not None
             and len(self.specification) < _MOST_PARTS
@@ -272,12 +281,17 @@ class _Pass:
             self.document.created = "".join(self.text).strip()
 
     def _starting_group(self, element: str) -> Callable[[dict[str, str]], None]:
+        closes = f"{NAMESPACE} {element}"
+
         def start(attributes: dict[str, str]) -> None:
-            self.group = Group(element, attributes, {}, self.parser.CurrentLineNumber)
+            self.group = Group(element, attributes, {}, self.parser.CurrentLineNumber, closes)
+            self.group_at = self.parser.CurrentByteIndex
+            self.parser.StartElementHandler = None  # the parts of a colour are known by their ends
 
         return start
 
     def _end_group(self) -> None:
+        self.parser.StartElementHandler = self._start
         if self.item is not None and self.group is not None:
             self._count(0)
             self.item.groups.append(self.group)

@@ -4,14 +4,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-import numpy as np
-
 from evaluation.errors import FileProblem
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.measured import Measurement, Measurements
+from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.parse import Document, Item
 from evaluation.readings.cxf.specification import condition_of_type
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
+from evaluation.readings.cxf.triples import triples
 from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.said import Ask, Asked, Said
@@ -82,7 +82,8 @@ def _key(measurement: Measurement) -> tuple[object, ...]:
     if kind not in ("Standard", "Trial") and condition_of_type(kind) is None:
         kind = ""
     stated = measurement.meaning.stated
-    has = (measurement.spectrum is not None, measurement.lab is not None, measurement.xyz is not None)
+    lab = measurement.lab
+    has = (measurement.spectrum is None, lab.element if lab is not None else "", measurement.xyz is None)
     return (kind, stated.condition, stated.illuminant, stated.observer, measurement.grid, has)
 
 
@@ -129,8 +130,8 @@ class _Maker:
         items = [m.item for m in group]
         printed = [target or item for target, item in zip(found, items, strict=True)]
         device, space = device_values(printed, self.source, self.said, self.asks, remarks)
-        spectra, wavelengths = self._spectra(group, remarks)
         lab, xyz = self._lab(group), self._xyz(group)
+        spectra, wavelengths = self._spectra(group, lab, remarks)
         stated, contradictions = _stated(group)
         stated = with_said(stated, self.said, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
@@ -171,34 +172,39 @@ class _Maker:
     def _open(self) -> list[str]:
         return [f"{ask.question} not stated, {ask.found}; {ask.flag} says it" for ask in self.asks.values()]
 
-    def _spectra(self, group: Group, remarks: list[str]) -> tuple[Array | None, Array | None]:
+    def _spectra(
+        self, group: Group, lab: Array | None, remarks: list[str]
+    ) -> tuple[Array | None, Array | None]:
         if group[0].spectrum is None:
             return None, None
+        place = self._place(group, "ReflectanceSpectrum")
+        texts = [m.spectrum for m in group if m.spectrum is not None]
+        values = table_of_lists(texts, lambda row: place(row, 0))
         wavelengths = group[0].wavelengths
         has_colours = group[0].lab is not None or group[0].xyz is not None
         where = group[0].item.place(self.source, "ReflectanceSpectrum")
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
-        values = np.array([m.spectrum for m in group])
-        lab = np.array([m.lab for m in group]) if group[0].lab is not None else None
         scale = spectral_scale(values, self.said, wavelengths=wavelengths, lab=lab)
         if isinstance(scale, Ask):
             self.asks.setdefault(scale.field, scale)
             return None, None
-        refuse_beyond(values, REFLECTANCE.times(scale), self._place(group, "ReflectanceSpectrum"))
+        refuse_beyond(values, REFLECTANCE.times(scale), place)
         return values / scale, wavelengths
 
     def _lab(self, group: Group) -> Array | None:
         if group[0].lab is None:
             return None
-        values = np.array([m.lab for m in group])
-        refuse_beyond(values, LAB, self._place(group, "ColorCIELab"))
+        colours = [m.lab for m in group if m.lab is not None]
+        values = triples([m.item for m in group], colours, self.source)
+        refuse_beyond(values, LAB, self._place(group, colours[0].element))
         return values
 
     def _xyz(self, group: Group) -> Array | None:
         if group[0].xyz is None:
             return None
-        values = np.array([m.xyz for m in group])
+        colours = [m.xyz for m in group if m.xyz is not None]
+        values = triples([m.item for m in group], colours, self.source)
         factor = xyz_scale(values, self.said)
         if isinstance(factor, Ask):
             self.asks.setdefault(factor.field, factor)

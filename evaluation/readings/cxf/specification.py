@@ -1,16 +1,12 @@
 """What a ColorSpecification says: how something was measured, and on which wavelengths."""
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
 from typing import Final, cast
 
-from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
 from evaluation.readings.run import Condition, Stated
-from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.stated import backing_word, moment
 
 _ILLUMINATION: Final = re.compile(r"(M[0-3])(?:_|$)")
@@ -51,12 +47,12 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
             instrument=model or None,
             measured_at=at,
         ),
-        first_nm=_number(specification.get("WavelengthRange.StartWL")),
+        first_nm=number(specification.get("WavelengthRange.StartWL")),
         step_nm=next(
             (
                 step
                 for name in _STEPS
-                if (step := _number(specification.get(f"WavelengthRange.{name}"))) is not None
+                if (step := number(specification.get(f"WavelengthRange.{name}"))) is not None
             ),
             None,
         ),
@@ -76,47 +72,25 @@ def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float 
 
     A step is never assumed; None where neither says it.
     """
-    first = _number(attributes.get("StartWL"))
+    first = number(attributes.get("StartWL"))
     first = found.first_nm if first is None else first
-    step = next((s for name in _STEPS if (s := _number(attributes.get(name))) is not None), None)
-    last = _number(attributes.get("EndWL"))
+    step = next((s for name in _STEPS if (s := number(attributes.get(name))) is not None), None)
+    last = number(attributes.get("EndWL"))
     if step is None and last is not None and first is not None and count > 1:
         step = (last - first) / (count - 1)
     return first, found.step_nm if step is None else step
-
-
-def numbers(cells: list[str], place: Callable[[], str]) -> list[float]:
-    """The values of a list; `place` says where it stands, for a refusal.
-
-    Raises FileProblem when the list is empty or holds anything but finite numbers.
-    """
-    try:
-        values = [float(cell) for cell in cells]
-        together = "".join(cells)
-        if values and isfinite(sum(values)) and "_" not in together and together.isascii():
-            return values
-    except ValueError:
-        pass
-    bad = next((cell for cell in cells if _number(cell) is None), "a sum beyond all numbers")
-    raise FileProblem(
-        NOTHING_TAKEN,
-        where=place(),
-        expected="numbers",
-        found=(shortened(bad.strip()) or "an empty element") if cells else "none",
-        remedy="Export the file again, or leave that object out.",
-    )
 
 
 def _geometry(specification: dict[str, str]) -> str | None:
     lit, seen = specification.get("IlluminationAngle"), specification.get("MeasurementAngle")
     if lit is None or seen is None:
         return "sphere" if "Sphere" in specification else None
-    angles = "/".join(f"{value:g}" if (value := _number(text)) is not None else text for text in (lit, seen))
+    angles = "/".join(f"{value:g}" if (value := number(text)) is not None else text for text in (lit, seen))
     around = specification.get("SingleAngleConfiguration", "")
     return f"{angles} {around.lower()}".strip()
 
 
-def _number(text: str | None) -> float | None:
+def number(text: str | None) -> float | None:
     try:
         if text is None or "_" in text or not text.isascii():
             return None

@@ -36,6 +36,8 @@ def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item
     not used.
     """
     best: tuple[list[Item | None], str] = ([None] * len(measured), "")
+    if not targets:
+        return best
     most = 0
     ways: tuple[tuple[str, Callable[[Item], Hashable]], ...] = (
         ("name", lambda item: item.name or None),
