@@ -3,10 +3,25 @@
 from pathlib import Path
 from typing import Any
 
+from evaluation.profile.contents import is_profile, read_profile
 from evaluation.readings import contents as readings_contents
 from evaluation.readings.said import Said
 
 
 def contents(path: Path, said: Said) -> dict[str, Any]:
-    """Facts of a measurement file as plain JSON values. Raises FileProblem for any other file."""
+    """Facts of a measurement file or an ICC profile as plain JSON values, told apart by their first bytes.
+
+    Raises FileProblem for any other file and ProfileProblem for a profile that is damaged.
+    """
+    if is_profile(_beginning(path)):
+        return read_profile(path)[0].document()
     return readings_contents.contents(path, said)
+
+
+def _beginning(path: Path) -> bytes:
+    """The first bytes of a file; none where it cannot be opened, which the readings tell better."""
+    try:
+        with path.open("rb") as file:
+            return file.read(132)
+    except OSError:
+        return b""

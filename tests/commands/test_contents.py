@@ -1,0 +1,61 @@
+"""`drydown contents` on paper and screen: every fact of a file of readings and of a profile can be read."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from fixtures.printer import icc
+
+ROOM = Path(icc.__file__).parents[1]
+
+Drydown = Callable[..., Any]
+
+
+def facts(text: str) -> dict[str, str]:
+    """The first line of each name."""
+    found: dict[str, str] = {}
+    for line in text.splitlines()[1:]:
+        name, _, value = line.strip().partition("  ")
+        found.setdefault(name, value.strip())
+    return found
+
+
+def test_tables_inside_a_fact_are_told(drydown: Drydown) -> None:
+    told = facts(drydown("contents", ROOM / "readings" / "rag-q3-dry.txt").out)
+    assert told["wavelengths"] == "first 380, last 730, step 10"
+    assert told["paper"].startswith("lab 96.")
+    assert told["density basis"] == "ISO 5-3 visual, from the spectrum"
+    assert told["warnings"] == "none"
+
+
+def test_each_of_several_tables_has_lines_of_its_own(drydown: Drydown) -> None:
+    ran = drydown("contents", ROOM / "readings" / "rag-q3-dry.txt")
+    assert "\nruns 1 of 2\n" in ran.out and "\nruns 2 of 2\n" in ran.out
+    assert "\n  condition        M1\n" in ran.out and "\n  condition        M2\n" in ran.out
+    assert ran.out.count("not stated") == 4  # illuminant and observer, of two tables
+
+
+def test_a_profile_is_told_apart_by_its_first_bytes(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "profile.txt"  # whatever its name
+    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes())
+    told = facts(drydown("contents", path).out)
+    assert (told["kind"], told["class"], told["device space"]) == ("profile", "output", "RGB")
+    assert told["intents"] == "perceptual, relative colorimetric, saturation"
+    document = drydown("contents", path, "--json").json
+    keys = {"kind", "class", "device_space", "pcs", "version", "description", "created", "white", "intents"}
+    assert document.keys() == keys | {"warnings"}
+
+
+def test_a_damaged_profile_is_told_as_a_profile(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "cut.icc"
+    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes()[:9000])
+    ran = drydown("contents", path)
+    assert ran.code == 1 and "the file was cut" in ran.err and "profile" in ran.err
+
+
+def test_control_codes_in_a_profile_reach_no_terminal(drydown: Drydown, tmp_path: Path) -> None:
+    content = (ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes()
+    hostile = content.replace("Brackmoor".encode("utf-16-be"), "\x1b[31mBrac".encode("utf-16-be"), 1)
+    path = tmp_path / "hostile.icc"
+    path.write_bytes(hostile)
+    assert hostile != content and "\x1b" not in drydown("contents", path).out
