@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from evaluation.sheet.frames import Frame
-from evaluation.sheet.lettering import POINT_MM
+from evaluation.sheet.lettering import CAP_SHARE, POINT_MM
 from evaluation.sheet.marks import Box, Chequer, Lines, Mark, Star
 from evaluation.sheet.page import Page
 from evaluation.sheet.paper import INCH
@@ -115,13 +115,12 @@ def _reversed_type(page: Page, frame: Frame, ground: tuple[float, float, float],
     page.text(head.left, head.top + head.height * 0.7, title, colour=page.quiet, points=_points(page))
     page.fill(rest, ground)
     inner = rest.inset(_line(page) * 0.5)
-    room = inner.height / (sum(TYPE_POINTS) * POINT_MM * 1.3)
-    baseline = inner.top
-    for points in TYPE_POINTS:
-        size = points * min(1.0, room)
-        baseline += size * POINT_MM * (1.3 if room < 1 else 1.0) * max(1.0, min(room, 2.0))
+    room = min(1.0, inner.height / (sum(TYPE_POINTS) * POINT_MM * 1.3))
+    for points, row in zip(TYPE_POINTS, inner.rows(*TYPE_POINTS), strict=True):
+        size = points * room
         label = f"{size:.2g} pt "
         words = next(
             (label + words for words in _WORDS if page.text_width(label + words, size) <= inner.width), label
         )
-        page.text(inner.left, baseline, words, points=size, colour=page.ink((1.0, 1.0, 1.0)))
+        baseline = row.top + row.height / 2 + size * POINT_MM * CAP_SHARE / 2
+        page.text(row.left, baseline, words, points=size, colour=page.ink((1.0, 1.0, 1.0)))

@@ -56,7 +56,7 @@ def _steps_and_figures(page: Page, frame: Frame, patches: Sequence[Patch], groun
     ):
         page.patch(patch, cell)
         assert patch.source is not None
-        points = min(place.height * 0.78, place.width * 0.72) / POINT_MM
+        points = min(place.height * 0.78, place.width * 0.66) / POINT_MM
         baseline = place.top + (place.height + points * POINT_MM * CAP_SHARE) / 2
         middle = place.left + place.width / 2
         page.text(middle, baseline, str(number), points=points, colour=page.ink(patch.source), align="middle")
@@ -73,7 +73,7 @@ def ring(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
         )
         own = ring_order([patch for patch in patches if patch.series == group])
         for patch, cell in zip(own, fields.grid(5, 5), strict=True):
-            field = Frame(cell.left, cell.top, cell.width * 0.5, cell.height * 0.54)
+            field = Frame(cell.left, cell.top, cell.width * 0.5, cell.height * 0.5)
             page.patch(patch, field)
             page.text(field.right + page.line * 0.25, field.bottom, patch.name)
 

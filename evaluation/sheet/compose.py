@@ -33,7 +33,8 @@ _ROWS: Final[tuple[tuple[tuple[str, ...], float], ...]] = (
 )
 _DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail at the left, in the middle and at the right
 _MOST: Final = {"detail": 46.0}  # mm: finer structure needs no more room on a large sheet
-_WIDTHS: Final = {"skin": 0.9, "saturation": 1.1, "gradient": 1.15, "picture": 0.85}
+_WIDTHS: Final = {"skin": 0.9, "saturation": 1.1}
+_PICTURE: Final = (0.3, 0.6)  # share of its row that the picture takes, least and most
 _SOLID: Final = {False: "T8L", True: "T7L"}  # the tint behind the second block of reversed type
 _LANDSCAPE: Final = 1.2  # wider than this times its height: two columns of rows
 
@@ -59,8 +60,12 @@ def compose(
     *,
     kinds: Sequence[str] = COLOUR_KINDS,
     margins: tuple[float, float, float, float] = (MARGIN_MM,) * 4,
+    picture_aspect: float = 1.5,
 ) -> Composition:
-    """Lay out the regions of these kinds. Margins: top, right, bottom, left, mm. Raises UsageProblem."""
+    """Lay out the regions of these kinds. Raises UsageProblem where the page has no room for them.
+
+    `margins` are top, right, bottom, left in mm; `picture_aspect` is width over height of the user's picture.
+    """
     page = Page(size_mm, ppi, encoding)
     top, right, bottom, left = margins
     frame = Frame(left, top, size_mm[0] - left - right, size_mm[1] - top - bottom)
@@ -69,7 +74,7 @@ def compose(
     patches = patch_set(tuple(kinds), encoding, seed)
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
     body, foot = rest.split_bottom(page.line * 3.4 + frame.height * 0.045, gap=page.line * 1.0)
-    places = _places(page, body, kinds)
+    places = _places(page, body, kinds, picture_aspect)
     for kind, place in places.items():
         _draw(page, kind, place, patches, mono)
     _foot(page, foot, patches, mono)
@@ -101,7 +106,7 @@ def _check_room(frame: Frame) -> None:
         )
 
 
-def _places(page: Page, body: Frame, kinds: Sequence[str]) -> dict[str, Frame]:
+def _places(page: Page, body: Frame, kinds: Sequence[str], picture_aspect: float) -> dict[str, Frame]:
     """A frame for every kind, captions included."""
     rows = [
         ([kind for kind in members if kind in kinds], height)
@@ -117,6 +122,10 @@ def _places(page: Page, body: Frame, kinds: Sequence[str]) -> dict[str, Frame]:
         heights = [caption + height for height in _shared(free, own)]
         for (members, _), row in zip(own, part.rows(*heights, gap=gap), strict=True):
             widths = [_WIDTHS.get(kind, 1.0) for kind in members]
+            if "picture" in members and len(members) == 2:
+                share = (row.height - caption) * picture_aspect / row.width
+                share = min(max(share, _PICTURE[0]), _PICTURE[1])
+                widths = [1.0 - share, share]
             places |= zip(members, row.columns(*widths, gap=page.line * 1.5), strict=True)
     return places
 

@@ -15,6 +15,17 @@ from evaluation.sheet.marks import Box, Picture
 _REFUSED = "No sheet was written."
 
 
+def aspect(path: Path) -> float:
+    """Width over height of a picture as it is meant to be seen. Raises FileProblem."""
+    import pyvips
+
+    try:
+        image = pyvips.Image.new_from_file(str(path), access="sequential").autorot()
+    except pyvips.Error as problem:
+        raise _no_picture(path, problem) from None
+    return float(image.width / image.height)
+
+
 @contextmanager
 def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
     """The picture as large as the box allows, uncropped, upper left; and remarks about it.
@@ -35,13 +46,7 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
             width, height = min(image.width, box.width), min(image.height, box.height)
             yield Picture(Box(box.left, box.top, width, height), image.crop(0, 0, width, height)), remarks
         except pyvips.Error as problem:  # while it is opened, or later while it is painted
-            raise FileProblem(
-                _REFUSED,
-                where=path.name,
-                expected="a picture (TIFF, JPEG, PNG, WebP)",
-                found=_first_line(problem),
-                remedy="Save it again from an image program.",
-            ) from None
+            raise _no_picture(path, problem) from None
 
 
 _SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
@@ -99,6 +104,12 @@ def _embedded(image: Any, path: Path) -> bytes | None:
         return None  # a format that only libvips reads
 
 
-def _first_line(problem: Exception) -> str:
+def _no_picture(path: Path, problem: Exception) -> FileProblem:
     lines = [line.strip() for line in str(problem).splitlines() if line.strip()]
-    return lines[-1] if lines else "something else"
+    return FileProblem(
+        _REFUSED,
+        where=path.name,
+        expected="a picture (TIFF, JPEG, PNG, WebP)",
+        found=lines[-1] if lines else "something else",
+        remedy="Save it again from an image program.",
+    )

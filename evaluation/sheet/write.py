@@ -22,7 +22,7 @@ from evaluation.sheet.paper import on_roll, size_name
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
-from evaluation.sheet.picture import placed_picture
+from evaluation.sheet.picture import aspect, placed_picture
 from evaluation.sheet.request import Progress, SheetRequest, Written
 from evaluation.sheet.tiff import write_tiff
 
@@ -48,7 +48,13 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
         kinds = tuple(kind for kind in kinds if kind != "picture")
     seed = secrets.randbelow(2**31) if request.seed is None else request.seed
     composition = compose(
-        request.size_mm, request.ppi, request.encoding, seed, kinds=kinds, margins=request.margins
+        request.size_mm,
+        request.ppi,
+        request.encoding,
+        seed,
+        kinds=kinds,
+        margins=request.margins,
+        picture_aspect=aspect(request.picture) if request.picture else 1.5,
     )
     pages = _pages(request, composition) if request.pages else ()
     stem = out.name.removesuffix(out.suffix)
