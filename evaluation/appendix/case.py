@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal, get_args
 
+from evaluation.appendix.photographs import Attached
 from evaluation.appendix.style import NO_STYLE, Style
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
@@ -37,6 +38,7 @@ class Case:
     taken: tuple[Taken, ...] = ()
     evidence: Mapping[str, Evidence] = field(default_factory=dict)
     black_from: str = ""
+    photographs: tuple[Attached, ...] = ()
 
     @property
     def looked(self) -> tuple[Finding, ...]:

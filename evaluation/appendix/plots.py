@@ -97,7 +97,7 @@ def _draw(canvas: "Canvas", figure: Figure) -> None:
     if figure.rows:
         _rows(axes, figure)
     if figure.square:
-        axes.set_aspect("equal", adjustable="datalim")
+        axes.set_aspect("equal", adjustable="box")
         axes.autoscale_view()
         axes.autoscale(False)  # the lines of grey must not widen the view
         axes.axhline(0, color=_RULE, linewidth=0.4, zorder=0)

@@ -1,10 +1,11 @@
 """Findings by region: eye, instrument, agreement, combined, with the numbers behind them and their limits."""
 
+import base64
 from collections.abc import Iterator
 
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case, Naming, observer_words
-from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
+from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Picture, Points, Section, Table
 from evaluation.appendix.figures import eye_and_instrument
 from evaluation.appendix.judged import faults_and_remarks
 from evaluation.appendix.telling import telling
@@ -82,6 +83,7 @@ def _region(
     if seen := list(faults_and_remarks(case, finding.region, naming)):
         items = tuple(f"{who}: {what}" for who, what in seen)
         blocks.append(Points("Faults and remarks", items))
+    blocks += list(_pictures(case, finding.region, prefix))
     if shown:
         blocks += list(_numbers(finding))
         blocks += list(three_steps.of_region(finding))
@@ -134,6 +136,23 @@ def _answers(case: Case, region: SheetRegion, naming: Naming) -> Iterator[Block]
             )
     if rows:
         yield Table("What the eye was asked and answered", ("question", "by", "answer"), tuple(rows))
+
+
+def _pictures(case: Case, region_id: str, prefix: str) -> Iterator[Block]:
+    for index, attached in enumerate(case.photographs, 1):
+        if attached.region != region_id:
+            continue
+        fault = folded(attached.fault)
+        caption = sentence(attached.caption) or sentence(fault or "photograph")
+        yield Picture(
+            id=f"{prefix}-photograph-{index}",
+            caption=f"{fault[:1].upper()}{fault[1:]}. {caption}" if fault and attached.caption else caption,
+            alt=f"Photograph{f' of {fault}' if fault else ''}. {caption}",
+            media_type="image/jpeg",
+            width=attached.photograph.width,
+            height=attached.photograph.height,
+            content=base64.b64encode(attached.photograph.content).decode("ascii"),
+        )
 
 
 def _numbers(finding: Finding) -> Iterator[Block]:

@@ -2,6 +2,8 @@
 
 import hashlib
 import json
+import re
+import zlib
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -10,11 +12,13 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.appendix import seal
-from evaluation.appendix.document import CHANGED
+from evaluation.appendix.document import CHANGED, restored
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 
 _LARGEST: Final = 64 << 20  # bytes; an appendix of many sessions stays far below
+_FIRST_KEY: Final = b'{"amends":'  # of the content, whose keys are sorted
+_STREAM: Final = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
 _MOST_TOLD: Final = 12
 _BEGINNING: Final = ""  # stands for the id of what lies above the first section
 _HOLD_TEXT: Final = frozenset(
@@ -43,7 +47,10 @@ def check_file(path: Path) -> Checked:
     try:
         if path.stat().st_size > _LARGEST:
             raise _no_appendix(path, "a much larger file")
-        text = path.read_bytes().decode("utf-8")
+        found = path.read_bytes()
+        if found.startswith(b"%PDF"):
+            return _check_pages(found, path)
+        text = found.decode("utf-8")
     except UnicodeDecodeError:
         raise _no_appendix(path, "a file that is no text in UTF-8") from None
     except OSError as problem:
@@ -58,6 +65,39 @@ def check(text: str, path: Path) -> Checked:
     if seal.holds(text):
         return Checked(True)
     return Checked(False, tuple(_changes(text)) or ("something that does not show in its text",))
+
+
+def _check_pages(found: bytes, path: Path) -> Checked:
+    """A PDF holds its content; set anew by the same version, it must give the same bytes."""
+    content = next(filter(None, map(_unpacked, _STREAM.findall(found))), None)
+    try:
+        document = restored(json.loads(content)) if content else None
+    except ValueError:
+        document = None
+    if document is None:
+        raise _no_appendix(path, "a PDF without the content of one")
+    if document.version != _version():
+        raise FileProblem(
+            "It was not compared with anything.",
+            where=str(path),
+            expected=f"pages set by drydown {_version()}, the version that looks at them",
+            found=f"pages set by {document.version}",
+            remedy="Look with that version, or compare the file with the copy in the archive.",
+        )
+    from evaluation.appendix import pdf  # typst and matplotlib: only a PDF needs them
+
+    if pdf.render(document).content == found:
+        return Checked(True)
+    return Checked(False, ("the pages are not those that its content gives",))
+
+
+def _unpacked(stream: bytes) -> bytes | None:
+    """A packed stream that holds the content of an appendix, or None."""
+    try:
+        head = zlib.decompressobj().decompress(stream, len(_FIRST_KEY))
+        return zlib.decompress(stream) if head == _FIRST_KEY else None
+    except zlib.error:
+        return None
 
 
 def embedded(text: str) -> Mapping[str, Any] | None:
@@ -196,11 +236,17 @@ class _Page(HTMLParser):
             self._open[-1].parts.append(data)
 
 
+def _version() -> str:
+    from importlib.metadata import version  # 8 ms that other files do without
+
+    return version("drydown")
+
+
 def _no_appendix(path: Path, found: str) -> FileProblem:
     return FileProblem(
         "It was not compared with anything.",
         where=str(path),
         expected="an appendix as drydown wrote it",
         found=found,
-        remedy="Name the file that was written, as HTML or Markdown.",
+        remedy="Name the file that was written, as HTML, Markdown or PDF.",
     )

@@ -1,54 +1,56 @@
-"""Write up: the appendix of one session or several, its true beginning, and its writing to a file."""
+"""Write up: the appendix of one session or several, its true beginning, and its writing to files."""
 
-import os
-import tempfile
-from collections.abc import Sequence
-from dataclasses import dataclass
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from evaluation.appendix import content, html, markdown, pdf
+from evaluation.appendix import amended, content, data, html, markdown, pdf
 from evaluation.appendix.case import Case, Choices, Edition
-from evaluation.appendix.document import Document
+from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
+from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.appendix.wording import utc
-from evaluation.archive import documents, sessions
-from evaluation.errors import DrydownError, UsageProblem
+from evaluation.archive import documents, entries, sessions
+from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.metrics.gather import gather
 from evaluation.said import Draft
 from evaluation.work import gate, read, weigh
+from evaluation.work.attach import attached_to
+from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
+from evaluation.work.onto_disk import put, refuse_existing
 from evaluation.work.say import Step, say
 
-NOT_WRITTEN = "No appendix was written."
+NOT_WRITTEN: Final = "No appendix was written."
 WHOLE: Final = Choices()
 ENDINGS: Final = (".html", ".md", ".pdf")
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """An appendix on disk: where, the digest it is kept under, one step for each session, and a sentence."""
+    """An appendix on disk: where, the digest it is kept under, one step for each session, and a sentence.
+
+    `beside` are the other files that were written with it.
+    """
 
     path: Path
     digest: str
     steps: tuple[Step, ...]
     words: str
+    beside: tuple[Path, ...] = ()
 
 
-def appendix(bench: Bench, session_ids: Sequence[int], choices: Choices = WHOLE) -> Document:
-    """The appendix of these sessions as they stand, through the gate; nothing is written or recorded."""
-    if not session_ids:
-        raise UsageProblem(NOT_WRITTEN, expected="a session", found="none", remedy="Name one or several.")
-    edition = Edition(
-        version=drydown_version(),
-        written=utc(bench.now()),
-        tables=weigh.tables(bench),
-        shipped=judgement_tables.load_tables(),
-        choices=choices,
-    )
-    cases = tuple(_case(bench, session_id) for session_id in dict.fromkeys(session_ids))
-    return content.build(cases, edition)
+def appendix(
+    bench: Bench, session_ids: Sequence[int], choices: Choices = WHOLE, style: Style = NO_STYLE
+) -> Document:
+    """The appendix of these sessions as they stand, through the gate; nothing is written or recorded.
+
+    Where they were written up before, in the same parts, it says what has changed since.
+    """
+    return _made(bench, session_ids, choices, style)[2]
 
 
 def beginning(document: Document) -> str:
@@ -63,26 +65,36 @@ def write(
     choices: Choices = WHOLE,
     *,
     overwrite: bool = False,
+    with_data: bool = False,
+    figures: Path | None = None,
+    style: Path | None = None,
 ) -> Written:
-    """Write the appendix in the form that the file's ending asks for, whole or not at all.
+    """Write the appendix in the form that the file's ending asks for, each file whole or not at all.
 
-    The same bytes are kept in the archive, and each session says that it was written up. Raises UsageProblem
-    for another ending or a file that is there already, DrydownError when the file cannot be written.
+    `with_data` writes readings, grades and findings into a folder beside it; `figures` is a folder for every
+    plot as SVG and PNG, with caption and numbers; `style` a house style. The same bytes are kept in the
+    archive, and each session says that it was written up; earlier versions stay. Raises UsageProblem for
+    another ending or a file that is there already, DrydownError when a file cannot be written.
     """
     refuse_path(path, overwrite=overwrite)
-    document = appendix(bench, session_ids, choices)
-    rendered, remark = _rendered(document, path.suffix.lower())
-    put(path, rendered)
+    house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
+    cases, edition, document = _made(bench, session_ids, choices, house)
+    beside = _beside(document, path, figures)
+    if with_data:
+        folder = path.with_name(f"{path.stem}-data")
+        beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
+    for file in beside:
+        refuse_existing(file, NOT_WRITTEN, overwrite=overwrite)
+    rendered, remark = _rendered(document, path, house)
+    for file, made in beside.items():
+        put(file, made, NOT_WRITTEN, make_folder=True)
+    put(path, rendered, NOT_WRITTEN)
     told = f"Written: {path.name}. {remark}".strip()
     if bench.archive.read_only:
-        words = f"{told} This archive can only be looked at, so it does not record that."
-        return Written(path, documents.digest_of(rendered), (), words)
-    digest = documents.keep(bench.archive, "appendix", path.name, rendered)
-    steps = tuple(
-        say(bench, session_id, [Draft("written", digest, {"file": path.name})])
-        for session_id in dict.fromkeys(session_ids)
-    )
-    return Written(path, digest, steps, told)
+        told += " This archive can only be looked at, so it does not record that."
+        return Written(path, documents.digest_of(rendered), (), told, tuple(beside))
+    digest, steps = _recorded(bench, document, path.name, rendered, choices)
+    return Written(path, digest, steps, told, tuple(beside))
 
 
 def refuse_path(path: Path, *, overwrite: bool) -> None:
@@ -94,55 +106,32 @@ def refuse_path(path: Path, *, overwrite: bool) -> None:
             expected=f"a file ending in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}",
             found=path.suffix or "no ending",
         )
-    if path.is_dir() or (path.exists() and not overwrite):
+    if not path.absolute().parent.is_dir():
         raise UsageProblem(
-            NOT_WRITTEN,
-            where=str(path),
-            expected="a new file",
-            found="a folder" if path.is_dir() else "one that is there already",
-            remedy="Name another file, or say that it may be overwritten.",
+            NOT_WRITTEN, where=str(path), expected="a folder that is there", found="none of that name"
         )
+    refuse_existing(path, NOT_WRITTEN, overwrite=overwrite)
 
 
-def put(path: Path, rendered: bytes) -> None:
-    """Write a file so that its name holds all of it or what it held before. Raises DrydownError."""
-    try:
-        descriptor, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        beside = Path(name)
-        try:
-            with os.fdopen(descriptor, "wb") as file:
-                file.write(rendered)
-                file.flush()
-                os.fsync(file.fileno())
-            beside.chmod(0o666 & ~_umask())
-            beside.replace(path)
-        except BaseException:
-            beside.unlink(missing_ok=True)
-            raise
-    except OSError as problem:
-        raise DrydownError(
-            NOT_WRITTEN,
-            where=str(path),
-            found=problem.strerror or "it cannot be written",
-            remedy="Name a file in a folder you can write to.",
-        ) from None
-
-
-def _rendered(document: Document, ending: str) -> tuple[bytes, str]:
-    """The bytes of the file, and what its reader must know of them."""
-    match ending:
-        case ".html":
-            return html.render(document).encode("utf-8"), ""
-        case ".pdf":
-            pages = pdf.render(document)
-            return pages.content, pages.remark
-    return markdown.render(document).encode("utf-8"), ""
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+def _made(
+    bench: Bench, session_ids: Sequence[int], choices: Choices, style: Style
+) -> tuple[tuple[Case, ...], Edition, Document]:
+    if not session_ids:
+        raise UsageProblem(NOT_WRITTEN, expected="a session", found="none", remedy="Name one or several.")
+    edition = Edition(
+        version=drydown_version(),
+        written=utc(bench.now()),
+        tables=weigh.tables(bench),
+        shipped=judgement_tables.load_tables(),
+        choices=choices,
+        style=style,
+    )
+    cases = tuple(_case(bench, session_id) for session_id in dict.fromkeys(session_ids))
+    document = content.build(cases, edition)
+    earlier = _earlier(bench, [case.session.id for case in cases], choices)
+    if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
+        document = replace(document, amends=earlier[0], changes=changes)
+    return cases, edition, document
 
 
 def _case(bench: Bench, session_id: int) -> Case:
@@ -162,4 +151,78 @@ def _case(bench: Bench, session_id: int) -> Case:
         taken=taken,
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
+        photographs=attached_to(bench, session_id),
     )
+
+
+def _earlier(
+    bench: Bench, session_ids: Sequence[int], choices: Choices
+) -> tuple[str, Mapping[str, Any]] | None:
+    """Digest and content of the newest appendix of exactly these sessions in the same parts, if any."""
+    same = {"sessions": list(session_ids), "parts": choices.parts, "observers": choices.observers}
+    for said in reversed(entries.history(bench.archive, session_ids[0])):
+        entry = said.entry
+        if entry.kind != "written" or not said.live or not isinstance(entry.value, dict):
+            continue
+        if "content" in entry.value and all(entry.value.get(key) == value for key, value in same.items()):
+            try:
+                kept = documents.fetch(bench.archive, entry.value["content"])[1]
+            except ArchiveProblem:
+                continue
+            return entry.subject, json.loads(kept)
+    return None
+
+
+def _recorded(
+    bench: Bench, document: Document, name: str, rendered: bytes, choices: Choices
+) -> tuple[str, tuple[Step, ...]]:
+    """Keep file and content, and say in each session that it was written up: all of it or nothing."""
+    ids = [int(finding["session"]) for finding in document.findings]
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "appendix", name, rendered)
+        kept = documents.keep(bench.archive, "appendix", f"{name}.json", canonical(document).encode())
+        value = {
+            "file": name,
+            "content": kept,
+            "sessions": ids,
+            "parts": choices.parts,
+            "observers": choices.observers,
+        }
+        steps = tuple(say(bench, session_id, [Draft("written", digest, value)]) for session_id in ids)
+    return digest, steps
+
+
+def _rendered(document: Document, path: Path, style: Style) -> tuple[bytes, str]:
+    """The bytes of the file, and what its reader must know of them."""
+    match path.suffix.lower():
+        case ".html":
+            return html.render(document, style.css).encode("utf-8"), ""
+        case ".pdf":
+            pages = pdf.render(document)
+            return pages.content, pages.remark
+    beside = {
+        block.id: f"{_pictures_of(path).name}/{_picture_name(block)}"
+        for block in document.blocks()
+        if isinstance(block, Figure | Picture)
+    }
+    return markdown.render(document, beside).encode("utf-8"), ""
+
+
+def _beside(document: Document, path: Path, figures: Path | None) -> dict[Path, bytes]:
+    """The files that go with the appendix: pictures of Markdown, and every plot where a folder is named."""
+    found: dict[Path, bytes] = {}
+    drawn = [block for block in document.blocks() if isinstance(block, Figure | Picture)]
+    if path.suffix.lower() == ".md":
+        found |= {_pictures_of(path) / _picture_name(block): data.picture(block) for block in drawn}
+    for block in drawn if figures is not None else ():
+        if isinstance(block, Figure):
+            found |= {figures / name: made for name, made in data.figure_files(block).items()}  # type: ignore[operator]
+    return found
+
+
+def _pictures_of(path: Path) -> Path:
+    return path.with_name(f"{data.file_name(path.stem)}-pictures")
+
+
+def _picture_name(block: Figure | Picture) -> str:
+    return f"{block.id}.svg" if isinstance(block, Figure) else f"{block.id}.jpg"

@@ -27,6 +27,7 @@ from evaluation.session import (
 )
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Area, Patch, Question, Sheet, SheetRegion
+from evaluation.sheet.load import map_text
 from evaluation.work import begin, paper, read
 from evaluation.work.bench import Bench, sheet_of
 
@@ -275,6 +276,8 @@ def archive_bench(tmp_path):
                 printed_at=NOW - timedelta(hours=30),
             ),
             {"nozzle_check": {"mark": "done", "detail": {}}},
+            map_text=map_text("colour-4"),
+            map_name="colour-4",
         )
         sheet = sheet_of(bench, session)
         form = paper.read_form(GRADES, "grades.toml", sheet)

@@ -11,7 +11,8 @@ from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
-from evaluation.work import weigh, write_up
+from evaluation.session import Grade
+from evaluation.work import look, onto_disk, weigh, write_up
 
 
 def test_the_file_is_kept_in_the_archive_and_the_session_says_so(archive_bench, tmp_path):
@@ -22,7 +23,7 @@ def test_the_file_is_kept_in_the_archive_and_the_session_says_so(archive_bench, 
     assert written.digest in sessions.load(archive_bench.archive, 1).written
 
 
-@pytest.mark.parametrize("ending", [".html", ".md"])
+@pytest.mark.parametrize("ending", [".html", ".md", ".pdf"])
 def test_what_was_written_is_unchanged(archive_bench, tmp_path, ending):
     write_up.write(archive_bench, [1], tmp_path / f"a{ending}")
     assert check_file(tmp_path / f"a{ending}").unchanged
@@ -79,12 +80,12 @@ def test_a_write_that_breaks_off_leaves_the_earlier_file_and_nothing_beside_it(t
 
     monkeypatch.setattr(os, "fsync", broken)
     with pytest.raises(DrydownError, match="No space left on device"):
-        write_up.put(file, b"new")
+        onto_disk.put(file, b"new", "Nothing was written.")
     assert file.read_text("utf-8") == "earlier" and list(tmp_path.iterdir()) == [file]
 
 
 def test_a_folder_that_is_not_there_is_said(archive_bench, tmp_path):
-    with pytest.raises(DrydownError, match="No such file or directory"):
+    with pytest.raises(UsageProblem, match="a folder that is there expected"):
         write_up.write(archive_bench, [1], tmp_path / "none" / "a.md")
     assert not sessions.load(archive_bench.archive, 1).written
 
@@ -119,3 +120,66 @@ def test_observers_are_named_only_when_chosen(archive_bench):
     by_role = write_up.html.render(write_up.appendix(archive_bench, [1]))
     by_name = write_up.html.render(write_up.appendix(archive_bench, [1], Choices(observers="name")))
     assert "Quist" not in by_role and "Wilhelmina Quist" in by_name
+
+
+def test_pictures_of_markdown_lie_beside_it_and_every_one_is_referred_to(archive_bench, tmp_path):
+    written = write_up.write(archive_bench, [1], tmp_path / "My Lustre.md")
+    text = written.path.read_text("utf-8")
+    files = sorted((tmp_path / "my-lustre-pictures").iterdir())
+    assert files and sorted(written.beside) == files
+    assert {f"](<my-lustre-pictures/{file.name}>)" in text for file in files} == {True}
+
+
+def test_a_picture_that_is_there_already_is_not_overwritten(archive_bench, tmp_path):
+    (tmp_path / "a-pictures").mkdir()
+    mine = tmp_path / "a-pictures" / "session-1-neutral-track.svg"
+    mine.write_text("mine", "utf-8")
+    with pytest.raises(UsageProblem, match="there already"):
+        write_up.write(archive_bench, [1], tmp_path / "a.md")
+    assert mine.read_text("utf-8") == "mine" and not (tmp_path / "a.md").exists()
+
+
+def test_data_lies_in_a_folder_beside_it(archive_bench, tmp_path):
+    write_up.write(archive_bench, [1], tmp_path / "a.html", with_data=True)
+    names = {file.name for file in (tmp_path / "a-data").iterdir()}
+    assert names >= {"findings.json", "findings.csv", "grades.csv", "session-1-readings-1.txt"}
+
+
+def test_a_house_style_is_read_from_its_file(archive_bench, tmp_path):
+    (tmp_path / "house.css").write_text("h1 { color: #202020 }", "utf-8")
+    write_up.write(archive_bench, [1], tmp_path / "a.html", style=tmp_path / "house.css")
+    assert "h1 { color: #202020 }" in (tmp_path / "a.html").read_text("utf-8")
+
+
+def test_writing_again_with_nothing_changed_gives_the_same_bytes(archive_bench, tmp_path):
+    first = write_up.write(archive_bench, [1], tmp_path / "a.html")
+    again = write_up.write(archive_bench, [1], tmp_path / "b.html")
+    assert first.digest == again.digest
+
+
+def test_amending_says_what_changed_and_keeps_the_earlier_version(archive_bench, tmp_path):
+    first = write_up.write(archive_bench, [1], tmp_path / "a.html")
+    before = first.path.read_bytes()
+    look.answer(archive_bench, 1, "neutral", "overall", Grade(3))
+    second = write_up.write(archive_bench, [1], tmp_path / "a.html", overwrite=True)
+    page = second.path.read_text("utf-8")
+    assert "Changed since the version before" in page
+    assert "Findings by region, 1 Neutral greyscale, eye: 3.0 ± 0.5; before: 4.0 ± 0.5" in page
+    assert documents.fetch(archive_bench.archive, first.digest)[1] == before
+    assert check_file(second.path).unchanged
+
+
+def test_a_summary_is_not_compared_with_a_whole_appendix(archive_bench, tmp_path):
+    write_up.write(archive_bench, [1], tmp_path / "a.html")
+    document = write_up.appendix(archive_bench, [1], Choices(parts="summary"))
+    assert document.changes == ()
+
+
+def test_changed_pages_of_a_pdf_are_noticed(archive_bench, tmp_path):
+    written = write_up.write(archive_bench, [1], tmp_path / "a.pdf")
+    changed = written.path.read_bytes().replace(b"/Lang(en-GB)", b"/Lang(en-US)")
+    (tmp_path / "b.pdf").write_bytes(changed)
+    assert changed != written.path.read_bytes()
+    assert check_file(tmp_path / "b.pdf").what == (
+        "Changed since it was written: the pages are not those that its content gives."
+    )

@@ -1,0 +1,71 @@
+"""What changed from one version of an appendix to the next, told by section, table and row."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from evaluation.plain_text import shortened
+
+_MOST_TOLD: Final = 40
+_SHORT: Final = 80
+_Key = tuple[str, ...]
+_Said = tuple[str, Any]  # in words, and what the words stand for
+
+
+def changes(earlier: Mapping[str, Any], later: Mapping[str, Any]) -> tuple[str, ...]:
+    """Sentences on what differs between two documents in their plain form; () when nothing does.
+
+    The date of writing is not a change, nor is what the earlier one told of its own changes.
+    """
+    before, now = (dict(_statements(document)) for document in (earlier, later))
+    keys = [*now, *(key for key in before if key not in now)]
+    told = [_sentence(key, before.get(key), now.get(key)) for key in keys if before.get(key) != now.get(key)]
+    rest = len(told) - _MOST_TOLD
+    return (*told[:_MOST_TOLD], f"And {rest} more.") if rest > 0 else tuple(told)
+
+
+def _sentence(key: _Key, before: _Said | None, now: _Said | None) -> str:
+    place = ", ".join(part for part in key[:-1] if part)
+    if before is None:
+        return f"{place}: added: {shortened(now[0] if now else '', _SHORT)}"
+    if now is None:
+        return f"{place}: taken out: {shortened(before[0], _SHORT)}"
+    if before[0] == now[0]:
+        return f"{place}: other numbers or another picture under the same words"
+    return f"{place}: {shortened(now[0], _SHORT)}; before: {shortened(before[0], _SHORT)}"
+
+
+def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
+    """Everything a document states, under the words that name it; the last part of a key keeps it unique."""
+    seen: dict[_Key, int] = {}
+
+    def unique(*key: str) -> _Key:
+        seen[key] = seen.get(key, 0) + 1
+        return (*key, str(seen[key]))
+
+    yield unique("title"), (document["title"], None)
+    for section in _sections(document["sections"]):
+        title = section["title"]
+        for block in section["blocks"]:
+            match block["kind"]:
+                case "paragraph":
+                    yield (title, "", block["text"]), (block["text"], None)
+                case "facts":
+                    for name, value in block["rows"]:
+                        yield unique(title, name), (value, None)
+                case "points":
+                    for item in block["items"]:
+                        yield (title, block["lead"], item), (item, None)
+                case "table":
+                    for first, *rest in block["rows"]:
+                        for column, cell in zip(block["columns"][1:], rest, strict=True):
+                            yield unique(title, first, column), (cell, None)
+                case "figure":
+                    yield unique(title, block["caption"]), (block["alt"], block["series"])
+                case "picture":
+                    yield unique(title, block["caption"]), ("a photograph", block["content"])
+
+
+def _sections(sections: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    for section in sections:
+        yield section
+        yield from _sections(section["sections"])

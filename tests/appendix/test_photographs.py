@@ -1,0 +1,104 @@
+"""Photographs of a fault: upright, scaled, without notes; in the page; refusals in one sentence."""
+
+import io
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageCms
+
+from evaluation.appendix import photographs
+from evaluation.appendix.document import Picture
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.work import attach, write_up
+
+
+def encoded(picture, form="JPEG", **more):
+    into = io.BytesIO()
+    picture.save(into, form, **more)
+    return into.getvalue()
+
+
+def opened(photograph):
+    return Image.open(io.BytesIO(photograph.content))
+
+
+def test_the_longer_side_is_scaled_and_the_shape_stays():
+    kept = photographs.scaled(encoded(Image.new("RGB", (4000, 3000), "grey")), "a.jpg")
+    assert (kept.width, kept.height) == (1400, 1050) == opened(kept).size
+
+
+def test_a_small_one_is_not_enlarged():
+    kept = photographs.scaled(encoded(Image.new("RGB", (300, 200), "grey"), "PNG"), "a.png")
+    assert (kept.width, kept.height) == (300, 200)
+
+
+def test_it_is_turned_upright_and_loses_the_notes_of_the_camera():
+    notes = Image.Exif()
+    notes[0x0112] = 6  # orientation: turned a quarter
+    notes[0x013B] = "Wilhelmina Quist"
+    notes.get_ifd(0x8825)[1] = "N"  # place
+    kept = photographs.scaled(encoded(Image.new("RGB", (400, 200), "grey"), exif=notes), "a.jpg")
+    assert (kept.width, kept.height) == (200, 400)
+    assert not opened(kept).getexif() and b"Quist" not in kept.content
+
+
+def test_a_wide_encoding_is_brought_to_srgb():
+    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    kept = photographs.scaled(
+        encoded(Image.new("RGB", (20, 20), (200, 40, 40)), icc_profile=profile), "a.jpg"
+    )
+    assert "icc_profile" not in opened(kept).info
+    assert opened(kept).getpixel((10, 10)) == pytest.approx((200, 40, 40), abs=4)
+
+
+@pytest.mark.parametrize("mode", ["RGBA", "LA", "P", "CMYK", "L", "1"])
+def test_every_kind_of_picture_becomes_rgb(mode):
+    form = "TIFF" if mode == "CMYK" else "PNG"
+    kept = photographs.scaled(encoded(Image.new(mode, (30, 30)), form), "a")
+    assert opened(kept).mode == "RGB"
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"not a picture", encoded(Image.new("RGB", (300, 200)))[:200], b"GIF89a\x00"]
+)
+def test_what_is_no_picture_is_refused_in_one_sentence(content):
+    with pytest.raises(FileProblem, match=r"a\.jpg: a photograph \(JPEG, PNG or TIFF\) expected"):
+        photographs.scaled(content, "a.jpg")
+
+
+def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_bench, tmp_path):
+    file = tmp_path / "mottle.jpg"
+    file.write_bytes(encoded(Image.new("RGB", (800, 600), "grey")))
+    step = attach.attach(archive_bench, 1, "skin", file, fault="blotchy", caption="left <cheek>")
+    assert "photograph" in step.words
+    page = write_up.html.render(document := write_up.appendix(archive_bench, [1]))
+    (picture,) = [block for block in document.blocks() if isinstance(block, Picture)]
+    assert picture.caption == "Blotchy. Left <cheek>." and picture.alt.startswith("Photograph of blotchy.")
+    assert 'alt="Photograph of blotchy. Left &lt;cheek&gt;." width="800" height="600"' in page
+    assert write_up.pdf.render(document).accessible
+
+
+def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back(archive_bench, tmp_path):
+    from evaluation.work.say import undo
+
+    for grey, name in ((10, "a.png"), (200, "b.png")):
+        (tmp_path / name).write_bytes(encoded(Image.new("L", (40, 40), grey), "PNG"))
+        attach.attach(archive_bench, 1, "skin", tmp_path / name, fault="blotchy")
+    (second,) = attach.attached_to(archive_bench, 1)
+    undo(archive_bench, 1)
+    (first,) = attach.attached_to(archive_bench, 1)
+    assert first.photograph != second.photograph
+
+
+@pytest.mark.parametrize(
+    ("region", "fault", "told"),
+    [("nowhere", "", "A region of the sheet"), ("skin", "nonsense", "A fault of Skin tones")],
+)
+def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench, region, fault, told):
+    with pytest.raises(UsageProblem, match=told):
+        attach.attach(archive_bench, 1, region, Path("a.jpg"), fault=fault)
+
+
+def test_a_photograph_that_is_not_there_is_said(archive_bench, tmp_path):
+    with pytest.raises(UsageProblem, match="No such file"):
+        attach.attach(archive_bench, 1, "skin", tmp_path / "none.jpg")
