@@ -8,7 +8,7 @@ from types import ModuleType
 from typing import Final
 
 from evaluation.judgement.clues import colours, eye, fit, greys, paper, readings, said, shadows
-from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.facts import Answer, Clues, is_wrong
 from evaluation.judgement.opinion import Cause, Finding
 from evaluation.judgement.tables import CauseRow, Clue, Tables
 
@@ -17,13 +17,8 @@ MODULES: Final[tuple[ModuleType, ...]] = (fit, greys, shadows, colours, paper, r
 
 def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
     """Whether anything is wrong: a grade of eye or instrument below the limit, or a pair that disagrees."""
-    for finding in findings:
-        if finding.agreement in ("not looked", "none"):
-            continue
-        voices = [voice.grade for voice in (finding.eye, finding.instrument) if voice is not None]
-        if min(voices, default=5.0) < tables["cause_below"] or finding.agreement == "disagree":
-            return True
-    return False
+    shown = [finding for finding in findings if finding.agreement not in ("not looked", "none")]
+    return any(is_wrong(finding, tables) for finding in shown)
 
 
 def likely(clues: Clues) -> tuple[Cause, ...]:

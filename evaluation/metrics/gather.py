@@ -7,7 +7,7 @@ is said: a print with too little ink would set its own bar and pass.
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
@@ -126,10 +126,9 @@ def gather(
 
 
 def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
-    """The evidence of some patches alone, by their rows."""
-    from dataclasses import replace
-
-    index = np.array(rows, dtype=int)
+    """The evidence of some patches alone, by their rows; neighbouring rows in map order are not copied."""
+    together = len(rows) > 0 and list(rows) == list(range(rows[0], rows[0] + len(rows)))
+    index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=int)
     return replace(
         evidence,
         patches=tuple(evidence.patches[k] for k in rows),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.colorimetry.difference import delta_e_76
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
 
 _LEAST_STEP = 0.2  # L*: two aims closer than this are one step and have no ratio (project's own choice)
@@ -104,7 +105,8 @@ def tone_mid_shift(evidence: Evidence) -> Outcome | None:
 def gradient_jump(evidence: Evidence) -> Outcome | None:
     """Largest second difference of measured minus aimed L*, in aimed neighbour steps, beyond its noise.
 
-    What noise alone would give as the largest of so many is taken out as a square. Gradients with fewer than
+    The step is the whole aimed distance, since a gradient of colour may keep its L*. What noise alone would
+    give as the largest of so many is taken out as a square. Gradients with fewer than
     32 patches (a limit) are not used: an edge falls between their steps.
     """
     worst: Array | None = None
@@ -115,7 +117,7 @@ def gradient_jump(evidence: Evidence) -> Outcome | None:
         bend = np.abs(off[..., :-2] - 2 * off[..., 1:-1] + off[..., 2:])
         noise = np.sqrt(6.0) * evidence.noise(0)[order][1:-1]
         beyond = np.sqrt(np.maximum(bend**2 - 2 * np.log(max(len(order), 2)) * noise**2, 0.0))
-        step = np.abs(np.diff(L_aim[order]))
+        step = delta_e_76(evidence.aim[order[:-1]], evidence.aim[order[1:]])
         size = beyond / np.maximum((step[1:] + step[:-1]) / 2, _LEAST_STEP)
         largest = size.max(axis=-1)
         count += len(order)

@@ -65,6 +65,10 @@ class Clues:
         """Findings of regions of these kinds."""
         return tuple(finding for finding in self.findings.values() if finding.kind in kinds)
 
+    def wrong(self, *kinds: str) -> bool:
+        """Whether a region of these kinds is graded below the limit by either voice, or disagrees."""
+        return any(is_wrong(finding, self.tables) for finding in self.kind(*kinds))
+
     def rows(self, *kinds: str) -> Mask:
         """(n,) patches of regions of these kinds; none at all without evidence."""
         if self.evidence is None:
@@ -74,6 +78,12 @@ class Clues:
 
     def faults(self) -> frozenset[str]:
         return frozenset(fault for finding in self.findings.values() for fault in finding.faults)
+
+
+def is_wrong(finding: Finding, tables: Tables) -> bool:
+    """Whether eye or instrument grades a region below the limit, or the two disagree."""
+    voices = [voice.grade for voice in (finding.eye, finding.instrument) if voice is not None]
+    return min(voices, default=5.0) < tables["cause_below"] or finding.agreement == "disagree"
 
 
 def clues(

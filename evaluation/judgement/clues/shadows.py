@@ -90,6 +90,8 @@ def shadows_lost_from_the_bottom(clues: Clues) -> Answer:
 
 
 def small_contrast_kept_share(clues: Clues) -> Answer:
+    if not clues.wrong(*_SHADOW_KINDS):
+        return False
     kept = kept_shares(clues)
     own = only(clues, clues.rows(*_SHADOW_KINDS))
     if kept is None or own is None:
