@@ -285,9 +285,9 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     ),
     "weigh.row": (
         ("up", "region", "Up Down"),
-        ("weigh.view", "", ""),
-        ("weigh.part", "", ""),
-        ("enter", "metrics", ""),
+        ("weigh.view", "curve", ""),
+        ("weigh.part", "causes", ""),
+        ("enter", "more", ""),
         ("back", "", ""),
         ("help", "", ""),
     ),

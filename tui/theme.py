@@ -23,8 +23,8 @@ class Greys:
 
 
 GREYS: Final[Mapping[str, Greys]] = {
-    "dark": Greys(ground="#1e1e1e", text="#d0d0d0", quiet="#a0a0a0", rule="#6a6a6a", shade="#383838"),
-    "dim": Greys(ground="#080808", text="#8c8c8c", quiet="#7a7a7a", rule="#3a3a3a", shade="#161616"),
+    "dark": Greys(ground="#1e1e1e", text="#d0d0d0", quiet="#a0a0a0", rule="#6a6a6a", shade="#2c2c2c"),
+    "dim": Greys(ground="#080808", text="#8c8c8c", quiet="#7e7e7e", rule="#3a3a3a", shade="#101010"),
     "light": Greys(ground="#e4e4e4", text="#1c1c1c", quiet="#505050", rule="#8a8a8a", shade="#cacaca"),
 }
 PLAIN: Final = "plain"

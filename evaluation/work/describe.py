@@ -135,7 +135,7 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
         value = _choice(field, text)
     step = say(bench, session_id, [Draft("condition", field_id, value)])
     if field_id == "made_for":
-        return _with_its_sheet(bench, step)
+        return with_its_sheet(bench, step)
     return step
 
 
@@ -190,7 +190,7 @@ def moment_typed(text: str, now: datetime) -> datetime:
     if day is None or not (0 <= hours < 24 and 0 <= minutes < 60):
         raise UsageProblem(
             NOT_SAVED,
-            expected="a time such as 1310, yesterday 1310, 24 Nov 13:10 or 2026-11-24 13:10",
+            expected="a time such as 1310 or 24 Nov 13:10",
             found=f"“{shortened(text)}”",
         )
     found = day.replace(hour=hours, minute=minutes).astimezone()  # the local zone, as it was that day
@@ -226,7 +226,7 @@ def _choice(field: Field, text: str) -> Any:
     return known[0] == "on" if field.id == "black_point_compensation" else known[0]
 
 
-def _with_its_sheet(bench: Bench, step: Step) -> Step:
+def with_its_sheet(bench: Bench, step: Step) -> Step:
     """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
     name = sheets.sheet_for(step.session.condition)
     content = load.map_text(name).encode("utf-8")

@@ -143,6 +143,7 @@ class Describe(StepPage):
                 partial(self._say, field),
                 at=(_VALUE_AT, row, self.size.width - _VALUE_AT - 2),
                 known=known,
+                anew=True,
             )
 
     def action_digit(self, digit: str) -> None:
@@ -179,6 +180,8 @@ class Describe(StepPage):
         self.refresh_page()
 
     def turned(self, step: Step) -> None:
+        if any(entry.subject == "made_for" for entry in step.entries):
+            self.session = describe.with_its_sheet(self.bench, step).session
         ids = [field.id for field in FIELDS]
         subject = step.entries[0].subject
         subject = "sheet_size" if subject.startswith("sheet_") else subject.removesuffix("_digest")

@@ -217,7 +217,7 @@ class Look(StepPage):
 
     def action_enter(self) -> None:
         if self.mode == "start":
-            self.type_text("Observer", self.observer, self._name)
+            self.type_text("Observer", self.observer, self._take_observer)
         elif self.mode == "pause":
             after = self._next_region()
             self.said = ""
@@ -241,7 +241,7 @@ class Look(StepPage):
         else:
             self.go_to("next")
 
-    def _name(self, typed: str) -> None:
+    def _take_observer(self, typed: str) -> None:
         self.observer = typed.strip() or _FIRST_OBSERVER
         self.refresh_page()
 

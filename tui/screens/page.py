@@ -5,6 +5,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.events import Key as KeyPress
 from textual.events import Resize
@@ -180,7 +181,7 @@ class Page(Screen[None]):
         *,
         at: tuple[int, int, int] | None = None,
         known: Sequence[str] = (),
-        changed: Callable[[str], None] | None = None,
+        anew: bool = False,
     ) -> None:
         """Open a line to type in: above the keys after `label`, or `at` (column, row, width)."""
         from tui.widgets.typing import Typing  # Textual's input costs ms that Home does not need
@@ -191,7 +192,7 @@ class Page(Screen[None]):
             self.said = f"{label}:"
             column = len(label) + 3
             at = (column, self.size.height - foot.HEIGHT, self.size.width - column - 1)
-        self.typing = Typing(value, done, at, known, changed)
+        self.typing = Typing(value, done, at, known, anew=anew)
         self.mount(self.typing)
         self.typing.focus()
         self.refresh_foot()
@@ -211,11 +212,14 @@ class Page(Screen[None]):
         self.attempt(partial(done, text))
 
     def attempt(self, act: Callable[[], object]) -> bool:
-        """Do what may be refused; a refusal is told above the keys, and nothing has changed."""
+        """Do what may be refused. A refusal is told above the keys, or in the window when it needs more room."""
         try:
             act()
         except DrydownError as problem:
-            self.tell(problem.sentence)
+            if cell_len(problem.sentence) <= self.size.width - 2:
+                self.tell(problem.sentence)
+            else:
+                self.show_problem(problem)
             return False
         return True
 

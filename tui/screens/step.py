@@ -36,7 +36,7 @@ class StepPage(Page):
         viewing = self.session.viewing
         if viewing is None:
             return ""
-        unseen = ", earlier ones unseen" if viewing.ordinal > 1 else ""
+        unseen = ", earlier unseen" if viewing.ordinal > 1 else ""
         return f"{viewing.observer}, viewing {viewing.ordinal}{unseen}"
 
     def head_lines(self, width: int) -> Sequence[Line]:

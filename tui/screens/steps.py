@@ -1,7 +1,7 @@
 """Which screen a step is. Imported when a session is opened: Home needs none of it."""
 
 from evaluation import progress
-from evaluation.work import say
+from evaluation.work import prepare, say
 from evaluation.work.bench import Bench, sheet_of
 from tui import keys
 from tui.screens.step import StepPage
@@ -40,6 +40,9 @@ def page(bench: Bench, session_id: int, where: str, others: tuple[int, ...] = ()
 def next_step(bench: Bench, session_id: int) -> str:
     """The key of the step that `progress` names next; Write up when nothing is open."""
     session = say.session(bench, session_id)
-    coming = progress.coming(session, sheet_of(bench, session), bench.now())
+    now = bench.now()
+    coming = progress.coming(session, sheet_of(bench, session), now)
+    if coming is not None and coming.step == "Prepare" and prepare.only_clocks_open(session, now):
+        return "look"  # nothing there blocks: the age of the print and the eyes go with the result
     by_name = {name: key for key, name in keys.STEPS.items()}
     return by_name[coming.step] if coming else "write_up"

@@ -178,7 +178,7 @@ class WriteUp(StepPage):
         elif self.row == "file":
             rows = self.query_one(Rows)
             at = (_VALUE_AT, rows.region.y + rows.cursor, self.size.width - _VALUE_AT - 2)
-            self.type_text("", short(self.path), self._name, at=at)
+            self.type_text("", short(self.path), self._take_path, at=at)
         else:
             self.choosing = not self.choosing
             self.query_one(Rows).reload()
@@ -207,7 +207,7 @@ class WriteUp(StepPage):
             self._build()
         self.refresh_page()
 
-    def _name(self, typed: str) -> None:
+    def _take_path(self, typed: str) -> None:
         path = Path(typed.strip()).expanduser()
         if path.suffix.lower() in self.forms():
             self.form = path.suffix.lower()

@@ -66,7 +66,7 @@ def cell(text: str, width: int, align: Literal["left", "right"] = "left") -> str
     """
     shown = visible(text)
     if cell_len(shown) > width:
-        return set_cell_size(shown, max(0, width - 1)).rstrip().ljust(width - 1) + "…" if width > 0 else ""
+        return set_cell_size(shown, width - 1) + "…" if width > 0 else ""
     gap = " " * (width - cell_len(shown))
     return gap + shown if align == "right" else shown + gap
 

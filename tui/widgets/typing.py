@@ -8,7 +8,10 @@ from textual.widgets import Input
 
 
 class Typing(Input):
-    """A line at a place of the screen; Right takes the grey completion, Up and Down step through all."""
+    """A line at a place of the screen; Right takes the grey completion, Up and Down step through all.
+
+    `anew`: the first letter replaces what stands there, an arrow keeps it.
+    """
 
     DEFAULT_CSS = """
     Typing {
@@ -35,10 +38,12 @@ class Typing(Input):
         done: Callable[[str], None],
         at: tuple[int, int, int],
         known: Sequence[str] = (),
+        *,
         changed: Callable[[str], None] | None = None,
+        anew: bool = False,
     ) -> None:
         suggester = SuggestFromList(known, case_sensitive=False) if known else None
-        super().__init__(value, suggester=suggester, select_on_focus=False)
+        super().__init__(value, suggester=suggester, select_on_focus=anew)
         self.done = done
         self.known = tuple(known)
         self.changed = changed

@@ -1,0 +1,228 @@
+"""A booth for tests: an archive, a clock that can be set, and an app on it that is driven by keys only."""
+
+import html
+import itertools
+import os
+import re
+import shutil
+import time
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual import events
+from textual.pilot import Pilot
+
+from evaluation.archive.connection import Archive, open_archive
+from evaluation.session import PrintingCondition, Session
+from evaluation.work import begin, say
+from evaluation.work.bench import Bench
+from tui.app import DrydownApp
+from tui.config import Config
+
+TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+NOON = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
+PICTURES = Path(__file__).parent / "pictures"
+# An exported picture: its texts, and the width and height of a cell in it.
+_TEXT = re.compile(r'<text class="([^"]*)" x="([\d.]+)" y="([\d.]+)"[^>]*>(.*?)</text>')
+_CELL, _LINE = 12.2, 24.4
+
+
+class Clock:
+    """Stands still unless told; every reading is a millisecond later, so that order is kept."""
+
+    def __init__(self) -> None:
+        self.at = NOON
+
+    def __call__(self) -> datetime:
+        self.at += timedelta(milliseconds=1)
+        return self.at
+
+    def forward(self, **span: float) -> None:
+        self.at += timedelta(**span)
+
+
+@pytest.fixture(autouse=True)
+def one_time_zone(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Times are shown in local time: tests live in UTC."""
+    monkeypatch.setenv("TZ", "UTC")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture(scope="session")
+def rooms(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two archives made once: one empty, one with a session. Tests work on copies, which spares the disk."""
+    folder = tmp_path_factory.mktemp("rooms")
+    for name in ("empty", "one"):
+        with open_archive(folder / f"{name}.db", create=True) as opened:
+            if name == "one":
+                begin.begin(Bench(opened, now=Clock()), LUSTRE, {})
+            opened.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return folder
+
+
+@pytest.fixture
+def archive(request: pytest.FixtureRequest, rooms: Path, tmp_path: Path) -> Iterator[Archive]:
+    name = "one" if "session" in request.fixturenames else "empty"
+    path = tmp_path / "room.db"
+    shutil.copyfile(rooms / f"{name}.db", path)
+    with open_archive(path) as opened:
+        yield opened
+
+
+@pytest.fixture
+def bench(archive: Archive, clock: Clock) -> Bench:
+    return Bench(archive, now=clock)
+
+
+LUSTRE = PrintingCondition(
+    printer="Merrowby 24",
+    inks="Merrowby pigment set, ten inks",
+    paper="Sallowfell Lustre 247",
+    media_setting="lustre, heavy",
+    quality="3 of 5",
+    direction="both ways",
+    driver_mode="through the profile",
+    made_for="general",
+    profile="lustre-q3.icc",
+    intent="relative colorimetric",
+    black_point_compensation=True,
+    printed_at=NOON - timedelta(days=2),
+    sheet_width_mm=330.2,
+    sheet_height_mm=482.6,
+)
+
+
+@pytest.fixture
+def session(bench: Bench) -> Session:
+    """A session described whole, two days dry, nothing else said."""
+    return say.session(bench, 1)
+
+
+class Driven:
+    """The app under a pair of hands: keys in, rows of text out."""
+
+    def __init__(self, pilot: Pilot[None]) -> None:
+        self.pilot = pilot
+        self.app = pilot.app
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, then wait until threads have answered and the screen has taken it in."""
+        for key in keys:
+            if getattr(self.app.screen, "typing", None) is not None:
+                await self.pilot.press(key)  # slower, and with the character that a line of text takes
+            else:
+                self.app.post_message(events.Key(key, None))
+                await self.pilot.pause(0)
+                await self.pilot.pause(0)
+        await self.settle()
+
+    async def type(self, text: str) -> None:
+        """Put text into the open line and take it, as a paste does."""
+        self.app.screen.typing.value = text
+        await self.press("enter")
+
+    async def settle(self) -> None:
+        await self.pilot.pause()
+        await self.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    async def resize(self, width: int, height: int) -> None:
+        await self.pilot.resize_terminal(width, height)
+        await self.settle()
+
+    @property
+    def picture(self) -> str:
+        return self.app.export_screenshot(title="drydown")
+
+    @property
+    def rows(self) -> list[str]:
+        """The screen as text rows, read from the picture that the app itself exports."""
+        placed: dict[int, list[tuple[int, str]]] = {}
+        for style, x, y, text in _TEXT.findall(self.picture):
+            if not style.endswith("title"):
+                row, column = round((float(y) - 20.0) / _LINE), round(float(x) / _CELL)
+                placed.setdefault(row, []).append((column, html.unescape(text).replace("\xa0", " ")))
+        return ["".join(_joined(placed.get(row, []))).rstrip() for row in range(self.app.size.height)]
+
+    @property
+    def text(self) -> str:
+        return "\n".join(self.rows)
+
+    @property
+    def here(self) -> str:
+        """The row under the cursor."""
+        return next((row for row in self.rows if row.startswith(" ▸")), "")
+
+    @property
+    def saved(self) -> str:
+        """The line above the keys."""
+        return self.rows[self.app.size.height - 2].strip()
+
+    @property
+    def keys(self) -> str:
+        return self.rows[self.app.size.height - 1].strip()
+
+
+def _joined(parts: list[tuple[int, str]]) -> Iterator[str]:
+    column = 0
+    for start, text in sorted(parts):
+        yield " " * max(0, start - column)
+        column = max(column, start) + cell_len(text)
+        yield text
+
+
+@pytest.fixture
+def booth(bench: Bench) -> Callable[..., AbstractAsyncContextManager[Driven]]:
+    """Opens the app on the archive; without animation, guard against bouncing keys or blinking."""
+
+    @asynccontextmanager
+    async def opened(
+        size: tuple[int, int] = (80, 24),
+        *,
+        config: Config | None = None,
+        environ: dict[str, str] | None = None,
+        watch: Path | None = None,
+        ticks: Callable[[], float] | None = None,
+    ) -> AsyncIterator[Driven]:
+        app = DrydownApp(
+            bench,
+            config=config or Config(bounce_ms=0),
+            environ=TRUECOLOR if environ is None else environ,
+            watch=watch,
+            ticks=ticks or itertools.count().__next__,
+        )
+        app.animation_level = "none"
+        async with app.run_test(size=size) as pilot:
+            driven = Driven(pilot)
+            await driven.settle()
+            yield driven
+
+    return opened
+
+
+@pytest.fixture
+def same_picture() -> Callable[[Driven, str], None]:
+    """Compare the screen with the picture kept under a name. DRYDOWN_PICTURES=write keeps new ones."""
+
+    def compare(driven: Driven, name: str) -> None:
+        path = PICTURES / f"{name}.svg"
+        now = re.sub(r"terminal-\d+", "terminal", driven.picture)
+        if os.environ.get("DRYDOWN_PICTURES") == "write":
+            PICTURES.mkdir(exist_ok=True)
+            path.write_text(now, "utf-8")
+        assert path.exists(), f"no picture of {name} is kept; DRYDOWN_PICTURES=write makes one to look at"
+        assert now == path.read_text("utf-8"), f"{name} looks different; DRYDOWN_PICTURES=write keeps it"
+
+    return compare

@@ -1,0 +1,55 @@
+"""The small map: regions where they lie, one framed, never larger than its place."""
+
+import pytest
+
+from evaluation.sheet.layout import Area, Sheet, SheetRegion
+from tui.widgets.lines import texts
+from tui.widgets.sheet_map import sheet_map
+
+
+def region(id: str, number: int | None, *area: float) -> SheetRegion:
+    return SheetRegion(id, number, id, id, "", Area(*area) if area else None, (), (), (), ())
+
+
+def sheet(*regions: SheetRegion, size: tuple[float, float] = (482.6, 330.2)) -> Sheet:
+    return Sheet("0" * 64, "test", "", None, size, "paper", regions, (), None, None)
+
+
+RAMP = region("ramp", 1, 0.04, 0.04, 0.92, 0.1)
+LEFT, RIGHT = region("left", 6, 0.04, 0.6, 0.3, 0.15), region("right", 7, 0.4, 0.6, 0.56, 0.3)
+
+
+def test_regions_lie_where_the_sheet_has_them() -> None:
+    assert texts(sheet_map(sheet(RAMP, LEFT, RIGHT), "left", 27, 12)) == [
+        "┌─────────────────────────┐",
+        "│ ░░░░░░░░░░░1░░░░░░░░░░░ │",
+        "│                         │",
+        "│                         │",
+        "│                         │",
+        "│                         │",
+        "│ ┏━━━━━┓  ░░░░░░░░░░░░░░ │",
+        "│ ┃  6  ┃  ░░░░░░7░░░░░░░ │",
+        "│ ┗━━━━━┛  ░░░░░░░░░░░░░░ │",
+        "│                         │",
+        "└─────────────────────────┘",
+    ]
+
+
+@pytest.mark.parametrize("size", [(482.6, 330.2), (330.2, 482.6), (100, 1000), (1000, 100), (0, 0)])
+@pytest.mark.parametrize(("width", "height"), [(27, 11), (50, 24), (12, 6)])
+def test_a_sheet_of_any_shape_stays_inside(size: tuple[float, float], width: int, height: int) -> None:
+    rows = texts(sheet_map(sheet(RAMP, LEFT, RIGHT, size=size), "right", width, height))
+    assert len(rows) <= height
+    assert {len(row) for row in rows} == {len(rows[0])}
+    assert len(rows[0]) <= width
+
+
+def test_a_region_without_a_number_is_framed_where_it_lies() -> None:
+    ring = region("ring", None, 0.1, 0.2, 0.5, 0.3)
+    rows = texts(sheet_map(sheet(RAMP, ring), "ring", 27, 12))
+    assert any("┏" in row for row in rows)
+
+
+def test_a_region_without_a_place_frames_nothing() -> None:
+    rows = texts(sheet_map(sheet(RAMP, region("own", 9)), "own", 27, 12))
+    assert not any("┏" in row for row in rows)
