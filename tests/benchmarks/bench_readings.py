@@ -36,7 +36,8 @@ def clean(rows: list[list[str]], separator: str = "\t", quote: str = "") -> str:
         for n, row in enumerate(rows, 1)
     )
     return (
-        f"CGATS.17\nNUMBER_OF_FIELDS {len(names)}\nBEGIN_DATA_FORMAT\n{separator.join(names)}\nEND_DATA_FORMAT\n"
+        f"CGATS.17\nNUMBER_OF_FIELDS {len(names)}\n"
+        f"BEGIN_DATA_FORMAT\n{separator.join(names)}\nEND_DATA_FORMAT\n"
         f"NUMBER_OF_SETS {ROWS}\nBEGIN_DATA\n{body}\nEND_DATA\n"
     )
 
@@ -59,20 +60,33 @@ def ragged(text: str) -> str:
     )
 
 
+def with_text(text: str) -> str:
+    """A column without name or value in the middle, and one of words at the end."""
+    lines = []
+    for line in text.split("\n"):
+        cells = line.split("\t")
+        if len(cells) > len(NM):
+            word = "Substrate" if cells[0] == "SampleID" else "rag, 5 mm"
+            line = "\t".join([*cells[:5], "", *cells[5:], word, ""])
+        lines.append(line)
+    return "\n".join(lines).replace(f"NUMBER_OF_FIELDS {len(NM) + 5}", f"NUMBER_OF_FIELDS {len(NM) + 6}")
+
+
 def cxf(rows: list[list[str]]) -> str:
+    lab = '<ColorCIELab ColorSpecification="cs"><L>50.1</L><A>1.2</A><B>-3.4</B></ColorCIELab>'
+    rgb = "<DeviceColorValues><ColorRGB><R>255</R><G>0</G><B>9</B></ColorRGB></DeviceColorValues>"
     objects = "".join(
-        f'<cc:Object ObjectType="Target" Name="A{n}" Id="a{n}"><cc:ColorValues><cc:ReflectanceSpectrum '
-        f'ColorSpecification="cs" StartWL="380">{" ".join(row)}</cc:ReflectanceSpectrum>'
-        '<cc:ColorCIELab ColorSpecification="cs"><cc:L>50.1</cc:L><cc:A>1.2</cc:A><cc:B>-3.4</cc:B></cc:ColorCIELab>'
-        "</cc:ColorValues><cc:DeviceColorValues><cc:ColorRGB><cc:R>255</cc:R><cc:G>0</cc:G><cc:B>9</cc:B>"
-        "</cc:ColorRGB></cc:DeviceColorValues></cc:Object>\n"
+        f'<Object ObjectType="Target" Name="A{n}" Id="a{n}"><ColorValues>'
+        f'<ReflectanceSpectrum ColorSpecification="cs" StartWL="380">{" ".join(row)}</ReflectanceSpectrum>'
+        f"{lab}</ColorValues>{rgb}</Object>\n"
         for n, row in enumerate(rows, 1)
     )
+    grid = '<MeasurementSpec><WavelengthRange StartWL="380" Increment="10"/></MeasurementSpec>'
     return (
-        '<?xml version="1.0" encoding="UTF-8"?>\n<cc:CxF xmlns:cc="http://colorexchangeformat.com/CxF3-core">'
-        f"<cc:Resources><cc:ObjectCollection>{objects}</cc:ObjectCollection><cc:ColorSpecificationCollection>"
-        '<cc:ColorSpecification Id="cs"><cc:MeasurementSpec><cc:WavelengthRange StartWL="380" Increment="10"/>'
-        "</cc:MeasurementSpec></cc:ColorSpecification></cc:ColorSpecificationCollection></cc:Resources></cc:CxF>\n"
+        '<?xml version="1.0" encoding="UTF-8"?>\n<CxF xmlns="http://colorexchangeformat.com/CxF3-core">'
+        f"<Resources><ObjectCollection>{objects}</ObjectCollection><ColorSpecificationCollection>"
+        f'<ColorSpecification Id="cs">{grid}</ColorSpecification></ColorSpecificationCollection>'
+        "</Resources></CxF>\n"
     )
 
 
@@ -127,6 +141,8 @@ def main() -> None:
         "pairs": (pairs(rows), both, 8),
         "pairs, decimal commas": (pairs([[c.replace(".", ",") for c in row] for row in rows]), both, 8),
         "ragged, comments": (ragged(clean(rows)), with_rgb, 8),
+        "empty column, text column": (with_text(clean(rows)), with_rgb, 8),
+        "words between cells": (clean(rows, "  ", quote='"').replace('"A', '"A '), with_rgb, 8),
         "semicolons": (
             "\n".join(
                 [
@@ -156,9 +172,8 @@ def main() -> None:
                 theirs.append(timed(baseline))
                 ours.append(timed(lambda path=path: read_readings(path)))  # type: ignore[misc]
             mine, base = statistics.median(ours) * 1e3, statistics.median(theirs) * 1e3
-            print(
-                f"{name:24} {mine:7.1f} {called:>8} {base:7.1f} {mine / base:6.2f} {promise:8g} {peak_of(path):14.1f}"
-            )
+            ratio, memory = mine / base, peak_of(path)
+            print(f"{name:24} {mine:7.1f} {called:>8} {base:7.1f} {ratio:6.2f} {promise:8g} {memory:14.1f}")
 
 
 if __name__ == "__main__":

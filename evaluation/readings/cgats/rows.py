@@ -210,22 +210,17 @@ class RowReader:
     def _clean(self, numbers: list[int], texts: list[str]) -> Array | None:
         """All numbers in one pass of numpy's reader, or None when any row is not plain enough for it."""
         wanted, total = self.columns.numeric, len(self.names)
-        if not wanted or self.empty or self.marks.said == "comma":
+        if not wanted:
             return None
         head = wanted[0]
         if any((index or 0) >= head for index in (self.columns.id, self.columns.name)):
             return None
         mark = self.separator or ("\t" if "\t" in texts[0] else None)
         to_the_end = len(wanted) == total - head
-        if mark is None and not to_the_end:
+        if mark is None and (self.empty or not to_the_end):
             return None  # numpy does not compare the number of cells when columns are chosen
-        strip = " \t" if self.separator is None else " "
-        rows = [text.strip(strip) if mark is None else text.rstrip(strip) for text in texts]
-        everything = "\n".join(rows)
-        if self.separator is None and "#" in everything:
-            return None
         try:
-            parts = [row.split(mark, head) for row in rows]
+            parts = [row.split(mark, head) for row in self._bare(texts, mark)]
             rests = [part[head] for part in parts]
         except IndexError:
             return None
@@ -233,24 +228,35 @@ class RowReader:
             return None
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
             return None
-        try:
-            values = np.loadtxt(
-                rests,
-                delimiter=mark,
-                comments=None,
-                ndmin=2,
-                usecols=None if to_the_end else [index - head for index in wanted],
-            )
-        except (ValueError, OverflowError):
+        usecols = None if to_the_end else [index - head for index in wanted]
+        values, with_comma = _read(rests, mark, usecols), False
+        if values is None and self.separator != "," and self.marks.said != "point":
+            with_comma = any("," in rest for rest in rests) and not any("." in rest for rest in rests)
+            if with_comma:
+                values = _read([rest.replace(",", ".") for rest in rests], mark, usecols)
+        if values is None or values.shape != (len(texts), len(wanted)):
             return None
-        if values.shape != (len(texts), len(wanted)):
+        with_digits = (values != np.floor(values)).any(axis=1)
+        if with_digits.any() and not with_comma and self.marks.said == "comma":
             return None
         if not self._take_names(parts):
             return None
-        if not self.marks.point:
-            with_point = (number for number, rest in zip(numbers, rests, strict=True) if "." in rest)
-            self.marks.point = next((f"line {number}" for number in with_point), "")
+        if with_digits.any():
+            self._note_mark(with_comma, f"line {numbers[int(with_digits.argmax())]}")
         return values
+
+    def _bare(self, texts: list[str], mark: str | None) -> list[str]:
+        """Rows without comments and without separators at their end."""
+        if self.separator is not None:
+            return [text.rstrip(" ") for text in texts]
+        rows = [lines.without_comment(text) if "#" in text else text for text in texts]
+        return [row.strip(" \t") if mark is None else row.rstrip(" \t") for row in rows]
+
+    def _note_mark(self, comma: bool, place: str) -> None:
+        if comma:
+            self.marks.comma = self.marks.comma or place
+        else:
+            self.marks.point = self.marks.point or place
 
     def _take_names(self, parts: list[list[str]]) -> bool:
         """Ids and names of a clean block; False when a quote holds more than one cell."""
@@ -275,6 +281,13 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
+
+
+def _read(rows: list[str], mark: str | None, usecols: list[int] | None) -> Array | None:
+    try:
+        return np.loadtxt(rows, delimiter=mark, comments=None, ndmin=2, usecols=usecols)
+    except (ValueError, OverflowError):
+        return None
 
 
 def _is_number(cell: str) -> bool:
