@@ -17,13 +17,12 @@ seed = 7                   of the shuffled order of the ring-around
 """
 
 import hashlib
-from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from importlib.resources import files
 
 from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed, parsed
-from evaluation.sheet.areas import on_sheet, overlaps
+from evaluation.sheet.areas import on_sheet
 from evaluation.sheet.layout import (
     ENCODINGS,
     NEUTRAL_AIMS,
@@ -36,6 +35,7 @@ from evaluation.sheet.layout import (
     Triple,
 )
 from evaluation.sheet.questions import metric_names, question_sets, read_questions
+from evaluation.sheet.whole import check_whole
 
 FORMAT = 1
 _MOST_MM = 20_000.0
@@ -84,15 +84,7 @@ def read_map(text: str, where: str) -> Sheet:
     regions = tuple(_region(row, patches) for row in region_rows)
     top.only()
 
-    if not regions:
-        top.note("region", "at least one [[region]] expected, none found")
-    _unique(region_rows, "id", (region.id for region in regions))
-    _unique(region_rows, "number", (region.number for region in regions))
-    _unique(patch_rows, "id", (patch.id for patch in patches))
-    _check_references(top, named, patch_rows, patches, regions)
-    _check_areas("region", region_rows, regions)
-    _check_areas("patch", patch_rows, patches)
-    _check_steps(patch_rows, patches)
+    check_whole(top, named, (region_rows, regions), (patch_rows, patches))
     top.finish()
     return Sheet(
         digest=hashlib.sha256(text.encode()).hexdigest(),
@@ -199,52 +191,6 @@ def _area(row: Keyed) -> Area | None:
     return area
 
 
-def _unique(rows: tuple[Keyed, ...], key: str, values: Iterable[object]) -> None:
-    seen: dict[object, int] = {}
-    for index, value in enumerate(values):
-        if value is None or value == "":
-            continue
-        if value in seen:
-            rows[index].note(key, f"{_quoted(value)} is taken by {rows[seen[value]].path(key)}")
-        else:
-            seen[value] = index
-
-
-def _check_references(
-    top: Keyed,
-    named: Mapping[str, str],
-    rows: tuple[Keyed, ...],
-    patches: tuple[Patch, ...],
-    regions: tuple[SheetRegion, ...],
-) -> None:
-    ids = {patch.id for patch in patches}
-    for key, patch_id in named.items():
-        if patch_id not in ids:
-            top.wrong(key, "the id of a patch of this map", patch_id)
-    if len(named) == 2 and named["paper"] == named["black"]:
-        top.wrong("black", "another patch than the paper's", named["black"])
-    known = {region.id for region in regions}
-    for row, patch in zip(rows, patches, strict=True):
-        if patch.region and patch.region not in known:
-            row.wrong("region", "the id of a region of this map", patch.region)
-
-
-def _check_areas(key: str, rows: Sequence[Keyed], things: Sequence[SheetRegion | Patch]) -> None:
-    placed = [
-        (str(index), thing.area) for index, thing in enumerate(things) if thing.area and on_sheet(thing.area)
-    ]
-    for first, second in overlaps(placed):
-        one, other = sorted((int(first), int(second)))
-        rows[other].note("area", f"overlaps the area of {key} “{things[one].id}”")
-
-
-def _check_steps(rows: tuple[Keyed, ...], patches: tuple[Patch, ...]) -> None:
-    places = Counter((patch.region, patch.series, patch.step) for patch in patches if patch.step is not None)
-    for row, patch in zip(rows, patches, strict=True):
-        if patch.step is not None and places[patch.region, patch.series, patch.step] > 1:
-            row.note("step", f"{patch.step} stands more than once in the series “{patch.series}”")
-
-
 def _check_passport(top: Keyed) -> None:
     """A map may say where its aims come from; then it says it whole."""
     if top.has("passport"):
@@ -252,7 +198,3 @@ def _check_passport(top: Keyed) -> None:
         for key in _PASSPORT:
             passport.text(key)
         passport.only()
-
-
-def _quoted(value: object) -> str:
-    return f"“{value}”" if isinstance(value, str) else str(value)

@@ -12,7 +12,7 @@ from evaluation.sheet import furniture
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Encoding, Patch
 from evaluation.sheet.lettering import POINT_MM
-from evaluation.sheet.marks import Mark
+from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import OPTIONAL_KINDS
 
@@ -26,12 +26,21 @@ _LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 @dataclass(frozen=True, slots=True)
 class PatchPage:
-    """One page and which patch stands where: "1A03" is page 1, row A, third place."""
+    """One page and which patch stands where."""
 
     width: int
     height: int
     marks: tuple[Mark, ...]
-    places: tuple[tuple[str, str], ...]  # patch id, place
+    places: tuple["PatchPlace", ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PatchPlace:
+    """The field of one patch: "1A03" is page 1, row A, third place."""
+
+    patch: str
+    place: str
+    box: Box
 
 
 def patch_pages(
@@ -95,7 +104,7 @@ def _page(
             align="middle",
             colour=page.quiet,
         )
-        places.append((patch.id, f"{numbers[0]}{letter}{place + 1:02d}"))
+        places.append(PatchPlace(patch.id, f"{numbers[0]}{letter}{place + 1:02d}", page.box(field)))
     return PatchPage(page.width, page.height, tuple(page.marks), tuple(places))
 
 

@@ -16,12 +16,13 @@ from evaluation.errors import FileProblem, UsageProblem
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.compose import Composition, compose
 from evaluation.sheet.form import form_pdf
+from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Mark
 from evaluation.sheet.paint import strips
 from evaluation.sheet.paper import on_roll, size_name
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
-from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
 from evaluation.sheet.picture import aspect, placed_picture
 from evaluation.sheet.request import Progress, SheetRequest, Written
 from evaluation.sheet.tiff import write_tiff
@@ -131,7 +132,7 @@ def _write_all(
         size = (page.width, page.height)
         painted = strips(*size, page.marks)
         write_tiff(folder / target.name, painted, size, request.ppi, profile, about, progress)
-    places = {patch: place for page in pages for patch, place in page.places}
+    places = {field.patch: field.place for page in pages for field in page.places}
     listed = patch_list(sheet, places, short_list(sheet.patches, request.mono))
     (folder / names.patches.name).write_text(listed, encoding="utf-8")
     remark = f"{size_name(request.size_mm)}, {request.ppi} ppi. Fractions of the sheet; mm in the remarks."
@@ -141,15 +142,16 @@ def _write_all(
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
     if len(pages) > 1:
-        remarks.append(_page_remark(pages))
+        remarks.append(_page_remark(pages, sheet.patches))
     return tuple(remarks)
 
 
-def _page_remark(pages: Sequence[PatchPage]) -> str:
+def _page_remark(pages: Sequence[PatchPage], patches: Sequence[Patch]) -> str:
+    optional_ids = {patch.id for patch in patches if patch.region in OPTIONAL_KINDS}
     optional = [
         number
         for number, page in enumerate(pages, 1)
-        if all(patch.startswith(("R", "G")) for patch, _ in page.places)
+        if all(field.patch in optional_ids for field in page.places)
     ]
     if not optional:
         return f"The patches take {len(pages)} pages."

@@ -15,8 +15,11 @@ from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import Cancelled, DrydownError, FileProblem, UsageProblem
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.aims import source_lab
-from evaluation.sheet.layout import ENCODINGS, Encoding
+from evaluation.sheet.areas import overlaps
+from evaluation.sheet.layout import ENCODINGS, Area, Encoding
 from evaluation.sheet.load import read_map
+from evaluation.sheet.marks import Box
+from evaluation.sheet.patch_pages import patch_pages
 from evaluation.sheet.request import SheetRequest, Written
 from evaluation.sheet.write import write_sheet
 
@@ -62,28 +65,13 @@ def test_size_resolution_and_profile_by_pillow(written: Written, encoding: Encod
     assert "RGB" in ImageCms.getProfileDescription(profile)
 
 
-@every_encoding
-def test_pixels_of_every_patch_give_its_colour_through_the_embedded_profile(
-    written: Written, encoding: Encoding
-) -> None:
-    """Little CMS in floating point reads the profile that lies in the file: below 0.1 dE*ab, all patches."""
+def colours(pixels: np.ndarray, profile: bytes, boxes: list[Box]) -> np.ndarray:
+    """CIELAB of fields, each of one colour throughout, by Little CMS in floating point through `profile`."""
     imagecodecs = pytest.importorskip("imagecodecs")
-    sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
-    with tifffile.TiffFile(written.sheet) as tiff:
-        pixels, profile = tiff.asarray(), tiff.pages[0].iccprofile
-    placed = [index for index, patch in enumerate(sheet.patches) if patch.area]
-    assert len(placed) == 276
-    rgb = np.empty((1, len(placed), 3))
-    for column, index in enumerate(placed):
-        area = sheet.patches[index].area
-        assert area is not None
-        left, top = round(area.left * 1275), round(area.top * 1650)
-        field = pixels[
-            top + 1 : top + round(area.height * 1650) - 1, left + 1 : left + round(area.width * 1275) - 1
-        ]
-        assert np.ptp(field.reshape(-1, 3), axis=0).max() == 0, sheet.patches[
-            index
-        ].id  # one colour throughout
+    rgb = np.empty((1, len(boxes), 3))
+    for column, box in enumerate(boxes):
+        field = pixels[box.top + 1 : box.top + box.height - 1, box.left + 1 : box.left + box.width - 1]
+        assert np.ptp(field.reshape(-1, 3), axis=0).max() == 0, column
         rgb[0, column] = field[0, 0] / 65535
     xyz = imagecodecs.cms_transform(
         rgb,
@@ -94,9 +82,54 @@ def test_pixels_of_every_patch_give_its_colour_through_the_embedded_profile(
         outdtype="float64",
         intent=imagecodecs.CMS.INTENT.RELATIVE_COLORIMETRIC,
     )
-    found = lab_from_xyz(100 * xyz[0], white=100 * np.array([0xF6D6, 0x10000, 0xD32D]) / 65536)
-    difference = np.linalg.norm(found - source_lab(sheet)[placed], axis=1)
-    assert difference.max() < 0.1
+    return lab_from_xyz(100 * xyz[0], white=100 * np.array([0xF6D6, 0x10000, 0xD32D]) / 65536)
+
+
+@every_encoding
+def test_pixels_of_every_field_give_its_colour_through_the_embedded_profile(
+    written: Written, encoding: Encoding
+) -> None:
+    """On the sheet, an independent reader finds each patch's colour in its place: below 0.1 dE*ab."""
+    sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
+    with tifffile.TiffFile(written.sheet) as tiff:
+        pixels, profile = tiff.asarray(), tiff.pages[0].iccprofile
+    placed = [(index, patch.area) for index, patch in enumerate(sheet.patches) if patch.area]
+    assert len(placed) == 276
+    boxes = [
+        Box(round(a.left * 1275), round(a.top * 1650), round(a.width * 1275), round(a.height * 1650))
+        for _, a in placed
+    ]
+    aims = source_lab(sheet)[[index for index, _ in placed]]
+    assert np.linalg.norm(colours(pixels, profile, boxes) - aims, axis=1).max() < 0.1
+
+
+@every_encoding
+def test_pixels_of_every_patch_on_the_pages_give_its_colour(written: Written, encoding: Encoding) -> None:
+    sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
+    aims = dict(zip((patch.id for patch in sheet.patches), source_lab(sheet), strict=True))
+    pages = patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, SMALL.ppi, encoding, sheet.code)
+    assert len(pages) == len(written.pages) == 2
+    seen = 0
+    for page, path in zip(pages, written.pages, strict=True):
+        with tifffile.TiffFile(path) as tiff:
+            pixels, profile = tiff.asarray(), tiff.pages[0].iccprofile
+        found = colours(pixels, profile, [field.box for field in page.places])
+        expected = np.array([aims[field.patch] for field in page.places])
+        assert np.linalg.norm(found - expected, axis=1).max() < 0.1
+        seen += len(page.places)
+    assert seen == 408
+
+
+def test_fields_on_the_pages_never_touch(folder: Path) -> None:
+    sheet = read_map(_written(folder, "srgb").map.read_text(encoding="utf-8"), "map")
+    for page in patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, 150, "srgb", sheet.code):
+        boxes = [field.box for field in page.places]
+        apart = 6  # pixels: a millimetre of bare paper
+        spread = [
+            (str(n), Area(b.left - apart, b.top - apart, b.width + apart, b.height + apart))
+            for n, b in enumerate(boxes)
+        ]
+        assert not list(overlaps(spread))
 
 
 @every_encoding
