@@ -126,6 +126,8 @@ class Driven:
                 self.app.post_message(events.Key(key, None))
                 await self.pilot.pause(0)
                 await self.pilot.pause(0)
+            if any(not worker.is_finished for worker in self.app.workers):
+                await self.settle()
         await self.settle()
 
     async def type(self, text: str) -> None:

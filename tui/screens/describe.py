@@ -47,7 +47,6 @@ class Describe(StepPage):
     def on_mount(self) -> None:
         self.query_one(Rows).show(self._rows, len(FIELDS), self._first_open())
         self._read_facts()
-        super().on_mount()
 
     def who(self) -> str:
         return f"copied from session {self.session.copied_from}" if self.session.copied_from else ""

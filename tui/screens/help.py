@@ -58,7 +58,6 @@ class HelpPage(TextPage):
 
     async def on_key(self, event: KeyPress) -> None:
         if not self.checking:
-            await super().on_key(event)
             return
         event.stop()
         event.prevent_default()

@@ -212,7 +212,7 @@ class Page(Screen[None]):
         self.attempt(partial(done, text))
 
     def attempt(self, act: Callable[[], object]) -> bool:
-        """Do what may be refused. A refusal is told above the keys, or in the window when it needs more room."""
+        """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""
         try:
             act()
         except DrydownError as problem:
@@ -331,9 +331,22 @@ class Page(Screen[None]):
     def on_progress(self, event: Progress) -> None:
         self.tell(event.words)
 
+    def on_done(self, event: Done) -> None:
+        """Only the newest job is waited for; an answer to an older one comes too late to matter."""
+        if event.ticket == self.ticket:
+            self.done(event.job, event.value)
+
     def on_failed(self, event: Failed) -> None:
         if event.ticket == self.ticket:
-            self.show_problem(event.problem)
+            self.failed(event.job, event.problem)
+
+    def done(self, job: str, value: Any) -> None:
+        """A job ended with a value."""
+
+    def failed(self, job: str, problem: DrydownError) -> None:
+        """A job ended with a problem; nothing was kept."""
+        self.tell("")
+        self.show_problem(problem)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """A job met what nobody foresaw: it is told in the same window, and the app lives."""

@@ -2,17 +2,15 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar, Final
+from typing import Any, ClassVar, Final
 
 from textual.app import ComposeResult
 
-from evaluation.errors import DrydownError
 from evaluation.work import patches, read
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
 from evaluation.work.patches import PatchRow, PatchView, Readings
 from tui import keys
-from tui.messages import Done
 from tui.screens import patch_lines
 from tui.screens.page import Page
 from tui.widgets import head
@@ -49,7 +47,6 @@ class Patches(Page):
         yield Lines(id="patch")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self._load()
 
     def session_in_hand(self) -> int:
@@ -59,18 +56,10 @@ class Patches(Page):
         self.tell("Working the readings out.")
         self.start_job("patches", lambda bench, _: patches.readings(bench, self.session_id))
 
-    def on_done(self, event: Done) -> None:
-        if event.ticket == self.ticket:
-            self.readings = event.value
-            self.said = ""
-            self._order()
-
-    def on_failed(self, event: object) -> None:
-        problem = getattr(event, "problem", None)
-        if isinstance(problem, DrydownError):
-            self.said = ""
-            self.refresh_foot()
-            self.show_problem(problem)
+    def done(self, job: str, value: Any) -> None:
+        self.readings = value
+        self.said = ""
+        self._order()
 
     def _order(self) -> None:
         found = self.readings.rows if self.readings else ()
@@ -160,7 +149,7 @@ class Patches(Page):
         waiting = self.readings.waiting
         count = "One region is" if len(waiting) == 1 else f"{len(waiting)} regions are"
         self.ask(
-            f"{count} not graded. Showing the readings now will be recorded. Show? 1 yes, 0 no.",
+            f"{count} not graded. Showing them is recorded. Show? 1 yes, 0 no.",
             {"1": partial(self._reveal, waiting)},
         )
 

@@ -47,7 +47,6 @@ class Prepare(StepPage):
         marks = progress.marks(self.session, self.bench.now())
         first = next((row for row, item in enumerate(_ITEMS) if marks[item] is None), 0)
         self.query_one(Rows).show(self._rows, len(_ITEMS), first)
-        super().on_mount()
         self.set_interval(1.0, self._tick)
 
     def repaint(self) -> None:

@@ -3,17 +3,17 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import ClassVar, Final, Literal
+from typing import Any, ClassVar, Final, Literal
 
 from textual.app import ComposeResult
 
+from evaluation.errors import DrydownError
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.work import files, read
 from evaluation.work.bench import Bench
 from evaluation.work.files import Candidate, Fact, TakenFile
 from evaluation.work.read import Preview
 from tui import keys
-from tui.messages import Done, Failed
 from tui.screens import read_lines
 from tui.screens.page import short
 from tui.screens.step import StepPage
@@ -62,7 +62,6 @@ class Read(StepPage):
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.drydown.watch_folder)
         self._list()
-        super().on_mount()
         self._taken()
         self.set_interval(_LOOK_EVERY, self._look)
 
@@ -95,13 +94,11 @@ class Read(StepPage):
     def _taken(self) -> None:
         self.start_job("readings", lambda bench, _: files.taken_files(bench, self.session))
 
-    def on_done(self, event: Done) -> None:
-        if event.ticket != self.ticket:
-            return
-        if event.job == "readings":
-            self.taken = event.value
-        elif event.job == "file":
-            self.preview, self.facts = event.value
+    def done(self, job: str, value: Any) -> None:
+        if job == "readings":
+            self.taken = value
+        elif job == "file":
+            self.preview, self.facts = value
             self.mode, self.choosing, self.said = (
                 "preview",
                 False,
@@ -112,11 +109,9 @@ class Read(StepPage):
             )
         self.refresh_page()
 
-    def on_failed(self, event: Failed) -> None:
-        if event.ticket != self.ticket:
-            return
-        if isinstance(event.problem, Asked):
-            self.asks = event.problem.asks
+    def failed(self, job: str, problem: DrydownError) -> None:
+        if isinstance(problem, Asked):
+            self.asks = problem.asks
             self.mode, self.said = (
                 "asked",
                 "The file leaves this open, and it changes numbers. Nothing is guessed.",
@@ -127,7 +122,7 @@ class Read(StepPage):
             self.mode = "files"
             self.said = ""
             self.refresh_page()
-            self.show_problem(event.problem)
+            self.show_problem(problem)
 
     # Drawing ----------------------------------------------------------------------------------------------
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 
@@ -12,7 +12,6 @@ from evaluation.work import curves, look, weigh
 from evaluation.work.bench import Bench
 from evaluation.work.curves import RegionCurve
 from tui import keys
-from tui.messages import Done
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
@@ -49,7 +48,6 @@ class Weigh(StepPage):
         yield Lines(id="below")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self._weigh()
 
     def _weigh(self) -> None:
@@ -57,16 +55,14 @@ class Weigh(StepPage):
         self.tell("Weighing.")
         self.start_job("weighing", lambda bench, progress: weigh.weigh(bench, self.session_id))
 
-    def on_done(self, event: Done) -> None:
-        if event.ticket != self.ticket:
-            return
-        if event.job == "weighing":
-            self.weighing = event.value
+    def done(self, job: str, value: Any) -> None:
+        if job == "weighing":
+            self.weighing = value
             if self.said == "Weighing.":
                 self.said = weigh_lines.NOTE
             self._show_rows()
         else:
-            region, found = event.value
+            region, found = value
             self.curves[region] = found
         self.refresh_page()
 

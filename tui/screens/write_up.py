@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import ClassVar, Final
+from typing import Any, ClassVar, Final
 
 from textual.app import ComposeResult
 
@@ -14,7 +14,6 @@ from evaluation.work import say, write_up
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import Written
 from tui import keys
-from tui.messages import Done
 from tui.screens.page import short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
@@ -61,7 +60,6 @@ class WriteUp(StepPage):
 
     def on_mount(self) -> None:
         self.query_one(Rows).show(self._rows, len(_ROWS), 1)
-        super().on_mount()
         self._build()
 
     def _slug(self) -> str:
@@ -74,13 +72,11 @@ class WriteUp(StepPage):
         self.beginning = None
         self.start_job("appendix", partial(_appendix, self.ids, self.choices))
 
-    def on_done(self, event: Done) -> None:
-        if event.ticket != self.ticket:
-            return
-        if event.job == "appendix":
-            self.beginning, self.whole = event.value
+    def done(self, job: str, value: Any) -> None:
+        if job == "appendix":
+            self.beginning, self.whole = value
         else:
-            written: Written = event.value
+            written: Written = value
             self.session = say.session(self.bench, self.session_id)
             self.said = (
                 f"{written.words.rstrip('.')} in {short(written.path.parent)}, {clock(self.bench.now())}."

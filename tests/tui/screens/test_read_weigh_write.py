@@ -1,0 +1,301 @@
+"""Read, Weigh and Write up by keys: what the archive holds, what the screen says, what stays out of sight."""
+
+import shutil
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evaluation.archive import sessions
+from evaluation.session import Grade, Session
+from evaluation.work import look, read
+from evaluation.work.bench import Bench, sheet_of
+
+READINGS = files("fixtures").joinpath("readings")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with one good file and one that is cut."""
+    place = tmp_path / "room-readings"
+    place.mkdir()
+    text = READINGS.joinpath("lustre-q3.txt").read_text("utf-8")
+    (place / "lustre-q3.txt").write_text(text, "utf-8")
+    (place / "cut.txt").write_text(text[: len(text) // 2], "utf-8")
+    shutil.copystat(place / "lustre-q3.txt", place / "cut.txt")
+    return place
+
+
+def grade(bench: Bench, session: Session, *regions: str, value: int = 4) -> None:
+    look.start(bench, session.id, kind="quick")
+    for region in sheet_of(bench, session).regions:
+        if region.whole is not None and (not regions or region.id in regions):
+            look.answer(bench, session.id, region.id, region.whole.id, Grade(value))
+
+
+def take_in(bench: Bench, session: Session, folder: Path) -> None:
+    from evaluation.readings.said import Said
+
+    said = Said(printed_as="managed")
+    read.take_in(bench, session.id, read.preview(bench, session.id, folder / "lustre-q3.txt", said))
+
+
+async def to_file(app: Any, name: str) -> None:
+    await app.press("g", "4", "slash")
+    await app.type(name)
+    await app.press("home")
+
+
+async def test_a_file_shows_its_facts_before_anything_is_kept(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    async with booth() as app:
+        await to_file(app, "lustre-q3")
+        await app.press("enter")
+        assert "M1 and M2" in app.text
+        assert "380 to 730 nm, 10 nm" in app.text
+        assert app.saved == "Not taken in yet. The archive is unchanged."
+        assert sessions.load(bench.archive, 1).runs == frozenset()
+
+
+async def test_no_value_of_an_ungraded_region_is_shown(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    async with booth() as app:
+        await to_file(app, "lustre-q3")
+        await app.press("enter")
+        assert "Out of sight for" in app.text
+        await app.press("t", "v")
+        assert "out of sight" in app.text
+        assert app.here.endswith("out of sight") and "." not in app.here, "no number beside it"
+
+
+async def test_t_takes_in_and_undo_takes_it_back(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    async with booth() as app:
+        await to_file(app, "lustre-q3")
+        await app.press("enter", "t")
+        assert len(sessions.load(bench.archive, 1).runs) == 2
+        assert app.saved.startswith("Taken in: lustre-q3.txt.")
+        assert "in, unseen" in app.rows[2]
+        await app.press("u")
+        assert sessions.load(bench.archive, 1).runs == frozenset()
+        await app.press("U")
+        assert len(sessions.load(bench.archive, 1).runs) == 2
+
+
+async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    async with booth() as app:
+        await app.press("g", "4", "x")
+        assert sessions.load(bench.archive, 1).runs == frozenset()
+        assert app.saved == "lustre-q3.txt left out. u brings it back."
+        await app.press("u")
+        assert len(sessions.load(bench.archive, 1).runs) == 2
+
+
+async def test_what_the_file_leaves_open_is_said_by_a_digit(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    text = (folder / "lustre-q3.txt").read_text("utf-8")
+    (folder / "silent.txt").write_text(
+        "\n".join(
+            line for line in text.splitlines() if not line.startswith(("INSTRUMENT", "SAMPLE_BACKING"))
+        ),
+        "utf-8",
+    )
+    async with booth() as app:
+        await to_file(app, "silent")
+        await app.press("enter")
+        assert "backing" in app.text
+        row = next(row for row in app.rows if " backing " in row)
+        if "not stated" in row:
+            while " backing " not in app.here:
+                await app.press("down" if app.rows.index(app.here) < app.rows.index(row) else "up")
+            await app.press("enter", "1")
+            assert "said by you" in next(row for row in app.rows if " backing " in row)
+
+
+async def test_a_cut_file_is_refused_in_the_window_and_nothing_is_kept(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    async with booth() as app:
+        await to_file(app, "cut")
+        await app.press("enter")
+        assert "cut.txt" in app.text
+        assert "expected" in app.text and "found" in app.text
+        assert app.keys.startswith("Enter back")
+        await app.press("enter")
+        assert "Files in" in app.text
+        assert sessions.load(bench.archive, 1).runs == frozenset()
+
+
+async def test_a_new_file_in_the_watched_folder_is_offered(
+    booth: Any, bench: Bench, session: Session, folder: Path, tmp_path: Path
+) -> None:
+    watched = tmp_path / "watched"
+    watched.mkdir()
+    async with booth(watch=watched) as app:
+        await app.press("g", "4")
+        shutil.copy(folder / "lustre-q3.txt", watched / "just-read.txt")
+        app.app.screen._look()
+        await app.settle()
+        assert app.saved == "New file: just-read.txt."
+        assert "just-read.txt" in app.here
+
+
+async def test_early_showing_asks_and_is_recorded(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    async with booth() as app:
+        await app.press("g", "4", "v", "enter")
+        assert app.saved.endswith("Showing them is recorded. Show? 1 yes, 0 no.")
+        await app.press("0")
+        assert sessions.load(bench.archive, 1).revealed == {}
+        await app.press("enter", "1")
+        assert "neutral" in sessions.load(bench.archive, 1).revealed
+        assert "." in app.here, "now with its numbers"
+
+
+async def test_a_patch_opens_to_its_curve_and_numbers(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "4", "v", "enter")
+        assert "reflectance over nm; 1 = M1, 2 = M2; * where they meet" in app.text
+        assert "M2 - M1 in b*" in app.text
+        await app.press("v")
+        assert "density over nm" in app.text
+        await app.press("escape", "escape")
+        assert "4 Read" in app.rows[1]
+
+
+async def test_weigh_shows_both_voices_on_the_ruler(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "5")
+        assert "1 neutral greyscale" in app.here
+        assert any(letter in app.here for letter in "EB")
+        assert "For general use" in app.text
+
+
+async def test_weigh_hides_the_instrument_of_a_region_not_looked_at(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session, "shadow")
+    async with booth() as app:
+        await app.press("g", "5")
+        row = next(row for row in app.rows if "neutral greyscale" in row)
+        assert "not looked" in row
+        assert "I" not in row and "-" in row
+        await app.press("enter")
+        assert "│" not in app.text, "no curve of it either"
+
+
+async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session, value=1)
+    async with booth() as app:
+        await app.press("g", "5")
+        assert "≠1 neutral greyscale" in app.here
+        assert "DISAGREE        -" in app.here
+
+
+async def test_a_row_opens_to_its_curve_and_closes_by_left(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "5", "down", "down", "enter")
+        assert "L* over step: dotted aim, o read" in app.text
+        await app.press("v")
+        assert "Greys from their aim" in app.text
+        await app.press("left")
+        assert "neutral greyscale" in app.text and "┼" in app.text
+
+
+async def test_f_goes_through_the_uses(booth: Any, bench: Bench, session: Session) -> None:
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "5", "f")
+        assert "For black and white" in app.text
+        await app.press("f")
+        assert "For portraits" in app.text
+
+
+async def test_the_table_is_copied_and_kept_as_a_file(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "5", "c")
+        assert app.saved.startswith("Sent to the terminal's clipboard, if it takes it; also in")
+        kept = (tmp_path / "copied" / "weigh-1.txt").read_text("utf-8")
+        assert "neutral greyscale" in kept and "For general use" in kept
+        assert app.app.clipboard == kept
+
+
+async def test_the_page_begins_as_shown_and_is_written(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    grade(bench, session)
+    path = tmp_path / "lustre.md"
+    async with booth() as app:
+        await app.press("g", "6")
+        assert "Sallowfell Lustre 247, printed on Merrowby 24" in app.text
+        await app.press("end", "enter")
+        await app.type(str(path))
+        await app.press("o")
+        assert app.saved.startswith("Written: lustre.md")
+        assert "Sallowfell Lustre 247" in path.read_text("utf-8")
+        assert "written" in app.rows[2]
+        assert sessions.load(bench.archive, 1).written
+
+
+async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Session, tmp_path: Path) -> None:
+    grade(bench, session)
+    path = tmp_path / "kept.md"
+    path.write_text("mine", "utf-8")
+    async with booth() as app:
+        await app.press("g", "6", "end", "enter")
+        await app.type(str(path))
+        await app.press("o")
+        assert app.saved == "kept.md exists. Write over it? 1 yes, 0 no."
+        await app.press("0")
+        assert path.read_text("utf-8") == "mine"
+        await app.press("o", "1")
+        assert path.read_text("utf-8") != "mine"
+
+
+async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench, session: Session) -> None:
+    from evaluation.work import begin
+
+    begin.begin_like(bench, session.id)
+    async with booth() as app:
+        await app.press("space", "down", "space", "g", "6")
+        assert "sessions     2, 1" in app.text
+
+
+async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, session: Session) -> None:
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "6", "v")
+        assert "page 1 of" in app.rows[0]
+        await app.press("down")
+        assert "page 2 of" in app.rows[0]
+        await app.press("escape")
+        assert "6 Write up" in app.rows[1]
