@@ -49,7 +49,9 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
         matched_by, rows = "order", in_order
     elif not rows and len(run) == len(sheet.patches):
         remarks.append("as many rows as patches: --by-order matches them in their order")
-    return _taken(run, sheet, rows, matched_by, remarks)
+    lab = colours(run).lab_d50
+    taken = _taken(run, sheet, rows, matched_by, lab, remarks)
+    return replace(taken, remarks=(*remarks, *oddities(taken, sheet)))
 
 
 def settled(taken: Taken) -> Run:
@@ -60,7 +62,7 @@ def settled(taken: Taken) -> Run:
 
 
 def kept(run: Run, sheet: Sheet) -> Taken:
-    """The match of a run that was settled before: nothing is matched anew."""
+    """The match of a run that was settled before: nothing is matched anew, and no oddity looked for."""
     index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
     rows = {row: index_of[ref.patch] for row, ref in enumerate(run.patches) if ref.patch in index_of}
     same_id = all(run.patches[row].id.casefold() == sheet.patches[i].id.casefold() for row, i in rows.items())
@@ -69,16 +71,25 @@ def kept(run: Run, sheet: Sheet) -> Taken:
     )
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
     matched_by: MatchedBy = "id" if same_id else "name" if same_name else by_values
-    return _taken(run, sheet, rows, matched_by, [])
+    return _taken(run, sheet, rows, matched_by, colours(run).lab_d50, ())
 
 
-def _taken(run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, remarks: list[str]) -> Taken:
+def oddities(taken: Taken, sheet: Sheet) -> tuple[str, ...]:
+    """Rows of a matched run that look swapped, shifted or misread, a sentence each."""
+    run = taken.run
+    index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
+    rows = {row: index_of[patch] for patch, several in taken.matched.items() for row in several}
+    found = odd_rows(run, colours(run).lab_d50, _printed_from(run, sheet, rows))
+    return tuple(row.sentence for row in found)
+
+
+def _taken(
+    run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, lab: Array, remarks: Sequence[str]
+) -> Taken:
     matched: dict[str, tuple[int, ...]] = {}
     for row, index in sorted(rows.items()):
         patch = sheet.patches[index].id
         matched[patch] = (*matched.get(patch, ()), row)
-    lab = colours(run).lab_d50
-    odd = odd_rows(run, lab, _printed_from(run, sheet, rows))
     return Taken(
         run=run,
         matched=matched,
@@ -86,7 +97,7 @@ def _taken(run: Run, sheet: Sheet, rows: Rows, matched_by: MatchedBy, remarks: l
         unmatched_rows=tuple(row for row in range(len(run)) if row not in rows),
         unmatched_patches=tuple(patch.id for patch in sheet.patches if patch.id not in matched),
         repeats=repeats(lab, matched.values()),
-        remarks=(*remarks, *(row.sentence for row in odd)),
+        remarks=tuple(remarks),
     )
 
 

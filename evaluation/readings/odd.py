@@ -111,9 +111,10 @@ def _curve(printed: Array, lab: Array) -> Array | None:
         return None
     weights = np.ones(len(lab))
     expected = lab
+    ridge = 1e-9 * np.eye(terms.shape[1])  # terms lie within 0..1, so this only steadies equal columns
     for _ in range(_ROUNDS):
-        root = np.sqrt(weights)[:, None]
-        solution, *_ = np.linalg.lstsq(terms * root, lab * root, rcond=None)
+        weighted = terms * weights[:, None]
+        solution = np.linalg.solve(weighted.T @ terms + ridge, weighted.T @ lab)
         expected = terms @ solution
         distance = np.linalg.norm(lab - expected, axis=1)
         scale = max(1.4826 * float(np.median(distance)), 0.5)

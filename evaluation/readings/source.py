@@ -33,6 +33,10 @@ class Source:
     data: bytes | bytearray
     digest: str
 
+    def line_at(self, byte: int) -> int:
+        """The number of the line in which a byte stands."""
+        return self.data.count(b"\n", 0, byte) + 1
+
     def line(self, number: int, field: str = "") -> str:
         """The place of a line, and of a field in it, for messages."""
         return f"{self.name}, line {number}{f', {field}' if field else ''}"

@@ -51,7 +51,7 @@ def device_values(
     refuse_beyond(
         values,
         DEVICE.times(scale),
-        lambda row, _: items[row].place(source, element, present[row].line),
+        lambda row, _: items[row].place(source, element, present[row].at),
     )
     return np.clip(values / scale, 0.0, 1.0), space
 

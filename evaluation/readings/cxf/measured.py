@@ -103,7 +103,7 @@ class Measurements:
             return self._points(item, spectrum, meant)
         text = one_line(spectrum.text)
         if not text:
-            table_of_lists([text], lambda _: item.place(self.source, "ReflectanceSpectrum", spectrum.line))
+            table_of_lists([text], lambda _: item.place(self.source, "ReflectanceSpectrum", spectrum.at))
         count = text.count(" ") + 1
         before = self._grids.get(spectrum.specification)
         if before is not None and before[0] == spectrum.attributes and before[1][2] == count:
@@ -115,7 +115,7 @@ class Measurements:
             found = (first, step, count)
             self._grids[spectrum.specification] = spectrum.attributes, found
             return Measurement(item, meant, found, True, text)
-        where = item.place(self.source, "ReflectanceSpectrum", spectrum.line)
+        where = item.place(self.source, "ReflectanceSpectrum", spectrum.at)
         if first is not None and step is not None:
             raise FileProblem(
                 NOTHING_TAKEN,
@@ -135,7 +135,7 @@ class Measurements:
 
     def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:
         """An irregular spectrum: sorted; a wavelength given twice with different values is refused."""
-        where = item.place(self.source, "SpectralPoint", spectrum.line)
+        where = item.place(self.source, "SpectralPoint", spectrum.at)
         points = spectrum.points or [""]
         nm = table_of_cells([points], lambda _: f"{where} WL")[0].tolist()
         if len(nm) != len(spectrum.values):

@@ -24,6 +24,8 @@ from evaluation.readings.source import (
 )
 
 _Handler = TypeVar("_Handler")
+_Start = Callable[[str, dict[str, str]], None]
+_End = Callable[[str], None]
 NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
 _DEEPEST: Final = 100
 _MOST_SPECIFICATIONS: Final = 10_000
@@ -49,7 +51,7 @@ class Spectrum:
     specification: str
     attributes: dict[str, str]
     text: str
-    line: int
+    at: int  # byte in the file
     points: list[str] | None = None
     values: list[str] = field(default_factory=list)  # of the points
 
@@ -61,7 +63,7 @@ class Group:
     element: str
     attributes: dict[str, str]
     parts: dict[str, str]
-    line: int
+    at: int  # byte in the file
     closes: str  # the name of its end tag, with namespace
 
 
@@ -72,16 +74,16 @@ class Item:
     type: str
     name: str
     id: str
-    line: int
-    spectra: list[Spectrum] = field(default_factory=list)
-    groups: list[Group] = field(default_factory=list)
-    tags: dict[str, str] = field(default_factory=dict)
+    at: int  # byte in the file
+    spectra: list[Spectrum]
+    groups: list[Group]
+    tags: dict[str, str]
     other_spectrum: str = ""
 
-    def place(self, source: Source, element: str = "", line: int = 0) -> str:
+    def place(self, source: Source, element: str = "", at: int = 0) -> str:
         """Where this object, or an element in it, stands: for messages."""
         named = f"object {shortened(self.name or self.id, 30)}"
-        return source.line(line or self.line, f"{named}, {element}" if element else named)
+        return source.line(source.line_at(at or self.at), f"{named}, {element}" if element else named)
 
 
 @dataclass(slots=True)
@@ -136,14 +138,13 @@ class _Pass:
         self.spectrum: Spectrum | None = None
         self.specification: dict[str, str] | None = None
         self.text: list[str] = []
-        self.depth = self.skipped = self.group_at = 0
+        self.depth = self.skipped = 0
         self.characters = 0
         self.parser = expat.ParserCreate(namespace_separator=" ")
         self.parser.buffer_text = True
         self.parser.buffer_size = 2**16
         self.parser.StartDoctypeDeclHandler = self._doctype
         self.parser.StartElementHandler = self._root
-        self.parser.EndElementHandler = self._end
         self.parser.CharacterDataHandler = self.text.append
         self.starts: dict[str, Callable[[dict[str, str]], None]] = self._named(
             {
@@ -170,6 +171,9 @@ class _Pass:
             }
         )
 
+        self._start, self._end = self._handlers()
+        self.parser.EndElementHandler = self._end
+
     @staticmethod
     def _named(handlers: dict[str, _Handler]) -> dict[str, _Handler]:
         return {f"{NAMESPACE} {name}": handler for name, handler in handlers.items()}
@@ -179,7 +183,7 @@ class _Pass:
         if (
             sum(map(len, self.text)) > LONGEST_LINE
             or fed - self.parser.CurrentByteIndex > CHUNK + LONGEST_LINE
-            or (self.group is not None and fed - self.group_at > CHUNK + LONGEST_LINE)
+            or (self.group is not None and fed - self.group.at > CHUNK + LONGEST_LINE)
         ):
             raise self._refused(f"tags and values of at most {LONGEST_LINE // 1024} kB", "a longer one")
 
@@ -200,40 +204,47 @@ class _Pass:
             raise self._refused(f"CxF3, namespace {NAMESPACE}", f"{found}, {shown}", "Export as CxF3.")
         self.parser.StartElementHandler = self._start
 
-    def _start(self, name: str, attributes: dict[str, str]) -> None:
-        self.text.clear()
-        self.depth += 1
-        if self.depth > _DEEPEST:
-            raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
-        start = self.starts.get(name)
-        if start:
-            start(attributes)
-        elif self.specification is not None and attributes and len(self.specification) < _MOST_PARTS:
-            local = name.rpartition(" ")[2]
-            for attribute, value in attributes.items():
-                self.specification.setdefault(f"{local}.{attribute}", value)
+    def _handlers(self) -> tuple[_Start, _End]:
+        """The two handlers that meet every tag: plain functions, since they run for every one of them."""
+        text, clear, starts, ends = self.text, self.text.clear, self.starts.get, self.ends.get
+        part_of = _LOCAL.get
 
-    def _end(self, name: str) -> None:
-        group = self.group
-        if group is not None and name != group.closes:
-            part = _LOCAL.get(name)
-            if part is not None:  # most elements of most files
-                group.parts[part] = "".join(self.text)
-            elif len(group.parts) < _MOST_PARTS:
-                group.parts[name.rpartition(" ")[2]] = "".join(self.text)
-            self.text.clear()
-            return
-        self.depth -= 1
-        end = self.ends.get(name)
-        if end:
-            end()
-        elif (
-            self.specification is not None
-            and len(self.specification) < _MOST_PARTS
-            and (text := "".join(self.text).strip())
-        ):
-            self.specification.setdefault(name.rpartition(" ")[2], text)
-        self.text.clear()
+        def start(name: str, attributes: dict[str, str]) -> None:
+            clear()
+            self.depth += 1
+            if self.depth > _DEEPEST:
+                raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
+            begin = starts(name)
+            if begin is not None:
+                begin(attributes)
+            elif self.specification is not None and attributes and len(self.specification) < _MOST_PARTS:
+                local = name.rpartition(" ")[2]
+                for attribute, value in attributes.items():
+                    self.specification.setdefault(f"{local}.{attribute}", value)
+
+        def end(name: str) -> None:
+            group = self.group
+            if group is not None and name != group.closes:
+                part = part_of(name)
+                if part is not None:  # most elements of most files
+                    group.parts[part] = "".join(text)
+                elif len(group.parts) < _MOST_PARTS:
+                    group.parts[name.rpartition(" ")[2]] = "".join(text)
+                clear()
+                return
+            self.depth -= 1
+            finish = ends(name)
+            if finish is not None:
+                finish()
+            elif (
+                self.specification is not None
+                and len(self.specification) < _MOST_PARTS
+                and (value := "".join(text).strip())
+            ):
+                self.specification.setdefault(name.rpartition(" ")[2], value)
+            clear()
+
+        return start, end
 
     # --- foreign content -------------------------------------------------------------------------------
 
@@ -261,12 +272,9 @@ class _Pass:
     def _object(self, attributes: dict[str, str]) -> None:
         if len(self.document.items) >= MOST_ROWS:
             raise self._refused(f"at most {MOST_ROWS:,} objects", "more", "Split the file.")
-        self.item = Item(
-            attributes.get("ObjectType", ""),
-            attributes.get("Name", ""),
-            attributes.get("Id", ""),
-            self.parser.CurrentLineNumber,
-        )
+        said = attributes.get
+        at = self.parser.CurrentByteIndex
+        self.item = Item(said("ObjectType", ""), said("Name", ""), said("Id", ""), at, [], [], {})
         self.document.items.append(self.item)
 
     def _end_object(self) -> None:
@@ -284,8 +292,7 @@ class _Pass:
         closes = f"{NAMESPACE} {element}"
 
         def start(attributes: dict[str, str]) -> None:
-            self.group = Group(element, attributes, {}, self.parser.CurrentLineNumber, closes)
-            self.group_at = self.parser.CurrentByteIndex
+            self.group = Group(element, attributes, {}, self.parser.CurrentByteIndex, closes)
             self.parser.StartElementHandler = None  # the parts of a colour are known by their ends
 
         return start
@@ -306,7 +313,7 @@ class _Pass:
 
     def _spectrum(self, attributes: dict[str, str]) -> None:
         specification = attributes.get("ColorSpecification", "")
-        self.spectrum = Spectrum(specification, attributes, "", self.parser.CurrentLineNumber)
+        self.spectrum = Spectrum(specification, attributes, "", self.parser.CurrentByteIndex)
 
     def _end_spectrum(self) -> None:
         if self.item is not None and self.spectrum is not None:

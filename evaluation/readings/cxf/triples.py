@@ -29,12 +29,12 @@ def values_of(
         missing = [part for part in parts if part not in groups[row].parts]
         raise FileProblem(
             NOTHING_TAKEN,
-            where=items[row].place(source, groups[row].element, groups[row].line),
+            where=items[row].place(source, groups[row].element, groups[row].at),
             expected=", ".join(parts),
             found=f"no {' and no '.join(missing)}",
             remedy=EXPORT_AGAIN,
         ) from None
-    return table_of_cells(rows, lambda row: items[row].place(source, groups[row].element, groups[row].line))
+    return table_of_cells(rows, lambda row: items[row].place(source, groups[row].element, groups[row].at))
 
 
 def triples(items: Sequence[Item], groups: Sequence[Group], source: Source) -> Array:
