@@ -81,6 +81,8 @@ def parser() -> argparse.ArgumentParser:
     weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
     _reveal(weigh)
 
+    _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
+
     contents = _command(
         commands, "contents", "what a measurement file or an ICC profile holds", archive=False
     )
@@ -120,6 +122,25 @@ def _command(
         _archive(command)
     command.add_argument("--json", action="store_true", help="print the result as JSON")
     return command
+
+
+def _compare(compare: argparse.ArgumentParser) -> None:
+    compare.add_argument("sessions", nargs="+", metavar="SESSION")
+    compare.add_argument(
+        "--base", metavar="SESSION", help="what the others are compared with; else the first"
+    )
+    compare.add_argument(
+        "--for", dest="use", choices=USES, help="the use; else what the prints are made for, or general"
+    )
+    compare.add_argument("--csv", action="store_true", help="print a line for each region of each session")
+    compare.add_argument(
+        "--plot", type=Path, metavar="OUT.svg", help="write the curves of a region, laid over each other"
+    )
+    compare.add_argument("--region", metavar="REGION", help="of the picture; else the first of the sheet")
+    compare.add_argument(
+        "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
+    )
+    compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
 
 
 def _sheet(sheet: argparse.ArgumentParser) -> None:

@@ -1,0 +1,104 @@
+"""The nouns of Compare: grades of several prints side by side, and what each pair differs in."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from evaluation.judgement.compare import Difference
+from evaluation.judgement.opinion import Agreement
+from evaluation.session import PrintingCondition, Session
+from evaluation.sheet.layout import Sheet
+
+By = Literal["combined", "eye", "instrument"]
+Pair = tuple[int, int]  # two sessions, the smaller number first
+Differences = Mapping[Pair, tuple[Difference, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """The grades of one session in one region, as far as they may be shown.
+
+    Where eye and readings disagree there is no number to compare, and none is here.
+    """
+
+    combined: float | None
+    eye: float | None
+    instrument: float | None
+    agreement: Agreement
+
+    def grade(self, by: By = "combined") -> float | None:
+        return {"combined": self.combined, "eye": self.eye, "instrument": self.instrument}[by]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One session: how it was printed, its grades by region id, its verdicts by use.
+
+    hours  age of the print when it was looked at last, or None: not known
+    """
+
+    session: int
+    condition: PrintingCondition
+    values: Mapping[str, Value]
+    verdicts: Mapping[str, str]
+    hours: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A region of any of the sheets compared."""
+
+    id: str
+    title: str
+    kind: str
+    number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """All that a comparison shows. `waiting` counts what has not been worked out yet.
+
+    differences  by pair, in the order of `rows`; pairs that were not compared are missing
+    weights      of the kinds of region for each use
+    """
+
+    base: int
+    rows: tuple[Row, ...]
+    columns: tuple[Column, ...]
+    differences: Differences
+    weights: Mapping[str, Mapping[str, float]]
+    caveats: tuple[str, ...] = ()
+    unweighed: tuple[int, ...] = ()
+    missing: tuple[Pair, ...] = ()
+
+    def column(self, session_id: int) -> Column:
+        return next(column for column in self.columns if column.session == session_id)
+
+    def difference(self, region_id: str, a: int, b: int) -> Difference | None:
+        """What b differs from a in a region; None where the pair was not compared."""
+        for found in self.differences.get(pair(a, b), ()):
+            if found.region == region_id:
+                return found if found.a == a else turned(found)
+        return None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Subject:
+    """A session on the table, with its kept weighing as plain JSON where there is a fresh one."""
+
+    session: Session
+    sheet: Sheet
+    document: Mapping[str, Any] | None = None
+    open: frozenset[str] = field(default_factory=frozenset)
+
+
+def pair(a: int, b: int) -> Pair:
+    return (a, b) if a < b else (b, a)
+
+
+def turned(found: Difference) -> Difference:
+    """The same difference seen from the other print."""
+    change = None if found.difference is None else -found.difference
+    return Difference(
+        found.region, found.b, found.a, change, found.exceeds_repeatability, found.word, found.reason
+    )

@@ -1,0 +1,265 @@
+"""A comparison in words: which prints can be told apart for a use, in groups, and what would part the rest.
+
+Told apart means by eye: some region that the use weighs differs visibly. Groups are not ranks, and a print
+that lies between two others stands in a group with each.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Final, Literal
+
+from evaluation.judgement.compare import Difference
+from evaluation.work.compare_matrix import Column, Matrix, pair
+
+Standing = Literal["apart", "tied", "open"]
+
+FOR_USE: Final = {
+    "general": "for general use",
+    "black and white": "for black and white",
+    "portrait": "for portraits",
+    "landscape": "for landscapes",
+}
+LEGEND: Final = (
+    "Alike: within repeats of both. Measured: beyond them, not seen. Visible: large enough to see."
+)
+_OTHERWISE: Final = (
+    "Alike in all that this sheet shows: only another sheet, or pictures of your own, would part them."
+)
+_SPREAD_UNKNOWN: Final = "Three copies of each would tell smaller differences from the spread of sheets."
+# What to do about a region that could not be compared, by how its reason begins.
+_REMEDIES: Final = (
+    ("eye and readings disagree", "settle {region} of session {session} in Weigh first"),
+    ("not graded", "grade {region} of session {session}"),
+    ("looked at in another light", "look at {region} of both in one light"),
+    ("measurement condition not stated", "say under which condition each was read"),
+    ("read with another instrument", "read both with one instrument"),
+    ("another sheet", "print both from one sheet"),
+)
+_MOST_NAMED: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Two prints for one use: regions by title, as far as the use weighs them.
+
+    standing  apart: told apart by eye; tied: not; open: not, but something could not be compared
+    """
+
+    a: int
+    b: int
+    standing: Standing
+    visible: tuple[str, ...]
+    measured: tuple[str, ...]
+    uncompared: tuple[Difference, ...]
+
+
+def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
+    """How two prints stand to each other; None where they were not compared yet."""
+    weights = matrix.weights.get(use, {})
+    weighed = {row.id: row.title for row in matrix.rows if weights.get(row.kind, 0) > 0}
+    found = matrix.differences.get(pair(a, b))
+    if found is None:
+        return None
+    counted = [one for one in found if one.region in weighed]
+    visible, measured = (
+        tuple(lower(weighed[one.region]) for one in counted if one.word == word)
+        for word in ("visible", "measured")
+    )
+    uncompared = tuple(one for one in counted if one.word == "not comparable")
+    standing: Standing = "apart" if visible else "open" if uncompared else "tied"
+    return Between(a, b, standing, visible, measured, uncompared)
+
+
+def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
+    """Largest sets of prints in which no two can be told apart; None unless all were compared with all."""
+    ids = [column.session for column in matrix.columns]
+    near: dict[int, set[int]] = {one: set() for one in ids}
+    for a, b in combinations(ids, 2):
+        found = between(matrix, a, b, use)
+        if found is None:
+            return None
+        if found.standing != "apart":
+            near[a].add(b)
+            near[b].add(a)
+    place = {one: k for k, one in enumerate(ids)}
+    sets = [tuple(sorted(each, key=place.__getitem__)) for each in _cliques(set(), set(ids), set(), near)]
+    return tuple(sorted(sets, key=lambda each: [place[one] for one in each]))
+
+
+def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
+    """What can be told apart for a use, a sentence or two for each group."""
+    found = groups(matrix, use)
+    if found is None:
+        return _against_base(matrix, use)
+    words = []
+    for group in found:
+        if len(group) > 1:
+            words.append(_tied(matrix, group, use))
+    alone = [group[0] for group in found if len(group) == 1]
+    if alone and len(alone) == len(matrix.columns):
+        words.append(f"All of them can be told apart by eye {FOR_USE.get(use, use)}.")
+    elif alone:
+        words.append(_alone(matrix, alone, use))
+    return tuple(words)
+
+
+def review(matrix: Matrix, use: str) -> str:
+    """The sentence for the review: as `sentences`, with the papers' names in place of bare numbers."""
+    named = ", ".join(f"{name(matrix, column)} (session {column.session})" for column in matrix.columns)
+    return f"Compared: {named}. {' '.join(sentences(matrix, use))}"
+
+
+def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
+    """What would part the prints that cannot be told apart, cheapest first; each said once."""
+    steps: dict[str, None] = {}
+    ids = [column.session for column in matrix.columns]
+    titles = {row.id: lower(row.title) for row in matrix.rows}
+    for a, b in combinations(ids, 2):
+        found = between(matrix, a, b, use)
+        if found is None or found.standing == "apart":
+            continue
+        both = f"{a} and {b}"
+        if found.uncompared:
+            todo = dict.fromkeys(_remedy(one, titles[one.region]) for one in found.uncompared)
+            steps[f"{both}: {'; '.join(list(todo)[:_MOST_NAMED])}."] = None
+        if found.measured:
+            where = listed(found.measured[:_MOST_NAMED])
+            steps[f"{both}: {where} in the readings only; both prints side by side would show it or not."] = (
+                None
+            )
+        if not found.uncompared and not found.measured:
+            steps[f"{both}: {lower(_OTHERWISE)}"] = None
+    if steps and any("sheet to sheet" in caveat for caveat in matrix.caveats):
+        steps[_SPREAD_UNKNOWN] = None
+    return tuple(steps)
+
+
+def name(matrix: Matrix, column: Column) -> str:
+    """A print by its paper, and by what else it takes to tell it from the others by name."""
+    shown = column.condition.paper or "paper not named"
+    same = [other for other in matrix.columns if other.condition.paper == column.condition.paper]
+    for field, label in (("quality", "quality "), ("driver_mode", ""), ("printer", ""), ("profile", "")):
+        own = getattr(column.condition, field)
+        if own and len({getattr(other.condition, field) for other in same}) > 1:
+            return f"{shown}, {label}{own}"
+    return shown
+
+
+def reason(found: Difference, title: str) -> str:
+    """One cell in a sentence: the word, and why."""
+    against = f"{title}, session {found.b} against {found.a}"
+    match found.word:
+        case "alike":
+            return f"{against}: alike{', by eye alone' if found.reason else ', within repeats'}."
+        case "not comparable":
+            return f"{against}: not comparable, {found.reason}."
+    how = "by eye alone" if found.reason == "by eye alone" else f"most in {found.reason}"
+    return f"{against}: {found.word}, {how}."
+
+
+def listed(names: Sequence[str]) -> str:
+    """
+    >>> listed(["skin tones"]), listed(["skin tones", "saturation", "even tints"])
+    ('skin tones', 'skin tones, saturation and even tints')
+    """
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+
+
+def lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _against_base(matrix: Matrix, use: str) -> tuple[str, ...]:
+    """Before all were compared with all: each against the base."""
+    base, for_use = matrix.base, FOR_USE.get(use, use)
+    others = [column.session for column in matrix.columns if column.session != base]
+    found = [one for other in others if (one := between(matrix, base, other, use))]
+    words = []
+    if same := [str(one.b) for one in found if one.standing != "apart"]:
+        words.append(f"{_sessions(same)} cannot be told apart from {base} by eye {for_use}.")
+    if apart := [str(one.b) for one in found if one.standing == "apart"]:
+        words.append(f"{_sessions(apart)} can be told apart from {base}.")
+    return tuple(words)
+
+
+def _tied(matrix: Matrix, group: Sequence[int], use: str) -> str:
+    pairs = [one for a, b in combinations(group, 2) if (one := between(matrix, a, b, use))]
+    words = f"{_sessions([str(one) for one in group])} cannot be told apart by eye {FOR_USE.get(use, use)}"
+    if changed := _one_change(matrix, group):
+        words += f"; they differ in {changed}"
+    words += "."
+    if measured := _titles(one.measured for one in pairs):
+        words += f" In the readings only: {listed(measured)}."
+    titles = {row.id: lower(row.title) for row in matrix.rows}
+    if left := _titles((titles[cell.region] for cell in one.uncompared) for one in pairs):
+        words += f" Not compared: {listed(left)}."
+    return words
+
+
+def _alone(matrix: Matrix, alone: Sequence[int], use: str) -> str:
+    """Prints that differ visibly from every other, and where they do so from all of them."""
+    ids = [column.session for column in matrix.columns]
+    parts = []
+    for one in alone:
+        seen = [
+            set(found.visible)
+            for other in ids
+            if other != one and (found := between(matrix, one, other, use))
+        ]
+        shared = [lower(row.title) for row in matrix.rows if all(lower(row.title) in each for each in seen)]
+        parts.append(f"{one}" + (f" in {listed(shared[:_MOST_NAMED])}" if shared else ""))
+    if len(parts) == 1:
+        return f"Session {parts[0]} can be told apart from every other."
+    return f"Told apart from every other: {'; '.join(parts)}."
+
+
+def _one_change(matrix: Matrix, group: Sequence[int]) -> str:
+    """What alone was changed between the prints of a group, where it was one thing."""
+    conditions = [matrix.column(one).condition for one in group]
+    changed = [
+        (words, dict.fromkeys(getattr(condition, field) for condition in conditions))
+        for field, words in (
+            ("printer", "the printer"),
+            ("paper", "the paper"),
+            ("quality", "the quality setting"),
+            ("driver_mode", "the driver's mode"),
+            ("intent", "the intent"),
+        )
+        if len({getattr(condition, field) for condition in conditions}) > 1
+    ]
+    if len(changed) != 1:
+        return ""
+    words, values = changed[0]
+    return f"{words} ({', '.join(str(value or 'not said') for value in values)})"
+
+
+def _remedy(found: Difference, title: str) -> str:
+    at = found.reason.rpartition(" ")[2]
+    for begins, step in _REMEDIES:
+        if found.reason.startswith(begins):
+            return step.format(region=title, session=at)
+    return f"read {title} of both under one condition"
+
+
+def _titles(found: Iterable[Iterable[str]]) -> list[str]:
+    return list(dict.fromkeys(title for titles in found for title in titles))
+
+
+def _sessions(numbers: Sequence[str]) -> str:
+    return f"Session{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+
+
+def _cliques(
+    chosen: set[int], possible: set[int], used: set[int], near: dict[int, set[int]]
+) -> list[set[int]]:
+    """Maximal sets of neighbours, by Bron and Kerbosch's algorithm 457 (1973) with a pivot."""
+    if not possible and not used:
+        return [chosen]
+    pivot = max(possible | used, key=lambda one: (len(near[one] & possible), -one))
+    found = []
+    for one in sorted(possible - near[pivot]):
+        found += _cliques(chosen | {one}, possible & near[one], used & near[one], near)
+        possible = possible - {one}
+        used = used | {one}
+    return found

@@ -1,0 +1,144 @@
+"""`drydown compare`: prints side by side, and what differs in words."""
+
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+
+from evaluation.errors import UsageProblem
+from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
+from evaluation.work.bench import Bench
+from evaluation.work.compare_matrix import Column, Matrix
+from evaluation.work.onto_disk import put, refuse_existing
+from evaluation.work.say import session
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """A row a region, a column a print; then groups, the sentence for the review, facts and caveats."""
+    if args.plot is not None:
+        _refuse_plot(args)
+    with bench(getattr(args, "archive", None)) as at:
+        ids = [session(at, reference).id for reference in args.sessions]
+        base = session(at, args.base).id if args.base is not None else None
+        matrix = compare.worked_out(at, ids, base, every_pair=not args.csv, tell=_progress(args))
+        use = args.use or compare.use_of(matrix)
+        if args.plot is not None:
+            _plot(at, matrix, args)
+        if args.csv:
+            sys.stdout.write(compare_document.as_csv(matrix))
+            return 0
+        facts = {column.session: compare_facts.facts(at, column.session) for column in matrix.columns}
+    if out.as_json:
+        out.result(compare_document.document(matrix, use, facts))
+        return 0
+    _told(matrix, use, facts, out)
+    if args.plot is not None:
+        out.line(f"Written: {args.plot}")
+    return 0
+
+
+def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: Out) -> None:
+    columns = [matrix.column(one) for one in compare_document.letters(list(facts), matrix.base)]
+    out.table(
+        ("region", *(_head(matrix, column) for column in columns)),
+        [
+            *((row.title, *(_cell(matrix, row.id, column) for column in columns)) for row in matrix.rows),
+            (compare_words.FOR_USE[use], *(column.verdicts.get(use, "-") for column in columns)),
+        ],
+    )
+    out.line()
+    for column in columns:
+        name = compare_words.name(matrix, column)
+        words = "base" if column.session == matrix.base else _reasons(matrix, column)
+        out.line(f"{column.session}  {name}: {words}")
+    out.line()
+    out.table(
+        ("no.", "D-max", "D-min", "range", "whitener b*", "condition"),
+        [
+            (one.session, *map(_two, (one.dmax, one.dmin, one.range)), _one(one.whitener), one.condition)
+            if not one.why
+            else (one.session, None, None, None, _one(one.whitener), one.why)
+            for one in (facts[column.session] for column in columns)
+        ],
+        right=(0, 1, 2, 3, 4),
+    )
+    out.line("D-max and range are facts, no grades: in a lit room flare takes most of it.")
+    out.line()
+    out.line(compare_words.review(matrix, use))
+    steps = compare_words.separators(matrix, use)
+    if steps:
+        out.line("To part what cannot be told apart:")
+    for step in steps:
+        out.line(f"  {step}")
+    for caveat in matrix.caveats:
+        out.line(caveat)
+    out.line(compare_words.LEGEND)
+
+
+def _reasons(matrix: Matrix, column: Column) -> str:
+    """What differs from the base, region by region, without what is alike."""
+    titles = {row.id: compare_words.lower(row.title) for row in matrix.rows}
+    found = [
+        f"{titles[row.id]} {one.word} ({one.reason})"
+        for row in matrix.rows
+        if (one := matrix.difference(row.id, matrix.base, column.session)) and one.word != "alike"
+    ]
+    return "; ".join(found) or "alike in every region"
+
+
+def _head(matrix: Matrix, column: Column) -> str:
+    return f"{column.session}, base" if column.session == matrix.base else str(column.session)
+
+
+def _cell(matrix: Matrix, region: str, column: Column) -> str:
+    value = column.values.get(region)
+    if value is not None and value.agreement == "disagree":
+        return "≠ see weigh"
+    grade = value.grade() if value is not None else None
+    number = "-" if grade is None else f"{grade:.1f}"
+    one = matrix.difference(region, matrix.base, column.session)
+    return number if one is None else f"{number} {one.word}"
+
+
+def _plot(at: Bench, matrix: Matrix, args: Namespace) -> None:
+    region = args.region or matrix.rows[0].id
+    rows = {row.id: row for row in matrix.rows}
+    if region not in rows:
+        raise UsageProblem(compare_document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=region)
+    order = compare_document.letters([column.session for column in matrix.columns], matrix.base)
+    curve = compare_document.chosen(compare_curves.laid_over(at, order, region), args.curve)
+    text = compare_document.picture(curve, compare_document.names(matrix), rows[region].title)
+    head = '<?xml version="1.0" encoding="UTF-8"?>'
+    put(args.plot, f"{head}\n{text}\n".encode(), compare_document.NO_PICTURE)
+
+
+def _refuse_plot(args: Namespace) -> None:
+    """Before any work, for a picture that would not be written."""
+    if args.plot.suffix.lower() != ".svg":
+        raise UsageProblem(
+            compare_document.NO_PICTURE,
+            where=str(args.plot),
+            expected="a file ending in .svg",
+            found=args.plot.suffix or "no ending",
+        )
+    refuse_existing(args.plot, compare_document.NO_PICTURE, overwrite=args.replace)
+
+
+def _progress(args: Namespace) -> Callable[[str], None]:
+    """One line on a terminal; Ctrl+C stops, and what was done is kept."""
+    if not sys.stderr.isatty():
+        return lambda words: None
+
+    def tell(words: str) -> None:
+        print(f"\r{words.partition(' Esc')[0]}\x1b[K", end="", file=sys.stderr, flush=True)
+
+    return tell
+
+
+def _two(value: float | None) -> str | None:
+    return None if value is None else f"{value:.2f}"
+
+
+def _one(value: float | None) -> str | None:
+    return None if value is None else f"{value:+.1f}"
