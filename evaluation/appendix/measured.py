@@ -7,6 +7,7 @@ from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.ends import paper_and_black, spectra
 from evaluation.appendix.wording import NOTHING, counted, folded, number, sentence, spaced, utc
+from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
 
 _NOT_STATED = "not stated"
@@ -48,7 +49,10 @@ def how_measured(case: Case, prefix: str) -> Section:
         dict.fromkeys(
             sentence(remark)
             for taken in case.taken
-            for remark in (*taken.run.remarks, *(taken.remarks if _all_shown(case, taken) else ()))
+            for remark in (
+                *taken.run.remarks,
+                *(oddities(taken, case.sheet) if _all_shown(case, taken) else ()),
+            )
         )
     )
     if remarks:
@@ -154,3 +158,8 @@ def _aims(case: Case) -> str:
     name = evidence.aim_name if evidence else case.sheet.neutral_aim
     told = f"The aim of greys is “{name}”: {_AIMS[name]}."
     return f"{told} {_BLACKS.get(case.black_from, '')}".strip()
+
+
+def _odd(case: Case, taken: Taken) -> tuple[str, ...]:
+    """What looks odd tells of colours, so it stays away until every region of the run may be shown."""
+    return oddities(taken, case.sheet) if _all_shown(case, taken) else ()

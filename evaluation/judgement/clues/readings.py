@@ -7,10 +7,11 @@ import numpy as np
 
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.measures import print_step
+from evaluation.readings.match import oddities
 
 
 def rows_look_swapped(clues: Clues) -> Answer:
-    remarks = [remark for taken in clues.takens for remark in taken.remarks]
+    remarks = [remark for taken in clues.takens for remark in oddities(taken, clues.sheet)]
     return any("swapped" in remark or "shifted" in remark for remark in remarks)
 
 
