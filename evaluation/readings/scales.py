@@ -1,5 +1,6 @@
 """Which scale numbers are on. Taken from the header, from what is certain, or asked: never guessed."""
 
+import re
 from typing import Final
 
 import numpy as np
@@ -14,7 +15,16 @@ from evaluation.readings.table import Table
 HIGHEST_FRACTION: Final = 1.3
 LOWEST_PERCENT: Final = 2.0
 _LIGHTNESS_FITS: Final = 0.05  # other illuminants and observers change Y by less
-_SCALE_KEYWORDS: Final = ("RGB_SCALE", "RGB_MAX", "RGB_RANGE", "DEVICE_SCALE", "DEVICE_MAX", "COLOR_SCALE")
+# No standard names such a keyword; these are the plain ones, and that of our own patch lists.
+_SCALE_KEYWORDS: Final = (
+    "RGB_SCALE",
+    "RGB_MAX",
+    "RGB_RANGE",
+    "DEVICE_SCALE",
+    "DEVICE_MAX",
+    "SOURCE_ENCODING",
+)
+_LAST_NUMBER: Final = re.compile(r"(\d+(?:[.,]\d+)?)\D*$")
 
 
 def device_scale(values: Array, space: str, table: Table | None, said: Said) -> float | Ask:
@@ -102,7 +112,8 @@ def _up_to(largest: float) -> str:
 
 def _scale_keyword(table: Table) -> float | None:
     for value in table.stated(*_SCALE_KEYWORDS):
-        number = _number(value.replace("..", "-").split("-")[-1])
+        last = _LAST_NUMBER.search(value)
+        number = _number(last[1]) if last else None
         if number in (1.0, 100.0, 255.0, 1023.0, 4095.0, 65535.0):
             return number
     return None

@@ -1,11 +1,13 @@
 """Every dialect of ISO 28178 text that was met in the wild is read, and read right."""
 
 from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
 from evaluation.readings.said import Said
@@ -407,3 +409,111 @@ def test_what_the_user_says_fills_in(write: Write, table: Text) -> None:
 
 def test_digits_of_given_lab_are_its_rounding(write: Write, table: Text) -> None:
     assert one(write(table(LAB, ROWS))).rounding == pytest.approx(0.01)
+
+
+@pytest.mark.parametrize("encoding", ["SRGB", "OPRGB", "ECIRGB_V2", "ROMM_RGB"])
+def test_source_values_in_columns_named_after_their_encoding(
+    write: Write, table: Text, encoding: str
+) -> None:
+    names = ("SAMPLE_ID", *(f"{encoding}_{part}" for part in "RGB"), *LAB[2:])
+    keywords = ['SOURCE_ENCODING "some encoding, 0 to 255"']
+    run = one(write(table(names, [(1, 51, 0, 25.5, 50, 0, 0)], keywords)))
+    np.testing.assert_allclose(run.device, [[0.2, 0, 0.1]])  # type: ignore[arg-type]
+
+
+# --- scales ---
+
+
+@pytest.mark.parametrize(
+    ("values", "keywords", "said", "expected"),
+    [
+        ((255, 128, 12.75), [], Said(), (1, 128 / 255, 0.05)),
+        ((100, 50, 0), ['RGB_SCALE "100"'], Said(), (1, 0.5, 0)),
+        ((1, 0.5, 0), ['RGB_RANGE "0..1"'], Said(), (1, 0.5, 0)),
+        ((100, 50, 0), [], Said(rgb_scale=100), (1, 0.5, 0)),
+        ((65535, 0, 13107), [], Said(rgb_scale=65535), (1, 0, 0.2)),
+        ((0, 0, 0), [], Said(), (0, 0, 0)),
+    ],
+)
+def test_scale_of_rgb(
+    write: Write, table: Text, values: object, keywords: list[str], said: Said, expected: object
+) -> None:
+    names = ("SAMPLE_ID", "RGB_R", "RGB_G", "RGB_B", *LAB[2:])
+    run = one(write(table(names, [(1, *values, 50, 0, 0)], keywords)), said)  # type: ignore[misc]
+    np.testing.assert_allclose(run.device, [expected])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("value", "keywords", "said", "expected"),
+    [
+        (0.9, [], Said(), 0.9),
+        (1.3, [], Said(), 1.3),
+        (2.01, [], Said(), 0.0201),
+        (90, [], Said(), 0.9),
+        (120, [], Said(), 1.2),
+        (1.7, [], Said(spectral_scale="fraction"), 1.7),
+        (1.7, [], Said(spectral_scale="percent"), 0.017),
+        (1.7, ['SPECTRAL_NORM "100.0"'], Said(), 0.017),
+    ],
+)
+def test_scale_of_spectra(
+    write: Write, table: Text, value: float, keywords: list[str], said: Said, expected: float
+) -> None:
+    names = ("SAMPLE_ID", *(f"nm{nm}" for nm in bands()))
+    run = one(write(table(names, [(1, *[value] * 36)], keywords)), said)
+    np.testing.assert_allclose(run.spectra, expected)  # type: ignore[arg-type]
+
+
+def test_xyz_with_100_for_white_and_with_1(write: Write, table: Text) -> None:
+    names = ("SAMPLE_ID", "XYZ_X", "XYZ_Y", "XYZ_Z")
+    np.testing.assert_allclose(one(write(table(names, [(1, 90, 95, 80)]))).xyz, [[90, 95, 80]])  # type: ignore[arg-type]
+    ones = one(write(table(names, [(1, 0.9, 0.95, 0.8)])), Said(xyz_scale=1))
+    np.testing.assert_allclose(ones.xyz, [[90, 95, 80]])  # type: ignore[arg-type]
+
+
+def test_grey_has_one_channel(write: Write, table: Text) -> None:
+    run = one(write(table(("SAMPLE_ID", "GRAY", *LAB[2:]), [(1, 51, 50, 0, 0), (2, 255, 90, 0, 0)])))
+    assert run.device_space == "GREY"
+    np.testing.assert_allclose(run.device, [[0.2], [1]])  # type: ignore[arg-type]
+
+
+def test_short_spectra_beside_lab_are_left_out_and_remarked(write: Write, table: Text) -> None:
+    nm = bands(400, 650)
+    names = (*LAB[:1], *LAB[2:], *(f"nm{band}" for band in nm))
+    run = one(write(table(names, [(1, 50, 0, 0, *[0.2] * len(nm))])))
+    assert run.lab is not None and run.spectra is None
+    assert any("spectra left out" in remark for remark in run.remarks)
+
+
+def test_table_without_colour_beside_one_with_colour_is_left_out(write: Write, table: Text) -> None:
+    text = table(LAB, ROWS) + table(("SAMPLE_ID", "DE_2000"), [(1, 0.5)], first="")
+    (run,) = read_readings(write(text))
+    assert any("table 2 holds no measured colour" in remark for remark in run.remarks)
+
+
+def test_same_id_on_different_device_values_is_remarked(write: Write, table: Text) -> None:
+    names = ("SAMPLE_ID", "RGB_R", "RGB_G", "RGB_B", *LAB[2:])
+    run = one(write(table(names, [(1, 255, 0, 0, 50, 0, 0), (1, 0, 255, 0, 60, 0, 0)])))
+    assert any("different device values" in remark for remark in run.remarks)
+
+
+# --- files of others ---
+
+
+def test_rgb_and_spectra_of_another_library() -> None:
+    """The one text of RGB and spectra that colour-science carries for its own reader (version 0.4.7).
+
+    CR LF, comments after values, D65 and 10 degrees stated: colours come from the spectra all the same.
+    """
+    package = find_spec("colour")  # found, not imported: only a file of it is wanted
+    assert package is not None and package.origin is not None
+    folder = Path(package.origin).parent / "io" / "tests" / "resources"
+    (found,) = [path for path in folder.glob("*.txt") if b"BEGIN_DATA" in path.read_bytes()]
+    run = one(found)
+    assert (run.stated.illuminant, run.stated.observer, run.stated.condition) == ("D65", "10", None)
+    assert run.wavelengths is not None and run.spectra is not None and run.device is not None
+    assert (len(run), run.wavelengths[0], run.wavelengths[-1]) == (10, 380, 730)
+    assert [ref.name for ref in run.patches] == [f"X{number}" for number in range(1, 11)]
+    np.testing.assert_allclose(run.device[0] * 255, [109.97, 110.29, 110.21])
+    np.testing.assert_allclose(run.spectra[0, :4], [0.0069, 0.0069, 0.0068, 0.0068])
+    assert colours(run).basis == "spectra"

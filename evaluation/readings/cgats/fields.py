@@ -64,7 +64,11 @@ _LAB: Final = (
 )
 _LCH: Final = (("LABL", "LABC", "LABH"), ("LCHL", "LCHC", "LCHH"), ("L", "C", "H"))
 _XYZ: Final = (("XYZX", "XYZY", "XYZZ"), ("CIEX", "CIEY", "CIEZ"), ("X", "Y", "Z"))
-_RGB: Final = (("RGBR", "RGBG", "RGBB"), ("R", "G", "B"), ("RED", "GREEN", "BLUE"))
+_RGB: Final = (
+    *(("RGBR", "RGBG", "RGBB"), ("R", "G", "B"), ("RED", "GREEN", "BLUE")),
+    # Source values of a sheet, in columns named after their encoding (sheet/patch_list.py).
+    *(tuple(f"{encoding}{part}" for part in "RGB") for encoding in ("SRGB", "OPRGB", "ECIRGBV2", "ROMMRGB")),
+)
 _CMYK: Final = (("CMYKC", "CMYKM", "CMYKY", "CMYKK"), ("C", "M", "Y", "K"))
 _CMY: Final = (("CMYC", "CMYM", "CMYY"),)
 _GREY: Final = (
