@@ -53,7 +53,7 @@ def test_a_promised_shape_is_what_comes_back(
     promised = json.loads(SHAPES[command])
     assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
     readings = next((tmp_path / "archive-readings").glob("rag*.txt"))
-    words = {"list": (), "weigh": ("4",), "contents": (readings,)}.get(command)
+    words = {"list": (), "weigh": ("4",), "contents": (readings,), "compare": (1, 4)}.get(command)
     if words is None:
         pytest.skip(f"{command} is checked with its own tests")
     found = drydown(command, *words, "--json").json
