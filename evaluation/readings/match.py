@@ -32,14 +32,21 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     """
     remarks: list[str] = []
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
-    by_id = _by_text([ref.id for ref in run.patches], [patch.id for patch in sheet.patches])
-    by_name = _by_text([ref.name for ref in run.patches], [patch.name for patch in sheet.patches])
-    found: list[tuple[MatchedBy, Rows]] = [
-        ("id", _checked(by_id, "id", run, sheet, remarks)),
-        ("name", _checked(by_name, "name", run, sheet, remarks)),
-        (by_values, _by_values(run, sheet, remarks)),
-    ]
-    matched_by, rows = max(found, key=lambda pair: len(pair[1]))  # the first of equals
+    kinds: tuple[tuple[MatchedBy, Callable[[], Rows]], ...] = (
+        ("id", lambda: _by_text([ref.id for ref in run.patches], [patch.id for patch in sheet.patches])),
+        (
+            "name",
+            lambda: _by_text([ref.name for ref in run.patches], [patch.name for patch in sheet.patches]),
+        ),
+        (by_values, lambda: _by_values(run, sheet, remarks)),
+    )
+    matched_by, rows = kinds[0][0], Rows()
+    for kind, find in kinds:
+        found = find() if kind == by_values else _checked(find(), kind, run, sheet, remarks)
+        if len(found) > len(rows):
+            matched_by, rows = kind, found
+        if len(rows) == len(run):
+            break  # nothing places more than all
     if by_order:
         in_order = {row: row for row in range(min(len(run), len(sheet.patches)))}
         if len(run) != len(sheet.patches):
@@ -188,11 +195,9 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
     comparable = [(row, index) for row, index in rows.items() if index in of_patch]
     if printed is None or not comparable:
         return rows
-    differing = [
-        row
-        for row, index in comparable
-        if np.abs(printed[row] - np.array(of_patch[index])).max() > VALUE_TOLERANCE
-    ]
+    on_sheet = np.array([of_patch[index] for _, index in comparable])
+    apart = np.abs(printed[[row for row, _ in comparable]] - on_sheet).max(axis=1)
+    differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > VALUE_TOLERANCE]
     if 1 - len(differing) / len(comparable) < _LEAST_AGREEMENT:
         remarks.append(
             f"{kind}s look alike, yet {len(differing)} of {len(comparable)} rows hold other values"
