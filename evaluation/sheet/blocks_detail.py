@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from evaluation.sheet.frames import Frame
+from evaluation.sheet.layout import Triple
 from evaluation.sheet.lettering import CAP_SHARE, POINT_MM
 from evaluation.sheet.marks import Box, Chequer, Lines, Mark, Star
 from evaluation.sheet.page import Page
@@ -23,7 +24,7 @@ _WORDS: Final = (
 )
 
 
-def detail(page: Page, frame: Frame, solid: tuple[float, float, float]) -> None:
+def detail(page: Page, frame: Frame, solid: Triple) -> None:
     """All patterns on one row. `solid` is the source value of the ground of the second type block."""
     gap = _line(page) * 1.1
     side = min(frame.height - _line(page), frame.width * 0.13)
@@ -35,7 +36,7 @@ def detail(page: Page, frame: Frame, solid: tuple[float, float, float]) -> None:
     _patterned(page, star, f"star, {SPOKES} spokes", lambda box: Star(box, SPOKES, page.black))
     _patterned(page, chequer, "single pixels", lambda box: Chequer(box, page.black))
     _reversed_type(page, black, (0.0, 0.0, 0.0), "reversed from black")
-    _reversed_type(page, mixed, solid, "from mixed inks")
+    _reversed_type(page, mixed, solid, "from grey" if len(set(solid)) == 1 else "from mixed inks")
 
 
 def _points(page: Page) -> float:
@@ -110,7 +111,7 @@ def _patterned(page: Page, frame: Frame, title: str, mark: Callable[[Box], Mark]
     page.put(mark(page.box(Frame(rest.left, rest.top, side, side))))
 
 
-def _reversed_type(page: Page, frame: Frame, ground: tuple[float, float, float], title: str) -> None:
+def _reversed_type(page: Page, frame: Frame, ground: Triple, title: str) -> None:
     head, rest = frame.split_top(_line(page))
     page.text(head.left, head.top + head.height * 0.7, title, colour=page.quiet, points=_points(page))
     page.fill(rest, ground)

@@ -11,6 +11,7 @@ from typing import Final
 from evaluation.errors import UsageProblem
 
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRTVWXYZ"
+PREFIX: Final = "DRYDOWN:"  # what a camera reads before the code
 _SYMBOLS: Final = 7
 _READ_AS: Final = str.maketrans("ILOSU", "1105V")  # what people and cameras take them for
 
@@ -33,7 +34,8 @@ def sheet_code(map_text: str) -> str:
 
 def normal_code(typed: str) -> str:
     """A code as it is written, from the way it was typed. Raises UsageProblem if it cannot be one."""
-    symbols = "".join(typed.upper().split()).replace("-", "").translate(_READ_AS)
+    bare = "".join(typed.upper().split()).removeprefix(PREFIX)
+    symbols = bare.replace("-", "").translate(_READ_AS)
     values = [ALPHABET.find(symbol) for symbol in symbols]
     if len(symbols) != _SYMBOLS + 1 or -1 in values or values[-1] != _check(values[:-1]):
         raise UsageProblem(

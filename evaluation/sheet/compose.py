@@ -19,6 +19,11 @@ from evaluation.sheet.write_map import map_toml
 
 TITLE: Final = "Reference sheet"
 MONO_TITLE: Final = "Reference sheet, mono"
+HOW: Final = "Print as a picture, through the profile, at its own size. Then let it dry."
+MONO_HOW: Final = (
+    "Print as a picture, through the profile or in the driver's black-and-white mode, at its own size. "
+    "Then let it dry."
+)
 
 # Rows of the page from top to bottom; kinds side by side share a row. Heights are in proportion, from a
 # page of A4; the captions' lines are added to them.
@@ -81,7 +86,7 @@ def compose(
     title = MONO_TITLE if mono else TITLE
     sheet = _sheet(page, f"{title}, {size_name(size_mm)}", kinds, patches, seed)
     code = sheet_code(map_toml(sheet))
-    furniture.header(page, head, title, code)
+    furniture.header(page, head, title, code, MONO_HOW if mono else HOW)
     sheet = replace(sheet, code=code)
     picture = places.get("picture")
     return Composition(

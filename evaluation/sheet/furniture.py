@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from evaluation.profile.write import NAMES
+from evaluation.sheet.code import PREFIX
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.lettering import POINT_MM
@@ -22,7 +23,7 @@ def code_modules(code: str) -> np.ndarray:
     """The square code of a sheet: dark modules (n, n), without the quiet zone."""
     import segno  # only when a sheet is drawn
 
-    symbol = segno.make_qr(f"DRYDOWN:{code}", error="m", boost_error=False)
+    symbol = segno.make_qr(f"{PREFIX}{code}", error="m", boost_error=False)
     return np.array([[bool(module) for module in row] for row in symbol.matrix])
 
 
@@ -39,8 +40,8 @@ def code_mark(page: Page, frame: Frame, code: str) -> float:
     return free
 
 
-def header(page: Page, frame: Frame, title: str, code: str) -> None:
-    """Title line, blanks to fill in by hand, and the code in both forms at the right."""
+def header(page: Page, frame: Frame, title: str, code: str, how: str) -> None:
+    """Title line, how to print, blanks to fill in by hand, and the code in both forms at the right."""
     free = code_mark(page, frame, code)
     big = page.points * 2.1
     baseline = frame.top + big * POINT_MM * 0.8
@@ -48,12 +49,7 @@ def header(page: Page, frame: Frame, title: str, code: str) -> None:
     facts = f"{size_name(page.size_mm)}  ·  {NAMES[page.encoding]}  ·  {page.ppi} ppi"
     page.text(frame.left + advance + page.line, baseline, facts)
     second = baseline + page.line * 1.25
-    page.text(
-        frame.left,
-        second,
-        "Print as a picture, through the profile, at its own size. Then let it dry.",
-        colour=page.quiet,
-    )
+    page.text(frame.left, second, how, colour=page.quiet)
     _blanks(page, Frame(frame.left, second, free - frame.left, frame.bottom - second))
 
 

@@ -70,6 +70,8 @@ def size_name(size: tuple[float, float]) -> str:
     for name in ("A4", "A3", "A2"):
         if _alike(NAMED[name], size):
             return f"{name}, {words}"
+        if _alike(NAMED[name], (size[1], size[0])):
+            return f"{name} landscape, {words}"
     inches = [side / INCH for side in size]
     if all(abs(side * 2 - round(side * 2)) < 0.01 for side in inches):
         return f"{words} ({inches[0]:.4g} x {inches[1]:.4g} in)"

@@ -12,6 +12,7 @@ from evaluation.sheet.fields import SCALE
 from evaluation.sheet.layout import Encoding, Patch, Sheet
 
 HOW_TO_PRINT = "print as a picture, through the profile"
+HOW_TO_PRINT_MONO = f"{HOW_TO_PRINT} or in the driver's black-and-white mode"
 
 
 def source_columns(encoding: Encoding) -> tuple[str, str, str]:
@@ -32,6 +33,7 @@ def patch_list(sheet: Sheet, places: Mapping[str, str], short: Sequence[Patch]) 
     """
     if sheet.encoding is None:
         raise ValueError("a sheet without an encoding has no source values")
+    mono = any(region.kind.startswith("mono_") for region in sheet.regions)
     on_strip = {patch.id: place for place, patch in enumerate(short, 1)}
     columns = source_columns(sheet.encoding)
     fields = ("SAMPLE_ID", "SAMPLE_NAME", *columns, "SAMPLE_LOC", "STRIP_PLACE")
@@ -44,7 +46,7 @@ def patch_list(sheet: Sheet, places: Mapping[str, str], short: Sequence[Patch]) 
         'KEYWORD "SOURCE_ENCODING"',
         f"SOURCE_ENCODING {_quoted(f'{NAMES[sheet.encoding]}, 0 to {SCALE:g}')}",
         'KEYWORD "PRINT_AS"',
-        f"PRINT_AS {_quoted(HOW_TO_PRINT)}",
+        f"PRINT_AS {_quoted(HOW_TO_PRINT_MONO if mono else HOW_TO_PRINT)}",
         "# SAMPLE_LOC: page, row and place on the patch pages.",
         f"# STRIP_PLACE: 1 to {len(short)}, from left to right, on the strip at the foot of the sheet.",
         *(f'KEYWORD "{column}"' for column in columns),

@@ -114,8 +114,6 @@ def _head(page: Page, frame: Frame, numbers: tuple[int, int], code: str) -> None
     used = page.text(frame.left, baseline, title, points=page.points * 1.8)
     facts = f"{NAMES[page.encoding]}  ·  {page.ppi} ppi  ·  sheet {code}"
     page.text(frame.left + used + page.line, baseline, facts)
-    words = (
-        "Print as the sheet was printed, as a picture, through the profile. Read row by row, left to right."
-    )
+    words = "Print as the sheet was printed, at its own size. Read row by row, from left to right."
     page.text(frame.left, baseline + page.line * 1.3, words, colour=page.quiet)
     furniture.code_mark(page, frame, code)

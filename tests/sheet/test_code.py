@@ -16,6 +16,7 @@ codes = st.text(min_size=1).map(sheet_code)
 def test_a_code_is_its_own_normal_form(code: str) -> None:
     assert normal_code(code) == code
     assert normal_code(code.lower().replace("-", " ")) == code
+    assert normal_code(f"DRYDOWN:{code}") == code  # as a camera reads it
 
 
 @given(codes, st.integers(0, 7), st.sampled_from(ALPHABET))
