@@ -1,10 +1,11 @@
 """Colours through an ICC profile: Little CMS by way of libvips, behind five guards.
 
 Measured reasons for the guards: of 65 damaged profiles libvips computed 41 as if they were sRGB, without a
-word; its absolute intent and its one-step transform are off by whole units.
+word, and so it does with a sound one that lacks the table of an intent; its absolute intent and its one-step
+transform are off by whole units.
 
 1. the bytes are checked by `contents.py` before any library sees them;
-2. a second reader (Pillow) must be able to open the profile and build a transform with it;
+2. a second reader must be able to open the profile and build its transforms, and names the intents it has;
 3. the absolute intent is the relative one, scaled by the media white as ICC.1 defines it;
 4. numbers go through import and export apart, 16 bit, never through the one-step transform;
 5. the channels of the values are checked against the profile's device space, before and after.
@@ -13,7 +14,7 @@ One call costs 1 ms towards the device and 5 ms away from it, for one colour as 
 gather what they need and ask once.
 """
 
-import io
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -23,26 +24,25 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.errors import ProfileProblem
 from evaluation.profile.contents import ProfileContents, profile_contents, refuse_for_prints
+from evaluation.profile.guard import intents_of
 from evaluation.session import Intent
 
 Array = NDArray[np.float64]
 
-_VIPS_INTENT: Final[dict[Intent, str]] = {
-    "perceptual": "perceptual",
-    "relative colorimetric": "relative",
-    "saturation": "saturation",
-    "absolute colorimetric": "relative",  # guard 3
-}
 _VIPS_SPACE: Final = {"RGB": "rgb16", "CMYK": "cmyk", "GREY": "grey16"}
-_PILLOW_MODE: Final = {"RGB": "RGB", "CMYK": "CMYK", "GREY": "L"}
 
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A sound profile, ready to compute. Made by `open_profile` only."""
+    """A sound profile, ready to compute. Made by `open_profile` and `open_source` only.
+
+    to_colour, to_device  the intents in libvips' words that it has tables for, see `guard.intents_of`
+    """
 
     contents: ProfileContents
     content: bytes
+    to_colour: str
+    to_device: Mapping[Intent, str]
 
     @property
     def white_scale(self) -> Array:
@@ -79,8 +79,8 @@ def device_from_lab(profile: Profile, lab: Array, intent: Intent, *, black_compe
         lab = lab_from_xyz(xyz_from_lab(lab) / profile.white_scale)
         black_compensation = False
     image = _carrying(profile, _lab_image(lab[known]))
-    out = image.icc_export(intent=_VIPS_INTENT[intent], depth=16, black_point_compensation=black_compensation)
-    values = _rows(out) / 65535
+    settings = {"intent": profile.to_device[intent], "black_point_compensation": black_compensation}
+    values = _computed(profile, image.icc_export, depth=16, **settings) / 65535
     _check_channels(profile, values)
     device[known] = values
     return device
@@ -99,7 +99,7 @@ def lab_from_device(profile: Profile, device: Array, *, absolute: bool = False) 
     if not known.any():
         return lab
     image = _carrying(profile, _device_image(device[known], profile.contents.device_space))
-    lab[known] = _rows(image.icc_import(embedded=True, pcs="lab", intent="relative"))
+    lab[known] = _computed(profile, image.icc_import, embedded=True, pcs="lab", intent=profile.to_colour)
     if absolute:
         lab = lab_from_xyz(xyz_from_lab(lab) * profile.white_scale)
     return lab
@@ -123,30 +123,8 @@ def reachable_black(profile: Profile, intent: Intent, *, black_compensation: boo
 def _opened(content: bytes, name: str, *, to_device: bool) -> Profile:
     contents = profile_contents(content, name)
     refuse_for_prints(contents, name)
-    _second_reader(content, contents, name, to_device=to_device)
-    return Profile(contents, content)
-
-
-def _second_reader(content: bytes, contents: ProfileContents, name: str, *, to_device: bool) -> None:
-    from PIL import ImageCms  # 16 ms, and only where a profile is opened
-
-    mode = _PILLOW_MODE[contents.device_space]
-    quick = ImageCms.Flags.NOOPTIMIZE  # the transforms are only built, never used
-    try:
-        opened = ImageCms.getOpenProfile(io.BytesIO(content))
-        lab = ImageCms.createProfile("LAB")
-        for intent in (ImageCms.Intent.PERCEPTUAL, ImageCms.Intent.RELATIVE_COLORIMETRIC):
-            ImageCms.buildTransform(opened, lab, mode, "LAB", intent, quick)
-            if to_device:
-                ImageCms.buildTransform(lab, opened, "LAB", mode, intent, quick)
-    except Exception as problem:  # it raises several unrelated kinds, UnicodeDecodeError among them
-        raise ProfileProblem(
-            "The profile was not used.",
-            where=name,
-            expected="a profile that Little CMS can compute with",
-            found=str(problem) or type(problem).__name__,
-            remedy="Export it again, or name another.",
-        ) from None
+    to_colour, to_device_by = intents_of(content, contents, name, to_device=to_device)
+    return Profile(contents, content, to_colour, to_device_by)
 
 
 def _check_channels(profile: Profile, device: Array) -> None:
@@ -186,6 +164,19 @@ def _device_image(device: Array, space: str) -> Any:
     return image.copy(interpretation=_VIPS_SPACE[space])
 
 
-def _rows(image: Any) -> Array:
-    pixels = np.asarray(image.numpy(), dtype=np.float64)
+def _computed(profile: Profile, convert: Callable[..., Any], **settings: Any) -> Array:
+    """(n, bands) of what libvips makes of an image; its complaint in our words."""
+    import pyvips
+
+    try:
+        image = convert(**settings)
+        pixels = np.asarray(image.numpy(), dtype=np.float64)
+    except pyvips.Error as problem:
+        raise ProfileProblem(
+            "No colour was computed.",
+            where=profile.contents.name,
+            expected="a profile that Little CMS can compute with",
+            found=(str(problem).splitlines() or ["a complaint without words"])[-1],
+            remedy="Export it again, or name another.",
+        ) from None
     return pixels.reshape(-1, image.bands)

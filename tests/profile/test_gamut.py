@@ -1,6 +1,7 @@
 """The surface of a gamut: closed, as large as published, and with the right colours inside."""
 
 import csv
+import struct
 from collections import Counter
 from pathlib import Path
 
@@ -11,8 +12,17 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.adaptation import bradford
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
 from evaluation.profile.engine import lab_from_device, open_profile
-from evaluation.profile.gamut import cube_surface, four_ink_surface, gamut, gamut_mesh, limited
+from evaluation.profile.gamut import (
+    cube_surface,
+    four_ink_surface,
+    gamut,
+    gamut_mesh,
+    ink_total,
+    limited,
+)
 from evaluation.profile.mesh import Mesh
+from tests.profile.probes import coded, four_inks_mixed, lut16
+from tests.profile.probes import profile as profile_of
 
 Array = NDArray[np.float64]
 DATA = Path(__file__).parent / "data"
@@ -125,3 +135,52 @@ def test_inks_are_taken_back_to_the_total_and_black_stays() -> None:
     inks = np.array([[1.0, 1, 1, 1], [0.5, 0.2, 0, 0.3], [0, 0, 0, 1]])
     held = limited(inks, 2.8)
     assert np.allclose(held, [[0.6, 0.6, 0.6, 1], [0.5, 0.2, 0, 0.3], [0, 0, 0, 1]])
+
+
+def test_four_inks_are_held_by_their_surface() -> None:
+    """Random amounts of four inks up to the profile's total lie inside, but for a few of the darkest."""
+    profile = open_profile(four_inks_mixed(), "inks.icc")
+    assert ink_total(profile) == pytest.approx(2.8, abs=1e-3)
+    found = gamut(profile)
+    assert found is not None and not found.folds
+    lab = lab_from_device(profile, limited(RNG.random((5000, 4)), 2.8))
+    outside = ~found.mesh.within(lab, 1.0)
+    assert outside.mean() < 0.005 and (lab[outside, 0] < 40).all()
+
+
+def test_the_surface_of_four_inks_is_hardly_larger_than_what_they_print() -> None:
+    profile = open_profile(four_inks_mixed(), "inks.icc")
+    mesh = gamut_mesh(profile)
+    assert mesh is not None
+    low, high = mesh.corners.min(axis=0), mesh.corners.max(axis=0)
+    inks = RNG.random((300_000, 4))
+    inks[np.arange(200_000), RNG.integers(0, 3, 200_000)] = 0  # two colours and black: most of the gamut
+    cells = ((lab_from_device(profile, limited(inks, 2.8)) - low) // 6).astype(int)
+    points = low + RNG.random((100_000, 3)) * (high - low)
+    held = points[mesh.inside(points)]
+    printed = {tuple(cell) for cell in cells}
+    reached = np.mean([tuple(cell) in printed for cell in ((held - low) // 6).astype(int)])
+    assert reached > 0.97  # the rest lies in cells that random amounts of ink hardly visit
+
+
+def test_a_grey_profile_has_no_gamut() -> None:
+    curve = b"curv" + struct.pack(">4xI", 0)
+    grey = profile_of(
+        {b"wtpt": b"XYZ " + struct.pack(">4x3i", 55000, 57000, 46000), b"kTRC": curve}, space=b"GRAY"
+    )
+    assert gamut(open_profile(grey, "grey.icc")) is None
+
+
+def test_a_profile_that_turns_back_on_itself_folds() -> None:
+    """Lightness that falls and rises again along the grey axis puts inner colours outside the surface."""
+    steps = np.linspace(0, 1, 5)
+    r, g, b = (part.ravel() for part in np.meshgrid(steps, steps, steps, indexing="ij"))
+    middle = (1 - np.abs(2 * r - 1)) * (1 - np.abs(2 * g - 1)) * (1 - np.abs(2 * b - 1))
+    lab = np.stack([100 * (r + g + b) / 3, 40 * (r - g) + 85 * middle, 60 * (g - b)], axis=1)
+    table = [value for row in lab for value in coded(tuple(row))]
+    tags = {b"wtpt": b"XYZ " + struct.pack(">4x3i", 55000, 57000, 46000)}
+    for digit in (b"0", b"1"):
+        tags[b"A2B" + digit] = lut16(3, 5, table, 3)
+        tags[b"B2A" + digit] = lut16(3, 2, [0, 0, 0] * 8, 3)
+    found = gamut(open_profile(profile_of(tags, space=b"RGB "), "folded.icc"))
+    assert found is not None and found.folds and found.folded > 0.05
