@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from evaluation.metrics.black import Black, Flatness
 from evaluation.metrics.drying import Drying
+from evaluation.metrics.evidence import Evidence
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
 
@@ -84,17 +85,23 @@ class Ring:
     """The ring-around at one lightness, a* and b* off the aim: the eye's neutral, and the printed centre.
 
     The first is adaptation or light, the second the print. `measured` False: from nominal values.
+    `light`: "" for the viewing light, else in words which other one it was picked under.
     """
 
     group: str
     eye: tuple[float, float] | None
     centre: tuple[float, float] | None
     measured: bool
+    light: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Record:
-    """A print's neutrality. `lights`: those judged and those of stress; `worst_light`: one of the judged."""
+    """A print's neutrality. `lights`: those judged and those of stress; `worst_light`: one of the judged.
+
+    scale       what it was worked out from, black to paper, with the shift of every step under each light
+    instrument  as the readings state it, or None
+    """
 
     session: int
     region: str
@@ -111,3 +118,5 @@ class Record:
     conditions: Mapping[str, tuple[tuple[float, float, float], ...]]  # M0, M1, M2: CIELAB along the steps
     drying: Drying | None
     rings: tuple[Ring, ...]
+    scale: Evidence
+    instrument: str | None = None

@@ -23,7 +23,7 @@ from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import Gathered, chosen, gather
-from evaluation.metrics.light_shifts import Shift, light_shifts
+from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
 from evaluation.metrics.neutrality import third_shifts
 from evaluation.metrics.tone import steps
 from evaluation.readings.colours import colours
@@ -64,7 +64,9 @@ def neutrality_record(
     if gathered is None or region is None or region.id not in gathered.regions:
         return None
     scale = _in_order(gathered.regions[region.id])
-    lights = _lights(sheet, takens, scale, lamps or {})
+    shifts = _shifts(sheet, takens, lamps or {})
+    scale = under_lights(scale, sheet, shifts)
+    lights = _lights(scale, shifts)
     judged = [row for row in lights.values() if not row.stress]
     return Record(
         session=session.id,
@@ -82,6 +84,8 @@ def neutrality_record(
         conditions=_conditions(sheet, takens, scale),
         drying=_drying(session, sheet, takens, gathered, tables),
         rings=_rings(session, sheet, gathered),
+        scale=scale,
+        instrument=gathered.pool.runs[0].run.stated.instrument,
     )
 
 
@@ -164,26 +168,26 @@ def _flatness(sheet: Sheet, takens: Sequence[Taken], scale: Evidence) -> dict[st
     return found
 
 
-def _lights(
-    sheet: Sheet, takens: Sequence[Taken], scale: Evidence, lamps: Mapping[str, Light]
-) -> dict[str, UnderLight]:
+def _shifts(sheet: Sheet, takens: Sequence[Taken], lamps: Mapping[str, Light]) -> dict[str, Shift]:
     known = illuminants()
     wanted = {name: known[name] for name in (*DEFAULT_LIGHTS, *STRESS_LIGHTS) if name != "D50"} | dict(lamps)
-    row = {patch.id: k for k, patch in enumerate(sheet.patches)}
-    rows = [row[patch.id] for patch, counts in zip(scale.patches, counted(scale), strict=True) if counts]
+    return light_shifts(sheet, takens, wanted)
+
+
+def _lights(scale: Evidence, shifts: Mapping[str, Shift]) -> dict[str, UnderLight]:
+    mask = counted(scale)
     return {
         name: under
-        for name, shift in light_shifts(sheet, takens, wanted).items()
-        if (under := _under(shift, rows, name in STRESS_LIGHTS)) is not None
+        for name, shift in shifts.items()
+        if (under := _under(shift, scale.shifts[name][mask], name in STRESS_LIGHTS)) is not None
     }
 
 
-def _under(shift: Shift, rows: Sequence[int], stress: bool) -> UnderLight | None:
-    own = shift.patches[list(rows)]
-    own = own[np.isfinite(own).all(axis=-1)]
+def _under(shift: Shift, steps: Array, stress: bool) -> UnderLight | None:
+    own = steps[np.isfinite(steps).all(axis=-1)]
     if len(own) < 2:
         return None
-    largest, mean = differential_shift(own)
+    largest, mean = differential_shift(np.insert(own, 0, 0.0, axis=-1))
     dL, da, db = (float(value) for value in np.ravel(shift.paper))
     return UnderLight(shift.light, float(largest), float(mean), (dL, da, db), shift.condition, stress)
 
@@ -230,7 +234,8 @@ def _rings(session: Session, sheet: Sheet, gathered: Gathered) -> tuple[Ring, ..
         off = {patch.id: shift[k] for k, patch in enumerate(evidence.patches)}
     patches = [sheet.patch(patch_id) for patch_id in region.patch_ids]
     rings: list[Ring] = []
-    for (where, _), answer in session.viewing.answers.items():
+    lights = {question.id: question.light for question in region.questions}
+    for (where, question), answer in session.viewing.answers.items():
         if where != region.id or not isinstance(answer.value, Pick):
             continue
         picked = [patch for patch in patches if patch.name in {str(n) for n in answer.value.numbers}]
@@ -245,7 +250,15 @@ def _rings(session: Session, sheet: Sheet, gathered: Gathered) -> tuple[Ring, ..
         else:  # the eye's cast is minus the shift it took for grey
             eye = -np.mean([nominal[patch.id][1:] for patch in picked], axis=0)
             middle = None
-        rings.append(Ring(picked[0].series, (float(eye[0]), float(eye[1])), middle, measured))
+        rings.append(
+            Ring(
+                picked[0].series,
+                (float(eye[0]), float(eye[1])),
+                middle,
+                measured,
+                lights.get(question) or "",
+            )
+        )
     return tuple(rings)
 
 

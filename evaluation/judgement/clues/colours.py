@@ -33,7 +33,7 @@ def one_hue_weak_complement_in_greys(clues: Clues) -> Answer:
         return False
     hue = found[0][weakest, 1:] / chroma(found[0][weakest])
     lean = max(third.values(), key=length)
-    return length(lean) >= clues.tables["cast_named"] and float(lean @ hue) < -0.5 * length(lean)
+    return length(lean) >= clues.tables["cast_named"] and float(lean @ hue) < -0.3 * length(lean)
 
 
 def ramps_collapse(clues: Clues) -> Answer:
@@ -62,8 +62,13 @@ def _collapsed(clues: Clues) -> tuple[Array, Array] | None:
 
 
 def collapse_only_outside(clues: Clues) -> Answer:
+    """Every print loses its ramps there; a cause only where they are graded low and all else is right."""
     found = _collapsed(clues)
-    return None if found is None else bool(found[0].any() and not (found[0] * found[1]).any())
+    if found is None:
+        return None
+    near, inside = found
+    only = bool(near.any() and not (near * inside).any())
+    return only and clues.wrong("saturation") and print_step_small(clues) is not False
 
 
 def collapse_inside(clues: Clues) -> Answer:

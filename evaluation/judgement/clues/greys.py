@@ -8,6 +8,7 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.grey import line_aim, paper_aim
 from evaluation.colorimetry.lab import chroma
+from evaluation.judgement.clues.eye import cast_only_under_second_light
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.measures import (
     GREY_KINDS,
@@ -18,7 +19,7 @@ from evaluation.judgement.clues.measures import (
     third_leans,
 )
 from evaluation.judgement.clues.paper import profile_white_differs
-from evaluation.metrics.cast import counted, thirds
+from evaluation.metrics.cast import counted, shifts_from_grey, thirds
 
 
 def greys_off_with_lightness(clues: Clues) -> Answer:
@@ -65,14 +66,17 @@ def cast_below_the_lights(clues: Clues) -> Answer:
 
 
 def cast_in_part_ends_clean(clues: Clues) -> Answer:
-    third = third_leans(clues)
-    if third is None or clues.evidence is None:
+    """A third leans, black and the two lightest inked steps do not, and the paper is the profile's."""
+    third, own = third_leans(clues), only(clues, clues.rows(*GREY_KINDS))
+    if not third or own is None:
         return None
-    named = clues.tables["cast_named"]
-    leaning = sum(length(shift) >= named for shift in third.values())
-    black = clues.evidence.black
-    clean = black is None or float(chroma(black)) < 2.0
-    return 0 < leaning < 3 and clean and not profile_white_differs(clues)
+    largest = max(length(shift) for shift in third.values())
+    inked = np.flatnonzero(counted(own))
+    lightest = inked[np.argsort(-own.source_l[inked])[:2]]
+    entry = length(shifts_from_grey(own)[lightest].mean(axis=0))
+    clean = own.black is None or float(chroma(own.black)) < 2.0
+    leans = largest >= clues.tables["cast_named"] and entry < 0.5 * largest
+    return leans and clean and not profile_white_differs(clues)
 
 
 def _expected_lean(clues: Clues) -> float | None:
@@ -99,11 +103,13 @@ def expected_leans_too(clues: Clues) -> Answer:
 
 
 def greys_part_under_light(clues: Clues) -> Answer:
+    """Inks of colour shift under every lamp; it counts where greys alone are the sheet, or the eye saw it."""
     found = [
         metric.value
         for finding in clues.kind(*GREY_KINDS)
         for metric in finding.metrics
         if metric.name == "light_shift_differential"
+        and (finding.kind == "mono_neutral" or cast_only_under_second_light(clues))
     ]
     return max(found) > 1.5 if found else None
 

@@ -3,6 +3,8 @@
 Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
 """
 
+import numpy as np
+
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.shadows import black_as_expected
@@ -22,7 +24,7 @@ def profile_white_differs(clues: Clues) -> Answer:
 
 def profile_white_differs_a_little(clues: Clues) -> Answer:
     gap = _paper_gap(clues)
-    return None if gap is None else gap > 1.0
+    return None if gap is None else 1.0 < gap <= 3.0
 
 
 def profile_white_matches(clues: Clues) -> Answer:
@@ -36,11 +38,11 @@ def paper_and_black_match(clues: Clues) -> Answer:
 
 
 def paper_dark_fading_with_ink(clues: Clues) -> Answer:
-    """Paper darker than the profile's by 0.5 to 2 L*."""
+    """Paper darker than the profile's by 0.5 L* or more, with little change of a* and b*."""
     if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
         return None
-    drop = float(clues.expected.paper_lab[0] - clues.paper[0])
-    return 0.5 <= drop <= 2.0
+    gap = clues.paper - clues.expected.paper_lab
+    return bool(gap[0] <= -0.5 and np.hypot(gap[1], gap[2]) < 0.5 * abs(gap[0]))
 
 
 def _whitener(clues: Clues) -> float | None:

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.fit import print_step_small
 from evaluation.judgement.clues.measures import only
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.separation import contrast, luminance
@@ -31,6 +32,11 @@ def densities(clues: Clues) -> tuple[float, float] | None:
 def black_weak(clues: Clues) -> Answer:
     both = densities(clues)
     return None if both is None else both[0] - both[1] > 0.2
+
+
+def black_too_deep(clues: Clues) -> Answer:
+    both = densities(clues)
+    return None if both is None else both[1] - both[0] > 0.2
 
 
 def black_differs_much(clues: Clues) -> Answer:
@@ -56,6 +62,19 @@ def kept_shares(clues: Clues) -> Array | None:
     limits = own.limits
     wedge = steps(own, limits.shadow_from, limits.shadow_to)
     return None if wedge is None else np.asarray(wedge.ratios)
+
+
+def _kept_noise(clues: Clues) -> float:
+    """Standard error of one ratio of the shadow strip, where its aimed steps are smallest."""
+    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    wedge = None if own is None else steps(own, own.limits.shadow_from, own.limits.shadow_to)
+    if own is None or wedge is None:
+        return 0.0
+    read = np.diff(own.measured[wedge.order, 0])
+    usable = np.abs(wedge.ratios) > 1e-3
+    aimed = np.abs(read[usable] / wedge.ratios[usable])
+    smallest = float(aimed.min()) if aimed.size else 1.0
+    return float(np.sqrt(2.0) * own.noise(0).max() / max(smallest, 0.1))
 
 
 def least_of_three(ratios: Array) -> float:
@@ -90,7 +109,7 @@ def shadows_lost_from_the_bottom(clues: Clues) -> Answer:
 
 
 def small_contrast_kept_share(clues: Clues) -> Answer:
-    if not clues.wrong(*_SHADOW_KINDS):
+    if not clues.wrong(*_SHADOW_KINDS) or print_step_small(clues) is False:
         return False
     kept = kept_shares(clues)
     own = only(clues, clues.rows(*_SHADOW_KINDS))
@@ -106,7 +125,7 @@ def blocked_though_dark(clues: Clues) -> Answer:
     kept, both = kept_shares(clues), densities(clues)
     if kept is None:
         return None
-    reversal = bool((kept < -0.1).any())
+    reversal = bool((kept < -0.1 - 3 * _kept_noise(clues)).any())
     full = both is not None and both[1] >= both[0] - 0.1
     return reversal or (least_of_three(kept) < 0.5 and full)
 
