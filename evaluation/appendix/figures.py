@@ -132,9 +132,9 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
     misses: list[tuple[float, str]] = []
     for ramp, rows in ramps:
         group = folded(evidence.patches[rows[0]].group)
-        name, label = (f"read, {group}", "") if grouped else ("read", ramp)
+        curve, label = (f"read, {group}", "") if grouped else ("read", ramp)
         aims.append(_series("aim", evidence.aim[:, 1], evidence.aim[:, 2], rows, evidence, drawn="aim"))
-        reads.append(_series(name, read[:, 1], read[:, 2], rows, evidence, label=label))
+        reads.append(_series(curve, read[:, 1], read[:, 2], rows, evidence, label=label))
         apart = np.hypot(*(read[rows, 1:] - evidence.aim[rows, 1:]).T)
         misses.append((float(apart.max()), ramp or place(evidence.patches[rows[int(apart.argmax())]])))
     series = (*aims, *reads)

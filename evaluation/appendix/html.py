@@ -159,7 +159,7 @@ def _points(block: Points) -> Iterator[str]:
 
 def _table(block: Table) -> Iterator[str]:
     # A wide table scrolls inside its own box, which the keyboard can reach.
-    yield f'<div class="table" role="region" tabindex="0" aria-label="{escaped(block.caption)}">'
+    yield f'<div class="table" role="group" tabindex="0" aria-label="{escaped(block.caption)}">'
     yield '<table class="narrow">' if len(block.columns) < 3 else "<table>"
     yield f'<caption dir="auto">{escaped(block.caption)}</caption>'
     yield "<thead><tr>"

@@ -80,7 +80,7 @@ def _surroundings(session: Session) -> Iterator[tuple[str, str]]:
         made = session.readiness.get(item)
         detail = detail_words(made) if made else ""
         mark = made.mark if made and made.mark else "open: nothing was said"
-        yield _ABOUT_WORDS[item], f"{mark}: {detail}" if detail else mark
+        yield _ABOUT_WORDS[item], f"{mark}, {detail}" if detail else mark
 
 
 def faults_and_remarks(case: Case, region_id: str, naming: Naming) -> Iterator[tuple[str, str]]:

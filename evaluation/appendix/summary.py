@@ -66,7 +66,8 @@ def verdict_words(verdict: Verdict) -> str:
     parts = [f"{USE_WORDS.get(verdict.use, f'For {verdict.use}')}: {verdict.verdict}."]
     parts += [sentence(reason) for reason in verdict.reasons]
     if verdict.would_decide:
-        parts.append(sentence(f"to decide: {verdict.would_decide}"))
+        told = folded(verdict.would_decide)
+        parts.append(sentence(told if "decide" in told else f"to decide: {told}"))
     return " ".join(parts)
 
 
@@ -152,5 +153,7 @@ def _agreement(case: Case) -> Iterator[str]:
         yield f"Eye and instrument disagree on {listed(apart)}; no mean is shown there."
     if alone := found.get("eye only"):
         yield f"The eye alone speaks of {listed(alone)}."
-    if unseen := found.get("not looked"):
+    if len(found.get("not looked", ())) == len(case.weighing.findings):
+        yield "Nobody has looked at this print yet."
+    elif unseen := found.get("not looked"):
         yield f"Not looked at yet: {listed(unseen)}."

@@ -9,8 +9,9 @@ from evaluation.appendix.wording import NOTHING, number
 from evaluation.judgement.opinion import Finding
 
 _NOT_SHARES = (
-    "The vectors of the first two steps add up to that of the whole; the differences do not, so none is a "
-    "share of the whole. The step of the print also holds drift, drying and the measurement itself."
+    "Where a region shows the steps from the file to the print: the vectors of the first two add up to that "
+    "of the whole; the differences do not, so none is a share of the whole. The step of the print also holds "
+    "drift, drying and the measurement itself."
 )
 _NAMES = {
     "intent and gamut": "intent and gamut: from the file to what the profile expects",
@@ -38,11 +39,12 @@ def of_region(finding: Finding) -> Iterator[Block]:
         rows,
         numeric=(1, 2, 3, 4, 5),
     )
-    yield Paragraph(_NOT_SHARES, "note")
 
 
 def of_session(case: Case) -> Iterator[Block]:
     """The paper as the profile knows it and as it was read, and how the profile fits its own readings."""
+    if any(finding.steps for finding in case.looked):
+        yield Paragraph(_NOT_SHARES, "note")
     paper = case.weighing.paper
     if paper is not None:
         rows = tuple(

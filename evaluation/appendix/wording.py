@@ -32,13 +32,15 @@ def number(value: float, decimals: int) -> str:
 def measured(value: float, spread: float | None = None) -> str:
     """A measured value to the digits its spread allows (two of the spread), else to three figures.
 
+    A spread below 0.0005 is that of a number without noise of its own, and is not shown.
+
     >>> measured(1.4376, 0.126), measured(1.4376), measured(96.42)
     ('1.44 ± 0.13', '1.44', '96.4')
     """
     if not math.isfinite(value):
         return NOTHING
-    if spread is not None and math.isfinite(spread) and spread > 0:
-        decimals = min(4, max(0, 1 - math.floor(math.log10(spread))))
+    if spread is not None and math.isfinite(spread) and spread >= 0.0005:
+        decimals = min(3, max(0, 1 - math.floor(math.log10(spread))))
         return f"{number(value, decimals)} ± {number(spread, decimals)}"
     size = math.floor(math.log10(abs(value))) if value else 0
     return number(value, min(4, max(0, 1 - size if size < 0 else 2 - size)))
@@ -104,10 +106,13 @@ def sentence(text: str) -> str:
 
 def listed(names: list[str] | tuple[str, ...]) -> str:
     """
-    >>> listed(["shadow detail", "skin tones", "saturation"])
-    'shadow detail, skin tones and saturation'
+    >>> listed(["shadow detail", "skin tones", "saturation"]), listed(["tone, top to bottom", "blacks"])
+    ('shadow detail, skin tones and saturation', 'tone, top to bottom; and blacks')
     """
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+    if len(names) < 2:
+        return "".join(names)
+    comma = "; " if any("," in name for name in names) else ", "
+    return f"{comma.join(names[:-1])}{';' if comma == '; ' else ''} and {names[-1]}"
 
 
 def counted(count: int, one: str, several: str = "") -> str:

@@ -58,6 +58,11 @@ def beginning(document: Document) -> str:
     return content.beginning_words(document)
 
 
+def as_text(document: Document) -> str:
+    """The whole document as Markdown, for reading it in a terminal."""
+    return markdown.render(document)
+
+
 def write(
     bench: Bench,
     session_ids: Sequence[int],
