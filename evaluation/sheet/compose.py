@@ -40,6 +40,11 @@ _DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail at the left, in
 _MOST: Final = {"detail": 46.0}  # mm: finer structure needs no more room on a large sheet
 _WIDTHS: Final = {"skin": 0.9, "saturation": 1.1}
 _PICTURE: Final = (0.3, 0.6)  # share of its row that the picture takes, least and most
+# How far neighbouring steps, and figures from their ground, lie apart.
+_NOTES: Final = {
+    "shadow": f"{fields.SHADOW_TOP / (fields.SHADOW_STEPS - 1):.1f} L* a step",
+    "highlight": f"{(100 - fields.HIGHLIGHT_BOTTOM) / (fields.HIGHLIGHT_STEPS - 1):.1f} L* a step",
+}
 _SOLID: Final = {False: "T8L", True: "T7L"}  # the tint behind the second block of reversed type
 _LANDSCAPE: Final = 1.2  # wider than this times its height: two columns of rows
 
@@ -160,7 +165,8 @@ def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono:
     about = question_sets()[kind]
     own = tuple(patch for patch in patches if patch.region == kind)
     page.region(kind, frame)
-    inner = page.caption(frame, NUMBERS.get(kind), about.title, about.shows)
+    note = _NOTES.get(kind.removeprefix("mono_"), "")
+    inner = page.caption(frame, NUMBERS.get(kind), about.title, about.shows, note)
     with_patches: dict[str, Callable[[Page, Frame, Sequence[Patch]], None]] = {
         "neutral": blocks_grey.neutral,
         "mono_neutral": blocks_grey.neutral,

@@ -113,15 +113,20 @@ class Page:
         thick = max(1, self.pixels(0.12))
         self.put(Fill(Box(self.pixels(left), self.pixels(top), self.pixels(length), thick), self.quiet))
 
-    def caption(self, frame: Frame, number: int | None, title: str, shows: str) -> Frame:
-        """The number, the title and what the region shows, on one line; what is left of the frame below."""
+    def caption(self, frame: Frame, number: int | None, title: str, shows: str, note: str = "") -> Frame:
+        """Number, title and what the region shows on one line, a note at its right end where there is room.
+
+        Returns what is left of the frame below.
+        """
         baseline = frame.top + self.points * POINT_MM * 1.15
         left = frame.left
         if number is not None:
             left += self.text(left, baseline, str(number), points=self.points * 1.6) + self.line * 0.45
         left += self.text(left, baseline, title, points=self.points * 1.15) + self.line * 0.6
         if left + self.text_width(shows) <= frame.right:
-            self.text(left, baseline, shows, colour=self.quiet)
+            left += self.text(left, baseline, shows, colour=self.quiet) + self.line
+        if note and left + self.text_width(note) <= frame.right:
+            self.text(frame.right, baseline, note, colour=self.quiet, align="right")
         return frame.split_top(self.line * 1.3, 0.0)[1]
 
     def region(self, region_id: str, frame: Frame) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.errors import FileProblem
-from evaluation.profile.engine import open_profile
+from evaluation.profile.engine import open_source
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.marks import Box, Picture
@@ -62,7 +62,7 @@ def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tu
     ours.write_bytes(matrix_profile(encoding))
     name = path.name
     if embedded := _embedded(image, path):
-        space = open_profile(embedded, f"{name}, embedded profile").contents.device_space
+        space = open_source(embedded, f"{name}, embedded profile").contents.device_space
         if space != _SPACES.get(image.bands):
             raise FileProblem(
                 _REFUSED,

@@ -1,5 +1,7 @@
 """The patches of the regions: what colour each field is meant to have, in every encoding."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -7,10 +9,13 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.encodings import rgb_from_xyz, xyz_from_rgb
 from evaluation.colorimetry.ipt import ipt_hue
 from evaluation.colorimetry.lab import chroma, lab_from_xyz, xyz_from_lab
+from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile
 from evaluation.sheet import fields
+from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_lab
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
 from evaluation.sheet.ramps import HUES, cusp
 from evaluation.sheet.skins import depths
+from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PROCESS_PATCHES
 
 every_encoding = pytest.mark.parametrize("encoding", ENCODINGS)
 
@@ -163,3 +168,85 @@ def test_skin_lies_inside_the_encoding(encoding: Encoding) -> None:
     for depth in depths():
         rgb = rgb_from_xyz(xyz_from_lab(depth.lit([1.25, 1.0, 0.45])), encoding)
         assert rgb.min() > 0 and rgb.max() < 1
+
+
+each_gradient = pytest.mark.parametrize("run", GRADIENTS, ids=lambda run: run.name)
+
+
+@each_gradient
+def test_gradients_go_one_way_in_even_steps(run) -> None:
+    colours = gradient_lab(run, GRADIENT_STEPS)
+    distances = np.linalg.norm(np.diff(colours, axis=0), axis=1)
+    assert distances.max() / distances.min() < 1.01
+    for axis in (colours[:, 0], chroma(colours)):
+        steps = np.diff(axis)
+        assert (steps >= -1e-6).all() or (steps <= 1e-6).all()
+
+
+@each_gradient
+def test_a_gradient_keeps_its_hue_where_it_has_one(run) -> None:
+    """IPT hue where C* is above 15, as the metric reads it. Shade keeps chromaticity: nearly the hue."""
+    colours = gradient_lab(run, GRADIENT_STEPS)
+    hues = ipt_hue(colours[chroma(colours) > 15])
+    assert np.ptp((hues - hues[0] + 180) % 360) < 2
+
+
+@each_gradient
+def test_no_step_of_a_gradient_stands_out(run) -> None:
+    """The continuous run, as drawn: no second difference of L* above a twentieth of a patch's step."""
+    fine = gradient_lab(run, 1025)
+    step = np.abs(np.diff(gradient_lab(run, GRADIENT_STEPS)[:, 0])).max()
+    bends = np.abs(np.diff(fine[:, 0], n=2))
+    assert bends.max() < max(step, 1.0) / 20
+
+
+@every_encoding
+def test_gradients_tints_and_process_patches_are_the_same_colours_in_every_encoding(encoding) -> None:
+    for make in (fields.gradient, fields.tints, fields.process):
+        np.testing.assert_allclose(lab(make(encoding), encoding), lab(make("srgb"), "srgb"), atol=0.08)
+
+
+def test_every_tint_stands_in_three_places() -> None:
+    for mono in (False, True):
+        patches = fields.tints("srgb", mono)
+        assert len(patches) == 27
+        by_tint = {patch.series: set() for patch in patches}
+        for patch in patches:
+            by_tint[patch.series].add((patch.step, patch.source))
+        assert len(by_tint) == len(MONO_TINTS if mono else COLOUR_TINTS) == 9
+        for places in by_tint.values():
+            assert {step for step, _ in places} == {1, 2, 3}
+            assert len({source for _, source in places}) == 1
+
+
+@pytest.mark.parametrize(
+    ("sent", "read"), [(a, b) for a in ENCODINGS for b in ENCODINGS if a != b], ids=lambda e: e
+)
+def test_process_patches_tell_a_wrong_encoding(sent: Encoding, read: Encoding) -> None:
+    """The same numbers read in another encoding: one of the five moves by more than 3 dE00."""
+    values = np.array([patch.source for patch in fields.process(sent)])
+    meant, taken = (lab_from_xyz(xyz_from_rgb(values, encoding)) for encoding in (sent, read))
+    assert delta_e_2000(meant, taken).max() > 3
+    assert len(PROCESS_PATCHES) == 5
+
+
+PRINTER = Path(__file__).parents[1] / "profile" / "data" / "rgb_output_v2_lab_lut16_g9.icc"
+
+
+def test_process_patches_tell_no_management_and_double_management() -> None:
+    """Through a printer profile once, not at all, and twice: each two of the three prints differ clearly.
+
+    Twice means: the device values, taken for a picture in the sheet's encoding, go through the profile again.
+    """
+    profile = open_profile(PRINTER.read_bytes(), PRINTER.name)
+    values = np.array([patch.source for patch in fields.process("srgb")])
+
+    def device(rgb: np.ndarray) -> np.ndarray:
+        picture = lab_from_xyz(xyz_from_rgb(rgb, "srgb"))
+        return device_from_lab(profile, picture, "relative colorimetric", black_compensation=True)
+
+    once, none, twice = (
+        lab_from_device(profile, rgb) for rgb in (device(values), values, device(device(values)))
+    )
+    for one, other in ((once, none), (once, twice), (none, twice)):
+        assert delta_e_2000(one, other).max() > 5
