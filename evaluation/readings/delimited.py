@@ -10,7 +10,8 @@ from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.fields import SHORTEST_NM, classify, looks_like_header
-from evaluation.readings.cgats.rows import DecimalMarks, RowReader
+from evaluation.readings.cgats.numbers import DecimalMarks
+from evaluation.readings.cgats.rows import RowReader
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.table import Keyword, Table

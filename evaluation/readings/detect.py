@@ -15,6 +15,7 @@ from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.run import Run
 from evaluation.readings.said import Said
 from evaluation.readings.source import NOTHING_TAKEN, Progress, Source, load
+from evaluation.readings.stated import left_out, said_of_each, stated_by
 
 FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
 _VERSION: Final = "1"
@@ -41,14 +42,11 @@ def read_readings(path: Path, said: Said | None = None, progress: Progress | Non
     raise Cancelled. Nothing is kept of a file that is refused.
     """
     source = load(path, progress)
-    kept: list[Run] = []
-    left_out: list[Run] = []
-    for run in read_source(source, said or Said(), progress):
-        (kept if run.spectra is not None or run.lab is not None or run.xyz is not None else left_out).append(
-            run
-        )
+    runs = read_source(source, said or Said(), progress)
+    kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
+    without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
-        to_print = any(run.device is not None for run in left_out)
+        to_print = any(run.device is not None for run in without)
         raise FileProblem(
             NOTHING_TAKEN,
             where=source.name,
@@ -58,7 +56,7 @@ def read_readings(path: Path, said: Said | None = None, progress: Progress | Non
             if to_print
             else "Export the readings with spectra, CIELAB or XYZ.",
         )
-    remark = tuple(f"{run.part} holds no measured colour and was left out" for run in left_out)
+    remark = tuple(f"{run.part} holds no measured colour and was left out" for run in without)
     return tuple(replace(run, remarks=(*run.remarks, *remark)) for run in kept) if remark else tuple(kept)
 
 
@@ -76,16 +74,18 @@ def read_source(
     tables = (
         read_tables(source, said, progress) if kind == "text" else (read_delimited(source, said, progress),)
     )
+    saids = said_of_each([stated_by(table)[0].condition for table in tables], said)
     return tuple(
         run_from_table(
-            table,
+            replace(table, remarks=(*table.remarks, *left_out(saids))),
             source,
-            said,
+            said_of_it,
             reader=reader,
             part=f"table {number}" if len(tables) > 1 else "",
             asking=asking,
         )
-        for number, table in enumerate(tables, start=1)
+        for number, (table, said_of_it) in enumerate(zip(tables, saids, strict=True), start=1)
+        if said_of_it is not None
     )
 
 

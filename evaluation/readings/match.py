@@ -6,6 +6,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from evaluation.plain_text import shortened
 from evaluation.readings.colours import colours
 from evaluation.readings.odd import odd_rows
 from evaluation.readings.quality import repeats
@@ -204,6 +205,6 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
         )
         return {}
     if differing:
-        named = ", ".join(run.patches[row].id for row in differing[:5])
+        named = ", ".join(shortened(run.patches[row].id, 20) for row in differing[:5])
         remarks.append(f"{len(differing)} rows hold other values than the patch of their {kind}: {named}")
     return rows

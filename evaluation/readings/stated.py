@@ -1,7 +1,7 @@
 """How something was measured, from the keywords of a table; what contradicts itself counts as not stated."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import fields, replace
 from datetime import datetime
@@ -101,6 +101,8 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
         user, file = getattr(said, name), getattr(stated, name)
         if user is None:
             continue
+        if name in ("condition", "illuminant"):
+            user = user.upper()
         if file is not None and file != user and name in ("condition", "illuminant", "observer"):
             raise UsageProblem(
                 NOTHING_TAKEN,
@@ -112,6 +114,29 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
         if file is None or file != user:
             filled[name] = user
     return replace(stated, **filled, said_by_user=frozenset(filled))
+
+
+def said_of_each(conditions: Sequence[Condition | None], said: Said) -> list[Said | None]:
+    """What the user's words mean for each of several tables; None leaves a table out.
+
+    A condition that one of them states chooses that one; else it fills in where nothing is stated.
+    """
+    if said.condition is None or len(conditions) == 1:
+        return [said] * len(conditions)
+    unsaid = replace(said, condition=None)
+    if said.condition in conditions:
+        return [unsaid if condition == said.condition else None for condition in conditions]
+    if None not in conditions:
+        return [said] * len(conditions)  # contradicts each of them: `with_said` refuses
+    return [said if condition is None else unsaid for condition in conditions]
+
+
+def left_out(saids: Sequence[Said | None]) -> tuple[str, ...]:
+    """A remark on tables of other conditions that were not asked for."""
+    count = sum(1 for said in saids if said is None)
+    return (
+        (f"{count} of {len(saids)} runs were measured under another condition and left out",) if count else ()
+    )
 
 
 def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:

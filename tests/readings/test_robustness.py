@@ -3,6 +3,7 @@
 import subprocess
 import sys
 import time
+import tracemalloc
 from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
@@ -229,7 +230,7 @@ def test_some_mutations_of_valid_files(kind: str, tmp_path: Path) -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("kind", SEEDS)
 def test_ten_thousand_mutations_of_valid_files(kind: str, tmp_path: Path) -> None:
-    """About ten minutes a format. A failure names the number of the mutation: it can be made again."""
+    """About a minute a format. A failure names the number of the mutation: it can be made again."""
     mutate(kind, 10_000, tmp_path)
 
 
@@ -310,6 +311,26 @@ def test_large_files_settle(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "large"
     LARGE[kind](path, 2)
     settled(path)
+
+
+@pytest.mark.parametrize("name", ["rgb_m1_lab_spectral_nm.txt", "cxf3_rgb_target_m0_m1_m2.cxf"])
+def test_memory_stays_within_ten_times_the_file(name: str, tmp_path: Path) -> None:
+    content = (DATA / name).read_text()
+    path = tmp_path / name
+    if name.endswith(".txt"):
+        head, rows = content.split("BEGIN_DATA\n")
+        rows = rows.removesuffix("END_DATA\n")
+        path.write_text(f"{head.replace('NUMBER_OF_SETS', '# rows')}BEGIN_DATA\n{rows * 100}END_DATA\n")
+    else:
+        head, rest = content.split("<cc:ObjectCollection>")
+        objects, tail = rest.split("</cc:ObjectCollection>")
+        path.write_text(f"{head}<cc:ObjectCollection>{objects * 20}</cc:ObjectCollection>{tail}")
+    read_readings(DATA / name)
+    tracemalloc.start()
+    read_readings(path)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert peak < 10 * path.stat().st_size
 
 
 @pytest.mark.parametrize("kind", ["rows without end", "spectra"])

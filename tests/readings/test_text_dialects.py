@@ -517,3 +517,21 @@ def test_rgb_and_spectra_of_another_library() -> None:
     np.testing.assert_allclose(run.device[0] * 255, [109.97, 110.29, 110.21])
     np.testing.assert_allclose(run.spectra[0, :4], [0.0069, 0.0069, 0.0068, 0.0068])
     assert colours(run).basis == "spectra"
+
+
+def test_condition_that_one_table_states_chooses_it(three_conditions: Path) -> None:
+    run = one(three_conditions, Said(condition="M2"))
+    assert run.stated.condition == "M2" and run.part == "table 3"
+    assert any("2 of 3 runs" in remark for remark in run.remarks)
+
+
+def test_condition_fills_in_where_none_is_stated(write: Write, table: Text) -> None:
+    text = table(LAB, ROWS, ["MEASUREMENT_CONDITION M0"]) + table(LAB, ROWS, first="")
+    runs = read_readings(write(text), Said(condition="M1"))
+    assert [run.stated.condition for run in runs] == ["M0", "M1"]
+
+
+def test_bands_named_in_a_way_of_their_own(write: Write, table: Text) -> None:
+    names = ("SAMPLE_ID", *(f"MyBand_{nm}" for nm in bands()))
+    run = one(write(table(names, [(1, *[0.5] * 36)])))
+    np.testing.assert_allclose(run.wavelengths, bands())  # type: ignore[arg-type]

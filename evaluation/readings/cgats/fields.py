@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from evaluation.errors import FileProblem
@@ -79,6 +80,8 @@ _INK: Final = re.compile(r"(\d{1,2})CLR(\d{1,2})")
 _BAND: Final = re.compile(
     r"(?:NM|SPECTRALNM|SPECTRAL|SPEC|R|REFL|REFLECTANCE|W|WL)?(\d{3,4}(?:[.,]\d+)?)(?:NM)?"
 )
+_STEM: Final = re.compile(r"(.*?)(\d{3,4}(?:\.\d+)?)(?:NM)?")
+_LEAST_OF_A_STEM: Final = 10
 _PAIR_NM: Final = "SPECTRALNM"
 _PAIR_VALUES: Final = {"SPECTRALDEC": False, "SPECTRALPCT": True}
 SHORTEST_NM, LONGEST_NM = 200.0, 2600.0
@@ -187,8 +190,22 @@ def _bands(names: tuple[str, ...], spelled: list[str]) -> tuple[tuple[int, ...],
         if SHORTEST_NM <= nm <= LONGEST_NM and name:
             found.append((index, nm))
     if len(found) < 3:
-        return (), ()
+        found = _bands_of_one_stem(spelled)
     return tuple(index for index, _ in found), tuple(nm for _, nm in found)
+
+
+def _bands_of_one_stem(spelled: list[str]) -> list[tuple[int, float]]:
+    """Bands named in a way of their own: many columns of one stem whose numbers rise as wavelengths do."""
+    stems: dict[str, list[tuple[int, float]]] = {}
+    for index, name in enumerate(spelled):
+        if (match := _STEM.fullmatch(name)) and SHORTEST_NM <= (nm := float(match[2])) <= LONGEST_NM:
+            stems.setdefault(match[1], []).append((index, nm))
+    rising = [
+        bands
+        for bands in stems.values()
+        if len(bands) >= _LEAST_OF_A_STEM and all(0 < b[1] - a[1] <= 25 for a, b in pairwise(bands))
+    ]
+    return rising[0] if len(rising) == 1 else []
 
 
 def _pairs(

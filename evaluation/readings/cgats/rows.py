@@ -8,26 +8,12 @@ from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.fields import Columns, classify
+from evaluation.readings.cgats.numbers import DecimalMarks, is_number, plainly_unquoted, read_block
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Asked, DecimalMark
 from evaluation.readings.source import MOST_VALUES, NOTHING_TAKEN, Source
 from evaluation.readings.table import Keyword, Table
 
 _ROWS_FOR_DIGITS: Final = 50
-
-
-class DecimalMarks:
-    """The decimal marks met in a file. A file that mixes them is not guessed at."""
-
-    def __init__(self, name: str, said: DecimalMark | None) -> None:
-        self.name, self.said = name, said
-        self.comma = self.point = ""  # where each was first met
-
-    def decide(self) -> None:
-        """Raises Asked when both marks were met and the user has not said what that means."""
-        if self.comma and self.point and self.said is None:
-            found = f"a comma in {self.comma} and a point in {self.point}"
-            raise Asked(self.name, (Ask("decimal", "one decimal mark", ("point", "comma", "both"), found),))
 
 
 class RowReader:
@@ -193,7 +179,7 @@ class RowReader:
                 raise ValueError
             return [float(cell) for cell in cells]
         except ValueError:
-            at = next(at for at, cell in enumerate(cells) if not _is_number(cell))
+            at = next(at for at, cell in enumerate(cells) if not is_number(cell))
             raise self._no_number(number, self.columns.numeric[at], found[at]) from None
 
     def _no_number(self, number: int, column: int, found: str) -> FileProblem:
@@ -229,11 +215,11 @@ class RowReader:
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
             return None
         usecols = None if to_the_end else [index - head for index in wanted]
-        values, with_comma = _read(rests, mark, usecols), False
+        values, with_comma = read_block(rests, mark, usecols), False
         if values is None and self.separator != "," and self.marks.said != "point":
             with_comma = any("," in rest for rest in rests) and not any("." in rest for rest in rests)
             if with_comma:
-                values = _read([rest.replace(",", ".") for rest in rests], mark, usecols)
+                values = read_block([rest.replace(",", ".") for rest in rests], mark, usecols)
         if values is None or values.shape != (len(texts), len(wanted)):
             return None
         with_digits = (values != np.floor(values)).any(axis=1)
@@ -265,7 +251,7 @@ class RowReader:
                 continue
             column = [part[index].strip() for part in parts]
             if any('"' in cell for cell in column):
-                column = [_plainly_unquoted(cell) for cell in column]
+                column = [plainly_unquoted(cell) for cell in column]
             if any('"' in cell for cell in column):
                 return False
             into += column
@@ -281,23 +267,3 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
-
-
-def _read(rows: list[str], mark: str | None, usecols: list[int] | None) -> Array | None:
-    try:
-        return np.loadtxt(rows, delimiter=mark, comments=None, ndmin=2, usecols=usecols)
-    except (ValueError, OverflowError):
-        return None
-
-
-def _is_number(cell: str) -> bool:
-    try:
-        float(cell)
-    except ValueError:
-        return False
-    return "_" not in cell and cell.isascii()
-
-
-def _plainly_unquoted(cell: str) -> str:
-    """The inside of a cell that is one closed quote; anything else unchanged."""
-    return cell[1:-1] if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell

@@ -1,5 +1,6 @@
 """The tables of an ISO 28178 text: keywords, field names and rows, whatever stands in the first line."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final
@@ -7,7 +8,8 @@ from typing import Final
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
-from evaluation.readings.cgats.rows import DecimalMarks, RowReader
+from evaluation.readings.cgats.numbers import DecimalMarks
+from evaluation.readings.cgats.rows import RowReader
 from evaluation.readings.said import Said
 from evaluation.readings.source import (
     EXPORT_AGAIN,
@@ -167,9 +169,8 @@ class _Reader:
         assert self.rows
         rows, pending = self.rows, self.pending
         where = self.source.line(self.begin_data_at)
-        stated = [k for k in pending.keywords if k.name == "NUMBER_OF_SETS"]
-        if stated and stated[-1].value.isascii() and stated[-1].value.isdigit():
-            expected = int(stated[-1].value)
+        expected = _count(pending, "NUMBER_OF_SETS")
+        if expected is not None:
             if rows.count < expected:
                 raise FileProblem(
                     NOTHING_TAKEN,
@@ -243,9 +244,8 @@ def _names(pending: _Pending, source: Source) -> tuple[tuple[str, ...], ...]:
             found=str(len(ways[0])) if by_blanks else "none",
             remedy=EXPORT_AGAIN,
         )
-    stated = [k.value for k in pending.keywords if k.name == "NUMBER_OF_FIELDS"]
-    if stated and stated[-1].isascii() and stated[-1].isdigit():
-        count = int(stated[-1])
+    count = _count(pending, "NUMBER_OF_FIELDS")
+    if count is not None:
         fitting = [way for way in ways if count in (len(way), len([name for name in way if name]))]
         if fitting:
             # Names with blanks inside and tabs between them: the count says which reading is meant.
@@ -253,3 +253,9 @@ def _names(pending: _Pending, source: Source) -> tuple[tuple[str, ...], ...]:
         else:
             pending.remarks.append(f"NUMBER_OF_FIELDS says {count}, there are {len(by_blanks)} field names")
     return tuple(ways)
+
+
+def _count(pending: _Pending, name: str) -> int | None:
+    """The last value of a counting keyword, where it is a count."""
+    stated = [keyword.value for keyword in pending.keywords if keyword.name == name]
+    return int(stated[-1]) if stated and re.fullmatch(r"\d{1,9}", stated[-1], re.ASCII) else None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from evaluation.readings.cxf.parse import Group, Item
+from evaluation.readings.cxf.document import Group, Item
 from evaluation.readings.cxf.targets import device_group
 from evaluation.readings.cxf.triples import values_of
 from evaluation.readings.limits import DEVICE, refuse_beyond

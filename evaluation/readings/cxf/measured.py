@@ -9,8 +9,8 @@ import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.readings.cxf.document import Document, Group, Item, Spectrum
 from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_lists
-from evaluation.readings.cxf.parse import Document, Group, Item, Spectrum
 from evaluation.readings.cxf.specification import Meaning, grid, meaning
 from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array

@@ -5,12 +5,21 @@ looked at, so there are no entities to expand; text is collected only where a va
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Final, TypeVar
 from xml.parsers import expat
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.readings.cxf.document import (
+    GROUPS,
+    NAMESPACE,
+    OTHER_SPECTRA,
+    PARTS,
+    Document,
+    Group,
+    Item,
+    Spectrum,
+)
 from evaluation.readings.source import (
     CHUNK,
     EXPORT_AGAIN,
@@ -26,73 +35,9 @@ from evaluation.readings.source import (
 _Handler = TypeVar("_Handler")
 _Start = Callable[[str, dict[str, str]], None]
 _End = Callable[[str], None]
-NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
 _DEEPEST: Final = 100
 _MOST_SPECIFICATIONS: Final = 10_000
 _MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
-_GROUPS: Final = frozenset(
-    (
-        *("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh", "ColorSRGB"),
-        *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
-    )
-)
-# The parts of a colour are met most often: their local names are at hand.
-_LOCAL: Final = {
-    f"{NAMESPACE} {part}": part
-    for part in ("L", "A", "B", "R", "G", "X", "Y", "Z", "Cyan", "Magenta", "Yellow", "Black", "MaxRange")
-}
-_OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "RadianceSpectrum"))
-
-
-@dataclass(slots=True)
-class Spectrum:
-    """One spectrum as written. `points` are the wavelengths of an irregular one, else None."""
-
-    specification: str
-    attributes: dict[str, str]
-    text: str
-    at: int  # byte in the file
-    points: list[str] | None = None
-    values: list[str] = field(default_factory=list)  # of the points
-
-
-@dataclass(slots=True)
-class Group:
-    """A colour as written: its element, attributes, and the text of its parts by local name."""
-
-    element: str
-    attributes: dict[str, str]
-    parts: dict[str, str]
-    at: int  # byte in the file
-    closes: str  # the name of its end tag, with namespace
-
-
-@dataclass(slots=True)
-class Item:
-    """One Object: what it is called and every colour in it."""
-
-    type: str
-    name: str
-    id: str
-    at: int  # byte in the file
-    spectra: list[Spectrum]
-    groups: list[Group]
-    tags: dict[str, str]
-    other_spectrum: str = ""
-
-    def place(self, source: Source, element: str = "", at: int = 0) -> str:
-        """Where this object, or an element in it, stands: for messages."""
-        named = f"object {shortened(self.name or self.id, 30)}"
-        return source.line(source.line_at(at or self.at), f"{named}, {element}" if element else named)
-
-
-@dataclass(slots=True)
-class Document:
-    """A whole file. A specification maps local element names to text, attributes as Element.Attribute."""
-
-    items: list[Item] = field(default_factory=list)
-    specifications: dict[str, dict[str, str]] = field(default_factory=dict)
-    created: str = ""
 
 
 def parse(source: Source, progress: Progress | None = None) -> Document:
@@ -155,8 +100,8 @@ class _Pass:
                 "Tag": self._tag,
                 "ColorSpecification": self._specification,
                 "CustomResources": self._skip,
-                **{name: self._starting_group(name) for name in _GROUPS},
-                **{name: self._starting_other(name) for name in _OTHER_SPECTRA},
+                **{name: self._starting_group(name) for name in GROUPS},
+                **{name: self._starting_other(name) for name in OTHER_SPECTRA},
             }
         )
         self.ends: dict[str, Callable[[], None]] = self._named(
@@ -167,7 +112,7 @@ class _Pass:
                 "SpectralPoint": self._end_point,
                 "ColorSpecification": self._end_specification,
                 "CreationDate": self._created,
-                **dict.fromkeys(_GROUPS, self._end_group),
+                **dict.fromkeys(GROUPS, self._end_group),
             }
         )
 
@@ -207,7 +152,7 @@ class _Pass:
     def _handlers(self) -> tuple[_Start, _End]:
         """The two handlers that meet every tag: plain functions, since they run for every one of them."""
         text, clear, starts, ends = self.text, self.text.clear, self.starts.get, self.ends.get
-        part_of = _LOCAL.get
+        part_of = PARTS.get
 
         def start(name: str, attributes: dict[str, str]) -> None:
             clear()

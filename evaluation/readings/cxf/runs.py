@@ -6,9 +6,9 @@ from typing import Final
 
 from evaluation.errors import FileProblem
 from evaluation.readings.cxf.device import device_values
+from evaluation.readings.cxf.document import Document, Item
 from evaluation.readings.cxf.measured import Measurement, Measurements
 from evaluation.readings.cxf.numbers import table_of_lists
-from evaluation.readings.cxf.parse import Document, Item
 from evaluation.readings.cxf.specification import condition_of_type
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
 from evaluation.readings.cxf.triples import triples
@@ -18,7 +18,7 @@ from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.spectral import checked_bands
-from evaluation.readings.stated import open_points, with_said
+from evaluation.readings.stated import left_out, open_points, said_of_each, with_said
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
 
@@ -54,7 +54,13 @@ def runs_of(
     if groups:
         names = [_part(group) for group in groups]
         parts = [_told_apart(names, number) if len(groups) > 1 else "" for number in range(len(groups))]
-        runs = tuple(maker.run(group, part) for group, part in zip(groups, parts, strict=True))
+        saids = said_of_each([_stated(group)[0].condition for group in groups], said)
+        measurements.remarks |= dict.fromkeys(left_out(saids))
+        runs = tuple(
+            maker.run(group, part, said_of_it)
+            for group, part, said_of_it in zip(groups, parts, saids, strict=True)
+            if said_of_it is not None
+        )
     elif targets:
         runs = (maker.targets_only(),)
     else:
@@ -116,7 +122,7 @@ class _Maker:
         self.asks, self.targets = measurements.asks, targets
         self.remarks = measurements.remarks
 
-    def run(self, group: Group, part: str) -> Run:
+    def run(self, group: Group, part: str, said: Said) -> Run:
         """One run, its rows in the order of the targets where there are any."""
         remarks: list[str] = []
         found, joined_by = joined([m.item for m in group], self.targets)
@@ -133,7 +139,7 @@ class _Maker:
         lab, xyz = self._lab(group), self._xyz(group)
         spectra, wavelengths = self._spectra(group, lab, remarks)
         stated, contradictions = _stated(group)
-        stated = with_said(stated, self.said, self.source.name)
+        stated = with_said(stated, said, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
         return Run(
             patches=_refs(items, found),

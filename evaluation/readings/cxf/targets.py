@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Hashable, Sequence
 from typing import Final
 
-from evaluation.readings.cxf.parse import Group, Item
+from evaluation.readings.cxf.document import Group, Item
 
 _LAST_NUMBER: Final = re.compile(r"(\d+)\D*$")
 _DEVICE: Final = ("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML")

@@ -6,8 +6,8 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
+from evaluation.readings.cxf.document import Group, Item
 from evaluation.readings.cxf.numbers import table_of_cells
-from evaluation.readings.cxf.parse import Group, Item
 from evaluation.readings.run import Array
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
 

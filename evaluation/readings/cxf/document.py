@@ -1,0 +1,72 @@
+"""The nouns of a CxF3 file: its objects and specifications as they stand there, values still text."""
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from evaluation.plain_text import shortened
+from evaluation.readings.source import Source
+
+NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
+GROUPS: Final = frozenset(
+    (
+        *("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh", "ColorSRGB"),
+        *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
+    )
+)
+# The parts of a colour are met most often: their local names are at hand.
+PARTS: Final = {
+    f"{NAMESPACE} {part}": part
+    for part in ("L", "A", "B", "R", "G", "X", "Y", "Z", "Cyan", "Magenta", "Yellow", "Black", "MaxRange")
+}
+OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "RadianceSpectrum"))
+
+
+@dataclass(slots=True)
+class Spectrum:
+    """One spectrum as written. `points` are the wavelengths of an irregular one, else None."""
+
+    specification: str
+    attributes: dict[str, str]
+    text: str
+    at: int  # byte in the file
+    points: list[str] | None = None
+    values: list[str] = field(default_factory=list)  # of the points
+
+
+@dataclass(slots=True)
+class Group:
+    """A colour as written: its element, attributes, and the text of its parts by local name."""
+
+    element: str
+    attributes: dict[str, str]
+    parts: dict[str, str]
+    at: int  # byte in the file
+    closes: str  # the name of its end tag, with namespace
+
+
+@dataclass(slots=True)
+class Item:
+    """One Object: what it is called and every colour in it."""
+
+    type: str
+    name: str
+    id: str
+    at: int  # byte in the file
+    spectra: list[Spectrum]
+    groups: list[Group]
+    tags: dict[str, str]
+    other_spectrum: str = ""
+
+    def place(self, source: Source, element: str = "", at: int = 0) -> str:
+        """Where this object, or an element in it, stands: for messages."""
+        named = f"object {shortened(self.name or self.id, 30)}"
+        return source.line(source.line_at(at or self.at), f"{named}, {element}" if element else named)
+
+
+@dataclass(slots=True)
+class Document:
+    """A whole file. A specification maps local element names to text, attributes as Element.Attribute."""
+
+    items: list[Item] = field(default_factory=list)
+    specifications: dict[str, dict[str, str]] = field(default_factory=dict)
+    created: str = ""
