@@ -5,6 +5,7 @@ from typing import ClassVar, Final
 
 from textual.app import ComposeResult
 
+from evaluation.plain_text import visible
 from evaluation.progress import open_fields
 from evaluation.session import Session
 from evaluation.work import describe
@@ -157,7 +158,7 @@ class Describe(StepPage):
     def _say(self, field: Field, typed: str) -> None:
         """Keep what was typed, unless nothing changed, and step to the next row."""
         before = describe.shown(self.session.condition, field.id)
-        if typed.strip() == before and not (field.id == "profile" and typed):
+        if typed.strip() == visible(before) and not (field.id == "profile" and typed):
             if before:
                 self._next()
             return

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
 Job = Callable[[Bench, Callable[[str], None]], Any]
 NEED = (80, 24)
-_NO_SUCH_STEP = "After g: 1 to 6, g for the next open step, h for Home, Esc."
+_PLACES = {"g": "next", "h": "home", "c": "compare"}
+_NO_SUCH_STEP = "After g: 1 to 6, g for the next open step, h for Home, c for Compare, Esc."
 
 
 class Page(Screen[None]):
@@ -154,8 +155,8 @@ class Page(Screen[None]):
     def _gone(self, key: str) -> None:
         if key in "123456" and len(key) == 1:
             self.go_to(list(keys.STEPS)[int(key) - 1])
-        elif key in ("g", "h"):
-            self.go_to({"g": "next", "h": "home"}[key])
+        elif key in _PLACES:
+            self.go_to(_PLACES[key])
         elif key != "escape":
             self.tell(_NO_SUCH_STEP)
 
@@ -277,7 +278,8 @@ class Page(Screen[None]):
         except OSError as problem:
             self.tell(f"Sent to the terminal's clipboard, if it takes it; no file: {problem.strerror}.")
         else:
-            self.tell(f"Sent to the terminal's clipboard, if it takes it; also in {short(path)}.")
+            told = "Sent to the terminal's clipboard, if it takes it; also in"
+            self.tell(f"{told} {short(path, self.size.width - len(told) - 4)}.")
 
     def action_out(self) -> None:
         self.type_text("Write to", short(Path.cwd() / self.file_name()), self._write_out)
@@ -293,9 +295,16 @@ class Page(Screen[None]):
         try:
             path.write_text(self.as_text(), "utf-8")
         except OSError as problem:
-            self.tell(f"{visible(str(path))} was not written: {problem.strerror}. Name another place.")
+            self.show_problem(
+                DrydownError(
+                    "The file was not written.",
+                    where=str(path),
+                    found=problem.strerror or "no way to write there",
+                    remedy="Name another place.",
+                )
+            )
         else:
-            self.tell(f"Written: {short(path)}.")
+            self.tell(f"Written: {short(path, self.size.width - 13)}.")
 
     def _chosen(self, action: str | None) -> None:
         if action is not None:
@@ -370,12 +379,13 @@ class Page(Screen[None]):
         return self.query_one(f"#{widget_id}", Lines)
 
 
-def short(path: Path) -> str:
-    """A path as people write it, with ~ for their own folder."""
+def short(path: Path, room: int = 1000) -> str:
+    """A path as people write it, with ~ for their own folder; its name alone where there is no room."""
     try:
-        return "~/" + visible(str(path.absolute().relative_to(Path.home())))
+        told = "~/" + visible(str(path.absolute().relative_to(Path.home())))
     except (ValueError, RuntimeError):
-        return visible(str(path.absolute()))
+        told = visible(str(path.absolute()))
+    return told if cell_len(told) <= room else visible(path.name)
 
 
 def void(_: object) -> None:

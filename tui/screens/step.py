@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import ClassVar
 
 from evaluation import progress
+from evaluation.plain_text import visible
 from evaluation.session import Session
 from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
@@ -105,7 +106,7 @@ class StepPage(Page):
 
 def void_if_same(page: StepPage, subject: str, text: str, viewing: int | None, before: str) -> None:
     """Keep a remark, unless nothing was changed in it."""
-    if text.strip() != before:
+    if text.strip() != visible(before):
         page.save(lambda: say.remark(page.bench, page.session_id, subject, text, viewing=viewing))
 
 

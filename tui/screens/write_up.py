@@ -78,9 +78,7 @@ class WriteUp(StepPage):
         else:
             written: Written = value
             self.session = say.session(self.bench, self.session_id)
-            self.said = (
-                f"{written.words.rstrip('.')} in {short(written.path.parent)}, {clock(self.bench.now())}."
-            )
+            self.said = f"Written {clock(self.bench.now())}: {short(written.path, self.size.width - 20)}."
         self.refresh_page()
 
     # Drawing ----------------------------------------------------------------------------------------------

@@ -6,6 +6,8 @@ from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
+from evaluation.plain_text import visible
+
 
 class Typing(Input):
     """A line at a place of the screen; Right takes the grey completion, Up and Down step through all.
@@ -43,13 +45,17 @@ class Typing(Input):
         anew: bool = False,
     ) -> None:
         suggester = SuggestFromList(known, case_sensitive=False) if known else None
-        super().__init__(value, suggester=suggester, select_on_focus=anew)
+        super().__init__(visible(value), suggester=suggester, select_on_focus=anew)
         self.done = done
         self.known = tuple(known)
         self.changed = changed
         column, row, width = at
         self.styles.offset = (column, row)
         self.styles.width = width
+
+    def validate_value(self, value: str) -> str:
+        """Control characters, pasted or kept from a file, are shown by their stand-ins and stay such."""
+        return visible(value)
 
     def step(self, way: str) -> None:
         """Through what was typed here before."""

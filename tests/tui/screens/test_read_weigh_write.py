@@ -260,7 +260,7 @@ async def test_the_page_begins_as_shown_and_is_written(
         await app.press("end", "enter")
         await app.type(str(path))
         await app.press("o")
-        assert app.saved.startswith("Written: lustre.md")
+        assert app.saved.startswith("Written 14:02:") and app.saved.endswith("lustre.md.")
         assert "Sallowfell Lustre 247" in path.read_text("utf-8")
         assert "written" in app.rows[2]
         assert sessions.load(bench.archive, 1).written
