@@ -271,21 +271,3 @@ def same_grey(one: Record, other: Record) -> float:
     first = np.array([(0.0, *mine[step.patch]) for step in shared])
     second = np.array([(0.0, step.a - step.aim_a, step.b - step.aim_b) for step in shared])
     return float(delta_ch(first, second).mean())
-
-
-def sentence(record: Record) -> str:
-    """What a reader can quote: how it leans, where it turns, what the lights do to it."""
-    parts: list[str] = []
-    turn = record.crossover
-    if turn is not None and not turn.only:
-        parts.append(f"turns from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}")
-    else:
-        leaning = [third for third in record.thirds.values() if third.cast != "none"]
-        if not leaning:
-            parts.append("is neutral from paper to black")
-        for third in leaning:
-            parts.append(f"leans to {third.cast} in the {third.name} third, {third.de00:.1f} dE00")
-    if record.worst_light is not None:
-        worst = record.lights[record.worst_light]
-        parts.append(f"parts by {worst.largest:.1f} dCh along the scale under {worst.light} at worst")
-    return f"Session {record.session} {', '.join(parts[:-1])}{' and ' if len(parts) > 1 else ''}{parts[-1]}."

@@ -32,7 +32,8 @@ class Black:
     d_max, d_range   density, and density above that of the paper
     d_spread         one standard error of the density from the repeats in L*
     effective        density seen with 0.5 % and 1 % of flare
-    darkest          name of the darkest patch where that is another one: a warning in itself; else ""
+    darkest          name of the darkest patch where that is another one, of another source and darker than
+                     repeats explain: a warning in itself; else ""
     """
 
     L: float
@@ -78,7 +79,6 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
     values, basis = densities(sheet, takens, pool)
     paper = float(density_from_y(pool.bare[1])) if basis == "Y" else _paper_density(sheet, values, pool)
     d_max = float(values[row])
-    darkest = int(np.nanargmax(values))
     L = float(lab_from_xyz(pool.xyz[row])[0])
     # dD = 0.434 dY / Y, and dY / dL* from CIELAB; below L* 8 it is a straight line.
     slope = 3 * ((L + 16) / 116) ** 2 / 116 if L > 8 else 27 / 24389
@@ -95,7 +95,7 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
             float(effective_density(d_max, FLARES[1])),
         ),
         basis=basis,
-        darkest="" if darkest == row else sheet.patches[darkest].name,
+        darkest=_darker(sheet, values, row, float(spread)),
         note="Instruments differ here by 0.05-0.1." if d_max > _DEEP else "",
     )
 
@@ -129,6 +129,21 @@ def flatness(spectra: Spectral, patch_id: str, *, of_paper: bool) -> Flatness:
     floor = float(np.sqrt(noise)) / level
     value = float(np.sqrt(max(0.0, float(mean.var()) - noise))) / level
     return Flatness(None if n < 3 or floor > value / 2 else value, floor, n)
+
+
+def _darker(sheet: Sheet, values: Array, black: int, spread: float) -> str:
+    """The darkest patch of another source, where repeats do not explain that it is darker."""
+    source = sheet.patches[black].source
+    others = [
+        k
+        for k, patch in enumerate(sheet.patches)
+        if np.isfinite(values[k]) and (source is None or patch.source != source)
+    ]
+    if not others:
+        return ""
+    darkest = max(others, key=lambda k: float(values[k]))
+    beyond = values[darkest] - values[black] > 2 * np.sqrt(2) * spread
+    return sheet.patches[darkest].name if beyond else ""
 
 
 def _paper_density(sheet: Sheet, values: Array, pool: Pool) -> float:

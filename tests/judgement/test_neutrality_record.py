@@ -9,7 +9,8 @@ import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
-from evaluation.judgement.neutrality_record import neutrality_record, same_grey, sentence
+from evaluation.judgement.neutrality_record import neutrality_record, same_grey
+from evaluation.judgement.neutrality_words import sentence
 from evaluation.readings.match import match
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
 from evaluation.session import Pick

@@ -1,0 +1,125 @@
+"""A neutrality record in sentences: what a reader can quote of one print, and of several side by side."""
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from evaluation.judgement.greys import Record
+from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_third
+from evaluation.judgement.toning import Toning
+
+_FROM_TO: Final = "from paper to black"
+
+
+def sentence(record: Record, toning: Toning | None = None) -> str:
+    """How a print leans, where it turns, what the lights do to it."""
+    said = _tone(record, toning) if toning is not None else _lean(record)
+    return f"Session {record.session} {said}{_under_lights(record)}."
+
+
+def _lean(record: Record) -> str:
+    turn = record.crossover
+    if turn is not None and not turn.only:
+        return f"turns from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}"
+    leaning = [third for third in record.thirds.values() if third.cast != "none"]
+    if not leaning:
+        if not record.thirds:
+            return "has no step that counts for a cast"
+        return f"has the tone wanted {_FROM_TO}" if record.aim == "toned" else f"is neutral {_FROM_TO}"
+    off = " off the tone wanted" if record.aim == "toned" else ""
+    words = {third.cast for third in leaning}
+    if len(leaning) == 3 and len(words) == 1:
+        most = max(third.de00 for third in leaning)
+        return f"leans to {words.pop()} {_FROM_TO}{off}, by up to {most:.1f} dE00 in a third"
+    parts = [f"to {third.cast} in the {third.name} third by {third.de00:.1f} dE00" for third in leaning]
+    return f"leans {listed(parts)}{off}"
+
+
+def _tone(record: Record, toning: Toning) -> str:
+    """A tone that was wanted is told, not blamed; a turn of it is."""
+    match toning.held:
+        case "hardly toned":
+            said = f"is hardly {toning.family}, the tone wanted: it leans by {toning.lean:.1f} dCh"
+        case "as wanted":
+            said = f"is {toning.family} as wanted, leaning to {toning.word} by {toning.lean:.1f} dCh"
+        case _:
+            said = f"leans to {toning.word} by {toning.lean:.1f} dCh where {toning.family} was wanted"
+    turn = record.crossover
+    if toning.turns and turn is not None:
+        said += f", turning from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}"
+    return said
+
+
+def _under_lights(record: Record) -> str:
+    if record.worst_light is None:
+        return ""
+    worst = record.lights[record.worst_light]
+    return f", and shifts by {worst.largest:.1f} dCh along its scale under {worst.light} at worst"
+
+
+def quote(
+    records: Mapping[int, Record], found: Sequence[Beside], names: Mapping[int, str], paper: str
+) -> str:
+    """Modes side by side in one sentence: ranked by worst third, with what exceeds the repeats of both.
+
+    `found` holds the first of the ranking against every other. Empty for fewer than two records.
+    """
+    order = ranked(records)
+    if len(order) < 2:
+        return ""
+    values = {one: third.de00 for one in order if (third := worst_third(records[one])) is not None}
+    on = f"On {paper}, by" if paper else "By"
+    told = [f"{_named(one, names)} {values[one]:.1f}" for one in order if one in values]
+    said = f"{on} the worst third of the greys, dE00: {', '.join(told)}"
+    return f"{said}; {'; '.join(_against(one, only=len(found) == 1) for one in found)}."
+
+
+def difference_words(found: Beside) -> str:
+    """One pair in a sentence, row by row."""
+    if found.reason:
+        return f"{found.a} and {found.b} are not comparable: {found.reason}."
+    parts = [
+        f"{_what(row.what)} {row.word}" + (f" ({row.difference:.1f} dCh)" if row in found.casts else "")
+        for row in found.rows
+    ]
+    return f"{found.b} against {found.a}: {', '.join(parts)}."
+
+
+def listed(parts: Sequence[str]) -> str:
+    """
+    >>> listed(["a"]), listed(["a", "b", "c"])
+    ('a', 'a, b and c')
+    """
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""
+
+
+def _against(found: Beside, *, only: bool) -> str:
+    """What separates two prints, in the shortest words."""
+    if found.reason:
+        return f"{found.b} is not comparable with {found.a} ({found.reason})"
+    pair = "" if only else f"{found.b} against {found.a}: "
+    casts = [row for row in found.casts if row.beyond]
+    if not casts:
+        said = f"{pair}their casts are alike"
+    else:
+        seen = [row.what for row in casts if row.word == "visible"]
+        thirds = seen or [row.what for row in casts]
+        where = f"in the {listed(thirds)} third{'s' if len(thirds) > 1 else ''}"
+        how = "visibly " if seen else ""
+        only_read = "" if seen else ", in the readings only"
+        said = f"{pair}they differ {how}{where}, beyond the repeats of both{only_read}"
+    lights = found.row(LIGHTS)
+    if lights is None:
+        return said
+    if not lights.beyond:
+        return f"{said}; under other lights they are alike"
+    how = "visibly" if lights.word == "visible" else "in the readings only"
+    return f"{said}; under other lights {how}, by {lights.a:.1f} against {lights.b:.1f} dCh along the scale"
+
+
+def _named(session: int, names: Mapping[int, str]) -> str:
+    name = names.get(session, "")
+    return f"session {session} ({name})" if name else f"session {session}"
+
+
+def _what(what: str) -> str:
+    return {LIGHTS: "shift along the scale", BLACK: "black"}.get(what, f"cast of the {what} third")

@@ -1,0 +1,48 @@
+"""A tone that was wanted and that no curve states: whether the greys lean that way, and as one.
+
+Warm and cool have no numbers in the trade. They say a side of the a*b* plane, so the greys are described and
+never blamed for lying there; a tone that turns on its way down is still a turn.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+
+from evaluation.judgement.greys import Record
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
+
+Family = Literal["warm", "cool"]
+Held = Literal["as wanted", "hardly toned", "the other way"]
+
+# The middle of each side, CIELAB degrees: between red and yellow, and blue (project's own choice).
+_SIDES: Final[dict[Family, float]] = {"warm": 60.0, "cool": 250.0}
+_REACH: Final = 75.0  # degrees to either side (project's own choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Toning:
+    """How the greys lean on the whole, dCh and word; whether that is the tone wanted; whether it turns."""
+
+    family: Family
+    lean: float
+    word: str  # "none" below what is named
+    held: Held
+    turns: bool
+
+
+def toning(record: Record, family: Family, tables: Tables) -> Toning | None:
+    """How the record's greys lean; None where no step counts."""
+    mask = counted(record.scale)
+    if not mask.any():
+        return None
+    da, db = (float(v) for v in shifts_from_grey(record.scale)[mask].mean(axis=0))
+    lean = float(np.hypot(da, db))
+    turns = record.crossover is not None and not record.crossover.only
+    if lean < tables["cast_named"]:
+        return Toning(family, lean, "none", "hardly toned", turns)
+    angle = float(np.degrees(np.arctan2(db, da)))
+    apart = abs((angle - _SIDES[family] + 180) % 360 - 180)
+    held: Held = "as wanted" if apart <= _REACH else "the other way"
+    return Toning(family, lean, cast_word(da, db), held, turns)
