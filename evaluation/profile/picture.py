@@ -62,7 +62,7 @@ def picture_colours(path: Path) -> PictureColours:
     try:
         image = pyvips.Image.new_from_file(str(path), access="sequential", fail_on="truncated")
         width, height = image.width, image.height
-        content = image.get("icc-profile-data") if image.get_typeof("icc-profile-data") else None
+        content = embedded_profile(image, path)
         codes, remarks = _codes(image, path.name)
     except pyvips.Error as problem:
         raise _problem(path.name, "a picture that can be read whole", _first_line(problem)) from None
@@ -75,10 +75,27 @@ def picture_colours(path: Path) -> PictureColours:
         remarks.append("No profile is embedded: its numbers are taken for sRGB.")
         lab, black_y, name = lab_from_xyz(xyz_from_rgb(grey, "srgb")), 0.0, "sRGB, assumed"
     else:
-        profile = _profile_of(bytes(content), space, path.name)
+        profile = _profile_of(content, space, path.name)
         lab, black_y = lab_from_device(profile, device), _black_y(profile)
         name = profile.contents.description
     return PictureColours(path.name, width, height, lab, counts, black_y, name, tuple(remarks))
+
+
+def embedded_profile(image: Any, path: Path) -> bytes | None:
+    """The profile as it lies in a picture file that libvips opened as `image`; None where there is none.
+
+    Out of some formats libvips drops a damaged one without a word, Pillow does not.
+    """
+    from PIL import Image, UnidentifiedImageError  # only with a picture
+
+    if image.get_typeof("icc-profile-data"):
+        return bytes(image.get("icc-profile-data"))
+    try:
+        with Image.open(path) as opened:
+            found = opened.info.get("icc_profile")
+            return bytes(found) if found else None
+    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
+        return None  # a format that only libvips reads
 
 
 def counted(codes: NDArray[np.uint8]) -> tuple[Array, Index]:

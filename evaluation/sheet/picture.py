@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from evaluation.errors import FileProblem
 from evaluation.profile.engine import open_source
+from evaluation.profile.picture import embedded_profile
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.marks import Box, Picture
@@ -56,13 +57,15 @@ _IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures are computed st
 def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
     """16-bit RGB in the sheet's encoding, media-relative; a picture without a profile is read as sRGB."""
     remarks: tuple[str, ...] = ()
+    intent = "relative"
     if image.hasalpha():
         image = image.flatten(background=[255 if image.format == "uchar" else 65535])
     ours = folder / "sheet.icc"
     ours.write_bytes(matrix_profile(encoding))
     name = path.name
-    if embedded := _embedded(image, path):
-        space = open_source(embedded, f"{name}, embedded profile").contents.device_space
+    if embedded := embedded_profile(image, path):
+        profile = open_source(embedded, f"{name}, embedded profile")
+        space, intent = profile.contents.device_space, profile.to_colour
         if space != _SPACES.get(image.bands):
             raise FileProblem(
                 _REFUSED,
@@ -87,21 +90,8 @@ def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tu
         theirs.write_bytes(matrix_profile("srgb"))
         if image.bands < 3:
             image = image.colourspace("rgb16" if image.format == "ushort" else "srgb")
-    image = image.icc_import(embedded=False, input_profile=str(theirs), intent="relative", pcs="lab")
+    image = image.icc_import(embedded=False, input_profile=str(theirs), intent=intent, pcs="lab")
     return image.icc_export(output_profile=str(ours), intent="relative", depth=16, pcs="lab"), remarks
-
-
-def _embedded(image: Any, path: Path) -> bytes | None:
-    """The profile as it lies in the file; libvips drops a damaged one without a word, Pillow does not."""
-    from PIL import Image, UnidentifiedImageError  # only with a picture
-
-    if image.get_typeof("icc-profile-data"):
-        return bytes(image.get("icc-profile-data"))
-    try:
-        with Image.open(path) as opened:
-            return opened.info.get("icc_profile")
-    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
-        return None  # a format that only libvips reads
 
 
 def _no_picture(path: Path, problem: Exception) -> FileProblem:

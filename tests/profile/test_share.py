@@ -201,8 +201,16 @@ def test_a_file_that_is_no_picture_is_told(tmp_path: Path, picture: Callable[...
 
 
 def test_a_damaged_profile_inside_a_picture_is_never_replaced(picture: Callable[..., Path]) -> None:
-    with pytest.raises((ProfileProblem, FileProblem)):
+    with pytest.raises(ProfileProblem, match="the file was cut"):
         picture_colours(picture(flat((9, 99, 9)), matrix_profile("oprgb")[:300]))
+
+
+@pytest.mark.parametrize("kind", ["png", "jpg", "webp"])
+def test_nor_where_libvips_drops_it_without_a_word(tmp_path: Path, kind: str) -> None:
+    path = tmp_path / f"harbour.{kind}"
+    Image.new("RGB", (40, 40), (0, 200, 10)).save(path, icc_profile=matrix_profile("oprgb")[:300])
+    with pytest.raises(ProfileProblem, match="the file was cut"):
+        picture_colours(path)
 
 
 def test_a_cmyk_picture_without_a_profile_is_refused(tmp_path: Path) -> None:
