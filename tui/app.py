@@ -20,6 +20,7 @@ from tui.config import Config
 from tui.messages import GoTo
 from tui.place import settings_text
 from tui.screens.home import Home
+from tui.screens.page import Page
 
 if TYPE_CHECKING:
     from tui.screens.step import StepPage
@@ -83,6 +84,9 @@ class DrydownApp(App[None]):
             return
         if event.session_id is None:
             return
+        if event.where == "compare":
+            self._compare(event.others)
+            return
         page = self._step(event.where, event.session_id, event.others)
         if len(self.screen_stack) > 1:
             self.switch_screen(page)
@@ -93,6 +97,21 @@ class DrydownApp(App[None]):
         from tui.screens import steps  # what the six steps need is loaded when a session is opened
 
         return steps.page(self.bench, session_id, where, others)
+
+    def _compare(self, others: tuple[int, ...]) -> None:
+        """Compare what is marked on Home, from wherever it is asked for."""
+        from tui.screens.compare import Compare  # numpy and all that weighs come with it
+
+        home, here = self.screen_stack[0], self.screen
+        marked = others or (tuple(home.marked) if isinstance(home, Home) else ())
+        if not isinstance(here, Page) or isinstance(here, Compare):
+            return
+        if len(marked) < 2:
+            here.tell("Mark two sessions or more on Home with Space, then g c.")
+        elif len(self.screen_stack) > 1:
+            here.attempt(lambda: self.switch_screen(Compare(self.bench, marked)))
+        else:
+            here.attempt(lambda: self.push_screen(Compare(self.bench, marked)))
 
     # Appearance and files ---------------------------------------------------------------------------------
 

@@ -124,7 +124,7 @@ def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
             todo = dict.fromkeys(_remedy(one, titles[one.region]) for one in found.uncompared)
             steps[f"{both}: {'; '.join(list(todo)[:_MOST_NAMED])}."] = None
         if found.measured:
-            where = listed(found.measured[:_MOST_NAMED])
+            where = ", ".join(found.measured[:_MOST_NAMED])
             steps[f"{both}: {where} in the readings only; both prints side by side would show it or not."] = (
                 None
             )
@@ -160,8 +160,8 @@ def reason(found: Difference, title: str) -> str:
 
 def listed(names: Sequence[str]) -> str:
     """
-    >>> listed(["skin tones"]), listed(["skin tones", "saturation", "even tints"])
-    ('skin tones', 'skin tones, saturation and even tints')
+    >>> listed(["1"]), listed(["1", "4", "6"])
+    ('1', '1, 4 and 6')
     """
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
 
@@ -190,10 +190,10 @@ def _tied(matrix: Matrix, group: Sequence[int], use: str) -> str:
         words += f"; they differ in {changed}"
     words += "."
     if measured := _titles(one.measured for one in pairs):
-        words += f" In the readings only: {listed(measured)}."
+        words += f" In the readings only: {', '.join(measured)}."
     titles = {row.id: lower(row.title) for row in matrix.rows}
     if left := _titles((titles[cell.region] for cell in one.uncompared) for one in pairs):
-        words += f" Not compared: {listed(left)}."
+        words += f" Not compared: {', '.join(left)}."
     return words
 
 
@@ -208,7 +208,7 @@ def _alone(matrix: Matrix, alone: Sequence[int], use: str) -> str:
             if other != one and (found := between(matrix, one, other, use))
         ]
         shared = [lower(row.title) for row in matrix.rows if all(lower(row.title) in each for each in seen)]
-        parts.append(f"{one}" + (f" in {listed(shared[:_MOST_NAMED])}" if shared else ""))
+        parts.append(f"{one}" + (f" in {', '.join(shared[:_MOST_NAMED])}" if shared else ""))
     if len(parts) == 1:
         return f"Session {parts[0]} can be told apart from every other."
     return f"Told apart from every other: {'; '.join(parts)}."

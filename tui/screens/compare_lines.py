@@ -1,0 +1,309 @@
+"""What Compare shows, as lines: the matrix, its heads, an opened row with its curves, words. Pure text."""
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from rich.cells import cell_len
+
+from evaluation.work import compare_order, compare_words
+from evaluation.work.compare_facts import Facts
+from evaluation.work.compare_lines import Overlay
+from evaluation.work.compare_matrix import By, Column, Matrix, Row
+from evaluation.work.compare_order import Group
+from tui.widgets.lines import Line, Span, cell, text_of, wrapped
+from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
+
+FIRST: Final = 21  # where the base stands: after gutter, sign and title
+_BASE: Final = 13
+_TITLE: Final = FIRST - 4
+NOTE: Final = "Alike: within repeats of both. Measured: beyond them, not seen. Tab: in words."
+BY_WORDS: Final[Mapping[By, str]] = {
+    "combined": "combined grades",
+    "eye": "the eye's grades",
+    "instrument": "the readings' grades",
+}
+_SHORT: Final = {"accepted with remarks": "with remarks"}
+
+
+def room(width: int) -> int:
+    """How many prints stand beside the base."""
+    return max(1, (width - FIRST - _BASE + 1) // _other(width))
+
+
+def _other(width: int) -> int:
+    return 15 if width < 100 else 17
+
+
+def widths(width: int, count: int) -> list[int]:
+    """Of the base's column and of each other in sight."""
+    return [_BASE, *[_other(width)] * count]
+
+
+def heading(
+    matrix: Matrix, shown: Sequence[Column], here: int, group: Group, width: int, hidden: tuple[int, int]
+) -> list[Line]:
+    """Groups, numbers, papers, what else tells them apart; a rule, heavy under the current print.
+
+    `hidden`: how many prints stand beyond the left and the right edge.
+    """
+    columns = widths(width, len(shown) - 1)
+    numbers = [f"{column.session} base" if k == 0 else str(column.session) for k, column in enumerate(shown)]
+    papers = [_fitting(column.condition.paper or "-", columns[k] - 1) for k, column in enumerate(shown)]
+    field, second = _second(matrix, shown)
+    left, right = hidden
+    more = " ".join([f"< {left}" if left else "", f"{right} >" if right else ""]).strip()
+    lines: list[Line] = []
+    if group:
+        labels = [compare_order.label(column, group) for column in shown]
+        told = ["" if k and labels[k - 1] == text else text for k, text in enumerate(labels)]
+        lines.append(((f"   {cell(f'by {group}', _TITLE + 1)}{_row(told, columns)}", "quiet"),))
+    return [
+        *lines,
+        _strong_at(f"   {cell(f'session  {more}', _TITLE + 1)}", numbers, columns, here),
+        _labelled("paper", papers, columns),
+        _labelled(field, second, columns),
+        _rule(columns, here, width),
+    ]
+
+
+def _labelled(label: str, texts: Sequence[str], columns: Sequence[int]) -> Line:
+    return (f"   {cell(label, _TITLE + 1)}", "quiet"), (_row(texts, columns), "")
+
+
+def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
+    """One region, after the gutter's two: title, the base's grade, every other with its word."""
+    columns = widths(width, len(shown) - 1)
+    spans: list[Span] = [(f" {cell(compare_words.lower(each.title), _TITLE)} ", "")]
+    for k, column in enumerate(shown):
+        text, alike = _cell(matrix, each.id, column, by)
+        spans.append((cell(text, columns[k]), "quiet" if alike else ""))
+    return tuple(spans)
+
+
+def _cell(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str, bool]:
+    """Number and word of a cell, and whether it may stand back because nothing differs."""
+    value = column.values.get(region)
+    if value is None:
+        return ("-" if column.session in matrix.unweighed else "not on sheet"), True
+    if value.agreement == "disagree":
+        return "≠ see Weigh", False
+    if value.agreement == "not looked":
+        return "not looked", True
+    grade = value.grade(by)
+    number = f"{grade:.1f}" if grade is not None else "-"
+    if column.session == matrix.base:
+        return number, False
+    one = matrix.difference(region, matrix.base, column.session)
+    if one is None:
+        return number, False
+    if one.word == "not comparable":
+        return one.word, False
+    return f"{number} {one.word}", one.word == "alike"
+
+
+def verdicts(shown: Sequence[Column], use: str, width: int) -> Line:
+    columns = widths(width, len(shown) - 1)
+    words = [_SHORT.get(word, word) for column in shown for word in [column.verdicts.get(use, "-")]]
+    return f"   {cell(compare_words.FOR_USE[use], _TITLE)} {_row(words, columns)}"
+
+
+def below(matrix: Matrix, each: Row | None, current: Column, use: str, width: int, rows: int) -> list[Line]:
+    """The cell under the cursor in a sentence, then what can be told apart."""
+    lines: list[Line] = []
+    if each is not None:
+        lines += [f" {text}" for text in wrapped(told(matrix, each, current), width - 2, 2)]
+    words = " ".join(compare_words.sentences(matrix, use))
+    left = rows - len(lines)
+    if words and left > 0:
+        lines += [((f" {text}", "quiet"),) for text in wrapped(words, width - 2, left)]
+    return lines[:rows]
+
+
+def told(matrix: Matrix, each: Row, current: Column) -> str:
+    """The current cell in a sentence."""
+    value = current.values.get(each.id)
+    if value is not None and value.agreement == "disagree":
+        return f"{each.title}, session {current.session}: eye and readings disagree; no number to compare."
+    if current.session == matrix.base:
+        return f"{each.title}, session {current.session}: the base, which the others are compared with."
+    one = matrix.difference(each.id, matrix.base, current.session)
+    return compare_words.reason(one, each.title) if one else f"{each.title}: not compared yet."
+
+
+def opened(
+    matrix: Matrix,
+    each: Row,
+    shown: Sequence[tuple[str, Column]],
+    curve: Overlay | None,
+    facts: Mapping[int, Facts],
+    left: Sequence[str],
+    by: By,
+    width: int,
+    height: int,
+) -> list[Line]:
+    """A row opened: the curves laid over each other, numbers beside, and a line of facts for each print."""
+    ends = [
+        _facts(matrix, each, letter, column, facts.get(column.session), by, width) for letter, column in shown
+    ]
+    heads: Line = ((_facts_head(width), "quiet"),)
+    out = [f" Not drawn: {'; '.join(left)}."] if left else []
+    tail = [heads, *ends, *[cell(text, width - 1) for text in out]]
+    title = f" {each.title}"
+    if curve is None:
+        return [((title, "strong"),), "", "   No readings that may be shown.", "", *tail][:height]
+    head: Line = ((f"{title}   ", "strong"), (_sentence(curve), ""))
+    picture = _drawn(curve, width, max(5, height - len(tail) - 4))
+    return [head, *picture, "", *tail][:height]
+
+
+def _drawn(curve: Overlay, width: int, height: int) -> list[Line]:
+    points = [point for line in curve.lines for point in line.points]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    low, high = min(ys), max(ys)
+    if curve.zero:
+        low, high = min(low, 0.0), max(high, 0.0)
+    pad = (high - low) * 0.05 or 0.5
+    low, high = low - pad, high + pad
+    counted = curve.x in ("step", "patch")
+    x = Axis(min(xs), max(xs), (whole_ticks if counted else ticks)(min(xs), max(xs), 6))
+    y = Axis(low, high, ticks(low, high, 4))
+    field = 40 if width < 100 else 60
+    lines = [Curve(line.points, line.letter) for line in curve.lines]
+    if curve.zero:
+        lines.insert(0, Curve(((x.low, 0.0), (x.high, 0.0))))
+    picture = plot(lines, x, y, field, height, curve.y)
+    column = (picture[0].index("│") if "│" in picture[0] else 8) + field + 3
+    beside = _numbers(curve, len(picture), width - column - 1)
+    return [f"{cell(text, column)}{beside[k]}" if k < len(beside) else text for k, text in enumerate(picture)]
+
+
+def _numbers(curve: Overlay, height: int, width: int) -> list[str]:
+    """The numbers of the curves; where not all rows fit, evenly chosen ones with first and last."""
+    heads, rows = curve.table
+    space = height - 1
+    if len(rows) > space:
+        rows = tuple(rows[round(k * (len(rows) - 1) / (space - 1))] for k in range(space))
+    longest = [max(len(text) for text in column) for column in zip(heads, *rows, strict=True)]
+    gap = 2 if sum(longest) + 2 * len(longest) <= width else 1
+    return [
+        "".join(f"{text:>{size + gap}}" for text, size in zip(parts, longest, strict=True))[:width]
+        for parts in (heads, *rows)
+    ]
+
+
+def _facts_head(width: int) -> str:
+    return f"     no. {'paper':<{_names(width)}}{'grade':<15}{'D-max':>6}{'range':>7}{'whitener':>10}"
+
+
+def _facts(
+    matrix: Matrix, each: Row, letter: str, column: Column, facts: Facts | None, by: By, width: int
+) -> Line:
+    text = _cell(matrix, each.id, column, by)[0]
+    name = compare_words.name(matrix, column)
+    name = cell(_fitting(name, _names(width) - 1), _names(width))
+    line = f"  {letter}{column.session:>5} {name}{cell(text, 15)}"
+    if facts is None:
+        return line
+    numbers = [f"{value:.2f}" if value is not None else "-" for value in (facts.dmax, facts.range)]
+    whitener = f"{facts.whitener:+.1f} b*" if facts.whitener is not None else "-"
+    return f"{line}{numbers[0]:>6}{numbers[1]:>7}{whitener:>10}  {cell(facts.why, max(0, width - 82))}"
+
+
+def _names(width: int) -> int:
+    return 32 if width < 100 else 48
+
+
+def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
+    """Which prints can be told apart, the sentence for the review, what would part the rest."""
+    inner = min(width - 6, 96)
+    lines: list[Line] = [""]
+    found = compare_words.groups(matrix, use)
+    if found is not None:
+        lines.append(((f"   What can be told apart by eye {compare_words.FOR_USE[use]}", "strong"),))
+        for group in found:
+            members = [matrix.column(one) for one in group]
+            names = "; ".join(f"{column.session} {compare_words.name(matrix, column)}" for column in members)
+            lines += _hanging("   - ", names, inner)
+        lines.append(
+            (
+                (
+                    "   No two prints of a line can be told apart; one in between stands twice.",
+                    "quiet",
+                ),
+            )
+        )
+    parts = (
+        ("For the review", [compare_words.review(matrix, use)]),
+        ("To part what cannot be told apart", compare_words.separators(matrix, use)),
+        ("What goes with it", [*matrix.caveats, compare_words.LEGEND]),
+    )
+    for title, texts in parts:
+        if texts:
+            lines += ["", ((f"   {title}", "strong"),)]
+            for text in texts:
+                lines += _hanging("   ", text, inner)
+    return lines
+
+
+def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
+    """The whole table with its words, for copying."""
+    width = FIRST + _BASE + _other(80) * len(shown)
+    rows: list[Line] = [
+        f"Compare, {compare_words.FOR_USE[use]}, {BY_WORDS[by]}, base session {matrix.base}",
+        "",
+        *heading(matrix, shown, -1, "", width, (0, 0)),
+        *(
+            (("  ", ""), *spans)
+            for each in matrix.rows
+            for spans in [row(matrix, each, shown, by, width)]
+            if not isinstance(spans, str)
+        ),
+        "",
+        verdicts(shown, use, width),
+        *words_page(matrix, use, 100),
+    ]
+    return "\n".join(text_of(line).rstrip() for line in rows) + "\n"
+
+
+def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:
+    """What else is worth a line under the paper: the quality setting, or the mode where modes differ."""
+    if len({other.condition.driver_mode for other in matrix.columns}) > 1:
+        return "mode", [column.condition.driver_mode or "-" for column in shown]
+    return "quality", [column.condition.quality or "-" for column in shown]
+
+
+def _fitting(name: str, width: int) -> str:
+    """A name cut to its cells: first words go first, since papers of one maker share them."""
+    words = name.split()
+    while len(words) > 2 and cell_len(" ".join(words)) > width:
+        words = words[1:]
+    return cell(" ".join(words), width).rstrip()
+
+
+def _row(texts: Sequence[str], columns: Sequence[int]) -> str:
+    return "".join(cell(text, column - 1) + " " for text, column in zip(texts, columns, strict=True))
+
+
+def _strong_at(before: str, texts: Sequence[str], columns: Sequence[int], here: int) -> Line:
+    spans: list[Span] = [(before, "quiet")]
+    for k, (text, column) in enumerate(zip(texts, columns, strict=True)):
+        spans.append((cell(text, column), "strong" if k == here else ""))
+    return tuple(spans)
+
+
+def _rule(columns: Sequence[int], here: int, width: int) -> Line:
+    spans: list[Span] = [("─" * FIRST, "rule")]
+    for k, column in enumerate(columns):
+        heavy = column - 2 if k == here else 0
+        spans += [("━" * heavy, "strong"), ("─" * (column - heavy), "rule")]
+    drawn = FIRST + sum(columns)
+    return (*spans, ("─" * max(0, width - drawn), "rule"))
+
+
+def _sentence(curve: Overlay) -> str:
+    return f"{curve.title}, {curve.y} over {curve.x}"
+
+
+def _hanging(before: str, text: str, width: int) -> list[Line]:
+    first, *more = wrapped(text, width)
+    return [f"{before}{first}", *(f"{'':{len(before)}}{each}" for each in more)]
