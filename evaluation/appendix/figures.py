@@ -119,6 +119,45 @@ def steps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
     return _lightness(region, evidence, name, "steps", "its steps")
 
 
+def gradient_shift(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
+    """How far the lightness of each gradient lies from its aim, step by step: an edge is a jump."""
+    if not evidence.tone_has_aim:
+        return None
+    read = readings_themselves(evidence.measured)[:, 0]
+    shift = read - evidence.aim[:, 0]
+    series: list[Series] = []
+    misses: list[tuple[float, str]] = []
+    for gradient, rows in _ramps(evidence):
+        kept = [row for row in rows if np.isfinite(shift[row])]
+        if len(kept) < 2:
+            continue
+        place_of = np.array([evidence.patches[row].step or n for n, row in enumerate(rows, 1)], float)
+        steps_of = dict(zip(rows, place_of, strict=True))
+        along = np.full(len(shift), np.nan)
+        along[kept] = [steps_of[row] for row in kept]
+        series.append(_series(gradient or "gradient", along, shift, kept, evidence, drawn="line"))
+        jumps = np.abs(np.diff(shift[kept]))
+        at = int(jumps.argmax())
+        misses.append(
+            (float(jumps[at]), f"{gradient}, steps {along[kept[at]]:.0f} to {along[kept[at + 1]]:.0f}")
+        )
+    if not series:
+        return None
+    worst, where = max(misses)
+    return Figure(
+        id=f"{name}-shift",
+        caption=f"{folded(region.title)}: lightness read minus aimed, along each gradient",
+        alt=(
+            f"{counted(len(series), 'gradient').capitalize()}. The largest change from one step to the next: "
+            f"{number(worst, 1)} L*, {where}."
+        ),
+        x=Axis("step"),
+        y=Axis("shift from the aim", "L*"),
+        series=tuple(series),
+        zero=True,
+    )
+
+
 def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | None:
     """Ramps in the a*b* plane, read and aimed, each named at its end."""
     if not evidence.colour_has_aim:
@@ -246,5 +285,5 @@ _OF_KIND: dict[str, tuple[_Draw, ...]] = {
     "mono_highlight": (steps,),
     "skin": (hue_ramps,),
     "saturation": (hue_ramps,),
-    "gradient": (tone_curve,),
+    "gradient": (gradient_shift,),
 }
