@@ -20,7 +20,7 @@ _FROM: Final = {
     "loupe": "With the loupe, 8 to 10 x.",
 }
 NARROW: Final = (29, 11, 35)  # map's width and height, column of the question
-WIDE: Final = (52, 24, 60)
+WIDE: Final = (52, 23, 60)
 HINT_ROWS: Final = 3
 
 

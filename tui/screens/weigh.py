@@ -117,10 +117,10 @@ class Weigh(StepPage):
             self.use, self.weighing.verdicts.get(self.use), len(self.weighing.caveats), width
         )
         if not self.opened:
-            lines: list[Line] = ["", *weigh_lines.why_lines(finding, width, 3)]
-            while len(lines) < 4:
-                lines.append("")
-            self.one("below").show([*lines, "", *verdict] if self._room() >= 8 else [*lines, *verdict])
+            roomy = self._room() >= 8
+            lines: list[Line] = ["", *weigh_lines.why_lines(finding, width, 3 if roomy else 2)]
+            lines += [""] * ((5 if roomy else 3) - len(lines))  # the verdict keeps its place
+            self.one("below").show([*lines, *verdict])
             return
         room = self.size.height - self.HEAD_HEIGHT - 2
         above: Sequence[Line] = ()

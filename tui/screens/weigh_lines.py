@@ -52,11 +52,10 @@ def verdict_lines(use: str, verdict: Verdict | None, caveats: int, width: int) -
         name = "For landscapes"
     reasons = " ".join(verdict.reasons)
     if verdict.would_decide:
-        reasons += f" To decide: {verdict.would_decide}"
-    if caveats:
-        reasons += f" With it go {caveats} caveat{'' if caveats == 1 else 's'}: v lists them."
+        reasons += f" {verdict.would_decide}"
+    beside = f"   with {caveats} caveat{'' if caveats == 1 else 's'}: v" if caveats else ""
     return [
-        ((f"   {cell(name, 22)}", ""), (verdict.verdict, "strong")),
+        ((f"   {cell(name, 22)}", ""), (verdict.verdict, "strong"), (beside, "quiet")),
         *(f"   {text}" for text in wrapped(reasons, width - 6, 2 if width < 100 else 3)),
     ]
 

@@ -8,6 +8,7 @@ from evaluation.sheet.layout import Area, Sheet
 from tui.widgets.lines import Line, Span, Weight
 
 CELL_ASPECT = 2.0  # a character cell is about twice as high as wide
+Cells = tuple[int, int, int, int]  # left, top, right, bottom (exclusive)
 _LEAST = (5, 3)  # of a frame, so that its number can stand in it
 
 
@@ -16,10 +17,13 @@ def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
     columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
     text = [[" "] * columns for _ in range(rows)]
     weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
+    blocks = {
+        region.id: _cells(region.area, columns, rows) for region in sheet.regions if region.area is not None
+    }
     for region in sheet.regions:
-        if region.area is None:
+        if region.id not in blocks:
             continue
-        left, top, right, bottom = _cells(region.area, columns, rows)
+        left, top, right, bottom = _apart(blocks[region.id], [blocks[id] for id in blocks if id != region.id])
         for row in range(top, bottom):
             for column in range(left, right):
                 text[row][column] = "░"
@@ -47,7 +51,7 @@ def _fitted(size_mm: tuple[float, float], columns: int, rows: int) -> tuple[int,
     return columns, max(_LEAST[1], min(rows, round(columns / CELL_ASPECT * high / wide)))
 
 
-def _cells(area: Area, columns: int, rows: int) -> tuple[int, int, int, int]:
+def _cells(area: Area, columns: int, rows: int) -> Cells:
     """Left, top, right, bottom (exclusive) of an area; never empty."""
     left, right = round(area.left * columns), round((area.left + area.width) * columns)
     top, bottom = round(area.top * rows), round((area.top + area.height) * rows)
@@ -55,7 +59,15 @@ def _cells(area: Area, columns: int, rows: int) -> tuple[int, int, int, int]:
     return left, top, max(left + 1, right), max(top + 1, bottom)
 
 
-def _frame(area: Area, columns: int, rows: int) -> tuple[int, int, int, int]:
+def _apart(block: Cells, others: list[Cells]) -> Cells:
+    """The block without its last column or row where another begins right there: both are seen."""
+    left, top, right, bottom = block
+    beside = any(other[0] == right and other[1] < bottom and top < other[3] for other in others)
+    below = any(other[1] == bottom and other[0] < right and left < other[2] for other in others)
+    return left, top, right - (beside and right - left > 2), bottom - (below and bottom - top > 1)
+
+
+def _frame(area: Area, columns: int, rows: int) -> Cells:
     """The area's cells, grown to the least frame inside the sheet."""
     left, top, right, bottom = _cells(area, columns, rows)
     left, right = _grown(left, right, _LEAST[0], columns)
