@@ -10,8 +10,11 @@ from itertools import combinations_with_replacement
 from typing import Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_e_76
+from evaluation.colorimetry.encodings import xyz_from_rgb
+from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.plain_text import visible
 from evaluation.readings.run import Array, Run
 
@@ -24,7 +27,7 @@ _SHIFTS: Final = (1, -1, 2, -2)
 _LEAST_ROWS: Final = 16
 _ROWS_PER_TERM: Final = 3
 _NEIGHBOURS: Final = 6
-_PER_DISTANCE: Final = 30.0  # dE*ab allowed for each unit of the range printed to the nearest neighbours
+_PER_DISTANCE: Final = 40.0  # dE*ab allowed for each 100 dE*ab to the nearest colours
 _MOST_ROWS: Final = 6_000  # beyond, neighbours are looked for among every so many rows
 _ROUNDS: Final = 20
 _MISMATCH: Final = 2.0  # dE*ab between given CIELAB and its own spectrum
@@ -54,16 +57,19 @@ def odd_rows(run: Run, lab: Array, printed: Array | None) -> tuple[OddRow, ...]:
     known = np.flatnonzero(np.isfinite(printed).all(axis=1) & np.isfinite(lab).all(axis=1))
     if len(known) < _LEAST_ROWS:
         return tuple(found)
-    expected = _curve(printed[known], lab[known])
+    colours = _as_colours(printed[known])
+    lonely, nearest = _neighbours(colours)
+    expected = _curve(colours, lab[known], lonely)
     if expected is None:
         return tuple(found)
     distance = delta_e_76(expected, lab[known])
     usual = 1.4826 * float(np.median(distance))
     limit = max(_FAR, _FAR_SPREADS * usual)
-    local, lonely = _beside_neighbours(printed[known], lab[known] - expected)
-    far = [
-        int(place) for place in np.flatnonzero((distance > limit) & (local > limit + _PER_DISTANCE * lonely))
-    ]
+    # Where the curve is wrong for a whole corner of colours, the nearest ones share its error.
+    residual = lab[known] - expected
+    local = np.linalg.norm(residual - np.median(residual[nearest], axis=1), axis=1)
+    allowed = limit + _PER_DISTANCE * lonely
+    far = [int(place) for place in np.flatnonzero((distance > limit) & (local > allowed))]
     left = set(far)
     for places, shift in _stretches(far, expected, lab[known], distance):
         left -= set(places)
@@ -101,15 +107,45 @@ def _contradictions(run: Run, lab: Array) -> list[OddRow]:
     ]
 
 
-def _curve(printed: Array, lab: Array) -> Array | None:
-    """(n, 3) colours expected of each row by a polynomial fitted so that odd rows hardly count."""
+def _as_colours(printed: Array) -> Array:
+    """What was printed as near to colours as its values tell, each axis about as wide as L* / 100.
+
+    RGB of any encoding is taken for sRGB and aims for CIELAB: a print follows these far more evenly than
+    the values themselves. Other channels stay as they are.
+    """
+    if printed.shape[1] != 3:
+        return printed
+    if printed.min() >= -0.01 and printed.max() <= 1.01:
+        return lab_from_xyz(xyz_from_rgb(np.clip(printed, 0.0, 1.0), "srgb")) / 100
+    return printed / 100
+
+
+def _neighbours(colours: Array) -> tuple[Array, NDArray[np.int64]]:
+    """For each row the mean distance (n,) of its nearest other rows, and which these are, (n, k)."""
+    among = np.arange(0, len(colours), 1 + len(colours) // _MOST_ROWS)
+    lonely, nearest = np.empty(len(colours)), np.empty((len(colours), _NEIGHBOURS), np.int64)
+    for block in np.array_split(np.arange(len(colours)), 1 + len(colours) // 200):
+        apart = np.linalg.norm(colours[block, None] - colours[None, among], axis=2)
+        apart[block[:, None] == among[None]] = np.inf  # no row is its own neighbour
+        closest = np.argpartition(apart, _NEIGHBOURS, axis=1)[:, :_NEIGHBOURS]
+        nearest[block] = among[closest]
+        lonely[block] = np.take_along_axis(apart, closest, axis=1).mean(axis=1)
+    return lonely, nearest
+
+
+def _curve(colours: Array, lab: Array, lonely: Array) -> Array | None:
+    """(n, 3) colours expected of each row by a polynomial fitted so that odd rows hardly count.
+
+    Crowded rows share their weight: a set of greys and pastels must not speak for the strong colours.
+    """
     for degree in (3, 2, 1):
-        terms = _terms(printed, degree)
+        terms = _terms(colours, degree)
         if len(lab) >= _ROWS_PER_TERM * terms.shape[1] + 4:
             break
     else:
         return None
-    weights = np.ones(len(lab))
+    spread = np.clip(lonely, 0.02, 0.3)
+    weights = spread
     expected = lab
     ridge = 1e-9 * np.eye(terms.shape[1])  # terms lie within 0..1, so this only steadies equal columns
     for _ in range(_ROUNDS):
@@ -117,29 +153,11 @@ def _curve(printed: Array, lab: Array) -> Array | None:
         solution = np.linalg.solve(weighted.T @ terms + ridge, weighted.T @ lab)
         expected = terms @ solution
         distance = np.linalg.norm(lab - expected, axis=1)
-        scale = max(1.4826 * float(np.median(distance)), 0.5)
+        # Lonely rows may lie further off than crowded ones.
+        scale = max(1.4826 * float(np.median(distance)), 0.5) * (1 + spread / 0.05)
         weights = np.where(distance < 4.685 * scale, (1 - (distance / (4.685 * scale)) ** 2) ** 2, 0.0)
-        weights = np.maximum(weights, 1e-6)
+        weights = np.maximum(weights, 1e-6) * spread
     return np.asarray(expected)
-
-
-def _beside_neighbours(printed: Array, residual: Array) -> tuple[Array, Array]:
-    """How far each residual (n, 3) is from the usual one of the nearest colours, and how near these are.
-
-    Where the curve is wrong for a whole corner of colours, neighbours share its error.
-    """
-    span = np.ptp(printed, axis=0)
-    scaled = printed / np.where(span > 0, span, 1.0)
-    among = np.arange(0, len(scaled), 1 + len(scaled) // _MOST_ROWS)
-    local, lonely = np.empty(len(scaled)), np.empty(len(scaled))
-    for block in np.array_split(np.arange(len(scaled)), 1 + len(scaled) // 200):
-        apart = np.linalg.norm(scaled[block, None] - scaled[None, among], axis=2)
-        apart[block[:, None] == among[None]] = np.inf  # no row is its own neighbour
-        nearest = np.argpartition(apart, _NEIGHBOURS, axis=1)[:, :_NEIGHBOURS]
-        usual = np.median(residual[among[nearest]], axis=1)
-        local[block] = np.linalg.norm(residual[block] - usual, axis=1)
-        lonely[block] = np.take_along_axis(apart, nearest, axis=1).mean(axis=1)
-    return local, lonely
 
 
 def _terms(printed: Array, degree: int) -> Array:

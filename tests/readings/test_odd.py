@@ -1,11 +1,17 @@
 """Swapped, shifted and misread rows are pointed out by name; a sound print gives no false alarm."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.readings.colours import colours
+from evaluation.readings.detect import read_readings
 from evaluation.readings.odd import odd_rows
 from evaluation.readings.run import Array, PatchRef, Run, Stated
+
+DEMO = Path(__file__).parents[2] / "fixtures" / "readings"
 
 
 def printed_and_lab(count: int = 120, seed: int = 0, noise: float = 0.3) -> tuple[Array, Array]:
@@ -63,3 +69,13 @@ def test_too_few_rows_say_nothing() -> None:
     rgb, lab = printed_and_lab(8)
     lab[2] = (50, 50, 50)
     assert odd_rows(run_of(lab, rgb), lab, rgb) == ()
+
+
+@pytest.mark.parametrize("path", sorted(DEMO.glob("*.txt")), ids=lambda path: path.stem)
+def test_sheets_of_the_demo_are_sound_but_for_the_exchange_its_story_tells(path: Path) -> None:
+    """A spectral printer model, sheets of many greys and few strong colours: the hard case for a curve."""
+    told = set()
+    for run in read_readings(path):
+        if len(run) > 100:
+            told |= {odd.sentence for odd in odd_rows(run, colours(run).lab_d50, run.device)}
+    assert told == ({"red 5 and green 5 look swapped"} if path.stem == "lustre-q5-strip" else set())
