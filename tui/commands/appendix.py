@@ -15,9 +15,21 @@ def run(args: Namespace, out: Out) -> int:
         if args.reveal:
             for session_id in ids:
                 weigh.weigh(at, session_id, reveal=True)
-        write_up.write(at, ids, args.out, overwrite=args.replace)
+        written = write_up.write(
+            at,
+            ids,
+            args.out,
+            write_up.Choices(args.parts, args.observers),
+            overwrite=args.replace,
+            with_data=args.data,
+            figures=args.figures,
+            style=args.style,
+        )
+    beside = [str(file) for file in written.beside]
     if out.as_json:
-        out.result({"file": str(args.out), "sessions": ids})
-    else:
-        out.line(f"Written: {args.out}")
+        out.result({"file": str(args.out), "sessions": ids, "digest": written.digest, "beside": beside})
+        return 0
+    out.line(written.words)
+    for file in beside:
+        out.line(f"  {file}")
     return 0
