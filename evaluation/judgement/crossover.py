@@ -49,7 +49,9 @@ def _turning_point(scale: Evidence, low: Array, high: Array) -> float:
     along = (high - low) / np.linalg.norm(high - low)
     place = (shifts_from_grey(scale)[mask] @ along)[order]
     L = L[order]
-    middle = float((low + high) @ along) / 2
+    # Where the two lean apart the turn is through neutral; else half way between them.
+    apart = float(low @ along) < 0 < float(high @ along)
+    middle = 0.0 if apart else float((low + high) @ along) / 2
     wrong = [int((place[:k] > middle).sum() + (place[k:] <= middle).sum()) for k in range(1, len(place))]
     # Of equally good splits the middle one.
     best = np.flatnonzero(np.array(wrong) == min(wrong)) + 1

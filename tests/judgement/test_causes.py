@@ -235,14 +235,26 @@ def test_at_most_three_are_told_the_heaviest_first_and_worded_as_suspicions(
 
 
 def test_regions_out_of_sight_give_no_clue(room: Any, colour_4: Sheet) -> None:
-    """Their readings must not speak through a cause."""
+    """Their readings must not speak through a cause: neither a weak black nor blocked shadows."""
     lab = Promise(colour_4, density=1.6).all()
+    shadow = [k for k, patch in enumerate(colour_4.patches) if patch.region == "shadow"]
+    lab[shadow[1:8], 0] = lab[shadow[0], 0] - np.arange(7)  # each step darker than the one before
     answers = {("skin", "overall"): Grade(2)}
-    weighing = weighed(room, colour_4, lab, room.viewing(answers), looked=frozenset({"skin"}))
-    said = " ".join(
-        say for cause in weighing.causes for say in (*cause.evidence_for, *cause.evidence_against)
-    )
-    assert "black" not in said and "shadow" not in said
+    hidden = weighed(room, colour_4, lab, room.viewing(answers), looked=frozenset({"skin"}))
+    assert not any("black" in said or "shadow" in said for said in sayings(hidden))
+    answers |= {("shadow", "overall"): Grade(2)}
+    shown = weighed(room, colour_4, lab, room.viewing(answers), looked=frozenset({"skin", "shadow"}))
+    assert any("shadow" in said for said in sayings(shown))
+
+
+def sayings(weighing: Weighing) -> list[str]:
+    return [say for cause in weighing.causes for say in (*cause.evidence_for, *cause.evidence_against)]
+
+
+def test_a_hypothesis_that_is_merely_less_wrong_is_not_found(found: Any, colour_4: Sheet) -> None:
+    lab = Promise(colour_4).under("intent perceptual", colour_4.patches) - np.array([7.0, 0.0, 0.0])
+    lab[20] = (100, 0, 0)
+    assert "c04" not in found(lab, neutral=2)
 
 
 def test_a_users_weight_silences_a_cause(room: Any, colour_4: Sheet) -> None:

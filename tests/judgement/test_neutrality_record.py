@@ -11,6 +11,8 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
 from evaluation.judgement.neutrality_record import neutrality_record, same_grey
 from evaluation.judgement.neutrality_words import sentence
+from evaluation.metrics.black import flatness
+from evaluation.metrics.spectra import Spectral
 from evaluation.readings.match import match
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
 from evaluation.session import Pick
@@ -79,6 +81,13 @@ def test_a_crossover_of_two_is_found_and_none_in_neutral_prints(record: Any) -> 
     assert all(turn is not None and abs(turn.near_l - 50) < 6 for turn in two)
     none = [record(noise=0.3, seed=k).crossover for k in range(40)]
     assert sum(turn is None for turn in none) >= 38
+
+
+def test_a_slow_turn_is_located_where_it_passes_neutral(record: Any) -> None:
+    """b* falls by 0.06 a unit of L*, through 0 at L* 43: between two steps, and not half way up."""
+    told = record(lambda L: (0.0, 0.06 * (L - 43.0)))
+    assert told.crossover is not None
+    assert told.crossover.near_l == pytest.approx(43.0, abs=0.3)
 
 
 def test_a_cast_in_one_third_alone_is_no_turn(record: Any) -> None:
@@ -224,6 +233,20 @@ def test_a_coloured_spectrum_is_told_from_noise(room: Any, colour_4: Sheet) -> N
     value = told.flatness["black"].value
     assert value is not None
     assert value == pytest.approx(0.205, abs=0.02)
+
+
+def test_noise_is_no_departure_from_flat() -> None:
+    """True rms 0.05 with a noise floor of 0.02: read as 0.054 unless the noise is taken out (COMPUTED)."""
+    rng = np.random.default_rng(4)
+    bands = np.arange(430.0, 681.0, 10.0)
+    wave = np.sin((bands - 430) / 250 * 2 * np.pi)
+    true = 0.0025 * (1 + 0.05 * wave / wave.std())
+    values = []
+    for _ in range(200):
+        rows = true + rng.standard_normal((5, bands.size)) * 0.0025 * 0.02 * np.sqrt(5)
+        found = flatness(Spectral("M2", bands, {"N01": rows}, np.ones(bands.size)), "N01", of_paper=False)
+        values.append(found.value)
+    assert np.mean([value for value in values if value is not None]) == pytest.approx(0.05, abs=0.0015)
 
 
 def test_a_single_reading_cannot_tell_flat_from_noise(room: Any, colour_4: Sheet) -> None:
