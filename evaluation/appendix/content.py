@@ -1,6 +1,7 @@
 """The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
 
 from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.comparison import Comparison, compared
 from evaluation.appendix.document import Document, Paragraph, Section, harmless, walked
 from evaluation.appendix.figures import of_regions
 from evaluation.appendix.judged import judged
@@ -12,12 +13,14 @@ from evaluation.appendix.summary import causes, conclusions, session_title, summ
 from evaluation.appendix.wording import folded, sentence
 
 
-def build(cases: tuple[Case, ...], edition: Edition) -> Document:
+def build(cases: tuple[Case, ...], edition: Edition, comparison: Comparison | None = None) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any."""
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
     whole = edition.choices.parts == "whole"
     sections = [summary(cases, edition)]
+    if comparison is not None:
+        sections.append(compared(comparison))
     for case in cases:
         sections += _of_session(case, edition, alone=len(cases) == 1) if whole else [_short(case, cases)]
     sections.append(settings(edition))

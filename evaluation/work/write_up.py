@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from evaluation.appendix import amended, content, data, html, markdown, pdf
 from evaluation.appendix.case import Case, Choices, Edition
+from evaluation.appendix.comparison import Compared, Comparison
 from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.appendix.wording import utc
@@ -16,7 +17,7 @@ from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.metrics.gather import gather
 from evaluation.said import Draft
-from evaluation.work import gate, read, weigh
+from evaluation.work import compare, compare_words, gate, read, weigh
 from evaluation.work.attach import attached_to
 from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench, drydown_version, sheet_of
@@ -132,11 +133,42 @@ def _made(
         style=style,
     )
     cases = tuple(_case(bench, session_id) for session_id in dict.fromkeys(session_ids))
-    document = content.build(cases, edition)
+    document = content.build(cases, edition, _comparison(bench, cases))
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
         document = replace(document, amends=earlier[0], changes=changes)
     return cases, edition, document
+
+
+def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
+    """The sessions against the first of them; None for one alone or more than can be laid side by side."""
+    if not compare.FEWEST <= len(cases) <= compare.MOST:
+        return None
+    matrix = compare.worked_out(bench, [case.session.id for case in cases], every_pair=True)
+    use = compare.use_of(matrix)
+    ids = tuple(column.session for column in matrix.columns)
+    rows = tuple(
+        Compared(
+            title=row.title,
+            grades=tuple(
+                value.combined if (value := column.values.get(row.id)) else None for column in matrix.columns
+            ),
+            differences=tuple(
+                None if other == matrix.base else matrix.difference(row.id, matrix.base, other)
+                for other in ids
+            ),
+        )
+        for row in matrix.rows
+    )
+    return Comparison(
+        base=matrix.base,
+        sessions=ids,
+        names=tuple(column.condition.paper for column in matrix.columns),
+        rows=rows,
+        review=compare_words.review(matrix, use),
+        would_part=compare_words.separators(matrix, use),
+        caveats=matrix.caveats,
+    )
 
 
 def _case(bench: Bench, session_id: int) -> Case:

@@ -1,0 +1,100 @@
+"""Several prints compared: grades side by side, each against the base, and the sentence for the review."""
+
+from dataclasses import dataclass
+
+from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
+from evaluation.appendix.wording import NOTHING, folded, grade, listed, number, sentence
+from evaluation.judgement.compare import Difference
+
+_LONG = {
+    "alike": "within repeatability",
+    "measured": "measurable only",
+    "visible": "visible",
+    "not comparable": "not comparable",
+}
+_ACROSS = 4  # sessions beside the base in one table
+_LEGEND = (
+    "Within repeatability: no more than repeats of both explain. Measurable only: more than that, and too "
+    "small to be seen. Visible: large enough to be seen, or a grade apart by eye. A difference is the grade "
+    "of the print minus that of the base."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One region of every session, in their order.
+
+    grades       combined; None where there is none to compare
+    differences  from the base; None for the base itself and where nothing was compared
+    """
+
+    title: str
+    grades: tuple[float | None, ...]
+    differences: tuple[Difference | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Sessions beside each other, the base among them. `review` is the sentence to quote, for one use."""
+
+    base: int
+    sessions: tuple[int, ...]
+    names: tuple[str, ...]
+    rows: tuple[Compared, ...]
+    review: str
+    would_part: tuple[str, ...] = ()
+    caveats: tuple[str, ...] = ()
+
+
+def compared(comparison: Comparison) -> Section:
+    """The section "Comparison"."""
+    blocks: list[Block] = [Paragraph(folded(comparison.review), "lead")]
+    others = [place for place, session in enumerate(comparison.sessions) if session != comparison.base]
+    for start in range(0, len(others), _ACROSS):
+        blocks.append(_table(comparison, others[start : start + _ACROSS]))
+    blocks.append(Paragraph(_LEGEND, "note"))
+    if reasons := _reasons(comparison):
+        blocks.append(Points("Why some could not be compared", reasons))
+    if comparison.would_part:
+        parting = tuple(sentence(each) for each in comparison.would_part)
+        blocks.append(Points("What would tell the rest apart", parting))
+    blocks += [Paragraph(sentence(caveat), "caution") for caveat in comparison.caveats]
+    return Section("comparison", "Comparison", tuple(blocks))
+
+
+def _table(comparison: Comparison, places: list[int]) -> Table:
+    """The base and some of the others: as many as stand beside each other on a page."""
+    base = comparison.sessions.index(comparison.base)
+    shown = [base, *places]
+    names = [f"{comparison.sessions[place]}, {folded(comparison.names[place])}" for place in shown]
+    return Table(
+        f"Combined grades, and differences from session {comparison.base}",
+        ("region", f"{names[0]} (base)", *names[1:]),
+        tuple(
+            (folded(row.title), *(_cell(row.grades[place], row.differences[place]) for place in shown))
+            for row in comparison.rows
+        ),
+    )
+
+
+def _cell(value: float | None, found: Difference | None) -> str:
+    shown = NOTHING if value is None else grade(value)
+    if found is None:
+        return shown
+    change = "" if found.difference is None else f" ({_signed(found.difference)})"
+    return f"{shown}{change}, {_LONG[found.word]}"
+
+
+def _signed(value: float) -> str:
+    text = number(value, 1)
+    return text if text.startswith("−") or not text.strip("0.") else f"+{text}"
+
+
+def _reasons(comparison: Comparison) -> tuple[str, ...]:
+    """Each reason once, with the regions it holds for."""
+    found: dict[str, dict[str, None]] = {}
+    for row in comparison.rows:
+        for difference in row.differences:
+            if difference is not None and difference.word == "not comparable" and difference.reason:
+                found.setdefault(difference.reason, {})[folded(row.title).lower()] = None
+    return tuple(sentence(f"{reason}: {listed(list(titles))}") for reason, titles in found.items())

@@ -1,0 +1,54 @@
+"""Several sessions: each against the base, in the long words, with the sentence for the review."""
+
+import pytest
+
+from evaluation.appendix.comparison import Compared, Comparison, compared
+from evaluation.appendix.document import Paragraph, Points, Table
+from evaluation.judgement.compare import Difference
+
+
+@pytest.fixture(scope="module")
+def section():
+    rows = (
+        Compared("Skin tones", (4.4, 3.72), (None, Difference("skin", 1, 4, -0.68, True, "visible"))),
+        Compared("Saturation", (4.1, 4.3), (None, Difference("saturation", 1, 4, 0.2, True, "measured"))),
+        Compared("Even tints", (4.5, 4.5), (None, Difference("tints", 1, 4, 0.0, False, "alike"))),
+        Compared(
+            "Shadow detail",
+            (4.4, None),
+            (None, Difference("shadow", 1, 4, None, False, "not comparable", "eye and readings disagree")),
+        ),
+    )
+    return compared(
+        Comparison(1, (1, 4), ("Lustre 247", "Rag 293"), rows, "Compared: both.", (), ("no copies",))
+    )
+
+
+def test_each_cell_has_grade_difference_and_long_word(section):
+    table = next(block for block in section.blocks if isinstance(block, Table))
+    assert table.columns == ("region", "1, Lustre 247 (base)", "4, Rag 293")
+    assert [row[1:] for row in table.rows] == [
+        ("4.4", "3.7 (−0.7), visible"),
+        ("4.1", "4.3 (+0.2), measurable only"),
+        ("4.5", "4.5 (0.0), within repeatability"),
+        ("4.4", "–, not comparable"),
+    ]
+
+
+def test_what_cannot_be_compared_says_why(section):
+    reasons = next(block for block in section.blocks if isinstance(block, Points))
+    assert reasons.items == ("Eye and readings disagree: shadow detail.",)
+
+
+def test_the_sentence_for_the_review_leads_and_caveats_follow(section):
+    paragraphs = [(block.role, block.text) for block in section.blocks if isinstance(block, Paragraph)]
+    assert paragraphs[0] == ("lead", "Compared: both.") and paragraphs[-1] == ("caution", "No copies.")
+
+
+def test_more_than_a_page_holds_stands_in_several_tables_with_the_base_in_each():
+    sessions = (3, 1, 2, 4, 5, 6, 7)
+    row = Compared("Skin tones", (4.0,) * 7, (None,) * 7)
+    section = compared(Comparison(1, sessions, ("Paper",) * 7, (row,), "All."))
+    tables = [block for block in section.blocks if isinstance(block, Table)]
+    assert [len(table.columns) for table in tables] == [6, 4]
+    assert all(table.columns[1] == "1, Paper (base)" for table in tables)
