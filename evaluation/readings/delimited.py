@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import chain, pairwise
 from typing import Final
 
@@ -15,6 +16,7 @@ from evaluation.readings.cgats.rows import RowReader
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.table import Keyword, Table
+from evaluation.readings.transposed import is_transposed, read_transposed
 
 _SEPARATORS: Final = ("\t", ";", ",")
 _LINES_LOOKED_AT: Final = 60  # for the header and the separator
@@ -38,8 +40,14 @@ def read_table(source: Source, said: Said, progress: Progress | None = None) -> 
     marks = DecimalMarks(source.name, said.decimal)
     if names:
         rows = [line for line in head if line[0] > at]
+    elif (corner := _corner(head, separator)) is not None:
+        number, text = head[corner]
+        below = ((line[0], _split(line[1], separator)) for line in chain(head[corner + 1 :], numbered))
+        before = tuple(keyword for keyword in keywords if keyword.line < number)
+        table = read_transposed(source, _split(text, separator), number, below, before, marks)
+        return replace(table, remarks=(*remarks, *table.remarks))
     else:
-        names, at = _names_told(source, said, head, separator), 0
+        names, at, keywords = _names_told(source, said, head, separator), 0, []
         rows = _without_unknown_header(head, names, separator, remarks)
     reader = RowReader(source, (names,), at, marks, separator if separator in (",", ";") else None)
     for block in _blocks(chain(rows, numbered)):
@@ -62,6 +70,12 @@ def read_table(source: Source, said: Said, progress: Progress | None = None) -> 
         )
     marks.decide()
     return reader.table(tuple(keywords), tuple(remarks))
+
+
+def _corner(head: list[Numbered], separator: str | None) -> int | None:
+    """Which of the first lines begins a table on its side, if one does."""
+    cells = [_split(text, separator) for _, text in head]
+    return next((at for at, (one, two) in enumerate(pairwise(cells)) if is_transposed(one, two)), None)
 
 
 def _numbered(source: Source, encoding: str, progress: Progress | None) -> Iterator[Numbered]:
@@ -119,7 +133,7 @@ def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...
         if match := _KEYWORD.match(text):
             name = re.sub(r"[\s\-]+", "_", match[1].strip()).upper()
             keywords.append(Keyword(name, lines.unquoted(match[2]), number))
-    return (), 0, []
+    return (), 0, keywords
 
 
 def _can_be_names(names: tuple[str, ...]) -> bool:

@@ -1,11 +1,13 @@
 """Plain tables: the header is known, or the user says what the columns are."""
 
 from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from evaluation.errors import DrydownError
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
 from evaluation.readings.said import Asked, Said
@@ -96,3 +98,37 @@ def test_columns_told_pass_over_an_unknown_header_and_unwanted_columns(write: Wr
 def test_blanks_between_cells(write: Write) -> None:
     run = one(write("SAMPLE_ID LAB_L LAB_A LAB_B\n1  50  0   0\n2 60  1   1\n"))
     assert len(run) == 2
+
+
+@pytest.mark.parametrize("mark", [".", ","])
+def test_wavelengths_down_the_first_column(write: Write, mark: str) -> None:
+    nm = range(380, 731, 10)
+    rows = ["Wavelength (nm);A1;A2", *(f"{w};{w / 1000};{w / 2000}".replace(".", mark) for w in nm)]
+    run = one(write("Measurement condition: M2\n" + "\n".join(rows), "strip.csv"))
+    np.testing.assert_allclose(run.wavelengths, nm)  # type: ignore[arg-type]
+    np.testing.assert_allclose(run.spectra, [np.array(nm) / 1000, np.array(nm) / 2000])  # type: ignore[arg-type]
+    assert [ref.id for ref in run.patches] == ["A1", "A2"]
+    assert run.stated.condition == "M2"
+
+
+@pytest.mark.parametrize(
+    ("row", "found"),
+    [("390;0.5", "2 found"), ("390;0.5;x", "A2: a number expected, x found"), ("390;0,5;0.5", "decimal")],
+)
+def test_tables_on_their_side_are_refused_by_line(write: Write, row: str, found: str) -> None:
+    rows = ["nm;A1;A2", *(f"{w};0.5;0.5" for w in range(400, 701, 10))]
+    with pytest.raises(DrydownError, match=found) as caught:
+        read_readings(write("\n".join([*rows[:1], row, *rows[1:]]), "strip.csv"))
+    assert "line 2" in str(caught.value)
+
+
+def test_spectra_of_another_library_upright_and_on_their_side() -> None:
+    """The 24-patch chart that colour-science keeps for its own tests, in both directions."""
+    package = find_spec("colour")  # found, not imported: only its files are wanted
+    assert package is not None and package.origin is not None
+    folder = Path(package.origin).parent / "io" / "tests" / "resources"
+    down = one(folder / "colorchecker_n_ohta.csv")
+    across = one(folder / "colorchecker_n_ohta_transposed.csv")
+    assert len(down) == len(across) == 24
+    np.testing.assert_allclose(down.wavelengths, across.wavelengths)  # type: ignore[arg-type]
+    np.testing.assert_allclose(down.spectra, across.spectra)  # type: ignore[arg-type]

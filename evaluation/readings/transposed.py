@@ -1,0 +1,92 @@
+"""Plain tables that stand on their side: wavelengths down the first column, one sample a column."""
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+import numpy as np
+
+from evaluation.errors import FileProblem
+from evaluation.plain_text import shortened
+from evaluation.readings.cgats.fields import LONGEST_NM, SHORTEST_NM, Columns
+from evaluation.readings.cgats.numbers import DecimalMarks, is_number
+from evaluation.readings.source import MOST_FIELDS, MOST_VALUES, NOTHING_TAKEN, Source
+from evaluation.readings.table import Keyword, Table
+
+Row = tuple[int, tuple[str, ...]]  # line number and cells
+
+_CORNER: Final = re.compile(r"(wave ?length|wl|lambda|λ|nm)[\s_]*([(\[]?nm[)\]]?)?", re.I)
+
+
+def is_transposed(names: tuple[str, ...], next_cells: tuple[str, ...]) -> bool:
+    """Whether a line of names and the one after it begin a table on its side."""
+    if len(names) < 2 or not _CORNER.fullmatch(names[0]) or not next_cells:
+        return False
+    first = next_cells[0].replace(",", ".")
+    return is_number(first) and SHORTEST_NM <= float(first) <= LONGEST_NM
+
+
+def read_transposed(
+    source: Source,
+    names: tuple[str, ...],
+    at: int,
+    rows: Iterable[Row],
+    keywords: tuple[Keyword, ...],
+    marks: DecimalMarks,
+) -> Table:
+    """The table set upright: a row for each sample.
+
+    Raises FileProblem for the first cell that is no number, Asked for mixed decimal marks.
+    """
+    wavelengths: list[float] = []
+    bands: list[list[float]] = []
+    for number, cells in rows:
+        if len(cells) != len(names):
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=source.line(number),
+                expected=f"{len(names)} values",
+                found=str(len(cells)),
+                remedy="Export the file again.",
+            )
+        if any("," in cell for cell in cells):
+            marks.comma = marks.comma or f"line {number}"
+        if any("." in cell for cell in cells):
+            marks.point = marks.point or f"line {number}"
+        points = [cell.replace(",", ".").replace("−", "-") for cell in cells]
+        wrong = next((at for at, cell in enumerate(points) if not _is_finite(cell)), None)
+        if wrong is not None:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=source.line(number, shortened(names[wrong])),
+                expected="a number",
+                found=shortened(cells[wrong]) or "an empty cell",
+                remedy="Measure that patch again, or leave its column out.",
+            )
+        wavelengths.append(float(points[0]))
+        bands.append([float(cell) for cell in points[1:]])
+        if len(bands) > MOST_FIELDS or len(bands) * len(names) > MOST_VALUES:
+            raise FileProblem(
+                NOTHING_TAKEN,
+                where=source.line(number),
+                expected=f"at most {MOST_FIELDS:,} wavelengths and {MOST_VALUES:,} values",
+                found="more",
+                remedy="Split the file.",
+            )
+    marks.decide()
+    samples = names[1:]
+    return Table(
+        keywords=keywords,
+        names=("SAMPLE_ID", *(f"nm{nm:g}" for nm in wavelengths)),
+        columns=Columns(id=0, bands=tuple(range(1, len(bands) + 1)), wavelengths=tuple(wavelengths)),
+        ids=samples,
+        labels=("",) * len(samples),
+        lines=np.full(len(samples), at, dtype=np.int64),
+        values=np.array(bands, dtype=np.float64).reshape(len(bands), len(samples)).T,
+        decimals=0,
+        remarks=("wavelengths stand down the first column: each other column is one sample",),
+    )
+
+
+def _is_finite(cell: str) -> bool:
+    return is_number(cell) and bool(np.isfinite(float(cell)))
