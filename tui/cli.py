@@ -83,6 +83,20 @@ def parser() -> argparse.ArgumentParser:
 
     _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
 
+    neutrality = _command(commands, "neutrality", "is it neutral from paper to black, in any light; modes")
+    neutrality.add_argument("sessions", nargs="+", metavar="SESSION")
+    neutrality.add_argument(
+        "--lamp",
+        action="append",
+        default=[],
+        metavar="FILE.csv",
+        help="the spectrum of a lamp, as CSV or TM-27, or the name of a CIE illuminant; may be repeated",
+    )
+    neutrality.add_argument(
+        "--tone", help="the tone wanted: neutral, warm, cool, “like 3”; else as described"
+    )
+    _reveal(neutrality)
+
     contents = _command(
         commands, "contents", "what a measurement file or an ICC profile holds", archive=False
     )

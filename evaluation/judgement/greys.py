@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from evaluation.metrics.black import Black, Flatness
 from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence
+from evaluation.metrics.gather import BlackFrom
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
 
@@ -100,6 +101,8 @@ class Record:
     """A print's neutrality. `lights`: those judged and those of stress; `worst_light`: one of the judged.
 
     scale       what it was worked out from, black to paper, with the shift of every step under each light
+    paper       absolute CIELAB D50 of the bare paper
+    black_from  where the aim's black came from, as `metrics.gather` names it
     instrument  as the readings state it, or None
     """
 
@@ -119,4 +122,6 @@ class Record:
     drying: Drying | None
     rings: tuple[Ring, ...]
     scale: Evidence
+    paper: tuple[float, float, float]
+    black_from: BlackFrom
     instrument: str | None = None

@@ -11,6 +11,7 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.judgement.crossover import RADIUS_95, crossover
 from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, UnderLight
@@ -49,7 +50,7 @@ def neutrality_record(
 ) -> Record | None:
     """The record of a session; None without readings of a neutral scale.
 
-    `lamps` are lights the user loaded, shown and judged beside the default ones.
+    `lamps` are lights the user named or loaded, shown and judged beside the default ones.
     """
     gathered = gather(
         sheet,
@@ -66,8 +67,9 @@ def neutrality_record(
     scale = _in_order(gathered.regions[region.id])
     shifts = _shifts(sheet, takens, lamps or {})
     scale = under_lights(scale, sheet, shifts)
-    lights = _lights(scale, shifts)
+    lights = _lights(scale, shifts, named=lamps or {})
     judged = [row for row in lights.values() if not row.stress]
+    paper = lab_from_xyz(gathered.pool.bare)
     return Record(
         session=session.id,
         region=region.id,
@@ -85,6 +87,8 @@ def neutrality_record(
         drying=_drying(session, sheet, takens, gathered, tables),
         rings=_rings(session, sheet, gathered),
         scale=scale,
+        paper=(float(paper[0]), float(paper[1]), float(paper[2])),
+        black_from=gathered.black_from,
         instrument=gathered.pool.runs[0].run.stated.instrument,
     )
 
@@ -174,12 +178,16 @@ def _shifts(sheet: Sheet, takens: Sequence[Taken], lamps: Mapping[str, Light]) -
     return light_shifts(sheet, takens, wanted)
 
 
-def _lights(scale: Evidence, shifts: Mapping[str, Shift]) -> dict[str, UnderLight]:
+def _lights(
+    scale: Evidence, shifts: Mapping[str, Shift], named: Mapping[str, Light]
+) -> dict[str, UnderLight]:
+    """Under every light; one of the stress lights that the user named is judged with the others."""
     mask = counted(scale)
     return {
         name: under
         for name, shift in shifts.items()
-        if (under := _under(shift, scale.shifts[name][mask], name in STRESS_LIGHTS)) is not None
+        if (under := _under(shift, scale.shifts[name][mask], name in STRESS_LIGHTS and name not in named))
+        is not None
     }
 
 

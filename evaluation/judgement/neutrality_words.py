@@ -10,9 +10,11 @@ from evaluation.judgement.toning import Toning
 _FROM_TO: Final = "from paper to black"
 
 
-def sentence(record: Record, toning: Toning | None = None) -> str:
-    """How a print leans, where it turns, what the lights do to it."""
-    said = _tone(record, toning) if toning is not None else _lean(record)
+def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
+    """How a print leans, where it turns, what the lights do to it. `gives_tone`: its own tone is the aim."""
+    said = "gives the tone wanted" if gives_tone else _lean(record)
+    if toning is not None:
+        said = _tone(record, toning)
     return f"Session {record.session} {said}{_under_lights(record)}."
 
 
@@ -69,7 +71,8 @@ def quote(
     values = {one: third.de00 for one in order if (third := worst_third(records[one])) is not None}
     on = f"On {paper}, by" if paper else "By"
     told = [f"{_named(one, names)} {values[one]:.1f}" for one in order if one in values]
-    said = f"{on} the worst third of the greys, dE00: {', '.join(told)}"
+    off = " from the tone wanted" if any(record.aim == "toned" for record in records.values()) else ""
+    said = f"{on} the worst third of the greys, dE00{off}: {', '.join(told)}"
     return f"{said}; {'; '.join(_against(one, only=len(found) == 1) for one in found)}."
 
 

@@ -1,0 +1,88 @@
+"""The tone wanted of a print, as an aim for its greys: said in words, or the readings of another print.
+
+Neutral is the default. Warm and cool say a side, not a number. "Like session 3" takes the readings of that
+print: its departure from the grey of its own paper, laid on the grey of this one's.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+
+from evaluation.archive import sessions
+from evaluation.colorimetry.grey import paper_aim
+from evaluation.errors import UsageProblem
+from evaluation.judgement.greys import Record
+from evaluation.judgement.toning import Family
+from evaluation.metrics.cast import counted
+from evaluation.metrics.evidence import Array
+from evaluation.plain_text import shortened
+from evaluation.work.bench import Bench
+
+Kind = Literal["neutral", "side", "like", "other"]
+
+_NEUTRAL: Final = ("", "neutral", "none", "black and white")
+_SIDES: Final[dict[str, Family]] = {"warm": "warm", "cool": "cool", "cold": "cool"}
+_LIKE: Final = re.compile(
+    r"like\s+(?:the\s+)?(?:readings\s+of\s+)?(?:(?:session|print|no\.?)\s+)?(\w+)", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Tone:
+    """What was said, and what it means. `reference` is a session; `caveat` goes with the result."""
+
+    said: str
+    kind: Kind
+    family: Family | None = None
+    reference: int | None = None
+    caveat: str = ""
+
+    @property
+    def against(self) -> str:
+        """What the greys are held against, as in "against the paper's own grey"."""
+        if self.kind == "like":
+            return f"the tone of session {self.reference}"
+        return "the paper's own grey"
+
+
+def tone(bench: Bench, said: str) -> Tone:
+    """What a tone that was said means."""
+    words = " ".join(said.split())
+    folded = words.casefold()
+    if folded in _NEUTRAL:
+        return Tone(words, "neutral")
+    if like := _LIKE.fullmatch(folded):
+        try:
+            reference = sessions.find(bench.archive, like[1])
+        except UsageProblem as problem:
+            return Tone(words, "other", caveat=f"Tone wanted, “{shortened(words, 40)}”: {problem.sentence}")
+        return Tone(words, "like", reference=reference)
+    side = next((family for word, family in _SIDES.items() if re.search(rf"\b{word}", folded)), None)
+    if side is not None:
+        caveat = f"{side.capitalize()} says a side, not a number: casts are told, only a turn is a fault."
+        return Tone(words, "side", family=side, caveat=caveat)
+    caveat = (
+        f"No curve is known of the tone “{shortened(words, 40)}”: casts are told, not judged. "
+        "A tone “like session 3” takes the readings of that print as the aim."
+    )
+    return Tone(words, "other", caveat=caveat)
+
+
+def curve(reference: Record, own: Record) -> Array | None:
+    """(m, 3) absolute CIELAB of the reference's tone on the paper of `own`; None where it has none to give.
+
+    Both records are those against the paper's own grey. The black and steps too noisy for a hue give no tone;
+    beyond the last that does, it is held.
+    """
+    mask = counted(reference.scale)
+    if not mask.any():
+        return None
+    lab = reference.scale.absolute[mask]
+    lab = lab[np.argsort(lab[:, 0])]
+    shift = lab[:, 1:] - paper_aim(lab[:, 0], np.array(reference.paper))
+    L = np.sort(own.scale.absolute[:, 0])
+    grey = paper_aim(L, np.array(own.paper))
+    laid = np.stack([np.interp(L, lab[:, 0], shift[:, axis]) for axis in (0, 1)], axis=-1)
+    return np.column_stack([L, grey + laid])

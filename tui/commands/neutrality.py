@@ -1,0 +1,72 @@
+"""`drydown neutrality`: the black-and-white record of one print or several, side by side."""
+
+from argparse import Namespace
+
+from evaluation.errors import UsageProblem
+from evaluation.work import neutrality, neutrality_lamps, neutrality_tables
+from evaluation.work.neutrality import Greys, Neutrality
+from evaluation.work.neutrality_document import document
+from evaluation.work.neutrality_tables import Table
+from evaluation.work.say import session
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Modes side by side with the sentence to quote, then each print with its tables, and what limits them."""
+    with bench(getattr(args, "archive", None)) as at:
+        ids = [session(at, reference).id for reference in args.sessions]
+        found = neutrality.neutrality(
+            at,
+            ids,
+            lamps=neutrality_lamps.asked(at, args.lamp),
+            tone_wanted=args.tone,
+            reveal=args.reveal,
+        )
+    if out.as_json:
+        out.result(document(found))
+        return 0
+    if not found.known:
+        raise UsageProblem(
+            neutrality.NOT_RECORDED,
+            found=" ".join(one.why for one in found.prints).rstrip("."),
+            remedy="Grade the neutral scale and read it; `--reveal` shows its readings before, on record.",
+        )
+    _told(found, out)
+    return 0
+
+
+def _told(found: Neutrality, out: Out) -> None:
+    if len(found.known) > 1:
+        _table(neutrality_tables.side_by_side(found), out)
+        out.line(found.quote)
+        out.line()
+    for one in found.prints:
+        _print(one, out)
+    for caveat in found.caveats:
+        out.line(caveat)
+
+
+def _print(one: Greys, out: Out) -> None:
+    if one.record is None:
+        out.line(one.why)
+        out.line()
+        return
+    out.line(neutrality_tables.title(one))
+    out.line(one.sentence)
+    out.line()
+    for table in neutrality_tables.of_print(one):
+        _table(table, out)
+
+
+def _table(table: Table, out: Out) -> None:
+    out.line(table.title)
+    if any(table.heads):
+        out.table(table.heads, table.rows, right=table.right)
+    else:
+        width = max(len(row[0]) for row in table.rows)
+        for name, *rest in table.rows:
+            out.line(f"{name:<{width}}  {' '.join(rest)}")
+    if table.note:
+        out.line(table.note)
+    out.line()
