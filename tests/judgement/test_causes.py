@@ -13,7 +13,7 @@ import pytest
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
 from evaluation.judgement.causes import MODULES, clue
-from evaluation.judgement.clues.facts import ProfileFacts
+from evaluation.judgement.clues.facts import ProfileFacts, clues
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.judgement.weigh import weigh
@@ -251,10 +251,19 @@ def sayings(weighing: Weighing) -> list[str]:
     return [say for cause in weighing.causes for say in (*cause.evidence_for, *cause.evidence_against)]
 
 
-def test_a_hypothesis_that_is_merely_less_wrong_is_not_found(found: Any, colour_4: Sheet) -> None:
-    lab = Promise(colour_4).under("intent perceptual", colour_4.patches) - np.array([7.0, 0.0, 0.0])
-    lab[20] = (100, 0, 0)
-    assert "c04" not in found(lab, neutral=2)
+@pytest.mark.parametrize(
+    ("stated", "other", "found"),
+    [(6.0, 0.2, True), (6.0, 2.0, False), (0.5, 0.4, False), (0.2, 0.15, False), (0.33, 0.17, True)],
+)
+def test_a_hypothesis_must_fit_well_and_better(
+    room: Any, colour_4: Sheet, stated: float, other: float, found: bool
+) -> None:
+    """The true one leaves little more than noise; one that is merely less wrong says nothing."""
+    nothing = clues(room.session(), colour_4, (), (), None, None, ProfileFacts(), room.tables)
+    fitted = replace(nothing, fits={"as stated": stated, "no compensation": other, "intent saturation": 9.0})
+    assert clue("fits_other_intent")(fitted) is found
+    assert clue("fits_no_profile")(fitted) is False
+    assert clue("fits_no_profile")(nothing) is None
 
 
 def test_a_users_weight_silences_a_cause(room: Any, colour_4: Sheet) -> None:

@@ -117,6 +117,8 @@ def test_greys_are_compared_by_their_cast_not_by_their_paper(make: Any, room: An
 def test_two_prints_that_lean_alike_are_alike(make: Any, room: Any) -> None:
     lean = {"neutral": (0.0, 0.0, 3.0)}
     assert rows(make(1, shift=lean), make(2, shift=lean), room)["neutral"].word == "alike"
+    assert rows(make(1, shift=lean), make(2), room)["neutral"].word == "visible"
+    assert rows(make(1), make(2, shift=lean), room)["neutral"].word == "visible"
 
 
 def test_a_weak_black_is_visible(make: Any, room: Any) -> None:
