@@ -14,9 +14,13 @@ from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import is_open
+from evaluation.work.profiling import of_a_profile
 from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_TAKEN_IN = "The readings were not taken in."
+_OF_THE_PROFILE = (
+    "Patches printed unmanaged that are none of this sheet's: they judge the profile, not the picture."
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,11 +34,15 @@ class Preview:
 
 
 def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: bool = False) -> Preview:
-    """Read and match a file; nothing is kept. Raises FileProblem when no row belongs to the sheet."""
+    """Read and match a file; nothing is kept.
+
+    Raises FileProblem when no row belongs to the sheet, unless they are a profile's own, printed unmanaged.
+    """
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
     found = detect.read_readings(path, said)
     taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
-    if not any(part.matched for part in taken):
+    kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
+    if not kept:
         raise FileProblem(
             NOT_TAKEN_IN,
             where=path.name,
@@ -42,9 +50,10 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: 
             found=f"{sum(len(run) for run in found)} rows that match none of them",
             remedy="Name the right file or session, or say --by-order if they stand in the sheet's order.",
         )
-    kept = tuple(part for part in taken if part.matched)
     left = len(taken) - len(kept)
     remarks = tuple(dict.fromkeys(remark for part in kept for remark in (*part.run.remarks, *part.remarks)))
+    if any(not part.matched for part in kept):
+        remarks += (_OF_THE_PROFILE,)
     if left:
         remarks += (f"{left} of {len(taken)} tables match no patch of this sheet and are left out.",)
     return Preview(path.name, path.read_bytes(), kept, remarks)

@@ -1,7 +1,7 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
 import json
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any
 
 from evaluation.archive import documents, habits, sessions, weighings
@@ -10,10 +10,12 @@ from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.steps import PaperChange, Step
+from evaluation.profile.fit import Fit
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
 from evaluation.work.home import SETTINGS_HABIT
+from evaluation.work.profiling import Profiling, profiling
 
 
 def tables(bench: Bench) -> Tables:
@@ -34,6 +36,7 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         session = read.reveal(bench, session_id, hidden).session
     in_force = tables(bench)
     promised = expected_of(bench, session)
+    own = Profiling() if promised.expected is None else profiling(promised.expected.profile, taken)
     weighing = judgement.weigh(
         session,
         sheet,
@@ -42,9 +45,10 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         now=bench.now(),
         looked=gate.open_regions(session, sheet),
         expected=promised.expected,
+        profile=own.facts,
     )
-    if promised.caveats:
-        weighing = replace(weighing, caveats=(*promised.caveats, *weighing.caveats))
+    caveats = (*promised.caveats, *own.caveats, *weighing.caveats)
+    weighing = replace(weighing, fit=own.fit, caveats=caveats)
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
     return weighing
@@ -78,7 +82,7 @@ def document(weighing: Weighing) -> dict[str, Any]:
         "verdicts": {use: _verdict(verdict) for use, verdict in weighing.verdicts.items()},
         "causes": [_cause(cause) for cause in weighing.causes],
         "paper": weighing.paper and _paper(weighing.paper),
-        "profile_fit": weighing.fit and asdict(weighing.fit),
+        "profile_fit": weighing.fit and _fit(weighing.fit),
         "caveats": list(weighing.caveats),
         "settings": weighing.settings_digest,
     }
@@ -110,6 +114,23 @@ def _step(step: Step) -> dict[str, Any]:
         "de00": step.de00 and round(step.de00, 3),
         "patches": step.patches,
         "counted": step.counted,
+    }
+
+
+def _fit(fit: Fit) -> dict[str, Any]:
+    return {
+        "median": round(fit.median, 3),
+        "p95": round(fit.p95, 3),
+        "patches": fit.patches,
+        "parts": [
+            {
+                "part": one.part,
+                "median": round(one.median, 3),
+                "p95": round(one.p95, 3),
+                "patches": one.patches,
+            }
+            for one in fit.parts
+        ],
     }
 
 

@@ -1,0 +1,109 @@
+"""The profile against readings of patches printed unmanaged: those it was made from, and later ones.
+
+Which is which is told by their dates: what was read before the profile was made went into it, what was read
+after says whether the machine has moved since. Undated readings are held against neither.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts
+from evaluation.profile.engine import Profile
+from evaluation.profile.fit import Fit, profile_fit
+from evaluation.readings.colours import colours
+from evaluation.readings.run import Run, Taken
+
+Array = NDArray[np.float64]
+
+_DECIMALS: Final = 3  # device values that agree so far are the same patch
+_UNDATED: Final = (
+    "Readings of unmanaged patches without a date: not known whether the profile was made from them."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Profiling:
+    """How well the profile follows its own readings, what the causes may know of that, and caveats."""
+
+    fit: Fit | None = None
+    facts: ProfileFacts = UNKNOWN_PROFILE
+    caveats: tuple[str, ...] = ()
+
+
+def profiling(profile: Profile, takens: Sequence[Taken]) -> Profiling:
+    """What unmanaged readings say of a profile, never of the picture. Those of another space are left out."""
+    runs = [taken.run for taken in takens if of_a_profile(taken.run)]
+    runs = [run for run in runs if run.device_space == profile.contents.device_space]
+    made = _made(profile)
+    before, after, undated = _by_date(runs, made)
+    caveats = (_UNDATED,) if undated else ()
+    if not before:
+        return Profiling(caveats=caveats)
+    source = max(before, key=len)
+    assert source.device is not None
+    fit = profile_fit(profile, source.device, colours(source).lab_d50)
+    facts = ProfileFacts(
+        condition=source.stated.condition,
+        fit_median=None if fit is None else fit.median,
+        fit_p95=None if fit is None else fit.p95,
+        moved=_moved(source, after),
+    )
+    return Profiling(fit, facts, caveats)
+
+
+def of_a_profile(run: Run) -> bool:
+    """Whether a run may speak of a profile: printed unmanaged, with its device values."""
+    return run.printed_as == "unmanaged" and run.device is not None
+
+
+def _made(profile: Profile) -> datetime | None:
+    created = profile.contents.created
+    return datetime.fromisoformat(created).replace(tzinfo=UTC) if created else None
+
+
+def _by_date(runs: Sequence[Run], made: datetime | None) -> tuple[list[Run], list[Run], list[Run]]:
+    """Runs read before the profile was made, after, and those of which that cannot be said."""
+    before: list[Run] = []
+    after: list[Run] = []
+    undated: list[Run] = []
+    for run in runs:
+        at = run.stated.measured_at
+        if made is None or at is None:
+            undated.append(run)
+        else:
+            (before if at.astimezone(UTC) <= made else after).append(run)
+    return before, after, undated
+
+
+def _moved(source: Run, later: Sequence[Run]) -> float | None:
+    """Mean dE00 between the readings a profile was made from and the newest later ones of equal patches."""
+    comparable = [run for run in later if run.stated.condition == source.stated.condition]
+    if not comparable:
+        return None
+    newest = max(comparable, key=_read_at)
+    first, second = _patches(source), _patches(newest)
+    common = [key for key in first if key in second]
+    if not common:
+        return None
+    pairs = np.array([(first[key], second[key]) for key in common])
+    return float(delta_e_2000(pairs[:, 0], pairs[:, 1]).mean())
+
+
+def _read_at(run: Run) -> float:
+    return run.stated.measured_at.timestamp() if run.stated.measured_at else 0.0
+
+
+def _patches(run: Run) -> dict[tuple[float, ...], Array]:
+    """Device values -> mean absolute CIELAB of a run's readings of them."""
+    assert run.device is not None
+    rows: dict[tuple[float, ...], list[Array]] = {}
+    for device, lab in zip(run.device, colours(run).lab_d50, strict=True):
+        if np.isfinite(device).all() and np.isfinite(lab).all():
+            rows.setdefault(tuple(np.round(device, _DECIMALS)), []).append(lab)
+    return {key: np.mean(labs, axis=0) for key, labs in rows.items()}

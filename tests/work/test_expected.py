@@ -1,0 +1,170 @@
+"""A session's profile on the way into its weighing: kept, opened once, told when it cannot be used."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from evaluation.archive import sessions
+from evaluation.archive.connection import open_archive
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.profile.engine import lab_from_device, open_profile
+from evaluation.readings.said import Said
+from evaluation.session import PrintingCondition, Session
+from evaluation.work import begin, read, weigh
+from evaluation.work.bench import Bench
+from evaluation.work.expected import expected_of
+from fixtures.printer import icc
+
+ROOM = Path(icc.__file__).parents[1]
+LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-q5.icc").read_bytes()
+# The profile was made on 2 March 2026.
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(tmp_path / "archive.db", create=True) as archive:
+        yield Bench(archive, now=lambda: datetime(2026, 3, 9, 12, tzinfo=UTC))
+
+
+def session(bench: Bench, profile: bytes | None = LUSTRE, **said: object) -> Session:
+    condition = PrintingCondition(profile="mine.icc" if profile else "", **said)  # type: ignore[arg-type]
+    return begin.begin(bench, condition, {}, profile=profile)
+
+
+def chart(path: Path, created: str, *, off: float = 0.0) -> Path:
+    """Readings of a profiling chart: what the profile says, darker by `off` per cent but for its paper."""
+    steps = np.linspace(0, 1, 4)
+    device = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
+    profile = open_profile(LUSTRE, "mine.icc")
+    lab = lab_from_device(profile, device, absolute=True)
+    lab[:-1, 0] *= 1 - off / 100
+    rows = [
+        f"Q{k}\t" + "\t".join(f"{v:.4f}" for v in (*(rgb * 255), *row))
+        for k, (rgb, row) in enumerate(zip(device, lab, strict=True), 1)
+    ]
+    head = f'ISO28178\nCREATED\t"{created}"\nMEASUREMENT_CONDITION\t"M1"\n'
+    head += "NUMBER_OF_FIELDS\t7\nBEGIN_DATA_FORMAT\n"
+    head += "SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B\tLAB_L\tLAB_A\tLAB_B\nEND_DATA_FORMAT\n"
+    head += f"NUMBER_OF_SETS\t{len(rows)}\nBEGIN_DATA\n"
+    path.write_text(head + "\n".join(rows) + "\nEND_DATA\n")
+    return path
+
+
+def taken_in(bench: Bench, session_id: int, path: Path) -> None:
+    said = Said(printed_as="unmanaged", rgb_scale=255)
+    read.take_in(bench, session_id, read.preview(bench, session_id, path, said))
+
+
+def test_a_session_without_a_profile_promises_nothing(bench: Bench) -> None:
+    found = expected_of(bench, session(bench, None))
+    assert found.expected is None and found.caveats == ()
+
+
+def test_the_promise_is_that_of_the_condition(bench: Bench) -> None:
+    made = session(bench, intent="perceptual", black_point_compensation=False)
+    promise = expected_of(bench, made).expected
+    assert promise is not None
+    assert (promise.intent, promise.compensation) == ("perceptual", False)
+    assert promise.profile.content == LUSTRE
+
+
+def test_what_is_not_stated_is_colorimetric_and_compensated(bench: Bench) -> None:
+    promise = expected_of(bench, session(bench)).expected
+    assert promise is not None
+    assert (promise.intent, promise.compensation) == ("relative colorimetric", True)
+
+
+def test_a_promise_is_made_once_for_a_profile_a_sheet_and_an_intent(bench: Bench) -> None:
+    first, second = session(bench), session(bench)
+    other = session(bench, intent="saturation")
+    assert expected_of(bench, first).expected is expected_of(bench, second).expected
+    assert expected_of(bench, first).expected is not expected_of(bench, other).expected
+
+
+def test_a_profile_that_cannot_be_used_is_a_caveat_and_no_end(bench: Bench) -> None:
+    made = session(bench, LUSTRE[:9000])
+    (caveat,) = expected_of(bench, made).caveats
+    assert (
+        caveat.startswith("Nothing is expected of the profile: mine.icc: ") and "the file was cut" in caveat
+    )
+    assert caveat in weigh.weigh(bench, made.id).caveats
+
+
+def test_readings_of_the_profiling_chart_say_how_well_the_profile_fits(bench: Bench, tmp_path: Path) -> None:
+    made = session(bench)
+    taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00", off=2.0))
+    weighing = weigh.weigh(bench, made.id)
+    assert weighing.fit is not None and weighing.fit.patches == 64
+    assert 0.5 < weighing.fit.median < 1.5
+    assert sum(part.patches for part in weighing.fit.parts) == 64
+    document = weigh.document(weighing)["profile_fit"]
+    assert document["patches"] == 64 and {"part", "median", "p95", "patches"} == document["parts"][0].keys()
+
+
+def test_readings_of_later_say_nothing_of_the_fit(bench: Bench, tmp_path: Path) -> None:
+    made = session(bench)
+    taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-03-08T09:00:00+00:00"))
+    assert weigh.weigh(bench, made.id).fit is None
+
+
+def test_undated_readings_are_held_against_neither(bench: Bench, tmp_path: Path) -> None:
+    made = session(bench)
+    path = chart(tmp_path / "chart.txt", "")
+    path.write_text(path.read_text().replace('CREATED\t""\n', ""))
+    taken_in(bench, made.id, path)
+    weighing = weigh.weigh(bench, made.id)
+    assert weighing.fit is None and any("without a date" in caveat for caveat in weighing.caveats)
+
+
+def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(
+    bench: Bench, tmp_path: Path
+) -> None:
+    from evaluation.work.profiling import profiling
+
+    made = session(bench)
+    taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00"))
+    taken_in(bench, made.id, chart(tmp_path / "again.txt", "2026-03-08T09:00:00+00:00", off=5.0))
+    now = sessions.load(bench.archive, made.id)
+    found = profiling(open_profile(LUSTRE, "mine.icc"), read.taken_in(bench, now))
+    assert found.facts.fit_median is not None and found.facts.fit_median < 0.05
+    assert found.facts.moved is not None and 1.5 < found.facts.moved < 3
+    assert found.facts.condition == "M1"
+
+
+def test_what_was_printed_as_a_picture_says_nothing_of_the_fit(bench: Bench, tmp_path: Path) -> None:
+    made = session(bench)
+    path = chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00")
+    said = Said(printed_as="managed", rgb_scale=255)
+    read.take_in(bench, made.id, read.preview(bench, made.id, path, said))
+    assert weigh.weigh(bench, made.id).fit is None
+
+
+def test_a_print_that_follows_its_profile_has_a_print_step_of_nothing(bench: Bench, tmp_path: Path) -> None:
+    """Readings made from the promise itself, on the profile's own paper: the whole is intent and gamut."""
+    made = session(bench)
+    promise = expected_of(bench, made).expected
+    assert promise is not None
+    lab = lab_from_xyz(xyz_from_lab(promise.lab(promise.patches)) * promise.profile.white_scale)
+    rows = [
+        f"{patch.id}\t" + "\t".join(f"{value:.4f}" for value in row)
+        for patch, row in zip(promise.patches, lab, strict=True)
+        if np.isfinite(row).all()
+    ]
+    path = tmp_path / "print.txt"
+    path.write_text(
+        'ISO28178\nMEASUREMENT_CONDITION\t"M1"\nNUMBER_OF_FIELDS\t4\nBEGIN_DATA_FORMAT\n'
+        "SAMPLE_ID\tLAB_L\tLAB_A\tLAB_B\nEND_DATA_FORMAT\n"
+        f"NUMBER_OF_SETS\t{len(rows)}\nBEGIN_DATA\n" + "\n".join(rows) + "\nEND_DATA\n"
+    )
+    read.take_in(bench, made.id, read.preview(bench, made.id, path, Said(printed_as="managed")))
+    weighing = weigh.weigh(bench, made.id, reveal=True)
+    assert weighing.paper is not None and weighing.paper.de00 < 0.3
+    told = [finding for finding in weighing.findings if finding.steps]
+    assert told
+    for finding in told:
+        profile, printed, whole = finding.steps
+        assert printed.de00 is None or printed.de00 < 0.3
+        assert np.allclose(np.add(profile.vector, printed.vector), whole.vector)
