@@ -30,7 +30,7 @@ class Spectrum:
     text: str
     at: int  # byte in the file
     points: list[str] | None = None
-    values: list[str] = field(default_factory=list)  # of the points
+    values: list[str] | None = None  # of the points
 
 
 @dataclass(slots=True)

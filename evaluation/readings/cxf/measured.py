@@ -138,15 +138,16 @@ class Measurements:
         where = item.place(self.source, "SpectralPoint", spectrum.at)
         points = spectrum.points or [""]
         nm = table_of_cells([points], lambda _: f"{where} WL")[0].tolist()
-        if len(nm) != len(spectrum.values):
+        texts = spectrum.values or []
+        if len(nm) != len(texts):
             raise FileProblem(
                 NOTHING_TAKEN,
                 where=where,
                 expected=f"a value for each of {len(nm)} wavelengths",
-                found=str(len(spectrum.values)),
+                found=str(len(texts)),
                 remedy=EXPORT_AGAIN,
             )
-        values = table_of_cells([spectrum.values], lambda _: where)[0].tolist()
+        values = table_of_cells([texts], lambda _: where)[0].tolist()
         placed: dict[float, float] = {}
         for wavelength, value in sorted(zip(nm, values, strict=True)):
             if placed.setdefault(wavelength, value) != value:

@@ -69,6 +69,8 @@ def parse(source: Source, progress: Progress | None = None) -> Document:
             found=shortened(str(problem)),
             remedy="Export the file as UTF-8.",
         ) from problem
+    finally:
+        pass_.close()
     return pass_.document
 
 
@@ -122,6 +124,12 @@ class _Pass:
     @staticmethod
     def _named(handlers: dict[str, _Handler]) -> dict[str, _Handler]:
         return {f"{NAMESPACE} {name}": handler for name, handler in handlers.items()}
+
+    def close(self) -> None:
+        """Let go of the parser: its handlers hold this pass, and it holds them."""
+        self.starts.clear()
+        self.ends.clear()
+        del self._start, self._end, self.parser
 
     def check_size(self, fed: int) -> None:
         """Raises FileProblem when a tag or a value has grown past what any needs; `fed` bytes so far."""
@@ -278,19 +286,25 @@ class _Pass:
                 self.spectrum.points = []
             self.spectrum.points.append(attributes.get("WL", ""))
             if "Value" in attributes:
-                self.spectrum.values.append(attributes["Value"])
+                self._value(attributes["Value"])
             if len(self.spectrum.points) > MOST_FIELDS:
                 raise self._refused(f"at most {MOST_FIELDS:,} points in a spectrum", "more")
 
+    def _value(self, text: str) -> None:
+        if self.spectrum is not None:
+            if self.spectrum.values is None:
+                self.spectrum.values = []
+            self.spectrum.values.append(text)
+
     def _end_point(self) -> None:
         if self.spectrum is not None and (text := "".join(self.text).strip()):
-            self.spectrum.values.append(text)
+            self._value(text)
 
     def _end_custom(self) -> None:
         if self.item is not None and self.spectrum is not None:
             if self.spectrum.points is None:
                 self.spectrum.points = []
-            self._count(sum(map(len, self.spectrum.values)))
+            self._count(sum(map(len, self.spectrum.values or ())))
             self.item.spectra.append(self.spectrum)
         self.spectrum = None
 
