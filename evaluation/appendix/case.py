@@ -6,6 +6,7 @@ from typing import Any, Final, Literal, get_args
 
 from evaluation.appendix.photographs import Attached
 from evaluation.appendix.style import NO_STYLE, Style
+from evaluation.judgement.greys import Record
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Evidence
@@ -27,6 +28,7 @@ class Case:
     shown     ids of the regions whose readings may be shown; nothing read in any other appears
     findings  the same weighing as the JSON document of `drydown weigh --json`
     evidence  the matched patches of the regions in `shown`, by region id
+    record    the greys on record, where a neutral scale was read
     black_from  where the depth of the aim's black came from, a word of `metrics.gather`
     """
 
@@ -39,6 +41,7 @@ class Case:
     evidence: Mapping[str, Evidence] = field(default_factory=dict)
     black_from: str = ""
     photographs: tuple[Attached, ...] = ()
+    record: Record | None = None
 
     @property
     def looked(self) -> tuple[Finding, ...]:

@@ -6,6 +6,7 @@ from evaluation.appendix.document import Document, Paragraph, Section, harmless,
 from evaluation.appendix.figures import of_regions
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
+from evaluation.appendix.neutrality import neutrality
 from evaluation.appendix.origins import settings, sources, versions
 from evaluation.appendix.printed import condition_words, printed
 from evaluation.appendix.regions import overview, regions
@@ -17,14 +18,14 @@ def build(cases: tuple[Case, ...], edition: Edition, comparison: Comparison | No
     """The appendix of one session or several, in the order given. Raises ValueError without any."""
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
-    whole = edition.choices.parts == "whole"
+    parts = edition.choices.parts
     sections = [summary(cases, edition)]
-    if comparison is not None:
+    if comparison is not None and parts != "neutrality":
         sections.append(compared(comparison))
     for case in cases:
-        sections += _of_session(case, edition, alone=len(cases) == 1) if whole else [_short(case, cases)]
+        sections += _of_session(case, edition, alone=len(cases) == 1)
     sections.append(settings(edition))
-    if whole:
+    if parts != "summary":
         sections.append(sources(cases, edition))
     sections.append(versions(cases, edition))
     document = Document(
@@ -54,21 +55,36 @@ def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
     """The sections of one session: on their own level when it is the only one, else under its name."""
     naming = edition.choices.observers
     prefix = f"session-{case.session.id}"
-    figures = of_regions(case, prefix)
-    parts = (
-        printed(case, naming, prefix),
-        judged(case, naming, prefix),
-        how_measured(case, prefix),
-        regions(case, naming, prefix, figures),
-        conclusions(case, prefix),
-        causes(case, prefix),
-    )
-    return list(parts) if alone else [Section(prefix, session_title(case), (), parts)]
+    match edition.choices.parts:
+        case "summary":
+            parts: list[Section | None] = [
+                Section(f"{prefix}-regions", "Findings by region", (overview(case),))
+            ]
+        case "neutrality":
+            greys = case.record.region if case.record else ""
+            figures = of_regions(case, prefix).get(greys, ())
+            parts = [
+                printed(case, naming, prefix),
+                how_measured(case, prefix),
+                neutrality(case, prefix, figures) or _no_record(prefix),
+            ]
+        case _:
+            parts = [
+                printed(case, naming, prefix),
+                judged(case, naming, prefix),
+                how_measured(case, prefix),
+                regions(case, naming, prefix, of_regions(case, prefix)),
+                neutrality(case, prefix),
+                conclusions(case, prefix),
+                causes(case, prefix),
+            ]
+    there = [part for part in parts if part is not None]
+    return there if alone else [Section(prefix, session_title(case), (), tuple(there))]
 
 
-def _short(case: Case, cases: tuple[Case, ...]) -> Section:
-    title = "Findings by region" if len(cases) == 1 else f"{session_title(case)}: findings by region"
-    return Section(f"session-{case.session.id}-regions", title, (overview(case),))
+def _no_record(prefix: str) -> Section:
+    told = "No greys are on record: none were read, or their region has no grade yet."
+    return Section(f"{prefix}-neutrality", "Neutrality record", (Paragraph(told, "caution"),))
 
 
 def _title(cases: tuple[Case, ...]) -> str:

@@ -20,6 +20,7 @@ MARK_WORDS = (
 # Published tables that every weighing goes by, beside those of the judgement.
 _ALWAYS = (
     ("evaluation.published", "observer-1931.csv"),
+    ("evaluation.published", "illuminants.csv"),
     ("evaluation.sheet", "questions.toml"),
 )
 

@@ -15,6 +15,7 @@ from evaluation.appendix.wording import utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
+from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.metrics.gather import gather
 from evaluation.said import Draft
 from evaluation.work import compare, compare_words, gate, read, weigh
@@ -174,11 +175,12 @@ def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
 def _case(bench: Bench, session_id: int) -> Case:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
+    in_force = weigh.tables(bench)
     weighing = weigh.weigh(bench, session_id)
     taken = read.taken_in(bench, session)
     shown = gate.open_regions(session, sheet)
     expected = expected_of(bench, session).expected
-    gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits, expected=expected)
+    gathered = gather(sheet, taken, session.condition, in_force.limits, expected=expected)
     return Case(
         session=session,
         sheet=sheet,
@@ -189,6 +191,7 @@ def _case(bench: Bench, session_id: int) -> Case:
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
         photographs=attached_to(bench, session_id),
+        record=neutrality_record(session, sheet, taken, in_force, expected=expected),
     )
 
 
