@@ -5,6 +5,7 @@ looked at, so there are no entities to expand; text is collected only where a va
 """
 
 from collections.abc import Callable
+from functools import partial
 from typing import Final, TypeVar
 from xml.parsers import expat
 
@@ -102,8 +103,8 @@ class _Pass:
                 "Tag": self._tag,
                 "ColorSpecification": self._specification,
                 "CustomResources": self._skip,
-                **{name: self._starting_group(name) for name in GROUPS},
-                **{name: self._starting_other(name) for name in OTHER_SPECTRA},
+                **{name: partial(self._colour, name, f"{NAMESPACE} {name}") for name in GROUPS},
+                **{name: partial(self._other_spectrum, name) for name in OTHER_SPECTRA},
             }
         )
         self.ends: dict[str, Callable[[], None]] = self._named(
@@ -241,14 +242,9 @@ class _Pass:
         if self.item is None and not self.document.created:
             self.document.created = "".join(self.text).strip()
 
-    def _starting_group(self, element: str) -> Callable[[dict[str, str]], None]:
-        closes = f"{NAMESPACE} {element}"
-
-        def start(attributes: dict[str, str]) -> None:
-            self.group = Group(element, attributes, {}, self.parser.CurrentByteIndex, closes)
-            self.parser.StartElementHandler = None  # the parts of a colour are known by their ends
-
-        return start
+    def _colour(self, element: str, closes: str, attributes: dict[str, str]) -> None:
+        self.group = Group(element, attributes, {}, self.parser.CurrentByteIndex, closes)
+        self.parser.StartElementHandler = None  # the parts of a colour are known by their ends
 
     def _end_group(self) -> None:
         self.parser.StartElementHandler = self._start
@@ -257,12 +253,9 @@ class _Pass:
             self.item.groups.append(self.group)
         self.group = None
 
-    def _starting_other(self, element: str) -> Callable[[dict[str, str]], None]:
-        def start(attributes: dict[str, str]) -> None:
-            if self.item is not None:
-                self.item.other_spectrum = element
-
-        return start
+    def _other_spectrum(self, element: str, attributes: dict[str, str]) -> None:
+        if self.item is not None:
+            self.item.other_spectrum = element
 
     def _spectrum(self, attributes: dict[str, str]) -> None:
         specification = attributes.get("ColorSpecification", "")
