@@ -50,7 +50,7 @@ def _weighed(row: CauseRow, clues: Clues) -> Cause | None:
     weight = row.factor * (sum(one.weight for one in speaking) - sum(one.weight for one in against))
     return Cause(
         id=row.id,
-        text=f"May be: {row.text}.",
+        text=row.text,
         weight=weight,
         evidence_for=tuple(one.say for one in speaking),
         evidence_against=tuple(one.say for one in against),

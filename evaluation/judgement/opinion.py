@@ -70,7 +70,10 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """A suspicion, worded "may be": what speaks for it, what against, what to check first and its cost."""
+    """A suspicion: what speaks for it, what against, what to check first and its cost.
+
+    `text` follows the words "may be" wherever it is shown: "the print is not dry yet".
+    """
 
     id: str
     text: str

@@ -105,15 +105,18 @@ class Evidence:
 
 
 def place(patch: Patch) -> str:
-    """How a patch is called in a sentence: "step 4, neutral 6.5".
+    """How a patch is called in a sentence; its series is said only where the name is a mere number.
 
-    >>> place(Patch("N4", "neutral 6.5", "neutral", step=4))
+    >>> place(Patch("N4", "neutral 6.5", "neutral", series="wedge", step=4))
     'step 4, neutral 6.5'
+    >>> place(Patch("CA8", "red 8", "saturation", series="red", step=8))
+    'red 8'
+    >>> place(Patch("R01", "98", "ring", series="dark", step=1))
+    'dark step 1, 98'
     """
     name = patch.name or patch.id
-    if patch.step is None:
+    if patch.step is None or name.casefold() == f"{patch.series} {patch.step}".strip().casefold():
         return name
-    step = f"step {patch.step}"
-    if patch.series:
-        step = f"{patch.series} {step}"
-    return step if name.casefold() in (step, "", patch.series) else f"{step}, {name}"
+    numbered = patch.series and not any(char.isalpha() for char in name)
+    step = f"{patch.series} step {patch.step}" if numbered else f"step {patch.step}"
+    return step if name.casefold() == step else f"{step}, {name}"

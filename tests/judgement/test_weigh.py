@@ -136,7 +136,7 @@ def test_a_black_from_elsewhere_judges_a_print_with_too_little_ink(judge: Any, c
     assert itself.instrument is not None and itself.instrument.grade > 4.9
     assert earlier.instrument is not None and earlier.instrument.grade < 4.5
     worst = next(metric for metric in earlier.metrics if metric.name == "tone_shift")
-    assert worst.where == "wedge step 1, grey L* 0"
+    assert worst.where == "step 1, grey L* 0"
 
 
 def test_without_compensation_aims_below_the_black_are_out_of_reach(judge: Any, colour_4: Sheet) -> None:

@@ -154,7 +154,7 @@ def test_only_what_goes_beyond_its_aim_is_too_strong(
     outcome = saturation.over_saturation(wedge(aim[:, 0], aim=aim, measured=strong, patches=patches))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(float(np.percentile(0.1 * chroma(aim), 90)))
-    assert outcome.where == "red step 8, red 8"
+    assert outcome.where == "red 8"
 
 
 def test_re_rendered_colours_are_not_graded_against_the_file(

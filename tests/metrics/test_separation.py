@@ -90,7 +90,7 @@ def test_a_step_that_falls_back_into_black_moves_the_first_parted_step_up(
     outcome = separation.first_shadow_step(wedge(SHADOW, aim=L, black=float(L[0])))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(SHADOW[7])
-    assert outcome.where == "wedge step 8, P8"
+    assert outcome.where == "step 8, P8"
 
 
 def test_noise_of_the_readings_does_not_part_steps(wedge: Callable[..., Evidence]) -> None:

@@ -29,7 +29,7 @@ def test_a_melted_pair_among_twenty_steps(wedge: Callable[..., Evidence]) -> Non
     outcome = tone.evenness(wedge(EVEN, measured=L))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(0.22, abs=0.005)
-    assert outcome.where == "wedge step 10, P10 to wedge step 11, P11"
+    assert outcome.where == "step 10, P10 to step 11, P11"
 
 
 def test_a_single_step_that_lies_off_is_named(wedge: Callable[..., Evidence]) -> None:
@@ -37,7 +37,7 @@ def test_a_single_step_that_lies_off_is_named(wedge: Callable[..., Evidence]) ->
     L[7] += 2.0
     outcome = tone.evenness(wedge(EVEN, measured=L))
     assert outcome is not None
-    assert outcome.where == "wedge step 8, P8"
+    assert outcome.where == "step 8, P8"
 
 
 @pytest.mark.parametrize(("density", "spread"), [(2.6, 0.03), (2.0, 0.12), (1.6, 0.23)])
@@ -80,7 +80,7 @@ def test_kept_share_tells_the_paper_from_the_fault(wedge: Callable[..., Evidence
     outcome = tone.shadow_kept_share(wedge(source, aim=L, measured=blocked))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(0.0, abs=1e-9)
-    assert outcome.where == "wedge step 5, P5 to wedge step 8, P8"
+    assert outcome.where == "step 5, P5 to step 8, P8"
 
 
 def test_level_is_the_mean_distance_and_the_place_the_largest(wedge: Callable[..., Evidence]) -> None:
@@ -89,7 +89,7 @@ def test_level_is_the_mean_distance_and_the_place_the_largest(wedge: Callable[..
     outcome = tone.tone_shift(wedge(EVEN, measured=L))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx((20 * 2 + 4) / 21)
-    assert outcome.where == "wedge step 5, P5"
+    assert outcome.where == "step 5, P5"
     middle = tone.tone_mid_shift(wedge(EVEN, measured=L))
     assert middle is not None
     assert float(middle.values) == pytest.approx(2.0)
