@@ -4,6 +4,7 @@ import hashlib
 import html
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from importlib.resources import files
 from typing import Final
 
@@ -78,11 +79,26 @@ def _page(document: Document, css: str) -> Iterator[str]:
     yield "<p>Grades: Recommendation ITU-R BT.500. A verdict holds for this print and the use it names.</p>"
     yield f"<p>Seal {EMPTY_IN_HTML}: with it, drydown check tells whether this page was changed.</p>"
     yield "</footer>"
-    content = _data(canonical(document))
+    content = _data(canonical(_without_pictures(document)))
     digest = hashlib.sha256(content.encode("utf-8")).hexdigest()
     yield f'<script type="application/json" id="content" data-digest="{digest}">{content}</script>'
     yield "</body>"
     yield "</html>"
+
+
+def _without_pictures(document: Document) -> Document:
+    """The document with a digest in place of each photograph, which stands in the page itself."""
+
+    def lightened(section: Section) -> Section:
+        blocks = tuple(
+            replace(block, content=f"sha256 {hashlib.sha256(block.content.encode()).hexdigest()}")
+            if isinstance(block, Picture)
+            else block
+            for block in section.blocks
+        )
+        return replace(section, blocks=blocks, sections=tuple(map(lightened, section.sections)))
+
+    return replace(document, sections=tuple(map(lightened, document.sections)))
 
 
 def _own_style() -> str:

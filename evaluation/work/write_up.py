@@ -7,7 +7,10 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.appendix import amended, content, data, html, markdown, pdf
-from evaluation.appendix.case import Case, Choices, Edition
+from evaluation.appendix.case import NAMINGS as NAMINGS  # what screens and commands choose from
+from evaluation.appendix.case import PARTS as PARTS
+from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.comparison import Compared, Comparison
 from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from evaluation.appendix.case import Choices
+from evaluation.appendix.document import Table, walked
+from evaluation.appendix.telling import telling
 from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
@@ -54,6 +56,27 @@ def test_the_numbers_of_the_page_are_those_of_the_findings(archive_bench):
         for voice in ("eye", "instrument", "combined"):
             if region[voice]:
                 assert f"{region[voice]['grade']:.1f} ± {region[voice]['spread']:.1f}" in page
+
+
+def test_every_value_of_a_metric_is_that_of_the_findings_to_the_digits_shown(archive_bench):
+    document = write_up.appendix(archive_bench, [1])
+    blocks = {section.id: section.blocks for section in walked(document.sections)}
+    checked = 0
+    for region in document.findings[0]["regions"]:
+        shown = [
+            row
+            for block in blocks[f"session-1-region-{region['id']}"]
+            if isinstance(block, Table) and block.caption.startswith("What the readings say")
+            for row in block.rows
+        ]
+        stated = region["instrument"]["metrics"] if region["instrument"] else {}
+        assert [row[0] for row in shown] == [telling(name).name for name in stated]
+        for row, value in zip(shown, stated.values(), strict=True):
+            number = row[1].partition(" ")[0].replace("−", "-")
+            decimals = len(number.partition(".")[2])
+            assert float(number) == pytest.approx(value, abs=0.51 * 10**-decimals + 5e-5)
+            checked += 1
+    assert checked > 8
 
 
 def test_another_ending_is_refused_before_any_work(archive_bench, tmp_path):
