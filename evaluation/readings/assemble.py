@@ -1,11 +1,11 @@
 """From a table to a run: scales decided, ranges checked, what is not stated said."""
 
-from collections import Counter
 from collections.abc import Callable
 
 import numpy as np
 
 from evaluation.plain_text import shortened
+from evaluation.readings.ids import id_remarks
 from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.said import Ask, Asked, Said
@@ -45,7 +45,7 @@ def run_from_table(
     remarks += contradictions
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)
-    remarks += _id_remarks(patches, device)
+    remarks += id_remarks(patches, device, lab, spectra)
     return Run(
         patches=patches,
         stated=stated,
@@ -135,19 +135,3 @@ def _lab(table: Table, source: Source) -> Array | None:
 def _place(table: Table, source: Source, columns: tuple[int, ...]) -> Callable[[int, int], str]:
     """Line and field of a value picked from these columns."""
     return lambda row, column: source.line(int(table.lines[row]), shortened(table.names[columns[column]]))
-
-
-def _id_remarks(patches: tuple[PatchRef, ...], device: Array | None) -> list[str]:
-    """The same id on rows that hold different colours to print: a mixed-up file, or two sheets in one."""
-    if device is None:
-        return []
-    seen: dict[str, Array] = {}
-    differing = Counter[str]()
-    for patch, values in zip(patches, device, strict=True):
-        before = seen.setdefault(patch.id, values)
-        if before is not values and not np.allclose(before, values, atol=1e-4):
-            differing[patch.id] += 1
-    if not differing:
-        return []
-    first = next(iter(differing))
-    return [f"{len(differing)} ids stand on rows with different device values, {shortened(first)} for one"]

@@ -497,6 +497,13 @@ def test_same_id_on_different_device_values_is_remarked(write: Write, table: Tex
     assert any("different device values" in remark for remark in run.remarks)
 
 
+def test_same_id_on_colours_far_apart_is_remarked_and_repeats_are_not(write: Write, table: Text) -> None:
+    near = one(write(table(LAB, [(1, "A1", 50, 0, 0), (1, "A1", 50.4, 0, 0.3)])))
+    far = one(write(table(LAB, [(1, "A1", 50, 0, 0), (1, "A1", 80, 0, 0)])))
+    assert not any("far apart" in remark for remark in near.remarks)
+    assert any("1 ids stand on rows with measured colours far apart, 1 for one" in r for r in far.remarks)
+
+
 # --- files of others ---
 
 

@@ -12,6 +12,7 @@ from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.specification import condition_of_type
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
 from evaluation.readings.cxf.triples import triples
+from evaluation.readings.ids import id_remarks
 from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.said import Ask, Asked, Said
@@ -141,8 +142,10 @@ class _Maker:
         stated, contradictions = _stated(group)
         stated = with_said(stated, said, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
+        patches = _refs(items, found)
+        remarks += id_remarks(patches, device, lab, spectra)
         return Run(
-            patches=_refs(items, found),
+            patches=patches,
             stated=stated,
             printed_as=self.said.printed_as,
             wavelengths=wavelengths,

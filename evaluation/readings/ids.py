@@ -1,0 +1,45 @@
+"""Ids that stand on several rows: repeated readings of one patch, or two sheets mixed up in one file."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from evaluation.plain_text import shortened
+from evaluation.readings.run import Array, PatchRef
+
+_SAME_DEVICE: Final = 1e-4  # of full; files write at least three digits
+_SAME_LAB: Final = 5.0  # largest of L*, a*, b*; repeats of one patch lie far below: project's own choice
+_SAME_REFLECTANCE: Final = 0.1
+
+
+def id_remarks(
+    patches: Sequence[PatchRef], device: Array | None, lab: Array | None, spectra: Array | None
+) -> list[str]:
+    """Remarks on ids whose rows were printed from different values, or measured far apart."""
+    repeated = _repeated(patches)
+    if not repeated:
+        return []
+    remarks = []
+    measured, same = (spectra, _SAME_REFLECTANCE) if spectra is not None else (lab, _SAME_LAB)
+    for values, tolerance, what in (
+        (device, _SAME_DEVICE, "different device values"),
+        (measured, same, "measured colours far apart"),
+    ):
+        if values is None:
+            continue
+        differing = [
+            identity
+            for identity, rows in repeated.items()
+            if (values[rows].max(axis=0) - values[rows].min(axis=0)).max() > tolerance
+        ]
+        if differing:
+            remarks.append(
+                f"{len(differing)} ids stand on rows with {what}, {shortened(differing[0], 20)} for one"
+            )
+    return remarks
+
+
+def _repeated(patches: Sequence[PatchRef]) -> dict[str, list[int]]:
+    rows: dict[str, list[int]] = {}
+    for row, patch in enumerate(patches):
+        rows.setdefault(patch.id, []).append(row)
+    return {identity: found for identity, found in rows.items() if len(found) > 1}
