@@ -87,6 +87,11 @@ class DrydownApp(App[None]):
         if event.where == "compare":
             self._compare(event.others)
             return
+        if event.where == "neutrality":
+            self._neutrality(event.session_id, event.others)
+            return
+        while len(self.screen_stack) > 2:  # what stood above the step, as the neutrality record, goes with it
+            self.pop_screen()
         page = self._step(event.where, event.session_id, event.others)
         if len(self.screen_stack) > 1:
             self.switch_screen(page)
@@ -97,6 +102,17 @@ class DrydownApp(App[None]):
         from tui.screens import steps  # what the six steps need is loaded when a session is opened
 
         return steps.page(self.bench, session_id, where, others)
+
+    def _neutrality(self, session_id: int, others: tuple[int, ...]) -> None:
+        """The greys of what is marked on Home, or of the session in hand alone; Esc leads back to here."""
+        from tui.screens.neutrality import Neutrality  # numpy and all that weighs come with it
+
+        home, here = self.screen_stack[0], self.screen
+        if not isinstance(here, Page) or isinstance(here, Neutrality):
+            return
+        marked = others or (tuple(home.marked) if isinstance(home, Home) else ())
+        together = marked if session_id in marked else (session_id,)
+        here.attempt(lambda: self.push_screen(Neutrality(self.bench, together, session_id)))
 
     def _compare(self, others: tuple[int, ...]) -> None:
         """Compare what is marked on Home, from wherever it is asked for."""

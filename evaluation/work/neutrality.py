@@ -22,7 +22,7 @@ from evaluation.work.expected import expected_of
 from evaluation.work.neutrality_lamps import Lamps, kept, of_session
 from evaluation.work.neutrality_tone import Tone, curve, tone
 
-MOST: Final = 12
+MOST: Final = 30
 NOT_RECORDED: Final = "No neutrality record was made."
 _KINDS: Final = ("mono_neutral", "neutral")
 _AIMS: Final[Mapping[NeutralAim, str]] = {
@@ -96,18 +96,18 @@ def neutrality(
     *,
     lamps: Lamps | None = None,
     tone_wanted: str | None = None,
-    reveal: bool = False,
+    reveal_hidden: bool = False,
 ) -> Neutrality:
     """The record of these sessions, each as far as its neutral scale may be shown.
 
-    `tone_wanted` is held against all of them in place of what Describe says. With `reveal` a scale without a
-    grade is shown after that has been recorded. Raises UsageProblem for no session or more than twelve.
+    `tone_wanted` is held against all of them in place of what Describe says. With `reveal_hidden` a scale
+    without a grade is shown after that has been recorded. Raises UsageProblem for none or more than thirty.
     """
     ids = tuple(dict.fromkeys(session_ids))
     if not 1 <= len(ids) <= MOST:
         raise UsageProblem(NOT_RECORDED, expected=f"1 to {MOST} sessions", found=str(len(ids)))
     tables, lamps = weigh.tables(bench), kept(bench) if lamps is None else lamps
-    found = [_greys(bench, session_id, tables, lamps, tone_wanted, reveal) for session_id in ids]
+    found = [_greys(bench, session_id, tables, lamps, tone_wanted, reveal_hidden) for session_id in ids]
     names = _names([one.session for one in found])
     prints = tuple(replace(one, name=names[one.id]) for one in found)
     records = {one.id: one.record for one in prints if one.record is not None}
@@ -122,16 +122,24 @@ def neutrality(
     return Neutrality(prints, order, pairs, said, _caveats(prints, pairs, tables, lamps))
 
 
+def reveal(bench: Bench, session_id: int) -> None:
+    """Record that the neutral scale of a session is shown before its grade. It cannot be undone."""
+    sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
+    if region := _scale(sheet):
+        read.reveal(bench, session_id, [region])
+
+
 def _greys(
-    bench: Bench, session_id: int, tables: Tables, lamps: Lamps, tone_wanted: str | None, reveal: bool
+    bench: Bench, session_id: int, tables: Tables, lamps: Lamps, tone_wanted: str | None, reveal_hidden: bool
 ) -> Greys:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     said = session.condition.tone_wanted if tone_wanted is None else tone_wanted
     wanted = tone(bench, said)
     taken = read.taken_in(bench, session)
-    if reveal and (hidden := _scale(sheet)) in read.waiting(session, sheet, taken):
-        session = read.reveal(bench, session_id, [hidden]).session
+    if reveal_hidden and _scale(sheet) in read.waiting(session, sheet, taken):
+        reveal(bench, session_id)
+        session = sessions.load(bench.archive, session_id)
     if why := _not_shown(session, sheet, taken):
         closed = bool(_scale(sheet)) and gate.withheld(session, sheet, _scale(sheet)) is not None
         return Greys(session, sheet, "", wanted, None, why, hidden=closed and bool(taken))

@@ -1,6 +1,7 @@
 """The curves of a neutrality record: plain points and their numbers, ready to be drawn anywhere."""
 
 from collections.abc import Callable
+from string import ascii_letters
 from typing import Final
 
 import numpy as np
@@ -11,7 +12,7 @@ from evaluation.work.curves import Drawn, RegionCurve
 from evaluation.work.neutrality import Greys, Neutrality
 from evaluation.work.neutrality_tables import number, signed
 
-_LETTERS: Final = "pqrstuvwxyzk"
+_LETTERS: Final = ascii_letters
 
 
 def of_print(found: Neutrality, session_id: int) -> tuple[RegionCurve, ...]:

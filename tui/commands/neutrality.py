@@ -13,7 +13,7 @@ from tui.place import bench
 
 
 def run(args: Namespace, out: Out) -> int:
-    """Modes side by side with the sentence to quote, then each print with its tables, and what limits them."""
+    """Modes side by side with the sentence to quote; each print with its tables; what limits them."""
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
         found = neutrality.neutrality(
@@ -21,7 +21,7 @@ def run(args: Namespace, out: Out) -> int:
             ids,
             lamps=neutrality_lamps.asked(at, args.lamp),
             tone_wanted=args.tone,
-            reveal=args.reveal,
+            reveal_hidden=args.reveal,
         )
     if out.as_json:
         out.result(document(found))

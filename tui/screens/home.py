@@ -158,7 +158,7 @@ class Home(Page):
     def go_to(self, where: str) -> None:
         if where == "home":
             return
-        others = tuple(self.marked) if where in ("write_up", "compare") else ()
+        others = tuple(self.marked) if where in ("write_up", "compare", "neutrality") else ()
         session_id = others[0] if others else self.session_in_hand()
         if session_id is None:
             self.tell("No session is under the cursor; n begins one.")

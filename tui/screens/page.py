@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 Job = Callable[[Bench, Callable[[str], None]], Any]
 NEED = (80, 24)
-_PLACES = {"g": "next", "h": "home", "c": "compare"}
-_NO_SUCH_STEP = "After g: 1 to 6, g for the next open step, h for Home, c for Compare, Esc."
+_PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
+_NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
 
 
 class Page(Screen[None]):

@@ -7,7 +7,14 @@ from rich.cells import cell_len
 from tui.widgets.lines import Line, Span, cell
 
 HEIGHT = 2
-GO = (("1-6", "step"), ("g", "next open step"), ("h", "home"), ("c", "compare"), ("Esc", ""))
+GO = (
+    ("1-6", "step"),
+    ("g", "next open step"),
+    ("h", "home"),
+    ("c", "compare"),
+    ("n", "neutrality"),
+    ("Esc", ""),
+)
 
 
 def saved(text: str, width: int, *, strong: bool = False) -> Line:

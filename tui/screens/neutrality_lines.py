@@ -1,0 +1,274 @@
+"""What the neutrality record shows, as lines: a curve of letters, the facts beside it, sentences below."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from rich.cells import cell_len
+
+from evaluation.judgement.greys import Record
+from evaluation.work import neutrality_tables as tables
+from evaluation.work.curves import RegionCurve
+from evaluation.work.neutrality import Greys, Neutrality
+from evaluation.work.neutrality_tables import Table, signed
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.plot import Axis, Curve, plot, ticks
+
+_NARROW: Final = 40  # cells of the field on a screen of 80 columns
+_WIDE: Final = 62
+_LEAST_REACH: Final = 1.0  # a*, b* of 1 fill the field at least: noise does not look like a cast
+_MOST_SAID: Final = 5
+
+
+def title(greys: Greys) -> str:
+    paper = greys.session.condition.paper or "no paper named"
+    return f"Neutrality, {paper}, session {greys.id} against {greys.against}"
+
+
+def drawn(
+    found: Neutrality, greys: Greys, curve: RegionCurve, first: bool, width: int, room: int
+) -> list[Line]:
+    """The curve with what stands beside it, and the sentences: `room` lines for a screen of `width`.
+
+    Beside the first curve stand the facts of the record, beside the others their numbers.
+    """
+    said = sentences(found, greys, width)
+    height = max(5, room - len(said) - 4)  # two lines of axis, an empty one above and below the field
+    picture = _picture(curve, width, height)
+    left = (picture[0].index("│") + 1) + (_WIDE if width >= 118 else _NARROW) + 2
+    beside = (
+        facts(greys, width - left - 1, height + 2) if first else _numbers(curve, width - left - 1, height + 2)
+    )
+    lines: list[Line] = [""]
+    for row, text in enumerate(picture):
+        lines.append(f"{cell(text, left)}{beside[row]}" if row < len(beside) else text)
+    return [*lines, "", *said][:room]
+
+
+def legend(greys: Greys, curve: RegionCurve) -> str:
+    """Which character is what, and how it was read."""
+    names = ", ".join(f"{line.mark or 'dotted'} {line.name}" for line in curve.lines)
+    met = "; * where they meet" if sum(bool(line.mark) for line in curve.lines) > 1 else ""
+    title = curve.title[:1].upper() + curve.title[1:]
+    return f"{title}: {names}{met}. {tables.read_how(greys)}."
+
+
+def sentences(found: Neutrality, greys: Greys, width: int) -> list[Line]:
+    """The modes side by side, quotable; a single print in its own sentence."""
+    text = found.quote or greys.sentence
+    if found.caveats and len(text) < 2 * width:
+        count = len(found.caveats)
+        text += f" With it {'goes one caveat' if count == 1 else f'go {count} caveats'}: Enter lists what."
+    return [f"   {row}" for row in wrapped(text, width - 6, _MOST_SAID)]
+
+
+def facts(greys: Greys, width: int, room: int) -> list[str]:
+    """The record in words and numbers, the most important first; what does not fit is behind Enter."""
+    record = greys.record
+    assert record is not None
+    wide = width >= 42
+    rows = [*_thirds(record, wide), *_whole(greys, wide)]
+    under = _lights(record, width, wide)
+    more = [] if not wide else [*_ring(record), *_drying(record)]
+    gap = [""] if len(rows) + 1 + len(under) <= room else []
+    rows += [*gap, *under]
+    if more and len(rows) + 1 + len(more) <= room:
+        rows += ["", *more]
+    return [row[:width] for row in rows[:room]]
+
+
+def nothing(found: Neutrality, greys: Greys, width: int) -> list[Line]:
+    """Why there is no curve, and what makes one."""
+    lines: list[Line] = ["", *(f"   {row}" for row in wrapped(greys.why, width - 6))]
+    remedy = (
+        "Grade it in Look; or Enter shows its readings now, which is recorded."
+        if greys.hidden
+        else "Read its neutral scale with g 4."
+    )
+    lines += ["", f"   {remedy}"]
+    if found.quote:
+        lines += ["", *(f"   {row}" for row in wrapped(found.quote, width - 6))]
+    return lines
+
+
+def steps_page(found: Neutrality, greys: Greys, curves: Sequence[RegionCurve], width: int) -> list[Line]:
+    """All numbers: the steps first, then every other table, modes side by side, every curve, the caveats."""
+    lines: list[Line] = ["", *(f"   {row}" for row in wrapped(greys.sentence, width - 6))]
+    for table in tables.of_print(greys):
+        lines += ["", *table_lines(table, width)]
+    if len(found.known) > 1:
+        lines += ["", *table_lines(tables.side_by_side(found), width)]
+        lines += [f"   {row}" for row in wrapped(found.quote, width - 6)]
+    for curve in curves[1:]:
+        lines += [
+            "",
+            *table_lines(
+                Table(
+                    curve.title[:1].upper() + curve.title[1:],
+                    curve.heads,
+                    curve.rows,
+                    tuple(range(len(curve.heads))),
+                ),
+                width,
+            ),
+        ]
+    if found.caveats:
+        lines += ["", (("   What limits this", "strong"),)]
+        lines += [f"   {row}" for caveat in found.caveats for row in wrapped(caveat, width - 6)]
+    return lines
+
+
+def table_lines(table: Table, width: int) -> list[Line]:
+    """A table with its title and note; columns as wide as what stands in them."""
+    rows = [table.heads, *table.rows] if any(table.heads) else list(table.rows)
+    count = max(len(row) for row in rows)
+    widths = [max(cell_len(row[k]) for row in rows if k < len(row)) for k in range(count)]
+    texts = [
+        "   "
+        + "  ".join(
+            cell(text, widths[k], "right" if k in table.right else "left") for k, text in enumerate(row)
+        ).rstrip()
+        for row in rows
+    ]
+    lines: list[Line] = [((f"   {table.title}", "strong"),)]
+    for place, text in enumerate(texts):
+        shown = cell(text, width - 1).rstrip()
+        lines.append(((shown, "quiet"),) if place == 0 and any(table.heads) else shown)
+    lines += [((f"   {row}", "quiet"),) for row in (wrapped(table.note, width - 6) if table.note else ())]
+    return lines
+
+
+def _picture(curve: RegionCurve, width: int, height: int) -> list[str]:
+    xs = [x for line in curve.lines for x, _ in line.points]
+    ys = [y for line in curve.lines for _, y in line.points]
+    if curve.x == "L*" and "aim" in {line.name for line in curve.lines} | {""}:
+        low, high = _around(ys)
+        x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "L*100")))
+    else:
+        low, high = min(ys), max(ys)
+        x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "100")))
+    del xs
+    marks = ticks(low, high, max(2, height // 4))
+    y = Axis(
+        low, high, tuple((value, f"{value:+g}" if low < 0 and value else f"{value:g}") for value, _ in marks)
+    )
+    field = _WIDE if width >= 118 else _NARROW
+    picture = plot([Curve(line.points, line.mark) for line in curve.lines], x, y, field, height)
+    pad = max(0, 5 - picture[-2].index("└"))  # so that the field stays where it is from curve to curve
+    return [" " * pad + row for row in picture]
+
+
+def _around(ys: Sequence[float]) -> tuple[float, float]:
+    """As far to both sides where the values lie around 0; else what they span."""
+    low, high = min(ys), max(ys)
+    if low >= 0 or high <= 0:
+        pad = 0.08 * max(high - low, _LEAST_REACH)
+        return min(low, 0.0) - pad * (low < 0), max(high, 0.0) + pad * (high > 0)
+    reach = max(_LEAST_REACH, abs(low), abs(high)) * 1.08
+    return -reach, reach
+
+
+def _numbers(curve: RegionCurve, width: int, room: int) -> list[str]:
+    """The numbers of a curve; where not all rows fit, evenly chosen ones with first and last."""
+    column = max(6, max(len(head) for head in curve.heads) + 2)
+    rows = list(curve.rows)
+    if len(rows) > room - 1:
+        rows = [rows[round(k * (len(rows) - 1) / (room - 2))] for k in range(room - 1)]
+    return ["".join(f"{text:>{column}}" for text in row)[:width] for row in (curve.heads, *rows)]
+
+
+def _thirds(record: Record, wide: bool) -> list[str]:
+    head = "dCh         cast              mean   p95  dE00" if wide else "dCh         cast        mean  p95"
+    rows = [head]
+    for name in tables.THIRDS:
+        third = record.thirds.get(name)
+        if third is None:
+            rows.append(f"{name:<12}-")
+            continue
+        cast, at = (third.cast, third.where) if wide else (third.cast, "")
+        del at
+        room = 17 if wide else 11
+        numbers = (
+            f"{third.dch_mean:>5.1f} {third.dch_p95:>5.1f}"
+            if wide
+            else f"{third.dch_mean:>4.1f} {third.dch_p95:>4.1f}"
+        )
+        rows.append(f"{name:<12}{cell(cast, room)}{numbers}" + (f" {third.de00:>5.1f}" if wide else ""))
+    return rows
+
+
+def _whole(greys: Greys, wide: bool) -> list[str]:
+    record = greys.record
+    assert record is not None
+    rows = []
+    if greys.toning is not None:
+        rows.append(f"{'wanted':<12}{greys.toning.family}, {greys.toning.held}")
+    rows.append(f"{'crossover':<12}{tables.crossover(record)}")
+    rows.append(f"{'tone':<12}{tables.evenness(record)}")
+    if record.black is not None:
+        black = record.black
+        rows.append(
+            f"{'black':<12}L* {black.L:.1f}, D {black.d_max:.2f}"
+            + (f", range {black.d_range:.2f}" if wide else "")
+        )
+        low, high = black.effective
+        seen = f"D {low:.2f}, 0.5 % flare" + (f"; {high:.2f}, 1 %" if wide else "")
+        rows.append(f"{'seen':<12}{seen}")
+        if black.darkest:
+            rows.append(f"{'darkest':<12}{black.darkest}")
+    if (middle := record.flatness.get("middle")) is not None:
+        rows.append(f"{'flatness':<12}{tables.flatness(middle)}")
+    return rows
+
+
+def _lights(record: Record, width: int, wide: bool) -> list[str]:
+    judged = [row for row in record.lights.values() if not row.stress]
+    stress = [row for row in record.lights.values() if row.stress]
+    if not judged:
+        return ["no spectra: nothing of other lights"]
+    rows = ["shift along the scale from D50, dCh" if wide else "shift along the scale, dCh"]
+    worst = [row for row in judged if row.light == record.worst_light]
+    others = [row for row in judged if row.light != record.worst_light]
+    told = [f"{worst[0].light} {worst[0].largest:.1f} at worst"] if worst else []
+    told += [f"{row.light} {row.largest:.1f}" for row in others]
+    rows += [f"  {row}" for row in _packed(told, width - 2)]
+    rows += [
+        f"  {row}"
+        for row in _packed(["stress", *(f"{row.light} {row.largest:.1f}" for row in stress)], width - 2)
+    ]
+    return rows
+
+
+def _packed(words: Sequence[str], width: int) -> list[str]:
+    """Words in as few lines as they fit, none broken."""
+    rows: list[str] = []
+    for word in words:
+        if rows and cell_len(rows[-1]) + 2 + cell_len(word) <= width:
+            rows[-1] += f"  {word}"
+        else:
+            rows.append(cell(word, width).rstrip() if cell_len(word) > width else word)
+    return rows
+
+
+def _ring(record: Record) -> list[str]:
+    if not record.rings:
+        return []
+    rows = ["ring, off the aim   eye a* b*      print a* b*"]
+    for one in record.rings:
+        eye = " ".join(f"{signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
+        print_ = " ".join(f"{signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
+        group = f"{one.group}, other light" if one.light else one.group
+        rows.append(f"  {cell(group, 17)}{eye:>11}    {print_:>11}")
+    return rows
+
+
+def _drying(record: Record) -> list[str]:
+    if record.drying is None:
+        return []
+    last = record.drying.ages[-1]
+    settled = record.drying.settled
+    how = (
+        f"settled from {tables.age_words(settled)} on"
+        if settled is not None
+        else f"still moving, {record.drying.a_day:.1f} dE*ab a day"
+    )
+    return [f"{'drying':<12}read last at {tables.age_words(last.hours)}; {how}"]
