@@ -179,6 +179,8 @@ def run_app(
     Raises UsageProblem without a terminal that can show it, ArchiveProblem for an unusable archive.
     """
     refuse_dumb(os.environ, terminal=sys.stdin.isatty() and sys.stdout.isatty())
+    for name in ("COLUMNS", "LINES"):  # a shell that exports them would freeze the size of the screen
+        os.environ.pop(name, None)
     from tui import config as configuration
     from tui.place import config_folder
 
