@@ -32,9 +32,8 @@ def id_remarks(
             if (values[rows].max(axis=0) - values[rows].min(axis=0)).max() > tolerance
         ]
         if differing:
-            remarks.append(
-                f"{len(differing)} ids stand on rows with {what}, {shortened(differing[0], 20)} for one"
-            )
+            count = f"{len(differing)} of {len(repeated)} repeated ids"
+            remarks.append(f"{count} stand on rows with {what}, {shortened(differing[0], 20)} for one")
     return remarks
 
 

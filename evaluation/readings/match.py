@@ -206,5 +206,6 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
         return {}
     if differing:
         named = ", ".join(shortened(run.patches[row].id, 20) for row in differing[:5])
-        remarks.append(f"{len(differing)} rows hold other values than the patch of their {kind}: {named}")
+        more = f" and {len(differing) - 5} more" if len(differing) > 5 else ""
+        remarks.append(f"rows with other values than the patch of their {kind}: {named}{more}")
     return rows

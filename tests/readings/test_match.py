@@ -121,7 +121,7 @@ def test_a_row_with_other_values_than_its_id_is_named_and_kept() -> None:
     device = [*SOURCES[:11], (0.5, 0.1, 0.1)]
     taken = match(a_run(ids=ids, device=device), a_sheet())
     assert taken.matched["N12"] == (11,)
-    assert any("1 rows hold other values than the patch of their id: N12" in r for r in taken.remarks)
+    assert any("rows with other values than the patch of their id: N12" in r for r in taken.remarks)
 
 
 def test_repeated_rows_are_kept_together_with_their_spread() -> None:
