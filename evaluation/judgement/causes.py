@@ -10,7 +10,8 @@ from typing import Final
 from evaluation.judgement.clues import colours, eye, fit, greys, paper, readings, said, shadows
 from evaluation.judgement.clues.facts import Answer, Clues, is_wrong
 from evaluation.judgement.opinion import Cause, Finding
-from evaluation.judgement.tables import CauseRow, Clue, Tables
+from evaluation.judgement.rows import CauseRow, Clue
+from evaluation.judgement.tables import Tables
 
 MODULES: Final[tuple[ModuleType, ...]] = (fit, greys, shadows, colours, paper, readings, said, eye)
 

@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Opinion
-from evaluation.judgement.tables import Anchor, Tables
+from evaluation.judgement.rows import Anchor
+from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, Worked, worked_out
 from evaluation.metrics.evidence import Evidence
 from evaluation.sheet.layout import SheetRegion

@@ -8,7 +8,8 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement import eye, instrument
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Opinion, Pair
-from evaluation.judgement.tables import Anchor, Tables
+from evaluation.judgement.rows import Anchor
+from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import Patch, SheetRegion

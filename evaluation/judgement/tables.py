@@ -18,89 +18,17 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
-from itertools import pairwise
-from typing import Any, Final, cast
+from typing import Any, Final
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
-from evaluation.keyed import Keyed, parsed
+from evaluation.judgement import override
+from evaluation.judgement.rows import Anchor as Anchor
+from evaluation.judgement.rows import CauseRow, Clue, Threshold, Weights
+from evaluation.keyed import parsed
 from evaluation.metrics.limits import Limits
-from evaluation.published.passport import Mark, Passport, load_toml
+from evaluation.published.passport import Passport, load_toml
 from evaluation.session import USES, Use
 
 _PACKAGE: Final = "evaluation.judgement"
-_GRADES: Final = (5.0, 4.0, 3.0, 2.0, 1.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Anchor:
-    """From a metric to a grade: its values at 5, 4, 3, 2, 1. No regions: a metric of the whole sheet.
-
-    key        may be graded, except in the kinds of region of `pair_only`, where it serves its question only
-    faults     trade names of faults that the metric can see
-    """
-
-    metric: str
-    attribute: str
-    unit: str
-    regions: tuple[str, ...]
-    key: bool
-    pair_only: tuple[str, ...]
-    larger_is_better: bool
-    faults: tuple[str, ...]
-    at: tuple[float, ...]
-    source: str
-
-    def grade(self, values: ArrayLike) -> NDArray[np.float64]:
-        """Grades 5..1 of values (...), linear between the anchors, clipped at both ends."""
-        sign = -1.0 if self.larger_is_better else 1.0
-        at = [sign * value for value in self.at]
-        return np.interp(sign * np.asarray(values, np.float64), at, _GRADES)
-
-
-@dataclass(frozen=True, slots=True)
-class Weights:
-    """What a use asks of a print: the weight of each kind of region, and the kinds it cannot do without."""
-
-    use: Use
-    weights: Mapping[str, float]
-    key: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Threshold:
-    name: str
-    value: float
-    unit: str
-    mark: Mark
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class Clue:
-    """One piece of evidence: the name of its predicate, its weight, its sentence.
-
-    only_supports  a circumstance, as an open readiness item: it never names a cause by itself
-    """
-
-    name: str
-    weight: float
-    say: str
-    only_supports: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class CauseRow:
-    """One suspicion as the table has it; `factor` scales its weight by the user's setting."""
-
-    id: str
-    text: str
-    first_check: str
-    cost: str
-    evidence_for: tuple[Clue, ...]
-    evidence_against: tuple[Clue, ...]
-    factor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,95 +68,18 @@ def load_tables(override_text: str | None = None, where: str = "weighing.toml") 
     if override_text is None or not override_text.strip():
         return shipped
     top = parsed(override_text, where, what="The settings were not used.")
-    anchors, uses, thresholds, causes = top.table("anchors"), top.table("uses"), top.table("thresholds"), None
-    causes = top.table("causes")
     overridden: list[str] = []
     result = replace(
         shipped,
-        anchors=_anchors(anchors, shipped, overridden),
-        uses=_uses(uses, shipped, overridden),
-        thresholds=_thresholds(thresholds, shipped, overridden),
-        causes=_causes(causes, shipped, overridden),
+        anchors=override.anchors(top.table("anchors"), shipped.anchors, overridden),
+        uses=override.uses(top.table("uses"), shipped.uses, overridden),
+        thresholds=override.thresholds(top.table("thresholds"), shipped.thresholds, overridden),
+        causes=override.causes(top.table("causes"), shipped.causes, overridden),
         overridden=(),
     )
     top.only()
     top.finish()
     return replace(result, overridden=tuple(overridden), digest=_digest(result))
-
-
-def _anchors(said: Keyed, shipped: Tables, overridden: list[str]) -> Mapping[str, Anchor]:
-    changed = dict(shipped.anchors)
-    for metric in said.names():
-        row = said.table(metric)
-        if metric not in changed:
-            said.note(metric, f"unknown metric; known here: {', '.join(changed)}")
-            continue
-        at = row.numbers("at", 5, low=0.0, high=1000.0)
-        row.only("at")
-        if at is None:
-            continue
-        rising = at[::-1] if changed[metric].larger_is_better else at
-        if not all(low < high for low, high in pairwise(rising)):
-            way = "falling" if changed[metric].larger_is_better else "rising"
-            row.wrong("at", f"five {way} numbers, for the grades 5, 4, 3, 2, 1", list(at))
-            continue
-        changed[metric] = replace(changed[metric], at=at, source="the user's own")
-        overridden.append(row.path("at"))
-    return changed
-
-
-def _uses(said: Keyed, shipped: Tables, overridden: list[str]) -> Mapping[Use, Weights]:
-    changed = dict(shipped.uses)
-    kinds = sorted({kind for use in changed.values() for kind in use.weights})
-    for name in said.names():
-        row = said.table(name)
-        use = cast(Use, name.replace("_", " "))
-        if use not in changed:
-            said.note(name, f"unknown use; known here: {', '.join(u.replace(' ', '_') for u in changed)}")
-            continue
-        weights = dict(changed[use].weights)
-        for kind in row.names():
-            if kind == "key":
-                continue
-            if kind not in kinds:
-                row.note(kind, f"unknown kind of region; known here: {', '.join(kinds)}")
-                continue
-            weights[kind] = row.number(kind, low=0.0, high=100.0)
-            overridden.append(row.path(kind))
-        key = changed[use].key
-        if row.has("key"):
-            key = row.texts("key")
-            overridden.append(row.path("key"))
-        missing = [kind for kind in key if not weights.get(kind)]
-        if missing:
-            row.wrong("key", "kinds of region that have a weight", missing[0])
-        changed[use] = Weights(use, {k: w for k, w in weights.items() if w > 0}, key)
-    return changed
-
-
-def _thresholds(said: Keyed, shipped: Tables, overridden: list[str]) -> Mapping[str, Threshold]:
-    changed = dict(shipped.thresholds)
-    for name in said.names():
-        if name not in changed:
-            said.note(name, f"unknown threshold; known here: {', '.join(changed)}")
-            continue
-        was = changed[name]
-        share = was.unit.startswith("share")
-        value = said.number(name, low=0.0, high=1.0 if share else 100_000.0)
-        changed[name] = replace(was, value=value, mark="own", note=f"the user's own; shipped: {was.value:g}")
-        overridden.append(said.path(name))
-    return changed
-
-
-def _causes(said: Keyed, shipped: Tables, overridden: list[str]) -> tuple[CauseRow, ...]:
-    known = {row.id: row for row in shipped.causes}
-    for name in said.names():
-        if name not in known:
-            said.note(name, f"unknown cause; known here: {', '.join(known)}")
-            continue
-        known[name] = replace(known[name], factor=said.number(name, low=0.0, high=10.0))
-        overridden.append(said.path(name))
-    return tuple(known.values())
 
 
 @lru_cache(maxsize=1)

@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
-from evaluation.judgement.tables import Tables, Weights
+from evaluation.judgement.rows import Weights
+from evaluation.judgement.tables import Tables
 
 _SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
 _MOVES = 0.10  # a region whose lift changes the share by less is no reason (project's own choice)

@@ -1,0 +1,90 @@
+"""The user's weighing.toml laid over the shipped rows; every mistake is noted at its key path.
+
+Each gives the rows in force and adds the key paths it took to `overridden`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import pairwise
+from typing import cast
+
+from evaluation.judgement.rows import Anchor, CauseRow, Threshold, Weights
+from evaluation.keyed import Keyed
+from evaluation.session import Use
+
+
+def anchors(said: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -> Mapping[str, Anchor]:
+    changed = dict(shipped)
+    for metric in said.names():
+        row = said.table(metric)
+        if metric not in changed:
+            said.note(metric, f"unknown metric; known here: {', '.join(changed)}")
+            continue
+        at = row.numbers("at", 5, low=0.0, high=1000.0)
+        row.only("at")
+        if at is None:
+            continue
+        rising = at[::-1] if changed[metric].larger_is_better else at
+        if not all(low < high for low, high in pairwise(rising)):
+            way = "falling" if changed[metric].larger_is_better else "rising"
+            row.wrong("at", f"five {way} numbers, for the grades 5, 4, 3, 2, 1", list(at))
+            continue
+        changed[metric] = replace(changed[metric], at=at, source="the user's own")
+        overridden.append(row.path("at"))
+    return changed
+
+
+def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> Mapping[Use, Weights]:
+    changed = dict(shipped)
+    kinds = sorted({kind for use in changed.values() for kind in use.weights})
+    for name in said.names():
+        row = said.table(name)
+        use = cast(Use, name.replace("_", " "))
+        if use not in changed:
+            said.note(name, f"unknown use; known here: {', '.join(u.replace(' ', '_') for u in changed)}")
+            continue
+        weights = dict(changed[use].weights)
+        for kind in row.names():
+            if kind == "key":
+                continue
+            if kind not in kinds:
+                row.note(kind, f"unknown kind of region; known here: {', '.join(kinds)}")
+                continue
+            weights[kind] = row.number(kind, low=0.0, high=100.0)
+            overridden.append(row.path(kind))
+        key = changed[use].key
+        if row.has("key"):
+            key = row.texts("key")
+            overridden.append(row.path("key"))
+        missing = [kind for kind in key if not weights.get(kind)]
+        if missing:
+            row.wrong("key", "kinds of region that have a weight", missing[0])
+        changed[use] = Weights(use, {k: w for k, w in weights.items() if w > 0}, key)
+    return changed
+
+
+def thresholds(
+    said: Keyed, shipped: Mapping[str, Threshold], overridden: list[str]
+) -> Mapping[str, Threshold]:
+    changed = dict(shipped)
+    for name in said.names():
+        if name not in changed:
+            said.note(name, f"unknown threshold; known here: {', '.join(changed)}")
+            continue
+        was = changed[name]
+        share = was.unit.startswith("share")
+        value = said.number(name, low=0.0, high=1.0 if share else 100_000.0)
+        changed[name] = replace(was, value=value, mark="own", note=f"the user's own; shipped: {was.value:g}")
+        overridden.append(said.path(name))
+    return changed
+
+
+def causes(said: Keyed, shipped: tuple[CauseRow, ...], overridden: list[str]) -> tuple[CauseRow, ...]:
+    known = {row.id: row for row in shipped}
+    for name in said.names():
+        if name not in known:
+            said.note(name, f"unknown cause; known here: {', '.join(known)}")
+            continue
+        known[name] = replace(known[name], factor=said.number(name, low=0.0, high=10.0))
+        overridden.append(said.path(name))
+    return tuple(known.values())
