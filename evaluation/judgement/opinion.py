@@ -29,7 +29,7 @@ class Opinion:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """A question and the metric of the same attribute, both as grades; `agree` per NUMBERS 1.19."""
+    """Question and metric of one attribute, as grades; `agree`: within what both spreads explain."""
 
     question: str
     metric: str
