@@ -10,7 +10,7 @@ from evaluation.judgement.greys import Record
 from evaluation.metrics.cast import shifts_from_grey
 from evaluation.work.curves import Drawn, RegionCurve
 from evaluation.work.neutrality import Greys, Neutrality
-from evaluation.work.neutrality_tables import number, signed
+from evaluation.work.neutrality_tables import Table, number, signed
 
 _LETTERS: Final = ascii_letters
 
@@ -20,9 +20,19 @@ def of_print(found: Neutrality, session_id: int) -> tuple[RegionCurve, ...]:
     record = found.of(session_id).record
     if record is None:
         return ()
-    laid = tuple(_laid(found, axis) for axis in (1, 0)) if len(found.known) > 1 else ()
-    made = (_casts(record), *laid, _under(record), _conditions(record), _tone(record))
+    made = (_casts(record), *laid_over(found), _under(record), _conditions(record), _tone(record))
     return tuple(curve for curve in made if curve is not None)
+
+
+def laid_over(found: Neutrality) -> tuple[RegionCurve, ...]:
+    """b* and a* of all prints over each other; () for fewer than two with a record."""
+    return tuple(_laid(found, axis) for axis in (1, 0)) if len(found.known) > 1 else ()
+
+
+def as_table(curve: RegionCurve) -> Table:
+    """The numbers of a curve under its title."""
+    title = curve.title if curve.title.startswith(("a*", "b*")) else curve.title[:1].upper() + curve.title[1:]
+    return Table(title, curve.heads, curve.rows, tuple(range(len(curve.heads))))
 
 
 def marks(found: Neutrality) -> dict[int, str]:
@@ -41,7 +51,7 @@ def _casts(record: Record) -> RegionCurve:
         for k, step in enumerate(record.steps)
     )
     return RegionCurve(
-        f"a*, b* of {len(L)} steps from their aim",
+        f"a*, b* of {len(L)} steps off their aim",
         "L*",
         "",
         (Drawn("", _zero(L), "aim"), Drawn("a", _points(L, a), "a*"), Drawn("b", _points(L, b), "b*")),
@@ -62,13 +72,13 @@ def _laid(found: Neutrality, axis: int) -> RegionCurve:
             Drawn(
                 drawn[one.id],
                 _points(scale.absolute[:, 0], shifts_from_grey(scale)[:, axis]),
-                f"session {one.id}",
+                str(one.id) if drawn[one.id] == str(one.id) else f"{drawn[one.id]} session {one.id}",
             )
         )
     points = [x for line in lines for x, _ in line.points]
     heads = ("step", *(str(one.id) for one in found.known))
     return RegionCurve(
-        f"{name} of all from their aims",
+        f"{name} of each session off its aim",
         "L*",
         "",
         (Drawn("", _zero(points), "aim"), *lines),
@@ -125,7 +135,7 @@ def _conditions(record: Record) -> RegionCurve | None:
     L = [step.L for step in record.steps]
     values = {name: [lab[2] for lab in record.conditions[name]] for name in names}
     return RegionCurve(
-        "b* along the scale, as read",
+        f"b* along the scale under {', '.join(names)}, aim dotted",
         "L*",
         "",
         (
@@ -144,7 +154,7 @@ def _tone(record: Record) -> RegionCurve | None:
     if len(L) < 2:
         return None
     return RegionCurve(
-        "L* of the steps over L* of the source",
+        "L* over L* of the source, a straight line dotted",
         "source L*",
         "",
         (

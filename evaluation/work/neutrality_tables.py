@@ -41,10 +41,10 @@ def title(greys: Greys) -> str:
 
 
 def read_how(greys: Greys) -> str:
-    """Under which condition and how long after printing: "M1, read 24 h after printing"."""
+    """Under which condition and how long after printing: "M1, 24 h after printing"."""
     condition = greys.record.condition if greys.record is not None else None
     said = condition or "condition not stated"
-    return said if greys.hours is None else f"{said}, read {age_words(greys.hours)} after printing"
+    return said if greys.hours is None else f"{said}, {age_words(greys.hours)} after printing"
 
 
 def of_print(greys: Greys) -> tuple[Table, ...]:
@@ -259,9 +259,7 @@ def crossover(record: Record) -> str:
     if turn is None:
         return "none"
     if turn.only:
-        where = "darks" if turn.light == "none" else "lights"
-        word = turn.dark if turn.light == "none" else turn.light
-        return f"none; {word} in the {where} alone"
+        return f"{turn.dark}, darks alone" if turn.light == "none" else f"{turn.light}, lights alone"
     return f"near L* {turn.near_l:.0f}, turn {turn.turn:.1f}"
 
 
@@ -279,8 +277,8 @@ def flatness(flat: Flatness) -> str:
         return f"{flat.value:.2f}, noise {flat.noise:.2f}"
     if flat.readings < 3:
         count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
-        return f"not told by {count}"
-    return f"not told from noise, {flat.noise:.2f}"
+        return f"{count}: not told"
+    return f"hidden by noise, {flat.noise:.2f}"
 
 
 def age_words(hours: float) -> str:

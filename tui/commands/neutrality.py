@@ -3,7 +3,7 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work import neutrality, neutrality_lamps, neutrality_tables
+from evaluation.work import neutrality, neutrality_curves, neutrality_lamps, neutrality_tables
 from evaluation.work.neutrality import Greys, Neutrality
 from evaluation.work.neutrality_document import document
 from evaluation.work.neutrality_tables import Table
@@ -41,6 +41,8 @@ def _told(found: Neutrality, out: Out) -> None:
         _table(neutrality_tables.side_by_side(found), out)
         out.line(found.quote)
         out.line()
+        for curve in neutrality_curves.laid_over(found):
+            _table(neutrality_curves.as_table(curve), out)
     for one in found.prints:
         _print(one, out)
     for caveat in found.caveats:

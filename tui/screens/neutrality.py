@@ -100,7 +100,7 @@ class Neutrality(Page):
         """What the characters are stands above the keys until something else is to be told."""
         self.said = ""
         if self.greys is not None and self.curve is not None:
-            self.said = neutrality_lines.legend(self.greys, self.curve)
+            self.said = neutrality_lines.legend(self.greys, self.curve, self.size.width)
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -137,9 +137,7 @@ class Neutrality(Page):
                 {"1": partial(self._reveal, self.greys.id)},
             )
         elif self.greys.record is not None:
-            made = partial(
-                neutrality_lines.steps_page, self.found, self.greys, self.curves.get(self.greys.id, ())
-            )
+            made = partial(neutrality_lines.steps_page, self.found, self.greys)
             name = f"neutrality-steps-{self.greys.id}"
             self.drydown.push_screen(TextPage(self.bench, neutrality_lines.title(self.greys), made, name))
 
@@ -156,9 +154,8 @@ class Neutrality(Page):
             return ""
         rows = [neutrality_lines.title(self.greys), *texts(self.one("record").rows)]
         if self.curve is not None:
-            rows.append(f" {neutrality_lines.legend(self.greys, self.curve)}")
-            own = self.curves[self.greys.id]
-            rows += texts(neutrality_lines.steps_page(self.found, self.greys, own, 120))
+            rows.append(f" {neutrality_lines.legend(self.greys, self.curve, 120)}")
+            rows += texts(neutrality_lines.steps_page(self.found, self.greys, 120))
         return "\n".join(rows) + "\n"
 
     def file_name(self) -> str:

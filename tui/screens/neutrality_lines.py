@@ -6,6 +6,7 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.judgement.greys import Record
+from evaluation.work import neutrality_curves
 from evaluation.work import neutrality_tables as tables
 from evaluation.work.curves import RegionCurve
 from evaluation.work.neutrality import Greys, Neutrality
@@ -15,6 +16,7 @@ from tui.widgets.plot import Axis, Curve, plot, ticks
 
 _NARROW: Final = 40  # cells of the field on a screen of 80 columns
 _WIDE: Final = 62
+_MARGIN: Final = 5  # cells before the axis: room for "-2.5 "
 _LEAST_REACH: Final = 1.0  # a*, b* of 1 fill the field at least: noise does not look like a cast
 _MOST_SAID: Final = 5
 
@@ -34,22 +36,22 @@ def drawn(
     said = sentences(found, greys, width)
     height = max(5, room - len(said) - 4)  # two lines of axis, an empty one above and below the field
     picture = _picture(curve, width, height)
-    left = (picture[0].index("│") + 1) + (_WIDE if width >= 118 else _NARROW) + 2
-    beside = (
-        facts(greys, width - left - 1, height + 2) if first else _numbers(curve, width - left - 1, height + 2)
-    )
+    left = picture[0].index("│") + 1 + (_WIDE if width >= 118 else _NARROW) + 1
+    beside = facts(greys, width - left, height + 2) if first else _numbers(curve, width - left, height + 2)
     lines: list[Line] = [""]
     for row, text in enumerate(picture):
         lines.append(f"{cell(text, left)}{beside[row]}" if row < len(beside) else text)
     return [*lines, "", *said][:room]
 
 
-def legend(greys: Greys, curve: RegionCurve) -> str:
-    """Which character is what, and how it was read."""
-    names = ", ".join(f"{line.mark or 'dotted'} {line.name}" for line in curve.lines)
-    met = "; * where they meet" if sum(bool(line.mark) for line in curve.lines) > 1 else ""
-    title = curve.title[:1].upper() + curve.title[1:]
-    return f"{title}: {names}{met}. {tables.read_how(greys)}."
+def legend(greys: Greys, curve: RegionCurve, width: int) -> str:
+    """Which character is what, and how it was read, as far as a line holds it."""
+    marked = [line for line in curve.lines if line.mark]
+    marks = ", ".join(line.name if line.name.startswith(line.mark + " ") else line.mark for line in marked)
+    both = "; * both" if len(marked) == 2 else "; * where they meet" if len(marked) > 2 else ""
+    said = f"{marks}: {curve.title}{both}."
+    longer = f"{said} {tables.read_how(greys)[:1].upper()}{tables.read_how(greys)[1:]}."
+    return longer if cell_len(longer) <= width - 2 else said
 
 
 def sentences(found: Neutrality, greys: Greys, width: int) -> list[Line]:
@@ -67,7 +69,7 @@ def facts(greys: Greys, width: int, room: int) -> list[str]:
     assert record is not None
     wide = width >= 42
     rows = [*_thirds(record, wide), *_whole(greys, wide)]
-    under = _lights(record, width, wide)
+    under = _lights(record, width)
     more = [] if not wide else [*_ring(record), *_drying(record)]
     gap = [""] if len(rows) + 1 + len(under) <= room else []
     rows += [*gap, *under]
@@ -90,27 +92,16 @@ def nothing(found: Neutrality, greys: Greys, width: int) -> list[Line]:
     return lines
 
 
-def steps_page(found: Neutrality, greys: Greys, curves: Sequence[RegionCurve], width: int) -> list[Line]:
-    """All numbers: the steps first, then every other table, modes side by side, every curve, the caveats."""
+def steps_page(found: Neutrality, greys: Greys, width: int) -> list[Line]:
+    """All numbers: the steps first, then every other table, modes side by side, the caveats."""
     lines: list[Line] = ["", *(f"   {row}" for row in wrapped(greys.sentence, width - 6))]
     for table in tables.of_print(greys):
         lines += ["", *table_lines(table, width)]
     if len(found.known) > 1:
         lines += ["", *table_lines(tables.side_by_side(found), width)]
         lines += [f"   {row}" for row in wrapped(found.quote, width - 6)]
-    for curve in curves[1:]:
-        lines += [
-            "",
-            *table_lines(
-                Table(
-                    curve.title[:1].upper() + curve.title[1:],
-                    curve.heads,
-                    curve.rows,
-                    tuple(range(len(curve.heads))),
-                ),
-                width,
-            ),
-        ]
+        for curve in neutrality_curves.laid_over(found):
+            lines += ["", *table_lines(neutrality_curves.as_table(curve), width)]
     if found.caveats:
         lines += ["", (("   What limits this", "strong"),)]
         lines += [f"   {row}" for caveat in found.caveats for row in wrapped(caveat, width - 6)]
@@ -118,42 +109,41 @@ def steps_page(found: Neutrality, greys: Greys, curves: Sequence[RegionCurve], w
 
 
 def table_lines(table: Table, width: int) -> list[Line]:
-    """A table with its title and note; columns as wide as what stands in them."""
+    """A table with its title and note; what is too wide goes on below, with the first column again."""
     rows = [table.heads, *table.rows] if any(table.heads) else list(table.rows)
-    count = max(len(row) for row in rows)
-    widths = [max(cell_len(row[k]) for row in rows if k < len(row)) for k in range(count)]
-    texts = [
-        "   "
-        + "  ".join(
-            cell(text, widths[k], "right" if k in table.right else "left") for k, text in enumerate(row)
-        ).rstrip()
-        for row in rows
-    ]
+    widths = [max(cell_len(row[k]) for row in rows) for k in range(len(rows[0]))]
     lines: list[Line] = [((f"   {table.title}", "strong"),)]
-    for place, text in enumerate(texts):
-        shown = cell(text, width - 1).rstrip()
-        lines.append(((shown, "quiet"),) if place == 0 and any(table.heads) else shown)
+    for part in _parts(widths, width - 4):
+        for place, row in enumerate(rows):
+            cells = (cell(row[k], widths[k], "right" if k in table.right else "left") for k in part)
+            text = cell("   " + "  ".join(cells), width - 1).rstrip()
+            lines.append(((text, "quiet"),) if place == 0 and any(table.heads) else text)
     lines += [((f"   {row}", "quiet"),) for row in (wrapped(table.note, width - 6) if table.note else ())]
     return lines
 
 
+def _parts(widths: Sequence[int], room: int) -> list[list[int]]:
+    """Columns in groups that fit, each begun by the first."""
+    parts, used = [[0]], widths[0]
+    for k in range(1, len(widths)):
+        if used + 2 + widths[k] > room and len(parts[-1]) > 1:
+            parts.append([0])
+            used = widths[0]
+        parts[-1].append(k)
+        used += 2 + widths[k]
+    return parts
+
+
 def _picture(curve: RegionCurve, width: int, height: int) -> list[str]:
-    xs = [x for line in curve.lines for x, _ in line.points]
-    ys = [y for line in curve.lines for _, y in line.points]
-    if curve.x == "L*" and "aim" in {line.name for line in curve.lines} | {""}:
-        low, high = _around(ys)
-        x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "L*100")))
-    else:
-        low, high = min(ys), max(ys)
-        x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "100")))
-    del xs
-    marks = ticks(low, high, max(2, height // 4))
-    y = Axis(
-        low, high, tuple((value, f"{value:+g}" if low < 0 and value else f"{value:g}") for value, _ in marks)
+    low, high = _around([y for line in curve.lines for _, y in line.points])
+    x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "L*")))
+    texts = tuple(
+        (value, f"{value:+g}" if low < 0 and value else f"{value:g}") for value, _ in ticks(low, high, 5)
     )
     field = _WIDE if width >= 118 else _NARROW
-    picture = plot([Curve(line.points, line.mark) for line in curve.lines], x, y, field, height)
-    pad = max(0, 5 - picture[-2].index("└"))  # so that the field stays where it is from curve to curve
+    lines = [Curve(line.points, line.mark) for line in curve.lines]
+    picture = plot(lines, x, Axis(low, high, texts), field, height)
+    pad = max(0, _MARGIN - picture[-2].index("└"))  # the field stays where it is from curve to curve
     return [" " * pad + row for row in picture]
 
 
@@ -177,22 +167,15 @@ def _numbers(curve: RegionCurve, width: int, room: int) -> list[str]:
 
 
 def _thirds(record: Record, wide: bool) -> list[str]:
-    head = "dCh         cast              mean   p95  dE00" if wide else "dCh         cast        mean  p95"
-    rows = [head]
+    room = 17 if wide else 12
+    rows = [f"{'dCh':<12}{'cast':<{room}}mean  p95" + ("  dE00" if wide else "")]
     for name in tables.THIRDS:
         third = record.thirds.get(name)
         if third is None:
             rows.append(f"{name:<12}-")
             continue
-        cast, at = (third.cast, third.where) if wide else (third.cast, "")
-        del at
-        room = 17 if wide else 11
-        numbers = (
-            f"{third.dch_mean:>5.1f} {third.dch_p95:>5.1f}"
-            if wide
-            else f"{third.dch_mean:>4.1f} {third.dch_p95:>4.1f}"
-        )
-        rows.append(f"{name:<12}{cell(cast, room)}{numbers}" + (f" {third.de00:>5.1f}" if wide else ""))
+        de00 = f"{third.de00:>6.1f}" if wide else ""
+        rows.append(f"{name:<12}{cell(third.cast, room)}{third.dch_mean:>4.1f} {third.dch_p95:>4.1f}{de00}")
     return rows
 
 
@@ -220,22 +203,16 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
     return rows
 
 
-def _lights(record: Record, width: int, wide: bool) -> list[str]:
-    judged = [row for row in record.lights.values() if not row.stress]
-    stress = [row for row in record.lights.values() if row.stress]
-    if not judged:
+def _lights(record: Record, width: int) -> list[str]:
+    if record.worst_light is None:
         return ["no spectra: nothing of other lights"]
-    rows = ["shift along the scale from D50, dCh" if wide else "shift along the scale, dCh"]
-    worst = [row for row in judged if row.light == record.worst_light]
-    others = [row for row in judged if row.light != record.worst_light]
-    told = [f"{worst[0].light} {worst[0].largest:.1f} at worst"] if worst else []
-    told += [f"{row.light} {row.largest:.1f}" for row in others]
+    told, stress = (
+        [f"{row.light} {row.largest:.1f}" for row in record.lights.values() if row.stress is apart]
+        for apart in (False, True)
+    )
+    rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]
     rows += [f"  {row}" for row in _packed(told, width - 2)]
-    rows += [
-        f"  {row}"
-        for row in _packed(["stress", *(f"{row.light} {row.largest:.1f}" for row in stress)], width - 2)
-    ]
-    return rows
+    return rows + [f"  {row}" for row in _packed(["stress", *stress] if stress else [], width - 2)]
 
 
 def _packed(words: Sequence[str], width: int) -> list[str]:
@@ -252,12 +229,12 @@ def _packed(words: Sequence[str], width: int) -> list[str]:
 def _ring(record: Record) -> list[str]:
     if not record.rings:
         return []
-    rows = ["ring, off the aim   eye a* b*      print a* b*"]
+    rows = ["ring, off the aim      eye a* b*     print a* b*"]
     for one in record.rings:
         eye = " ".join(f"{signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
         print_ = " ".join(f"{signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
         group = f"{one.group}, other light" if one.light else one.group
-        rows.append(f"  {cell(group, 17)}{eye:>11}    {print_:>11}")
+        rows.append(f"  {cell(group, 19)}{eye:>11}    {print_:>11}")
     return rows
 
 
