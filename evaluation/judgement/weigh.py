@@ -4,11 +4,11 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
 from evaluation.judgement import combine, eye, instrument, words
-from evaluation.judgement.causes import likely
+from evaluation.judgement.causes import likely, looked_for
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.instrument import Graded
-from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.judgement.opinion import Cause, Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
@@ -67,13 +67,16 @@ def weigh(
         for region in sheet.regions
     )
     serious = serious_open(session)
+    causes: tuple[Cause, ...] = ()
+    if looked_for(findings, tables):  # every hypothesis goes through Little CMS
+        causes = likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables))
     return Weighing(
         session=session.id,
         revision=session.revision,
         settings_digest=tables.digest,
         findings=findings,
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
-        causes=likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables)),
+        causes=causes,
         caveats=caveats(session, takens, gathered, tables, now),
         paper=None if gathered is None else paper_change(expected, gathered.pool.bare),
     )

@@ -8,6 +8,7 @@ grey   has none.
 """
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from typing import Final
 
@@ -40,17 +41,24 @@ class Gamut:
         return self.folded > FOLDS
 
 
-def gamut_mesh(profile: Profile, nodes: int = NODES) -> Mesh | None:
-    """The surface of a profile's gamut; None for grey profiles, whose colours enclose nothing."""
+def gamut_surface(profile: Profile, nodes: int = NODES) -> tuple[Array, Index] | None:
+    """Device values (v, channels) on the surface of a profile's gamut and triangles (t, 3) of their indices.
+
+    None for grey profiles, whose colours enclose nothing.
+    """
     match profile.contents.device_space:
         case "RGB":
-            device, triangles = cube_surface(nodes)
+            return cube_surface(nodes)
         case "CMYK":
             device, triangles = four_ink_surface(nodes)
-            device = limited(device, ink_total(profile))
-        case _:
-            return None
-    return Mesh(lab_from_device(profile, device), triangles)
+            return limited(device, ink_total(profile)), triangles
+    return None
+
+
+def gamut_mesh(profile: Profile, nodes: int = NODES) -> Mesh | None:
+    """The surface of a profile's gamut in media-relative CIELAB; None for grey profiles."""
+    surface = gamut_surface(profile, nodes)
+    return None if surface is None else Mesh(lab_from_device(profile, surface[0]), surface[1])
 
 
 def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
@@ -64,11 +72,13 @@ def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
     return Gamut(mesh, float(np.mean(~mesh.within(lab_from_device(profile, device), OUTSIDE))))
 
 
+@cache
 def cube_surface(nodes: int) -> tuple[Array, Index]:
     """Points (v, 3) on the surface of the unit cube and triangles (t, 3), all turned outwards."""
     return _joined([_face(axis, end, nodes) for axis in range(3) for end in (0, 1)])
 
 
+@cache
 def four_ink_surface(nodes: int) -> tuple[Array, Index]:
     """Points (v, 4) and triangles (t, 3) of a closed surface in CMYK, 0..1.
 
@@ -136,4 +146,7 @@ def _joined(pieces: list[tuple[Array, Index]]) -> tuple[Array, Index]:
     points = np.concatenate([points for points, _ in pieces]).round(9)  # equal corners, equal digits
     triangles = np.concatenate([part + start for start, (_, part) in zip(places, pieces, strict=False)])
     corners, same = np.unique(points, axis=0, return_inverse=True)
-    return corners, same.ravel()[triangles]
+    surface = corners, same.ravel()[triangles]
+    for part in surface:
+        part.flags.writeable = False  # shared by all who ask
+    return surface

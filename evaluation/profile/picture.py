@@ -84,18 +84,20 @@ def picture_colours(path: Path) -> PictureColours:
 def embedded_profile(image: Any, path: Path) -> bytes | None:
     """The profile as it lies in a picture file that libvips opened as `image`; None where there is none.
 
-    Out of some formats libvips drops a damaged one without a word, Pillow does not.
+    Out of PNG libvips drops a damaged one without a word, Pillow does not.
     """
-    from PIL import Image, UnidentifiedImageError  # only with a picture
-
     if image.get_typeof("icc-profile-data"):
         return bytes(image.get("icc-profile-data"))
+    if not image.get("vips-loader").startswith("png"):
+        return None
+    from PIL import PngImagePlugin  # only with a picture
+
     try:
-        with Image.open(path) as opened:
+        with PngImagePlugin.PngImageFile(path) as opened:  # reads the chunks before the pixels, of any size
             found = opened.info.get("icc_profile")
-            return bytes(found) if found else None
-    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
-        return None  # a format that only libvips reads
+    except (OSError, SyntaxError, ValueError):
+        return None
+    return bytes(found) if found else None
 
 
 def counted(codes: NDArray[np.uint8]) -> tuple[Array, Index]:

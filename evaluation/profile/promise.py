@@ -14,7 +14,7 @@ import numpy as np
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import Array, Profile, device_from_lab, lab_from_device
-from evaluation.profile.gamut import OUTSIDE, gamut_mesh
+from evaluation.profile.gamut import OUTSIDE, gamut_surface
 from evaluation.profile.mesh import Mask, Mesh
 from evaluation.session import INTENTS, Intent
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
@@ -86,19 +86,29 @@ class Promise:
         found = self._hypotheses.get(hypothesis)
         return None if found is None else self._framed(self._chosen(found, patches))
 
-    @cached_property
+    @property
     def _relative(self) -> Array:
         """(n + 1, 3) media-relative: every patch of the sheet, then the black."""
-        return lab_from_device(self.profile, self._own)
+        return self._seen[0]
+
+    @property
+    def _mesh(self) -> Mesh | None:
+        return self._seen[1]
+
+    @cached_property
+    def _seen(self) -> tuple[Array, Mesh | None]:
+        """Patches, black and the gamut's surface: one call, which costs the same for all as for one."""
+        surface = gamut_surface(self.profile, _NODES)
+        if surface is None:
+            return lab_from_device(self.profile, self._own), None
+        device, triangles = surface
+        lab = lab_from_device(self.profile, np.concatenate([self._own, device]))
+        return lab[: len(self._own)], Mesh(lab[len(self._own) :], triangles)
 
     @cached_property
     def _own(self) -> Array:
         """(n + 1, channels) device values as the condition states them, the black's last."""
         return self._device(np.concatenate([self.aims, _BLACK]))
-
-    @cached_property
-    def _mesh(self) -> Mesh | None:
-        return gamut_mesh(self.profile, _NODES)
 
     @cached_property
     def _rows(self) -> dict[str, int]:
