@@ -14,7 +14,7 @@ from evaluation.judgement import compare as judgement
 from evaluation.judgement.compare import Difference, Print
 from evaluation.judgement.opinion import Agreement, Finding, Opinion
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.evidence import Array
+from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
 from evaluation.metrics.pool import judging
 from evaluation.readings.colours import colours
@@ -48,7 +48,7 @@ class Bringer:
         self._copies = copies(subjects)
         self._taken: dict[int, tuple[Taken, ...]] = {}
         self._gathered: dict[tuple[int, Condition | None, bool], Gathered | None] = {}
-        self._spread: dict[frozenset[int], Array | None] = {}
+        self._spread: dict[frozenset[int], Mapping[str, Array] | None] = {}
 
     def compared(self, each: Pair) -> tuple[Difference, ...]:
         """Every region of either sheet; kept beside the weighings unless the archive is read-only."""
@@ -123,6 +123,8 @@ class Bringer:
         if gathered is None:
             return shown
         stated = gathered.pool.runs[0].run.stated
+        repeats = [part.repeats for part in gathered.pool.runs]
+        freedom = sum(one.readings - one.patches for one in repeats)
         return replace(
             shown,
             evidence={name: one for name, one in gathered.regions.items() if name in subject.open},
@@ -130,29 +132,23 @@ class Bringer:
             instrument=stated.instrument,
             whitened=whitened(sheet, self.taken(session.id)),
             sheets=self._sheets(self._copies[session.id]),
+            freedom=freedom if gathered.pool.repeats_known else None,
         )
 
-    def _sheets(self, group: frozenset[int]) -> Array | None:
+    def _sheets(self, group: frozenset[int]) -> Mapping[str, Array] | None:
         """What another sheet of the same process adds, pooled over copies; None with too few of them."""
         if group not in self._spread:
             self._spread[group] = self._pooled(group) if len(group) >= _COPIES else None
         return self._spread[group]
 
-    def _pooled(self, group: frozenset[int]) -> Array | None:
-        """(3, 3) covariance of one patch over the sheets, pooled over all patches that every copy has."""
+    def _pooled(self, group: frozenset[int]) -> Mapping[str, Array] | None:
+        """(3, 3) covariance of one patch over the sheets, pooled over each region's patches."""
         found = [gathered for one in sorted(group) if (gathered := self.gathered(one, None, False))]
         if len(found) < _COPIES or len({gathered.pool.condition for gathered in found}) > 1:
             return None
-        by_patch = [
-            dict(zip((patch.id for patch in g.whole.patches), g.whole.measured, strict=True)) for g in found
-        ]
-        shared = set(by_patch[0]).intersection(*by_patch[1:])
-        if not shared:
-            return None
-        lab = np.array([[patches[name] for name in sorted(shared)] for patches in by_patch])
-        off = (lab - lab.mean(axis=0)).reshape(-1, 3)
-        covariance: Array = off.T @ off / ((len(found) - 1) * len(shared))
-        return covariance
+        shared = set(found[0].regions).intersection(*(gathered.regions for gathered in found[1:]))
+        spreads = {name: _over_sheets([gathered.regions[name] for gathered in found]) for name in shared}
+        return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
 def stored(bench: Bench, subjects: Sequence[Subject], settings: str) -> dict[Pair, tuple[Difference, ...]]:
@@ -274,6 +270,18 @@ def whitener_shift(sheet: Sheet, takens: Sequence[Taken]) -> float | None:
             b[taken.run.stated.condition] = float(colours(taken.run).lab_d50[rows, 2].mean())
     ultraviolet = b.get("M1", b.get("M0"))
     return None if "M2" not in b or ultraviolet is None else b["M2"] - ultraviolet
+
+
+def _over_sheets(copies: Sequence[Evidence]) -> Array | None:
+    """(3, 3) covariance of one patch, pooled over the patches that every copy was read at."""
+    lab = [dict(zip((patch.id for patch in one.patches), one.absolute, strict=True)) for one in copies]
+    common = sorted(set(lab[0]).intersection(*lab[1:]))
+    if not common:
+        return None
+    values = np.array([[patches[name] for name in common] for patches in lab])
+    off = (values - values.mean(axis=0)).reshape(-1, 3)
+    covariance: Array = off.T @ off / ((len(copies) - 1) * len(common))
+    return covariance
 
 
 def _difference(row: Mapping[str, Any]) -> Difference:

@@ -19,7 +19,7 @@ from evaluation.sheet.layout import Sheet
 
 REGIONS = ("neutral", "shadow", "skin", "saturation")
 READING = np.eye(3) * 0.08**2
-SHEETS = READING + np.eye(3) * 0.10**2
+SHEETS = dict.fromkeys((*REGIONS, "detail"), READING + np.eye(3) * 0.10**2)
 
 
 @pytest.fixture
