@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 import numpy as np
+import pytest
 
 from evaluation.judgement.compare import Difference, Print, compare
 from evaluation.judgement.opinion import Finding, Opinion
@@ -97,7 +98,7 @@ def shifted(gathered: Gathered, region: str, by: Array) -> Gathered:
 
 
 def limit() -> float:
-    """What two alike prints exceed in 5 % of cases at the level "another sheet", by default (NUMBERS 1.21)."""
+    """What two alike prints exceed in 5 % of cases at the level "another sheet", by default."""
     return limit_from_covariance(isotropic(TABLES["sheet_mean"]), 1, 1)
 
 
