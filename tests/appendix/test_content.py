@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from evaluation.appendix import content, telling
+from evaluation.appendix import content, data, telling
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import Facts, Paragraph, Points, Table, walked
 from evaluation.judgement.tables import load_tables
@@ -34,6 +34,19 @@ def test_no_number_of_a_region_that_nobody_has_looked_at_appears(case, edition):
     written = everything(content.build((case,), edition))
     assert "3.1" not in written and "greens turn" not in written
     assert "not looked" in written
+
+
+def test_no_name_of_a_number_of_an_unseen_region_appears_in_sources_or_data(case, edition):
+    assert "turn of hue" not in everything(section(content.build((case,), edition), "sources"))
+    assert b"hue_turn" not in data.files((replace(case, findings={"regions": []}),), edition)["numbers.csv"]
+
+
+def test_remarks_on_values_wait_until_every_region_of_the_file_may_be_shown(case, edition):
+    (taken,) = case.taken
+    odd = replace(case, taken=(replace(taken, remarks=("C1 looks misread",)),))
+    assert "C1 looks misread" not in everything(content.build((odd,), edition))
+    shown = replace(odd, shown=frozenset({"neutral", "shadow", "detail", "saturation"}))
+    assert "C1 looks misread." in everything(content.build((shown,), edition))
 
 
 def test_the_use_the_print_was_made_for_leads_the_summary(case, edition):

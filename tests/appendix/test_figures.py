@@ -62,7 +62,7 @@ def test_the_style_of_the_user_s_own_plots_does_not_reach_these():
     import matplotlib as mpl
 
     before = plots.svg.__wrapped__(FIGURE)
-    with mpl.rc_context({"font.size": 22, "axes.facecolor": "yellow"}):
+    with mpl.rc_context({"font.size": 22, "axes.grid": True}):
         assert plots.svg.__wrapped__(FIGURE) == before
         assert mpl.rcParams["font.size"] == 22
 
@@ -75,6 +75,8 @@ def case_on_sheet(archive_bench):
 def test_regions_that_nobody_has_looked_at_have_no_figure_and_no_evidence(case_on_sheet):
     assert set(figures.of_regions(case_on_sheet, "s")) == {"neutral", "shadow", "skin"}
     assert "saturation" not in case_on_sheet.evidence
+    fewer = replace(case_on_sheet, shown=frozenset({"neutral"}))
+    assert set(figures.of_regions(fewer, "s")) == {"neutral"}
 
 
 def test_the_neutral_track_is_the_shift_from_the_aim_named(case_on_sheet):
