@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 from textual.binding import Binding
+from textual.events import Key
 from textual.screen import Screen
 
 from evaluation.archive.connection import open_archive
@@ -48,6 +49,7 @@ class DrydownApp(App[None]):
         super().__init__(ansi_color=True if first == theme.PLAIN else None)
         self.bench = bench
         self.watch_folder = watch
+        self._late: list[Key] = []  # keys on their way from a screen that is left to the next
         self.plain_signs = self.config.plain_signs
         self.ticks = ticks  # seconds that only run forward: for bouncing keys
         for each in theme.themes():
@@ -78,6 +80,23 @@ class DrydownApp(App[None]):
     def on_go_to(self, event: GoTo) -> None:
         """The one place where screens follow each other."""
         event.stop()
+        before = self.screen
+        self._go(event)
+        if self.screen is before and isinstance(before, Page):
+            before.left = False
+        waiting, self._late = self._late, []
+        for key in waiting:
+            self.screen.post_message(key)
+
+    def pass_on(self, event: Key, page: Page) -> None:
+        """A key that reached a screen which was being left: it is meant for the next one."""
+        key = Key(event.key, event.character)
+        if self.screen is page:
+            self._late.append(key)
+        else:
+            self.screen.post_message(key)
+
+    def _go(self, event: GoTo) -> None:
         if event.where == "home":
             while len(self.screen_stack) > 1:
                 self.pop_screen()

@@ -400,6 +400,16 @@ def bindings(screen: str) -> list[BindingType]:
     return made
 
 
+def actions(screen: str, keymap: Mapping[str, str]) -> Mapping[str, tuple[str, str]]:
+    """What each key does on a screen for this user: name of the action and its argument, or ""."""
+    found: dict[str, tuple[str, str]] = {}
+    for key in keys_of(screen):
+        action, _, argument = (key.action or key.id.rpartition(".")[2]).partition("('")
+        for name in keymap.get(key.id, key.keys).split(","):
+            found[name] = (action, name if key.fixed else argument.removesuffix("')"))
+    return found
+
+
 def written(name: str) -> str:
     """A key as people write it: "question_mark" is ?, "f1" is F1, "enter" is Enter.
 

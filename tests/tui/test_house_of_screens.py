@@ -1,7 +1,9 @@
 """Rules that hold for every screen and widget, read from the classes themselves."""
 
 import ast
+import importlib
 import inspect
+import pkgutil
 from pathlib import Path
 
 import pytest
@@ -9,34 +11,23 @@ from textual.screen import ModalScreen, Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
+import tui.screens
 from tui import keys
-from tui.screens import (
-    dark,
-    describe,
-    help,
-    home,
-    look,
-    palette,
-    patches,
-    prepare,
-    problem,
-    read,
-    text,
-    weigh,
-)
-from tui.screens import write_up as writing
 from tui.screens.page import Page
 from tui.widgets import lines, rows, typing
 
 ROOT = Path(__file__).parents[2] / "tui"
-MODULES = (dark, describe, help, home, look, palette, patches, prepare, problem, read, text, weigh, writing)
+MODULES = [
+    importlib.import_module(f"tui.screens.{found.name}")
+    for found in pkgutil.iter_modules(tui.screens.__path__)
+]
 SCREENS = [
     found
     for module in MODULES
     for _, found in inspect.getmembers(module, inspect.isclass)
     if issubclass(found, Screen) and found.__module__ == module.__name__
 ]
-PAGES = [each for each in SCREENS if issubclass(each, Page)]
+PAGES = [each for each in SCREENS if issubclass(each, Page) and each.PAGE]
 WIDGETS = [lines.Lines, rows.Rows, typing.Typing]
 # Names of the framework that a class of ours fills in on purpose.
 MEANT = {
@@ -47,7 +38,7 @@ MEANT = {
 }
 
 
-@pytest.mark.parametrize("own", [*SCREENS, Page, *WIDGETS], ids=lambda own: own.__name__)
+@pytest.mark.parametrize("own", [*SCREENS, *WIDGETS], ids=lambda own: own.__name__)
 def test_no_name_of_the_framework_is_taken_by_accident(own: type) -> None:
     """`region`, `title`, `_name` and many more belong to the framework; taking one breaks it silently."""
     base = ModalScreen if issubclass(own, ModalScreen) else Screen if issubclass(own, Screen) else Widget
@@ -64,7 +55,12 @@ def test_no_name_of_the_framework_is_taken_by_accident(own: type) -> None:
         and isinstance(node.value, ast.Name)
         and node.value.id == "self"
     }
-    meant = {"virtual_size", "value", "cursor_position"}  # set on purpose: they are meant to be
+    meant = {
+        "virtual_size",
+        "value",
+        "cursor_position",
+        "select_on_focus",
+    }  # set on purpose: they are meant to be
     taken |= {name for name in assigned if name in theirs} - meant
     generated = {"_decorated_handlers", "_reactives", "_computes", "_inherit_bindings", "_inherit_css"}
     generated |= {"_css_type_name", "_css_type_names", "can_focus", "_inherit_component_classes"}
@@ -73,7 +69,7 @@ def test_no_name_of_the_framework_is_taken_by_accident(own: type) -> None:
 
 
 @pytest.mark.parametrize(
-    "own", [each for each in SCREENS if issubclass(each, Page)], ids=lambda own: own.__name__
+    "own", [each for each in SCREENS if issubclass(each, Page) and each.PAGE], ids=lambda own: own.__name__
 )
 def test_every_action_of_a_screen_exists(own: type[Page]) -> None:
     for key in keys.keys_of(own.PAGE):
@@ -82,7 +78,7 @@ def test_every_action_of_a_screen_exists(own: type[Page]) -> None:
 
 
 @pytest.mark.parametrize(
-    "own", [each for each in SCREENS if issubclass(each, Page)], ids=lambda own: own.__name__
+    "own", [each for each in SCREENS if issubclass(each, Page) and each.PAGE], ids=lambda own: own.__name__
 )
 def test_every_screen_says_what_one_does_there(own: type[Page]) -> None:
     assert own.PAGE in ("help", "text") or own.TEXT.endswith(".")

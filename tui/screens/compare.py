@@ -74,7 +74,6 @@ class Compare(Page):
 
     def on_mount(self) -> None:
         self._show_rows()
-        super().on_mount()
         self._complete()
 
     def on_unmount(self) -> None:

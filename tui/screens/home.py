@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import ClassVar, Final
 
 from textual.app import ComposeResult
+from textual.timer import Timer
 
 from evaluation.archive.sessions import Head, Order
 from evaluation.work import home
@@ -23,6 +24,7 @@ _SORTS: Final[dict[Order, str]] = {
     "printer": "by printer",
     "state": "by state",
 }
+_REST: Final = 0.04  # seconds after which the cursor rests
 _STATES: Final = ("", "describing", "preparing", "looking", "reading", "weighed", "written up")
 _NONE: Final = (
     "",
@@ -57,6 +59,7 @@ class Home(Page):
         self.count = 0
         self.stale = True
         self.known: home.Next | None = None
+        self.resting: Timer | None = None
 
     def body(self) -> ComposeResult:
         yield Lines(id="heading")
@@ -128,7 +131,10 @@ class Home(Page):
         return self.heads.get(row)
 
     def on_rows_moved(self, event: Rows.Moved) -> None:
-        self.call_later(self._coming)
+        """The list first; the lower half when the cursor rests."""
+        if self.resting is not None:
+            self.resting.stop()
+        self.resting = self.set_timer(_REST, self._coming)
 
     def on_rows_chosen(self, event: Rows.Chosen) -> None:
         self.action_enter()
@@ -163,6 +169,7 @@ class Home(Page):
         if session_id is None:
             self.tell("No session is under the cursor; n begins one.")
         else:
+            self.left = True
             self.drydown.post_message(GoTo(where, session_id, others))
 
     def move(self, way: str) -> None:
@@ -219,6 +226,7 @@ class Home(Page):
             else:
                 session = begin.begin_like(self.bench, each.id)
             self.match = self.view = ""
+            self.left = True
             self.drydown.post_message(GoTo("describe", session.id))
 
         self.attempt(made)

@@ -49,6 +49,7 @@ class Page(Screen[None]):
         self.bench = bench
         self.said = ""  # the last thing saved, undone or refused
         self.going = False
+        self.left = False  # another screen is on its way or above
         self.asking: Mapping[str, Callable[[], None]] | None = None
         self.typing: Typing | None = None
         self.ticket = 0
@@ -133,24 +134,64 @@ class Page(Screen[None]):
         self.going = True
         self.refresh_foot()
 
-    async def on_key(self, event: KeyPress) -> None:
-        if self.going:
+    def on_key(self, event: KeyPress) -> None:
+        """Every key is taken here, in the order it came: over a slow line many arrive at once, and what one
+        of them opens must be there for the next.
+        """
+        if self._take(event):
             event.stop()
             event.prevent_default()
+
+    def _take(self, event: KeyPress) -> bool:
+        """Whether a key was ours. What is not goes on to the line that is typed in."""
+        key = event.key
+        if self.left:
+            self.drydown.pass_on(event, self)
+        elif self.typing is not None:
+            return self._while_typing(self.typing, event)
+        elif self.going:
             self.going = False
             self.refresh_foot()
-            self._gone(event.key)
-        elif self.asking is not None and event.key not in ("question_mark", "f1", "ctrl+q"):
-            event.stop()
-            event.prevent_default()
-            answer = self.asking.get(
-                {"y": "1", "n": "0", "escape": "0", "enter": ""}.get(event.key, event.key)
-            )
-            if answer is not None:
-                self.asking = None
-                self.said = ""
-                answer()
-                self.refresh_foot()
+            self._gone(key)
+        elif self.asking is not None and key not in ("question_mark", "f1", "ctrl+q"):
+            self._answer_asked({"y": "1", "n": "0", "escape": "0"}.get(key, key))
+        else:
+            return self._act(key)
+        return True
+
+    def _while_typing(self, typing: "Typing", event: KeyPress) -> bool:
+        if event.key == "enter":
+            done, text = typing.done, typing.value
+            self.stop_typing()
+            self.attempt(partial(done, text))
+            return True
+        if event.key in ("escape", "up", "down", "f1", "ctrl+q"):
+            return self._act(event.key)
+        if event.is_printable and event.character is not None:  # it came before the line had the focus
+            typing.early(event.character)
+            return True
+        return False
+
+    def _act(self, key: str) -> bool:
+        found = keys.actions(self.PAGE, self.drydown.config.keymap).get(key)
+        if found is None or not self.check_action(found[0], found[1:]):
+            return False
+        action = getattr(self, f"action_{found[0]}")
+        action(found[1]) if found[1] else action()
+        if self.drydown.screen is not self:
+            self.left = True
+        return True
+
+    def _answer_asked(self, key: str) -> None:
+        answer = (self.asking or {}).get(key)
+        if answer is not None:
+            self.asking = None
+            self.said = ""
+            answer()
+            self.refresh_foot()
+
+    def on_screen_resume(self) -> None:
+        self.left = False
 
     def _gone(self, key: str) -> None:
         if key in "123456" and len(key) == 1:
@@ -161,6 +202,7 @@ class Page(Screen[None]):
             self.tell(_NO_SUCH_STEP)
 
     def go_to(self, where: str) -> None:
+        self.left = True  # keys that still come here are for the screen that is asked for
         self.drydown.post_message(GoTo(where, self.session_in_hand()))
 
     def session_in_hand(self) -> int | None:
@@ -195,8 +237,12 @@ class Page(Screen[None]):
             at = (column, self.size.height - foot.HEIGHT, self.size.width - column - 1)
         self.typing = Typing(value, done, at, known, anew=anew)
         self.mount(self.typing)
-        self.typing.focus()
+        self.call_later(self._focus_typing)  # after the keys that are waiting already
         self.refresh_foot()
+
+    def _focus_typing(self) -> None:
+        if self.typing is not None:
+            self.typing.focus()
 
     def stop_typing(self) -> None:
         """Close the line; what was typed is not taken."""
@@ -206,11 +252,6 @@ class Page(Screen[None]):
             typing.remove()
             self.said = ""
             self.refresh_page()
-
-    def on_typing_taken(self, event: Any) -> None:
-        done, text = event.typing.done, event.text
-        self.stop_typing()
-        self.attempt(partial(done, text))
 
     def attempt(self, act: Callable[[], object]) -> bool:
         """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""

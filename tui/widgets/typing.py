@@ -47,6 +47,7 @@ class Typing(Input):
         suggester = SuggestFromList(known, case_sensitive=False) if known else None
         super().__init__(visible(value), suggester=suggester, select_on_focus=anew)
         self.done = done
+        self.anew = anew
         self.known = tuple(known)
         self.changed = changed
         column, row, width = at
@@ -56,6 +57,13 @@ class Typing(Input):
     def validate_value(self, value: str) -> str:
         """Control characters, pasted or kept from a file, are shown by their stand-ins and stay such."""
         return visible(value)
+
+    def early(self, character: str) -> None:
+        """A character that was typed before the line had the focus."""
+        if self.anew:
+            self.value, self.anew, self.select_on_focus = "", False, False
+        self.value += character
+        self.cursor_position = len(self.value)
 
     def step(self, way: str) -> None:
         """Through what was typed here before."""

@@ -160,3 +160,25 @@ async def test_ctrl_c_names_the_key_that_leaves(booth: Any, session: Session) ->
     async with booth() as app:
         await app.press("ctrl+c")
         assert app.saved == "Ctrl+Q leaves drydown. All that was said is saved."
+
+
+async def test_keys_that_arrive_all_at_once_are_taken_in_order(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    """A slow line sends many keys together: what one opens is there for the next."""
+    from textual import events
+
+    from evaluation.work import begin
+
+    begin.begin_like(bench, session.id)
+    async with booth() as app:
+        batch = ["g", "1", "enter", *"1310", "enter", "g", "2", *"11311", "g", "3", "1", "0", "4", "enter"]
+        for key in batch:
+            app.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        for _ in range(4):
+            await app.settle()
+        made = sessions.load(bench.archive, 2)
+        assert made.condition.printed_at is not None and f"{made.condition.printed_at:%H:%M}" == "13:10"
+        assert len(made.readiness) == 5
+        assert made.viewing is not None and len(made.viewing.answers) == 1
+        assert "region 2 of" in app.text

@@ -1,0 +1,205 @@
+"""The app in a pseudo terminal beside an empty Textual app: first frame, key press, opening a session.
+
+    uv run python tests/benchmarks/bench_app.py [ROUNDS]
+
+Promises: first frame of Home with 10,000 sessions at most 1.3 x an empty app with a one-row DataTable; key
+press to repaint at most 1.5 x an empty app's; opening a session with 3,000 spectral patches at most 1.2 x an
+empty app's screen change. Rounds are interleaved; medians and 95th percentiles are printed.
+"""
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import statistics
+import struct
+import sys
+import tempfile
+import termios
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from evaluation.archive import runs
+from evaluation.archive.connection import Archive, open_archive
+from evaluation.readings.run import PatchRef, Run, Stated
+from evaluation.said import Draft
+from evaluation.session import PrintingCondition
+from evaluation.work import begin, look, say
+from evaluation.work.bench import Bench
+
+EMPTY = """
+from textual.app import App
+from textual.screen import Screen
+from textual.widgets import DataTable, Static
+
+class Other(Screen):
+    def compose(self):
+        yield Static("the other screen")
+
+class Empty(App):
+    BINDINGS = [("j", "count", ""), ("g", "other", ""), ("q", "quit", "")]
+    count = 0
+    def compose(self):
+        table = DataTable()
+        table.add_column("paper")
+        table.add_row("Sallowfell Lustre")
+        yield table
+        yield Static("0", id="count")
+    def action_count(self):
+        self.count += 1
+        self.query_one("#count", Static).update(f"pressed {self.count}")
+    def action_other(self):
+        self.push_screen(Other())
+
+Empty().run()
+"""
+OURS = "import sys; from pathlib import Path; from tui.app import run_app; run_app(Path(sys.argv[1]))"
+
+
+class Running:
+    """A program on a pseudo terminal of 80 columns and 24 rows."""
+
+    def __init__(self, code: str, *words: str) -> None:
+        self.started = time.perf_counter()
+        self.pid, self.file = pty.fork()
+        if self.pid == 0:
+            os.environ.update(TERM="xterm-256color", COLORTERM="truecolor", TEXTUAL_DISABLE_KITTY_KEY="1")
+            os.environ.pop("COLUMNS", None)
+            os.environ.pop("LINES", None)
+            os.execv(sys.executable, [sys.executable, "-c", code, *words])
+        fcntl.ioctl(self.file, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+
+    def until(self, text: str, patience: float = 30.0) -> float:
+        """Read until a text has been drawn; the moment it was there."""
+        seen = b""
+        end = time.perf_counter() + patience
+        while time.perf_counter() < end:
+            ready, _, _ = select.select([self.file], [], [], 0.5)
+            if ready:
+                seen += os.read(self.file, 65536)
+                if text.encode() in seen:
+                    return time.perf_counter()
+        raise TimeoutError(f"{text!r} was not drawn; the last was {seen[-300:]!r}")
+
+    def press(self, keys: str, text: str) -> float:
+        """Seconds from a key press to the moment that a text is drawn."""
+        pressed = time.perf_counter()
+        os.write(self.file, keys.encode())
+        return self.until(text) - pressed
+
+    def rest(self, seconds: float = 0.3) -> None:
+        """Swallow what is still drawn."""
+        end = time.perf_counter() + seconds
+        while time.perf_counter() < end:
+            ready, _, _ = select.select([self.file], [], [], 0.05)
+            if ready:
+                os.read(self.file, 65536)
+
+    def end(self) -> None:
+        os.kill(self.pid, signal.SIGKILL)
+        os.waitpid(self.pid, 0)
+        os.close(self.file)
+
+
+def first_frame(code: str, *words: str) -> float:
+    running = Running(code, *words)
+    taken = running.until("Sallowfell Lustre") - running.started
+    running.end()
+    return taken
+
+
+def fill(archive: Archive, sessions: int) -> None:
+    """One session with 3,000 spectral patches, and rows like it up to the number wanted."""
+    bench = Bench(archive)
+    condition = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247", made_for="general")
+    session = begin.begin(bench, replace(condition, quality="3 of 5", driver_mode="through the profile"), {})
+    bands = np.arange(380.0, 740.0, 10.0)
+    spectra = np.random.default_rng(7).uniform(0.05, 0.95, (3000, len(bands)))
+    refs = tuple(PatchRef(f"P{row}", f"P{row}", row) for row in range(1, 3001))
+    run = Run(refs, Stated(condition="M1"), "unmanaged", bands, spectra, source_name="chart.txt")
+    with archive.transaction():
+        (run_id,) = runs.keep(archive, session.id, [run], bench.now())
+    say.say(bench, session.id, [Draft("readings", str(run_id), "in")])
+    look.start(bench, session.id)
+    with archive.transaction() as connection:
+        cursor = connection.execute("SELECT * FROM session")
+        names, row = [column[0] for column in cursor.description], cursor.fetchone()
+        slots = ", ".join("?" * len(names))
+        connection.executemany(
+            f"INSERT INTO session VALUES ({slots})",
+            (
+                tuple((dict(zip(names, row, strict=True)) | {"id": each, "uid": f"{each:032x}"}).values())
+                for each in range(2, sessions + 1)
+            ),
+        )
+
+
+def told(what: str, ours: list[float], empty: list[float], promise: float) -> None:
+    ratio = statistics.median(ours) / statistics.median(empty)
+    for name, values in (("drydown", ours), ("empty app", empty)):
+        p95 = statistics.quantiles(values, n=20)[-1] if len(values) > 1 else values[0]
+        print(f"{what:<44}{name:<12}{statistics.median(values) * 1000:8.1f} ms   p95 {p95 * 1000:8.1f} ms")
+    print(f"{'':<44}{'ratio':<12}{ratio:8.2f}      promised {promise:.1f}")
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 9
+    with tempfile.TemporaryDirectory() as folder:
+        many, one = str(Path(folder) / "many.db"), str(Path(folder) / "one.db")
+        for path, count in ((many, 10_000), (one, 1)):
+            with open_archive(path, create=True) as archive:
+                fill(archive, count)
+        pairs = [(first_frame(OURS, many), first_frame(EMPTY)) for _ in range(rounds + 1)][1:]
+        told("first frame, 10,000 sessions", [a for a, _ in pairs], [b for _, b in pairs], 1.3)
+
+        ours, empty = Running(OURS, many), Running(EMPTY)
+        ours.until("Sallowfell Lustre")
+        empty.until("Sallowfell Lustre")
+        ours.rest(2.0)
+        empty.rest(0.5)
+        presses = []
+        for press in range(rounds * 5):
+            mine = ours.press("j", f"{9999 - press:>5} Sallowfell")
+            ours.rest(0.05)
+            presses.append((mine, empty.press("j", f"{press + 1}")))
+            empty.rest(0.05)
+        told("key press on Home, 10,000 sessions", [a for a, _ in presses], [b for _, b in presses], 1.5)
+        ours.end()
+        empty.end()
+
+        graded, opened = [], []
+        for _ in range(rounds):
+            ours, empty = Running(OURS, one), Running(EMPTY)
+            ours.until("Session 1,")
+            empty.until("Sallowfell Lustre")
+            ours.rest(1.5)
+            opened.append((ours.press("g4", "Readings that are in"), empty.press("g", "the other screen")))
+            ours.rest(0.5)
+            ours.press("g3", "region 1 of")
+            ours.rest(0.3)
+            os.write(ours.file, b"\x1b[C")
+            ours.rest(0.3)
+            graded.append((ours.press("4", "Saved"), empty_press(EMPTY)))
+            ours.end()
+            empty.end()
+        told("opening a session, 3,000 spectral patches", [a for a, _ in opened], [b for _, b in opened], 1.2)
+        told(
+            "a grade in Look, committed before it shows", [a for a, _ in graded], [b for _, b in graded], 1.5
+        )
+
+
+def empty_press(code: str) -> float:
+    empty = Running(code)
+    empty.until("Sallowfell Lustre")
+    empty.rest(0.5)
+    taken = empty.press("j", "pressed 1")
+    empty.end()
+    return taken
+
+
+if __name__ == "__main__":
+    main()
