@@ -1,0 +1,76 @@
+"""`drydown compare`: text, JSON, CSV and a picture."""
+
+import csv
+import io
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Drydown = Callable[..., Any]
+
+
+@pytest.fixture
+def archive(finished_archive: Path, tmp_path: Path, drydown: Drydown) -> Path:
+    """The archive in use, all sessions of it finished."""
+    return Path(shutil.copy(finished_archive, tmp_path / "archive.db"))
+
+
+def test_a_row_a_region_a_column_a_print_and_words(archive: Path, drydown: Drydown) -> None:
+    ran = drydown("compare", 1, 6, 4)
+    assert ran.code == 0 and ran.err == ""
+    heads, first = ran.out.splitlines()[:2]
+    assert heads.split() == ["region", "1,", "base", "6", "4"]
+    assert first.startswith("Neutral greyscale")
+    assert "Compared: Sallowfell Lustre 247, quality 3 of 5 (session 1)" in ran.out
+    assert "Spread from sheet to sheet not known" in ran.out
+
+
+def test_json_has_the_promised_keys(archive: Path, drydown: Drydown) -> None:
+    found = drydown("compare", 1, 4, "--base", 4, "--for", "portrait", "--json").json
+    assert (found["sessions"], found["base"], found["use"]) == ([1, 4], 4, "portrait")
+    for region in found["regions"]:
+        assert region["values"].keys() == {"1", "4"}
+        (one,) = region["differences"]
+        assert one.keys() >= {"a", "b", "difference", "exceeds_repeatability", "word"}
+        assert (one["a"], one["b"]) == (4, 1)
+        assert one["word"] in ("alike", "measured", "visible", "not comparable")
+
+
+def test_csv_has_a_line_for_each_region_of_each_session(archive: Path, drydown: Drydown) -> None:
+    rows = list(csv.DictReader(io.StringIO(drydown("compare", 1, 4, "--csv").out)))
+    assert {row["session"] for row in rows} == {"1", "4"}
+    assert all(row["word"] == "base" for row in rows if row["session"] == "1")
+
+
+def test_a_picture_of_one_region(archive: Path, drydown: Drydown, tmp_path: Path) -> None:
+    out = tmp_path / "hues.svg"
+    words = ("compare", 1, 4, "--plot", out, "--region", "saturation", "--curve", "hue")
+    ran = drydown(*words)
+    assert ran.code == 0 and f"Written: {out}" in ran.out
+    assert out.read_text("utf-8").startswith("<?xml")
+    again = drydown(*words)
+    assert again.code == 2 and "a new file expected" in again.err
+    assert drydown(*words, "--replace").code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("1",), "2 to 30 different sessions expected, 1 found"),
+        (("1", "99"), "No session goes by 99"),
+        (("1", "4", "--base", "5"), "A base among the sessions compared (1, 4) expected, 5 found"),
+        (("1", "4", "--plot", "x.png"), "a file ending in .svg expected, .png found"),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--region", "hands"), "found hands"),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--curve", "hands"), "found hands"),
+    ],
+)
+def test_what_cannot_be_compared_or_drawn_is_one_sentence(
+    archive: Path, drydown: Drydown, tmp_path: Path, words: tuple[str, ...], sentence: str
+) -> None:
+    ran = drydown("compare", *(word.format(tmp=tmp_path) for word in words))
+    assert ran.code == 2
+    assert sentence in ran.err or sentence.replace("found hands", "hands found") in ran.err
+    assert "Traceback" not in ran.err and not (tmp_path / "x.svg").exists()
