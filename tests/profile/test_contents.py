@@ -97,3 +97,10 @@ def test_any_damage_ends_in_facts_or_in_our_own_problem(at: int, new: bytes) -> 
         profile_contents(changed(V2, at, new)[: len(V2)], "mine.icc")
     except ProfileProblem as problem:
         assert "mine.icc" in str(problem)
+
+
+def test_a_tag_that_stands_twice_is_refused_before_any_engine_chooses_one() -> None:
+    count = struct.unpack_from(">I", V2, 128)[0]
+    entry = next(at for at in range(132, 132 + 12 * count, 12) if V2[at : at + 4] == b"A2B2")
+    with pytest.raises(ProfileProblem, match="one tag “A2B1” expected, two: engines differ"):
+        profile_contents(changed(V2, entry, b"A2B1"), "mine.icc")

@@ -184,3 +184,12 @@ def test_a_profile_that_turns_back_on_itself_folds() -> None:
         tags[b"B2A" + digit] = lut16(3, 2, [0, 0, 0] * 8, 3)
     found = gamut(open_profile(profile_of(tags, space=b"RGB "), "folded.icc"))
     assert found is not None and found.folds and found.folded > 0.05
+
+
+def test_a_ray_through_a_tip_and_an_edge_is_counted_once() -> None:
+    """Straight above the points stand a tip of four triangles and a seam of two: neither may count as many."""
+    corners = np.array([[0.0, -9, -9], [0, 9, -9], [0, 9, 9], [0, -9, 9], [60, 0, 0]])
+    sides = [[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]]
+    pyramid = Mesh(corners, np.array([*sides, [0, 2, 1], [0, 3, 2]]))
+    assert list(pyramid.inside([[-5.0, 0, 0], [30, 0, 0], [65, 0, 0]])) == [False, True, False]
+    assert pyramid.volume == pytest.approx(18 * 18 * 60 / 3)
