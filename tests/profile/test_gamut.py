@@ -187,7 +187,7 @@ def test_a_profile_that_turns_back_on_itself_folds() -> None:
 
 
 def test_a_ray_through_a_tip_and_an_edge_is_counted_once() -> None:
-    """Straight above the points stand a tip of four triangles and a seam of two: neither may count as many."""
+    """Straight above the points stand a tip of four triangles and a seam of two: neither counts as many."""
     corners = np.array([[0.0, -9, -9], [0, 9, -9], [0, 9, 9], [0, -9, 9], [60, 0, 0]])
     sides = [[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]]
     pyramid = Mesh(corners, np.array([*sides, [0, 2, 1], [0, 3, 2]]))
