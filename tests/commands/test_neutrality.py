@@ -1,0 +1,138 @@
+"""`drydown neutrality`: the record as text and as JSON, with the gate and lamps of one's own."""
+
+import json
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fixtures import demo
+
+README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+Drydown = Callable[..., Any]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "demo.db"
+    demo.build(path)
+    return path
+
+
+@pytest.fixture
+def room(drydown: Drydown, made: Path, tmp_path: Path) -> Drydown:
+    shutil.copyfile(made, tmp_path / "archive.db")
+    return drydown
+
+
+def without_names(value: Any) -> Any:
+    """Objects whose keys are names of lights or conditions, as one with any name."""
+    if isinstance(value, dict):
+        plain = {key: without_names(inner) for key, inner in value.items()}
+        for key in ("lights", "shifts", "conditions"):
+            if isinstance(plain.get(key), dict):
+                plain[key] = {"any": next(iter(plain[key].values()), None)}
+        return plain
+    return [without_names(inner) for inner in value] if isinstance(value, list) else value
+
+
+def keys_of(value: Any, path: str = "") -> set[str]:
+    """Every path of keys; nothing inside what is null or empty."""
+    if isinstance(value, dict):
+        return {f"{path}.{key}" for key in value}.union(
+            *(keys_of(v, f"{path}.{k}") for k, v in value.items())
+        )
+    return keys_of(value[0], f"{path}[]") if isinstance(value, list) and value else set()
+
+
+def test_the_json_has_the_promised_shape(room: Drydown) -> None:
+    shape = re.search(r"### `drydown neutrality --json`\s+```json\n(.*?)```", README, re.DOTALL)
+    assert shape is not None
+    found = room("neutrality", 3, 2, "--json")
+    assert found.code == 0 and found.err == ""
+    assert keys_of(without_names(json.loads(shape[1]))) == keys_of(without_names(found.json))
+
+
+def test_the_shape_has_what_other_programs_count_on(room: Drydown) -> None:
+    for one in room("neutrality", 2, 6, "--json").json["sessions"]:
+        assert {"id", "steps", "thirds", "crossover", "black", "lights", "worst_light"} <= set(one)
+        assert set(one["thirds"]) == {"light", "middle", "dark"}
+        assert bool(one["steps"]) == (one["why_not"] == "")
+
+
+def test_modes_come_first_with_the_sentence_to_quote(room: Drydown) -> None:
+    ran = room("neutrality", 2, 3)
+    assert ran.code == 0 and ran.err == ""
+    lines = ran.out.splitlines()
+    assert lines[0] == "Side by side"
+    assert re.match(r"middle third +none 0\.8 dE00 +yellow 3\.\d dE00, visible", lines[4])
+    assert ran.out.index("On Sallowfell Baryta 322, by the worst third") < ran.out.index(
+        "Steps, black to paper"
+    )
+    assert ran.out.count("Steps, black to paper") == 2
+    assert len(re.findall(r"^grey L\* \d+ .*left out$", ran.out, re.MULTILINE)) == 4
+    assert "near L* 3" in ran.out and "stress" in ran.out
+
+
+def test_one_print_has_no_side_by_side(room: Drydown) -> None:
+    ran = room("neutrality", 3)
+    assert ran.out.startswith(
+        "Neutrality, Sallowfell Baryta 322, session 3, driver's black and white, against "
+    )
+    assert "Side by side" not in ran.out
+    assert "Session 3 is neutral from paper to black" in ran.out
+
+
+def test_a_lamp_and_an_illuminant_may_be_named(room: Drydown, tmp_path: Path) -> None:
+    lamp = tmp_path / "gallery.csv"
+    lamp.write_text("".join(f"{nm},1\n" for nm in range(380, 781, 5)))
+    ran = room("neutrality", 2, "--lamp", lamp, "--lamp", "D65")
+    assert re.search(r"^gallery +\d\.\d", ran.out, re.MULTILINE)
+    assert re.search(r"^D65 +\d\.\d", ran.out, re.MULTILINE)
+
+
+def test_a_lamp_that_is_none_ends_in_one_sentence(room: Drydown, tmp_path: Path) -> None:
+    lamp = tmp_path / "gallery.csv"
+    lamp.write_text("no spectrum\n")
+    ran = room("neutrality", 2, "--lamp", lamp)
+    assert (ran.code, ran.out) == (1, "") and "gallery.csv" in ran.err and ran.err.count("\n") == 1
+    named = room("neutrality", 2, "--lamp", "moonlight")
+    assert named.code == 2 and "“moonlight”" in named.err
+
+
+def test_the_tone_wanted_may_be_said(room: Drydown) -> None:
+    ran = room("neutrality", 2, "--tone", "like 3")
+    assert "against the tone of session 3" in ran.out.splitlines()[0]
+    assert "Session 2 is hardly warm" in room("neutrality", 2, "--tone", "warm").out
+
+
+def test_a_session_without_readings_is_a_use_that_cannot_be_answered(room: Drydown) -> None:
+    ran = room("neutrality", 6)
+    assert (ran.code, ran.out) == (2, "")
+    assert "No neutrality record was made." in ran.err and "Nothing was read in session 6 yet" in ran.err
+    both = room("neutrality", 2, 6)
+    assert both.code == 0 and "Nothing was read in session 6 yet." in both.out
+
+
+def test_what_is_not_graded_is_shown_on_record_only(room: Drydown, tmp_path: Path) -> None:
+    """A new session with session 3's condition and readings, and no look at it."""
+    new = room("new", "--like", 3, "--sheet", _map(tmp_path))
+    assert new.code == 0, new.err
+    number = new.out.strip()
+    strip = next((Path(demo.__file__).parent / "readings").glob("baryta-mono-driver*"))
+    assert room("read", number, strip, "--managed").code == 0
+    hidden = room("neutrality", number)
+    assert hidden.code == 2 and "stay out of sight" in hidden.err and "grey L*" not in hidden.err
+    shown = room("neutrality", number, "--reveal")
+    assert shown.code == 0 and "Steps, black to paper" in shown.out
+
+
+def _map(folder: Path) -> Path:
+    from evaluation.sheet.load import map_text
+
+    path = folder / "mono.toml"
+    path.write_text(map_text("mono-7"), "utf-8")
+    return path
