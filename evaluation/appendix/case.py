@@ -28,7 +28,8 @@ class Case:
     shown     ids of the regions whose readings may be shown; nothing read in any other appears
     findings  the same weighing as the JSON document of `drydown weigh --json`
     evidence  the matched patches of the regions in `shown`, by region id
-    record    the greys on record, where a neutral scale was read
+    record    the greys on record, where a neutral scale was read and may be shown; with its sentence for a
+              review, what the greys were held against in words, and what goes with them
     black_from  where the depth of the aim's black came from, a word of `metrics.gather`
     """
 
@@ -42,6 +43,9 @@ class Case:
     black_from: str = ""
     photographs: tuple[Attached, ...] = ()
     record: Record | None = None
+    record_words: str = ""
+    record_against: str = ""
+    record_caveats: tuple[str, ...] = ()
 
     @property
     def looked(self) -> tuple[Finding, ...]:

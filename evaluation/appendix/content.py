@@ -14,14 +14,28 @@ from evaluation.appendix.summary import causes, conclusions, session_title, summ
 from evaluation.appendix.wording import folded, sentence
 
 
-def build(cases: tuple[Case, ...], edition: Edition, comparison: Comparison | None = None) -> Document:
-    """The appendix of one session or several, in the order given. Raises ValueError without any."""
+def build(
+    cases: tuple[Case, ...],
+    edition: Edition,
+    comparison: Comparison | None = None,
+    greys: tuple[str, tuple[str, ...]] = ("", ()),
+) -> Document:
+    """The appendix of one session or several, in the order given. Raises ValueError without any.
+
+    `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
     parts = edition.choices.parts
     sections = [summary(cases, edition)]
     if comparison is not None and parts != "neutrality":
         sections.append(compared(comparison))
+    if len(cases) > 1 and parts != "summary" and greys[0]:
+        told = (
+            Paragraph(folded(greys[0]), "lead"),
+            *(Paragraph(sentence(each), "caution") for each in greys[1]),
+        )
+        sections.append(Section("greys", "Neutrality side by side", told))
     for case in cases:
         sections += _of_session(case, edition, alone=len(cases) == 1)
     sections.append(settings(edition))

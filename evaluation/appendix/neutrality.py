@@ -7,7 +7,6 @@ from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
 from evaluation.appendix.telling import telling
 from evaluation.appendix.wording import NOTHING, counted, folded, measured, number, sentence
-from evaluation.judgement import neutrality_words
 from evaluation.judgement.greys import Record
 from evaluation.metrics.black import Flatness
 
@@ -18,7 +17,7 @@ def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Sec
     if record is None or record.region not in case.shown:
         return None
     blocks: list[Block] = [
-        Paragraph(sentence(neutrality_words.sentence(record)), "lead"),
+        *([Paragraph(sentence(case.record_words), "lead")] if case.record_words else []),
         Facts(tuple(_facts(case, record))),
         _thirds(record),
     ]
@@ -31,6 +30,8 @@ def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Sec
     told = [telling(metric) for metric in limits]
     items = tuple(f"{each.name[0].upper()}{each.name[1:]}: {each.not_told}" for each in told)
     blocks.append(Points("What these numbers do not tell", items))
+    if case.record_caveats:
+        blocks.append(Points("What goes with this record", tuple(map(sentence, case.record_caveats))))
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
 
 
@@ -41,7 +42,7 @@ def black_shown(case: Case) -> bool:
 
 
 def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
-    yield "aim of the greys", f"“{record.aim}”, in absolute CIELAB"
+    yield "aim of the greys", f"{folded(case.record_against) or record.aim}, in absolute CIELAB"
     yield "measurement condition", record.condition or "not stated"
     turn = record.crossover
     if turn is None:

@@ -18,19 +18,20 @@ from evaluation.appendix.wording import utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
-from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.metrics.gather import gather
 from evaluation.said import Draft
-from evaluation.work import compare, compare_words, gate, read, weigh
+from evaluation.work import compare, compare_words, gate, neutrality, read, weigh
 from evaluation.work.attach import attached_to
 from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
+from evaluation.work.neutrality import Greys
 from evaluation.work.onto_disk import put, refuse_existing
 from evaluation.work.say import Step, say
 
 NOT_WRITTEN: Final = "No appendix was written."
 WHOLE: Final = Choices()
+MOST: Final = min(compare.MOST, neutrality.MOST)  # sessions that one appendix lays side by side
 ENDINGS: Final = (".html", ".md", ".pdf")
 
 
@@ -136,8 +137,13 @@ def _made(
         choices=choices,
         style=style,
     )
-    cases = tuple(_case(bench, session_id) for session_id in dict.fromkeys(session_ids))
-    document = content.build(cases, edition, _comparison(bench, cases))
+    ids = tuple(dict.fromkeys(session_ids))
+    if len(ids) > MOST:
+        raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
+    on_record = neutrality.neutrality(bench, ids)
+    cases = tuple(_case(bench, greys.id, greys) for greys in on_record.prints)
+    said = (on_record.quote, on_record.caveats if on_record.quote else ())
+    document = content.build(cases, edition, _comparison(bench, cases), said)
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
         document = replace(document, amends=earlier[0], changes=changes)
@@ -145,8 +151,8 @@ def _made(
 
 
 def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
-    """The sessions against the first of them; None for one alone or more than can be laid side by side."""
-    if not compare.FEWEST <= len(cases) <= compare.MOST:
+    """The sessions against the first of them; None for one alone."""
+    if len(cases) < compare.FEWEST:
         return None
     matrix = compare.worked_out(bench, [case.session.id for case in cases], every_pair=True)
     use = compare.use_of(matrix)
@@ -175,7 +181,7 @@ def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
     )
 
 
-def _case(bench: Bench, session_id: int) -> Case:
+def _case(bench: Bench, session_id: int, greys: Greys) -> Case:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     in_force = weigh.tables(bench)
@@ -194,7 +200,10 @@ def _case(bench: Bench, session_id: int) -> Case:
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
         photographs=attached_to(bench, session_id),
-        record=neutrality_record(session, sheet, taken, in_force, expected=expected),
+        record=greys.record,
+        record_words=greys.sentence,
+        record_against=greys.against,
+        record_caveats=greys.caveats,
     )
 
 

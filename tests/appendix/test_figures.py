@@ -69,7 +69,7 @@ def test_the_style_of_the_user_s_own_plots_does_not_reach_these():
 
 @pytest.fixture
 def case_on_sheet(archive_bench):
-    return write_up._case(archive_bench, 1)
+    return write_up._made(archive_bench, [1], write_up.WHOLE, write_up.NO_STYLE)[0][0]
 
 
 def test_regions_that_nobody_has_looked_at_have_no_figure_and_no_evidence(case_on_sheet):

@@ -12,7 +12,7 @@ from evaluation.work import write_up
 
 @pytest.fixture
 def greys(archive_bench):
-    return write_up._case(archive_bench, 1)
+    return write_up._made(archive_bench, [1], write_up.WHOLE, write_up.NO_STYLE)[0][0]
 
 
 def table(section, caption):
