@@ -97,7 +97,8 @@ class Keyed:
         return self._within(key, value, low, high)
 
     def maybe_number(self, key: str, *, low: float, high: float) -> float | None:
-        return self.number(key, low=low, high=high) if self.has(key) else self._none(key)
+        self._asked.add(key)
+        return self.number(key, low=low, high=high) if self.has(key) else None
 
     def whole(self, key: str, default: int | None = None, *, low: int, high: int) -> int:
         value = self._get(key, int, default if default is not None else _Required, low)
@@ -120,8 +121,9 @@ class Keyed:
 
     def numbers(self, key: str, length: int, *, low: float, high: float) -> tuple[float, ...] | None:
         """A list of `length` numbers within limits; None where the key is absent or wrong."""
+        self._asked.add(key)
         if not self.has(key):
-            return self._none(key)
+            return None
         values = self._get(key, list, None, None)
         if not isinstance(values, list):
             return None
@@ -164,9 +166,6 @@ class Keyed:
         """The value as it stands, None where absent; the caller checks it."""
         self._asked.add(key)
         return self._table.get(key)
-
-    def _none(self, key: str) -> None:
-        self._asked.add(key)
 
     def _get(self, key: str, kind: Any, default: Any, harmless: Any) -> Any:
         self._asked.add(key)

@@ -222,9 +222,20 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--observer", choices=("2", "10"), help="degrees, of its CIELAB or XYZ")
     command.add_argument("--illuminant", help="of its CIELAB or XYZ, such as D50")
     command.add_argument("--backing", help="white, black, or in your words")
+    command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
-    command.add_argument("--rgb-scale", choices=("1", "100", "255"), help="what full RGB is in the file")
+    command.add_argument(
+        "--rgb-scale", type=float, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
+    )
+    command.add_argument("--ink-scale", type=float, metavar="N", help="what full ink is: 1, 100 or 255")
     command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+    command.add_argument("--xyz-scale", type=float, metavar="N", help="Y of the perfect diffuser: 1 or 100")
+    command.add_argument("--decimal", choices=("point", "comma", "both"), help="the decimal mark of a file")
+    command.add_argument(
+        "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
+    )
+    command.add_argument("--first-nm", type=float, metavar="NM", help="wavelength of the first band")
+    command.add_argument("--step-nm", type=float, metavar="NM", help="distance of the bands")
 
 
 def _version() -> str:

@@ -1,0 +1,34 @@
+"""Every flag that a refusal of the readers can name is one that the command line takes."""
+
+from evaluation.readings.said import FLAGS, Said
+from tui.cli import parser
+from tui.commands.saying import said
+
+
+def test_every_flag_a_refusal_names_is_taken() -> None:
+    words = [
+        *("--condition", "M1", "--illuminant", "D50", "--observer", "2", "--geometry", "45/0"),
+        *("--backing", "white", "--instrument", "hand-held", "--unmanaged", "--rgb-scale", "100"),
+        *("--ink-scale", "255", "--spectral-scale", "percent", "--xyz-scale", "1", "--decimal", "comma"),
+        *("--columns", "SAMPLE_ID,LAB_L,LAB_A,LAB_B", "--first-nm", "380", "--step-nm", "10", "--by-order"),
+    ]
+    named = {flag for flags in FLAGS.values() for flag in flags.split("/")}
+    assert named - set(words) == {"--managed"}
+    args = parser().parse_args(["read", "1", "strip.txt", *words])
+    assert args.by_order and said(args) == Said(
+        condition="M1",
+        illuminant="D50",
+        observer="2",
+        geometry="45/0",
+        backing="white",
+        instrument="hand-held",
+        printed_as="unmanaged",
+        rgb_scale=100,
+        ink_scale=255,
+        spectral_scale="percent",
+        xyz_scale=1,
+        decimal="comma",
+        columns=("SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"),
+        first_nm=380,
+        step_nm=10,
+    )
