@@ -119,6 +119,19 @@ def test_a_black_that_is_not_the_darkest_is_said(record: Any, room: Any, colour_
     assert told.black.darkest == "grey L* 5"
 
 
+def test_another_patch_of_the_black_itself_is_no_darker_patch(room: Any, colour_4: Sheet) -> None:
+    """Noise makes one of two blacks the darker; a patch of another source is no warning within repeats."""
+    black = colour_4.patch(colour_4.black_patch or "")
+    same = next(p for p in colour_4.patches if p.source == black.source and p.id != black.id)
+    lab = lab_of(colour_4)
+    row = {p.id: k for k, p in enumerate(colour_4.patches)}
+    lab[row[same.id], 0] -= 1.0
+    rows = {p.id: tuple(values) for p, values in zip(colour_4.patches, lab.tolist(), strict=True)}
+    told = neutrality_record(room.session(), colour_4, [room.taken(colour_4, rows)], room.tables)
+    assert told is not None and told.black is not None
+    assert told.black.darkest == ""
+
+
 def test_a_toned_print_with_its_tone_stated_is_not_blamed(record: Any, colour_4: Sheet) -> None:
     sepia = lambda L: (1.5 * (1 - L / 96), 5 * (1 - L / 96))  # noqa: E731
     blamed = record(sepia)

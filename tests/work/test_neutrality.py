@@ -110,6 +110,17 @@ def test_lights_are_judged_by_the_worst_and_stress_stands_apart(both: Neutrality
         assert {row.condition for row in record.lights.values()} == {"M2"}
 
 
+def test_the_ring_tells_under_which_light_it_was_picked(both: Neutrality) -> None:
+    record = both.of(3).record
+    assert record is not None
+    assert [(ring.group, ring.light) for ring in record.rings] == [
+        ("dark", ""),
+        ("middle", ""),
+        ("light", ""),
+        ("middle", "the second light of the session"),
+    ]
+
+
 def test_the_same_print_twice_is_no_difference(bench: Bench) -> None:
     alone = neutrality(bench, (3, 3))
     assert [one.id for one in alone.prints] == [3] and alone.beside == () and alone.quote == ""
