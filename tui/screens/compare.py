@@ -228,6 +228,8 @@ class Compare(Page):
             self.stopping = None
 
     def on_done(self, event: Done) -> None:
+        """Comparing and drawing go on side by side, so each answer is judged by what it is about."""
+        event.prevent_default()  # the page waits for the newest job only
         if event.job == "comparing":
             if event.value.base != self.matrix.base:
                 return  # the base was changed meanwhile; the newer work answers
@@ -245,6 +247,7 @@ class Compare(Page):
             self._below()
 
     def on_failed(self, event: Failed) -> None:
+        event.prevent_default()
         if isinstance(event.problem, compare.Stop):
             if self.stopping is None:
                 self.tell(event.problem.sentence)
