@@ -58,7 +58,7 @@ FIELDS: Final = (
     Field("intent", "intent", "choice", tuple(INTENTS)),
     Field("black_point_compensation", "black point comp.", "choice", ("on", "off")),
     Field("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
-    Field("tone_wanted", "tone wanted", help="Neutral, or the toning that was meant."),
+    Field("tone_wanted", "tone wanted", help="Neutral, warm, cool, or like session 3."),
     Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
     Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
 )

@@ -12,6 +12,7 @@ from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.neutrality_words import quote, sentence
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.toning import Toning, toning
+from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import judging
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -122,6 +123,19 @@ def neutrality(
     return Neutrality(prints, order, pairs, said, _caveats(prints, pairs, tables, lamps))
 
 
+def wanted_curve(bench: Bench, session: Session) -> Array | None:
+    """(m, 3) absolute CIELAB of the tone that Describe asks for, where the readings of another print give it.
+
+    None for neutral, for a tone in words, and where either print's greys are not read or may not be shown.
+    """
+    wanted = tone(bench, session.condition.tone_wanted)
+    if wanted.reference is None:
+        return None
+    tables = weigh.tables(bench)
+    reference, own = (_plain(bench, one, tables) for one in (wanted.reference, session.id))
+    return None if isinstance(reference, str) or isinstance(own, str) else curve(reference, own)
+
+
 def reveal(bench: Bench, session_id: int) -> None:
     """Record that the neutral scale of a session is shown before its grade. It cannot be undone."""
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
@@ -151,7 +165,7 @@ def _greys(
         return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
     caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
     if wanted.kind == "like" and wanted.reference is not None:
-        laid = _reference(bench, wanted.reference, tables)
+        laid = _plain(bench, wanted.reference, tables)
         aim = laid if isinstance(laid, str) else curve(laid, record)
         if aim is None or isinstance(aim, str):
             why = aim or f"Session {wanted.reference} has no tone to give."
@@ -183,8 +197,8 @@ def _greys(
     )
 
 
-def _reference(bench: Bench, session_id: int, tables: Tables) -> Record | str:
-    """The record of the print whose tone is wanted, against its paper's own grey; or why there is none."""
+def _plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
+    """The record of a print without any tone wanted of it, as one gives its own; or why there is none."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     taken = read.taken_in(bench, session)

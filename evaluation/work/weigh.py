@@ -9,8 +9,10 @@ from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.evidence import Array
 from evaluation.metrics.steps import PaperChange, Step
 from evaluation.profile.fit import Fit
+from evaluation.session import Session
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
@@ -45,6 +47,7 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         now=bench.now(),
         looked=gate.open_regions(session, sheet),
         expected=promised.expected,
+        tone=_tone(bench, session),
         profile=own.facts,
     )
     caveats = (*promised.caveats, *own.caveats, *weighing.caveats)
@@ -52,6 +55,13 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
     return weighing
+
+
+def _tone(bench: Bench, session: Session) -> Array | None:
+    """The tone of another print, where Describe asks for it: an aim, and no fault."""
+    from evaluation.work.neutrality import wanted_curve  # which asks here for the tables
+
+    return wanted_curve(bench, session)
 
 
 def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:

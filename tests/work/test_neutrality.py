@@ -236,6 +236,22 @@ def test_the_tone_that_describe_says_is_the_aim(bench: Bench) -> None:
     assert neutrality(bench, (2,), tone_wanted="neutral").prints[0].against == "the paper's own grey"
 
 
+def test_a_tone_wanted_is_an_aim_for_the_weighing_too(bench: Bench) -> None:
+    """Session 2 turns and is blamed; asked to be like itself it has no cast. In words it is not judged."""
+
+    def cast() -> float | None:
+        finding = next(one for one in weigh.weigh(bench, 2).findings if one.kind == "mono_neutral")
+        return next((one.value for one in finding.metrics if one.name == "cast_by_third"), None)
+
+    blamed = cast()
+    assert blamed is not None and blamed > 3
+    begin.say_condition(bench, 2, "tone_wanted", "like session 2")
+    held = cast()
+    assert held is not None and held < 0.01
+    begin.say_condition(bench, 2, "tone_wanted", "warm")
+    assert cast() is None
+
+
 def test_a_reference_that_may_not_be_shown_gives_no_aim(bench: Bench) -> None:
     ungraded(bench)
     found = neutrality(bench, (2,), tone_wanted="like session 3")
