@@ -36,8 +36,9 @@ def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -
     """
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
-    subjects = tuple(_subject(bench, session_id, in_force) for session_id in ids)
-    known = compare_pairs.stored(bench, subjects, settings_digest(in_force))
+    settings, version = settings_digest(in_force), drydown_version()
+    subjects = tuple(_subject(bench, session_id, settings, version) for session_id in ids)
+    known = compare_pairs.stored(bench, subjects, settings)
     return assembled(subjects, base, known, in_force)
 
 
@@ -57,15 +58,15 @@ def worked_out(
     """
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
+    settings, version = settings_digest(in_force), drydown_version()
     subjects = []
     for place, session_id in enumerate(ids, 1):
-        subject = _subject(bench, session_id, in_force)
+        subject = _subject(bench, session_id, settings, version)
         if subject.document is None:
             _go_on(stopped)
             tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
             subject = _weighed(bench, subject)
         subjects.append(subject)
-    settings = settings_digest(in_force)
     known = compare_pairs.stored(bench, subjects, settings)
     wanted = [pair(a, b) for k, a in enumerate(ids) for b in ids[k + 1 :] if every_pair or base in (a, b)]
     bringer = compare_pairs.Bringer(bench, subjects, in_force, settings)
@@ -130,11 +131,11 @@ def _asked(session_ids: Sequence[int], base: int | None) -> tuple[tuple[int, ...
     return ids, ids[0] if base is None else base
 
 
-def _subject(bench: Bench, session_id: int, in_force: Tables) -> Subject:
+def _subject(bench: Bench, session_id: int, settings: str, version: str) -> Subject:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
-    stored = weighings.get(bench.archive, session_id, settings_digest(in_force))
-    fresh = stored is not None and not stored.stale and stored.engine == drydown_version()
+    stored = weighings.get(bench.archive, session_id, settings)
+    fresh = stored is not None and not stored.stale and stored.engine == version
     document = json.loads(stored.result) if stored is not None and fresh else None
     return Subject(session, sheet, document, gate.open_regions(session, sheet))
 

@@ -176,6 +176,8 @@ def bases(subjects: Sequence[Subject]) -> dict[Pair, str]:
 def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
     """Sessions on the table by the condition they were printed under: copies of one print."""
     groups: dict[tuple[str, PrintingCondition], set[int]] = {}
+    sheets = {subject.sheet.digest: subject.sheet for subject in subjects}
+    fields = {digest: fields_digest(sheet) for digest, sheet in sheets.items()}
     for subject in subjects:
         said = replace(
             subject.session.condition,
@@ -186,7 +188,7 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
             sheet_width_mm=None,
             sheet_height_mm=None,
         )
-        key = (fields_digest(subject.sheet), said)
+        key = (fields[subject.sheet.digest], said)
         own = groups.setdefault(key, set())
         if said.paper and said.printer:  # nobody knows that two undescribed prints are copies
             own.add(subject.session.id)
