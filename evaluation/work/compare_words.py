@@ -12,7 +12,7 @@ from typing import Final, Literal
 from evaluation.judgement.compare import Difference
 from evaluation.work.compare_matrix import Column, Matrix, pair
 
-Standing = Literal["apart", "tied", "open"]
+Standing = Literal["apart", "tied", "open", "unknown"]
 
 FOR_USE: Final = {
     "general": "for general use",
@@ -37,13 +37,15 @@ _REMEDIES: Final = (
     ("another sheet", "print both from one sheet"),
 )
 _MOST_NAMED: Final = 4
+_COVERED: Final = 0.8  # share of the use's weight that must have been compared, as for a verdict
 
 
 @dataclass(frozen=True, slots=True)
 class Between:
     """Two prints for one use: regions by title, as far as the use weighs them.
 
-    standing  apart: told apart by eye; tied: not; open: not, but something could not be compared
+    standing  apart: told apart by eye; tied: not; open: not, but something could not be compared; unknown:
+              too little could
     """
 
     a: int
@@ -67,7 +69,15 @@ def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
         for word in ("visible", "measured")
     )
     uncompared = tuple(one for one in counted if one.word == "not comparable")
-    standing: Standing = "apart" if visible else "open" if uncompared else "tied"
+    share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
+    compared = sum(share[one.region] for one in counted if one.word != "not comparable")
+    standing: Standing = "tied"
+    if visible:
+        standing = "apart"
+    elif compared < _COVERED * sum(weights.values()):
+        standing = "unknown"
+    elif uncompared:
+        standing = "open"
     return Between(a, b, standing, visible, measured, uncompared)
 
 
@@ -79,7 +89,7 @@ def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
         found = between(matrix, a, b, use)
         if found is None:
             return None
-        if found.standing != "apart":
+        if found.standing in ("tied", "open"):
             near[a].add(b)
             near[b].add(a)
     place = {one: k for k, one in enumerate(ids)}
@@ -96,11 +106,14 @@ def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
     for group in found:
         if len(group) > 1:
             words.append(_tied(matrix, group, use))
-    alone = [group[0] for group in found if len(group) == 1]
+    unknown = [column.session for column in matrix.columns if _not_compared(matrix, column.session, use)]
+    alone = [group[0] for group in found if len(group) == 1 and group[0] not in unknown]
     if alone and len(alone) == len(matrix.columns):
         words.append(f"All of them can be told apart by eye {FOR_USE.get(use, use)}.")
     elif alone:
         words.append(_alone(matrix, alone, use))
+    if unknown:
+        words.append(f"{_sessions([str(one) for one in unknown])}: too little could be compared with others.")
     return tuple(words)
 
 
@@ -111,28 +124,33 @@ def review(matrix: Matrix, use: str) -> str:
 
 
 def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
-    """What would part the prints that cannot be told apart, cheapest first; each said once."""
-    steps: dict[str, None] = {}
-    ids = [column.session for column in matrix.columns]
+    """What would part the prints that cannot be told apart: each step once, with the pairs it is for."""
+    steps: dict[str, list[str]] = {}
     titles = {row.id: lower(row.title) for row in matrix.rows}
-    for a, b in combinations(ids, 2):
+    for a, b in combinations([column.session for column in matrix.columns], 2):
         found = between(matrix, a, b, use)
         if found is None or found.standing == "apart":
             continue
-        both = f"{a} and {b}"
-        if found.uncompared:
-            todo = dict.fromkeys(_remedy(one, titles[one.region]) for one in found.uncompared)
-            steps[f"{both}: {'; '.join(list(todo)[:_MOST_NAMED])}."] = None
+        todo = list(dict.fromkeys(_remedy(one, titles[one.region]) for one in found.uncompared))
         if found.measured:
             where = ", ".join(found.measured[:_MOST_NAMED])
-            steps[f"{both}: {where} in the readings only; both prints side by side would show it or not."] = (
-                None
-            )
-        if not found.uncompared and not found.measured:
-            steps[f"{both}: {lower(_OTHERWISE)}"] = None
-    if steps and any("sheet to sheet" in caveat for caveat in matrix.caveats):
-        steps[_SPREAD_UNKNOWN] = None
-    return tuple(steps)
+            todo.append(f"{where} in the readings only; both prints side by side would show it or not")
+        for step in todo[:_MOST_NAMED] or [_OTHERWISE]:
+            steps.setdefault(step, []).append(f"{a} and {b}")
+    told = [f"{_few(pairs)}: {step}." for step, pairs in steps.items()]
+    if told and any("sheet to sheet" in caveat for caveat in matrix.caveats):
+        told.append(_SPREAD_UNKNOWN)
+    return tuple(told)
+
+
+def _few(pairs: Sequence[str]) -> str:
+    """
+    >>> _few(["1 and 2"]), _few(["1 and 2", "1 and 3", "1 and 4", "2 and 3", "2 and 4"])
+    ('1 and 2', '1 and 2; 1 and 3; 1 and 4; 2 and 3; 1 more pair')
+    """
+    left = len(pairs) - _MOST_NAMED
+    more = [f"{left} more pair{'s' if left > 1 else ''}"] if left > 0 else []
+    return "; ".join([*pairs[:_MOST_NAMED], *more])
 
 
 def name(matrix: Matrix, column: Column) -> str:
@@ -170,16 +188,25 @@ def lower(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
+def _not_compared(matrix: Matrix, session: int, use: str) -> bool:
+    """Whether it could be compared with none of the others for this use."""
+    others = [column.session for column in matrix.columns if column.session != session]
+    found = [one for other in others if (one := between(matrix, session, other, use))]
+    return bool(found) and all(one.standing == "unknown" for one in found)
+
+
 def _against_base(matrix: Matrix, use: str) -> tuple[str, ...]:
     """Before all were compared with all: each against the base."""
     base, for_use = matrix.base, FOR_USE.get(use, use)
     others = [column.session for column in matrix.columns if column.session != base]
     found = [one for other in others if (one := between(matrix, base, other, use))]
     words = []
-    if same := [str(one.b) for one in found if one.standing != "apart"]:
+    if same := [str(one.b) for one in found if one.standing in ("tied", "open")]:
         words.append(f"{_sessions(same)} cannot be told apart from {base} by eye {for_use}.")
     if apart := [str(one.b) for one in found if one.standing == "apart"]:
         words.append(f"{_sessions(apart)} can be told apart from {base}.")
+    if unknown := [str(one.b) for one in found if one.standing == "unknown"]:
+        words.append(f"{_sessions(unknown)}: too little could be compared with {base}.")
     return tuple(words)
 
 
@@ -198,20 +225,19 @@ def _tied(matrix: Matrix, group: Sequence[int], use: str) -> str:
 
 
 def _alone(matrix: Matrix, alone: Sequence[int], use: str) -> str:
-    """Prints that differ visibly from every other, and where they do so from all of them."""
+    """Prints that differ visibly from every other they could be compared with, and where."""
     ids = [column.session for column in matrix.columns]
-    parts = []
+    parts, all_known = [], True
     for one in alone:
-        seen = [
-            set(found.visible)
-            for other in ids
-            if other != one and (found := between(matrix, one, other, use))
-        ]
-        shared = [lower(row.title) for row in matrix.rows if all(lower(row.title) in each for each in seen)]
-        parts.append(f"{one}" + (f" in {', '.join(shared[:_MOST_NAMED])}" if shared else ""))
+        found = [it for other in ids if other != one and (it := between(matrix, one, other, use))]
+        apart = [set(it.visible) for it in found if it.standing == "apart"]
+        all_known = all_known and len(apart) == len(found)
+        shared = [lower(row.title) for row in matrix.rows if all(lower(row.title) in each for each in apart)]
+        parts.append(f"{one}" + (f" in {', '.join(shared[:_MOST_NAMED])}" if apart and shared else ""))
+    every = "every other" if all_known else "every other it could be compared with"
     if len(parts) == 1:
-        return f"Session {parts[0]} can be told apart from every other."
-    return f"Told apart from every other: {'; '.join(parts)}."
+        return f"Session {parts[0]} can be told apart from {every}."
+    return f"Told apart from {every}: {'; '.join(parts)}."
 
 
 def _one_change(matrix: Matrix, group: Sequence[int]) -> str:

@@ -17,7 +17,7 @@ ROWS = (
     Row("skin", "Skin tones", "skin", 4),
     Row("detail", "Fine detail", "detail", 7),
 )
-WEIGHTS = {"general": {"neutral": 2.0, "skin": 1.0}, "landscape": {"detail": 1.0}}
+WEIGHTS = {"general": {"neutral": 4.0, "skin": 1.0}, "landscape": {"detail": 1.0}}
 Told = Mapping[tuple[int, int], Mapping[str, Word]]
 
 
@@ -77,6 +77,15 @@ def test_thirty_prints_in_pairs_are_fifteen_groups() -> None:
     found = compare_words.groups(matrix(far, ids), "general")
     assert found is not None and len(found) == 15
     assert found[:2] == ((1, 2), (3, 4))
+
+
+def test_prints_of_which_too_little_could_be_compared_are_not_called_alike() -> None:
+    """Another sheet, say: skin tones alone are a fifth of the weight of the use."""
+    made = matrix({(1, 3): {"neutral": "not comparable"}, (2, 3): {"neutral": "not comparable"}})
+    assert compare_words.groups(made, "general") == ((1, 2), (3,))
+    assert compare_words.sentences(made, "general")[-1] == (
+        "Session 3: too little could be compared with others."
+    )
 
 
 def test_no_groups_before_all_were_compared() -> None:

@@ -273,11 +273,10 @@ def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:
 
 
 def _fitting(name: str, width: int) -> str:
-    """A name cut to its cells: first words go first, since papers of one maker share them."""
-    words = name.split()
-    while len(words) > 2 and cell_len(" ".join(words)) > width:
-        words = words[1:]
-    return cell(" ".join(words), width).rstrip()
+    """A name cut to its cells: the first word goes first, since papers of one maker share it."""
+    if cell_len(name) > width and len(words := name.split()) > 2:
+        name = " ".join(words[1:])
+    return cell(name, width).rstrip()
 
 
 def _row(texts: Sequence[str], columns: Sequence[int]) -> str:
