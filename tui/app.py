@@ -1,6 +1,7 @@
 """The app: one bench, Home below everything, a step of a session above it; appearance and the user's keys."""
 
 import contextlib
+import importlib
 import os
 import sys
 import time
@@ -186,8 +187,9 @@ class DrydownApp(App[None]):
 
 
 def _heavy() -> None:
-    import numpy  # noqa: F401
-    import sqlite_utils  # noqa: F401
+    """What opening a session imports, the lightest first."""
+    for name in ("describe", "prepare", "look", "steps", "read", "weigh", "write_up", "patches"):
+        importlib.import_module(f"tui.screens.{name}")
 
 
 def run_app(

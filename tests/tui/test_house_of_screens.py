@@ -60,6 +60,7 @@ def test_no_name_of_the_framework_is_taken_by_accident(own: type) -> None:
         "value",
         "cursor_position",
         "select_on_focus",
+        "display",
     }  # set on purpose: they are meant to be
     taken |= {name for name in assigned if name in theirs} - meant
     generated = {"_decorated_handlers", "_reactives", "_computes", "_inherit_bindings", "_inherit_css"}

@@ -35,6 +35,7 @@ class Terminal:
         return ran.stdout
 
     def open(self, command: str, width: int = 80, height: int = 24) -> None:
+        self.socket += "i"  # a server that is just ending would refuse the next pane
         environ = "env -u NO_COLOR COLUMNS=80 LINES=24 TERM=xterm-256color COLORTERM=truecolor TZ=UTC"
         script = f"{environ} {command}; echo EXIT $?; sleep 60"
         size = ("-x", str(width), "-y", str(height))

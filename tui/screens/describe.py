@@ -1,7 +1,7 @@
 """Describe: the printing condition, a row a field. Text until Enter opens it; every field is remembered."""
 
 from functools import partial
-from typing import ClassVar, Final
+from typing import Final
 
 from textual.app import ComposeResult
 
@@ -29,10 +29,6 @@ class Describe(StepPage):
         "How the print was made. Enter opens a row, and only then do letters type; Right takes the "
         "completion, Up and Down go through what was said before. Some fields are chosen by a digit."
     )
-    CSS: ClassVar[str] = """
-    Describe > #above { height: 1; }
-    Describe > Rows { height: 15; }
-    """
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
@@ -41,8 +37,8 @@ class Describe(StepPage):
         self.choosing: Field | None = None
 
     def body(self) -> ComposeResult:
-        yield Lines(id="above")
-        yield Rows(id="fields")
+        yield Lines(id="above", height=1)
+        yield Rows(id="fields", height=15)
         yield Lines(id="about")
 
     def on_mount(self) -> None:

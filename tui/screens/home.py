@@ -1,7 +1,7 @@
 """Home: the sessions, newest first, and below them what comes next for the one under the cursor."""
 
 from collections.abc import Sequence
-from typing import ClassVar, Final
+from typing import Final
 
 from textual.app import ComposeResult
 from textual.timer import Timer
@@ -43,10 +43,6 @@ class Home(Page):
         "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
         "Enter goes on where you stopped; g and a number opens a step."
     )
-    CSS: ClassVar[str] = """
-    Home > #heading { height: 3; }
-    Home > #coming { height: 9; }
-    """
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -62,9 +58,9 @@ class Home(Page):
         self.resting: Timer | None = None
 
     def body(self) -> ComposeResult:
-        yield Lines(id="heading")
+        yield Lines(id="heading", height=3)
         yield Rows(id="sessions")
-        yield Lines(id="coming")
+        yield Lines(id="coming", height=9)
 
     def foot_state(self) -> str:
         return "home" if self.count or self.match or self.view else "home.empty"

@@ -276,7 +276,7 @@ class Look(StepPage):
         question = self.stop.question
         assert question is not None
         verb = partial(look.answer, self.bench, self.session_id, self.stop.region, question.id, value)
-        if self.save(verb):
+        if self.attempt(lambda: self.noted(verb())):
             if (
                 isinstance(value, Grade)
                 and question.whole_region
@@ -287,9 +287,8 @@ class Look(StepPage):
 
     def _unmark(self) -> None:
         """A new grade of the whole is the second look: the mark has done its work."""
-        said = self.said
-        self.save(partial(look.again, self.bench, self.session_id, self.stop.region, False))
-        self.said = said
+        step = look.again(self.bench, self.session_id, self.stop.region, False)
+        self.session = step.session
 
     def _fault(self, digit: int) -> None:
         assert isinstance(self.asked, FaultAsking)

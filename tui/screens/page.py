@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 Job = Callable[[Bench, Callable[[str], None]], Any]
 NEED = (80, 24)
+_LINGER = 0.25  # seconds
 _PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
 _NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
 
@@ -40,8 +41,7 @@ class Page(Screen[None]):
     AUTO_FOCUS = None
     DEFAULT_CSS = """
     Page { layers: base over; }
-    Page > #foot { height: 2; }
-    Page > #small { layer: over; width: 100%; height: 100%; background: $background; display: none; }
+    Page > #small { layer: over; width: 100%; height: 100%; background: $background; }
     """
 
     def __init__(self, bench: Bench) -> None:
@@ -84,12 +84,9 @@ class Page(Screen[None]):
     # Building and drawing ---------------------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
-        top = Lines(id="head")
-        top.styles.height = self.HEAD_HEIGHT
-        yield top
+        yield Lines(id="head", height=self.HEAD_HEIGHT)
         yield from self.body()
-        yield Lines(id="foot")
-        yield Lines(id="small")
+        yield Lines(id="foot", height=foot.HEIGHT)
 
     def on_mount(self) -> None:
         self.refresh_page()
@@ -102,12 +99,22 @@ class Page(Screen[None]):
         if not self.is_mounted:
             return
         width, height = self.size
-        small = self.query_one("#small", Lines)
-        small.display = width < NEED[0] or height < NEED[1]
-        small.show(foot.too_small(width, height, NEED))
+        self._cover_small(width, height)
         self.query_one("#head", Lines).show(self.head_lines(width))
         self.repaint()
         self.refresh_foot()
+
+    def _cover_small(self, width: int, height: int) -> None:
+        """A window that is too small shows one sentence over everything; made when it is needed first."""
+        too_small = width < NEED[0] or height < NEED[1]
+        covers = self.query("#small").results(Lines)
+        cover = next(covers, None)
+        if cover is None and too_small:
+            cover = Lines(id="small")
+            self.mount(cover)
+        if cover is not None:
+            cover.display = too_small
+            cover.show(foot.too_small(width, height, NEED))
 
     def refresh_foot(self) -> None:
         width = self.size.width
@@ -160,10 +167,8 @@ class Page(Screen[None]):
         return True
 
     def _while_typing(self, typing: "Typing", event: KeyPress) -> bool:
-        if event.key == "enter":
-            done, text = typing.done, typing.value
-            self.stop_typing()
-            self.attempt(partial(done, text))
+        if event.key == "enter":  # it came before the line had the focus
+            self._typed(typing, typing.value)
             return True
         if event.key in ("escape", "up", "down", "f1", "ctrl+q"):
             return self._act(event.key)
@@ -248,10 +253,25 @@ class Page(Screen[None]):
         """Close the line; what was typed is not taken."""
         if self.typing is not None:
             typing, self.typing = self.typing, None
+            typing.close()
             self.set_focus(None)
-            typing.remove()
+            self.set_timer(_LINGER, typing.remove)  # keys that are on their way to it come back from it
             self.said = ""
             self.refresh_page()
+
+    def on_typing_taken(self, event: Any) -> None:
+        self._typed(event.typing, event.text)
+
+    def on_typing_left(self) -> None:
+        self.stop_typing()
+
+    def on_typing_late(self, event: Any) -> None:
+        self._take(event.key)
+
+    def _typed(self, typing: "Typing", text: str) -> None:
+        if typing is self.typing:
+            self.stop_typing()
+            self.attempt(partial(typing.done, text))
 
     def attempt(self, act: Callable[[], object]) -> bool:
         """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""

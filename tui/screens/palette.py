@@ -64,6 +64,9 @@ class Palette(ModalScreen[str | None]):
     def _take(self, _text: str) -> None:
         """Enter in the line: the action under the cursor is taken."""
 
+    def on_typing_left(self) -> None:
+        self.dismiss(None)
+
     def on_typing_taken(self) -> None:
         if self.found:
             key = self.found[self.query_one(Rows).cursor]

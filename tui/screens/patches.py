@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Any, ClassVar, Final
+from typing import Any, Final
 
 from textual.app import ComposeResult
 
@@ -29,7 +29,6 @@ class Patches(Page):
         "Every patch that was read. Enter opens one with its curve: 0, 1, 2, 3 draw M0 to M3, * where they "
         "meet. Patches of regions you have not graded stay out of sight; Enter there asks first."
     )
-    CSS: ClassVar[str] = "Patches > #heading { height: 3; }"
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)
@@ -42,7 +41,7 @@ class Patches(Page):
         self.density = False
 
     def body(self) -> ComposeResult:
-        yield Lines(id="heading")
+        yield Lines(id="heading", height=3)
         yield Rows(id="patches")
         yield Lines(id="patch")
 

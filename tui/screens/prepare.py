@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
-from typing import ClassVar, Final
+from typing import Final
 
 from textual.app import ComposeResult
 
@@ -29,18 +29,14 @@ class Prepare(StepPage):
         "Nothing here blocks: what stays open goes with the result as a caveat. A digit answers and steps "
         "down. Enter asks for what was measured, or starts the clock of the eyes."
     )
-    CSS: ClassVar[str] = """
-    Prepare > #above { height: 1; }
-    Prepare > Rows { height: 12; }
-    """
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
         self.bounce = Bounce()
 
     def body(self) -> ComposeResult:
-        yield Lines(id="above")
-        yield Rows(id="items")
+        yield Lines(id="above", height=1)
+        yield Rows(id="items", height=12)
         yield Lines(id="about")
 
     def on_mount(self) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar, Final, Literal
+from typing import Any, Final, Literal
 
 from textual.app import ComposeResult
 
@@ -33,11 +33,6 @@ class Read(StepPage):
         "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
         "before. Values of regions you have not graded stay out of sight; v shows the patches."
     )
-    CSS: ClassVar[str] = """
-    Read > #above { height: auto; }
-    Read > Rows { height: 1fr; }
-    Read > #below { height: auto; }
-    """
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
@@ -55,9 +50,9 @@ class Read(StepPage):
         self.match = ""
 
     def body(self) -> ComposeResult:
-        yield Lines(id="above")
+        yield Lines(id="above", height=1)
         yield Rows(id="rows")
-        yield Lines(id="below")
+        yield Lines(id="below", height=1)
 
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.drydown.watch_folder)

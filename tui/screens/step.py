@@ -57,9 +57,13 @@ class StepPage(Page):
         return self.attempt(lambda: self.took(verb()))
 
     def took(self, step: Step) -> None:
+        self.noted(step)
+        self.changed()
+
+    def noted(self, step: Step) -> None:
+        """The session after a key press and what it saved; drawing it is left to the caller."""
         self.session = step.session
         self.said = f"Saved {clock(self.bench.now())}. {step.words}."
-        self.changed()
 
     def changed(self) -> None:
         """After anything was said, undone or said again: show the session as it stands."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Any, ClassVar
+from typing import Any
 
 from textual.app import ComposeResult
 
@@ -28,10 +28,6 @@ class Weigh(StepPage):
         "Eye and instrument on one ruler: the distance between E and I is their disagreement. Enter opens a "
         "region with the curve that explains it; f chooses what the print is for; v lists what goes with it."
     )
-    CSS: ClassVar[str] = """
-    Weigh > #heading { height: 2; }
-    Weigh > Rows { height: 10; }
-    """
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
@@ -43,8 +39,8 @@ class Weigh(StepPage):
         self.curves: dict[str, tuple[RegionCurve, ...]] = {}
 
     def body(self) -> ComposeResult:
-        yield Lines(id="heading")
-        yield Rows(id="findings")
+        yield Lines(id="heading", height=2)
+        yield Rows(id="findings", height=10)
         yield Lines(id="below")
 
     def on_mount(self) -> None:

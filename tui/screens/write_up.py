@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar, Final
+from typing import Any, Final
 
 from textual.app import ComposeResult
 
@@ -35,10 +35,6 @@ class WriteUp(StepPage):
         "The appendix of a review: method, results, doubts and data. Below the choices stands its true "
         "beginning. o writes the file; v reads all of it first. Readings you have not looked at stay out."
     )
-    CSS: ClassVar[str] = """
-    WriteUp > #above { height: 1; }
-    WriteUp > Rows { height: 5; }
-    """
 
     def __init__(self, bench: Bench, session_id: int, others: Sequence[int] = ()) -> None:
         super().__init__(bench, session_id)
@@ -54,8 +50,8 @@ class WriteUp(StepPage):
         return [ending for ending in write_up.ENDINGS if ending in _FORMS]
 
     def body(self) -> ComposeResult:
-        yield Lines(id="above")
-        yield Rows(id="choices")
+        yield Lines(id="above", height=1)
+        yield Rows(id="choices", height=5)
         yield Lines(id="beginning")
 
     def on_mount(self) -> None:

@@ -107,10 +107,13 @@ class Lines(Widget):
     """
 
     def __init__(
-        self, lines: Sequence[Line] = (), *, id: str | None = None, classes: str | None = None
+        self, lines: Sequence[Line] = (), *, id: str | None = None, height: int | None = None
     ) -> None:
-        super().__init__(id=id, classes=classes)
+        """`height` in rows; None takes what is left."""
+        super().__init__(id=id)
         self.rows: tuple[Line, ...] = tuple(lines)
+        if height is not None:  # set here, a screen needs no style sheet of its own, which opens it faster
+            self.styles.height = height
 
     def show(self, lines: Sequence[Line]) -> None:
         """Put these lines in place of the ones before; repaints only when something changed."""

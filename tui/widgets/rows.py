@@ -47,8 +47,17 @@ class Rows(ScrollView, can_focus=False):
     class Chosen(Moved):
         """A row was clicked while the cursor stood on it."""
 
-    def __init__(self, source: Source | None = None, count: int = 0, *, id: str | None = None) -> None:
+    def __init__(
+        self,
+        source: Source | None = None,
+        count: int = 0,
+        *,
+        id: str | None = None,
+        height: int | None = None,
+    ) -> None:
         super().__init__(id=id)
+        if height is not None:
+            self.styles.height = height
         self._source: Source = source or (lambda start, count: ())
         self._windows: dict[int, Sequence[Line]] = {}
         self._count = count

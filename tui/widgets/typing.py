@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
+from textual.events import Key
 from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
@@ -34,6 +35,16 @@ class Typing(Input):
             self.typing = typing
             self.text = text
 
+    class Left(Message):
+        """Esc was pressed; nothing is taken."""
+
+    class Late(Message):
+        """A key that was on its way here when the line ended."""
+
+        def __init__(self, key: Key) -> None:
+            super().__init__()
+            self.key = key
+
     def __init__(
         self,
         value: str,
@@ -48,6 +59,7 @@ class Typing(Input):
         super().__init__(visible(value), suggester=suggester, select_on_focus=anew)
         self.done = done
         self.anew = anew
+        self.closed = False
         self.known = tuple(known)
         self.changed = changed
         column, row, width = at
@@ -65,6 +77,24 @@ class Typing(Input):
         self.value += character
         self.cursor_position = len(self.value)
 
+    def close(self) -> None:
+        """Take no more; what still comes is given back to the screen."""
+        self.closed, self.display = True, False
+
+    def on_key(self, event: Key) -> None:
+        """Enter and Esc end the line at once: keys behind them are no longer text but the screen's."""
+        if not self.closed and event.key not in ("enter", "escape"):
+            return
+        event.stop()
+        event.prevent_default()
+        if self.closed:
+            self.screen.post_message(self.Late(event))
+        elif event.key == "enter":
+            self.screen.post_message(self.Taken(self, self.value))
+        else:
+            self.screen.post_message(self.Left())
+        self.closed = True
+
     def step(self, way: str) -> None:
         """Through what was typed here before."""
         if not self.known or way not in ("up", "down"):
@@ -77,7 +107,3 @@ class Typing(Input):
         event.stop()
         if self.changed is not None:
             self.changed(event.value)
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        self.post_message(self.Taken(self, event.value))

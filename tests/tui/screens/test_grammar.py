@@ -177,8 +177,23 @@ async def test_keys_that_arrive_all_at_once_are_taken_in_order(
             app.app.post_message(events.Key(key, key if len(key) == 1 else None))
         for _ in range(4):
             await app.settle()
+        assert not app.app.screen.query("Typing"), "a line that was closed is gone"
         made = sessions.load(bench.archive, 2)
         assert made.condition.printed_at is not None and f"{made.condition.printed_at:%H:%M}" == "13:10"
         assert len(made.readiness) == 5
         assert made.viewing is not None and len(made.viewing.answers) == 1
         assert "region 2 of" in app.text
+
+
+async def test_a_key_right_after_a_line_was_taken_acts(booth: Any, session: Session, tmp_path: Any) -> None:
+    """It was on its way to the line when the line closed."""
+    from textual import events
+
+    async with booth() as app:
+        await app.press("slash", *"lus")
+        await app.settle()
+        for key in ("enter", "n"):
+            app.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        for _ in range(4):
+            await app.settle()
+        assert "copied from session 1" in app.rows[0]

@@ -55,6 +55,19 @@ async def test_nothing_runs_off_the_screen(booth: Booth, size: tuple[int, int]) 
             await driven.press("v")
 
 
+async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, archive: Archive) -> None:
+    folder = archive.path.parent / "lamps"
+    folder.mkdir()
+    for name in ("gallery", "kitchen", "studio lamp of the second room", "hall of the house by the sea"):
+        (folder / f"{name}.csv").write_text("".join(f"{nm},1\n" for nm in range(380, 781, 5)))
+    async with booth() as driven:
+        await driven.press(*TO_BOTH)
+        assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text
+        assert all(cell_len(row) <= 80 for row in driven.rows)
+        await driven.press("enter", "down", "down")
+        assert "studio lamp of the second room" in driven.text
+
+
 async def test_right_and_left_go_from_print_to_print(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH, "right")
