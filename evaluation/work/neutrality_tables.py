@@ -125,7 +125,7 @@ def facts(greys: Greys) -> Table:
             rows.append(("darkest", f"not the black: {black.darkest}"))
     for name, flat in record.flatness.items():
         where = "step near L* 50" if name == "middle" else "black"
-        rows.append(("flatness", f"{where}: {flatness(flat)}"))
+        rows.append(("flatness", f"{where}, {flatness(flat)}"))
     return Table("On the whole", ("", ""), tuple(rows))
 
 
@@ -277,7 +277,7 @@ def flatness(flat: Flatness) -> str:
         return f"{flat.value:.2f}, noise {flat.noise:.2f}"
     if flat.readings < 3:
         count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
-        return f"{count}: not told"
+        return f"not told: {count}"
     return f"hidden by noise, {flat.noise:.2f}"
 
 

@@ -13,7 +13,12 @@ from tui.keys import Key
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line, cell, wrapped
 
-_NAMES: Final[Mapping[str, str]] = {"home": "Home", **keys.STEPS}
+_NAMES: Final[Mapping[str, str]] = {
+    "home": "Home",
+    "compare": "Compare",
+    "neutrality": "Neutrality record",
+    **keys.STEPS,
+}
 _SIGNS: Final = (
     ("▸", "here"),
     ("*", "marked"),

@@ -71,11 +71,13 @@ def facts(greys: Greys, width: int, room: int) -> list[str]:
     rows = [*_thirds(record, wide), *_whole(greys, wide)]
     under = _lights(record, width)
     more = [] if not wide else [*_ring(record), *_drying(record)]
+    while len(under) > 2 and len(rows) + len(under) > room:  # the lamps that shift least give way
+        del under[-2]
     gap = [""] if len(rows) + 1 + len(under) <= room else []
     rows += [*gap, *under]
     if more and len(rows) + 1 + len(more) <= room:
         rows += ["", *more]
-    return [row[:width] for row in rows[:room]]
+    return [cell(row, width).rstrip() for row in rows[:room]]
 
 
 def nothing(found: Neutrality, greys: Greys, width: int) -> list[Line]:
@@ -206,8 +208,9 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
 def _lights(record: Record, width: int) -> list[str]:
     if record.worst_light is None:
         return ["no spectra: nothing of other lights"]
+    by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
     told, stress = (
-        [f"{row.light} {row.largest:.1f}" for row in record.lights.values() if row.stress is apart]
+        [f"{row.light} {row.largest:.1f}" for row in by_size if row.stress is apart]
         for apart in (False, True)
     )
     rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]
@@ -246,6 +249,6 @@ def _drying(record: Record) -> list[str]:
     how = (
         f"settled from {tables.age_words(settled)} on"
         if settled is not None
-        else f"still moving, {record.drying.a_day:.1f} dE*ab a day"
+        else f"still moving, {record.drying.a_day:.1f} a day"
     )
-    return [f"{'drying':<12}read last at {tables.age_words(last.hours)}; {how}"]
+    return [f"{'drying':<12}at {tables.age_words(last.hours)}: {how}"]

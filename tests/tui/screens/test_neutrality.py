@@ -12,6 +12,7 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.work import look, say
 from evaluation.work.bench import Bench
 from fixtures import demo
+from tui.widgets.lines import Lines, texts
 
 Booth = Callable[..., AbstractAsyncContextManager]
 TO_BOTH = ("j", "j", "j", "space", "j", "space", "g", "n")
@@ -58,12 +59,15 @@ async def test_nothing_runs_off_the_screen(booth: Booth, size: tuple[int, int]) 
 async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, archive: Archive) -> None:
     folder = archive.path.parent / "lamps"
     folder.mkdir()
-    for name in ("gallery", "kitchen", "studio lamp of the second room", "hall of the house by the sea"):
+    for name in ("gallery", "kitchen", "studio lamp of the second room", "hall\x1b[31m by the sea"):
         (folder / f"{name}.csv").write_text("".join(f"{nm},1\n" for nm in range(380, 781, 5)))
     async with booth() as driven:
         await driven.press(*TO_BOTH)
         assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text
         assert all(cell_len(row) <= 80 for row in driven.rows)
+        assert "\x1b" not in "".join(
+            row for widget in driven.app.screen.query(Lines) for row in texts(widget.rows)
+        )
         await driven.press("enter", "down", "down")
         assert "studio lamp of the second room" in driven.text
 
