@@ -15,6 +15,7 @@ T = TypeVar("T", bound=str)
 
 _KINDS = {str: "text", bool: "true or false", int: "a whole number", float: "a number", dict: "a table"}
 _MOST_TOLD = 12
+_FIRST_YEAR, _LAST_YEAR = 1990, 2100  # of a print or a reading; far ends do not survive a change of zone
 
 
 def parsed(text: str, where: str, *, what: str) -> "Keyed":
@@ -110,7 +111,12 @@ class Keyed:
     def time(self, key: str) -> datetime | None:
         """A TOML date and time; one without an offset is local time. None where the key is absent."""
         value = self._get(key, datetime, None, None)
-        return value.astimezone() if isinstance(value, datetime) else None
+        if not isinstance(value, datetime):
+            return None
+        if not _FIRST_YEAR <= value.year <= _LAST_YEAR:
+            self.wrong(key, f"a year from {_FIRST_YEAR} to {_LAST_YEAR}", value)
+            return None
+        return value.astimezone()
 
     def one_of(self, key: str, allowed: Sequence[T], default: T | None = None) -> T:
         value = self._get(key, str, default if default is not None else _Required, allowed[0])

@@ -8,6 +8,7 @@ from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work.answers import misfit
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import was_revealed
 from evaluation.work.say import Step, refuse_read_only, say, summarise
@@ -54,9 +55,13 @@ def answer_draft(
     session: Session, sheet: Sheet, region_id: str, question_id: str, value: Value | None
 ) -> Draft:
     """The draft of an answer in the newest viewing, marked when its region's readings were seen before."""
-    question = _question(_region(sheet, region_id), question_id)
-    if value is not None:
-        refuse_kind(question, value)
+    region = _region(sheet, region_id)
+    question = _question(region, question_id)
+    if value is not None and (wrong := misfit(sheet, region, question, value)):
+        expected, found = wrong
+        raise UsageProblem(
+            "Nothing was saved.", where=f"{region.title}: {question.ask}", expected=expected, found=found
+        )
     return Draft(
         "answer",
         f"{region_id}/{question_id}",
@@ -119,16 +124,6 @@ def names_second_light(session: Session) -> bool:
     """Whether Prepare names a second light to look under."""
     light = session.readiness.get("viewing_light")
     return light is not None and bool(light.detail.get("second"))
-
-
-def refuse_kind(question: Question, value: Value) -> None:
-    """Raise UsageProblem when an answer is not of the question's kind."""
-    found = type(value).__name__.lower()
-    if found != question.answer:
-        raise UsageProblem(
-            f"The question “{question.ask}” is answered by a {question.answer}, not by a {found}.",
-            remedy="Nothing was saved.",
-        )
 
 
 def _viewing(session: Session) -> Viewing:

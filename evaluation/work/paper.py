@@ -23,6 +23,7 @@ from evaluation.session import (
 )
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work import look
+from evaluation.work.answers import misfit
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step, say
 
@@ -59,7 +60,11 @@ def read_form(text: str, where: str, sheet: Sheet) -> Form:
         table = top.table(region.id)
         for question in region.questions:
             value = _answer(table, question)
-            if value is not None:
+            if value is None:
+                continue
+            if wrong := misfit(sheet, region, question, value):
+                table.wrong(question.id, wrong[0], wrong[1])
+            else:
                 answers[region.id, question.id] = value
         faults += [(region.id, *fault) for fault in _faults(table, region)]
         if table.yes("again", False):

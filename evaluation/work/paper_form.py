@@ -1,6 +1,11 @@
 """The form for a viewing made on paper: every region and question of a sheet, with example answers."""
 
-from evaluation.sheet.layout import Question, Sheet
+import json
+import re
+
+from evaluation.plain_text import visible
+from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work.answers import pickable
 
 
 def blank_form(sheet: Sheet) -> str:
@@ -16,16 +21,22 @@ def blank_form(sheet: Sheet) -> str:
         if not region.questions:
             continue
         number = f"{region.number}  " if region.number is not None else ""
-        lines += ["", f"# {number}{region.title}: {region.shows}", f"[{region.id}]"]
+        lines += ["", f"# {number}{visible(region.title)}: {visible(region.shows)}", f"[{_key(region.id)}]"]
         for question in region.questions:
-            lines += [f"# {question.ask}", f"{question.id} = {_example(question)}"]
+            example = _example(sheet, region, question)
+            lines += [f"# {visible(question.ask)}", f"{_key(question.id)} = {example}"]
         if region.faults:
-            lines.append(f"faults = []  # of: {', '.join(region.faults)}")
+            lines.append(f"faults = []  # of: {visible(', '.join(region.faults))}")
         lines += ["again = false", 'remark = ""']
     return "\n".join(lines) + "\n"
 
 
-def _example(question: Question) -> str:
+def _key(text: str) -> str:
+    """A key as TOML takes it: bare where it can be, else quoted with its control characters escaped."""
+    return text if re.fullmatch(r"[A-Za-z0-9_-]+", text) else json.dumps(text)
+
+
+def _example(sheet: Sheet, region: SheetRegion, question: Question) -> str:
     match question.answer:
         case "grade":
             return "4"
@@ -34,12 +45,15 @@ def _example(question: Question) -> str:
         case "yesno":
             return "true"
         case "pick":
-            return "21  # or [21, 34], “none”, “outside: blue”"
+            one, other = (*pickable(sheet, region, question), 21, 34)[:2]
+            return f"{one}  # or [{one}, {other}], “none”, “outside: blue”"
         case "place":
-            return "{ blue = 7 }  # or “none”"
+            patches = (sheet.patch(patch_id) for patch_id in region.patch_ids)
+            ramp = next((patch.series for patch in patches if patch.series), "blue")
+            return f"{{ {_key(ramp)} = 2 }}  # or “none”"
         case "cast":
             inside = ", ".join(
-                f'{part} = "{"yellow, just" if index == 0 else "none"}"'
+                f'{_key(part)} = "{"yellow, just" if index == 0 else "none"}"'
                 for index, part in enumerate(question.parts)
             )
             return f"{{ {inside} }}  # or “none”"

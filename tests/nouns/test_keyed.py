@@ -66,3 +66,8 @@ def test_control_characters_of_the_file_do_not_reach_the_sentence() -> None:
 def test_many_mistakes_are_counted_not_listed() -> None:
     text = "".join(f"k{index} = 1\n" for index in range(40))
     assert "And 28 more." in told(text, lambda top: top.only())
+
+
+@pytest.mark.parametrize("when", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59"])
+def test_a_time_at_the_end_of_all_times_is_told(when: str) -> None:
+    assert "at: a year from 1990 to 2100 expected" in told(f"at = {when}", lambda top: top.time("at"))

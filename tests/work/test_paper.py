@@ -56,13 +56,40 @@ def test_answers_of_every_kind_are_read() -> None:
     assert form.again == ("saturation",) and form.remarks == {"saturation": "greens"}
 
 
-def test_a_tie_and_a_way_out_of_the_ring_are_picks() -> None:
-    from evaluation.sheet.layout import Question
-    from evaluation.work.paper import _pick
+COLOUR = read_map(map_text("colour-9"), "colour-9")
 
-    assert Question("p", "pick", "?").answer == "pick"
-    assert _pick([21, 34]) == Pick((21, 34))
-    assert _pick("outside: blue") == Pick((), "blue")
+
+def test_a_tie_and_a_way_out_of_the_ring_are_picks() -> None:
+    form = read_form(
+        "[ring]\npick_dark = [61, 46]\npick_mid = 'outside: blue'\npick_light = 'none'", "g.toml", COLOUR
+    )
+    assert form.answers["ring", "pick_dark"] == Pick((61, 46))
+    assert form.answers["ring", "pick_mid"] == Pick((), "blue")
+    assert form.answers["ring", "pick_light"] == Pick(())
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[ring]\npick_dark = 999999", "numbers printed in that group (1"),
+        ("[shadow]\nfirst = 17", "a number from 0 to 16, as printed expected, “17” found"),
+        ("[saturation]\nclip = { ultraviolet = 3 }", "one of red, orange"),
+        ("[saturation]\nclip = { blue = 9 }", "a step of blue from 1 to 8"),
+    ],
+)
+def test_what_the_sheet_does_not_show_cannot_be_named(text: str, told: str) -> None:
+    with pytest.raises(SheetProblem) as caught:
+        read_form(text, "grades.toml", COLOUR)
+    assert told in str(caught.value)
+
+
+def test_the_form_of_a_hostile_map_is_a_form() -> None:
+    hostile = (Path(__file__).parents[1] / "sheet/data/chart-24.toml").read_text("utf-8")
+    hostile = hostile.replace('title = "Skin', 'title = "\\u001b[31m\\n[skin]\\u0007 Skin')
+    sheet = read_map(hostile, "hostile")
+    text = blank_form(sheet)
+    assert not any(ord(char) < 32 and char != "\n" for char in text)
+    assert read_form(text, "grades.toml", sheet).answers
 
 
 @pytest.mark.parametrize(
