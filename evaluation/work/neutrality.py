@@ -21,6 +21,7 @@ from evaluation.work import gate, read, weigh
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.expected import expected_of
 from evaluation.work.neutrality_lamps import Lamps, kept, of_session
+from evaluation.work.neutrality_limits import limits
 from evaluation.work.neutrality_tone import Tone, curve, tone
 
 MOST: Final = 30
@@ -193,7 +194,7 @@ def _greys(
         toning=leans,
         sentence=sentence(record, leans, gives_tone=wanted.reference == session_id),
         hours=_hours(session, shown),
-        caveats=tuple(one for one in (*caveats, *_of_record(record)) if one),
+        caveats=tuple(one for one in (*caveats, *limits(record)) if one),
     )
 
 
@@ -259,27 +260,6 @@ def _names(found: Sequence[Session]) -> dict[int, str]:
     return {one: ", ".join(part for part in parts if part) for one, parts in names.items()}
 
 
-def _of_record(record: Record) -> tuple[str, ...]:
-    """What limits the numbers of one record."""
-    said = []
-    number = f"session {record.session}"
-    if record.black_from == "this print":
-        said.append(f"Black level of {number} taken from this print: depth of black not judged.")
-    if not record.lights:
-        said.append(f"No spectra in {number}: nothing is said about other lights.")
-    under = {light.condition for light in record.lights.values()}
-    if record.lights and "M2" not in under:
-        named = next(iter(under)) or "no stated condition"
-        said.append(
-            f"No readings without ultraviolet (M2) in {number}: under lamps those of {named} are taken."
-        )
-    if record.evenness is not None and record.evenness.against != "the aim":
-        said.append(f"The mode of {number} has no aim of tone: evenness against a straight line of L*.")
-    if record.black is not None and record.black.note:
-        said.append(f"D {record.black.d_max:.2f} in {number}: {_lower(record.black.note)}")
-    return tuple(said)
-
-
 def _caveats(
     prints: Sequence[Greys], pairs: Sequence[Beside], tables: Tables, lamps: Lamps
 ) -> tuple[str, ...]:
@@ -293,7 +273,3 @@ def _caveats(
             f"{tables['sheet_worst']:g} dE*ab taken."
         )
     return tuple(dict.fromkeys(said))
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]

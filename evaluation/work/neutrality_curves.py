@@ -10,7 +10,8 @@ from evaluation.judgement.greys import Record
 from evaluation.metrics.cast import shifts_from_grey
 from evaluation.work.curves import Drawn, RegionCurve
 from evaluation.work.neutrality import Greys, Neutrality
-from evaluation.work.neutrality_tables import Table, number, signed
+from evaluation.work.neutrality_tables import Table
+from evaluation.work.neutrality_values import number, signed
 
 _LETTERS: Final = ascii_letters
 

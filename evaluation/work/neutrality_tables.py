@@ -1,22 +1,23 @@
 """A neutrality record as tables of text: for the command line, the page behind Enter, and a copied text."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from evaluation.judgement.greys import Record, UnderLight
-from evaluation.judgement.modes import BLACK, LIGHTS
-from evaluation.metrics.black import Flatness
-from evaluation.work.neutrality import Greys, Neutrality
+from evaluation.work.neutrality import Greys
+from evaluation.work.neutrality_values import (
+    age_words,
+    crossover,
+    evenness,
+    flatness,
+    number,
+    read_how,
+    signed,
+)
 
 THIRDS: Final = ("light", "middle", "dark")
-_ROWS: Final[Mapping[str, tuple[str, str]]] = {
-    **{name: (f"{name} third", "dE00") for name in THIRDS},
-    LIGHTS: ("shift along the scale", "dCh"),
-    BLACK: ("D-max", ""),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +39,6 @@ def title(greys: Greys) -> str:
         parts.append(condition.driver_mode)
     parts.append(f"against {greys.against}")
     return f"Neutrality, {', '.join(parts)}; {read_how(greys)}"
-
-
-def read_how(greys: Greys) -> str:
-    """Under which condition and how long after printing: "M1, 24 h after printing"."""
-    condition = greys.record.condition if greys.record is not None else None
-    said = condition or "condition not stated"
-    return said if greys.hours is None else f"{said}, {age_words(greys.hours)} after printing"
 
 
 def of_print(greys: Greys) -> tuple[Table, ...]:
@@ -232,103 +226,6 @@ def ring(record: Record) -> Table:
         (1, 2, 3, 4, 5),
         "Eye: what was taken for grey; adaptation or light. Print: the patch meant as grey.",
     )
-
-
-def side_by_side(found: Neutrality) -> Table:
-    """Prints as columns: casts by thirds, turn, lights, black; the word against the first of them."""
-    prints = _ordered(found)
-    rows = [
-        ("mode", *(one.name or "-" for one in prints)),
-        *(
-            (
-                f"{name} third",
-                *(_third(one, name) + _word(found, one, name) for one in prints),
-            )
-            for name in THIRDS
-        ),
-        ("crossover", *(crossover(one.record) if one.record else "-" for one in prints)),
-        ("shift along the scale", *(_worst(one) + _word(found, one, LIGHTS) for one in prints)),
-        ("D-max", *(_dmax(one) + _word(found, one, BLACK) for one in prints)),
-        ("tone", *(evenness(one.record) if one.record else "-" for one in prints)),
-    ]
-    return Table("Side by side", ("", *(f"session {one.id}" for one in prints)), tuple(rows))
-
-
-def crossover(record: Record) -> str:
-    turn = record.crossover
-    if turn is None:
-        return "none"
-    if turn.only:
-        return f"{turn.dark}, darks alone" if turn.light == "none" else f"{turn.light}, lights alone"
-    return f"near L* {turn.near_l:.0f}, turn {turn.turn:.1f}"
-
-
-def evenness(record: Record) -> str:
-    tone = record.evenness
-    if tone is None:
-        return "-"
-    falls = "" if tone.monotone else ", one falls back"
-    return f"{tone.even} of {tone.of} steps even{falls}"
-
-
-def flatness(flat: Flatness) -> str:
-    """Never graded; too few readings, or noise, say so."""
-    if flat.value is not None:
-        return f"{flat.value:.2f}, noise {flat.noise:.2f}"
-    if flat.readings < 3:
-        count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
-        return f"not told: {count}"
-    return f"hidden by noise, {flat.noise:.2f}"
-
-
-def age_words(hours: float) -> str:
-    """
-    >>> age_words(0.42), age_words(24.4), age_words(80)
-    ('25 min', '24 h', '3 days')
-    """
-    if hours < 1:
-        return f"{hours * 60:.0f} min"
-    return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
-
-
-def signed(value: float, digits: int) -> str:
-    """With its sign; nothing is read as 0.0, never as -0.0."""
-    if not np.isfinite(value):
-        return "-"
-    return f"{round(value, digits) + 0.0:+.{digits}f}"
-
-
-def number(value: float, digits: int) -> str:
-    return f"{value:.{digits}f}" if np.isfinite(value) else "-"
-
-
-def _ordered(found: Neutrality) -> Sequence[Greys]:
-    first = found.beside[0].a if found.beside else None
-    return sorted(found.known, key=lambda one: one.id != first)
-
-
-def _word(found: Neutrality, one: Greys, what: str) -> str:
-    pair = next((pair for pair in found.beside if pair.b == one.id), None)
-    if pair is None:
-        return ""
-    row = pair.row(what)
-    return ", not comparable" if pair.reason else f", {row.word}" if row is not None else ""
-
-
-def _third(one: Greys, name: str) -> str:
-    third = one.record.thirds.get(name) if one.record is not None else None
-    return "-" if third is None else f"{third.cast} {third.de00:.1f} dE00"
-
-
-def _worst(one: Greys) -> str:
-    record = one.record
-    if record is None or record.worst_light is None:
-        return "-"
-    return f"{record.lights[record.worst_light].largest:.1f} dCh under {record.worst_light}"
-
-
-def _dmax(one: Greys) -> str:
-    return "-" if one.record is None or one.record.black is None else f"{one.record.black.d_max:.2f}"
 
 
 def _light_note(record: Record, row: UnderLight) -> str:

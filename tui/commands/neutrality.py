@@ -3,7 +3,13 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work import neutrality, neutrality_curves, neutrality_lamps, neutrality_tables
+from evaluation.work import (
+    neutrality,
+    neutrality_beside,
+    neutrality_curves,
+    neutrality_lamps,
+    neutrality_tables,
+)
 from evaluation.work.neutrality import Greys, Neutrality
 from evaluation.work.neutrality_document import document
 from evaluation.work.neutrality_tables import Table
@@ -38,8 +44,10 @@ def run(args: Namespace, out: Out) -> int:
 
 def _told(found: Neutrality, out: Out) -> None:
     if len(found.known) > 1:
-        _table(neutrality_tables.side_by_side(found), out)
+        _table(neutrality_beside.side_by_side(found), out)
         out.line(found.quote)
+        for words in neutrality_beside.in_words(found):
+            out.line(words)
         out.line()
         for curve in neutrality_curves.laid_over(found):
             _table(neutrality_curves.as_table(curve), out)

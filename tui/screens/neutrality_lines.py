@@ -6,11 +6,12 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.judgement.greys import Record
-from evaluation.work import neutrality_curves
+from evaluation.work import neutrality_beside, neutrality_curves
 from evaluation.work import neutrality_tables as tables
+from evaluation.work import neutrality_values as values
 from evaluation.work.curves import RegionCurve
 from evaluation.work.neutrality import Greys, Neutrality
-from evaluation.work.neutrality_tables import Table, signed
+from evaluation.work.neutrality_tables import Table
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
@@ -50,7 +51,7 @@ def legend(greys: Greys, curve: RegionCurve, width: int) -> str:
     marks = ", ".join(line.name if line.name.startswith(line.mark + " ") else line.mark for line in marked)
     both = "; * both" if len(marked) == 2 else "; * where they meet" if len(marked) > 2 else ""
     said = f"{marks}: {curve.title}{both}."
-    longer = f"{said} {tables.read_how(greys)[:1].upper()}{tables.read_how(greys)[1:]}."
+    longer = f"{said} {values.read_how(greys)[:1].upper()}{values.read_how(greys)[1:]}."
     return longer if cell_len(longer) <= width - 2 else said
 
 
@@ -100,8 +101,9 @@ def steps_page(found: Neutrality, greys: Greys, width: int) -> list[Line]:
     for table in tables.of_print(greys):
         lines += ["", *table_lines(table, width)]
     if len(found.known) > 1:
-        lines += ["", *table_lines(tables.side_by_side(found), width)]
-        lines += [f"   {row}" for row in wrapped(found.quote, width - 6)]
+        lines += ["", *table_lines(neutrality_beside.side_by_side(found), width)]
+        said = [found.quote, *neutrality_beside.in_words(found)]
+        lines += [f"   {row}" for words in said for row in wrapped(words, width - 6)]
         for curve in neutrality_curves.laid_over(found):
             lines += ["", *table_lines(neutrality_curves.as_table(curve), width)]
     if found.caveats:
@@ -187,8 +189,8 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
     rows = []
     if greys.toning is not None:
         rows.append(f"{'wanted':<12}{greys.toning.family}, {greys.toning.held}")
-    rows.append(f"{'crossover':<12}{tables.crossover(record)}")
-    rows.append(f"{'tone':<12}{tables.evenness(record)}")
+    rows.append(f"{'crossover':<12}{values.crossover(record)}")
+    rows.append(f"{'tone':<12}{values.evenness(record)}")
     if record.black is not None:
         black = record.black
         rows.append(
@@ -201,7 +203,7 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
         if black.darkest:
             rows.append(f"{'darkest':<12}{black.darkest}")
     if (middle := record.flatness.get("middle")) is not None:
-        rows.append(f"{'flatness':<12}{tables.flatness(middle)}")
+        rows.append(f"{'flatness':<12}{values.flatness(middle)}")
     return rows
 
 
@@ -234,8 +236,8 @@ def _ring(record: Record) -> list[str]:
         return []
     rows = ["ring, off the aim      eye a* b*     print a* b*"]
     for one in record.rings:
-        eye = " ".join(f"{signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
-        print_ = " ".join(f"{signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
+        eye = " ".join(f"{values.signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
+        print_ = " ".join(f"{values.signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
         group = f"{one.group}, other light" if one.light else one.group
         rows.append(f"  {cell(group, 19)}{eye:>11}    {print_:>11}")
     return rows
@@ -247,8 +249,8 @@ def _drying(record: Record) -> list[str]:
     last = record.drying.ages[-1]
     settled = record.drying.settled
     how = (
-        f"settled from {tables.age_words(settled)} on"
+        f"settled from {values.age_words(settled)} on"
         if settled is not None
         else f"still moving, {record.drying.a_day:.1f} a day"
     )
-    return [f"{'drying':<12}at {tables.age_words(last.hours)}: {how}"]
+    return [f"{'drying':<12}at {values.age_words(last.hours)}: {how}"]

@@ -1,0 +1,28 @@
+"""What limits the numbers of one neutrality record, a sentence each."""
+
+from evaluation.judgement.greys import Record
+
+
+def limits(record: Record) -> tuple[str, ...]:
+    """The sentences that go with a record: black, spectra, tone, depth."""
+    said = []
+    number = f"session {record.session}"
+    if record.black_from == "this print":
+        said.append(f"Black level of {number} taken from this print: depth of black not judged.")
+    if not record.lights:
+        said.append(f"No spectra in {number}: nothing is said about other lights.")
+    under = {light.condition for light in record.lights.values()}
+    if record.lights and "M2" not in under:
+        named = next(iter(under)) or "no stated condition"
+        said.append(
+            f"No readings without ultraviolet (M2) in {number}: under lamps those of {named} are taken."
+        )
+    if record.evenness is not None and record.evenness.against != "the aim":
+        said.append(f"The mode of {number} has no aim of tone: evenness against a straight line of L*.")
+    if record.black is not None and record.black.note:
+        said.append(f"D {record.black.d_max:.2f} in {number}: {_lower(record.black.note)}")
+    return tuple(said)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

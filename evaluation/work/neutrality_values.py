@@ -1,0 +1,62 @@
+"""Single facts of a neutrality record as words: numbers with their signs, ages, turns, evenness, flatness."""
+
+import numpy as np
+
+from evaluation.judgement.greys import Record
+from evaluation.metrics.black import Flatness
+from evaluation.work.neutrality import Greys
+
+
+def read_how(greys: Greys) -> str:
+    """Under which condition and how long after printing: "M1, 24 h after printing"."""
+    condition = greys.record.condition if greys.record is not None else None
+    said = condition or "condition not stated"
+    return said if greys.hours is None else f"{said}, {age_words(greys.hours)} after printing"
+
+
+def crossover(record: Record) -> str:
+    turn = record.crossover
+    if turn is None:
+        return "none"
+    if turn.only:
+        return f"{turn.dark}, darks alone" if turn.light == "none" else f"{turn.light}, lights alone"
+    return f"near L* {turn.near_l:.0f}, turn {turn.turn:.1f}"
+
+
+def evenness(record: Record) -> str:
+    tone = record.evenness
+    if tone is None:
+        return "-"
+    falls = "" if tone.monotone else ", one falls back"
+    return f"{tone.even} of {tone.of} steps even{falls}"
+
+
+def flatness(flat: Flatness) -> str:
+    """Never graded; too few readings, or noise, say so."""
+    if flat.value is not None:
+        return f"{flat.value:.2f}, noise {flat.noise:.2f}"
+    if flat.readings < 3:
+        count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
+        return f"not told: {count}"
+    return f"hidden by noise, {flat.noise:.2f}"
+
+
+def age_words(hours: float) -> str:
+    """
+    >>> age_words(0.42), age_words(24.4), age_words(80)
+    ('25 min', '24 h', '3 days')
+    """
+    if hours < 1:
+        return f"{hours * 60:.0f} min"
+    return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
+
+
+def signed(value: float, digits: int) -> str:
+    """With its sign; nothing is read as 0.0, never as -0.0."""
+    if not np.isfinite(value):
+        return "-"
+    return f"{round(value, digits) + 0.0:+.{digits}f}"
+
+
+def number(value: float, digits: int) -> str:
+    return f"{value:.{digits}f}" if np.isfinite(value) else "-"
