@@ -24,7 +24,7 @@ LEGEND: Final = (
     "Alike: within repeats of both. Measured: beyond them, not seen. Visible: large enough to see."
 )
 _OTHERWISE: Final = (
-    "Alike in all that this sheet shows: only another sheet, or pictures of your own, would part them."
+    "alike in all that this sheet shows; only another sheet, or pictures of your own, would part them"
 )
 _SPREAD_UNKNOWN: Final = "Three copies of each would tell smaller differences from the spread of sheets."
 # What to do about a region that could not be compared, by how its reason begins.

@@ -1,4 +1,4 @@
-"""What Compare shows, as lines: the matrix, its heads, an opened row with its curves, words. Pure text."""
+"""What Compare shows, as lines: the matrix, its heads, the words below and on a page. Pure text."""
 
 from collections.abc import Mapping, Sequence
 from typing import Final
@@ -6,12 +6,9 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.work import compare_order, compare_words
-from evaluation.work.compare_facts import Facts
-from evaluation.work.compare_lines import Overlay
 from evaluation.work.compare_matrix import By, Column, Matrix, Row
 from evaluation.work.compare_order import Group
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
-from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
 
 FIRST: Final = 21  # where the base stands: after gutter, sign and title
 _BASE: Final = 13
@@ -48,7 +45,7 @@ def heading(
     """
     columns = widths(width, len(shown) - 1)
     numbers = [f"{column.session} base" if k == 0 else str(column.session) for k, column in enumerate(shown)]
-    papers = [_fitting(column.condition.paper or "-", columns[k] - 1) for k, column in enumerate(shown)]
+    papers = [fitting(column.condition.paper or "-", columns[k] - 1) for k, column in enumerate(shown)]
     field, second = _second(matrix, shown)
     left, right = hidden
     more = " ".join([f"< {left}" if left else "", f"{right} >" if right else ""]).strip()
@@ -75,12 +72,12 @@ def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) 
     columns = widths(width, len(shown) - 1)
     spans: list[Span] = [(f" {cell(compare_words.lower(each.title), _TITLE)} ", "")]
     for k, column in enumerate(shown):
-        text, alike = _cell(matrix, each.id, column, by)
+        text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
     return tuple(spans)
 
 
-def _cell(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str, bool]:
+def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str, bool]:
     """Number and word of a cell, and whether it may stand back because nothing differs."""
     value = column.values.get(region)
     if value is None:
@@ -128,89 +125,6 @@ def told(matrix: Matrix, each: Row, current: Column) -> str:
         return f"{each.title}, session {current.session}: the base, which the others are compared with."
     one = matrix.difference(each.id, matrix.base, current.session)
     return compare_words.reason(one, each.title) if one else f"{each.title}: not compared yet."
-
-
-def opened(
-    matrix: Matrix,
-    each: Row,
-    shown: Sequence[tuple[str, Column]],
-    curve: Overlay | None,
-    facts: Mapping[int, Facts],
-    left: Sequence[str],
-    by: By,
-    width: int,
-    height: int,
-) -> list[Line]:
-    """A row opened: the curves laid over each other, numbers beside, and a line of facts for each print."""
-    ends = [
-        _facts(matrix, each, letter, column, facts.get(column.session), by, width) for letter, column in shown
-    ]
-    heads: Line = ((_facts_head(width), "quiet"),)
-    out = [f" Not drawn: {'; '.join(left)}."] if left else []
-    tail = [heads, *ends, *[cell(text, width - 1) for text in out]]
-    title = f" {each.title}"
-    if curve is None:
-        return [((title, "strong"),), "", "   No readings that may be shown.", "", *tail][:height]
-    head: Line = ((f"{title}   ", "strong"), (_sentence(curve), ""))
-    picture = _drawn(curve, width, max(5, height - len(tail) - 4))
-    return [head, *picture, "", *tail][:height]
-
-
-def _drawn(curve: Overlay, width: int, height: int) -> list[Line]:
-    points = [point for line in curve.lines for point in line.points]
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    low, high = min(ys), max(ys)
-    if curve.zero:
-        low, high = min(low, 0.0), max(high, 0.0)
-    pad = (high - low) * 0.05 or 0.5
-    low, high = low - pad, high + pad
-    counted = curve.x in ("step", "patch")
-    x = Axis(min(xs), max(xs), (whole_ticks if counted else ticks)(min(xs), max(xs), 6))
-    y = Axis(low, high, ticks(low, high, 4))
-    field = 40 if width < 100 else 60
-    lines = [Curve(line.points, line.letter) for line in curve.lines]
-    if curve.zero:
-        lines.insert(0, Curve(((x.low, 0.0), (x.high, 0.0))))
-    picture = plot(lines, x, y, field, height, curve.y)
-    column = (picture[0].index("│") if "│" in picture[0] else 8) + field + 3
-    beside = _numbers(curve, len(picture), width - column - 1)
-    return [f"{cell(text, column)}{beside[k]}" if k < len(beside) else text for k, text in enumerate(picture)]
-
-
-def _numbers(curve: Overlay, height: int, width: int) -> list[str]:
-    """The numbers of the curves; where not all rows fit, evenly chosen ones with first and last."""
-    heads, rows = curve.table
-    space = height - 1
-    if len(rows) > space:
-        rows = tuple(rows[round(k * (len(rows) - 1) / (space - 1))] for k in range(space))
-    longest = [max(len(text) for text in column) for column in zip(heads, *rows, strict=True)]
-    gap = 2 if sum(longest) + 2 * len(longest) <= width else 1
-    return [
-        "".join(f"{text:>{size + gap}}" for text, size in zip(parts, longest, strict=True))[:width]
-        for parts in (heads, *rows)
-    ]
-
-
-def _facts_head(width: int) -> str:
-    return f"     no. {'paper':<{_names(width)}}{'grade':<15}{'D-max':>6}{'range':>7}{'whitener':>10}"
-
-
-def _facts(
-    matrix: Matrix, each: Row, letter: str, column: Column, facts: Facts | None, by: By, width: int
-) -> Line:
-    text = _cell(matrix, each.id, column, by)[0]
-    name = compare_words.name(matrix, column)
-    name = cell(_fitting(name, _names(width) - 1), _names(width))
-    line = f"  {letter}{column.session:>5} {name}{cell(text, 15)}"
-    if facts is None:
-        return line
-    numbers = [f"{value:.2f}" if value is not None else "-" for value in (facts.dmax, facts.range)]
-    whitener = f"{facts.whitener:+.1f} b*" if facts.whitener is not None else "-"
-    return f"{line}{numbers[0]:>6}{numbers[1]:>7}{whitener:>10}  {cell(facts.why, max(0, width - 82))}"
-
-
-def _names(width: int) -> int:
-    return 32 if width < 100 else 48
 
 
 def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
@@ -272,7 +186,7 @@ def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:
     return "quality", [column.condition.quality or "-" for column in shown]
 
 
-def _fitting(name: str, width: int) -> str:
+def fitting(name: str, width: int) -> str:
     """A name cut to its cells: the first word goes first, since papers of one maker share it."""
     if cell_len(name) > width and len(words := name.split()) > 2:
         name = " ".join(words[1:])
@@ -297,10 +211,6 @@ def _rule(columns: Sequence[int], here: int, width: int) -> Line:
         spans += [("━" * heavy, "strong"), ("─" * (column - heavy), "rule")]
     drawn = FIRST + sum(columns)
     return (*spans, ("─" * max(0, width - drawn), "rule"))
-
-
-def _sentence(curve: Overlay) -> str:
-    return f"{curve.title}, {curve.y} over {curve.x}"
 
 
 def _hanging(before: str, text: str, width: int) -> list[Line]:

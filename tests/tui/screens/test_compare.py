@@ -132,9 +132,9 @@ async def test_the_current_print_stays_current_when_the_order_changes(booth: Any
     async with booth() as app:
         await opened(app)
         await app.press("right", "right")
-        current = app.app.screen.current.session
+        current = app.app.screen.table.current.session
         await app.press("s")
-        assert app.app.screen.current.session == current
+        assert app.app.screen.table.current.session == current
 
 
 async def test_p_groups_by_paper_and_further(booth: Any, weighed: None) -> None:
@@ -222,7 +222,7 @@ async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
         await opened(app)
         await app.press("slash")
         await app.type("cold")
-        assert app.app.screen.current.session == 5
+        assert app.app.screen.table.current.session == 5
         await app.press("slash")
         await app.type("nothing like it")
         assert app.saved == "No paper here is called so."
