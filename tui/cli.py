@@ -1,6 +1,7 @@
 """The command line: the parser, and the one place where a problem becomes a sentence and an exit code."""
 
 import argparse
+import contextlib
 import importlib
 import os
 import sys
@@ -11,15 +12,17 @@ from evaluation.errors import DrydownError
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS
 from tui.out import Out
+from tui.parsing import Parser
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command, or the app when none is named. Returns the exit code: 0, 1 failed, 2 bad use."""
-    args = parser().parse_args(argv)
-    out = Out(as_json=getattr(args, "json", False))
+    words = sys.argv[1:] if argv is None else list(argv)
+    out = Out(as_json="--json" in words)
     try:
+        args = parser().parse_args(words)
         command = importlib.import_module(f"tui.commands.{args.command or 'app'}")
         code = int(command.run(args, out))
         sys.stdout.flush()
@@ -31,13 +34,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         out.aside("Stopped. Nothing was left half done.")
         return 130
     except BrokenPipeError:  # the reader of our pipe, `head` for one, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or Python complains when it leaves
+        _let_go_of_output()
         return 0
+    except OSError as problem:
+        _let_go_of_output()
+        out.aside(f"{problem.filename or 'The output'}: {problem.strerror}. What was asked was not finished.")
+        return 1
+
+
+def _let_go_of_output() -> None:
+    """Point standard output at nothing, or Python complains once more when it leaves."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def parser() -> argparse.ArgumentParser:
     """Every command with its options. Nothing of `evaluation` but its words is imported for this."""
-    top = argparse.ArgumentParser(prog="drydown", description=DESCRIPTION)
+    top = Parser(prog="drydown", description=DESCRIPTION)
     top.add_argument("--version", action="version", version=f"drydown {_version()}")
     _archive(top)
     top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
@@ -63,7 +76,7 @@ def parser() -> argparse.ArgumentParser:
     _command(commands, "list", "sessions, newest first")
 
     read = _command(commands, "read", "take readings in")
-    read.add_argument("session")
+    read.add_argument("session", metavar="SESSION")
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
@@ -71,13 +84,13 @@ def parser() -> argparse.ArgumentParser:
     )
 
     grade = _command(commands, "grade", "record a viewing made on paper")
-    grade.add_argument("session")
+    grade.add_argument("session", metavar="SESSION")
     source = grade.add_mutually_exclusive_group(required=True)
     source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
     source.add_argument("--template", action="store_true", help="print the form with example answers")
 
     weigh = _command(commands, "weigh", "findings, verdict and likely causes")
-    weigh.add_argument("session")
+    weigh.add_argument("session", metavar="SESSION")
     weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
     _reveal(weigh)
 
@@ -120,8 +133,8 @@ def parser() -> argparse.ArgumentParser:
     _reveal(appendix)
 
     attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
-    attach.add_argument("session")
-    attach.add_argument("region", help="as in the session's form: skin, shadow, ...")
+    attach.add_argument("session", metavar="SESSION")
+    attach.add_argument("region", metavar="REGION", help="as in the session's form: skin, shadow, ...")
     attach.add_argument("file", type=Path, metavar="PICTURE")
     attach.add_argument("--fault", default="", help="by the name in the form")
     attach.add_argument("--caption", default="")

@@ -28,6 +28,13 @@ class Out:
         for line in text.splitlines():
             self.line(line)
 
+    def template(self, text: str) -> None:
+        """A file to be edited, as it is; inside an object where JSON was asked for."""
+        if self.as_json:
+            self.result({"template": text})
+        else:
+            print(text, end="")
+
     def aside(self, text: str) -> None:
         """A remark that is not the result."""
         print(visible(text), file=sys.stderr)

@@ -40,6 +40,10 @@ def begin(
     name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
     load.read_map(text, name)
+    if profile is not None:
+        from evaluation.profile.engine import open_profile  # numpy, which Home does without
+
+        open_profile(profile, condition.profile)
     with bench.archive.transaction():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
         if profile is not None:

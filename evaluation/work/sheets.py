@@ -38,6 +38,17 @@ def refuse_taken(path: Path, *, overwrite: bool) -> None:
         )
 
 
+def refuse_ending(path: Path, ending: str) -> None:
+    """Raise UsageProblem for a name of another ending: a map must never land on a picture."""
+    if path.suffix.lower() != ending:
+        raise UsageProblem(
+            "No map was written.",
+            where=path.name,
+            expected=f"a name that ends in {ending}",
+            found=f"“{path.suffix}”" if path.suffix else "no ending",
+        )
+
+
 def remember(bench: Bench, map_text: str, name: str, code: str) -> None:
     """Keep the map of a sheet that was drawn, so that its printed code finds it again."""
     with bench.archive.transaction():

@@ -16,7 +16,7 @@ def run(args: Namespace, out: Out) -> int:
         subject = session(at, args.session)
         sheet = sheet_of(at, subject)
         if args.template:
-            print(paper_form.blank_form(sheet), end="")
+            out.template(paper_form.blank_form(sheet))
             return 0
         form = paper.read_form(read_text(args.source, paper.NOT_RECORDED), args.source.name, sheet)
         paper.record(at, subject.id, form)

@@ -14,7 +14,7 @@ from tui.place import bench
 def run(args: Namespace, out: Out) -> int:
     """Print the number of the session that was begun."""
     if args.template:
-        print(resources.files("tui.commands").joinpath("condition.toml").read_text("utf-8"), end="")
+        out.template(resources.files("tui.commands").joinpath("condition.toml").read_text("utf-8"))
         return 0
     if args.source is None and args.like is None:
         raise UsageProblem(

@@ -83,6 +83,7 @@ def _start_map(args: Namespace, out: Out) -> int:
     from evaluation.sheet import from_image  # Pillow comes with it
 
     target = args.out or args.map_from.with_suffix(".sheet.toml")
+    sheets.refuse_ending(target, ".toml")
     sheets.refuse_taken(target, overwrite=args.replace)
     target.write_text(from_image.map_from_image(args.map_from), encoding="utf-8")
     if out.as_json:

@@ -1,0 +1,53 @@
+"""A mistake on the command line is told in our voice: one sentence, exit 2, and as JSON where asked."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+Drydown = Callable[..., Any]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("sheet", "x.tif", "--ppi", "many"), "--ppi: a whole number expected, “many” found."),
+        (("weigh",), "drydown weigh: SESSION expected."),
+        (("grade", "1"), "one of --from, --template expected."),
+        (("list", "--fast"), "There is no “--fast” here."),
+        (("sheet", "x.tif", "--size"), "--size: a value after it expected."),
+        (("look",), "“look” found."),
+        (("new", "--from", "a", "--template"), "both found."),
+    ],
+)
+def test_a_mistake_is_one_sentence(drydown: Drydown, words: tuple[str, ...], told: str) -> None:
+    ran = drydown(*words)
+    assert ran.code == 2 and told in ran.err and ran.err.count("\n") == 1
+    assert "usage:" not in ran.err and "error" not in ran.err and ran.out == ""
+
+
+def test_a_mistake_is_told_as_json_too(drydown: Drydown) -> None:
+    assert drydown("sheet", "--ppi", "many", "--json").json["problem"]["found"] == "“many”"
+
+
+def test_a_template_as_json_is_an_object(drydown: Drydown) -> None:
+    assert "[condition]" in drydown("new", "--template", "--json").json["template"]
+
+
+def test_a_file_that_is_no_profile_is_not_kept_as_one(drydown: Drydown, tmp_path: Any) -> None:
+    (tmp_path / "secret.txt").write_text("nothing of a profile\n" * 20, "utf-8")
+    condition = tmp_path / "c.toml"
+    condition.write_text('[condition]\npaper = "rag"\nprofile = "secret.txt"\n', "utf-8")
+    ran = drydown("new", "--from", condition)
+    assert ran.code == 1 and "an ICC profile" in ran.err
+    assert drydown("list", "--json").json["sessions"] == []
+
+
+def test_a_map_never_lands_on_a_picture(drydown: Drydown, tmp_path: Any) -> None:
+    from PIL import Image
+
+    picture = tmp_path / "own.png"
+    Image.new("RGB", (60, 40), "grey").save(picture)
+    before = picture.read_bytes()
+    ran = drydown("sheet", "--map-from", picture, picture, "--replace")
+    assert ran.code == 2 and ".toml" in ran.err and picture.read_bytes() == before
