@@ -162,10 +162,10 @@ def state_words(session: Session, item: str, now: datetime) -> tuple[str, str]:
     return mark, f"{at}   {beside}" if beside else at
 
 
-def only_clocks_open(session: Session, now: datetime) -> bool:
-    """Whether nothing but running clocks is left to answer: then one may go on."""
-    unanswered = [item for item, mark in progress.marks(session, now).items() if mark is None]
-    return all(_running(session, item, now) is not None for item in unanswered)
+def waits_for(session: Session, now: datetime) -> tuple[str, ...]:
+    """Lines that wait for a person: without a mark, and no clock is running for them."""
+    marks = progress.marks(session, now)
+    return tuple(item for item in marks if marks[item] is None and _running(session, item, now) is None)
 
 
 def _running(session: Session, item: str, now: datetime) -> tuple[str, str] | None:

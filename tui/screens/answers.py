@@ -84,11 +84,13 @@ class GradeAsking:
     def lines(self, width: int, room: int) -> list[Line]:
         lines: list[Line] = []
         airy = room >= 14
+        rows = 5 + sum(len(wrapped(words, width - 5, 2)) for words in self.here.values())
+        most = 2 if rows <= room else 1
         for grade, word in GRADE_WORDS.items():
             sign = "▸" if grade == self.given else " "
             lines.append(((f"{sign}{grade}   {word}", "strong" if grade == self.given else ""),))
             if grade in self.here:
-                lines += [((f"     {row}", "quiet"),) for row in wrapped(self.here[grade], width - 5, 1)]
+                lines += [((f"     {row}", "quiet"),) for row in wrapped(self.here[grade], width - 5, most)]
             if airy and grade > 1:
                 lines.append("")
         return lines

@@ -5,7 +5,8 @@ from typing import Final, Literal
 
 from textual.app import ComposeResult
 
-from evaluation.session import Grade, Value, Viewing, YesNo
+from evaluation.errors import UsageProblem
+from evaluation.session import Count, Grade, Pick, Value, Viewing, YesNo
 from evaluation.sheet.layout import SheetRegion
 from evaluation.work import describe, look
 from evaluation.work.bench import Bench
@@ -20,6 +21,7 @@ from tui.screens.viewing import Route, Stop
 from tui.widgets.lines import Line, Lines, wrapped
 
 Mode = Literal["start", "asking", "pause", "finished"]
+_AGAIN: Final = "Look at the number again; nothing was saved."
 _FIRST_OBSERVER: Final = "observer 1"
 
 
@@ -147,7 +149,8 @@ class Look(StepPage):
             assert self.asked is not None
             tall = look_lines.frame(width, height)[1]
             right = look_lines.question_lines(ask, self.asked, room, tall)
-            hint = look_lines.hint(question)
+            key = viewing.grey_key(self.viewing, self.sheet, self.stop)
+            hint = key or look_lines.hint(question)
         elif self.mode == "pause":
             head += ", finished" if viewing.finished(self.viewing, region) else ", left open"
             right = look_lines.pause_lines(self.viewing, self.route, region, self._next_region(), room)
@@ -276,14 +279,18 @@ class Look(StepPage):
         question = self.stop.question
         assert question is not None
         verb = partial(look.answer, self.bench, self.session_id, self.stop.region, question.id, value)
-        if self.attempt(lambda: self.noted(verb())):
-            if (
-                isinstance(value, Grade)
-                and question.whole_region
-                and self.stop.region in self.viewing.look_again
-            ):
-                self._unmark()
-            self._after()
+        try:
+            self.noted(verb())
+        except UsageProblem as problem:
+            if isinstance(value, Pick | Count) and problem.found:  # one line, and the question stays in sight
+                self.tell(f"{problem.found}: not printed there. {_AGAIN}")
+                self.repaint()
+            else:
+                self.refused(problem)
+            return
+        if isinstance(value, Grade) and question.whole_region and self.stop.region in self.viewing.look_again:
+            self._unmark()
+        self._after()
 
     def _unmark(self) -> None:
         """A new grade of the whole is the second look: the mark has done its work."""

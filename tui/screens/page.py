@@ -278,12 +278,15 @@ class Page(Screen[None]):
         try:
             act()
         except DrydownError as problem:
-            if cell_len(problem.sentence) <= self.size.width - 2:
-                self.tell(problem.sentence)
-            else:
-                self.show_problem(problem)
+            self.refused(problem)
             return False
         return True
+
+    def refused(self, problem: DrydownError) -> None:
+        if cell_len(problem.sentence) <= self.size.width - 2:
+            self.tell(problem.sentence)
+        else:
+            self.show_problem(problem)
 
     # Keys of all screens ----------------------------------------------------------------------------------
 

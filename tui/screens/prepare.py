@@ -6,7 +6,6 @@ from typing import Final
 
 from textual.app import ComposeResult
 
-from evaluation import progress
 from evaluation.session import READINESS
 from evaluation.work import prepare
 from evaluation.work.bench import Bench
@@ -40,8 +39,8 @@ class Prepare(StepPage):
         yield Lines(id="about")
 
     def on_mount(self) -> None:
-        marks = progress.marks(self.session, self.bench.now())
-        first = next((row for row, item in enumerate(_ITEMS) if marks[item] is None), 0)
+        waiting = prepare.waits_for(self.session, self.bench.now())
+        first = _ITEMS.index(waiting[0]) if waiting else 0
         self.query_one(Rows).show(self._rows, len(_ITEMS), first)
         self.set_interval(1.0, self._tick)
 
@@ -85,6 +84,15 @@ class Prepare(StepPage):
 
     def on_rows_moved(self) -> None:
         self._about()
+
+    def go_to(self, where: str) -> None:
+        waiting = prepare.waits_for(self.session, self.bench.now())
+        if where == "next" and waiting and self.session.viewing is None:
+            self.query_one(Rows).put(_ITEMS.index(waiting[0]))
+            count = "one line" if len(waiting) == 1 else f"{len(waiting)} lines"
+            self.tell(f"Still open here: {count}. g 3 goes on all the same; it becomes a caveat.")
+        else:
+            super().go_to(where)
 
     def move(self, way: str) -> None:
         self.query_one(Rows).move(way)

@@ -42,7 +42,7 @@ def next_step(bench: Bench, session_id: int) -> str:
     session = say.session(bench, session_id)
     now = bench.now()
     coming = progress.coming(session, sheet_of(bench, session), now)
-    if coming is not None and coming.step == "Prepare" and prepare.only_clocks_open(session, now):
+    if coming is not None and coming.step == "Prepare" and not prepare.waits_for(session, now):
         return "look"  # nothing there blocks: the age of the print and the eyes go with the result
     by_name = {name: key for key, name in keys.STEPS.items()}
     return by_name[coming.step] if coming else "write_up"

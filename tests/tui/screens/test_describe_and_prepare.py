@@ -182,3 +182,26 @@ async def test_the_size_of_a_sheet_is_typed_in_any_unit(
         await app.type(typed)
         condition = sessions.load(bench.archive, 1).condition
         assert (condition.sheet_width_mm, condition.sheet_height_mm) == (330.2, 482.6)
+
+
+async def test_g_g_names_how_many_lines_wait(booth: Any, bench: Bench, session: Session) -> None:
+    async with booth() as app:
+        await opened(app, "2")
+        await app.press("1", "1", "g", "g")
+        assert app.saved.startswith("Still open here: 8 lines. g 3 goes on all the same")
+        assert app.here.startswith(" ▸ heads aligned")
+        await app.press("g", "3")
+        assert "A viewing" in app.text
+
+
+async def test_black_and_white_takes_the_mono_sheet_and_undo_takes_it_back(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    before = session.sheet_digest
+    async with booth() as app:
+        await opened(app, "1")
+        await app.press("home", *["down"] * 11, "2")
+        assert sessions.load(bench.archive, 1).condition.made_for == "black and white"
+        assert sessions.load(bench.archive, 1).sheet_digest != before
+        await app.press("u")
+        assert sessions.load(bench.archive, 1).sheet_digest == before

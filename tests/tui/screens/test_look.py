@@ -143,22 +143,55 @@ async def test_a_third_digit_is_refused(booth: Any, bench: Bench, viewed: Sessio
         assert app.saved == "Enter takes 12; Esc forgets it."
 
 
-@pytest.mark.parametrize(
-    ("keys", "expected"),
-    [
-        (("4", "7", "enter"), Pick((47,))),
-        (("4", "7", "1", "2", "enter"), Pick((47, 12))),
-        (("0", "enter"), Pick(())),
-        (("0", "5"), Pick((), "blue")),
-    ],
-)
-async def test_a_field_is_picked_by_its_printed_number(
+def middle_numbers(bench: Bench) -> list[str]:
+    """The numbers printed in the middle group of the ring-around."""
+    sheet = sheet_of(bench, sessions.load(bench.archive, 1))
+    return [patch.name for patch in sheet.patches if patch.region == "ring" and patch.series == "middle"]
+
+
+@pytest.mark.parametrize(("count", "typed"), [(1, ("enter",)), (2, ("enter",))])
+async def test_fields_are_picked_by_their_printed_numbers(
+    booth: Any, bench: Bench, viewed: Session, count: int, typed: tuple[str, ...]
+) -> None:
+    numbers = middle_numbers(bench)[:count]
+    async with booth() as app:
+        await at(app, bench, "ring", "pick_mid")
+        await app.press(*"".join(numbers), *typed)
+        assert viewing(bench).answers["ring", "pick_mid"].value == Pick(tuple(map(int, numbers)))
+
+
+@pytest.mark.parametrize(("keys", "expected"), [(("0", "enter"), Pick(())), (("0", "5"), Pick((), "blue"))])
+async def test_none_of_the_fields_is_an_answer_with_a_way_out(
     booth: Any, bench: Bench, viewed: Session, keys: tuple[str, ...], expected: Pick
 ) -> None:
     async with booth() as app:
         await at(app, bench, "ring", "pick_mid")
         await app.press(*keys)
         assert viewing(bench).answers["ring", "pick_mid"].value == expected
+
+
+async def test_a_number_that_is_not_printed_there_is_refused_in_one_line(
+    booth: Any, bench: Bench, viewed: Session
+) -> None:
+    strange = next(str(number) for number in range(10, 100) if str(number) not in middle_numbers(bench))
+    async with booth() as app:
+        await at(app, bench, "ring", "pick_mid")
+        await app.press(*strange, "enter")
+        assert app.saved == f"{strange}: not printed there. Look at the number again; nothing was saved."
+        assert viewing(bench).answers == {}
+
+
+async def test_the_key_of_the_ring_is_shown_once_all_is_chosen(
+    booth: Any, bench: Bench, viewed: Session
+) -> None:
+    async with booth() as app:
+        await at(app, bench, "ring", "overall")
+        assert "Meant as grey" not in app.text
+        for question in ("pick_dark", "pick_mid", "pick_light"):
+            look.answer(bench, 1, "ring", question, Pick(()))
+        await app.press("g", "3")
+        await app.press("down", "left")
+        assert f"middle {middle_numbers(bench)[0]}" in app.text
 
 
 async def test_places_are_named_with_their_first_step(booth: Any, bench: Bench, viewed: Session) -> None:
