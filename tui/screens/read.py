@@ -196,7 +196,7 @@ class Read(StepPage):
             if row < len(self.found):
                 self._open(self.found[row].path)
             else:
-                self.type_text("File or folder", short(self.folder) + "/", self._typed)
+                self.type_text("File or folder", short(self.folder) + "/", self._path_typed)
         elif self.mode == "asked":
             ask = self.asks[row]
             self.type_text(ask.question, "", partial(self._say, ask.field), known=ask.answers)
@@ -214,7 +214,7 @@ class Read(StepPage):
                     partial(self._say, fact.field),
                 )
 
-    def _typed(self, typed: str) -> None:
+    def _path_typed(self, typed: str) -> None:
         path = Path(typed.strip()).expanduser()
         if path.is_dir():
             self.folder = path
@@ -260,6 +260,7 @@ class Read(StepPage):
             files.remember_folder(self.bench, self.path.absolute().parent)
             self.said = f"Taken in: {preview.name}. {self.said}"
             self.mode, self.preview, self.words = "files", None, Said()
+            self.query_one(Rows).cursor = 0
             self._taken()
             self.refresh_page()
 

@@ -162,6 +162,12 @@ class WriteUp(StepPage):
         else:
             super().back()
 
+    def go_to(self, where: str) -> None:
+        if where == "next" and not self.session.written:
+            self.tell("Nothing else is open: o writes the file.")
+        else:
+            super().go_to(where)
+
     def action_enter(self) -> None:
         if self.row == "sessions":
             self.tell("Sessions are marked on Home; g 6 there writes up the marked ones.")

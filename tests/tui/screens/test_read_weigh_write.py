@@ -299,3 +299,17 @@ async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, sessio
         assert "page 2 of" in app.rows[0]
         await app.press("escape")
         assert "6 Write up" in app.rows[1]
+
+
+async def test_g_g_passes_by_weigh_before_writing_up(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    grade(bench, session)
+    async with booth() as app:
+        await app.press("g", "4", "g", "g")
+        assert app.rows[3][53] == "━", "Weigh"
+        await app.press("g", "g")
+        assert app.rows[3][66] == "━", "then Write up"
+        await app.press("g", "g")
+        assert app.saved == "Nothing else is open: o writes the file."
