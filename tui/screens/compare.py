@@ -133,9 +133,8 @@ class Compare(ComparingPage):
         table = ["", compare_lines.verdicts(self.in_sight, self.table.use, width)]
         if free > 5:
             table.append("")
-        words = compare_lines.below(
-            self.matrix, self.row, self.table.current, self.table.use, width, free - len(table)
-        )
+        now = self.table
+        words = compare_lines.below(now.matrix, self.row, now.current, now.words, width, free - len(table))
         self.one("below").show([*table, *words])
 
     def _opened(self, width: int, height: int) -> list[Line]:

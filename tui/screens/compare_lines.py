@@ -104,12 +104,11 @@ def verdicts(shown: Sequence[Column], use: str, width: int) -> Line:
     return f"   {cell(compare_words.FOR_USE[use], _TITLE)} {_row(words, columns)}"
 
 
-def below(matrix: Matrix, each: Row | None, current: Column, use: str, width: int, rows: int) -> list[Line]:
+def below(matrix: Matrix, each: Row | None, current: Column, words: str, width: int, rows: int) -> list[Line]:
     """The cell under the cursor in a sentence, then what can be told apart."""
     lines: list[Line] = []
     if each is not None:
         lines += [f" {text}" for text in wrapped(told(matrix, each, current), width - 2, 2)]
-    words = " ".join(compare_words.sentences(matrix, use))
     left = rows - len(lines)
     if words and left > 0:
         lines += [((f" {text}", "quiet"),) for text in wrapped(words, width - 2, left)]

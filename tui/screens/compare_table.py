@@ -28,6 +28,7 @@ class Table:
         self._sort_row = ""
         self.others: tuple[Column, ...] = ()
         self.rows: tuple[Row, ...] = ()
+        self.words = ""  # what can be told apart, worked out once for all steps of the cursor
         self.arrange()
 
     def show(self, matrix: Matrix) -> None:
@@ -48,6 +49,7 @@ class Table:
         )
         differing = self.only_differing and not self.matrix.missing
         self.rows = compare_order.differing(self.matrix) if differing else self.matrix.rows
+        self.words = " ".join(compare_words.sentences(self.matrix, self.use))
         order = [self.matrix.base, *(column.session for column in self.others)]
         self.here = order.index(current) if current in order else 0
 

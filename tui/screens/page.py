@@ -1,38 +1,32 @@
 """What every screen shares: head, body, two last lines; `g`, typing, asking, copying, help, actions."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.events import Key as KeyPress
 from textual.events import Resize
-from textual.screen import Screen
-from textual.widget import Widget
-from textual.worker import Worker, WorkerState
 
 from evaluation.errors import DrydownError
-from evaluation.plain_text import visible
 from evaluation.work.bench import Bench
 from tui import keys
-from tui.messages import Done, Failed, GoTo, Progress
+from tui.messages import GoTo
+from tui.screens.paths import short
+from tui.screens.prompts import Prompting
 from tui.widgets import foot, head
 from tui.widgets.lines import Line, Lines, text_of
 
 if TYPE_CHECKING:
-    from tui.app import DrydownApp
-    from tui.widgets.typing import Typing
+    pass
 
-Job = Callable[[Bench, Callable[[str], None]], Any]
 NEED = (80, 24)
-_LINGER = 0.25  # seconds
 _PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
 _NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
 
 
-class Page(Screen[None]):
+class Page(Prompting):
     """A full screen. Subclasses give `PAGE`, `BINDINGS`, `body` and the text of their lines."""
 
     PAGE: ClassVar[str] = ""
@@ -47,16 +41,8 @@ class Page(Screen[None]):
     def __init__(self, bench: Bench) -> None:
         super().__init__()
         self.bench = bench
-        self.said = ""  # the last thing saved, undone or refused
         self.going = False
         self.left = False  # another screen is on its way or above
-        self.asking: Mapping[str, Callable[[], None]] | None = None
-        self.typing: Typing | None = None
-        self.ticket = 0
-
-    @property
-    def drydown(self) -> "DrydownApp":
-        return self.app  # type: ignore[return-value]
 
     # What subclasses fill in ------------------------------------------------------------------------------
 
@@ -125,11 +111,6 @@ class Page(Screen[None]):
             [foot.saved(self.said, width, strong=self.asking is not None), last]
         )
 
-    def tell(self, sentence: str) -> None:
-        """Put a sentence above the keys."""
-        self.said = sentence
-        self.refresh_foot()
-
     def _state(self) -> str:
         if self.asking is not None:
             return "asking"
@@ -145,39 +126,28 @@ class Page(Screen[None]):
         """Every key is taken here, in the order it came: over a slow line many arrive at once, and what one
         of them opens must be there for the next.
         """
-        if self._take(event):
+        if self.take(event):
             event.stop()
             event.prevent_default()
 
-    def _take(self, event: KeyPress) -> bool:
+    def take(self, event: KeyPress) -> bool:
         """Whether a key was ours. What is not goes on to the line that is typed in."""
         key = event.key
         if self.left:
             self.drydown.pass_on(event, self)
         elif self.typing is not None:
-            return self._while_typing(self.typing, event)
+            return self.while_typing(self.typing, event)
         elif self.going:
             self.going = False
             self.refresh_foot()
             self._gone(key)
         elif self.asking is not None and key not in ("question_mark", "f1", "ctrl+q"):
-            self._answer_asked({"y": "1", "n": "0", "escape": "0"}.get(key, key))
+            self.answer_asked({"y": "1", "n": "0", "escape": "0"}.get(key, key))
         else:
-            return self._act(key)
+            return self.act(key)
         return True
 
-    def _while_typing(self, typing: "Typing", event: KeyPress) -> bool:
-        if event.key == "enter":  # it came before the line had the focus
-            self._typed(typing, typing.value)
-            return True
-        if event.key in ("escape", "up", "down", "f1", "ctrl+q"):
-            return self._act(event.key)
-        if event.is_printable and event.character is not None:  # it came before the line had the focus
-            typing.early(event.character)
-            return True
-        return False
-
-    def _act(self, key: str) -> bool:
+    def act(self, key: str) -> bool:
         found = keys.actions(self.PAGE, self.drydown.config.keymap).get(key)
         if found is None or not self.check_action(found[0], found[1:]):
             return False
@@ -186,14 +156,6 @@ class Page(Screen[None]):
         if self.drydown.screen is not self:
             self.left = True
         return True
-
-    def _answer_asked(self, key: str) -> None:
-        answer = (self.asking or {}).get(key)
-        if answer is not None:
-            self.asking = None
-            self.said = ""
-            answer()
-            self.refresh_foot()
 
     def on_screen_resume(self) -> None:
         self.left = False
@@ -213,80 +175,6 @@ class Page(Screen[None]):
     def session_in_hand(self) -> int | None:
         """The session that `g` and a number are about."""
         return None
-
-    # Typing and asking ------------------------------------------------------------------------------------
-
-    def ask(self, question: str, answers: Mapping[str, Callable[[], None]]) -> None:
-        """Put a question above the keys that a digit answers; y and n stand for 1 and 0."""
-        self.asking = {"0": lambda: None, **answers}
-        self.tell(question)
-
-    def type_text(
-        self,
-        label: str,
-        value: str,
-        done: Callable[[str], None],
-        *,
-        at: tuple[int, int, int] | None = None,
-        known: Sequence[str] = (),
-        anew: bool = False,
-    ) -> None:
-        """Open a line to type in: above the keys after `label`, or `at` (column, row, width)."""
-        from tui.widgets.typing import Typing  # Textual's input costs ms that Home does not need
-
-        if self.typing is not None:
-            self.stop_typing()
-        if at is None:
-            self.said = f"{label}:"
-            column = len(label) + 3
-            at = (column, self.size.height - foot.HEIGHT, self.size.width - column - 1)
-        self.typing = Typing(value, done, at, known, anew=anew)
-        self.mount(self.typing)
-        self.call_later(self._focus_typing)  # after the keys that are waiting already
-        self.refresh_foot()
-
-    def _focus_typing(self) -> None:
-        if self.typing is not None:
-            self.typing.focus()
-
-    def stop_typing(self) -> None:
-        """Close the line; what was typed is not taken."""
-        if self.typing is not None:
-            typing, self.typing = self.typing, None
-            typing.close()
-            self.set_focus(None)
-            self.set_timer(_LINGER, typing.remove)  # keys that are on their way to it come back from it
-            self.said = ""
-            self.refresh_page()
-
-    def on_typing_taken(self, event: Any) -> None:
-        self._typed(event.typing, event.text)
-
-    def on_typing_left(self) -> None:
-        self.stop_typing()
-
-    def on_typing_late(self, event: Any) -> None:
-        self._take(event.key)
-
-    def _typed(self, typing: "Typing", text: str) -> None:
-        if typing is self.typing:
-            self.stop_typing()
-            self.attempt(partial(typing.done, text))
-
-    def attempt(self, act: Callable[[], object]) -> bool:
-        """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""
-        try:
-            act()
-        except DrydownError as problem:
-            self.refused(problem)
-            return False
-        return True
-
-    def refused(self, problem: DrydownError) -> None:
-        if cell_len(problem.sentence) <= self.size.width - 2:
-            self.tell(problem.sentence)
-        else:
-            self.show_problem(problem)
 
     # Keys of all screens ----------------------------------------------------------------------------------
 
@@ -377,85 +265,5 @@ class Page(Screen[None]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.typing is None or action in ("back", "leave", "move", "help")
 
-    # Work in threads --------------------------------------------------------------------------------------
-
-    def start_job(self, name: str, work: Job) -> None:
-        """Do slow work in a thread with a connection of its own; only messages come back."""
-        self.ticket += 1
-        self.run_worker(
-            partial(self._job, name, work, self.ticket),
-            name=name,
-            group=name,
-            description=name,
-            exit_on_error=False,
-            exclusive=True,
-            thread=True,
-        )
-
-    def _job(self, name: str, work: Job, ticket: int) -> None:
-        try:
-            with self.drydown.own_bench() as bench:
-                value = work(bench, lambda words: void(self.post_message(Progress(words))))
-        except DrydownError as problem:
-            self.post_message(Failed(name, problem, ticket))
-        else:
-            self.post_message(Done(name, value, ticket))
-
-    def on_progress(self, event: Progress) -> None:
-        self.tell(event.words)
-
-    def on_done(self, event: Done) -> None:
-        """Only the newest job is waited for; an answer to an older one comes too late to matter."""
-        if event.ticket == self.ticket:
-            self.done(event.job, event.value)
-
-    def on_failed(self, event: Failed) -> None:
-        if event.ticket == self.ticket:
-            self.failed(event.job, event.problem)
-
-    def done(self, job: str, value: Any) -> None:
-        """A job ended with a value."""
-
-    def failed(self, job: str, problem: DrydownError) -> None:
-        """A job ended with a problem; nothing was kept."""
-        self.tell("")
-        self.show_problem(problem)
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """A job met what nobody foresaw: it is told in the same window, and the app lives."""
-        if event.state is WorkerState.ERROR:
-            self.tell("")
-            found = f"{type(event.worker.error).__name__}: {event.worker.error}"
-            self.show_problem(
-                DrydownError(
-                    f"“{event.worker.name}” did not finish; what was saved before stays.",
-                    found=found,
-                    remedy="Write this out and tell the people who make drydown.",
-                )
-            )
-
-    def show_problem(self, problem: DrydownError) -> None:
-        from tui.screens.problem import ProblemWindow
-
-        self.drydown.push_screen(ProblemWindow(problem))
-
     def one(self, widget_id: str) -> Lines:
         return self.query_one(f"#{widget_id}", Lines)
-
-
-def short(path: Path, room: int = 1000) -> str:
-    """A path as people write it, with ~ for their own folder; its name alone where there is no room."""
-    try:
-        told = "~/" + visible(str(path.absolute().relative_to(Path.home())))
-    except (ValueError, RuntimeError):
-        told = visible(str(path.absolute()))
-    return told if cell_len(told) <= room else visible(path.name)
-
-
-def void(_: object) -> None:
-    """For callbacks whose result nobody needs."""
-
-
-def shown_widgets(page: Page) -> list[Widget]:
-    """Widgets of a page that are in sight; for tests."""
-    return [widget for widget in page.walk_children(Widget) if widget.display]

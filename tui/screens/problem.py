@@ -7,7 +7,7 @@ from textual.screen import ModalScreen
 
 from evaluation.errors import DrydownError
 from tui import keys
-from tui.screens.page import short
+from tui.screens.paths import short
 from tui.widgets import foot
 from tui.widgets.lines import Line, Lines, texts, wrapped
 

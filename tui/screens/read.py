@@ -15,7 +15,7 @@ from evaluation.work.files import Candidate, Fact, TakenFile
 from evaluation.work.read import Preview
 from tui import keys
 from tui.screens import read_lines
-from tui.screens.page import short
+from tui.screens.paths import short
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, Lines, cell
 from tui.widgets.rows import Rows

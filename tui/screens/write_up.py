@@ -14,7 +14,7 @@ from evaluation.work import say, write_up
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import Written
 from tui import keys
-from tui.screens.page import short
+from tui.screens.paths import short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line, Lines, cell, wrapped

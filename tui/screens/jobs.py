@@ -1,0 +1,117 @@
+"""Slow work of a screen, in threads: only messages come back, and what went wrong is told in one window."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from rich.cells import cell_len
+from textual.screen import Screen
+from textual.worker import Worker, WorkerState
+
+from evaluation.errors import DrydownError
+from evaluation.work.bench import Bench
+from tui.messages import Done, Failed, Progress
+
+if TYPE_CHECKING:
+    from tui.app import DrydownApp
+
+Job = Callable[[Bench, Callable[[str], None]], Any]
+
+
+class Working(Screen[None]):
+    """Starts jobs and takes what they bring. `said` is the line above the keys."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.said = ""  # the last thing saved, undone or refused
+        self.ticket = 0
+
+    @property
+    def drydown(self) -> "DrydownApp":
+        return self.app  # type: ignore[return-value]
+
+    def refresh_foot(self) -> None:
+        """Draw the two last lines again."""
+
+    def tell(self, sentence: str) -> None:
+        """Put a sentence above the keys."""
+        self.said = sentence
+        self.refresh_foot()
+
+    def attempt(self, act: Callable[[], object]) -> bool:
+        """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""
+        try:
+            act()
+        except DrydownError as problem:
+            self.refused(problem)
+            return False
+        return True
+
+    def refused(self, problem: DrydownError) -> None:
+        if cell_len(problem.sentence) <= self.size.width - 2:
+            self.tell(problem.sentence)
+        else:
+            self.show_problem(problem)
+
+    def start_job(self, name: str, work: Job) -> None:
+        """Do slow work in a thread with a connection of its own; only messages come back."""
+        self.ticket += 1
+        self.run_worker(
+            partial(self._job, name, work, self.ticket),
+            name=name,
+            group=name,
+            description=name,
+            exit_on_error=False,
+            exclusive=True,
+            thread=True,
+        )
+
+    def _job(self, name: str, work: Job, ticket: int) -> None:
+        try:
+            with self.drydown.own_bench() as bench:
+                value = work(bench, self._progress)
+        except DrydownError as problem:
+            self.post_message(Failed(name, problem, ticket))
+        else:
+            self.post_message(Done(name, value, ticket))
+
+    def _progress(self, words: str) -> None:
+        self.post_message(Progress(words))
+
+    def on_progress(self, event: Progress) -> None:
+        self.tell(event.words)
+
+    def on_done(self, event: Done) -> None:
+        """Only the newest job is waited for; an answer to an older one comes too late to matter."""
+        if event.ticket == self.ticket:
+            self.done(event.job, event.value)
+
+    def on_failed(self, event: Failed) -> None:
+        if event.ticket == self.ticket:
+            self.failed(event.job, event.problem)
+
+    def done(self, job: str, value: Any) -> None:
+        """A job ended with a value."""
+
+    def failed(self, job: str, problem: DrydownError) -> None:
+        """A job ended with a problem; nothing was kept."""
+        self.tell("")
+        self.show_problem(problem)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """A job met what nobody foresaw: it is told in the same window, and the app lives."""
+        if event.state is WorkerState.ERROR:
+            self.tell("")
+            found = f"{type(event.worker.error).__name__}: {event.worker.error}"
+            self.show_problem(
+                DrydownError(
+                    f"“{event.worker.name}” did not finish; what was saved before stays.",
+                    found=found,
+                    remedy="Write this out and tell the people who make drydown.",
+                )
+            )
+
+    def show_problem(self, problem: DrydownError) -> None:
+        from tui.screens.problem import ProblemWindow
+
+        self.drydown.push_screen(ProblemWindow(problem))

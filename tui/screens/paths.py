@@ -1,0 +1,16 @@
+"""Paths as people write them."""
+
+from pathlib import Path
+
+from rich.cells import cell_len
+
+from evaluation.plain_text import visible
+
+
+def short(path: Path, room: int = 1000) -> str:
+    """A path as people write it, with ~ for their own folder; its name alone where there is no room."""
+    try:
+        told = "~/" + visible(str(path.absolute().relative_to(Path.home())))
+    except (ValueError, RuntimeError):
+        told = visible(str(path.absolute()))
+    return told if cell_len(told) <= room else visible(path.name)
