@@ -13,7 +13,9 @@ from evaluation.work.bench import Bench
 from evaluation.work.say import Step
 from tui import keys
 from tui.screens import look_lines, viewing
-from tui.screens.answers import LEAVE, Asking, FaultAsking, Result, asking
+from tui.screens.answer import LEAVE, Asking, Result
+from tui.screens.answer_parts import FaultAsking
+from tui.screens.answers import asking
 from tui.screens.bounce import Bounce
 from tui.screens.dark import Dark
 from tui.screens.step import StepPage, lower_first

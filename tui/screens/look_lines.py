@@ -8,7 +8,8 @@ from rich.cells import cell_len
 from evaluation.session import GRADE_WORDS, Grade, Viewing
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work.words import answer_words
-from tui.screens.answers import Asking, FaultAsking
+from tui.screens.answer import Asking
+from tui.screens.answer_parts import FaultAsking
 from tui.screens.viewing import Route, Stop, answered
 from tui.widgets.lines import Line, Span, cell, spans, text_of, wrapped
 from tui.widgets.sheet_map import sheet_map

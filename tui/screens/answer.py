@@ -1,0 +1,60 @@
+"""What every answer in the making is: digits in, Enter takes it, lines to show. Shared by all its kinds.
+
+`digit` and `enter` give back a value (the answer is whole), a sentence (it was refused), `LEAVE` (nothing
+said, go on) or None (more to come).
+"""
+
+from typing import Final, Protocol
+
+from evaluation.session import CAST_WORDS, Value
+from tui.widgets.lines import Line, Span, cell
+
+LEAVE: Final = "leave"
+Given = Value | None
+Result = Value | str | None
+
+
+class Asking(Protocol):
+    """What Look needs of an answer in the making."""
+
+    foot: str  # the state of the footer
+
+    def digit(self, digit: int) -> Result: ...
+    def enter(self) -> Result: ...
+    def clear(self) -> bool:
+        """Forget what was begun; False when nothing was."""
+        ...
+
+    def lines(self, width: int, room: int) -> list[Line]: ...
+
+
+class Typed:
+    """Digits of a number, at most two of them."""
+
+    def __init__(self) -> None:
+        self.digits = ""
+
+    def add(self, digit: int) -> str | None:
+        if len(self.digits) == 2:
+            return f"Enter takes {self.digits}; Esc forgets it."
+        self.digits = f"{self.digits}{digit}"
+        return None
+
+    def take(self) -> int | None:
+        number, self.digits = (int(self.digits) if self.digits else None), ""
+        return number
+
+    @property
+    def shown(self) -> str:
+        return f"{self.digits or '  '}_" if len(self.digits) < 2 else self.digits
+
+
+def cast_words(first: int) -> list[Line]:
+    """The six words of a cast in two columns, as a keypad has them."""
+    rows: list[Line] = []
+    for place in range(first, len(CAST_WORDS), 2):
+        pair: list[Span] = [(f"{place} {cell(CAST_WORDS[place], 11)}", "")]
+        if place + 1 < len(CAST_WORDS):
+            pair.append((f"{place + 1} {CAST_WORDS[place + 1]}", ""))
+        rows.append(tuple(pair))
+    return rows
