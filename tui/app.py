@@ -188,7 +188,7 @@ class DrydownApp(App[None]):
 
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
-    for name in ("describe", "prepare", "look", "steps", "read", "weigh", "write_up", "patches"):
+    for name in ("describe", "prepare", "look", "steps", "read", "weigh", "write_up", "patches", "compare"):
         importlib.import_module(f"tui.screens.{name}")
 
 

@@ -166,7 +166,8 @@ class Compare(ComparingPage):
 
     def move(self, way: str) -> None:
         if way not in ("left", "right"):
-            self.query_one(Rows).move(way)
+            if self.query_one(Rows).move(way) and not self.opened:
+                self.below()  # in the same frame as the cursor; what follows by message finds it done
         elif way == "left" and self.opened and self.table.here == 0:
             self._close()
         else:
