@@ -148,7 +148,8 @@ def printed(condition: PrintingCondition) -> str:
     quality = condition.quality.partition(" of ")[0]
     if quality and not quality.casefold().startswith("quality"):
         quality = f"quality {quality}"
-    return ", ".join(part for part in (condition.driver_mode.removeprefix("through the "), quality) if part)
+    mode = condition.driver_mode.removeprefix("through the ").replace("black and white", "b&w")
+    return ", ".join(part for part in (mode, quality) if part)
 
 
 def open_fields(condition: PrintingCondition) -> tuple[str, ...]:

@@ -263,7 +263,7 @@ def test_what_comes_next(expected, evaluated):
     ("expected", "mode", "quality"),
     [
         ("profile, quality 5", "through the profile", "5 of 5"),
-        ("driver's black and white, quality 3", "driver's black and white", "3"),
+        ("driver's b&w, quality 3", "driver's black and white", "3"),
         ("profile, quality best", "through the profile", "best"),
         ("Quality 2", "", "Quality 2 of 5"),
         ("profile", "through the profile", ""),
