@@ -13,7 +13,7 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment_or_none, stamped
 from evaluation.archive.rows import Row
 from evaluation.archive.sessions import require
-from evaluation.readings.run import Array, PatchRef, Run, Stated
+from evaluation.readings.run import Array, PatchRef, Run, Stated, zoned
 
 _GIVEN: Final = (
     "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
@@ -93,7 +93,7 @@ def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[st
                 "geometry": stated.geometry,
                 "backing": stated.backing,
                 "instrument": stated.instrument,
-                # Not a moment of ours: kept as it was stated, zone or none.
+                # Not a moment of ours: kept in the zone it was stated in.
                 "measured_at": stated.measured_at and stated.measured_at.isoformat(),
                 "said_by_user": sorted(stated.said_by_user),
             }
@@ -130,7 +130,8 @@ def _run(row: Row) -> Run:
         *arrays,
     ) = row
     stated = json.loads(stated_text)
-    stated["measured_at"] = moment_or_none(stated["measured_at"])
+    measured_at = moment_or_none(stated["measured_at"])
+    stated["measured_at"] = measured_at and zoned(measured_at)
     stated["said_by_user"] = frozenset(stated["said_by_user"])
     device, wavelengths, spectra, lab, xyz = arrays
     return Run(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.limits import Limits
 from evaluation.readings.colours import colours
-from evaluation.readings.run import Condition, Taken
+from evaluation.readings.run import Condition, Taken, when_measured
 from evaluation.sheet.layout import Sheet
 
 # The condition that judges, best first. D50 with its ultraviolet is the viewing booth's light; M3 takes
@@ -86,21 +87,16 @@ def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
 
 def _sittings(runs: Sequence[Taken], hours: float) -> list[list[Taken]]:
     """Runs in groups, newest first; undated ones are one group, and older than every dated one."""
-    dated = sorted(
-        ((taken.run.stated.measured_at, taken) for taken in runs if taken.run.stated.measured_at),
-        key=lambda pair: pair[0].timestamp() if pair[0] else 0.0,
-        reverse=True,
-    )
     groups: list[list[Taken]] = []
-    newest = None
-    for at, taken in dated:
-        if newest is not None and at is not None and (newest - at).total_seconds() <= hours * 3600:
+    newest = inf
+    for taken in sorted(runs, key=lambda taken: when_measured(taken.run), reverse=True):
+        at = when_measured(taken.run)
+        if groups and (at == newest or newest - at <= hours * 3600):
             groups[-1].append(taken)
         else:
             groups.append([taken])
             newest = at
-    undated = [taken for taken in runs if taken.run.stated.measured_at is None]
-    return [*groups, undated] if undated else groups
+    return groups
 
 
 def _read(sitting: Sequence[Taken]) -> dict[str, Array]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.metrics.evidence import Array
-from evaluation.readings.run import Condition, Taken
+from evaluation.readings.run import Condition, Taken, when_measured
 from evaluation.sheet.layout import Sheet
 
 # Which condition serves which leg, best first: daylight makes whitener glow, most lamps do not.
@@ -33,8 +33,9 @@ class Spectral:
 def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Condition | None]) -> Spectral | None:
     """The spectra of the best of the preferred conditions; None without spectra or without bare paper."""
     papers = [patch.id for patch in sheet.patches if patch.role == "paper"]
+    newest_first = sorted(takens, key=lambda taken: when_measured(taken.run))[::-1]
     for condition in preferred:
-        for taken in reversed(_by_date(takens)):
+        for taken in newest_first:
             run = taken.run
             if run.stated.condition != condition or run.printed_as == "unmanaged":
                 continue
@@ -45,13 +46,3 @@ def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Conditio
             if bare:
                 return Spectral(condition, run.wavelengths, readings, np.concatenate(bare).mean(axis=0))
     return None
-
-
-def _by_date(takens: Sequence[Taken]) -> list[Taken]:
-    """Undated runs first, then by their date: the last is the newest."""
-    undated = [taken for taken in takens if taken.run.stated.measured_at is None]
-    dated = [taken for taken in takens if taken.run.stated.measured_at is not None]
-    dated.sort(
-        key=lambda taken: taken.run.stated.measured_at.timestamp() if taken.run.stated.measured_at else 0
-    )
-    return [*undated, *dated]

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import MAXYEAR, datetime
 from typing import Final, Literal, get_args
 
 import numpy as np
@@ -15,11 +15,15 @@ MatchedBy = Literal["id", "name", "source values", "device values", "order"]
 
 CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
 PRINTED_AS: Final[tuple[PrintedAs, ...]] = get_args(PrintedAs)
+_FIRST_YEAR: Final = 1971  # clocks that were never set count from 1970; exchange files are younger
 
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """How it was measured, as the file or the user says. None: not stated, and never assumed."""
+    """How it was measured, as the file or the user says. None: not stated, and never assumed.
+
+    `measured_at` carries a zone: a time stated without one is local time, as a clock on the wall shows it.
+    """
 
     condition: Condition | None = None
     illuminant: str | None = None  # of the CIELAB or XYZ columns: "D50", "D65", ...
@@ -74,6 +78,19 @@ class Run:
 
     def __len__(self) -> int:
         return len(self.patches)
+
+
+def zoned(stated: datetime) -> datetime | None:
+    """A stated time with its zone, local time where it names none; None where a clock was never set."""
+    if not _FIRST_YEAR <= stated.year < MAXYEAR:  # nearer to the ends of the calendar no zone can be added
+        return None
+    return stated if stated.tzinfo is not None else stated.astimezone()
+
+
+def when_measured(run: Run) -> float:
+    """To sort runs by their time, in seconds since 1970; undated runs count as older than every dated one."""
+    at = run.stated.measured_at
+    return float("-inf") if at is None else at.timestamp()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

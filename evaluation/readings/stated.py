@@ -9,7 +9,7 @@ from typing import Final, cast
 
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import shortened
-from evaluation.readings.run import Condition, Stated
+from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.said import FLAGS, Said
 from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.table import Table
@@ -155,9 +155,12 @@ def backing_word(text: str | None) -> str | None:
 
 
 def moment(text: str | None) -> datetime | None:
-    """A date as files write it; None when day and month could be swapped or nothing fits."""
-    if not text or len(text) > 40:
-        return None
+    """A date as files write it, with its zone; None when day and month could be swapped or nothing fits."""
+    found = _written(text) if text and len(text) <= 40 else None
+    return None if found is None else zoned(found)
+
+
+def _written(text: str) -> datetime | None:
     text = re.sub(r"\s+", " ", text.strip())
     with suppress(ValueError):
         return datetime.fromisoformat(text)

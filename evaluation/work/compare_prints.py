@@ -6,7 +6,7 @@ from evaluation.archive import sessions
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import gather
 from evaluation.metrics.pool import judging
-from evaluation.readings.run import Taken
+from evaluation.readings.run import Taken, when_measured
 from evaluation.session import Session
 from evaluation.sheet.layout import PatchRole, Sheet
 from evaluation.work import gate, read, weigh
@@ -53,14 +53,8 @@ def region_of(sheet: Sheet, role: PatchRole) -> str:
 def spectrum(one: Print, patch_id: str | None) -> tuple[Array, Array] | None:
     """Wavelengths and mean reflectance factor of a patch, as it was read last."""
     found = None
-    for part in sorted(judging(one.taken), key=_when):
+    for part in sorted(judging(one.taken), key=lambda part: when_measured(part.run)):
         rows = part.matched.get(patch_id or "", ())
         if rows and part.run.spectra is not None and part.run.wavelengths is not None:
             found = part.run.wavelengths, part.run.spectra[list(rows)].mean(axis=0)
     return found
-
-
-def _when(part: Taken) -> float:
-    """Undated readings count as older than every dated one, as in `metrics.pool`."""
-    at = part.run.stated.measured_at
-    return at.timestamp() if at is not None else float("-inf")

@@ -247,8 +247,6 @@ def _age(runs: Sequence[Run], session: Session) -> Fact:
         return Fact(
             "age of print", "not stated", "when it was measured" if measured is None else "when printed"
         )
-    if measured.tzinfo is None:
-        measured = measured.astimezone()
     minutes = int((measured - printed).total_seconds()) // 60
     if minutes < 0:
         return Fact("age of print", "measured before it was printed", "one of the two times is wrong")

@@ -241,7 +241,7 @@ def _visible(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> tuple[Ta
 def _hours(session: Session, taken: Sequence[Taken]) -> float | None:
     printed = session.condition.printed_at
     times = [part.run.stated.measured_at for part in judging(taken)]
-    dated = [at if at.tzinfo is not None else at.astimezone() for at in times if at is not None]
+    dated = [at for at in times if at is not None]
     if printed is None or not dated:
         return None
     return (max(dated) - printed).total_seconds() / 3600

@@ -17,7 +17,7 @@ from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts
 from evaluation.profile.engine import Profile
 from evaluation.profile.fit import Fit, profile_fit
 from evaluation.readings.colours import colours
-from evaluation.readings.run import Run, Taken
+from evaluation.readings.run import Run, Taken, when_measured
 
 Array = NDArray[np.float64]
 
@@ -50,6 +50,7 @@ def profiling(profile: Profile, takens: Sequence[Taken]) -> Profiling:
     fit = profile_fit(profile, source.device, colours(source).lab_d50)
     facts = ProfileFacts(
         condition=source.stated.condition,
+        backing=source.stated.backing,
         fit_median=None if fit is None else fit.median,
         fit_p95=None if fit is None else fit.p95,
         moved=_moved(source, after),
@@ -86,17 +87,13 @@ def _moved(source: Run, later: Sequence[Run]) -> float | None:
     comparable = [run for run in later if run.stated.condition == source.stated.condition]
     if not comparable:
         return None
-    newest = max(comparable, key=_read_at)
+    newest = max(comparable, key=when_measured)
     first, second = _patches(source), _patches(newest)
     common = [key for key in first if key in second]
     if not common:
         return None
     pairs = np.array([(first[key], second[key]) for key in common])
     return float(delta_e_2000(pairs[:, 0], pairs[:, 1]).mean())
-
-
-def _read_at(run: Run) -> float:
-    return run.stated.measured_at.timestamp() if run.stated.measured_at else 0.0
 
 
 def _patches(run: Run) -> dict[tuple[float, ...], Array]:

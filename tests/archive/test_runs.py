@@ -31,7 +31,7 @@ def same(one, other):
 
 text = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 said_or_not = st.none() | text
-zones = st.none() | st.integers(-14 * 60, 14 * 60).map(lambda m: timezone(timedelta(minutes=m)))
+zones = st.integers(-14 * 60, 14 * 60).map(lambda m: timezone(timedelta(minutes=m)))
 moments = zones.flatmap(
     lambda zone: st.datetimes(datetime(1990, 1, 1), datetime(2090, 1, 1), timezones=st.just(zone))
 )
@@ -86,6 +86,13 @@ def test_every_field_of_a_run_comes_back_exactly(archive, session_id, now, run):
     back = runs.load(archive, number)
     assert same(run, back)
     assert back.id == number
+
+
+def test_a_time_that_was_kept_without_offset_is_local_time(archive, session_id, now, a_run):
+    wall = datetime(2026, 3, 2, 14, 5)
+    stated = replace(a_run.stated, measured_at=wall)
+    (number,) = runs.keep(archive, session_id, [replace(a_run, stated=stated)], now)
+    assert runs.load(archive, number).stated.measured_at == wall.astimezone()
 
 
 def test_arrays_of_any_layout_are_kept_row_after_row(archive, session_id, now, a_run):

@@ -1,6 +1,7 @@
 """CxF3: namespaces, specifications, conditions, targets and irregular spectra are read right."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from importlib import resources
 from pathlib import Path
 
@@ -268,3 +269,15 @@ def test_measurements_without_targets_are_called_alike_in_every_condition(write:
     )
     runs = read_readings(write(cxf(objects, spec(light="")), "a.cxf"))
     assert [[ref.id for ref in run.patches] for run in runs] == [["1", "2"], ["1", "2"]]
+
+
+def test_the_hour_and_zone_of_the_creation_date_count(write: Write) -> None:
+    """Ages of prints are told in hours: a date alone would be up to a day off."""
+    head = (
+        "<FileInformation><CreationDate>2026-03-02T14:05:00+01:00</CreationDate></FileInformation><Resources>"
+    )
+    text = cxf(f'<Object ObjectType="Measured" Name="a" Id="1">{spectrum()}</Object>').replace(
+        "<Resources>", head
+    )
+    (run,) = read_readings(write(text, "hour.cxf"))
+    assert run.stated.measured_at == datetime(2026, 3, 2, 13, 5, tzinfo=UTC)

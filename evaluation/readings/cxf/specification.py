@@ -28,7 +28,7 @@ class Meaning:
 
 def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
     """The content of a specification; its Id means nothing."""
-    at = moment(created.partition("T")[0]) if created else None
+    at = moment(created)
     if specification is None:
         return Meaning(Stated(measured_at=at), known=False)
     condition = _ILLUMINATION.match(specification.get("DeviceIllumination", ""))
