@@ -389,7 +389,7 @@ def keys_of(screen: str) -> Iterator[Key]:
 
 
 def bindings(screen: str) -> list[BindingType]:
-    """Textual's bindings of a screen. Digits carry themselves into their action."""
+    """Textual's bindings of a window over a page. Pages take their keys themselves, see `actions`."""
     made: list[BindingType] = []
     for key in keys_of(screen):
         action = key.action or key.id.rpartition(".")[2]

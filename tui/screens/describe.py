@@ -12,7 +12,6 @@ from evaluation.work import describe
 from evaluation.work.bench import Bench
 from evaluation.work.describe import FIELDS, Field
 from evaluation.work.say import Step
-from tui import keys
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, Lines, cell, wrapped
 from tui.widgets.rows import Rows
@@ -24,7 +23,6 @@ class Describe(StepPage):
     """Opens on the first field that is needed and open."""
 
     PAGE = "describe"
-    BINDINGS = keys.bindings("describe")
     TEXT = (
         "How the print was made. Enter opens a row, and only then do letters type; Right takes the "
         "completion, Up and Down go through what was said before. Some fields are chosen by a digit."

@@ -43,7 +43,6 @@ class HelpPage(TextPage):
     """Opened over a screen; knows its name only."""
 
     PAGE = "help"
-    BINDINGS = keys.bindings("help")
 
     def __init__(self, bench: Bench, page: str, text: str) -> None:
         super().__init__(bench, f"Help: {_NAMES.get(page, page)}", self._lines, f"help-{page}")

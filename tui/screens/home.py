@@ -9,7 +9,6 @@ from textual.timer import Timer
 from evaluation.archive.sessions import Head, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
-from tui import keys
 from tui.messages import GoTo
 from tui.screens.page import Page
 from tui.widgets import head
@@ -38,7 +37,6 @@ class Home(Page):
     """The list asks for what is in sight; the lower half loads one session, after the first frame."""
 
     PAGE = "home"
-    BINDINGS = keys.bindings("home")
     TEXT = (
         "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
         "Enter goes on where you stopped; g and a number opens a step."

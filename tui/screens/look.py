@@ -11,7 +11,6 @@ from evaluation.sheet.layout import SheetRegion
 from evaluation.work import describe, look
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
-from tui import keys
 from tui.screens import look_lines, viewing
 from tui.screens.answer import LEAVE, Asking, Result
 from tui.screens.answer_parts import FaultAsking
@@ -31,7 +30,6 @@ class Look(StepPage):
     """Stops of a viewing in order; `place` is the one in hand, and `mode` what stands in its place."""
 
     PAGE = "look"
-    BINDINGS = keys.bindings("look")
     TEXT = (
         "One region at a time, one question at a time. Your answer is saved as you give it. Readings stay "
         "out of sight until the region has its grade."

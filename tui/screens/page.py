@@ -27,7 +27,7 @@ _NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutral
 
 
 class Page(Prompting):
-    """A full screen. Subclasses give `PAGE`, `BINDINGS`, `body` and the text of their lines."""
+    """A full screen. Subclasses give `PAGE`, whose keys `tui.keys` lists, `body` and their lines."""
 
     PAGE: ClassVar[str] = ""
     TEXT: ClassVar[str] = ""  # what one does here, for the help

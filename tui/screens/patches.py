@@ -10,7 +10,6 @@ from evaluation.work import patches, read
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
 from evaluation.work.patches import PatchRow, PatchView, Readings
-from tui import keys
 from tui.screens import patch_lines
 from tui.screens.page import Page
 from tui.widgets import head
@@ -24,7 +23,6 @@ class Patches(Page):
     """Values come worked out from a thread; a patch of a region without its grade says so instead."""
 
     PAGE = "patches"
-    BINDINGS = keys.bindings("patches")
     TEXT = (
         "Every patch that was read. Enter opens one with its curve: 0, 1, 2, 3 draw M0 to M3, * where they "
         "meet. Patches of regions you have not graded stay out of sight; Enter there asks first."

@@ -10,7 +10,6 @@ from evaluation.session import READINESS
 from evaluation.work import prepare
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
-from tui import keys
 from tui.screens.bounce import Bounce
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, Lines, cell, wrapped
@@ -23,7 +22,6 @@ class Prepare(StepPage):
     """A digit answers the line under the cursor and steps down."""
 
     PAGE = "prepare"
-    BINDINGS = keys.bindings("prepare")
     TEXT = (
         "Nothing here blocks: what stays open goes with the result as a caveat. A digit answers and steps "
         "down. Enter asks for what was measured, or starts the clock of the eyes."

@@ -13,7 +13,6 @@ from evaluation.work import files, read
 from evaluation.work.bench import Bench
 from evaluation.work.files import Candidate, Fact, TakenFile
 from evaluation.work.read import Preview
-from tui import keys
 from tui.screens import read_lines
 from tui.screens.paths import short
 from tui.screens.step import StepPage
@@ -28,7 +27,6 @@ class Read(StepPage):
     """Files of the folder, newest first; one opened to its facts; what it leaves open is asked."""
 
     PAGE = "read"
-    BINDINGS = keys.bindings("read")
     TEXT = (
         "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
         "before. Values of regions you have not graded stay out of sight; v shows the patches."

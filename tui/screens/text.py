@@ -6,7 +6,6 @@ from typing import Final
 from textual.app import ComposeResult
 
 from evaluation.work.bench import Bench
-from tui import keys
 from tui.screens.page import Page
 from tui.widgets import head
 from tui.widgets.lines import Line, Lines, text_of
@@ -18,7 +17,6 @@ class TextPage(Page):
     """Lines made for the width of the screen, a screenful at a time. Esc goes back to where one came from."""
 
     PAGE = "text"
-    BINDINGS = keys.bindings("text")
 
     def __init__(self, bench: Bench, title: str, made: Made, name: str = "text") -> None:
         super().__init__(bench)

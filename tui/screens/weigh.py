@@ -11,7 +11,6 @@ from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.work import curves, look, weigh
 from evaluation.work.bench import Bench
 from evaluation.work.curves import RegionCurve
-from tui import keys
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
@@ -23,7 +22,6 @@ class Weigh(StepPage):
     """Table above; below it the row under the cursor in words, or opened with its curve."""
 
     PAGE = "weigh"
-    BINDINGS = keys.bindings("weigh")
     TEXT = (
         "Eye and instrument on one ruler: the distance between E and I is their disagreement. Enter opens a "
         "region with the curve that explains it; f chooses what the print is for; v lists what goes with it."

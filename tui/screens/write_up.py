@@ -13,7 +13,6 @@ from evaluation.appendix.case import NAMINGS, PARTS, Choices
 from evaluation.work import say, write_up
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import Written
-from tui import keys
 from tui.screens.paths import short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
@@ -30,7 +29,6 @@ class WriteUp(StepPage):
     """Writes up this session, or several that were marked on Home."""
 
     PAGE = "write_up"
-    BINDINGS = keys.bindings("write_up")
     TEXT = (
         "The appendix of a review: method, results, doubts and data. Below the choices stands its true "
         "beginning. o writes the file; v reads all of it first. Readings you have not looked at stay out."
