@@ -67,6 +67,7 @@ class PrintingCondition:
     black_point_compensation: bool | None = None
     printed_at: datetime | None = None  # always with a time zone
     drying: str = ""  # rack, stack, fan, interleaf, sleeve
+    sheet_code: str = ""  # as printed on the sheet; it finds the map that the sheet was drawn with
     sheet_width_mm: float | None = None
     sheet_height_mm: float | None = None
 

@@ -4,11 +4,12 @@ An entry is live (`undone` = 0), undone (1, 2, ... in the order of undoing, the 
 overtaken by something newer (-1). Standard library only.
 """
 
+import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from sqlite3 import Connection
-from typing import Final
+from typing import Any, Final
 
 from evaluation.archive import rows
 from evaluation.archive.connection import Archive
@@ -119,6 +120,16 @@ def redo(
         if action is None:
             return ()
         return _turn(archive, connection, session_id, action[0], 0, now, summarise)
+
+
+def said_before(archive: Archive, kind: EntryKind, subject: str, limit: int) -> tuple[Any, ...]:
+    """The values that were said of a subject in any session, each once, the newest first."""
+    found = archive.rows(
+        "SELECT value FROM entry WHERE kind = ? AND subject = ? AND undone = 0 AND value <> 'null' "
+        "GROUP BY value ORDER BY max(id) DESC LIMIT ?",
+        (kind, subject, limit),
+    )
+    return tuple(json.loads(value) for (value,) in found)
 
 
 def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:

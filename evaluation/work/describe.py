@@ -10,9 +10,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, Final, Literal
 
-from evaluation.archive import documents, sessions
+from evaluation.archive import documents, entries, sessions
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import quoted
 from evaluation.progress import NEEDED
 from evaluation.said import Draft
 from evaluation.session import INTENTS, USES, PrintingCondition, Session
@@ -24,6 +24,7 @@ from evaluation.work.say import Step, refuse_read_only, say, summarise
 FieldKind = Literal["text", "choice", "time", "size", "profile"]
 NOT_SAVED: Final = "Nothing was saved."
 _MOST_OFFERED = 50
+_CODE: Final = re.compile(r"(?:DRYDOWN:)?[A-Z0-9]{4}[- ]?[A-Z0-9]{4}", re.IGNORECASE)  # no size has that form
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ FIELDS: Final = (
     Field("printer", "printer", help="The machine, as you call it."),
     Field("inks", "inks"),
     Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
-    Field("sheet_size", "sheet", "size", help="Width and height: 13x19in, 33x48cm, 330x483 mm."),
+    Field("sheet_size", "sheet", "size", help="Size: 13x19in, 330x483 mm; or the code printed on it."),
     Field(
         "media_setting",
         "media setting",
@@ -75,7 +76,8 @@ def shown(condition: PrintingCondition, field_id: str) -> str:
     """A field as text; "" when it was not said."""
     if field_id == "sheet_size":
         width, height = condition.sheet_width_mm, condition.sheet_height_mm
-        return f"{width:g} x {height:g} mm" if width and height else ""
+        size = f"{width:g} x {height:g} mm" if width and height else ""
+        return ", ".join(part for part in (size, condition.sheet_code) if part)
     value = getattr(condition, field_id)
     if isinstance(value, bool):
         return "on" if value else "off"
@@ -106,12 +108,8 @@ def earlier_session(bench: Bench, session: Session) -> Session | None:
 
 def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     """What was said for a field in any session, newest first, then the usual words."""
-    rows = bench.archive.rows(
-        "SELECT value FROM entry WHERE kind = 'condition' AND subject = ? AND undone = 0 "
-        "GROUP BY value ORDER BY max(id) DESC LIMIT ?",
-        (field_id, _MOST_OFFERED),
-    )
-    said = [text for (value,) in rows if (text := value.strip('"')) not in ("null", "")]
+    before = entries.said_before(bench.archive, "condition", field_id, _MOST_OFFERED)
+    said = [value for value in before if isinstance(value, str) and value]
     return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
 
 
@@ -119,6 +117,8 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
     """Say a field as typed; empty text opens it again. Raises UsageProblem for what it cannot mean."""
     text = " ".join(typed.split())
     field = _BY_ID[field_id]
+    if field.kind == "size" and _CODE.fullmatch(text):
+        return say_sheet_code(bench, session_id, text)
     if field.kind == "size":
         width, height = size_mm(text) if text else (None, None)
         return say(
@@ -137,6 +137,26 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
     if field_id == "made_for":
         return with_its_sheet(bench, step)
     return step
+
+
+def say_sheet_code(bench: Bench, session_id: int, typed: str) -> Step:
+    """Tie the session to the sheet that was drawn with this archive and carries the code.
+
+    Raises UsageProblem for a code that is not known here, and once something was graded or measured.
+    """
+    refuse_read_only(bench)
+    name, text = sheets.by_code(bench, typed)
+    sheet = load.read_map(text, name)
+    width, height = sheet.size_mm
+    drafts = [
+        Draft("condition", "sheet_code", sheet.code),
+        Draft("condition", "sheet_width_mm", width),
+        Draft("condition", "sheet_height_mm", height),
+    ]
+    with bench.archive.transaction():
+        digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
+        sessions.use_sheet(bench.archive, session_id, digest, bench.now(), summarise(bench))
+        return say(bench, session_id, drafts)
 
 
 def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
@@ -191,13 +211,13 @@ def moment_typed(text: str, now: datetime) -> datetime:
         raise UsageProblem(
             NOT_SAVED,
             expected="a time such as 1310 or 24 Nov 13:10",
-            found=f"“{shortened(text)}”",
+            found=quoted(text),
         )
     found = day.replace(hour=hours, minute=minutes).astimezone()  # the local zone, as it was that day
     if found > local and re.fullmatch(r"\d{1,2}[:.]?\d{2}", words):
         found -= timedelta(days=1)
     if found > local + timedelta(minutes=1):
-        raise UsageProblem(f"{NOT_SAVED} The print cannot have been made later than now.", found=f"“{text}”")
+        raise UsageProblem(f"{NOT_SAVED} The print cannot have been made later than now.", found=quoted(text))
     return found
 
 
@@ -213,7 +233,7 @@ def size_mm(text: str) -> tuple[float, float]:
         if 10 <= width <= 5000 and 10 <= height <= 50000:
             return width, height
     raise UsageProblem(
-        NOT_SAVED, expected="width and height, such as 13x19in or 330x483 mm", found=f"“{shortened(text)}”"
+        NOT_SAVED, expected="width and height, such as 13x19in or 330x483 mm", found=quoted(text)
     )
 
 
@@ -222,7 +242,7 @@ def _choice(field: Field, text: str) -> Any:
     if text in field.choices:
         known = [text]
     if len(known) != 1:
-        raise UsageProblem(NOT_SAVED, expected=_or(field.choices), found=f"“{shortened(text)}”")
+        raise UsageProblem(NOT_SAVED, expected=_or(field.choices), found=quoted(text))
     return known[0] == "on" if field.id == "black_point_compensation" else known[0]
 
 

@@ -25,6 +25,7 @@ FIELD_WORDS = {
     "black_point_compensation": "Black point compensation",
     "printed_at": "Printed at",
     "drying": "How it dried",
+    "sheet_code": "Code of the sheet",
     "sheet_width_mm": "Sheet width",
     "sheet_height_mm": "Sheet height",
 }

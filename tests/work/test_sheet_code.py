@@ -1,0 +1,57 @@
+"""The code printed on a sheet ties a session to the map that the sheet was drawn with."""
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from evaluation.archive.connection import open_archive
+from evaluation.errors import UsageProblem
+from evaluation.session import Grade, PrintingCondition
+from evaluation.sheet.load import map_text
+from evaluation.work import begin, describe, sheets
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import answer, start
+
+CODE = "W73H-CE5N"
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    """A bench whose archive has drawn one sheet: that of four regions, under a code of its own."""
+    with open_archive(tmp_path / "archive.db", create=True) as archive:
+        made = Bench(archive, now=lambda: datetime(2026, 3, 9, 12, tzinfo=UTC))
+        text = re.sub(r'^code = ".*"$', f'code = "{CODE}"', map_text("colour-4"), count=1, flags=re.MULTILINE)
+        sheets.remember(made, text, "drawn.sheet.toml", CODE)
+        yield made
+
+
+def test_a_code_typed_for_the_sheet_takes_its_map_and_its_size(bench: Bench) -> None:
+    session = begin.begin(bench, PrintingCondition(paper="rag"), {})
+    step = describe.say_field(bench, session.id, "sheet_size", "w73h ce5n")
+    sheet = sheet_of(bench, step.session)
+    assert sheet.code == CODE and len(sheet.regions) == 4
+    assert describe.shown(step.session.condition, "sheet_size") == f"330.2 x 482.6 mm, {CODE}"
+
+
+def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:
+    session = begin.begin(bench, PrintingCondition(), {})
+    with pytest.raises(UsageProblem):
+        describe.say_field(bench, session.id, "sheet_size", "W73H-CE5M")
+
+
+def test_a_sheet_that_was_graded_stays(bench: Bench) -> None:
+    session = begin.begin(bench, PrintingCondition(), {})
+    start(bench, session.id)
+    answer(bench, session.id, "skin", "overall", Grade(4))
+    with pytest.raises(UsageProblem, match="keeps its sheet"):
+        describe.say_field(bench, session.id, "sheet_size", CODE)
+    assert sheet_of(bench, describe.sessions.load(bench.archive, session.id)).code != CODE
+
+
+def test_a_size_is_still_a_size(bench: Bench) -> None:
+    session = begin.begin(bench, PrintingCondition(), {})
+    step = describe.say_field(bench, session.id, "sheet_size", "13x19in")
+    assert step.session.condition.sheet_width_mm == pytest.approx(330.2)
