@@ -55,7 +55,7 @@ class Read(StepPage):
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.drydown.watch_folder)
         self._list()
-        self._taken()
+        self.call_after_refresh(self._taken)  # a thread of work would hold the first paint up
         self.set_interval(_LOOK_EVERY, self._look)
 
     # What is there ----------------------------------------------------------------------------------------
@@ -263,6 +263,8 @@ class Read(StepPage):
             self.refresh_page()
 
     def action_leave_out(self) -> None:
+        if not self.taken and self.session.runs:  # the thread has not answered yet
+            self.taken = files.taken_files(self.bench, self.session)
         if not self.taken:
             self.tell("No readings are in.")
         elif len(self.taken) == 1:
