@@ -28,6 +28,15 @@ def _stand_in(char: str) -> str:
     return char
 
 
+def quoted(text: str, limit: int = 60) -> str:
+    """Text that somebody wrote, in quotation marks: as what was found in place of something else.
+
+    >>> quoted("nine"), quoted("")
+    ('“nine”', 'nothing')
+    """
+    return f"“{shortened(text, limit)}”" if text.strip() else "nothing"
+
+
 def shortened(text: str, limit: int = 60) -> str:
     """Visible text, cut to `limit` characters with an ellipsis: for quoting what was found in a file.
 

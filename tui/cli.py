@@ -11,6 +11,7 @@ from pathlib import Path
 from evaluation.errors import DrydownError
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS
+from evaluation.system_words import unwritten
 from tui.out import Out
 from tui.parsing import Parser
 
@@ -38,7 +39,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 0
     except OSError as problem:
         _let_go_of_output()
-        out.aside(f"{problem.filename or 'The output'}: {problem.strerror}. What was asked was not finished.")
+        found, remedy = unwritten(problem)
+        where = str(problem.filename or "The output")
+        out.aside(
+            str(DrydownError("What was asked was not finished.", where=where, found=found, remedy=remedy))
+        )
         return 1
 
 

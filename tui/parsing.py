@@ -5,6 +5,7 @@ import re
 from typing import NoReturn
 
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 
 _AFTER = {"one": "a value", "at least one": "at least one value", "4": "four values"}
 _VALUES = {"int": "a whole number", "float": "a number", "Path": "a path"}
@@ -26,11 +27,11 @@ def usage_problem(message: str, program: str) -> UsageProblem:
     remedy = f"`{program} --help` shows what it takes."
     if found := re.fullmatch(r"argument (.+?): invalid (\w+) value: '(.*)'", message, re.DOTALL):
         expected = _VALUES.get(found[2], f"a {found[2]}")
-        return _problem(found[1], expected, f"“{found[3]}”", remedy)
+        return _problem(found[1], expected, quoted(found[3]), remedy)
     if found := re.fullmatch(
         r"argument (.+?): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL
     ):
-        return _problem(found[1], f"one of {found[3].replace(chr(39), '')}", f"“{found[2]}”", remedy)
+        return _problem(found[1], f"one of {found[3].replace(chr(39), '')}", quoted(found[2]), remedy)
     if found := re.fullmatch(r"argument (.+?): expected (.+?)(?: arguments?)?", message):
         return _problem(found[1], f"{_AFTER.get(found[2], found[2])} after it", "", remedy)
     if found := re.fullmatch(r"argument (.+?): not allowed with argument (.+)", message):

@@ -15,11 +15,13 @@ from evaluation.appendix import seal
 from evaluation.appendix.document import CHANGED, restored
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.system_words import unread
 
 _LARGEST: Final = 64 << 20  # bytes; an appendix of many sessions stays far below
 _FIRST_KEY: Final = b'{"amends":'  # of the content, whose keys are sorted
 _STREAM: Final = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
 _MOST_TOLD: Final = 12
+_NAME_IT: Final = "Name the file that was written, as HTML, Markdown or PDF."
 _BEGINNING: Final = ""  # stands for the id of what lies above the first section
 _HOLD_TEXT: Final = frozenset(
     {"h1", "h2", "h3", "h4", "h5", "h6", "p", "dt", "dd", "li", "caption", "th", "td", "figcaption"}
@@ -54,7 +56,7 @@ def check_file(path: Path) -> Checked:
     except UnicodeDecodeError:
         raise _no_appendix(path, "a file that is no text in UTF-8") from None
     except OSError as problem:
-        raise _no_appendix(path, problem.strerror or "a file that cannot be read") from None
+        raise _no_appendix(path, *unread(problem)) from None
     return check(text, path)
 
 
@@ -242,11 +244,11 @@ def _version() -> str:
     return version("drydown")
 
 
-def _no_appendix(path: Path, found: str) -> FileProblem:
+def _no_appendix(path: Path, found: str, remedy: str = _NAME_IT) -> FileProblem:
     return FileProblem(
         "It was not compared with anything.",
         where=str(path),
         expected="an appendix as drydown wrote it",
         found=found,
-        remedy="Name the file that was written, as HTML, Markdown or PDF.",
+        remedy=remedy,
     )

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.errors import ArchiveProblem
+from evaluation.system_words import unread
 
 APPLICATION_ID: Final = 1685215556  # the bytes 'drYD'
 VERSION: Final = 2  # of the newest migration
@@ -41,9 +42,7 @@ def require_archive(path: Path) -> None:
             remedy="Make one with `drydown new` or `drydown demo --to`, or name another with --archive.",
         ) from None
     except OSError as error:
-        raise _not_one(
-            path, "a folder" if path.is_dir() else f"no way to read it ({error.strerror})"
-        ) from error
+        raise _not_one(path, unread(error).found) from error
     if not head:
         raise _not_one(path, "an empty file")
     if len(head) < 100 or not head.startswith(_MAGIC):

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from evaluation.archive.connection import version
 from evaluation.errors import ArchiveProblem
+from evaluation.system_words import unwritten
 
 
 def scripts() -> tuple[str, ...]:
@@ -35,12 +36,13 @@ def make(path: Path) -> None:
             upgrade(connection, scripts())
         move_to_free_place(draft, path)  # if another program was first, its archive is as good
     except (OSError, sqlite3.OperationalError) as error:
+        found, remedy = unwritten(error)
         raise ArchiveProblem(
             "No archive was made.",
             where=str(path),
             expected="a folder that can be written to",
-            found=getattr(error, "strerror", None) or str(error),
-            remedy="Choose another folder with --archive.",
+            found=found,
+            remedy=f"{remedy} --archive names the place.",
         ) from error
     finally:
         with contextlib.suppress(OSError):

@@ -9,6 +9,7 @@ from pathlib import Path
 from evaluation.archive import documents, runs, schema, sessions
 from evaluation.archive.connection import Archive, version
 from evaluation.errors import ArchiveProblem, DrydownError
+from evaluation.system_words import unwritten
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +79,7 @@ def backup(archive: Archive, file: Path) -> int:
             raise _not_copied(file, "a free name", "a file of that name")
         return file.stat().st_size
     except (OSError, sqlite3.OperationalError) as error:
-        found = getattr(error, "strerror", None) or str(error)
-        raise _not_copied(file, "a folder that can be written to", found) from error
+        raise _not_copied(file, "a folder that can be written to", *unwritten(error)) from error
     finally:
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
@@ -170,7 +170,5 @@ def _size(archive: Archive) -> int:
     return archive.path.stat().st_size
 
 
-def _not_copied(file: Path, expected: str, found: str) -> ArchiveProblem:
-    return ArchiveProblem(
-        "No copy was made.", where=str(file), expected=expected, found=found, remedy="Name another file."
-    )
+def _not_copied(file: Path, expected: str, found: str, remedy: str = "Name another file.") -> ArchiveProblem:
+    return ArchiveProblem("No copy was made.", where=str(file), expected=expected, found=found, remedy=remedy)

@@ -12,8 +12,10 @@ from evaluation.colorimetry.illuminants import Light, light_from
 from evaluation.colorimetry.weights import FIRST_NEEDED, LAST_NEEDED, WIDEST_STEP
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.system_words import unread
 
 _LARGEST: Final = 4_000_000  # bytes; a spectrum at 0.1 nm has some 100,000
+_NOT_READ: Final = "No light was read."
 _REMEDY: Final = "Export the lamp's spectrum as two columns, wavelength in nm and power."
 
 Points = list[tuple[float, float]]
@@ -30,7 +32,8 @@ def read_lamp(path: Path) -> Light:
             raise _refused(path, expected="a spectrum of one lamp", found="a file of more than 4 MB")
         text = path.read_bytes().decode("utf-8-sig", errors="replace")
     except OSError as problem:
-        raise _refused(path, found=problem.strerror or str(problem)) from problem
+        found, remedy = unread(problem)
+        raise FileProblem(_NOT_READ, where=path.name, found=found, remedy=remedy) from problem
     points = _from_xml(text, path) if text.lstrip().startswith("<") else _from_rows(text, path)
     return _checked(points, path)
 
@@ -111,4 +114,4 @@ def _checked(points: Points, path: Path) -> Light:
 
 def _refused(path: Path, *, found: str, expected: str = "", line: int | None = None) -> FileProblem:
     where = path.name if line is None else f"{path.name}, line {line}"
-    return FileProblem("No light was read.", where=where, expected=expected, found=found, remedy=_REMEDY)
+    return FileProblem(_NOT_READ, where=where, expected=expected, found=found, remedy=_REMEDY)

@@ -13,6 +13,7 @@ from evaluation.errors import ProfileProblem
 from evaluation.plain_text import visible
 from evaluation.profile.description import description
 from evaluation.profile.tables import check_table, letters, refused
+from evaluation.system_words import unread
 
 LARGEST: Final = 256 * 1024 * 1024
 MOST_TAGS: Final = 200  # project's own choice; real profiles carry under forty
@@ -78,11 +79,9 @@ def read_profile(path: Path) -> tuple[ProfileContents, bytes]:
             raise refused(path.name, "a profile below 256 MB", f"{path.stat().st_size:,} bytes")
         content = path.read_bytes()
     except OSError as problem:
+        found, remedy = unread(problem)
         raise ProfileProblem(
-            "The profile was not read.",
-            where=str(path),
-            found=problem.strerror or "it cannot be opened",
-            remedy="Name another file.",
+            "The profile was not read.", where=str(path), found=found, remedy=remedy
         ) from None
     return profile_contents(content, path.name), content
 

@@ -171,12 +171,12 @@ def _computed(profile: Profile, convert: Callable[..., Any], **settings: Any) ->
     try:
         image = convert(**settings)
         pixels = np.asarray(image.numpy(), dtype=np.float64)
-    except pyvips.Error as problem:
+    except pyvips.Error:
         raise ProfileProblem(
             "No colour was computed.",
             where=profile.contents.name,
             expected="a profile that Little CMS can compute with",
-            found=(str(problem).splitlines() or ["a complaint without words"])[-1],
+            found="one that it refuses",
             remedy="Export it again, or name another.",
         ) from None
     return pixels.reshape(-1, image.bands)

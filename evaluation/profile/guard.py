@@ -49,12 +49,12 @@ def intents_of(
         back = {intent: _supported(opened, wanted, _OUTPUT) for intent, wanted in _NAMES.items()}
         for used in set(back.values()):
             ImageCms.buildTransform(lab, opened, "LAB", mode, ImageCms.Intent(_NUMBERS[used]), quick)
-    except Exception as problem:  # it raises several unrelated kinds, UnicodeDecodeError among them
+    except Exception:  # it raises several unrelated kinds, UnicodeDecodeError among them
         raise ProfileProblem(
             "The profile was not used.",
             where=name,
             expected="a profile that Little CMS can compute with",
-            found=str(problem) or type(problem).__name__,
+            found="one that it refuses",
             remedy="Export it again, or name another.",
         ) from None
     return to_colour, MappingProxyType(back)

@@ -17,6 +17,7 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.errors import FileProblem
 from evaluation.profile.cells import Array, Index
 from evaluation.profile.engine import Profile, lab_from_device, open_profile, open_source, reachable_black
+from evaluation.system_words import unread
 
 BLOCK: Final = 4
 LARGEST: Final = 2_000_000_000  # pixels (project's own choice)
@@ -64,8 +65,8 @@ def picture_colours(path: Path) -> PictureColours:
         width, height = image.width, image.height
         content = embedded_profile(image, path)
         codes, remarks = _codes(image, path.name)
-    except pyvips.Error as problem:
-        raise _problem(path.name, "a picture that can be read whole", _first_line(problem)) from None
+    except pyvips.Error:
+        raise _problem(path.name, "a picture that can be read whole", in_place_of_a_picture(path)) from None
     space = _SPACES[codes.shape[1]]
     device, counts = counted(codes)
     if content is None and space == "CMYK":
@@ -167,9 +168,13 @@ def _black_y(profile: Profile) -> float:
     return float(np.clip(xyz_from_lab(black)[1], 0, 50))
 
 
-def _first_line(problem: Exception) -> str:
-    lines = str(problem).strip().splitlines()
-    return lines[-1] if lines else "nothing that can be read"
+def in_place_of_a_picture(path: Path) -> str:
+    """What lies where the engine found no picture: its own complaint speaks of loaders, not of the file."""
+    try:
+        with path.open("rb") as file:
+            return "a damaged one, or a file of another kind" if file.read(1) else "an empty file"
+    except OSError as problem:
+        return unread(problem).found
 
 
 def _problem(name: str, expected: str, found: str) -> FileProblem:

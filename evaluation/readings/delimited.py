@@ -165,7 +165,7 @@ def _names_told(source: Source, said: Said, head: list[Numbered], separator: str
                     "columns",
                     "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
                     ("ID,L,A,B",),
-                    f"{len(first)} columns, beginning {shown}",
+                    f"{len(first)} columns with “{shown}” in the first row",
                 ),
             ),
         )

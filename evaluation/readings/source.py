@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.system_words import unread
 
 Progress = Callable[[int, int], None]  # (done, total) bytes; may raise Cancelled
 
@@ -68,13 +69,8 @@ def load(path: Path, progress: Progress | None = None) -> Source:
                 if progress:
                     progress(0, max(size, len(data)))
     except (OSError, ValueError) as problem:  # ValueError: a NUL in the path
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=name,
-            expected="a file that can be read",
-            found=getattr(problem, "strerror", None) or str(problem),
-            remedy="Check the name and the rights of the file.",
-        ) from problem
+        found, remedy = unread(problem)
+        raise FileProblem(NOTHING_TAKEN, where=name, found=found, remedy=remedy) from problem
     if not data.strip():
         raise FileProblem(
             NOTHING_TAKEN, where=name, expected="readings", found="an empty file", remedy=EXPORT_AGAIN

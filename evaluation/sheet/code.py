@@ -9,6 +9,7 @@ import hashlib
 from typing import Final
 
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRTVWXYZ"
 PREFIX: Final = "DRYDOWN:"  # what a camera reads before the code
@@ -42,7 +43,7 @@ def normal_code(typed: str) -> str:
             "The sheet was not found.",
             where="sheet code",
             expected="eight letters and digits as printed beside the square code",
-            found=f"“{typed}”",
+            found=quoted(typed),
             remedy="Read it again; one symbol differs.",
         )
     return f"{symbols[:4]}-{symbols[4:]}"

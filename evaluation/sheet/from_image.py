@@ -12,6 +12,7 @@ from evaluation.sheet.layout import Encoding
 from evaluation.sheet.paper import INCH
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.write_map import toml_text
+from evaluation.system_words import unread
 
 _LOWEST_PPI: Final = 30.0  # below that a stated resolution is a default nobody chose
 _ASSUMED_PPI: Final = 300.0
@@ -43,11 +44,14 @@ def map_from_image(path: Path) -> str:
             profile = image.info.get("icc_profile")
             content = path.read_bytes()
     except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError) as problem:
+        of_system = isinstance(problem, OSError) and problem.errno is not None
+        found, remedy = unread(problem) if of_system else ("something else", "")
         raise FileProblem(
             "No map was started.",
             where=path.name,
             expected="a picture (TIFF, JPEG, PNG)",
-            found="no such file" if isinstance(problem, FileNotFoundError) else "something else",
+            found=found,
+            remedy=remedy,
         ) from None
     stated = ppi >= _LOWEST_PPI
     used = ppi if stated else _ASSUMED_PPI

@@ -23,6 +23,7 @@ from importlib.resources import files
 
 from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed, parsed
+from evaluation.plain_text import quoted
 from evaluation.sheet.areas import on_sheet
 from evaluation.sheet.layout import (
     ENCODINGS,
@@ -51,7 +52,7 @@ def map_text(name: str) -> str:
         raise UsageProblem(
             "There is no such map here.",
             expected=" or ".join(f"“{one}”" for one in known),
-            found=f"“{name}”",
+            found=quoted(name),
             remedy="Give one of these names, or the file of a map of your own.",
         )
     return folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")

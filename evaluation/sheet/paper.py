@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Final
 
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 
 INCH: Final = 25.4
 
@@ -46,7 +47,7 @@ def size_mm(text: str) -> tuple[float, float]:
             "No sheet was written.",
             where="size",
             expected=f"one of {', '.join(NAMED)}, or width x height with mm, cm or in, as 400x600mm",
-            found=f"“{text}”",
+            found=quoted(text),
         )
     unit = _UNITS[measures[3].lower()]
     size = (float(measures[1]) * unit, float(measures[2]) * unit)
@@ -106,7 +107,7 @@ def roll_mm(text: str) -> float:
             "No sheet was written.",
             where="roll",
             expected="a width with mm, cm or in, as 24in",
-            found=f"“{text}”",
+            found=quoted(text),
         )
     return round(float(found[1]) * _UNITS[found[2].lower()], 3)
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from evaluation.errors import FileProblem
 from evaluation.profile.engine import open_source
-from evaluation.profile.picture import embedded_profile
+from evaluation.profile.picture import embedded_profile, in_place_of_a_picture
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.marks import Box, Picture
@@ -22,8 +22,8 @@ def aspect(path: Path) -> float:
 
     try:
         image = pyvips.Image.new_from_file(str(path), access="sequential").autorot()
-    except pyvips.Error as problem:
-        raise _no_picture(path, problem) from None
+    except pyvips.Error:
+        raise _no_picture(path) from None
     return float(image.width / image.height)
 
 
@@ -46,8 +46,8 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
                 image = image.copy_memory()
             width, height = min(image.width, box.width), min(image.height, box.height)
             yield Picture(Box(box.left, box.top, width, height), image.crop(0, 0, width, height)), remarks
-        except pyvips.Error as problem:  # while it is opened, or later while it is painted
-            raise _no_picture(path, problem) from None
+        except pyvips.Error:  # while it is opened, or later while it is painted
+            raise _no_picture(path) from None
 
 
 _SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
@@ -94,12 +94,11 @@ def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tu
     return image.icc_export(output_profile=str(ours), intent="relative", depth=16, pcs="lab"), remarks
 
 
-def _no_picture(path: Path, problem: Exception) -> FileProblem:
-    lines = [line.strip() for line in str(problem).splitlines() if line.strip()]
+def _no_picture(path: Path) -> FileProblem:
     return FileProblem(
         _REFUSED,
         where=path.name,
         expected="a picture (TIFF, JPEG, PNG, WebP)",
-        found=lines[-1] if lines else "something else",
+        found=in_place_of_a_picture(path),
         remedy="Save it again from an image program.",
     )

@@ -26,6 +26,7 @@ from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS,
 from evaluation.sheet.picture import aspect, placed_picture
 from evaluation.sheet.request import Progress, SheetRequest, Written
 from evaluation.sheet.tiff import write_tiff
+from evaluation.system_words import unwritten
 
 _SUFFIXES = (".tif", ".tiff")
 
@@ -42,7 +43,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
             "No sheet was written.",
             where=out.name,
             expected="a name that ends in .tif",
-            found=f"“{out.suffix}”",
+            found=f"“{out.suffix}”" if out.suffix else "no ending",
         )
     kinds: tuple[str, ...] = MONO_KINDS if request.mono else COLOUR_KINDS
     if request.picture is None:
@@ -71,9 +72,9 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
     folder = _beside(out)
     try:
         remarks = _write_all(request, composition, pages, names, folder, progress)
-        for target in (*names.pages, names.patches, names.map, names.form, names.sheet):
-            if target is not None:
-                (folder / target.name).replace(target)
+        for path in (*names.pages, names.patches, names.map, names.form, names.sheet):
+            if path is not None:
+                (folder / path.name).replace(path)
     except OSError as problem:
         raise _not_writable(out, problem) from None
     finally:
@@ -90,12 +91,13 @@ def _beside(out: Path) -> Path:
 
 
 def _not_writable(out: Path, problem: OSError) -> FileProblem:
+    found, remedy = unwritten(problem)
     return FileProblem(
         "No sheet was written.",
         where=str(out.parent),
         expected="a folder with room that can be written to",
-        found=problem.strerror or "none",
-        remedy="Choose another folder.",
+        found=found,
+        remedy=remedy,
     )
 
 

@@ -7,6 +7,7 @@ from evaluation.appendix.photographs import Attached
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft
+from evaluation.system_words import unread
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step, refuse_read_only, say
 
@@ -33,8 +34,9 @@ def attach(
     try:
         found = path.read_bytes()
     except OSError as problem:
+        told = unread(problem)
         raise UsageProblem(
-            photographs.NOT_ATTACHED, where=str(path), found=problem.strerror or "no way to read it"
+            photographs.NOT_ATTACHED, where=str(path), found=told.found, remedy=told.remedy
         ) from None
     photograph = photographs.scaled(found, path.name)
     digest = documents.keep(bench.archive, "picture", path.name, photograph.content)

@@ -12,6 +12,7 @@ from evaluation.keyed import Keyed
 from evaluation.said import Draft
 from evaluation.session import INTENTS, MARKS, READINESS, USES, PrintingCondition, Session
 from evaluation.sheet import load
+from evaluation.system_words import unread
 from evaluation.work import sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say
@@ -102,9 +103,8 @@ def read_text(path: Path, what: str) -> str:
     try:
         content = path.read_bytes()
     except OSError as problem:
-        raise FileProblem(
-            what, where=str(path), found=problem.strerror or "it cannot be read", remedy="Name another file."
-        ) from None
+        found, remedy = unread(problem)
+        raise FileProblem(what, where=str(path), found=found, remedy=remedy) from None
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:

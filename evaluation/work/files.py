@@ -8,11 +8,13 @@ from typing import Any, Final
 
 from evaluation.archive import habits, sessions
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.readings.run import CONDITIONS, Run
 from evaluation.readings.said import Said
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
+from evaluation.system_words import unread
 from evaluation.work import read
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.read import Preview
@@ -75,11 +77,9 @@ def candidates(path: Path) -> tuple[Candidate, ...]:
             for told in (each.stat(),)
         ]
     except OSError as problem:
+        told = unread(problem)
         raise UsageProblem(
-            "The folder was not listed.",
-            where=str(path),
-            found=problem.strerror or "no way to read it",
-            remedy="Name another folder or file.",
+            "The folder was not listed.", where=str(path), found=told.found, remedy=told.remedy
         ) from None
     return tuple(sorted(found, key=lambda each: (each.modified, each.path.name), reverse=True)[:_MOST_LISTED])
 
@@ -161,13 +161,13 @@ def said_with(said: Said, field: str, answer: str) -> Said:
         try:
             value = float(text.replace(",", "."))
         except ValueError:
-            raise UsageProblem("Nothing was changed.", expected="a number", found=f"“{text}”") from None
+            raise UsageProblem("Nothing was changed.", expected="a number", found=quoted(text)) from None
     elif field == "columns":
         value = tuple(part.strip() for part in answer.split(","))
     elif field == "printed_as":
         value = text or "not stated"
     elif field == "condition" and text and text not in CONDITIONS:
-        raise UsageProblem("Nothing was changed.", expected=", ".join(CONDITIONS), found=f"“{text}”")
+        raise UsageProblem("Nothing was changed.", expected=", ".join(CONDITIONS), found=quoted(text))
     changed: Mapping[str, Any] = {field: value}
     return replace(said, **changed)
 

@@ -8,7 +8,7 @@ from typing import Final
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lamps import read_lamp
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import quoted, shortened
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 
@@ -46,7 +46,7 @@ def asked(bench: Bench, words: Sequence[str]) -> Lamps:
             raise UsageProblem(
                 "No light was read.",
                 expected=f"a file with the spectrum of a lamp, or one of {', '.join(illuminants())}",
-                found=f"“{shortened(word, 40)}”",
+                found=quoted(word, 40),
             )
     return Lamps(lights, found.caveats)
 

@@ -5,6 +5,7 @@ import tempfile
 from pathlib import Path
 
 from evaluation.errors import DrydownError, UsageProblem
+from evaluation.system_words import unwritten
 
 
 def put(path: Path, rendered: bytes, what: str, *, make_folder: bool = False) -> None:
@@ -28,12 +29,13 @@ def put(path: Path, rendered: bytes, what: str, *, make_folder: bool = False) ->
             unfinished.unlink(missing_ok=True)
             raise
     except OSError as problem:
-        raise DrydownError(
-            what,
-            where=str(path),
-            found=problem.strerror or "it cannot be written",
-            remedy="Name a file in a folder you can write to.",
-        ) from None
+        raise not_written(path, problem, what) from None
+
+
+def not_written(path: Path, problem: OSError, what: str) -> DrydownError:
+    """The sentence for a file or folder that the system would not write."""
+    found, remedy = unwritten(problem)
+    return DrydownError(what, where=str(path), found=found, remedy=remedy)
 
 
 def refuse_existing(path: Path, what: str, *, overwrite: bool) -> None:

@@ -12,7 +12,7 @@ from typing import Final
 from evaluation import progress
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import quoted
 from evaluation.progress import USUAL
 from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
@@ -222,7 +222,7 @@ def _light(text: str) -> dict[str, str | float]:
             found["second"] = word[7:].strip()
         elif word:
             raise UsageProblem(
-                NOT_SAVED, expected="such as 2040 lx, 5050 K, P1, second A", found=f"“{shortened(word)}”"
+                NOT_SAVED, expected="such as 2040 lx, 5050 K, P1, second A", found=quoted(word)
             )
     return found
 
@@ -233,7 +233,7 @@ def _number(text: str, low: float, high: float, what: str) -> float:
     except ValueError:
         value = float("nan")
     if not low <= value <= high:
-        raise UsageProblem(NOT_SAVED, expected=what, found=f"“{shortened(text)}”")
+        raise UsageProblem(NOT_SAVED, expected=what, found=quoted(text))
     return value
 
 

@@ -100,5 +100,5 @@ def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench
 
 
 def test_a_photograph_that_is_not_there_is_said(archive_bench, tmp_path):
-    with pytest.raises(UsageProblem, match="No such file"):
+    with pytest.raises(UsageProblem, match="nothing of that name found"):
         attach.attach(archive_bench, 1, "skin", tmp_path / "none.jpg")

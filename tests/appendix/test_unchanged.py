@@ -77,7 +77,7 @@ def test_what_is_no_appendix_is_said_in_one_sentence(tmp_path, content):
 
 
 def test_a_file_that_is_not_there_is_said_in_one_sentence(tmp_path):
-    with pytest.raises(FileProblem, match="No such file"):
+    with pytest.raises(FileProblem, match="nothing of that name found"):
         check_file(tmp_path / "none.html")
 
 

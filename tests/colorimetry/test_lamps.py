@@ -110,7 +110,7 @@ def test_what_is_no_lamp_is_refused_in_one_sentence(tmp_path, rows, says):
 
 
 def test_a_missing_or_huge_file_is_refused(tmp_path):
-    with pytest.raises(FileProblem, match="No such file"):
+    with pytest.raises(FileProblem, match="nothing of that name found"):
         read_lamp(tmp_path / "lost.csv")
     huge = tmp_path / "huge.csv"
     huge.write_bytes(b"0" * 4_000_001)

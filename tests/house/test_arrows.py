@@ -8,7 +8,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 
-WORDS = {"errors", "plain_text"}
+WORDS = {"errors", "plain_text", "system_words"}
 SAID = WORDS | {"session", "said", "keyed"}
 NOUNS = {"sheet.layout", "readings.run"}
 
@@ -16,6 +16,7 @@ NOUNS = {"sheet.layout", "readings.run"}
 ALLOWED = {
     "errors": {"plain_text"},
     "plain_text": set(),
+    "system_words": set(),
     "session": set(),
     "said": {"session"},
     "keyed": WORDS | {"toml_lines"},

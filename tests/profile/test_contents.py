@@ -86,7 +86,7 @@ def test_bytes_after_the_end_are_told() -> None:
 
 
 def test_a_file_that_is_not_there_is_told() -> None:
-    with pytest.raises(ProfileProblem, match="No such file"):
+    with pytest.raises(ProfileProblem, match="nothing of that name found"):
         read_profile(DATA / "none.icc")
 
 

@@ -347,7 +347,7 @@ def test_an_answer_settles_what_was_asked(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_opened(tmp_path: Path) -> None:
-    for path, found in ((tmp_path / "absent.txt", "No such file"), (tmp_path, "a folder")):
+    for path, found in ((tmp_path / "absent.txt", "nothing of that name found"), (tmp_path, "a folder")):
         with pytest.raises(DrydownError, match=found):
             read_readings(path)
 

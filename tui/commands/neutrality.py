@@ -34,8 +34,7 @@ def run(args: Namespace, out: Out) -> int:
         return 0
     if not found.known:
         raise UsageProblem(
-            neutrality.NOT_RECORDED,
-            found=" ".join(one.why for one in found.prints).rstrip("."),
+            " ".join([*dict.fromkeys(one.why for one in found.prints), neutrality.NOT_RECORDED]),
             remedy="Grade the neutral scale and read it; `--reveal` shows its readings before, on record.",
         )
     _told(found, out)

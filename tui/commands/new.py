@@ -4,6 +4,7 @@ from argparse import Namespace
 from importlib import resources
 
 from evaluation.errors import FileProblem, UsageProblem
+from evaluation.system_words import unread
 from evaluation.work import begin, sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import session
@@ -63,6 +64,5 @@ def _profile(args: Namespace, name: str) -> bytes | None:
     try:
         return bytes(path.read_bytes())
     except OSError as problem:
-        raise FileProblem(
-            begin.NOT_BEGUN, where=str(path), found=str(problem.strerror), remedy="Make it readable."
-        ) from None
+        found, remedy = unread(problem)
+        raise FileProblem(begin.NOT_BEGUN, where=str(path), found=found, remedy=remedy) from None

@@ -10,6 +10,7 @@ from textual.events import Key as KeyPress
 from textual.events import Resize
 
 from evaluation.errors import DrydownError
+from evaluation.system_words import unwritten
 from evaluation.work.bench import Bench
 from tui import keys
 from tui.messages import GoTo
@@ -228,7 +229,8 @@ class Page(Prompting):
         try:
             path = self.drydown.keep_copy(self.file_name(), text)
         except OSError as problem:
-            self.tell(f"Sent to the terminal's clipboard, if it takes it; no file: {problem.strerror}.")
+            why = unwritten(problem).found or "no reason told"
+            self.tell(f"Sent to the terminal's clipboard, if it takes it; no file: {why}.")
         else:
             told = "Sent to the terminal's clipboard, if it takes it; also in"
             self.tell(f"{told} {short(path, self.size.width - len(told) - 4)}.")
@@ -247,13 +249,9 @@ class Page(Prompting):
         try:
             path.write_text(self.as_text(), "utf-8")
         except OSError as problem:
+            found, remedy = unwritten(problem)
             self.show_problem(
-                DrydownError(
-                    "The file was not written.",
-                    where=str(path),
-                    found=problem.strerror or "no way to write there",
-                    remedy="Name another place.",
-                )
+                DrydownError("The file was not written.", where=str(path), found=found, remedy=remedy)
             )
         else:
             self.tell(f"Written: {short(path, self.size.width - 13)}.")

@@ -6,6 +6,7 @@ from textual.app import ComposeResult
 from textual.screen import ModalScreen
 
 from evaluation.errors import DrydownError
+from evaluation.system_words import unwritten
 from tui import keys
 from tui.screens.paths import short
 from tui.widgets import foot
@@ -60,7 +61,7 @@ class ProblemWindow(ModalScreen[None]):
             path.write_text(self._text(), "utf-8")
             self.said = f"Written: {short(path)}."
         except OSError as problem:
-            self.said = f"{short(path)} was not written: {problem.strerror}."
+            self.said = f"{short(path)} was not written: {unwritten(problem).found or 'no reason told'}."
         self._draw()
 
 
