@@ -41,7 +41,7 @@ def run_from_table(
         PatchRef(identity or str(row), label, row)
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
     )
-    remarks += [f"{ask.question} not stated, {ask.found}; {ask.flag} says it" for ask in asks]
+    remarks += [f"{ask.question} not stated, {ask.found}; {ask.option} says it" for ask in asks]
     remarks += contradictions
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)

@@ -1,7 +1,7 @@
 """What a person says about a file of readings, because the file does not; and what is still to be said.
 
 Nothing is guessed. Where a file leaves something open that changes numbers, reading it raises `Asked`: on
-the command line a refusal that names the flags, in the app the question itself.
+the command line a refusal that names the options, in the app the question itself.
 """
 
 from collections.abc import Mapping
@@ -47,8 +47,8 @@ class Said:
     step_nm: float | None = None
 
 
-# How each field is said on the command line. `printed_as` has one flag for each answer.
-FLAGS: Final[Mapping[str, str]] = {
+# How each field is said on the command line. `printed_as` has one option for each answer.
+OPTIONS: Final[Mapping[str, str]] = {
     "condition": "--condition",
     "illuminant": "--illuminant",
     "observer": "--observer",
@@ -78,9 +78,9 @@ class Ask:
     found: str = ""
 
     @property
-    def flag(self) -> str:
-        """The flag with its possible answers, as typed."""
-        return f"{FLAGS[self.field]} {'|'.join(self.answers)}" if self.answers else FLAGS[self.field]
+    def option(self) -> str:
+        """The option with its possible answers, as typed."""
+        return f"{OPTIONS[self.field]} {'|'.join(self.answers)}" if self.answers else OPTIONS[self.field]
 
 
 class Asked(UsageProblem):
@@ -93,5 +93,5 @@ class Asked(UsageProblem):
             where=where,
             expected="; ".join(ask.question for ask in asks),
             found="; ".join(ask.found for ask in asks if ask.found) or "nothing about it",
-            remedy=f"Say it with {' and '.join(ask.flag for ask in asks)}.",
+            remedy=f"Say it with {' and '.join(ask.option for ask in asks)}.",
         )

@@ -10,7 +10,7 @@ from typing import Final, cast
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Condition, Stated, zoned
-from evaluation.readings.said import FLAGS, Said
+from evaluation.readings.said import OPTIONS, Said
 from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.table import Table
 
@@ -109,7 +109,7 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
                 where=where,
                 expected=f"{name} {user}, as you say",
                 found=f"{file}, as the file says",
-                remedy=f"Leave {FLAGS[name]} out, or correct the file.",
+                remedy=f"Leave {OPTIONS[name]} out, or correct the file.",
             )
         if file is None or file != user:
             filled[name] = user
@@ -144,7 +144,9 @@ def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:
     names = ["condition", *(("illuminant", "observer") if given_colours else ())]
     words = {"condition": "measurement condition", "illuminant": "illuminant", "observer": "observer"}
     return tuple(
-        f"{words[name]} not stated; {FLAGS[name]} says it" for name in names if getattr(stated, name) is None
+        f"{words[name]} not stated; {OPTIONS[name]} says it"
+        for name in names
+        if getattr(stated, name) is None
     )
 
 

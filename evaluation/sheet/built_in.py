@@ -29,5 +29,5 @@ def built_in_text(name: str) -> str:
 
 if __name__ == "__main__":
     for name in BUILT_IN:
-        target = Path(__file__).parent / "maps" / f"{name}.toml"
-        target.write_text(built_in_text(name), encoding="utf-8")
+        path = Path(__file__).parent / "maps" / f"{name}.toml"
+        path.write_text(built_in_text(name), encoding="utf-8")

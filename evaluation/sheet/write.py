@@ -130,10 +130,10 @@ def _write_all(
         painted = strips(*size, marks)
         about = f"{sheet.title}, sheet code {sheet.code}"
         write_tiff(folder / names.sheet.name, painted, size, request.ppi, profile, about, progress)
-    for target, page in zip(names.pages, pages, strict=True):
+    for path, page in zip(names.pages, pages, strict=True):
         size = (page.width, page.height)
         painted = strips(*size, page.marks)
-        write_tiff(folder / target.name, painted, size, request.ppi, profile, about, progress)
+        write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
     places = {field.patch: field.place for page in pages for field in page.places}
     listed = patch_list(sheet, places, short_list(sheet.patches, request.mono))
     (folder / names.patches.name).write_text(listed, encoding="utf-8")

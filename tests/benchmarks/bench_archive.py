@@ -2,7 +2,7 @@
 
     uv run python tests/benchmarks/bench_archive.py [--folder PLACE]
 
-`--folder` chooses the disk; the default is the folder for temporary files. Targets are the project's own.
+`--folder` chooses the disk; the default is the folder for temporary files. Aims are the project's own.
 """
 
 import argparse

@@ -1,18 +1,18 @@
-"""Every flag that a refusal of the readers can name is one that the command line takes."""
+"""Every option that a refusal of the readers can name is one that the command line takes."""
 
-from evaluation.readings.said import FLAGS, Said
+from evaluation.readings.said import OPTIONS, Said
 from tui.cli import parser
 from tui.commands.saying import said
 
 
-def test_every_flag_a_refusal_names_is_taken() -> None:
+def test_every_option_a_refusal_names_is_taken() -> None:
     words = [
         *("--condition", "M1", "--illuminant", "D50", "--observer", "2", "--geometry", "45/0"),
         *("--backing", "white", "--instrument", "hand-held", "--unmanaged", "--rgb-scale", "100"),
         *("--ink-scale", "255", "--spectral-scale", "percent", "--xyz-scale", "1", "--decimal", "comma"),
         *("--columns", "SAMPLE_ID,LAB_L,LAB_A,LAB_B", "--first-nm", "380", "--step-nm", "10", "--by-order"),
     ]
-    named = {flag for flags in FLAGS.values() for flag in flags.split("/")}
+    named = {option for options in OPTIONS.values() for option in options.split("/")}
     assert named - set(words) == {"--managed"}
     args = parser().parse_args(["read", "1", "strip.txt", *words])
     assert args.by_order and said(args) == Said(

@@ -81,15 +81,16 @@ def _check(args: Namespace, out: Out) -> int:
 
 def _start_map(args: Namespace, out: Out) -> int:
     from evaluation.sheet import from_image  # Pillow comes with it
+    from evaluation.work.onto_disk import put
 
-    target = args.out or args.map_from.with_suffix(".sheet.toml")
-    sheets.refuse_ending(target, ".toml")
-    sheets.refuse_taken(target, overwrite=args.replace)
-    target.write_text(from_image.map_from_image(args.map_from), encoding="utf-8")
+    path = args.out or args.map_from.with_suffix(".sheet.toml")
+    sheets.refuse_ending(path, ".toml")
+    sheets.refuse_taken(path, overwrite=args.replace)
+    put(path, from_image.map_from_image(args.map_from).encode("utf-8"), "No map was started.")
     if out.as_json:
-        out.result({"file": str(target)})
+        out.result({"file": str(path)})
     else:
-        out.line(f"Written: {target}. Say what each region shows, then try it with --check.")
+        out.line(f"Written: {path}. Say what each region shows, then try it with --check.")
     return 0
 
 

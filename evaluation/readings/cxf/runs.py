@@ -179,7 +179,7 @@ class _Maker:
         )
 
     def _open(self) -> list[str]:
-        return [f"{ask.question} not stated, {ask.found}; {ask.flag} says it" for ask in self.asks.values()]
+        return [f"{ask.question} not stated, {ask.found}; {ask.option} says it" for ask in self.asks.values()]
 
     def _spectra(
         self, group: Group, lab: Array | None, remarks: list[str]
