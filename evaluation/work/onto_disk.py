@@ -1,35 +1,65 @@
 """Files that somebody asked for: whole or not at all, and none overwritten unasked."""
 
+import contextlib
 import os
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
 
 
-def put(path: Path, rendered: bytes, what: str, *, make_folder: bool = False) -> None:
+def put(path: Path, rendered: bytes, what: str) -> None:
     """Write a file so that its name holds all of it or what it held before.
 
     `what` did not happen when it fails: the outcome that DrydownError names.
     """
+    put_all({path: rendered}, what)
+
+
+def put_all(files: Mapping[Path, bytes], what: str) -> None:
+    """Write several files: all of them lie on the disk before the first takes its name.
+
+    A folder that is not there is made at the end, inside one that is. `what` as in `put`.
+    """
+    unfinished: dict[Path, Path] = {}
+    made: list[Path] = []
+    path = Path()
     try:
-        if make_folder:
-            path.parent.mkdir(exist_ok=True)
-        descriptor, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        unfinished = Path(name)
-        try:
-            with os.fdopen(descriptor, "wb") as file:
-                file.write(rendered)
-                file.flush()
-                os.fsync(file.fileno())
-            unfinished.chmod(0o666 & ~_umask())
-            unfinished.replace(path)
-        except BaseException:
-            unfinished.unlink(missing_ok=True)
-            raise
-    except OSError as problem:
-        raise not_written(path, problem, what) from None
+        for path, content in files.items():
+            unfinished[path] = _unfinished(path, content)
+        for path, ready in unfinished.items():
+            if not path.parent.is_dir():
+                path.parent.mkdir()
+                made.append(path.parent)
+            ready.replace(path)
+    except BaseException as problem:
+        for ready in unfinished.values():
+            ready.unlink(missing_ok=True)
+        for folder in made:
+            with contextlib.suppress(OSError):  # something of ours took its name already, or of others
+                folder.rmdir()
+        if isinstance(problem, OSError):
+            raise not_written(path, problem, what) from None
+        raise
+
+
+def _unfinished(path: Path, content: bytes) -> Path:
+    """The content under a name of our own, on the disk for certain, beside where it is to lie."""
+    folder = path.parent if path.parent.is_dir() else path.parent.parent
+    descriptor, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=folder)
+    unfinished = Path(name)
+    try:
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        unfinished.chmod(0o666 & ~_umask())
+    except BaseException:
+        unfinished.unlink(missing_ok=True)
+        raise
+    return unfinished
 
 
 def not_written(path: Path, problem: OSError, what: str) -> DrydownError:

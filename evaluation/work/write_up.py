@@ -26,7 +26,7 @@ from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.expected import expected_of
 from evaluation.work.neutrality import Greys
-from evaluation.work.onto_disk import put, refuse_existing
+from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.say import Step, say
 
 NOT_WRITTEN: Final = "No appendix was written."
@@ -97,9 +97,7 @@ def write(
     for file in beside:
         refuse_existing(file, NOT_WRITTEN, overwrite=overwrite)
     rendered, remark = _rendered(document, path, house)
-    for file, made in beside.items():
-        put(file, made, NOT_WRITTEN, make_folder=True)
-    put(path, rendered, NOT_WRITTEN)
+    put_all({**beside, path: rendered}, NOT_WRITTEN)
     told = f"Written: {path.name}. {remark}".strip()
     if bench.archive.read_only:
         told += " This archive can only be looked at, so it does not record that."

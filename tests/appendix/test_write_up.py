@@ -107,6 +107,30 @@ def test_a_write_that_breaks_off_leaves_the_earlier_file_and_nothing_beside_it(t
     assert file.read_text("utf-8") == "earlier" and list(tmp_path.iterdir()) == [file]
 
 
+def test_a_full_disk_leaves_no_folder_of_pictures_behind(tmp_path, monkeypatch):
+    calls = []
+
+    def full_at_the_third(descriptor):
+        calls.append(descriptor)
+        if len(calls) == 3:
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full_at_the_third)
+    files = {tmp_path / "x-pictures" / f"{n}.svg": b"<svg/>" for n in range(3)}
+    with pytest.raises(DrydownError, match=r"no room left on the disk found"):
+        onto_disk.put_all({**files, tmp_path / "x.md": b"text"}, "Nothing was written.")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_cannot_be_filled_is_taken_away_again(tmp_path):
+    (tmp_path / "x.md").mkdir()
+    with pytest.raises(DrydownError, match=r"a folder of that name found"):
+        onto_disk.put_all(
+            {tmp_path / "x-p" / "a.svg": b"x", tmp_path / "x.md": b"text"}, "Nothing was written."
+        )
+    assert not list(tmp_path.glob(".*"))
+
+
 def test_a_folder_that_is_not_there_is_said(archive_bench, tmp_path):
     with pytest.raises(UsageProblem, match="a folder that is there expected"):
         write_up.write(archive_bench, [1], tmp_path / "none" / "a.md")
