@@ -16,8 +16,9 @@ from evaluation.sheet.layout import Patch, Sheet
 
 # Half a step of 8 bits, and what rounding to percent adds to it.
 VALUE_TOLERANCE: Final = 0.5 / 255 + 0.001
-# Ids of another chart can look alike; values tell. Project's own choice.
-_LEAST_AGREEMENT: Final = 0.5
+# Ids of another chart can look alike; values tell. A fifth of the rows is more than a list of patches is ever
+# corrected by hand, and less than two charts differ by that number their greys alike. Project's own choice.
+_LEAST_AGREEMENT: Final = 0.8
 
 Rows = dict[int, int]  # row -> index of the patch in the map
 
@@ -26,8 +27,10 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     """The rows of a run matched to the patches of a sheet; what matches nothing is listed, not dropped.
 
     Ids come first, then names, then the values that were printed: source values of the sheet, or device
-    values when the run was printed unmanaged (NUMBERS 1.10). The kind of match that places most rows is
-    used for all; ids and names do not count when the values beside them say it is another chart.
+    values when the run was printed unmanaged. The kind of match that places most rows is
+    used for all. A row whose printed values are not those of the patch of its id or name is of another
+    patch, whichever: it is left unmatched, and when a fifth of them differ it is another chart and ids or
+    names count for none.
     `by_order` is the user's consent to go by the order of the rows instead.
     Raises FileProblem when the run holds no colour that can be used.
     """
@@ -191,7 +194,7 @@ def _values_of(patch: Patch, run: Run) -> tuple[float, ...] | None:
 
 
 def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
-    """`rows`, or none of them when the values printed say that most belong to another chart."""
+    """The rows whose printed values are those of their patch; none when too many say it is another chart."""
     printed, of_patch = _printed_values(run, sheet)
     comparable = [(row, index) for row, index in rows.items() if index in of_patch]
     if printed is None or not comparable:
@@ -199,13 +202,14 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
     on_sheet = np.array([of_patch[index] for _, index in comparable])
     apart = np.abs(printed[[row for row, _ in comparable]] - on_sheet).max(axis=1)
     differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > VALUE_TOLERANCE]
-    if 1 - len(differing) / len(comparable) < _LEAST_AGREEMENT:
+    if len(differing) >= (1 - _LEAST_AGREEMENT) * len(comparable) - 1e-9 and differing:
         remarks.append(
-            f"{kind}s look alike, yet {len(differing)} of {len(comparable)} rows hold other values"
+            f"{kind}s look alike, yet {len(differing)} of {len(comparable)} rows hold other values: "
+            "another chart, not matched by them"
         )
         return {}
     if differing:
         named = ", ".join(shortened(run.patches[row].id, 20) for row in differing[:5])
         more = f" and {len(differing) - 5} more" if len(differing) > 5 else ""
-        remarks.append(f"rows with other values than the patch of their {kind}: {named}{more}")
-    return rows
+        remarks.append(f"left out, with other values than the patch of their {kind}: {named}{more}")
+    return {row: index for row, index in rows.items() if row not in set(differing)}

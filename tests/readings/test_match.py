@@ -1,6 +1,7 @@
 """Rows find their patches by id, name or the values printed, and by order only with consent."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from evaluation.readings.colours import colours
 from evaluation.readings.match import kept, match, settled
 from evaluation.readings.run import PatchRef, PrintedAs, Run, Stated
 from evaluation.sheet.layout import Patch, Sheet
+from evaluation.sheet.load import map_text, read_map
 
 SOURCES = [(level, level, level) for level in np.linspace(0, 1, 12).tolist()]
 
@@ -116,12 +118,42 @@ def test_ids_of_another_chart_do_not_count() -> None:
     assert any("look alike" in remark for remark in taken.remarks)
 
 
-def test_a_row_with_other_values_than_its_id_is_named_and_kept() -> None:
+def test_a_row_with_other_values_than_its_id_is_named_and_not_matched() -> None:
     ids = [patch.id for patch in a_sheet().patches]
     device = [*SOURCES[:11], (0.5, 0.1, 0.1)]
     taken = match(a_run(ids=ids, device=device), a_sheet())
-    assert taken.matched["N12"] == (11,)
-    assert any("rows with other values than the patch of their id: N12" in r for r in taken.remarks)
+    assert taken.matched_by == "id" and len(taken.matched) == 11
+    assert "N12" in taken.unmatched_patches and taken.unmatched_rows == (11,)
+    assert any("other values than the patch of their id: N12" in r for r in taken.remarks)
+
+
+@pytest.mark.parametrize(("differing", "by_id"), [(1, 9), (2, 0), (3, 0)])
+def test_a_fifth_of_other_values_is_another_chart(differing: int, by_id: int) -> None:
+    """Of 10 rows 2 are a fifth: as two charts differ that number their greys alike."""
+    sheet = a_sheet(SOURCES[:10])
+    others = [(0.01 * (n + 1), 0.9, 0.5) for n in range(differing)]
+    device = [*SOURCES[: 10 - differing], *others]
+    # Values are taken only where ids are not, so that the count tells which of them was used.
+    run = a_run(ids=[patch.id for patch in sheet.patches], device=device, printed_as="unmanaged")
+    twin = replace(sheet, patches=tuple(replace(patch, device=patch.source) for patch in sheet.patches))
+    taken = match(run, twin)
+    assert (len(taken.matched) if taken.matched_by == "id" else 0) == by_id
+    assert any("another chart" in r for r in taken.remarks) == (not by_id)
+
+
+def test_readings_of_one_built_in_sheet_are_no_readings_of_another() -> None:
+    """The two number their patches alike and share some values; the printed values tell them apart."""
+    mono, colour = (read_map(map_text(name), name) for name in ("mono-7", "colour-4"))
+    run = a_run(
+        ids=[patch.id for patch in mono.patches],
+        device=[patch.source for patch in mono.patches if patch.source is not None],
+    )
+    taken = match(run, colour)
+    assert taken.matched_by != "id"
+    sources = {patch.id: patch.source for patch in colour.patches}
+    for patch, rows in taken.matched.items():
+        for row in rows:
+            assert mono.patches[row].source == pytest.approx(sources[patch], abs=0.003)
 
 
 def test_repeated_rows_are_kept_together_with_their_spread() -> None:
