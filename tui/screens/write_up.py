@@ -8,7 +8,6 @@ from typing import Any, Final
 
 from textual.app import ComposeResult
 
-from evaluation.appendix import markdown
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
 from evaluation.work import say, write_up
 from evaluation.work.bench import Bench
@@ -238,7 +237,7 @@ class WriteUp(StepPage):
 
 def _appendix(ids: Sequence[int], choices: Choices, bench: Bench, _progress: object) -> tuple[str, str]:
     document = write_up.appendix(bench, ids, choices)
-    return write_up.beginning(document), markdown.render(document)
+    return write_up.beginning(document), write_up.as_text(document)
 
 
 def _page(text: str, width: int) -> list[Line]:
