@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -14,6 +14,11 @@ from evaluation.readings.detect import FORMATS, format_of, read_source
 from evaluation.readings.run import Array, Run
 from evaluation.readings.said import Said
 from evaluation.readings.source import Progress, load
+
+_TO_PRINT: Final = "it holds values to print and nothing measured: a list of patches, no readings"
+_NOTHING_MEASURED: Final = (
+    "it holds nothing measured that can be read: a list of patches to print, or values left out above"
+)
 
 
 def contents(path: Path, said: Said | None = None, progress: Progress | None = None) -> dict[str, Any]:
@@ -50,6 +55,11 @@ def _patches(runs: Sequence[Run]) -> int:
     return sum(len(ids) for ids in sheets)
 
 
+def _left_open(run: Run) -> bool:
+    """Whether values of the run were left out because something about them is still to be said."""
+    return run.device is None or any(remark.endswith(" says it") for remark in run.remarks)
+
+
 def _wavelengths(nm: Array | None) -> dict[str, float | None] | None:
     if nm is None:
         return None
@@ -63,7 +73,7 @@ def _part(run: Run) -> dict[str, Any]:
     paper = darkest = None
     warnings = [visible(remark) for remark in run.remarks]
     if run.spectra is None and run.lab is None and run.xyz is None:
-        warnings.append("no measured colour: a list of patches to print, or its values are left out")
+        warnings.append(_NOTHING_MEASURED if _left_open(run) else _TO_PRINT)
     else:
         try:
             paper, darkest = _extremes(run)

@@ -59,3 +59,22 @@ def test_control_codes_in_a_profile_reach_no_terminal(drydown: Drydown, tmp_path
     path = tmp_path / "hostile.icc"
     path.write_bytes(hostile)
     assert hostile != content and "\x1b" not in drydown("contents", path).out
+
+
+def test_the_white_of_a_profile_is_named_with_its_unit(drydown: Drydown) -> None:
+    told = facts(drydown("contents", ROOM / "profiles" / "brackmoor-rag-q3.icc").out)
+    assert "white" not in told and len(told["white (XYZ, Y = 1)"].split(", ")) == 3
+
+
+def test_a_list_to_print_is_said_to_hold_no_readings(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "x.patches.txt"
+    path.write_text(
+        "ISO28178\nNUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\nSAMPLE_ID RGB_R RGB_G RGB_B\nEND_DATA_FORMAT\n"
+        "NUMBER_OF_SETS 2\nBEGIN_DATA\nA1 255 255 255\nA2 0 0 0\nEND_DATA\n"
+    )
+    document = drydown("contents", path, "--rgb-scale", "255", "--json").json
+    assert document["kind"] == "readings" and document["patches"] == 2
+    assert (
+        "it holds values to print and nothing measured: a list of patches, no readings"
+        in document["warnings"]
+    )

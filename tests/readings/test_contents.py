@@ -47,7 +47,7 @@ def test_list_of_patches_to_print(write: Write, table: Text) -> None:
     )
     assert (document["patches"], document["device_space"], document["has_spectra"]) == (2, "RGB", False)
     assert document["paper"] is None and document["darkest"] is None
-    assert any("patches to print" in warning for warning in document["warnings"])
+    assert any("values to print and nothing measured" in warning for warning in document["warnings"])
 
 
 def test_what_would_be_asked_is_a_warning(write: Write, table: Text) -> None:

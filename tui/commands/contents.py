@@ -2,10 +2,14 @@
 
 from argparse import Namespace
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 from evaluation.work.contents import contents
 from tui.commands.saying import said
 from tui.out import Out
+
+# Facts whose key does not say their unit. The white of a profile is that of its colours' connection space.
+_NAMES: Final = {"white": "white (XYZ, Y = 1)"}
 
 
 def run(args: Namespace, out: Out) -> int:
@@ -21,7 +25,7 @@ def run(args: Namespace, out: Out) -> int:
 def _lines(facts: Mapping[str, object], depth: int = 0) -> Iterator[tuple[str, str]]:
     """(what, it holds) of each fact; of several tables each under its number."""
     for key, value in facts.items():
-        name = "  " * depth + key.replace("_", " ")
+        name = "  " * depth + _NAMES.get(key, key.replace("_", " "))
         match value:
             case [dict(), *_]:
                 for number, part in enumerate(value, 1):
