@@ -1,6 +1,7 @@
 """Text that came from a file or a user, made safe to show: never markup, never terminal control."""
 
 import unicodedata
+from collections.abc import Sequence
 
 # Bidirectional overrides and isolates can reorder a whole line of a table; the scripts themselves stay.
 _REORDERING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
@@ -35,6 +36,19 @@ def quoted(text: str, limit: int = 60) -> str:
     ('“nine”', 'nothing')
     """
     return f"“{shortened(text, limit)}”" if text.strip() else "nothing"
+
+
+def listed(parts: Sequence[str]) -> str:
+    """Several in a row of prose; parted by semicolons where one of them holds a comma.
+
+    >>> listed(["a"]), listed(["a", "b", "c"]), listed(["tone, top to bottom", "blacks"])
+    ('a', 'a, b and c', 'tone, top to bottom; and blacks')
+    """
+    if len(parts) < 2:
+        return "".join(parts)
+    if any("," in part for part in parts):
+        return f"{'; '.join(parts[:-1])}; and {parts[-1]}"
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def shortened(text: str, limit: int = 60) -> str:

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
-from evaluation.appendix.wording import NOTHING, folded, grade, listed, number, sentence
+from evaluation.appendix.wording import NOTHING, folded, grade, number, sentence
 from evaluation.judgement.compare import Difference
+from evaluation.plain_text import listed
 
 _LONG = {
     "alike": "within repeatability",

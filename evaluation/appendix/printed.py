@@ -11,13 +11,13 @@ from evaluation.appendix.wording import (
     USES_IN_FULL,
     counted,
     folded,
-    listed,
     moment,
     number,
     sentence,
     spaced,
     utc,
 )
+from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, PrintingCondition, Readiness, Session
 
 _FIELDS = {

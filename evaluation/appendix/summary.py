@@ -9,11 +9,11 @@ from evaluation.appendix.wording import (
     NOTHING,
     USE_WORDS,
     folded,
-    listed,
     number,
     sentence,
 )
 from evaluation.judgement.opinion import Verdict
+from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS
 
 _SEEN = {

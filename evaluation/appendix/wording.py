@@ -4,6 +4,7 @@ import math
 from datetime import UTC, datetime, timedelta
 
 from evaluation.judgement.opinion import Opinion
+from evaluation.plain_text import listed
 from evaluation.session import GRADE_WORDS, Cast, Count, Grade, Pick, Place, Value, YesNo
 
 NOTHING = "–"  # an empty cell, beside a word that says why
@@ -102,17 +103,6 @@ def sentence(text: str) -> str:
     if not text:
         return ""
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?…" else ".")
-
-
-def listed(names: list[str] | tuple[str, ...]) -> str:
-    """
-    >>> listed(["shadow detail", "skin tones", "saturation"]), listed(["tone, top to bottom", "blacks"])
-    ('shadow detail, skin tones and saturation', 'tone, top to bottom; and blacks')
-    """
-    if len(names) < 2:
-        return "".join(names)
-    comma = "; " if any("," in name for name in names) else ", "
-    return f"{comma.join(names[:-1])}{';' if comma == '; ' else ''} and {names[-1]}"
 
 
 def counted(count: int, one: str, several: str = "") -> str:

@@ -19,14 +19,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.adaptation import bradford
-from evaluation.colorimetry.lab import D50_WHITE
+from evaluation.colorimetry.lab import D50_WHITE, KAPPA
 
 Array = NDArray[np.float64]
 Curve = Callable[[Array], Array]
 Chromaticity = tuple[float, float]
 
 D65: Final[Chromaticity] = (0.3127, 0.3290)
-_KAPPA: Final = 24389 / 27  # slope of L* near black (ISO/CIE 11664-4); L* 8 is where the curve takes over
 
 
 @dataclass(frozen=True)
@@ -98,11 +97,11 @@ def _encode_oprgb(v: Array) -> Array:
 
 
 def _decode_ecirgb(v: Array) -> Array:
-    return np.where(v <= 0.08, v * 100 / _KAPPA, ((v + 0.16) / 1.16) ** 3)
+    return np.where(v <= 0.08, v * 100 / KAPPA, ((v + 0.16) / 1.16) ** 3)
 
 
 def _encode_ecirgb(v: Array) -> Array:
-    return np.where(v <= 8 / _KAPPA, v * _KAPPA / 100, 1.16 * np.cbrt(v) - 0.16)
+    return np.where(v <= 8 / KAPPA, v * KAPPA / 100, 1.16 * np.cbrt(v) - 0.16)
 
 
 def _decode_romm(v: Array) -> Array:

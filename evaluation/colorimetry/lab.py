@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 D50_WHITE: Final[Array] = np.array([96.422, 100.0, 82.521])
 D50_WHITE.flags.writeable = False
 
+KAPPA: Final = 24389 / 27  # L* of a luminance, as a share of white, where both are proportional: to L* 8
 _EPSILON: Final = (6 / 29) ** 3  # below this share of white the cube root gives way to a straight line
 _SLOPE: Final = (29 / 6) ** 2 / 3
 _OFFSET: Final = 4 / 29
@@ -44,6 +45,17 @@ def xyz_from_lab(lab: ArrayLike, white: ArrayLike = D50_WHITE) -> Array:
     t: Array = np.where(f > 6 / 29, f**3, (f - _OFFSET) / _SLOPE)
     xyz: Array = t * np.asarray(white, np.float64)
     return xyz
+
+
+def luminance_slope(L: ArrayLike) -> Array:
+    """dY/dL* at L*, Y as a share of white, of any shape; a constant below L* 8, where L* is a straight line.
+
+    >>> [round(float(v), 5) for v in luminance_slope([0, 50, 100])]
+    [0.00111, 0.00837, 0.02586]
+    """
+    L = np.asarray(L, np.float64)
+    slope: Array = np.where(L > 8, 3 * ((L + 16) / 116) ** 2 / 116, 1 / KAPPA)
+    return slope
 
 
 def chroma(lab: ArrayLike) -> Array:

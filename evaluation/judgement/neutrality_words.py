@@ -6,6 +6,7 @@ from typing import Final
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_third
 from evaluation.judgement.toning import Toning
+from evaluation.plain_text import listed
 
 _FROM_TO: Final = "from paper to black"
 
@@ -85,14 +86,6 @@ def difference_words(found: Beside) -> str:
         for row in found.rows
     ]
     return f"{found.b} against {found.a}: {', '.join(parts)}."
-
-
-def listed(parts: Sequence[str]) -> str:
-    """
-    >>> listed(["a"]), listed(["a", "b", "c"])
-    ('a', 'a, b and c')
-    """
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""
 
 
 def _against(found: Beside, *, only: bool) -> str:

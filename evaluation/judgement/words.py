@@ -10,6 +10,7 @@ from evaluation.judgement.opinion import Agreement, Opinion, Pair
 from evaluation.metrics.cast import THIRDS, cast_word
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.neutrality import third_shifts
+from evaluation.plain_text import listed
 from evaluation.sheet.layout import SheetRegion
 
 _FINE: Final = 4.95  # shown as 5.0: from here on a metric has nothing to say
@@ -88,7 +89,7 @@ def why(
         case "eye only" if instrument is None:
             return "Nothing was read here." if region.patch_ids else "Nothing to read here."
         case "eye only":
-            return f"The readings cannot see {_listed(unseen_faults)}; the eye stands alone."
+            return f"The readings cannot see {listed(unseen_faults)}; the eye stands alone."
         case "instrument only":
             return (
                 "The readings find nothing to mention." if fine else f"{read}."
@@ -112,7 +113,3 @@ def _parted(region: SheetRegion, eye: Opinion, instrument: Opinion, read: str, p
         said = f"To “{asked}” your answer stands at {worst.eye:.1f}, the readings at {worst.instrument:.1f}"
     more = f" {read}." if read else ""
     return f"{said}: more than both can explain.{more} Look at it again, or read it again."
-
-
-def _listed(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -11,7 +11,7 @@ from typing import Final, Literal
 import numpy as np
 
 from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
-from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.colorimetry.lab import lab_from_xyz, luminance_slope
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import Pool
 from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
@@ -80,8 +80,7 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
     paper = float(density_from_y(pool.bare[1])) if basis == "Y" else _paper_density(sheet, values, pool)
     d_max = float(values[row])
     L = float(lab_from_xyz(pool.xyz[row])[0])
-    # dD = 0.434 dY / Y, and dY / dL* from CIELAB; below L* 8 it is a straight line.
-    slope = 3 * ((L + 16) / 116) ** 2 / 116 if L > 8 else 27 / 24389
+    slope = float(luminance_slope(L))  # dD = 0.434 dY / Y
     spread = (
         0.434 * slope * float(np.sqrt(pool.covariance[0, 0] / pool.counts[row])) / (pool.xyz[row, 1] / 100)
     )

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.colorimetry.lab import luminance_slope, xyz_from_lab
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 
 
@@ -94,11 +94,5 @@ def _noise(evidence: Evidence, order: NDArray[np.int_], other: Array) -> Array:
     step = evidence.noise(0)[order]
     first = evidence.measured.reshape(-1, *evidence.measured.shape[-2:])[0][order]
     end = np.asarray(other, np.float64).reshape(-1, 3)[0]
-    both: Array = np.hypot(_slope(first[:, 0]) * step, _slope(end[0]) * step.min())
+    both: Array = np.hypot(luminance_slope(first[:, 0]) * step, luminance_slope(end[0]) * step.min())
     return both
-
-
-def _slope(L: Array) -> Array:
-    """dY/dL* of CIELAB, Y as a share of white."""
-    rise: Array = np.where(np.asarray(L) > 8, 3 * ((np.asarray(L) + 16) / 116) ** 2 / 116, 27 / 24389)
-    return rise

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.adaptation import bradford
 from evaluation.colorimetry.encodings import ENCODINGS, RgbEncoding
-from evaluation.colorimetry.lab import D50_WHITE
+from evaluation.colorimetry.lab import D50_WHITE, KAPPA
 
 Array = NDArray[np.float64]
 
@@ -33,7 +33,6 @@ _ONE: Final = 65536  # s15Fixed16Number: 1.0
 _PCS_WHITE: Final = (0xF6D6, 0x10000, 0xD32D)  # D50 of the connection space, ICC.1:2022 7.2.16
 _VERSION: Final = 0x04400000
 _DATE: Final = (2024, 1, 1, 0, 0, 0)  # fixed: the bytes must not depend on the day of writing
-_KAPPA: Final = 24389 / 27
 
 # Parameters of parametricCurveType (ICC.1:2022 10.18). Function 3 is (a X + b)^g from d up, c X below;
 # function 0 is X^g.
@@ -41,7 +40,7 @@ _CURVES: Final[Mapping[str, tuple[int, tuple[float, ...]]]] = MappingProxyType(
     {
         "srgb": (3, (2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045)),
         "oprgb": (0, (563 / 256,)),
-        "ecirgb-v2": (3, (3.0, 1 / 1.16, 0.16 / 1.16, 100 / _KAPPA, 0.08)),
+        "ecirgb-v2": (3, (3.0, 1 / 1.16, 0.16 / 1.16, 100 / KAPPA, 0.08)),
         "romm-rgb": (3, (1.8, 1.0, 0.0, 1 / 16, 16 / 512)),
     }
 )

@@ -10,6 +10,7 @@ from itertools import combinations
 from typing import Final, Literal
 
 from evaluation.judgement.compare import Difference
+from evaluation.plain_text import listed
 from evaluation.work.compare_matrix import Column, Matrix, pair
 
 Standing = Literal["apart", "tied", "open", "unknown"]
@@ -174,14 +175,6 @@ def reason(found: Difference, title: str) -> str:
             return f"{against}: not comparable, {found.reason}."
     how = "by eye alone" if found.reason == "by eye alone" else f"most in {found.reason}"
     return f"{against}: {found.word}, {how}."
-
-
-def listed(names: Sequence[str]) -> str:
-    """
-    >>> listed(["1"]), listed(["1", "4", "6"])
-    ('1', '1, 4 and 6')
-    """
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
 
 
 def lower(text: str) -> str:

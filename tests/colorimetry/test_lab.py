@@ -6,7 +6,7 @@ from coloraide import Color
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evaluation.colorimetry.lab import D50_WHITE, chroma, hue, lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.lab import D50_WHITE, chroma, hue, lab_from_xyz, luminance_slope, xyz_from_lab
 
 
 def test_white_is_100_0_0_and_black_is_0_0_0():
@@ -53,3 +53,12 @@ def test_shapes_are_kept():
     assert chroma(np.ones((2, 5, 3))).shape == (2, 5)
     with pytest.raises(ValueError, match="read-only"):
         D50_WHITE[0] = 1
+
+
+def test_luminance_slope_is_the_derivative_of_the_inverse() -> None:
+    """ISO/CIE 11664-4: against differences of `xyz_from_lab` itself, in the straight part and above it."""
+    L = np.array([0.0, 4.0, 7.9, 8.1, 20.0, 50.0, 95.0])
+    step = np.array([1e-4, 0.0, 0.0])
+    lab = np.column_stack((L, np.zeros((len(L), 2))))
+    rise = (xyz_from_lab(lab + step) - xyz_from_lab(lab - step))[:, 1] / 2e-4 / 100
+    np.testing.assert_allclose(luminance_slope(L), rise, rtol=1e-6)
