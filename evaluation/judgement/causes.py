@@ -27,9 +27,11 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     tables = clues.tables
     if not looked_for(tuple(clues.findings.values()), tables):
         return ()
-    weighed = [_weighed(row, clues) for row in tables.causes]
+    answers: dict[str, Answer] = {}  # several causes ask the same clue
+    weighed = [_weighed(row, clues, answers) for row in tables.causes]
     standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
-    standing.sort(key=lambda cause: -cause.weight)
+    # Of equal weight, the one with less against it first.
+    standing.sort(key=lambda cause: (-cause.weight, len(cause.evidence_against)))
     return tuple(standing[: int(tables["cause_most"])])
 
 
@@ -42,12 +44,12 @@ def clue(name: str) -> Callable[[Clues], Answer]:
     raise KeyError(name)
 
 
-def _weighed(row: CauseRow, clues: Clues) -> Cause | None:
+def _weighed(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> Cause | None:
     """A cause with what was found for and against it; None where nothing seen or read speaks for it."""
-    speaking = _found(row.evidence_for, clues)
+    speaking = _found(row.evidence_for, clues, answers)
     if all(one.only_supports for one in speaking):
         return None
-    against = _found(row.evidence_against, clues)
+    against = _found(row.evidence_against, clues, answers)
     weight = row.factor * (sum(one.weight for one in speaking) - sum(one.weight for one in against))
     return Cause(
         id=row.id,
@@ -60,5 +62,9 @@ def _weighed(row: CauseRow, clues: Clues) -> Cause | None:
     )
 
 
-def _found(rows: Sequence[Clue], clues: Clues) -> tuple[Clue, ...]:
-    return tuple(one for one in rows if clue(one.name)(clues))
+def _found(rows: Sequence[Clue], clues: Clues, answers: dict[str, Answer]) -> tuple[Clue, ...]:
+    """The clues that answer yes; each is asked once."""
+    for one in rows:
+        if one.name not in answers:
+            answers[one.name] = clue(one.name)(clues)
+    return tuple(one for one in rows if answers[one.name])

@@ -8,6 +8,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.gather import Gathered
 from evaluation.readings.run import Taken
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
+from evaluation.sheet.layout import Sheet
 
 BLACK_FROM_PRINT: Final = "Black level taken from this print: depth of black not judged."
 
@@ -18,7 +19,12 @@ def serious_open(session: Session) -> tuple[str, ...]:
 
 
 def caveats(
-    session: Session, takens: Sequence[Taken], gathered: Gathered | None, tables: Tables, now: datetime
+    session: Session,
+    sheet: Sheet,
+    takens: Sequence[Taken],
+    gathered: Gathered | None,
+    tables: Tables,
+    now: datetime,
 ) -> tuple[str, ...]:
     """Every caveat of a session, most telling first. None holds a value of any region."""
     found: list[str] = []
@@ -34,7 +40,7 @@ def caveats(
     light = session.readiness.get("viewing_light")
     if light is not None and light.mark == "done" and "lux" not in light.detail:
         found.append("Viewing light not measured. This goes with the result.")
-    found += _of_viewings(session, tables)
+    found += _of_viewings(session, sheet, tables)
     return tuple(found)
 
 
@@ -79,7 +85,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: d
     ages = [
         (taken.run.stated.measured_at - printed).total_seconds() / 3600
         for taken in takens
-        if taken.run.stated.measured_at is not None
+        if taken.run.stated.measured_at is not None and taken.run.printed_as != "unmanaged"
     ]
     if ages and max(ages) < wait:
         found.append(f"Read {_age(max(ages))} after printing, before {wait:g} h: a fresh print still moves.")
@@ -111,16 +117,22 @@ def _of_condition(session: Session, has_readings: bool) -> list[str]:
     return found
 
 
-def _of_viewings(session: Session, tables: Tables) -> list[str]:
+def _of_viewings(session: Session, sheet: Sheet, tables: Tables) -> list[str]:
     found: list[str] = []
     revealed = {*session.revealed, *(region for viewing in session.viewings for region in viewing.revealed)}
     if revealed:
         count = len(revealed)
         regions = "one region" if count == 1 else f"{count} regions"
         found.append(f"Readings of {regions} were shown before the eye had spoken; this is recorded.")
-    led = sum(answer.after_reveal for viewing in session.viewings for answer in viewing.answers.values())
+    led = {
+        region
+        for viewing in session.viewings
+        for (region, _), answer in viewing.answers.items()
+        if answer.after_reveal
+    }
     if led:
-        found.append(f"Answers given after the readings were shown: {led}.")
+        titles = ", ".join(region.title for region in sheet.regions if region.id in led)
+        found.append(f"Answered after the readings were shown: {titles}.")
     longest = tables["longest_viewing"]
     for viewing in session.viewings:
         times = [answer.at for answer in viewing.answers.values()]

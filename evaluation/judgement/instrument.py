@@ -36,10 +36,16 @@ def graded(region: SheetRegion, evidence: Evidence, tables: Tables) -> Mapping[s
     for anchor in tables.of_kind(region.kind):
         if anchor.metric not in CATALOGUE or (region.metrics and anchor.metric not in region.metrics):
             continue
-        worked = worked_out(anchor.metric, evidence)
-        if worked is not None:
-            found[anchor.metric] = Graded(anchor, worked, anchor.grade(worked.draws))
+        one = graded_of(anchor, evidence)
+        if one is not None:
+            found[anchor.metric] = one
     return found
+
+
+def graded_of(anchor: Anchor, evidence: Evidence) -> Graded | None:
+    """The metric of one anchor; None where the readings do not carry it."""
+    worked = worked_out(anchor.metric, evidence)
+    return None if worked is None else Graded(anchor, worked, anchor.grade(worked.draws))
 
 
 def key_metrics(kind: str, found: Mapping[str, Graded]) -> tuple[Graded, ...]:

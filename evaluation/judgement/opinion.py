@@ -97,3 +97,4 @@ class Weighing:
     caveats: tuple[str, ...] = ()
     paper: PaperChange | None = None  # the profile's paper and the one read: shown before any step
     fit: Fit | None = None  # the profile against the readings it was made from, where these were taken in
+    print_step: tuple[Metric, ...] = ()  # expected to measured over the whole sheet: mean, 95th percentile

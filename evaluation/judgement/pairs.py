@@ -10,7 +10,8 @@ from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Opinion, Pair
 from evaluation.judgement.rows import Anchor
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.evidence import Array
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.gather import chosen
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import Patch, SheetRegion
 
@@ -19,14 +20,26 @@ Aims = Mapping[str, Field]  # by patch id
 
 
 def pairs(
-    session: Session, region: SheetRegion, found: Mapping[str, Graded], aims: Aims, tables: Tables
+    session: Session,
+    region: SheetRegion,
+    evidence: Evidence | None,
+    found: Mapping[str, Graded],
+    aims: Aims,
+    tables: Tables,
 ) -> tuple[Pair, ...]:
-    """Every answered question of the region whose metric was worked out."""
+    """Every answered question of the region whose metric was worked out.
+
+    A pick is asked of one lightness of the ring-around and stands against that lightness alone.
+    """
     result: list[Pair] = []
     for question in region.questions:
         metric = found.get(question.pairs_with)
-        if metric is None or question.whole_region:
+        if metric is None or evidence is None or question.whole_region:
             continue
+        if question.answer == "pick" and question.parts:
+            metric = instrument.graded_of(metric.anchor, _of_series(evidence, question.parts))
+            if metric is None:
+                continue
         as_grade = eye_side(metric.anchor, region, aims)
         said = eye.opinion(eye.seen(session, region.id, question.id, as_grade), tables)
         if said is not None:
@@ -34,6 +47,11 @@ def pairs(
             agree = agrees(said, Opinion(metric.grade, spread, 1, ""), tables)
             result.append(Pair(question.id, question.pairs_with, said.grade, metric.grade, agree))
     return tuple(result)
+
+
+def _of_series(evidence: Evidence, series: Sequence[str]) -> Evidence:
+    """The patches of some series alone."""
+    return chosen(evidence, [k for k, patch in enumerate(evidence.patches) if patch.series in series])
 
 
 def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:

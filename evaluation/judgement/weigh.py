@@ -12,9 +12,10 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
-from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.catalogue import worked_out
+from evaluation.metrics.evidence import Array, Evidence, Metric
 from evaluation.metrics.expected import Expected
-from evaluation.metrics.gather import gather
+from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
 from evaluation.metrics.steps import paper_change, steps
 from evaluation.readings.run import Taken
@@ -77,9 +78,24 @@ def weigh(
         findings=findings,
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
         causes=causes,
-        caveats=caveats(session, takens, gathered, tables, now),
+        caveats=caveats(session, sheet, takens, gathered, tables, now),
         paper=None if gathered is None else paper_change(expected, gathered.pool.bare),
+        print_step=() if gathered is None else _print_step(gathered.whole, sheet, looked),
     )
+
+
+def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -> tuple[Metric, ...]:
+    """How far the print lies from what its profile expects, over the regions that may be shown.
+
+    Facts of the whole sheet: told, never graded.
+    """
+    shown = {region.id for region in sheet.regions if looked is None or region.id in looked}
+    rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
+    if whole.expected is None or not rows:
+        return ()
+    evidence = chosen(whole, rows)
+    found = [worked_out(name, evidence) for name in ("print_mean", "print_p95")]
+    return tuple(one.metric for one in found if one is not None)
 
 
 def _under_lights(
@@ -107,7 +123,7 @@ def _finding(
     keys = instrument.key_metrics(region.kind, found)
     by_eye = eye.whole_region(session, region, tables)
     by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
-    together = pairs(session, region, found, aims, tables)
+    together = pairs(session, region, evidence, found, aims, tables)
     faults = _faults(session, region)
     unseen = tuple(fault for fault in faults if not any(fault in one.anchor.faults for one in found.values()))
     agreement = combine.agreement(by_eye, by_instrument, together, unseen, tables)

@@ -8,6 +8,8 @@ from evaluation.archive import documents, habits, sessions, weighings
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
+from evaluation.judgement.own_anchor import OwnAnchor, own_anchor, with_own_anchor
+from evaluation.judgement.own_anchor import caveat as own_anchor_caveat
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.steps import PaperChange, Step
@@ -37,20 +39,22 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     if reveal and (hidden := read.waiting(session, sheet, taken)):
         session = read.reveal(bench, session_id, hidden).session
     in_force = tables(bench)
+    fitted = _own_anchor(bench, session, in_force)
     promised = expected_of(bench, session)
     own = Profiling() if promised.expected is None else profiling(promised.expected.profile, taken)
     weighing = judgement.weigh(
         session,
         sheet,
         taken,
-        in_force,
+        with_own_anchor(in_force, fitted),
         now=bench.now(),
         looked=gate.open_regions(session, sheet),
         expected=promised.expected,
         tone=_tone(bench, session),
         profile=own.facts,
     )
-    caveats = (*promised.caveats, *own.caveats, *weighing.caveats)
+    of_the_eye = () if fitted is None else (own_anchor_caveat(fitted),)
+    caveats = (*promised.caveats, *own.caveats, *weighing.caveats, *of_the_eye)
     weighing = replace(weighing, fit=own.fit, caveats=caveats)
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
@@ -62,6 +66,15 @@ def _tone(bench: Bench, session: Session) -> Array | None:
     from evaluation.work.neutrality import wanted_curve  # which asks here for the tables
 
     return wanted_curve(bench, session)
+
+
+def _own_anchor(bench: Bench, session: Session, in_force: Tables) -> OwnAnchor | None:
+    """How well the anchors fit the eye that looked at this session, where one alone did."""
+    observers = {viewing.observer for viewing in session.viewings}
+    if len(observers) != 1:
+        return None
+    results = weighings.of_observer(bench.archive, observers.pop(), in_force.digest, but=session.id)
+    return own_anchor((json.loads(result) for result in results), in_force)
 
 
 def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
@@ -93,6 +106,7 @@ def document(weighing: Weighing) -> dict[str, Any]:
         "causes": [_cause(cause) for cause in weighing.causes],
         "paper": weighing.paper and _paper(weighing.paper),
         "profile_fit": weighing.fit and _fit(weighing.fit),
+        "print_step": {metric.name: round(metric.value, 3) for metric in weighing.print_step} or None,
         "caveats": list(weighing.caveats),
         "settings": weighing.settings_digest,
     }

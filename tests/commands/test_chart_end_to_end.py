@@ -132,7 +132,7 @@ def test_reveal_shows_records_and_marks_later_grades(
     grades.write_text("[skin]\noverall = 2\n", "utf-8")
     drydown("grade", begun, "--from", grades)
     ran = drydown("weigh", begun, "--json")
-    assert "Answers given after the readings were shown: 1." in ran.json["caveats"]
+    assert "Answered after the readings were shown: Skin tones." in ran.json["caveats"]
 
 
 def test_the_appendix_tells_what_was_found(drydown: Callable[..., Any], graded: str, tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ from evaluation.readings.run import Repeats, Stated
 from evaluation.session import Cast, Count, Grade, Pick, Place, Readiness, YesNo
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
+from evaluation.sheet.load import map_text, read_map
 
 PAPER = (95.1, 0.4, -5.2)  # a lustre paper with whitener; invented
 Lab = dict[str, tuple[float, float, float]]
@@ -234,7 +235,10 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
 
 def test_answers_led_by_the_readings_are_told(judge: Any, room: Any, colour_4: Sheet) -> None:
     told = judge(room.viewing(overall(colour_4), after_reveal=True)).caveats
-    assert "Answers given after the readings were shown: 4." in told
+    assert (
+        "Answered after the readings were shown: Neutral greyscale, Shadow detail, Skin tones, Saturation."
+        in told
+    )
 
 
 @pytest.mark.parametrize(
@@ -279,3 +283,32 @@ def test_a_pick_is_its_distance_from_the_centre(room: Any) -> None:
     assert as_grade(Pick((41, 17))) == pytest.approx(3.9, abs=0.1)  # a tie is its middle: 1.5 along a*
     assert as_grade(Pick((), "green")) == 1.0
     assert as_grade(Pick((99,))) is None
+
+
+def test_each_lightness_of_the_ring_stands_against_its_own_pick(room: Any) -> None:
+    """A group that is right agrees with its pick, though another group of the print is far off."""
+    sheet = read_map(map_text("colour-9"), "colour-9")
+    lab = printed(sheet)
+    centres = {}
+    for name in ("dark", "middle", "light"):
+        own = [patch for patch in sheet.patches if patch.region == "ring" and patch.series == name]
+        centres[name] = min(own, key=lambda patch: float(np.hypot(*lab_of(sheet, patch.id)[1:])))
+    L, a, b = lab[centres["middle"].id]
+    lab[centres["middle"].id] = (L, a + 7.0, b)
+    picks = {
+        ("ring", f"pick_{part}"): Pick((int(centres[name].name),))
+        for part, name in (("dark", "dark"), ("mid", "middle"), ("light", "light"))
+    }
+    taken = replace(room.taken(sheet, lab), repeats=REPEATS)
+    session = room.session(room.viewing({("ring", "overall"): Grade(3), **picks}))
+    ring = finding(weigh(session, sheet, [taken], room.tables, now=session.created), "ring")
+    assert {pair.question: pair.agree for pair in ring.pairs} == {
+        "pick_dark": True,
+        "pick_mid": False,
+        "pick_light": True,
+    }
+
+
+def lab_of(sheet: Sheet, patch_id: str) -> np.ndarray:
+    rows = {patch.id: row for row, patch in enumerate(sheet.patches)}
+    return np.asarray(source_lab(sheet)[rows[patch_id]])

@@ -31,6 +31,12 @@ def _told(weighing: Weighing, use: str, out: Out) -> None:
     for finding in weighing.findings:
         if finding.why:
             out.line(f"{finding.title}: {finding.why}")
+    if weighing.print_step:
+        mean, p95 = weighing.print_step
+        out.line(
+            f"The whole sheet, not graded: {mean.value:.1f} dE00 from what the profile expects on average, "
+            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
+        )
     verdict = weighing.verdicts[use]
     out.line()
     out.line(f"For {use}: {verdict.verdict}.")

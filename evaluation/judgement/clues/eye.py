@@ -21,7 +21,9 @@ def read_or_seen_young(clues: Clues) -> Answer:
     printed = clues.session.condition.printed_at
     if printed is None:
         return None
-    moments = [taken.run.stated.measured_at for taken in clues.takens]
+    # Pages printed unmanaged are other sheets, most of them printed earlier.
+    managed = [taken for taken in clues.takens if taken.run.printed_as != "unmanaged"]
+    moments = [taken.run.stated.measured_at for taken in managed]
     moments += [viewing.started for viewing in clues.session.viewings]
     ages = [(moment - printed).total_seconds() / 3600 for moment in moments if moment is not None]
     return min(ages) < clues.tables["drying_wait"] if ages else None
@@ -127,6 +129,16 @@ def eye_apart_on_all_greys(clues: Clues) -> Answer:
     if len(found) < 2:
         return None
     return all(eye < read - 1 for eye, read in found) and min(read for _, read in found) >= 4.5
+
+
+def readings_far_below_eye(clues: Clues) -> Answer:
+    """A region where the eye sees nothing and the readings lie two grades or more below it."""
+    both = [
+        (finding.eye.grade, finding.instrument.grade)
+        for finding in clues.findings.values()
+        if finding.eye is not None and finding.instrument is not None
+    ]
+    return any(eye >= 4.5 and read <= eye - 2 for eye, read in both) if both else None
 
 
 def eye_sees_stripes_readings_even(clues: Clues) -> Answer:

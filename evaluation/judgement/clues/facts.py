@@ -23,12 +23,13 @@ from evaluation.sheet.layout import ENCODINGS, Encoding, Sheet
 class ProfileFacts:
     """What is known of the profile beside its colours. None: not known.
 
-    condition  measurement condition of the profiling data
+    condition, backing  of the profiling data
     fit_p95, fit_median  dE00 between the profile and the readings it was made from
     moved      mean dE00 between its own patches read again, unmanaged, and the profiling data
     """
 
     condition: str | None = None
+    backing: str | None = None
     fit_median: float | None = None
     fit_p95: float | None = None
     moved: float | None = None

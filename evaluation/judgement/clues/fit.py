@@ -102,6 +102,22 @@ def chroma_low_or_wild(clues: Clues) -> Answer:
 
 
 def scale_shifted_hue_steady(clues: Clues) -> Answer:
+    shift = _steady_shift(clues)
+    return None if shift is None else abs(shift) > 1.0
+
+
+def lighter_all_over(clues: Clues) -> Answer:
+    shift = _steady_shift(clues)
+    return None if shift is None else shift > 1.0
+
+
+def darker_all_over(clues: Clues) -> Answer:
+    shift = _steady_shift(clues)
+    return None if shift is None else shift < -1.0
+
+
+def _steady_shift(clues: Clues) -> float | None:
+    """Mean dL* of the mid-tones; 0 where they lean as well."""
     step = print_step(clues)
     if step is None or clues.evidence is None or clues.reference is None:
         return None
@@ -110,7 +126,7 @@ def scale_shifted_hue_steady(clues: Clues) -> Answer:
     if middle.sum() < 5:
         return None
     lean = np.hypot(*gap[middle, 1:].mean(axis=0))
-    return bool(abs(gap[middle, 0].mean()) > 1.0 and lean < 1.0)
+    return float(gap[middle, 0].mean()) if lean < 1.0 else 0.0
 
 
 def offset_grows_to_the_lights(clues: Clues) -> Answer:

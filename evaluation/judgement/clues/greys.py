@@ -65,6 +65,11 @@ def cast_below_the_lights(clues: Clues) -> Answer:
     return length(third[0]) >= named and length(third[1]) >= named
 
 
+def shadows_lean_by_readings(clues: Clues) -> Answer:
+    third = third_leans(clues)
+    return None if third is None or 0 not in third else length(third[0]) >= clues.tables["cast_named"]
+
+
 def cast_in_part_ends_clean(clues: Clues) -> Answer:
     """A third leans, black and the two lightest inked steps do not, and the paper is the profile's."""
     third, own = third_leans(clues), only(clues, clues.rows(*GREY_KINDS))

@@ -7,7 +7,7 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.clues.facts import Answer, Clues
-from evaluation.judgement.clues.shadows import black_as_expected
+from evaluation.judgement.clues.shadows import black_as_expected, densities
 from evaluation.readings.colours import colours
 
 
@@ -35,6 +35,15 @@ def profile_white_matches(clues: Clues) -> Answer:
 def paper_and_black_match(clues: Clues) -> Answer:
     paper, black = profile_white_matches(clues), black_as_expected(clues)
     return None if paper is None or black is None else paper and black
+
+
+def black_deeper_on_own_paper(clues: Clues) -> Answer:
+    """A black a little deeper than promised on the profile's own paper: its chart was read before it was dry.
+
+    By much more than drying moves a black, it is another paper's profile (both limits the project's own).
+    """
+    matches, both = profile_white_matches(clues), densities(clues)
+    return None if matches is None or both is None else matches and 0.1 < both[1] - both[0] <= 0.4
 
 
 def paper_dark_fading_with_ink(clues: Clues) -> Answer:

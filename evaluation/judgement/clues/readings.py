@@ -11,7 +11,9 @@ from evaluation.readings.match import oddities
 
 
 def rows_look_swapped(clues: Clues) -> Answer:
-    remarks = [remark for taken in clues.takens for remark in oddities(taken, clues.sheet)]
+    """In the runs that judge: tables of other conditions come from the same strokes."""
+    judging = () if clues.gathered is None else clues.gathered.pool.runs
+    remarks = [remark for taken in judging for remark in oddities(taken, clues.sheet)]
     return any("swapped" in remark or "shifted" in remark for remark in remarks)
 
 

@@ -4,6 +4,7 @@ Each answers True, False, or None: the session does not tell. Limits are the pro
 """
 
 from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.paper import black_deeper_on_own_paper
 from evaluation.judgement.clues.readings import readings_smooth
 
 
@@ -79,7 +80,8 @@ def viewing_open(clues: Clues) -> Answer:
 
 
 def backing_black_or_open(clues: Clues) -> Answer:
-    return any(taken.run.stated.backing in (None, "black") for taken in clues.takens)
+    managed = [taken for taken in clues.takens if taken.run.printed_as != "unmanaged"]
+    return any(taken.run.stated.backing in (None, "black") for taken in managed)
 
 
 def light_without_uv(clues: Clues) -> Answer:
@@ -87,6 +89,11 @@ def light_without_uv(clues: Clues) -> Answer:
     light = clues.session.readiness.get("viewing_light")
     said = None if light is None else light.detail.get("uv")
     return None if said is None else str(said).casefold() in ("no", "none", "0", "without")
+
+
+def light_with_uv(clues: Clues) -> Answer:
+    without = light_without_uv(clues)
+    return None if without is None else not without
 
 
 def _scale(clues: Clues) -> float | None:
@@ -108,20 +115,35 @@ def scale_bar_right(clues: Clues) -> Answer:
     return None if length is None else abs(length - 100) <= 0.3
 
 
-def profile_condition_differs(clues: Clues) -> Answer:
-    own = clues.profile.condition
-    if own is None or clues.gathered is None or clues.gathered.pool.condition is None:
+def profile_read_otherwise(clues: Clues) -> Answer:
+    """Another measurement condition, or another backing, than the print's readings."""
+    apart = [said[0] != said[1] for said in _profile_and_print(clues)]
+    return any(apart) if apart else None
+
+
+def profile_read_alike(clues: Clues) -> Answer:
+    """Condition and backing are both known, and the same; a chart read wet may still lie behind it."""
+    known = _profile_and_print(clues)
+    if len(known) < 2:
         return None
-    return own != clues.gathered.pool.condition
+    return all(own == other for own, other in known) and not black_deeper_on_own_paper(clues)
 
 
-def profile_condition_equal(clues: Clues) -> Answer:
-    differs = profile_condition_differs(clues)
-    return None if differs is None else not differs
+def _profile_and_print(clues: Clues) -> list[tuple[str, str]]:
+    """Condition, then backing, of the profiling data and of the print's readings, where both are stated."""
+    if clues.gathered is None:
+        return []
+    stated = clues.gathered.pool.runs[0].run.stated
+    pairs = ((clues.profile.condition, stated.condition), (clues.profile.backing, stated.backing))
+    return [(own, other) for own, other in pairs if own is not None and other is not None]
 
 
 def profile_fit_poor(clues: Clues) -> Answer:
     return None if clues.profile.fit_p95 is None else clues.profile.fit_p95 > 3.0
+
+
+def profile_fit_middling(clues: Clues) -> Answer:
+    return None if clues.profile.fit_p95 is None else 2.0 < clues.profile.fit_p95 <= 3.0
 
 
 def profile_fit_good(clues: Clues) -> Answer:

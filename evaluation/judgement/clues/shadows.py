@@ -10,12 +10,13 @@ import numpy as np
 
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.fit import print_step_small
-from evaluation.judgement.clues.measures import only
+from evaluation.judgement.clues.measures import GREY_KINDS, only
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.separation import contrast, luminance
 from evaluation.metrics.tone import steps
 
 _SHADOW_KINDS: Final = ("shadow", "mono_shadow")
+_ABOVE_BLACK: Final = 25.0  # L*: how far above the black a profile's tables are looked at
 
 
 def densities(clues: Clues) -> tuple[float, float] | None:
@@ -139,11 +140,36 @@ def _expected_kept(clues: Clues) -> float | None:
     return None if wedge is None else least_of_three(np.asarray(wedge.ratios))
 
 
+def _tables_slope(clues: Clues) -> float | None:
+    """Least slope, three neighbours together, of the greys that the tables make just above their black.
+
+    Taken without black compensation: engines find the black of a profile in different ways, and one that
+    finds it too light opens on paper what the tables themselves hold shut.
+    """
+    own = only(clues, clues.rows(*_SHADOW_KINDS, *GREY_KINDS))
+    if own is None or clues.expected is None:
+        return None
+    plain = clues.expected.under("no compensation", own.patches)
+    if plain is None and clues.session.condition.black_point_compensation is False:
+        plain = own.expected
+    if plain is None or not np.isfinite(plain[:, 0]).any():
+        return None
+    floor = float(np.nanmin(plain[:, 0]))
+    near = (own.source_l > floor + 1) & (own.source_l < floor + _ABOVE_BLACK) & np.isfinite(plain[:, 0])
+    source, first = np.unique(np.round(own.source_l[near], 1), return_index=True)
+    if source.size < 4:
+        return None
+    return least_of_three(np.asarray(np.diff(plain[near, 0][first]) / np.diff(source)))
+
+
 def expected_blocked(clues: Clues) -> Answer:
-    least = _expected_kept(clues)
-    return None if least is None else least < 0.6
+    """The steps that the profile expects are lost, or its own tables lose them above their black."""
+    known = [least for least in (_expected_kept(clues), _tables_slope(clues)) if least is not None]
+    return min(known) < 0.6 if known else None
 
 
 def expected_open_read_blocked(clues: Clues) -> Answer:
     expected, kept = _expected_kept(clues), kept_shares(clues)
-    return None if expected is None or kept is None else expected > 0.75 and least_of_three(kept) < 0.6
+    if expected is None or kept is None:
+        return None
+    return expected > 0.75 and least_of_three(kept) < 0.6 and not expected_blocked(clues)
