@@ -35,6 +35,11 @@ def told(entries: Sequence[Entry], sheet: Sheet) -> str:
     """One sentence without its full stop for the entries of one key press; the first subject leads."""
     if not entries:
         return ""
+    if {entry.kind for entry in entries} == {"readings"} and {entry.value for entry in entries} == {
+        "in",
+        "out",
+    }:
+        return "Readings typed: one line more, or one less"
     if len(entries) > 1 and all(entry.kind == entries[0].kind for entry in entries):
         return f"{_one(entries[0], sheet)}, and {len(entries) - 1} more"
     return ", ".join(_one(entry, sheet) for entry in entries)

@@ -17,6 +17,7 @@ _NAMES: Final[Mapping[str, str]] = {
     "home": "Home",
     "compare": "Compare",
     "neutrality": "Neutrality record",
+    "typed": "Readings typed by hand",
     **keys.STEPS,
 }
 _SIGNS: Final = (

@@ -29,7 +29,8 @@ class Read(StepPage):
     PAGE = "read"
     TEXT = (
         "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
-        "before. Values of regions you have not graded stay out of sight; v shows the patches."
+        "before. p types readings patch by patch. Values of regions you have not graded stay out of sight; "
+        "v shows the patches."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -291,10 +292,18 @@ class Read(StepPage):
 
         self.drydown.push_screen(Patches(self.bench, self.session_id))
 
+    def action_type_in(self) -> None:
+        from tui.screens.typed import Typed
+
+        self.attempt(lambda: self.drydown.push_screen(Typed(self.bench, self.session_id)))
+
     def on_screen_resume(self) -> None:
+        """Back from another screen: readings may have been typed there, or shown."""
         from evaluation.work import say
 
-        self.session = say.session(self.bench, self.session_id)
+        before, self.session = self.session.runs, say.session(self.bench, self.session_id)
+        if self.session.runs != before:
+            self._taken()
         self.refresh_page()
 
     def action_find(self) -> None:

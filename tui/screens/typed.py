@@ -1,0 +1,214 @@
+"""Readings typed patch by patch: what is said once on top, then every patch of the sheet, a line each."""
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Final
+
+from textual.app import ComposeResult
+
+from evaluation.errors import UsageProblem
+from evaluation.work import say, typed
+from evaluation.work.bench import Bench
+from evaluation.work.say import Step
+from evaluation.work.typed import TypedRow
+from tui.screens.step import StepPage
+from tui.widgets import head
+from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.rows import Rows
+
+_FIELDS: Final = tuple(typed.ANSWERS)
+_NAMES: Final = {"kind": "values"}
+_DIGITS: Final = 24  # columns for three numbers
+_SAID_AT: Final = 19  # column of what is said once
+
+
+class Typed(StepPage):
+    """Opens on what is not said yet, else on the first patch without a reading."""
+
+    PAGE = "typed"
+    TEXT = (
+        "Readings typed from an instrument, a patch a line: three numbers for D50 and 2 degrees. Condition, "
+        "instrument and backing are said once, on top. Each line is saved as Enter takes it; a patch typed "
+        "twice was read twice. Patches of regions you have not graded show no number back."
+    )
+
+    def __init__(self, bench: Bench, session_id: int) -> None:
+        super().__init__(bench, session_id)
+        self.hand = typed.hand(bench, self.session)
+        self.listed: tuple[TypedRow, ...] = typed.listed(bench, self.session, self.hand)
+
+    def body(self) -> ComposeResult:
+        yield Lines(id="above", height=1)
+        yield Rows(id="rows")
+        yield Lines(id="below", height=2)
+
+    def on_mount(self) -> None:
+        unsaid = (row for row, field in enumerate(_FIELDS) if not getattr(self.hand, field))
+        unread = (row for row, each in enumerate(self.listed, len(_FIELDS)) if not each.count)
+        self._rows().show(self._lines, len(_FIELDS) + len(self.listed), next(unsaid, next(unread, 0)))
+
+    # Drawing ----------------------------------------------------------------------------------------------
+
+    def head_lines(self, width: int) -> Sequence[Line]:
+        read = sum(1 for each in self.listed if each.count)
+        where = f"typed, {read} of {len(self.listed)} patches"
+        return head.plain_head(self.print_title(), where, width)
+
+    def foot_state(self) -> str:
+        return "typed" if self._patch() else "typed.said"
+
+    def repaint(self) -> None:
+        self._rows().show(self._lines, len(_FIELDS) + len(self.listed))
+        patch = self._patch()
+        below = ""
+        if patch and not patch.shown:
+            below = (
+                f"{patch.region} has no grade yet, and numbers train the eye: grade it first, or let "
+                "somebody else type them."
+            )
+        self.one("below").show([f"   {row}" for row in wrapped(below, self.size.width - 6)])
+
+    def _lines(self, start: int, count: int) -> list[Line]:
+        rows = [*_FIELDS, *self.listed][start : start + count]
+        return [self._said_line(each) if isinstance(each, str) else self._patch_line(each) for each in rows]
+
+    def _said_line(self, field: str) -> Line:
+        value = getattr(self.hand, field)
+        note = "for all that is typed" if value else "Enter to say; else a caveat"
+        room = self.size.width - _SAID_AT - 33
+        return (
+            (f" {cell(_NAMES.get(field, field), _SAID_AT - 3)}{cell(value or 'not stated', 30)}", ""),
+            (cell(note, room), "quiet"),
+        )
+
+    def _patch_line(self, each: TypedRow) -> Line:
+        room = self.size.width - _DIGITS - 25
+        name = f" {cell(each.id, 7)} {cell(each.name, room // 2)}{cell(each.region, room - room // 2)}"
+        times = f"{each.count} x" if each.count else ""
+        if each.values is not None:
+            shown = "".join(f"{value:>8.10g}" for value in each.values)
+        else:
+            shown = "   out of sight" if each.count else ""
+        return (name, ""), (cell(times, 5), "quiet"), (cell(shown, _DIGITS), "")
+
+    # Keys -------------------------------------------------------------------------------------------------
+
+    def move(self, way: str) -> None:
+        if way == "left":
+            self.back()
+        else:
+            self._rows().move(way)
+
+    def on_rows_moved(self) -> None:
+        self.refresh_page()
+
+    def on_rows_chosen(self) -> None:
+        self.action_enter()
+
+    def back(self) -> None:
+        self.drydown.pop_screen()
+
+    def action_enter(self) -> None:
+        patch = self._patch()
+        if patch is not None:
+            self._open(patch, "")
+            return
+        field = _FIELDS[self._rows().cursor]
+        self.type_text(
+            "",
+            getattr(self.hand, field),
+            partial(self._say, field),
+            at=(_SAID_AT, self._row(), 30),
+            known=typed.ANSWERS[field],
+            anew=True,
+        )
+
+    def _open(self, patch: TypedRow, text: str) -> None:
+        """A line at the place where the numbers of the patch stand."""
+        column = self.size.width - _DIGITS - 4
+        self.type_text("", text, partial(self._put, patch), at=(column, self._row(), _DIGITS + 2))
+        if not self.said:
+            self.tell("L* a* b*" if self.hand.kind == "CIELAB" else "X Y Z, the perfect diffuser has Y 100")
+
+    def _say(self, field: str, answer: str) -> None:
+        self.hand = typed.said(self.bench, self.hand, field, answer)
+        self._reload()
+        self._rows().move("down")
+        self.refresh_page()
+
+    def _put(self, patch: TypedRow, text: str) -> None:
+        """Keep the line and open the next one; an empty line goes on without a reading."""
+        if text.strip():
+            try:
+                self.noted(typed.put(self.bench, self.session_id, patch.id, text, self.hand))
+            except UsageProblem as problem:
+                self._open(patch, text)
+                self.tell(f"{problem.expected} expected. {problem.what}")
+                return
+            self._reload()
+        last = not self._rows().move("down")
+        self.refresh_page()
+        after = self._patch()
+        if after is not None and not last:
+            self._open(after, "")
+
+    def action_away(self) -> None:
+        patch = self._patch()
+        if patch is None:
+            self.tell("x takes away the reading of a patch.")
+        else:
+            self.save(partial(typed.take_away, self.bench, self.session_id, patch.id, self.hand))
+
+    def action_find(self) -> None:
+        self.type_text("Patch", "", self._find)
+
+    def _find(self, text: str) -> None:
+        """To the next patch whose id, name or region holds the text."""
+        wanted, start = text.strip().casefold(), self._rows().cursor + 1 - len(_FIELDS)
+        places = [*range(max(0, start), len(self.listed)), *range(max(0, start))]
+        for place in places:
+            each = self.listed[place]
+            if wanted in f"{each.id} {each.name} {each.region}".casefold():
+                self._rows().put(place + len(_FIELDS))
+                return
+        self.tell("No patch goes by that.")
+
+    def changed(self) -> None:
+        self._reload()
+        super().changed()
+
+    def turned(self, step: Step) -> None:
+        self._reload()
+
+    def remark_subject(self) -> tuple[str, str, int | None]:
+        return "read", "Read", None
+
+    def on_screen_resume(self) -> None:
+        self.session = say.session(self.bench, self.session_id)
+        self._reload()
+        self.refresh_page()
+
+    def as_text(self) -> str:
+        rows = [self.print_title(), ""]
+        rows += [f"{_NAMES.get(name, name)}: {getattr(self.hand, name) or 'not stated'}" for name in _FIELDS]
+        for each in self.listed:
+            if each.count:
+                values = "\t".join(f"{value:.10g}" for value in each.values or ()) or "out of sight"
+                rows.append(f"{each.id}\t{each.name}\t{each.region}\t{each.count}\t{values}")
+        return "\n".join(rows) + "\n"
+
+    # Small things -----------------------------------------------------------------------------------------
+
+    def _rows(self) -> Rows:
+        return self.query_one(Rows)
+
+    def _row(self) -> int:
+        rows = self._rows()
+        return rows.region.y + rows.cursor - round(rows.scroll_offset.y)
+
+    def _patch(self) -> TypedRow | None:
+        place = self._rows().cursor - len(_FIELDS)
+        return self.listed[place] if 0 <= place < len(self.listed) else None
+
+    def _reload(self) -> None:
+        self.listed = typed.listed(self.bench, self.session, self.hand)
