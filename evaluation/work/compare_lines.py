@@ -45,7 +45,7 @@ class Overlay:
         if len(set(places)) == 1:
             heads = (self.x, *(line.letter for line in self.lines))
             rows = (
-                (f"{x:g}", *(_told(line.points[k][1]) for line in self.lines))
+                (f"{round(x, 1):g}", *(_told(line.points[k][1]) for line in self.lines))
                 for k, x in enumerate(places[0])
             )
             return heads, tuple(rows)
