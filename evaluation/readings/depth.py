@@ -1,4 +1,4 @@
-"""Paper and black of a run: D-min, D-max and the range between them (NUMBERS 1.6)."""
+"""Paper and black of a run: D-min, D-max and the range between them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What repeated readings say about noise, and how large a difference must be to be one (NUMBERS 1.21)."""
+"""What repeated readings say about noise, and how large a difference must be to be one."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -19,7 +19,7 @@ SpectralScale = Literal["fraction", "percent"]
 class Said:
     """What the user says about the file. None and "not stated": nothing was said.
 
-    printed_as      through the profile ("managed") or as device values ("unmanaged"), NUMBERS 1.10
+    printed_as      through the profile ("managed") or as device values ("unmanaged")
     rgb_scale       the value that means full: 1, 100, 255, 65535; also for single grey columns
     ink_scale       the same for CMYK and more inks: 1, 100, 255
     spectral_scale  reflectance as a fraction of 1 or in percent

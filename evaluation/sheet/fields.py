@@ -31,7 +31,7 @@ SHADOW_STEPS: Final = 16  # L* 0..24
 SHADOW_TOP: Final = 24.0
 HIGHLIGHT_STEPS: Final = 12  # L* 100..88
 HIGHLIGHT_BOTTOM: Final = 88.0
-RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # L* of the source, NUMBERS 1.17
+RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # L* of the source; own choice
 RING_RADII: Final = (1.5, 3.0, 6.0)  # dCh
 RING_ANGLES: Final = tuple(range(0, 360, 45))  # degrees of (da*, db*)
 

@@ -26,7 +26,7 @@ from evaluation.work.gate import Withheld
 Points = tuple[tuple[float, float], ...]
 Rows = NDArray[np.intp]
 _PARTING: Final = ("first_shadow_step", "last_highlight_step")  # both in source L*, the second from the paper
-_HIGHEST_HUE: Final = 15.0  # C* from which a hue means something, NUMBERS 1.15
+_HIGHEST_HUE: Final = 15.0  # C* from which a hue means something; own choice
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The arrows of the house: which room may import which. Read from the source, so nothing is run."""
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -116,6 +117,15 @@ def test_the_top_level_holds_what_the_design_card_lists() -> None:
     made = {"dist", "uv.lock", "build"}  # by tools, ignored by git
     found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     assert found - made <= listed
+
+
+def test_no_comment_cites_a_page_that_is_not_here() -> None:
+    """A rule is said where it holds, or its published source is named."""
+    pages = "NUMBERS|DESIGN|SCREENS|ARCHITECTURE|CAUSES|READINGS|STANDARDS|STYLE"
+    citing = re.compile(rf"\b(?:{pages})(?:\.md)? (?:\d|page|part|section)|\b(?:{pages})\.md")
+    code = [path for folder in ("evaluation", "tui", "fixtures", "tests") for path in sources(folder)]
+    against = [str(path.relative_to(ROOT)) for path in code if citing.search(path.read_text("utf-8"))]
+    assert against == []
 
 
 def test_no_package_marker_under_tests() -> None:

@@ -84,7 +84,7 @@ def test_fallback_corrects_for_few_readings(each: int) -> None:
 
 @pytest.mark.parametrize("spread", [(0.3, 0.3, 0.3), (0.9, 0.3, 0.3)], ids=["round", "noisy lightness"])
 def test_false_alarms_stay_near_five_in_a_hundred(spread: tuple[float, float, float]) -> None:
-    """NUMBERS 1.21's reason for the covariance: the fallback gives 12 % when L* is three times as noisy."""
+    """Why the covariance is kept: the mean alone, the fallback, gives 12 % when L* is thrice as noisy."""
     draw = np.random.default_rng(5)
     alarms = []
     for seed in range(200):

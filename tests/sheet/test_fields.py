@@ -72,7 +72,7 @@ def test_saturation_ramps_grow_in_even_steps_from_grey_to_the_edge(encoding: Enc
 
 
 def test_a_ramp_of_constant_cielab_hue_would_turn_in_blue() -> None:
-    """Why IPT: NUMBERS of Ebner and Fairchild 1998; the drift at 25 % of the sRGB blue is tens of degrees."""
+    """Why IPT (Ebner and Fairchild 1998): the drift at 25 % of the sRGB blue is tens of degrees."""
     blue = lab_from_xyz(xyz_from_rgb(np.array([0.0, 0.0, 1.0]), "srgb"))
     quarter = blue * np.array([1.0, 0.25, 0.25])
     assert abs(float(ipt_hue(quarter) - ipt_hue(blue))) > 20
