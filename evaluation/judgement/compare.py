@@ -12,8 +12,9 @@ import numpy as np
 
 from evaluation.colorimetry.lab import chroma
 from evaluation.judgement import instrument
+from evaluation.judgement.null import noisy, null_of
 from evaluation.judgement.opinion import Finding
-from evaluation.judgement.repeatability import holm_adjusted, isotropic, root
+from evaluation.judgement.repeatability import holm_adjusted
 from evaluation.judgement.tables import Anchor, Tables
 from evaluation.metrics.catalogue import CATALOGUE, worked_out
 from evaluation.metrics.evidence import Array, Evidence
@@ -29,8 +30,6 @@ _OF_ONE_PRINT: Final = (
     "across_sheet",
     "light_shift_differential",
 )
-_DRAWS: Final = 1_000
-_SEED: Final = 1979
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -182,7 +181,7 @@ def _cell(a: Print, b: Print, region: str, tables: Tables) -> _Cell | None:
     if not first.patches:
         return None
     kind = a.findings[region].kind
-    null = _null(first, second, a, b, region, tables)
+    null = null_of(((first, _sheets(a, region), a.freedom), (second, _sheets(b, region), b.freedom)), tables)
     found: list[_Cell] = []
     for anchor in _key(kind, tables):
         cell = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null)
@@ -203,7 +202,7 @@ def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> 
     observed = [worked_out(anchor.metric, read_against(sample, aim)) for aim, sample in pairs]
     values = [worked.draws[0] for worked in observed if worked is not None]
     still = [
-        worked_out(anchor.metric, _noisy(read_against(one, one), noise))
+        worked_out(anchor.metric, noisy(read_against(one, one), noise))
         for one, noise in ((first, null), (second, -null))
     ]
     alike = [worked.draws[1:] for worked in still if worked is not None]
@@ -220,7 +219,7 @@ def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> 
 def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> _Cell | None:
     """A metric of one print: the difference of grades, against what noise alone would make of it."""
     one, other = worked_out(anchor.metric, first), worked_out(anchor.metric, second)
-    still = worked_out(anchor.metric, _noisy(first, null))
+    still = worked_out(anchor.metric, noisy(first, null))
     if one is None or other is None or still is None:
         return None
     apart = abs(float(anchor.grade(other.draws[0])) - float(anchor.grade(one.draws[0])))
@@ -246,53 +245,8 @@ def read_against(sample: Evidence, aim: Evidence) -> Evidence:
     )
 
 
-def _null(first: Evidence, second: Evidence, a: Print, b: Print, region: str, tables: Tables) -> Array:
-    """(draws, n, 3) differences between two prints that are alike; the first is none.
-
-    What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
-    reading noise moves each by itself.
-    """
-    rng = np.random.default_rng(_SEED)
-    n = len(first.patches)
-    default = isotropic(tables["sheet_mean"])
-    drawn = np.zeros((_DRAWS, n, 3))
-    for evidence, side in ((first, a), (second, b)):
-        own = root(evidence.covariance)
-        unsure = _unsure(rng, side.freedom)
-        drawn += unsure * rng.standard_normal((_DRAWS, n, 3)) @ own.T / np.sqrt(evidence.counts)[:, None]
-        drawn += unsure * rng.standard_normal((_DRAWS, 1, 3)) @ own.T / np.sqrt(evidence.paper_readings)
-        known = None if side.sheets is None else side.sheets.get(region)
-        more = (default if known is None else known) - evidence.covariance
-        drawn += rng.standard_normal((_DRAWS, 1, 3)) @ root(more).T
-    drawn[0] = 0.0
-    return drawn
-
-
-def _unsure(rng: np.random.Generator, freedom: int | None) -> Array:
-    """(draws, 1, 1) factors on a spread that a few repeats have told, Student's t for the normal.
-
-    A metric that is the largest of many steps would otherwise call every reading noisier than its repeats a
-    difference.
-    """
-    if freedom is None:
-        return np.ones((1, 1, 1))
-    return np.sqrt(freedom / rng.chisquare(freedom, (_DRAWS, 1, 1)))
-
-
-def _noisy(evidence: Evidence, null: Array) -> Evidence:
-    """The evidence with noise (draws, n, 3) in absolute CIELAB laid over it, draw by draw.
-
-    Scaled by its paper, a colour moves more than it was read to move: by the cube root that CIELAB takes of
-    the paper's luminance, which is the ratio of both L* + 16.
-    """
-    scale = np.median((evidence.measured[..., 0] + 16) / (evidence.absolute[..., 0] + 16))
-    return replace(
-        evidence,
-        measured=evidence.measured + null * scale,
-        absolute=evidence.absolute + null,
-        grey_aim=np.broadcast_to(evidence.grey_aim, (*null.shape[:-1], 2)),
-        black=None if evidence.black is None else np.broadcast_to(evidence.black, (len(null), 3)),
-    )
+def _sheets(side: Print, region: str) -> Array | None:
+    return None if side.sheets is None else side.sheets.get(region)
 
 
 def _shared(a: Print, b: Print, region: str) -> tuple[Evidence, Evidence]:

@@ -1,0 +1,66 @@
+"""What two prints that are alike would differ by, in draws of noise: of reading, of the paper, of sheets."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.repeatability import isotropic, root
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.evidence import Array, Evidence
+
+_DRAWS: Final = 1_000
+_SEED: Final = 1979
+
+# The evidence of one print; the covariance (3, 3) of one patch from sheet to sheet of its process, None where
+# it is not known; the degrees of freedom behind the spread of one reading, None where that is a default.
+Side = tuple[Evidence, Array | None, int | None]
+
+
+def null_of(sides: Sequence[Side], tables: Tables) -> Array:
+    """(draws, n, 3) differences between the two sides of a comparison that are alike; the first is none.
+
+    What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
+    reading noise moves each by itself.
+    """
+    rng = np.random.default_rng(_SEED)
+    n = len(sides[0][0].patches)
+    default = isotropic(tables["sheet_mean"])
+    drawn = np.zeros((_DRAWS, n, 3))
+    for evidence, known, freedom in sides:
+        own = root(evidence.covariance)
+        unsure = _unsure(rng, freedom)
+        drawn += unsure * rng.standard_normal((_DRAWS, n, 3)) @ own.T / np.sqrt(evidence.counts)[:, None]
+        drawn += unsure * rng.standard_normal((_DRAWS, 1, 3)) @ own.T / np.sqrt(evidence.paper_readings)
+        more = (default if known is None else known) - evidence.covariance
+        drawn += rng.standard_normal((_DRAWS, 1, 3)) @ root(more).T
+    drawn[0] = 0.0
+    return drawn
+
+
+def noisy(evidence: Evidence, null: Array) -> Evidence:
+    """The evidence with noise (draws, n, 3) in absolute CIELAB laid over it, draw by draw.
+
+    Scaled by its paper, a colour moves more than it was read to move: by the cube root that CIELAB takes of
+    the paper's luminance, which is the ratio of both L* + 16.
+    """
+    scale = np.median((evidence.measured[..., 0] + 16) / (evidence.absolute[..., 0] + 16))
+    return replace(
+        evidence,
+        measured=evidence.measured + null * scale,
+        absolute=evidence.absolute + null,
+        grey_aim=np.broadcast_to(evidence.grey_aim, (*null.shape[:-1], 2)),
+        black=None if evidence.black is None else np.broadcast_to(evidence.black, (len(null), 3)),
+    )
+
+
+def _unsure(rng: np.random.Generator, freedom: int | None) -> Array:
+    """(draws, 1, 1) factors on a spread that a few repeats have told, Student's t for the normal.
+
+    A metric that is the largest of many steps would otherwise call every reading noisier than its repeats a
+    difference.
+    """
+    if freedom is None:
+        return np.ones((1, 1, 1))
+    return np.sqrt(freedom / rng.chisquare(freedom, (_DRAWS, 1, 1)))
