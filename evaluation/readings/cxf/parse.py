@@ -18,16 +18,11 @@ from evaluation.readings.cxf.document import (
     PARTS,
     Document,
     Group,
-    Item,
-    Spectrum,
 )
+from evaluation.readings.cxf.gathering import MOST_PARTS, Gathering
 from evaluation.readings.source import (
     CHUNK,
-    EXPORT_AGAIN,
     LONGEST_LINE,
-    MOST_FIELDS,
-    MOST_ROWS,
-    MOST_VALUES,
     NOTHING_TAKEN,
     Progress,
     Source,
@@ -37,8 +32,6 @@ _Handler = TypeVar("_Handler")
 _Start = Callable[[str, dict[str, str]], None]
 _End = Callable[[str], None]
 _DEEPEST: Final = 100
-_MOST_SPECIFICATIONS: Final = 10_000
-_MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
 
 
 def parse(source: Source, progress: Progress | None = None) -> Document:
@@ -75,20 +68,12 @@ def parse(source: Source, progress: Progress | None = None) -> Document:
     return pass_.document
 
 
-class _Pass:
-    """The handlers and what they have gathered; `text` is everything since the last tag."""
+class _Pass(Gathering):
+    """What meets every tag, and decides what is gathered of it."""
 
     def __init__(self, source: Source) -> None:
-        self.source = source
-        self.document = Document()
-        self.item: Item | None = None
-        self.group: Group | None = None
-        self.spectrum: Spectrum | None = None
-        self.specification: dict[str, str] | None = None
-        self.text: list[str] = []
+        super().__init__(source)
         self.depth = self.skipped = 0
-        self.characters = 0
-        self.parser = expat.ParserCreate(namespace_separator=" ")
         self.parser.buffer_text = True
         self.parser.buffer_size = 2**16
         self.parser.StartDoctypeDeclHandler = self._doctype
@@ -96,25 +81,25 @@ class _Pass:
         self.parser.CharacterDataHandler = self.text.append
         self.starts: dict[str, Callable[[dict[str, str]], None]] = self._named(
             {
-                "Object": self._object,
-                "ReflectanceSpectrum": self._spectrum,
-                "CustomSpectrum": self._spectrum,
-                "SpectralPoint": self._point,
-                "Tag": self._tag,
-                "ColorSpecification": self._specification,
+                "Object": self.begin_object,
+                "ReflectanceSpectrum": self.begin_spectrum,
+                "CustomSpectrum": self.begin_spectrum,
+                "SpectralPoint": self.point,
+                "Tag": self.tag,
+                "ColorSpecification": self.begin_specification,
                 "CustomResources": self._skip,
                 **{name: partial(self._colour, name, f"{NAMESPACE} {name}") for name in GROUPS},
-                **{name: partial(self._other_spectrum, name) for name in OTHER_SPECTRA},
+                **{name: partial(self.other_spectrum, name) for name in OTHER_SPECTRA},
             }
         )
         self.ends: dict[str, Callable[[], None]] = self._named(
             {
-                "Object": self._end_object,
-                "ReflectanceSpectrum": self._end_spectrum,
-                "CustomSpectrum": self._end_custom,
-                "SpectralPoint": self._end_point,
-                "ColorSpecification": self._end_specification,
-                "CreationDate": self._created,
+                "Object": self.end_object,
+                "ReflectanceSpectrum": self.end_spectrum,
+                "CustomSpectrum": self.end_custom,
+                "SpectralPoint": self.end_point,
+                "ColorSpecification": self.end_specification,
+                "CreationDate": self.created,
                 **dict.fromkeys(GROUPS, self._end_group),
             }
         )
@@ -139,23 +124,19 @@ class _Pass:
             or fed - self.parser.CurrentByteIndex > CHUNK + LONGEST_LINE
             or (self.group is not None and fed - self.group.at > CHUNK + LONGEST_LINE)
         ):
-            raise self._refused(f"tags and values of at most {LONGEST_LINE // 1024} kB", "a longer one")
-
-    def _refused(self, expected: str, found: str, remedy: str = EXPORT_AGAIN) -> FileProblem:
-        where = self.source.line(self.parser.CurrentLineNumber)
-        return FileProblem(NOTHING_TAKEN, where=where, expected=expected, found=found, remedy=remedy)
+            raise self.refused(f"tags and values of at most {LONGEST_LINE // 1024} kB", "a longer one")
 
     def _doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
-        raise self._refused("CxF3 without a DOCTYPE", "a DOCTYPE", "Export the file again without it.")
+        raise self.refused("CxF3 without a DOCTYPE", "a DOCTYPE", "Export the file again without it.")
 
     def _root(self, name: str, attributes: dict[str, str]) -> None:
         namespace, _, local = name.rpartition(" ")
         if local != "CxF":
-            raise self._refused("CxF3 as the outermost element", f"<{shortened(local)}>", "Export as CxF3.")
+            raise self.refused("CxF3 as the outermost element", f"<{shortened(local)}>", "Export as CxF3.")
         if namespace != NAMESPACE:
             found = "CxF version 2" if namespace.rstrip("/").endswith("v2") else "another namespace"
             shown = shortened(namespace) or "none"
-            raise self._refused(f"CxF3, namespace {NAMESPACE}", f"{found}, {shown}", "Export as CxF3.")
+            raise self.refused(f"CxF3, namespace {NAMESPACE}", f"{found}, {shown}", "Export as CxF3.")
         self.parser.StartElementHandler = self._start
 
     def _handlers(self) -> tuple[_Start, _End]:
@@ -167,11 +148,11 @@ class _Pass:
             clear()
             self.depth += 1
             if self.depth > _DEEPEST:
-                raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
+                raise self.refused(f"elements at most {_DEEPEST} deep", "deeper ones")
             begin = starts(name)
             if begin is not None:
                 begin(attributes)
-            elif self.specification is not None and attributes and len(self.specification) < _MOST_PARTS:
+            elif self.specification is not None and attributes and len(self.specification) < MOST_PARTS:
                 local = name.rpartition(" ")[2]
                 for attribute, value in attributes.items():
                     self.specification.setdefault(f"{local}.{attribute}", value)
@@ -182,7 +163,7 @@ class _Pass:
                 part = part_of(name)
                 if part is not None:  # most elements of most files
                     group.parts[part] = "".join(text)
-                elif len(group.parts) < _MOST_PARTS:
+                elif len(group.parts) < MOST_PARTS:
                     group.parts[name.rpartition(" ")[2]] = "".join(text)
                 clear()
                 return
@@ -192,7 +173,7 @@ class _Pass:
                 finish()
             elif (
                 self.specification is not None
-                and len(self.specification) < _MOST_PARTS
+                and len(self.specification) < MOST_PARTS
                 and (value := "".join(text).strip())
             ):
                 self.specification.setdefault(name.rpartition(" ")[2], value)
@@ -211,7 +192,7 @@ class _Pass:
     def _skip_start(self, name: str, attributes: dict[str, str]) -> None:
         self.skipped += 1
         if self.skipped > _DEEPEST:
-            raise self._refused(f"elements at most {_DEEPEST} deep", "deeper ones")
+            raise self.refused(f"elements at most {_DEEPEST} deep", "deeper ones")
 
     def _skip_end(self, name: str) -> None:
         self.skipped -= 1
@@ -221,26 +202,7 @@ class _Pass:
             self.parser.EndElementHandler = self._end
             self.parser.CharacterDataHandler = self.text.append
 
-    # --- objects ---------------------------------------------------------------------------------------
-
-    def _object(self, attributes: dict[str, str]) -> None:
-        if len(self.document.items) >= MOST_ROWS:
-            raise self._refused(f"at most {MOST_ROWS:,} objects", "more", "Split the file.")
-        said = attributes.get
-        at = self.parser.CurrentByteIndex
-        self.item = Item(said("ObjectType", ""), said("Name", ""), said("Id", ""), at, [], [], {})
-        self.document.items.append(self.item)
-
-    def _end_object(self) -> None:
-        self.item = self.group = self.spectrum = None
-
-    def _tag(self, attributes: dict[str, str]) -> None:
-        if self.item is not None and len(self.item.tags) < _MOST_PARTS:
-            self.item.tags[attributes.get("Name", "")] = attributes.get("Value", "")
-
-    def _created(self) -> None:
-        if self.item is None and not self.document.created:
-            self.document.created = "".join(self.text).strip()
+    # --- colours ---------------------------------------------------------------------------------------
 
     def _colour(self, element: str, closes: str, attributes: dict[str, str]) -> None:
         self.group = Group(element, attributes, {}, self.parser.CurrentByteIndex, closes)
@@ -249,65 +211,6 @@ class _Pass:
     def _end_group(self) -> None:
         self.parser.StartElementHandler = self._start
         if self.item is not None and self.group is not None:
-            self._count(0)
+            self.count(0)
             self.item.groups.append(self.group)
         self.group = None
-
-    def _other_spectrum(self, element: str, attributes: dict[str, str]) -> None:
-        if self.item is not None:
-            self.item.other_spectrum = element
-
-    def _spectrum(self, attributes: dict[str, str]) -> None:
-        specification = attributes.get("ColorSpecification", "")
-        self.spectrum = Spectrum(specification, attributes, "", self.parser.CurrentByteIndex)
-
-    def _end_spectrum(self) -> None:
-        if self.item is not None and self.spectrum is not None:
-            self.spectrum.text = "".join(self.text)
-            self._count(len(self.spectrum.text))
-            self.item.spectra.append(self.spectrum)
-        self.spectrum = None
-
-    def _count(self, characters: int) -> None:
-        self.characters += 64 + characters
-        if self.characters > MOST_VALUES * 16:
-            raise self._refused(f"at most {MOST_VALUES:,} values", "more", "Split the file.")
-
-    def _point(self, attributes: dict[str, str]) -> None:
-        if self.spectrum is not None:
-            if self.spectrum.points is None:
-                self.spectrum.points = []
-            self.spectrum.points.append(attributes.get("WL", ""))
-            if "Value" in attributes:
-                self._value(attributes["Value"])
-            if len(self.spectrum.points) > MOST_FIELDS:
-                raise self._refused(f"at most {MOST_FIELDS:,} points in a spectrum", "more")
-
-    def _value(self, text: str) -> None:
-        if self.spectrum is not None:
-            if self.spectrum.values is None:
-                self.spectrum.values = []
-            self.spectrum.values.append(text)
-
-    def _end_point(self) -> None:
-        if self.spectrum is not None and (text := "".join(self.text).strip()):
-            self._value(text)
-
-    def _end_custom(self) -> None:
-        if self.item is not None and self.spectrum is not None:
-            if self.spectrum.points is None:
-                self.spectrum.points = []
-            self._count(sum(map(len, self.spectrum.values or ())))
-            self.item.spectra.append(self.spectrum)
-        self.spectrum = None
-
-    # --- specifications --------------------------------------------------------------------------------
-
-    def _specification(self, attributes: dict[str, str]) -> None:
-        if len(self.document.specifications) >= _MOST_SPECIFICATIONS:
-            raise self._refused(f"at most {_MOST_SPECIFICATIONS:,} specifications", "more")
-        self.specification = {}
-        self.document.specifications[attributes.get("Id", "")] = self.specification
-
-    def _end_specification(self) -> None:
-        self.specification = None
