@@ -1,6 +1,7 @@
 """Weigh a session: what eye and instrument say of each region, how far they agree, and what follows."""
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from evaluation.judgement import combine, eye, instrument, words
@@ -12,6 +13,7 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
+from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.catalogue import worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric
 from evaluation.metrics.expected import Expected
@@ -93,7 +95,8 @@ def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -
     rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
     if whole.expected is None or not rows:
         return ()
-    evidence = chosen(whole, rows)
+    first = replace(whole, measured=readings_themselves(whole.measured))  # a fact, so without draws
+    evidence = chosen(first, rows)
     found = [worked_out(name, evidence) for name in ("print_mean", "print_p95")]
     return tuple(one.metric for one in found if one is not None)
 
