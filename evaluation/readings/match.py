@@ -202,14 +202,18 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
     on_sheet = np.array([of_patch[index] for _, index in comparable])
     apart = np.abs(printed[[row for row, _ in comparable]] - on_sheet).max(axis=1)
     differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > VALUE_TOLERANCE]
-    if len(differing) >= (1 - _LEAST_AGREEMENT) * len(comparable) - 1e-9 and differing:
+    # By patches: a patch that was read ten times tells no more about the chart than one read once.
+    patches, others = {index for _, index in comparable}, {rows[row] for row in differing}
+    if others and len(others) >= (1 - _LEAST_AGREEMENT) * len(patches) - 1e-9:
         remarks.append(
-            f"{kind}s look alike, yet {len(differing)} of {len(comparable)} rows hold other values: "
+            f"{kind}s look alike, yet {len(others)} of {len(patches)} patches hold other values: "
             "another chart, not matched by them"
         )
         return {}
     if differing:
         named = ", ".join(shortened(run.patches[row].id, 20) for row in differing[:5])
         more = f" and {len(differing) - 5} more" if len(differing) > 5 else ""
-        remarks.append(f"left out, with other values than the patch of their {kind}: {named}{more}")
+        remarks.append(
+            f"not matched by {kind}, with other values than the patch of their {kind}: {named}{more}"
+        )
     return {row: index for row, index in rows.items() if row not in set(differing)}

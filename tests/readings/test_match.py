@@ -141,6 +141,15 @@ def test_a_fifth_of_other_values_is_another_chart(differing: int, by_id: int) ->
     assert any("another chart" in r for r in taken.remarks) == (not by_id)
 
 
+def test_a_patch_read_often_does_not_make_two_charts_one() -> None:
+    """3 of 10 patches differ; ten more readings of one that agrees would hide them among the rows."""
+    sheet = a_sheet(SOURCES[:10])
+    ids = [patch.id for patch in sheet.patches]
+    device = [*SOURCES[:7], (0.9, 0.1, 0.1), (0.1, 0.9, 0.1), (0.1, 0.1, 0.9)]
+    taken = match(a_run(ids=[*ids, *["N01"] * 10], device=[*device, *[SOURCES[0]] * 10]), sheet)
+    assert any("3 of 10 patches hold other values: another chart" in r for r in taken.remarks)
+
+
 def test_readings_of_one_built_in_sheet_are_no_readings_of_another() -> None:
     """The two number their patches alike and share some values; the printed values tell them apart."""
     mono, colour = (read_map(map_text(name), name) for name in ("mono-7", "colour-4"))
