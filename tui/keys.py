@@ -448,12 +448,16 @@ def footer(state: str, keymap: Mapping[str, str]) -> tuple[tuple[str, str], ...]
 
 
 def table() -> str:
-    """The README's table of keys, in Markdown."""
-    rows = ["| key | does | where |", "| --- | --- | --- |"]
+    """The README's table of keys, in Markdown; the name is what a user's keymap goes by."""
+    rows = ["| key | does | where | name |", "| --- | --- | --- | --- |"]
     for key in KEYS:
         names = key.show if key.fixed else " ".join(f"`{written(name)}`" for name in key.names)
-        where = {"all": "everywhere", "write_up": "write up", "choice": "list of actions"}.get(
-            key.where, key.where
-        )
-        rows.append(f"| {names} | {key.tooltip} | {where} |")
+        where = {
+            "all": "everywhere",
+            "session": "all six steps",
+            "write_up": "write up",
+            "typed": "readings typed by hand",
+            "choice": "list of actions",
+        }.get(key.where, key.where)
+        rows.append(f"| {names} | {key.tooltip} | {where} | {'' if key.fixed else f'`{key.id}`'} |")
     return "\n".join(rows) + "\n"

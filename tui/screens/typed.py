@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Final
+from typing import ClassVar, Final
 
 from textual.app import ComposeResult
 
@@ -26,6 +26,7 @@ class Typed(StepPage):
     """Opens on what is not said yet, else on the first patch without a reading."""
 
     PAGE = "typed"
+    HEAD_HEIGHT: ClassVar[int] = head.PLAIN_HEIGHT
     TEXT = (
         "Readings typed from an instrument, a patch a line: three numbers for D50 and 2 degrees. Condition, "
         "instrument and backing are said once, on top. Each line is saved as Enter takes it; a patch typed "
