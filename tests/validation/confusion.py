@@ -36,7 +36,9 @@ most changed patch ({limits}). *Visible*: also, eye or readings grade a region b
 
 What flatters these numbers: c01 to c05 are there or not, whatever the strength; the model has no
 stripes and no puddles, so the observer names them by a rule; it grades by the anchors' own scale, unsure
-by half a grade; one fault at a time. No real print and no real observer is behind them: they say how well
+by half a grade; one fault at a time. Only draws of c10 are read young, only those of c15 have the profile read
+again, only those of c18 a light without ultraviolet, only those of c24 a backing that is black or not stated:
+such a circumstance alone nearly tells the cause, and no other draw tries whether it misleads. No real print and no real observer is behind them: they say how well
 the table tells apart what the model does, not how often it is right in a print room."""
 
 
