@@ -35,11 +35,12 @@ most changed patch ({limits}). *Visible*: also, eye or readings grade a region b
 4 or disagree; where nothing is wrong, no cause is looked for, by rule. *Found*: ranked first or second.
 
 What flatters these numbers: c01 to c05 are there or not, whatever the strength; the model has no
-stripes and no puddles, so the observer names them by a rule; it grades by the anchors' own scale, unsure
-by half a grade; one fault at a time. Only draws of c10 are read young, only those of c15 have the profile read
-again, only those of c18 a light without ultraviolet, only those of c24 a backing that is black or not stated:
-such a circumstance alone nearly tells the cause, and no other draw tries whether it misleads. No real print and no real observer is behind them: they say how well
-the table tells apart what the model does, not how often it is right in a print room."""
+stripes and no puddles, so the observer names them by a rule; it grades by the anchors' own scale,
+unsure by half a grade; one fault at a time. Only draws of c10 are read young, only those of c15 have
+the profile read again, only those of c18 a light without ultraviolet, only those of c24 a backing that
+is black or not stated: such a circumstance alone nearly tells the cause, and no other draw tries
+whether it misleads. No real print and no real observer is behind them: they say how well the table
+tells apart what the model does, not how often it is right in a print room."""
 
 
 @dataclass(frozen=True)
