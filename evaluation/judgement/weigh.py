@@ -81,9 +81,19 @@ def weigh(
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
         causes=causes,
         caveats=caveats(session, sheet, takens, gathered, tables, now),
-        paper=None if gathered is None else paper_change(expected, gathered.pool.bare),
+        paper=None
+        if gathered is None or not _paper_shown(sheet, looked)
+        else paper_change(expected, gathered.pool.bare),
         print_step=() if gathered is None else _print_step(gathered.whole, sheet, looked),
     )
+
+
+def _paper_shown(sheet: Sheet, looked: Collection[str] | None) -> bool:
+    """Whether the paper's own reading may be told: its patches belong to regions as others do."""
+    papers = {
+        patch.region for patch in sheet.patches if patch.role == "paper" or patch.id == sheet.paper_patch
+    }
+    return looked is None or papers <= set(looked)
 
 
 def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -> tuple[Metric, ...]:

@@ -37,6 +37,11 @@ def _told(weighing: Weighing, use: str, out: Out) -> None:
             f"The whole sheet, not graded: {mean.value:.1f} dE00 from what the profile expects on average, "
             f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
         )
+    if weighing.fit:
+        out.line(
+            f"The profile against the readings it was made from, not graded: {weighing.fit.median:.1f} dE00 "
+            f"in the median, {weighing.fit.p95:.1f} at the 95th percentile, {weighing.fit.patches} patches."
+        )
     verdict = weighing.verdicts[use]
     out.line()
     out.line(f"For {use}: {verdict.verdict}.")
