@@ -29,7 +29,7 @@ EntryKind = Literal[
     "readiness",  # subject: item of READINESS; value: {"mark", "detail"}
     "timer",  # subject: "adaptation"; value: time it was started
     "answer",  # subject: "region/question"; value: see `encoded`
-    "fault",  # subject: "region/fault"; value: {"where"}
+    "fault",  # subject: "region/fault"; value: {"where"}; "region/" with {"none": true}: there are none
     "again",  # subject: region; value: true
     "remark",  # subject: region, or a step outside Look; value: text
     "reveal",  # subject: region; value: true; cannot be undone
@@ -153,7 +153,10 @@ def _viewing(viewing: Viewing, entries: list[Entry]) -> Viewing:
         faults=tuple(
             Fault(name=_pair(e.subject)[1], region=_pair(e.subject)[0], where=e.value.get("where", ""))
             for e in entries
-            if e.kind == "fault"
+            if e.kind == "fault" and _pair(e.subject)[1]
+        ),
+        faultless=frozenset(
+            _pair(e.subject)[0] for e in entries if e.kind == "fault" and not _pair(e.subject)[1]
         ),
         look_again=frozenset(e.subject for e in entries if e.kind == "again"),
         remarks={e.subject: e.value for e in entries if e.kind == "remark"},

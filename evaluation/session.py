@@ -162,6 +162,7 @@ class Viewing:
     reference: int | None = None  # session whose accepted print lay beside it
     answers: Mapping[tuple[str, str], Answer] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+    faultless: frozenset[str] = frozenset()  # regions where the list of faults was answered with "none"
     look_again: frozenset[str] = frozenset()
     remarks: Mapping[str, str] = field(default_factory=dict)
     revealed: Mapping[str, datetime] = field(default_factory=dict)

@@ -83,6 +83,19 @@ def load(archive: Archive, session_id: int) -> Session:
     return folded(head, map(rows.viewing, viewings), rows.entries(entries))
 
 
+def conditions(archive: Archive, session: Session) -> tuple[str, ...]:
+    """The measurement conditions of the readings that are in, in order; those not stated are left out."""
+    if not session.runs:
+        return ()
+    slots = ", ".join("?" * len(session.runs))
+    found = archive.rows(
+        f"SELECT DISTINCT condition FROM readings WHERE id IN ({slots}) AND condition IS NOT NULL "
+        "ORDER BY condition",
+        tuple(sorted(session.runs)),
+    )
+    return tuple(str(condition) for (condition,) in found)
+
+
 def find(archive: Archive, reference: str) -> int:
     """The number of the session a person means: its number, or the beginning of its uid.
 

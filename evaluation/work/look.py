@@ -77,7 +77,10 @@ def fault(
     """Note a fault of a region, or take it away again."""
     viewing = _viewing(sessions.load(bench.archive, session_id))
     value = {"where": where} if seen else None
-    return say(bench, session_id, [Draft("fault", f"{region_id}/{name}", value, viewing.id)])
+    drafts = [Draft("fault", f"{region_id}/{name}", value, viewing.id)]
+    if seen and region_id in viewing.faultless:
+        drafts.append(Draft("fault", f"{region_id}/", None, viewing.id))
+    return say(bench, session_id, drafts)
 
 
 def faults(bench: Bench, session_id: int, region_id: str, names: Sequence[str]) -> Step:
@@ -85,6 +88,8 @@ def faults(bench: Bench, session_id: int, region_id: str, names: Sequence[str]) 
     viewing = _viewing(sessions.load(bench.archive, session_id))
     before = {fault.name for fault in viewing.faults if fault.region == region_id}
     drafts = [Draft("fault", f"{region_id}/{name}", {"where": ""}, viewing.id) for name in names]
+    if bool(names) == (region_id in viewing.faultless):
+        drafts.append(Draft("fault", f"{region_id}/", None if names else {"none": True}, viewing.id))
     drafts += [
         Draft("fault", f"{region_id}/{name}", None, viewing.id) for name in sorted(before - set(names))
     ]

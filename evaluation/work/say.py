@@ -48,6 +48,11 @@ def session(bench: Bench, reference: str | int) -> Session:
     return sessions.load(bench.archive, sessions.find(bench.archive, str(reference)))
 
 
+def conditions(bench: Bench, session: Session) -> tuple[str, ...]:
+    """The measurement conditions of the readings that are in: facts, which may always be shown."""
+    return sessions.conditions(bench.archive, session)
+
+
 def remark(bench: Bench, session_id: int, subject: str, text: str, *, viewing: int | None = None) -> Step:
     """Keep a remark on a region of the viewing, or on a step outside Look; empty text withdraws it."""
     return say(bench, session_id, [Draft("remark", subject, text.strip() or None, viewing)])

@@ -86,6 +86,8 @@ def _one(entry: Entry, sheet: Sheet) -> str:
         case "answer":
             said = answer_words(decoded(value)) if value is not None else "open"
             return f"{_region(name, sheet)}, {_question(name, rest, sheet)}: {said}"
+        case "fault" if not rest:
+            return f"{_region(name, sheet)}: " + ("no faults" if value else "faults open again")
         case "fault":
             return f"{_region(name, sheet)}, fault: {visible(rest)}" + ("" if value else ", taken away")
         case "again":

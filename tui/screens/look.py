@@ -300,10 +300,9 @@ class Look(StepPage):
     def _fault(self, digit: int) -> None:
         assert isinstance(self.asked, FaultAsking)
         if digit == 0:
-            if self.asked.seen:
-                self.save(partial(look.faults, self.bench, self.session_id, self.stop.region, ()))
-            else:
-                self.said = f"{self.shown_region.title}: no faults noted."
+            region = self.stop.region
+            if self.asked.seen or region not in self.viewing.faultless:
+                self.save(partial(look.faults, self.bench, self.session_id, region, ()))
             self._after()
             return
         toggled = self.asked.toggled(digit)

@@ -26,6 +26,7 @@ class StepPage(Page):
         self.session_id = session_id
         self.session: Session = say.session(bench, session_id)
         self.sheet = sheet_of(bench, self.session)
+        self._conditions: tuple[frozenset[int], tuple[str, ...]] = (frozenset(), ())
 
     def session_in_hand(self) -> int:
         return self.session_id
@@ -45,7 +46,16 @@ class StepPage(Page):
         return head.stepper(self.print_title(), self.who(), states, self.PAGE, width)
 
     def steps(self) -> tuple[progress.Step, ...]:
-        return progress.steps(self.session, self.sheet, self.bench.now())
+        now = self.bench.now()
+        return progress.steps(self.session, self.sheet, now, conditions=self.conditions())
+
+    def conditions(self) -> tuple[str, ...]:
+        """Conditions of the readings that are in, looked up again only when other readings are."""
+        runs, known = self._conditions
+        if runs != self.session.runs:
+            known = say.conditions(self.bench, self.session)
+            self._conditions = (self.session.runs, known)
+        return known
 
     def go_to(self, where: str) -> None:
         """Weighing works itself out, so nothing there is ever open; one still passes by it."""

@@ -76,12 +76,13 @@ def route(session: Session, sheet: Sheet) -> Route:
 
 
 def answered(viewing: Viewing, stop: Stop, route: Route) -> bool:
-    """Whether a stop needs no answer any more. Faults count as looked for once the region has its grade."""
+    """Whether a stop needs no answer any more. Faults count as looked for once some, none or a grade was said."""
     if stop.question is not None:
         return (stop.region, stop.question.id) in viewing.answers
     whole = route.region(stop.region).whole
     graded = whole is not None and (stop.region, whole.id) in viewing.answers
-    return graded or any(fault.region == stop.region for fault in viewing.faults)
+    listed = any(fault.region == stop.region for fault in viewing.faults)
+    return graded or listed or stop.region in viewing.faultless
 
 
 def finished(viewing: Viewing, region: SheetRegion) -> bool:

@@ -68,7 +68,8 @@ class Weigh(StepPage):
         disagree = None
         if self.weighing is not None:
             disagree = sum(finding.agreement == "disagree" for finding in self.weighing.findings)
-        return progress.steps(self.session, self.sheet, self.bench.now(), disagree=disagree)
+        now, read = self.bench.now(), self.conditions()
+        return progress.steps(self.session, self.sheet, now, conditions=read, disagree=disagree)
 
     def foot_state(self) -> str:
         return "weigh.row" if self.opened else "weigh"

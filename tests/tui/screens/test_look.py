@@ -389,3 +389,25 @@ async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Sessi
         assert viewing(bench).answers == {}
         await app.press("m")
         assert "question 1 of" in app.text
+
+
+async def test_no_faults_is_remembered_after_a_restart(booth: Any, bench: Bench, session: Session) -> None:
+    """A quick look asks for the faults, then for the grade: it goes on at the grade; u opens the list."""
+    async with booth() as app:
+        await app.press("g", "3", "1", "0")
+        assert app.saved == "Saved 14:02. Neutral greyscale: no faults."
+    async with booth() as app:
+        await app.press("g", "3")
+        assert "question 2 of 2" in app.text
+        viewing = sessions.load(bench.archive, 1).viewing
+        assert viewing is not None and (viewing.faults, viewing.faultless) == ((), {"neutral"})
+        await app.press("u")
+        assert app.saved == "Undone: neutral greyscale: no faults."
+        assert "question 1 of 2" in app.text
+
+
+async def test_a_fault_noted_later_takes_none_back(booth: Any, bench: Bench, session: Session) -> None:
+    async with booth() as app:
+        await app.press("g", "3", "1", "0", "left", "1")
+        viewing = sessions.load(bench.archive, 1).viewing
+        assert viewing is not None and len(viewing.faults) == 1 and viewing.faultless == frozenset()

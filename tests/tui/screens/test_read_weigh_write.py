@@ -313,3 +313,17 @@ async def test_g_g_passes_by_weigh_before_writing_up(
         assert app.rows[3][66] == "━", "then Write up"
         await app.press("g", "g")
         assert app.saved == "Nothing else is open: o writes the file."
+
+
+async def test_the_header_names_the_conditions_once_all_is_graded(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    take_in(bench, session, folder)
+    async with booth() as app:
+        await app.press("g", "4")
+        assert "in, unseen" in app.rows[2]
+        grade(bench, session)
+        await app.press("g", "4")
+        assert "in, M1 M2" in app.rows[2]
+        await app.press("g", "5")
+        assert "in, M1 M2" in app.rows[2]
