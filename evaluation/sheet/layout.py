@@ -1,6 +1,7 @@
 """The nouns of a reference sheet: regions, questions and patches. Standard library only, values only."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Final, Literal, get_args
 
 # Open RGB encodings: IEC 61966-2-1, IEC 61966-2-5, ISO 22028-4 (eciRGB v2), ISO 22028-2 (ROMM RGB).
@@ -108,6 +109,11 @@ class Sheet:
     paper_patch: str | None
     black_patch: str | None
     seed: int | None = None  # of the shuffled ring-around
+    _by_id: Mapping[str, Patch] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        by_id = {patch.id: patch for patch in reversed(self.patches)}  # the first of a doubled id
+        object.__setattr__(self, "_by_id", by_id)
 
     def region(self, region_id: str) -> SheetRegion:
         """The region of that id. Raises KeyError."""
@@ -118,7 +124,4 @@ class Sheet:
 
     def patch(self, patch_id: str) -> Patch:
         """The patch of that id. Raises KeyError."""
-        for patch in self.patches:
-            if patch.id == patch_id:
-                return patch
-        raise KeyError(patch_id)
+        return self._by_id[patch_id]

@@ -13,22 +13,24 @@ def misfit(sheet: Sheet, region: SheetRegion, question: Question, value: Value) 
     found = type(value).__name__.lower()
     if found != question.answer:
         return f"a {question.answer}", f"a {found}"
-    patches = [sheet.patch(patch_id) for patch_id in region.patch_ids]
     match value:
         case Count():
-            return _counted(value, patches)
+            return _counted(value, _patches(sheet, region))
         case Pick():
             return _picked(value, pickable(sheet, region, question))
         case Place():
-            return _placed(value, patches)
+            return _placed(value, _patches(sheet, region))
     return None
 
 
 def pickable(sheet: Sheet, region: SheetRegion, question: Question) -> tuple[int, ...]:
     """The numbers printed beside the patches that a pick may name, in rising order."""
-    patches = (sheet.patch(patch_id) for patch_id in region.patch_ids)
-    names = {patch.name for patch in patches if patch.series in question.parts}
+    names = {patch.name for patch in _patches(sheet, region) if patch.series in question.parts}
     return tuple(sorted(int(name) for name in names if name.isascii() and name.isdigit()))
+
+
+def _patches(sheet: Sheet, region: SheetRegion) -> list[Patch]:
+    return [sheet.patch(patch_id) for patch_id in region.patch_ids]
 
 
 def _counted(value: Count, patches: list[Patch]) -> tuple[str, str] | None:
