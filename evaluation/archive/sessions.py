@@ -96,6 +96,12 @@ def conditions(archive: Archive, session: Session) -> tuple[str, ...]:
     return tuple(str(condition) for (condition,) in found)
 
 
+def newest_viewing(archive: Archive, session_id: int) -> int | None:
+    """The number of the viewing begun last, whose answers undo may reach; None before any."""
+    row = archive.row("SELECT id FROM viewing WHERE session = ? ORDER BY ordinal DESC LIMIT 1", (session_id,))
+    return None if row is None else int(row[0])
+
+
 def find(archive: Archive, reference: str) -> int:
     """The number of the session a person means: its number, or the beginning of its uid.
 

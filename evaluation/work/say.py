@@ -74,8 +74,7 @@ def summarise(bench: Bench) -> sessions.Summarise:
 
 
 def _viewing_id(bench: Bench, session_id: int) -> int | None:
-    viewing = sessions.load(bench.archive, session_id).viewing
-    return viewing.id if viewing else None
+    return sessions.newest_viewing(bench.archive, session_id)
 
 
 def stepped(bench: Bench, session_id: int, made: tuple[Entry, ...]) -> Step:

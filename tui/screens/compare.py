@@ -11,7 +11,6 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare_curves import LETTERS, Laying
 from evaluation.work.compare_lines import Overlay
 from evaluation.work.compare_matrix import Column, Row
-from tui import keys
 from tui.screens import compare_lines, compare_opened
 from tui.screens.compare_table import Table
 from tui.screens.compare_work import ComparingPage
@@ -27,7 +26,6 @@ class Compare(ComparingPage):
     """The matrix above, the cell under the cursor in words below; a row opens to its curves."""
 
     PAGE = "compare"
-    BINDINGS = keys.bindings("compare")
     TEXT = (
         "Prints as columns, regions as rows; each differs from the base by a word. Alike: within the repeats "
         "of both. Measured: beyond them, not seen. Visible: large enough to see. Enter opens the curves."

@@ -11,7 +11,6 @@ from evaluation.work.bench import Bench
 from evaluation.work.curves import RegionCurve
 from evaluation.work.neutrality import Greys
 from evaluation.work.neutrality import Neutrality as Found
-from tui import keys
 from tui.screens import neutrality_lines
 from tui.screens.page import Page
 from tui.screens.text import TextPage
@@ -25,7 +24,6 @@ class Neutrality(Page):
     """One print at a time, with Left and Right to the others. Worked out in a thread."""
 
     PAGE = "neutrality"
-    BINDINGS = keys.bindings("neutrality")
     TEXT = (
         "Is it neutral from paper to black, in any light? The letters are the curve: a and b are how far the "
         "greys lie from their aim. v shows the other prints laid over, other lights, measurement conditions "

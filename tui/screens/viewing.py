@@ -76,7 +76,7 @@ def route(session: Session, sheet: Sheet) -> Route:
 
 
 def answered(viewing: Viewing, stop: Stop, route: Route) -> bool:
-    """Whether a stop needs no answer any more. Faults count as looked for once some, none or a grade was said."""
+    """Whether a stop needs no answer any more. Faults need none once some, none or a grade was said."""
     if stop.question is not None:
         return (stop.region, stop.question.id) in viewing.answers
     whole = route.region(stop.region).whole
