@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.events import Key as KeyPress
@@ -18,9 +18,6 @@ from tui.screens.paths import short
 from tui.screens.prompts import Prompting
 from tui.widgets import foot, head
 from tui.widgets.lines import Line, Lines, text_of
-
-if TYPE_CHECKING:
-    pass
 
 NEED = (80, 24)
 _PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
