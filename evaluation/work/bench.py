@@ -2,11 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from evaluation.archive import documents
 from evaluation.archive.connection import Archive
+from evaluation.errors import SheetProblem
+from evaluation.keyed import parsed
+from evaluation.progress import USUAL, Clocks
 from evaluation.session import Session
 from evaluation.sheet import load
 from evaluation.sheet.layout import Sheet
@@ -36,6 +40,11 @@ class Bench:
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # parsed, by digest
     promises: dict[PromiseKey, "Promise"] = field(default_factory=dict, repr=False, compare=False)
 
+    @property
+    def clocks(self) -> Clocks:
+        """How long the clocks of Prepare run: the user's thresholds, else as shipped."""
+        return _clocks(self.settings_text)
+
 
 def drydown_version() -> str:
     """The version of this program, as results and appendices name it."""
@@ -51,3 +60,17 @@ def sheet_of(bench: Bench, session: Session) -> Sheet:
         name, content = documents.fetch(bench.archive, digest)
         bench.sheets[digest] = load.read_map(content.decode("utf-8"), name)
     return bench.sheets[digest]
+
+
+@lru_cache(maxsize=4)
+def _clocks(settings_text: str | None) -> Clocks:
+    """Read lightly, since Home does without the tables; mistakes of the file are told when weighing."""
+    if settings_text is None:
+        return USUAL
+    try:
+        thresholds = parsed(settings_text, "weighing.toml", what="No setting was read.").table("thresholds")
+    except SheetProblem:
+        return USUAL
+    hours = thresholds.number("drying_wait", USUAL.drying / timedelta(hours=1), low=0, high=10_000)
+    minutes = thresholds.number("adaptation", USUAL.adaptation / timedelta(minutes=1), low=0, high=600)
+    return Clocks(timedelta(hours=hours), timedelta(minutes=minutes))

@@ -90,8 +90,8 @@ def coming(bench: Bench, session_id: int) -> Next:
         readings = "in" if done == regions else "in, out of sight until you have looked"
     return Next(
         session=session,
-        step=progress.coming(session, sheet, now),
+        step=progress.coming(session, sheet, now, bench.clocks),
         again=tuple(titles.get(region, region) for region in again),
-        open=tuple(READINESS[item] for item in progress.open_readiness(session, now)),
+        open=tuple(READINESS[item] for item in progress.open_readiness(session, now, bench.clocks)),
         readings=readings,
     )

@@ -13,7 +13,7 @@ from evaluation import progress
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
-from evaluation.progress import USUAL
+from evaluation.progress import USUAL, Clocks
 from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
 from evaluation.work.begin import say_readiness
@@ -148,12 +148,12 @@ def offered(bench: Bench, session: Session, item: str) -> Readiness | None:
     return earlier if earlier is not None and earlier.mark == "done" else None
 
 
-def state_words(session: Session, item: str, now: datetime) -> tuple[str, str]:
+def state_words(session: Session, item: str, now: datetime, clocks: Clocks = USUAL) -> tuple[str, str]:
     """State of a line and what stands beside it: ("done", "13:05"), ("not yet", "52 min of 24 h")."""
     made = session.readiness.get(item)
-    mark = progress.marks(session, now)[item]
+    mark = progress.marks(session, now, clocks)[item]
     if mark is None:
-        running = _running(session, item, now)
+        running = _running(session, item, now, clocks)
         return running or ("-", "")
     if made is None or made.mark is None:
         return mark, "by its clock"
@@ -162,19 +162,21 @@ def state_words(session: Session, item: str, now: datetime) -> tuple[str, str]:
     return mark, f"{at}   {beside}" if beside else at
 
 
-def waits_for(session: Session, now: datetime) -> tuple[str, ...]:
+def waits_for(session: Session, now: datetime, clocks: Clocks = USUAL) -> tuple[str, ...]:
     """Lines that wait for a person: without a mark, and no clock is running for them."""
-    marks = progress.marks(session, now)
-    return tuple(item for item in marks if marks[item] is None and _running(session, item, now) is None)
+    marks = progress.marks(session, now, clocks)
+    return tuple(
+        item for item in marks if marks[item] is None and _running(session, item, now, clocks) is None
+    )
 
 
-def _running(session: Session, item: str, now: datetime) -> tuple[str, str] | None:
+def _running(session: Session, item: str, now: datetime, clocks: Clocks) -> tuple[str, str] | None:
     if item == "dry" and session.condition.printed_at is not None:
         gone = max(timedelta(0), now - session.condition.printed_at)
-        return "not yet", f"{_long(gone)} of {_long(USUAL.drying)}"
+        return "not yet", f"{_long(gone)} of {_long(clocks.drying)}"
     started = session.timers.get("adaptation")
     if item == "adapted" and started is not None:
-        return "running", f"{_short(max(timedelta(0), now - started))} of {_short(USUAL.adaptation)}"
+        return "running", f"{_short(max(timedelta(0), now - started))} of {_short(clocks.adaptation)}"
     return None
 
 

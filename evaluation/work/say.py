@@ -7,7 +7,7 @@ from evaluation import progress
 from evaluation.archive import entries, sessions
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, Entry
-from evaluation.session import Session
+from evaluation.session import Session, Summary
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.words import told
 
@@ -23,24 +23,25 @@ class Step:
 
 def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
     """Commit one key press worth of drafts; when this returns they are on disk."""
-    made = entries.say(bench.archive, session_id, drafts, bench.now(), summarise(bench))
-    return stepped(bench, session_id, made)
+    after = _After(bench)
+    made = entries.say(bench.archive, session_id, drafts, bench.now(), after)
+    return after.step(session_id, made)
 
 
 def undo(bench: Bench, session_id: int) -> Step | None:
     """Take back the newest thing said in the session or its newest viewing; None when nothing is left."""
-    taken = entries.undo(
-        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
-    )
-    return stepped(bench, session_id, taken) if taken else None
+    after = _After(bench)
+    viewing = sessions.newest_viewing(bench.archive, session_id)
+    taken = entries.undo(bench.archive, session_id, viewing, bench.now(), after)
+    return after.step(session_id, taken) if taken else None
 
 
 def redo(bench: Bench, session_id: int) -> Step | None:
     """Say again what was taken back last; None when nothing is left, or something else was said since."""
-    again = entries.redo(
-        bench.archive, session_id, _viewing_id(bench, session_id), bench.now(), summarise(bench)
-    )
-    return stepped(bench, session_id, again) if again else None
+    after = _After(bench)
+    viewing = sessions.newest_viewing(bench.archive, session_id)
+    again = entries.redo(bench.archive, session_id, viewing, bench.now(), after)
+    return after.step(session_id, again) if again else None
 
 
 def session(bench: Bench, reference: str | int) -> Session:
@@ -70,14 +71,22 @@ def refuse_read_only(bench: Bench) -> None:
 
 def summarise(bench: Bench) -> sessions.Summarise:
     """How the archive works out what Home shows of a session, from its own sheet."""
-    return lambda session: progress.summary(session, sheet_of(bench, session))
+    return lambda session: progress.summary(session, sheet_of(bench, session), bench.clocks)
 
 
-def _viewing_id(bench: Bench, session_id: int) -> int | None:
-    return sessions.newest_viewing(bench.archive, session_id)
+class _After:
+    """Summarises, and keeps the session that the archive folded for it, so that nothing is read twice."""
 
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._summarise = summarise(bench)
+        self._session: Session | None = None
 
-def stepped(bench: Bench, session_id: int, made: tuple[Entry, ...]) -> Step:
-    """The step that these entries were, told from the session after it."""
-    after = sessions.load(bench.archive, session_id)
-    return Step(after, made, told(made, sheet_of(bench, after)))
+    def __call__(self, session: Session) -> Summary:
+        self._session = session
+        return self._summarise(session)
+
+    def step(self, session_id: int, made: tuple[Entry, ...]) -> Step:
+        """The step that these entries were, told from the session after it."""
+        after = self._session or sessions.load(self._bench.archive, session_id)
+        return Step(after, made, told(made, sheet_of(self._bench, after)))

@@ -37,7 +37,7 @@ class Prepare(StepPage):
         yield Lines(id="about")
 
     def on_mount(self) -> None:
-        waiting = prepare.waits_for(self.session, self.bench.now())
+        waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         first = _ITEMS.index(waiting[0]) if waiting else 0
         self.query_one(Rows).show(self._rows, len(_ITEMS), first)
         self.set_interval(1.0, self._tick)
@@ -55,7 +55,7 @@ class Prepare(StepPage):
         return [self._row(item) for item in _ITEMS[start : start + count]]
 
     def _row(self, item: str) -> Line:
-        state, beside = prepare.state_words(self.session, item, self.bench.now())
+        state, beside = prepare.state_words(self.session, item, self.bench.now(), clocks=self.bench.clocks)
         wide = self.size.width >= 100
         name = _short(READINESS[item]) if not wide else READINESS[item]
         if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
@@ -84,7 +84,7 @@ class Prepare(StepPage):
         self._about()
 
     def go_to(self, where: str) -> None:
-        waiting = prepare.waits_for(self.session, self.bench.now())
+        waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         if where == "next" and waiting and self.session.viewing is None:
             self.query_one(Rows).put(_ITEMS.index(waiting[0]))
             count = "one line" if len(waiting) == 1 else f"{len(waiting)} lines"
@@ -143,7 +143,10 @@ class Prepare(StepPage):
 
     def as_text(self) -> str:
         now = self.bench.now()
-        states = {item: "  ".join(prepare.state_words(self.session, item, now)) for item in _ITEMS}
+        states = {
+            item: "  ".join(prepare.state_words(self.session, item, now, clocks=self.bench.clocks))
+            for item in _ITEMS
+        }
         rows = [f"{READINESS[item]:<42}{states[item]}".rstrip() for item in _ITEMS]
         return "\n".join([self.print_title(), "", *rows]) + "\n"
 

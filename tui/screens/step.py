@@ -47,7 +47,9 @@ class StepPage(Page):
 
     def steps(self) -> tuple[progress.Step, ...]:
         now = self.bench.now()
-        return progress.steps(self.session, self.sheet, now, conditions=self.conditions())
+        return progress.steps(
+            self.session, self.sheet, now, conditions=self.conditions(), clocks=self.bench.clocks
+        )
 
     def conditions(self) -> tuple[str, ...]:
         """Conditions of the readings that are in, looked up again only when other readings are."""
@@ -64,7 +66,7 @@ class StepPage(Page):
         super().go_to(where)
 
     def _coming(self) -> str | None:
-        coming = progress.coming(self.session, self.sheet, self.bench.now())
+        coming = progress.coming(self.session, self.sheet, self.bench.now(), self.bench.clocks)
         return coming.step if coming else None
 
     def file_name(self) -> str:

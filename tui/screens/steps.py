@@ -41,8 +41,8 @@ def next_step(bench: Bench, session_id: int) -> str:
     """The key of the step that `progress` names next; Write up when nothing is open."""
     session = say.session(bench, session_id)
     now = bench.now()
-    coming = progress.coming(session, sheet_of(bench, session), now)
-    if coming is not None and coming.step == "Prepare" and not prepare.waits_for(session, now):
+    coming = progress.coming(session, sheet_of(bench, session), now, bench.clocks)
+    if coming is not None and coming.step == "Prepare" and not prepare.waits_for(session, now, bench.clocks):
         return "look"  # nothing there blocks: the age of the print and the eyes go with the result
     by_name = {name: key for key, name in keys.STEPS.items()}
     return by_name[coming.step] if coming else "write_up"

@@ -69,7 +69,14 @@ class Weigh(StepPage):
         if self.weighing is not None:
             disagree = sum(finding.agreement == "disagree" for finding in self.weighing.findings)
         now, read = self.bench.now(), self.conditions()
-        return progress.steps(self.session, self.sheet, now, conditions=read, disagree=disagree)
+        return progress.steps(
+            self.session,
+            self.sheet,
+            now,
+            conditions=read,
+            disagree=disagree,
+            clocks=self.bench.clocks,
+        )
 
     def foot_state(self) -> str:
         return "weigh.row" if self.opened else "weigh"
