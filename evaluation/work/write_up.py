@@ -138,14 +138,23 @@ def _made(
     ids = tuple(dict.fromkeys(session_ids))
     if len(ids) > MOST:
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
-    on_record = neutrality.neutrality(bench, ids)
-    cases = tuple(_case(bench, greys.id, greys) for greys in on_record.prints)
-    said = (on_record.quote, on_record.caveats if on_record.quote else ())
+    cases, said = _cases(bench, ids, with_greys=choices.parts != "summary")
     document = content.build(cases, edition, _comparison(bench, cases), said)
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
         document = replace(document, amends=earlier[0], changes=changes)
     return cases, edition, document
+
+
+def _cases(
+    bench: Bench, ids: Sequence[int], *, with_greys: bool
+) -> tuple[tuple[Case, ...], tuple[str, tuple[str, ...]]]:
+    """A case each, and how their greys compare in words; a summary does without the record of greys."""
+    if not with_greys:
+        return tuple(_case(bench, session_id, None) for session_id in ids), ("", ())
+    on_record = neutrality.neutrality(bench, ids)
+    cases = tuple(_case(bench, greys.id, greys) for greys in on_record.prints)
+    return cases, (on_record.quote, on_record.caveats if on_record.quote else ())
 
 
 def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
@@ -179,7 +188,7 @@ def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
     )
 
 
-def _case(bench: Bench, session_id: int, greys: Greys) -> Case:
+def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     in_force = weigh.tables(bench)
@@ -198,10 +207,10 @@ def _case(bench: Bench, session_id: int, greys: Greys) -> Case:
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
         photographs=attached_to(bench, session_id),
-        record=greys.record,
-        record_words=greys.sentence,
-        record_against=greys.against,
-        record_caveats=greys.caveats,
+        record=greys.record if greys else None,
+        record_words=greys.sentence if greys else "",
+        record_against=greys.against if greys else "",
+        record_caveats=greys.caveats if greys else (),
     )
 
 
