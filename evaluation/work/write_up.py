@@ -149,7 +149,7 @@ def _made(
 def _cases(
     bench: Bench, ids: Sequence[int], *, with_greys: bool
 ) -> tuple[tuple[Case, ...], tuple[str, tuple[str, ...]]]:
-    """A case each, and how their greys compare in words; a summary does without the record of greys."""
+    """A case each, and how their greys compare in words; a summary does without greys and curves."""
     if not with_greys:
         return tuple(_case(bench, session_id, None) for session_id in ids), ("", ())
     on_record = neutrality.neutrality(bench, ids)
@@ -195,8 +195,10 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
     weighing = weigh.weigh(bench, session_id)
     taken = read.taken_in(bench, session)
     shown = gate.open_regions(session, sheet)
-    expected = expected_of(bench, session).expected
-    gathered = gather(sheet, taken, session.condition, in_force.limits, expected=expected)
+    gathered = None
+    if greys is not None:  # a summary draws no curve
+        expected = expected_of(bench, session).expected
+        gathered = gather(sheet, taken, session.condition, in_force.limits, expected=expected)
     return Case(
         session=session,
         sheet=sheet,
