@@ -30,6 +30,7 @@ _NEIGHBOURS: Final = 6
 _PER_DISTANCE: Final = 40.0  # dE*ab allowed for each 100 dE*ab to the nearest colours
 _MOST_ROWS: Final = 6_000  # beyond, neighbours are looked for among every so many rows
 _ROUNDS: Final = 20
+_STEADY: Final = 1e-4  # change of the largest weight, of 0.3 at most, that ends the rounds
 _MISMATCH: Final = 2.0  # dE*ab between given CIELAB and its own spectrum
 
 
@@ -125,7 +126,14 @@ def _neighbours(colours: Array) -> tuple[Array, NDArray[np.int64]]:
     among = np.arange(0, len(colours), 1 + len(colours) // _MOST_ROWS)
     lonely, nearest = np.empty(len(colours)), np.empty((len(colours), _NEIGHBOURS), np.int64)
     for block in np.array_split(np.arange(len(colours)), 1 + len(colours) // 200):
-        apart = np.linalg.norm(colours[block, None] - colours[None, among], axis=2)
+        apart = np.sqrt(
+            np.maximum(
+                (colours[block] ** 2).sum(axis=1)[:, None]
+                + (colours[among] ** 2).sum(axis=1)
+                - 2 * colours[block] @ colours[among].T,
+                0.0,
+            )
+        )
         apart[block[:, None] == among[None]] = np.inf  # no row is its own neighbour
         closest = np.argpartition(apart, _NEIGHBOURS, axis=1)[:, :_NEIGHBOURS]
         nearest[block] = among[closest]
@@ -156,7 +164,9 @@ def _curve(colours: Array, lab: Array, lonely: Array) -> Array | None:
         # Lonely rows may lie further off than crowded ones.
         scale = max(1.4826 * float(np.median(distance)), 0.5) * (1 + spread / 0.05)
         weights = np.where(distance < 4.685 * scale, (1 - (distance / (4.685 * scale)) ** 2) ** 2, 0.0)
-        weights = np.maximum(weights, 1e-6) * spread
+        before, weights = weights, np.maximum(weights, 1e-6) * spread
+        if np.abs(weights - before).max() < _STEADY:
+            break
     return np.asarray(expected)
 
 
