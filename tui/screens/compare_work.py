@@ -37,12 +37,12 @@ class ComparingPage(Page):
 
     @property
     def row(self) -> Row | None:
-        """The region under the cursor."""
-        raise NotImplementedError
+        """The region under the cursor; None while there is none."""
+        return None
 
     def drawn(self) -> tuple[int, ...]:
-        """The prints whose curves an opened row shows, the base first."""
-        raise NotImplementedError
+        """The prints whose curves an opened row shows, the base first; none while no row is open."""
+        return ()
 
     def anew(self, sentence: str = "") -> None:
         """After anything that changes which rows or columns there are."""
