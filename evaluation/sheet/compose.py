@@ -196,10 +196,11 @@ def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> N
     """Process patches and scale above the strip."""
     upper, lower = frame.rows(0.45, 0.55, gap=page.line * 0.6)
     scale, beside = upper.split_left(furniture.SCALE_MM + 2, gap=page.line * 2)
-    furniture.scale(page, scale)
     process = tuple(patch for patch in patches if patch.series == "process")
+    rooms = [furniture.scale(page, scale)]
     if process:
-        furniture.process(page, beside, process)
+        rooms.append(furniture.process(page, beside, process))
+    furniture.strip_words(page, rooms, mono)
     furniture.strip(page, lower, short_list(patches, mono))
 
 

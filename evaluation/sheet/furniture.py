@@ -14,6 +14,16 @@ from evaluation.sheet.page import Page
 from evaluation.sheet.paper import size_name
 
 SCALE_MM = 100.0
+_STRIP_WORDS = (  # the letters of the ids under the strip
+    "Below, read first: N greys, S shadows, H highlights, K skin, C colours.",
+    "Below: read these first, ids as in the patch list.",
+    "Below: read these first.",
+)
+_STRIP_WORDS_MONO = ("Below, read first: N greys, S shadows, H highlights.", *_STRIP_WORDS[1:])
+_PROCESS_WORDS = (
+    "P1 to P5: the same on every sheet; they tell how the picture came to the paper.",
+    "P1 to P5 tell how the picture came to the paper.",
+)
 _PROCESS_WIDTH = 30.0  # mm, the most
 _BLANKS = ("Printer", "Paper", "Setting", "Date")
 _QUIET_ZONE = 4  # modules of bare paper around the square code, as ISO/IEC 18004 asks for
@@ -71,8 +81,11 @@ def strip(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
         page.text(middle, labels.top + labels.height * 0.75, patch.id, align="middle", colour=page.quiet)
 
 
-def scale(page: Page, frame: Frame) -> None:
-    """A line of 100 mm with a mark every 10 mm, to be measured on the print."""
+def scale(page: Page, frame: Frame) -> Frame:
+    """A line of 100 mm with a mark every 10 mm, to be measured on the print.
+
+    Returns what is left of its line of words, the baseline at the top.
+    """
     thick = max(1, page.pixels(0.15))
     left, base = page.pixels(frame.left), page.pixels(frame.top + frame.height * 0.45)
     page.put(Fill(Box(left, base, page.pixels(SCALE_MM) + thick, thick), page.black))
@@ -80,15 +93,33 @@ def scale(page: Page, frame: Frame) -> None:
         tall = page.pixels(frame.height * (0.40 if tenth % 5 == 0 else 0.22))
         place = left + page.pixels(SCALE_MM * tenth / 10)
         page.put(Fill(Box(place, base - tall, thick, tall), page.black))
-    words = "100 mm: measure it on the print" if frame.width >= SCALE_MM else "100 mm"
-    page.text(frame.left, frame.top + frame.height * 0.45 + page.line, words, colour=page.quiet)
+    words = "100 mm: measure it on the print." if frame.width >= SCALE_MM else "100 mm"
+    return _noted(page, frame, frame.top + frame.height * 0.45 + page.line, words)
 
 
-def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The process patches with paper between them; their words say what they are for."""
-    words = "process patches: the picture's way to the paper"
+def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> Frame:
+    """The process patches with paper between them; their words say what they are for.
+
+    Returns what is left of their line of words, the baseline at the top.
+    """
     fields, labels = frame.split_bottom(page.line)
     fields = fields.split_left(min(fields.width, len(patches) * _PROCESS_WIDTH))[0]
     for patch, cell in zip(patches, fields.columns(*[1.0] * len(patches), gap=1.2), strict=True):
         page.patch(patch, cell)
-    page.text(frame.left, labels.top + labels.height * 0.75, words, colour=page.quiet)
+    long, short = _PROCESS_WORDS
+    words = long if page.text_width(long) <= frame.width else short
+    return _noted(page, frame, labels.top + labels.height * 0.75, words)
+
+
+def strip_words(page: Page, rooms: Sequence[Frame], mono: bool) -> None:
+    """What the ids under the strip stand for, in the first room that holds the words, the long ones first."""
+    for words in _STRIP_WORDS_MONO if mono else _STRIP_WORDS:
+        for room in rooms:
+            if page.text_width(words) <= room.width:
+                page.text(room.left, room.top, words, colour=page.quiet)
+                return
+
+
+def _noted(page: Page, frame: Frame, baseline: float, words: str) -> Frame:
+    used = page.text(frame.left, baseline, words, colour=page.quiet) + page.line * 0.4
+    return Frame(frame.left + used, baseline, max(0.0, frame.width - used), 0.0)

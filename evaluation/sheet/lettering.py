@@ -1,5 +1,6 @@
 """Small type as coverage: one grotesque face, anti-aliased, in any size. Latin letters and figures."""
 
+import re
 from functools import lru_cache
 from typing import Any, Final
 
@@ -11,6 +12,7 @@ Coverage = NDArray[np.uint8]
 POINT_MM: Final = 25.4 / 72
 SMALLEST_PT: Final = 6.0
 CAP_SHARE: Final = 0.72  # height of a capital in ems of this face
+_RAISED: Final = 0.23  # ems by which an asterisk, as in L*, is lifted: in this face it stands on the line
 
 
 @lru_cache(maxsize=64)
@@ -34,6 +36,12 @@ def lettered(text: str, pixels: float) -> tuple[Coverage, int, int]:
     left, top, right, bottom = face.getbbox(text, anchor="ls")
     size = (max(1, int(np.ceil(right - left)) + 2), max(1, int(np.ceil(bottom - top)) + 2))
     image = Image.new("L", size, 0)
-    ImageDraw.Draw(image).text((1 - left, 1 - top), text, fill=255, font=face, anchor="ls")
+    draw = ImageDraw.Draw(image)
+    before = ""
+    for part in re.split(r"(\*)", text):
+        lift = _RAISED * pixels if part == "*" else 0.0
+        place = (1 - left + face.getlength(before), 1 - top - lift)
+        draw.text(place, part, fill=255, font=face, anchor="ls")
+        before += part
     coverage: Coverage = np.asarray(image, dtype=np.uint8)
     return coverage, int(1 - left), int(1 - top)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from evaluation.sheet import fields
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Area, Encoding, Patch, Triple
-from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, lettered, width
+from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, Coverage, lettered, width
 from evaluation.sheet.marks import FULL, Box, Fill, Ink, Mark, Pixels, Ramp
 from evaluation.sheet.paper import INCH
 
@@ -98,10 +98,17 @@ class Page:
         coverage, origin, base = lettered(text, pixels)
         advance = width(text, pixels)
         start = left / INCH * self.ppi - {"left": 0.0, "middle": advance / 2, "right": advance}[align]
-        high, wide = coverage.shape
-        box = Box(round(start) - origin, self.pixels(baseline) - base, wide, high)
-        self.put(Ink(box, coverage, self.reading if colour is None else colour))
+        self._ink(round(start) - origin, self.pixels(baseline) - base, coverage, colour)
         return advance * INCH / self.ppi
+
+    def _ink(self, left: int, top: int, coverage: Coverage, colour: Pixels | None) -> None:
+        """Type on the page; without margins its soft edge may lie beside it."""
+        above, before = max(0, -top), max(0, -left)
+        seen = coverage[above : self.height - top, before : self.width - left]
+        high, wide = seen.shape
+        if seen.size:
+            box = Box(left + before, top + above, wide, high)
+            self.put(Ink(box, seen, self.reading if colour is None else colour))
 
     def text_width(self, text: str, points: float | None = None) -> float:
         """Width in mm of a line of type."""

@@ -113,6 +113,17 @@ def test_a_sheet_that_is_too_small_is_refused() -> None:
         composed("150x200mm")
 
 
+@every_size
+def test_without_margins_nothing_lies_beside_the_page(size: str) -> None:
+    """The soft edge of type is cut; a mark beside the page could not be painted."""
+    composition = compose(size_mm(size), 150, "srgb", 1, margins=(0, 0, 0, 0))
+    for mark in composition.marks:
+        box = mark.box
+        assert box.left >= 0 and box.top >= 0, mark
+        assert box.left + box.width <= composition.width, mark
+        assert box.top + box.height <= composition.height, mark
+
+
 def test_margins_are_kept() -> None:
     composition = compose(size_mm("A3"), 150, "srgb", 1, margins=(5, 10, 30, 20))
     boxes = np.array(

@@ -90,3 +90,14 @@ def test_the_sphere_is_lit_from_the_upper_left_and_smooth() -> None:
     inside = painted[40:160, 40:160]
     assert np.abs(np.diff(inside, axis=1)).max() < 1500  # no edge where light turns to shade
     assert painted[0, 0] == FULL
+
+
+@pytest.mark.parametrize("pixels", [14.0, 22.0, 60.0])
+def test_the_asterisk_of_a_lightness_is_raised(pixels: float) -> None:
+    """CIE notation writes L* with a raised asterisk; the face's own stands on the line."""
+    letter, _, base = lettered("L", pixels)
+    both, _, _ = lettered("L*", pixels)
+    asterisk = both[:, letter.shape[1] :].max(axis=1)
+    rows = np.flatnonzero(asterisk > 64)
+    assert rows[0] <= 0.2 * base
+    assert rows[-1] < 0.8 * base

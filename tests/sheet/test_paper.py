@@ -16,13 +16,18 @@ from evaluation.sheet.paper import NAMED, on_roll, roll_mm, size_mm, size_name
         ("400x600mm", (400.0, 600.0)),
         ("40×60cm", (400.0, 600.0)),
         ("Letter", (215.9, 279.4)),
+        ("8.5x11in", (215.9, 279.4)),
+        ("8,5x11in", (215.9, 279.4)),
+        ("42 × 59,4 cm", (420.0, 594.0)),
     ],
 )
 def test_sizes_are_understood(text: str, size: tuple[float, float]) -> None:
     assert size_mm(text) == pytest.approx(size)
 
 
-@pytest.mark.parametrize("text", ["", "13x19", "big", "13x19furlong", "-1x2in", "9999x2in", "1e3x2mm"])
+@pytest.mark.parametrize(
+    "text", ["", "13x19", "big", "13x19furlong", "-1x2in", "9999x2in", "1e3x2mm", "8,5,1x11in", "8,x11in"]
+)
 def test_others_are_refused_in_one_sentence(text: str) -> None:
     with pytest.raises(UsageProblem) as caught:
         size_mm(text)
