@@ -190,7 +190,9 @@ def _compare(compare: argparse.ArgumentParser) -> None:
 def _sheet(sheet: argparse.ArgumentParser) -> None:
     sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
     sheet.add_argument(
-        "--size", default="13x19in", help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm"
+        "--size",
+        default="13x19in",
+        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
     )
     sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
     sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")

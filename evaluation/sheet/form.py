@@ -14,7 +14,7 @@ _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
     "5 is what you looked for and did not see. "
     "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong. "
-    "Faults by their numbers. Leave open what you did not look at."
+    "Name what you see by its numbers. Leave open what you did not look at."
 )
 _FOOTER: Final = "Type the answers in at the keyboard, or fill in the grades file and take it in."
 # The largest type with which everything still fits on one page; the project's own choice of steps.

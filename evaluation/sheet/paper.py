@@ -28,7 +28,9 @@ SHORTEST: Final = 180.0  # mm of printable width: below that, 6 pt captions no l
 LONGEST: Final = 3000.0  # mm
 ROLLS_IN: Final = (17, 24, 36, 44, 60)  # common roll widths, in
 
-_MEASURES = re.compile(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*(mm|cm|in)\s*", re.IGNORECASE)
+_NUMBER: Final = r"(\d+(?:[.,]\d+)?)"  # with a decimal point or comma
+_MEASURES: Final = re.compile(rf"\s*{_NUMBER}\s*[x×]\s*{_NUMBER}\s*(mm|cm|in)\s*", re.IGNORECASE)
+_WIDTH: Final = re.compile(rf"\s*{_NUMBER}\s*(mm|cm|in)\s*", re.IGNORECASE)
 _UNITS: Final = MappingProxyType({"mm": 1.0, "cm": 10.0, "in": INCH})
 
 
@@ -50,7 +52,7 @@ def size_mm(text: str) -> tuple[float, float]:
             found=quoted(text),
         )
     unit = _UNITS[measures[3].lower()]
-    size = (float(measures[1]) * unit, float(measures[2]) * unit)
+    size = (_number(measures[1]) * unit, _number(measures[2]) * unit)
     if max(size) > LONGEST:
         raise UsageProblem(
             "No sheet was written.",
@@ -101,7 +103,7 @@ def on_roll(size: tuple[float, float], roll_mm: float) -> str:
 
 def roll_mm(text: str) -> float:
     """A roll's width in millimetres, of "24in" or "610mm". Raises UsageProblem."""
-    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(mm|cm|in)\s*", text, re.IGNORECASE)
+    found = _WIDTH.fullmatch(text)
     if found is None:
         raise UsageProblem(
             "No sheet was written.",
@@ -109,7 +111,11 @@ def roll_mm(text: str) -> float:
             expected="a width with mm, cm or in, as 24in",
             found=quoted(text),
         )
-    return round(float(found[1]) * _UNITS[found[2].lower()], 3)
+    return round(_number(found[1]) * _UNITS[found[2].lower()], 3)
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))
 
 
 def _roll_name(width_mm: float) -> str:

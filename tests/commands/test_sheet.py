@@ -69,3 +69,14 @@ def test_what_cannot_be_drawn_is_told(
     ran = drydown("sheet", tmp_path / "x.tif", *words)
     assert ran.code in (1, 2) and told in ran.err
     assert list(tmp_path.glob("x.*")) == []
+
+
+def test_the_least_area_stands_in_the_help_and_is_the_one_that_holds(
+    drydown: Drydown, tmp_path: Path
+) -> None:
+    words = " ".join(drydown("sheet", "--help").out.split())
+    assert "at least 180 x 216 mm inside the margins" in words
+    alike = ("sheet", tmp_path / "s.tif", "--ppi", 150, "--margins", 0, 0, 0, 0, "--no-pages", "--no-form")
+    small = drydown(*alike, "--size", "179x216mm")
+    assert small.code == 2 and "180 x 216 mm" in small.err
+    assert drydown(*alike, "--size", "180x216mm").code == 0
