@@ -8,7 +8,7 @@ named beside the number.
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.lab import lab_from_xyz, luminance, xyz_from_lab
 
 Array = NDArray[np.float64]
 
@@ -27,12 +27,8 @@ def paper_aim(lightness: ArrayLike, paper_lab: ArrayLike) -> Array:
     -------
     (..., n, 2): a*, b*. Above L* 8 it is a straight line, a = a_paper (L + 16) / (L_paper + 16).
     """
-    lightness = np.asarray(lightness, np.float64)
     paper = xyz_from_lab(paper_lab)[..., None, :]
-    level = np.zeros((*lightness.shape, 3))
-    level[..., 0] = lightness
-    share = xyz_from_lab(level)[..., 1:2] / paper[..., 1:2]
-    return lab_from_xyz(share * paper)[..., 1:]
+    return lab_from_xyz(luminance(lightness)[..., None] * (paper / paper[..., 1:2]))[..., 1:]
 
 
 def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, factor: float) -> Array:

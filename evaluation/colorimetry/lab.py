@@ -27,7 +27,10 @@ def lab_from_xyz(xyz: ArrayLike, white: ArrayLike = D50_WHITE) -> Array:
     [37.8, 15.4, 16.6]
     """
     t = np.asarray(xyz, np.float64) / np.asarray(white, np.float64)
-    f = np.where(t > _EPSILON, np.cbrt(t), _SLOPE * t + _OFFSET)
+    dark = t <= _EPSILON  # few colours, if any: worked out apart
+    straight = _SLOPE * t[dark] + _OFFSET
+    f = np.cbrt(t, out=t)
+    f[dark] = straight
     lab = np.empty_like(f)
     lab[..., 0] = 116 * f[..., 1] - 16
     lab[..., 1] = 500 * (f[..., 0] - f[..., 1])
@@ -42,9 +45,23 @@ def xyz_from_lab(lab: ArrayLike, white: ArrayLike = D50_WHITE) -> Array:
     f[..., 1] = (lab[..., 0] + 16) / 116
     f[..., 0] = f[..., 1] + lab[..., 1] / 500
     f[..., 2] = f[..., 1] - lab[..., 2] / 200
-    t: Array = np.where(f > 6 / 29, f**3, (f - _OFFSET) / _SLOPE)
-    xyz: Array = t * np.asarray(white, np.float64)
-    return xyz
+    xyz = f * f
+    xyz *= f
+    dark = f <= 6 / 29  # few colours, if any: worked out apart
+    xyz[dark] = (f[dark] - _OFFSET) / _SLOPE
+    return np.asarray(xyz * np.asarray(white, np.float64))
+
+
+def luminance(L: ArrayLike) -> Array:
+    """Y of L*, 0..100, of any shape.
+
+    >>> [round(float(v), 3) for v in luminance([0, 5, 50, 100])]
+    [0.0, 0.554, 18.419, 100.0]
+    """
+    L = np.asarray(L, np.float64)
+    f = (L + 16) / 116
+    Y: Array = 100 * np.where(L > 8, f * f * f, L / KAPPA)
+    return Y
 
 
 def luminance_slope(L: ArrayLike) -> Array:

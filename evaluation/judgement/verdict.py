@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,7 +53,7 @@ def verdict(
             shares[best],
         )
     if shares[best] < tables["verdict_share"]:
-        deciding = _decider(rows, bool(open_serious), best, tables)
+        deciding = _decider(rows, grades, bool(open_serious), tables)
         return Verdict(
             use,
             "undecided",
@@ -60,7 +61,8 @@ def verdict(
             _remedy(deciding),
             shares[best],
         )
-    return Verdict(use, best, _reasons(rows, best, open_serious, shares[best], tables), None, shares[best])
+    reasons = _reasons(rows, grades, best, open_serious, shares[best], tables)
+    return Verdict(use, best, reasons, None, shares[best])
 
 
 def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
@@ -94,11 +96,18 @@ def _opinion(finding: Finding) -> Opinion | None:
 
 def _draws(rows: Sequence[_Row], tables: Tables) -> NDArray[np.float64]:
     """(draws, regions) grades."""
-    rng = np.random.default_rng(_SEED)
-    noise = rng.standard_normal((int(tables["verdict_draws"]), len(rows)))
+    noise = _noise(int(tables["verdict_draws"]), len(rows))
     mean = np.array([row.opinion.grade for row in rows])
     spread = np.array([row.opinion.spread for row in rows])
     return np.asarray(mean + noise * spread)
+
+
+@lru_cache(maxsize=8)
+def _noise(draws: int, regions: int) -> NDArray[np.float64]:
+    """(draws, regions) standard normal, always the same."""
+    noise = np.random.default_rng(_SEED).standard_normal((draws, regions))
+    noise.flags.writeable = False
+    return noise
 
 
 def _words(
@@ -122,12 +131,16 @@ def _words(
 
 
 def _reasons(
-    rows: Sequence[_Row], word: VerdictWord, open_serious: Sequence[str], share: float, tables: Tables
+    rows: Sequence[_Row],
+    grades: NDArray[np.float64],
+    word: VerdictWord,
+    open_serious: Sequence[str],
+    share: float,
+    tables: Tables,
 ) -> tuple[str, ...]:
     """Regions that, lifted out of the way, would change the verdict; serious items where they hold it."""
     if word == "accepted":
         return ()
-    grades = _draws(rows, tables)
     moved: list[tuple[float, str]] = []
     for index, row in enumerate(rows):
         lifted = grades.copy()
@@ -161,9 +174,10 @@ def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str
     return [f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}" for row in found]
 
 
-def _decider(rows: Sequence[_Row], serious_open: bool, word: VerdictWord, tables: Tables) -> _Row:
+def _decider(
+    rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables
+) -> _Row:
     """The region whose spread, set to nothing, makes the most frequent word most frequent still."""
-    grades = _draws(rows, tables)
 
     def share(index: int) -> float:
         certain = grades.copy()

@@ -118,7 +118,8 @@ def _under_lights(
     asked = {region.id for region in sheet.regions if "light_shift_differential" in region.metrics}
     if not asked & set(regions):
         return regions
-    shifts = light_shifts(sheet, takens, named_lights(session))
+    greys = {patch.id for name in asked & set(regions) for patch in regions[name].patches}
+    shifts = light_shifts(sheet, takens, named_lights(session), greys)
     return {
         name: under_lights(evidence, sheet, shifts) if name in asked else evidence
         for name, evidence in regions.items()

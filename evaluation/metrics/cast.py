@@ -41,10 +41,11 @@ def shifts_from_grey(evidence: Evidence) -> Array:
     return shift
 
 
-def cast_distance(evidence: Evidence) -> Array:
-    """(..., n) dE00 at equal L* between each reading and the neutral aim at its own L*."""
-    aim = np.concatenate([evidence.absolute[..., :1], evidence.grey_aim], axis=-1)
-    return delta_e_2000_equal_l(aim, evidence.absolute)
+def cast_distance(evidence: Evidence, chosen: Mask | slice = slice(None)) -> Array:
+    """(..., m) dE00 at equal L* between each chosen reading and the neutral aim at its own L*; all: m = n."""
+    read = evidence.absolute[..., chosen, :]
+    aim = np.concatenate([read[..., :1], evidence.grey_aim[..., chosen, :]], axis=-1)
+    return delta_e_2000_equal_l(aim, read)
 
 
 def counted(evidence: Evidence) -> Mask:

@@ -174,20 +174,21 @@ def _drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, A
 
     The paper is drawn too: a paper read once shifts all its patches together.
     """
-    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, pool.paper, pool.bare))
+    papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
+    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
     if draws > 0:
         rng = np.random.default_rng(_seed(pool))
         root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3))
-        noise = rng.standard_normal((draws, *lab.shape)) @ root.T
+        noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
+        noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
         shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
         noise[0], shift[0] = 0.0, 0.0
         unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
-        lab = lab + noise / np.sqrt(np.maximum(pool.counts, 1))[:, None]
-        paper, bare = paper + shift, bare + shift[:, 0]
-        lab[:, unprinted] = paper[:, unprinted]
+        noise[:, unprinted] = shift
+        lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
     if absolute_aims:
         return lab, lab, bare
-    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), xyz_from_lab(paper))), bare
+    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), xyz_from_lab(paper)[..., sitting, :])), bare
 
 
 def _grey_aim(

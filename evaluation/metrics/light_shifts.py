@@ -1,6 +1,6 @@
 """How each patch shifts from D50 to other lights, the eye adapted to its paper."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,20 +27,22 @@ class Shift:
     condition: Condition | None
 
 
-def light_shifts(sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light]) -> dict[str, Shift]:
-    """The shift under every light; empty without spectra of the patches and of bare paper."""
+def light_shifts(
+    sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light], only: Collection[str] | None = None
+) -> dict[str, Shift]:
+    """The shift under every light; empty without spectra of the patches and of bare paper.
+
+    `only`: ids of the patches that are asked for, the others stay nan. None: all.
+    """
     daylight = spectral(sheet, takens, WITH_ULTRAVIOLET)
     without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
     if daylight is None or without is None:
         return {}
+    wanted = [k for k, patch in enumerate(sheet.patches) if only is None or patch.id in only]
     found: dict[str, Shift] = {}
     for name, light in lights.items():
         lamp = daylight if light.has_ultraviolet else without
-        read = [
-            k
-            for k, patch in enumerate(sheet.patches)
-            if patch.id in daylight.readings and patch.id in lamp.readings
-        ]
+        read = [k for k in wanted if all(sheet.patches[k].id in leg.readings for leg in (daylight, lamp))]
         legs = [_reflectances(leg, [sheet.patches[k].id for k in read]) for leg in (daylight, lamp)]
         shift = np.full((len(sheet.patches), 3), np.nan)
         if read:
@@ -73,7 +75,7 @@ def _plain(word: str) -> str:
 
 
 def _reflectances(leg: Spectral, patch_ids: Sequence[str]) -> Reflectances:
-    samples = [leg.readings[patch_id].mean(axis=0) for patch_id in patch_ids]
+    samples = [leg.mean(patch_id) for patch_id in patch_ids]
     return Reflectances(
         leg.wavelengths, np.array(samples).reshape(len(patch_ids), leg.wavelengths.size), leg.paper
     )

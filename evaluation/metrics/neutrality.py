@@ -77,7 +77,7 @@ def shadow_cast(evidence: Evidence) -> Outcome | None:
     mask: Mask = counted(evidence) & (source >= limits.shadow_from) & (source <= limits.shadow_to)
     if not evidence.cast_has_aim or not mask.any():
         return None
-    distance = cast_distance(evidence)[..., mask]
+    distance = cast_distance(evidence, mask)
     return Outcome(distance.mean(axis=-1), _largest(evidence, mask, distance), int(mask.sum()))
 
 
@@ -88,7 +88,7 @@ def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
         return None
     mask = np.zeros(len(evidence.patches), dtype=bool)
     mask[inked[np.argsort(-evidence.source_l[inked], kind="stable")[:3]]] = True
-    distance = cast_distance(evidence)[..., mask]
+    distance = cast_distance(evidence, mask)
     return Outcome(distance.mean(axis=-1), _largest(evidence, mask, distance), int(mask.sum()))
 
 
@@ -102,7 +102,7 @@ def ring_offset(evidence: Evidence) -> Outcome | None:
     mask: Mask = centre & counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
         return None
-    distance = cast_distance(evidence)[..., mask]
+    distance = cast_distance(evidence, mask)
     return Outcome(distance.max(axis=-1), _largest(evidence, mask, distance), int(mask.sum()))
 
 

@@ -1,12 +1,14 @@
 """The readings of a session that may judge its picture: which runs, which rows, averaged patch by patch."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from evaluation.colorimetry.media import media_relative
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.limits import Limits
 from evaluation.readings.colours import colours
@@ -55,17 +57,17 @@ def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None
     xyz, paper = (np.full((len(place), 3), np.nan) for _ in range(2))
     counts = np.zeros(len(place))
     bare, bare_readings = None, 0
-    papers = [patch.id for patch in sheet.patches if patch.role == "paper"]
+    of_paper = np.array([patch.role == "paper" for patch in sheet.patches])
     for sitting in reversed(sittings):  # oldest first: later readings replace earlier ones
-        found = _read(sitting)
-        own = [found[patch_id] for patch_id in papers if patch_id in found]
-        if own:
-            every = np.concatenate(own)
-            bare, bare_readings = every.mean(axis=0), len(every)
-        for patch_id, rows in found.items():
-            row = place[patch_id]
-            xyz[row], counts[row] = rows.mean(axis=0), len(rows)
-            paper[row] = np.nan if bare is None else bare
+        patch_rows, colour = _read(sitting, place)
+        own = of_paper[patch_rows]
+        if own.any():
+            bare, bare_readings = colour[own].mean(axis=0), int(own.sum())
+        number = np.bincount(patch_rows, minlength=len(place))
+        total = np.stack([np.bincount(patch_rows, axis, len(place)) for axis in colour.T], axis=1)
+        read = number > 0
+        xyz[read], counts[read] = total[read] / number[read, None], number[read]
+        paper[read] = np.nan if bare is None else bare
     if bare is None:
         return None
     paper[np.isnan(paper)] = np.broadcast_to(bare, paper.shape)[np.isnan(paper)]
@@ -73,6 +75,14 @@ def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None
     return Pool(
         xyz, paper, counts, bare, bare_readings, covariance, known, runs[0].run.stated.condition, runs
     )
+
+
+def black_luminance(sheet: Sheet, pool: Pool) -> float | None:
+    """Luminance, 0..100 relative to its own paper, of the patch printed from source black; None unread."""
+    row = next((k for k, patch in enumerate(sheet.patches) if patch.id == sheet.black_patch), None)
+    if row is None or pool.counts[row] == 0:
+        return None
+    return float(media_relative(pool.xyz[row], pool.paper[row])[1])
 
 
 def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
@@ -99,17 +109,17 @@ def _sittings(runs: Sequence[Taken], hours: float) -> list[list[Taken]]:
     return groups
 
 
-def _read(sitting: Sequence[Taken]) -> dict[str, Array]:
-    """(readings, 3) XYZ of each patch of a sitting."""
-    found: dict[str, list[Array]] = {}
+def _read(sitting: Sequence[Taken], place: Mapping[str, int]) -> tuple[NDArray[np.intp], Array]:
+    """The readings of a sitting: (k,) the row of the patch of each, (k, 3) its XYZ."""
+    patches: list[int] = []
+    colour: list[Array] = []
     for taken in sitting:
-        xyz = colours(taken.run).xyz_d50
-        for patch_id, rows in taken.matched.items():
-            usable = xyz[list(rows)]
-            usable = usable[np.isfinite(usable).all(axis=-1)]
-            if len(usable):
-                found.setdefault(patch_id, []).append(usable)
-    return {patch_id: np.concatenate(rows) for patch_id, rows in found.items()}
+        matched = taken.matched.items()
+        patches += [place[patch_id] for patch_id, rows in matched for _ in rows]
+        colour.append(colours(taken.run).xyz_d50[[row for _, rows in matched for row in rows]])
+    every = np.concatenate(colour)
+    usable = np.isfinite(every).all(axis=-1)
+    return np.array(patches, dtype=np.intp)[usable], every[usable]
 
 
 def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, bool]:

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.colorimetry.lab import luminance_slope, xyz_from_lab
+from evaluation.colorimetry import lab as cielab
+from evaluation.colorimetry.lab import luminance_slope
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 
 
@@ -25,7 +26,7 @@ def contrast(dark: Array, light: Array, flare: float) -> Array:
 
 def luminance(lab: Array) -> Array:
     """Luminance (...) of media-relative CIELAB (..., 3), as a share of the paper's."""
-    Y: Array = xyz_from_lab(lab)[..., 1] / 100
+    Y: Array = cielab.luminance(lab[..., 0]) / 100
     return Y
 
 

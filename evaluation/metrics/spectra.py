@@ -41,8 +41,10 @@ def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Conditio
                 continue
             if run.spectra is None or run.wavelengths is None:
                 continue
-            readings = {patch_id: run.spectra[list(rows)] for patch_id, rows in taken.matched.items() if rows}
-            bare = [readings[patch_id] for patch_id in papers if patch_id in readings]
+            bare = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
             if bare:
-                return Spectral(condition, run.wavelengths, readings, np.concatenate(bare).mean(axis=0))
+                readings = {
+                    patch_id: run.spectra[list(rows)] for patch_id, rows in taken.matched.items() if rows
+                }
+                return Spectral(condition, run.wavelengths, readings, run.spectra[bare].mean(axis=0))
     return None

@@ -7,7 +7,7 @@ made from, the profile's own error. Grades use the whole; the steps only explain
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from evaluation.metrics.expected import Expected
 from evaluation.sheet.layout import Patch
 
 StepName = Literal["intent and gamut", "print", "whole"]
+STEPS: Final[tuple[StepName, ...]] = ("intent and gamut", "print", "whole")
 Triple = tuple[float, float, float]
 
 
@@ -68,15 +69,16 @@ class PatchSteps:
 
     def vectors(self, name: StepName) -> Array:
         """(n, 3) of one step."""
-        start, end = self._ends(name)
+        start, end = self.ends(name)
         vectors: Array = end - start
         return vectors
 
     def de00(self, name: StepName) -> Array:
         """(n,) of one step."""
-        return delta_e_2000(*self._ends(name))
+        return delta_e_2000(*self.ends(name))
 
-    def _ends(self, name: StepName) -> tuple[Array, Array]:
+    def ends(self, name: StepName) -> tuple[Array, Array]:
+        """Where one step starts and where it ends, (n, 3) each."""
         match name:
             case "intent and gamut":
                 return self.aim, self.expected
@@ -113,18 +115,15 @@ def steps(evidence: Evidence) -> tuple[Step, ...]:
     found = patch_steps(evidence)
     if found is None:
         return ()
-    everything = np.ones(len(found.patches), bool)
-    return (
-        _step(found, "intent and gamut", everything),
-        _step(found, "print", found.inside),
-        _step(found, "whole", everything),
-    )
-
-
-def _step(found: PatchSteps, name: StepName, counted: Mask) -> Step:
-    de00 = float(found.de00(name)[counted].mean()) if counted.any() else None
-    mean = _triple(found.vectors(name).mean(axis=0))
-    return Step(name, mean, de00, len(found.patches), int(counted.sum()))
+    ends = np.array([found.ends(name) for name in STEPS])
+    vectors = (ends[:, 1] - ends[:, 0]).mean(axis=1)
+    distances = delta_e_2000(ends[:, 0], ends[:, 1])
+    told: list[Step] = []
+    for name, vector, distance in zip(STEPS, vectors, distances, strict=True):
+        counts = distance[found.inside] if name == "print" else distance
+        mean = float(counts.mean()) if counts.size else None
+        told.append(Step(name, _triple(vector), mean, len(found.patches), counts.size))
+    return tuple(told)
 
 
 def _triple(values: Array) -> Triple:

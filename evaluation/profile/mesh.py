@@ -15,8 +15,10 @@ from evaluation.profile.cells import Array, Cells, Index
 
 Mask = NDArray[np.bool_]
 
-_COLUMN: Final = 2.0  # CIELAB units of a cell in the a*b* plane
-_BOX: Final = (8.0, 4.0)  # CIELAB units of a cell in space, for few points and for many
+# CIELAB units of a cell in the a*b* plane and in space, for few points and for many: small cells take longer
+# to fill and leave fewer triangles to look at.
+_COLUMN: Final = (8.0, 2.0)
+_BOX: Final = (16.0, 4.0)
 _MANY: Final = 5_000
 _ASIDE: Final = np.array([1.3e-7, 2.9e-7])  # keeps upright rays off corners that lie on the grey axis
 
@@ -41,7 +43,8 @@ class Mesh:
         """
         points = np.asarray(lab, np.float64)
         turns = np.zeros(len(points))
-        for point, triangle in self._columns.pairs(points[:, 1:]):
+        columns = self._columns_for_many if len(points) > _MANY else self._columns_for_few
+        for point, triangle in columns.pairs(points[:, 1:]):
             corner, edges, determinant = (part[triangle] for part in self._upright)
             offset = points[point, 1:] + _ASIDE - corner[:, 1:]
             one = (offset[:, 0] * edges[:, 1, 2] - offset[:, 1] * edges[:, 1, 1]) / determinant
@@ -127,14 +130,28 @@ class Mesh:
         return normals, np.einsum("ij,ij->i", normals, corners[:, 0])
 
     @cached_property
-    def _columns(self) -> Cells:
+    def _columns_for_few(self) -> Cells:
+        return self._columns(_COLUMN[0])
+
+    @cached_property
+    def _columns_for_many(self) -> Cells:
+        return self._columns(_COLUMN[1])
+
+    def _columns(self, size: float) -> Cells:
         corner, edges, _ = self._upright
-        corners = np.concatenate([corner[:, None], corner[:, None] + edges], axis=1)[..., 1:]
-        return Cells.of(corners.min(axis=1), corners.max(axis=1), _COLUMN)
+        low, high = _extent(corner[:, 1:], corner[:, 1:] + edges[:, 0, 1:], corner[:, 1:] + edges[:, 1, 1:])
+        return Cells.of(low, high, size)
 
     def _boxes(self, margin: float, size: float) -> Cells:
-        corners = self.corners[self.triangles]
-        return Cells.of(corners.min(axis=1) - margin, corners.max(axis=1) + margin, size)
+        low, high = _extent(*(self.corners[corner] for corner in self.triangles.T))
+        return Cells.of(low - margin, high + margin, size)
+
+
+def _extent(first: Array, second: Array, third: Array) -> tuple[Array, Array]:
+    """The lowest and the highest coordinates (t, d) of triangles, their corners apart."""
+    low: Array = np.minimum(np.minimum(first, second), third)
+    high: Array = np.maximum(np.maximum(first, second), third)
+    return low, high
 
 
 def _distance_squared(points: Array, corners: Array) -> Array:
