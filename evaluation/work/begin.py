@@ -45,7 +45,7 @@ def begin(
         from evaluation.profile.engine import open_profile  # numpy, which Home does without
 
         open_profile(profile, condition.profile)
-    with bench.archive.transaction():
+    with bench.archive.joined():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
         if profile is not None:
             kept = documents.keep(bench.archive, "profile", condition.profile, profile)

@@ -63,7 +63,7 @@ def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
     """Keep the file and its runs, in one transaction and one entry of the undo."""
     refuse_read_only(bench)
     settled = [match.settled(part) for part in what.taken]
-    with bench.archive.transaction():
+    with bench.archive.joined():
         ids = runs.keep(bench.archive, session_id, settled, bench.now(), source=(what.name, what.content))
         return say(bench, session_id, [Draft("readings", str(run_id), "in") for run_id in ids])
 

@@ -80,7 +80,7 @@ def _own_anchor(bench: Bench, session: Session, in_force: Tables) -> OwnAnchor |
 def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
     """Remember the result beside the session, so that Home and Compare need not weigh again."""
     text = judgement_tables.canonical(in_force)
-    with bench.archive.transaction():
+    with bench.archive.joined():
         digest = documents.keep(bench.archive, "settings", "tables of the weighing", text.encode())
         if habits.recall(bench.archive, SETTINGS_HABIT) != digest:
             habits.remember(bench.archive, SETTINGS_HABIT, digest)

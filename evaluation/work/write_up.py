@@ -239,7 +239,7 @@ def _recorded(
 ) -> tuple[str, tuple[Step, ...]]:
     """Keep file and content, and say in each session that it was written up: all of it or nothing."""
     ids = [int(finding["session"]) for finding in document.findings]
-    with bench.archive.transaction():
+    with bench.archive.joined():
         digest = documents.keep(bench.archive, "appendix", name, rendered)
         kept = documents.keep(bench.archive, "appendix", f"{name}.json", canonical(document).encode())
         value = {
