@@ -65,6 +65,7 @@ class PrintingCondition:
     profile_digest: str | None = None  # the document itself
     intent: Intent | None = None
     black_point_compensation: bool | None = None
+    black_from: int | None = None  # the session whose black this print should reach, where no profile says
     printed_at: datetime | None = None  # always with a time zone
     drying: str = ""  # rack, stack, fan, interleaf, sleeve
     sheet_code: str = ""  # as printed on the sheet; it finds the map that the sheet was drawn with

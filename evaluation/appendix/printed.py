@@ -33,12 +33,18 @@ _FIELDS = {
     "profile": "profile",
     "intent": "rendering intent",
     "black_point_compensation": "black point compensation",
+    "black_from": "depth of black as in",
     "printed_at": "printed",
     "drying": "how it dried",
     "sheet_width_mm": "sheet width",
     "sheet_height_mm": "sheet height",
 }
-_UNASKED = ("tone_wanted", "sheet_width_mm", "sheet_height_mm")  # not missed where nothing was said
+_UNASKED = (
+    "tone_wanted",
+    "black_from",
+    "sheet_width_mm",
+    "sheet_height_mm",
+)  # not missed where nothing was said
 _UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm", "hours": "h", "celsius": "°C", "humidity": "% RH"}
 
 
@@ -66,6 +72,8 @@ def printed(case: Case, naming: Naming, prefix: str) -> Section:
     values = {name: _said(getattr(condition, name)) for name in _FIELDS}
     if condition.made_for:
         values["made_for"] = USES_IN_FULL[condition.made_for]
+    if condition.black_from is not None:
+        values["black_from"] = f"session {condition.black_from}, where no profile says it"
     said = [(_FIELDS[name], value) for name, value in values.items() if value]
     open_fields = [_FIELDS[name] for name, value in values.items() if not value and name not in _UNASKED]
     said.append(("reference sheet", _sheet(case)))

@@ -29,7 +29,7 @@ def caveats(
     """Every caveat of a session, most telling first. None holds a value of any region."""
     found: list[str] = []
     if gathered is not None:
-        found += _of_readings(gathered)
+        found += _of_readings(gathered, session.condition.black_from)
     elif takens:
         found.append(_nothing_used(takens))
     found += _of_drying(session, takens, tables, now)
@@ -44,13 +44,14 @@ def caveats(
     return tuple(found)
 
 
-def _of_readings(gathered: Gathered) -> list[str]:
+def _of_readings(gathered: Gathered, black_from: int | None) -> list[str]:
     found: list[str] = []
     match gathered.black_from:
         case "this print":
             found.append(BLACK_FROM_PRINT)
         case "earlier session":
-            found.append("Black level taken from an earlier accepted print.")
+            which = "an earlier" if black_from is None else f"session {black_from}, an"
+            found.append(f"Black level taken from {which} accepted print.")
         case "not read":
             found.append("The black was not read: the aim's black was not moved to it.")
         case "not mapped" if gathered.out_of_reach:

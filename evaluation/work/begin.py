@@ -7,7 +7,7 @@ from typing import Any
 
 from evaluation import keyed
 from evaluation.archive import documents, sessions
-from evaluation.errors import FileProblem
+from evaluation.errors import FileProblem, UsageProblem
 from evaluation.keyed import Keyed
 from evaluation.said import Draft
 from evaluation.session import INTENTS, MARKS, READINESS, USES, PrintingCondition, Session
@@ -41,6 +41,8 @@ def begin(
     name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
     load.read_map(text, name)
+    if copied_from is None and condition.black_from is not None:
+        _refuse_black(bench, condition)
     if profile is not None:
         from evaluation.profile.engine import open_profile  # numpy, which Home does without
 
@@ -71,6 +73,17 @@ def begin_like(bench: Bench, session_id: int) -> Session:
     return begin(
         bench, condition, {}, map_text=content.decode("utf-8"), map_name=name, copied_from=session_id
     )
+
+
+def _refuse_black(bench: Bench, condition: PrintingCondition) -> None:
+    """Refuse a black that this print cannot have; one that is copied may have changed, which results say."""
+    from evaluation.work.aims import refuse_black  # numpy, which Home does without
+    from evaluation.work.weigh import tables
+
+    try:
+        refuse_black(bench, condition, tables(bench))
+    except UsageProblem as problem:
+        raise UsageProblem(NOT_BEGUN, where="condition.black_from", remedy=problem.sentence) from None
 
 
 def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Step:
@@ -121,6 +134,8 @@ def _condition(table: Keyed) -> PrintingCondition:
         said["intent"] = table.one_of("intent", INTENTS)
     if table.has("black_point_compensation"):
         said["black_point_compensation"] = table.yes("black_point_compensation")
+    if table.has("black_from"):
+        said["black_from"] = table.whole("black_from", low=1, high=2**53)
     said["printed_at"] = table.time("printed_at")
     said["sheet_width_mm"] = table.maybe_number("sheet_width_mm", low=10, high=5000)
     said["sheet_height_mm"] = table.maybe_number("sheet_height_mm", low=10, high=50000)

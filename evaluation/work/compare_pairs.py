@@ -185,6 +185,7 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
             drying="",
             made_for=None,
             tone_wanted="",
+            black_from=None,
             sheet_width_mm=None,
             sheet_height_mm=None,
         )

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from evaluation.archive import sessions
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.gather import gather
 from evaluation.metrics.pool import judging
 from evaluation.readings.run import Taken, when_measured
 from evaluation.session import Session
 from evaluation.sheet.layout import PatchRole, Sheet
 from evaluation.work import gate, read, weigh
+from evaluation.work.aims import gathered_of
 from evaluation.work.bench import Bench, sheet_of
 
 
@@ -33,7 +33,7 @@ def fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -
     visible = gate.open_regions(session, sheet)
     evidence = None
     if region_id is None or region_id in visible:
-        gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits) if taken else None
+        gathered = gathered_of(bench, session, sheet, taken, weigh.tables(bench))
         if gathered is not None:
             evidence = gathered.whole if region_id is None else gathered.regions.get(region_id)
     return Print(session, sheet, letter, taken, evidence, visible)

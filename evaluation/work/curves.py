@@ -16,10 +16,10 @@ from evaluation.colorimetry.ipt import ipt_hue
 from evaluation.colorimetry.lab import chroma
 from evaluation.metrics.catalogue import worked_out
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.gather import gather
 from evaluation.session import Count, Session
 from evaluation.sheet.layout import SheetRegion
 from evaluation.work import gate, read, weigh
+from evaluation.work.aims import gathered_of
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import Withheld
 
@@ -59,7 +59,7 @@ def of_region(bench: Bench, session_id: int, region_id: str) -> tuple[RegionCurv
     if (hidden := gate.withheld(session, sheet, region_id)) is not None:
         return hidden
     taken = read.taken_in(bench, session)
-    gathered = gather(sheet, taken, session.condition, weigh.tables(bench).limits) if taken else None
+    gathered = gathered_of(bench, session, sheet, taken, weigh.tables(bench))
     if gathered is None or region_id not in gathered.regions:
         return ()
     evidence, region = gathered.regions[region_id], sheet.region(region_id)

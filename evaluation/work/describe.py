@@ -17,7 +17,7 @@ from evaluation.progress import NEEDED
 from evaluation.said import Draft
 from evaluation.session import INTENTS, USES, PrintingCondition, Session
 from evaluation.sheet import load
-from evaluation.work import sheets
+from evaluation.work import home, sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say, summarise
 from evaluation.work.typed_values import NOT_SAVED, moment_typed, size_mm
@@ -63,7 +63,13 @@ FIELDS: Final = (
     Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
     Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
 )
-_BY_ID: Final = {field.id: field for field in FIELDS}
+_ACCEPTED: Final = ("accepted", "accepted with remarks")
+_BLACK: Final = Field(
+    "black_from",
+    "black as in",
+    help="Session 3: an accepted print of this paper and media setting. For want of a profile.",
+)
+_BY_ID: Final = {field.id: field for field in (*FIELDS, _BLACK)}
 _USUAL: Final[Mapping[str, tuple[str, ...]]] = {
     "direction": ("both ways", "one way"),
     "driver_mode": ("through the profile", "driver's colour", "driver's black and white"),
@@ -79,6 +85,8 @@ def shown(condition: PrintingCondition, field_id: str) -> str:
         size = f"{width:g} x {height:g} mm" if width and height else ""
         return ", ".join(part for part in (size, condition.sheet_code) if part)
     value = getattr(condition, field_id)
+    if field_id == "black_from" and value is not None:
+        return f"session {value}"
     if isinstance(value, bool):
         return "on" if value else "off"
     if isinstance(value, datetime):
@@ -108,6 +116,8 @@ def earlier_session(bench: Bench, session: Session) -> Session | None:
 
 def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     """What was said for a field in any session, newest first, then the usual words."""
+    if field_id == "black_from":
+        return tuple(f"session {head.id}" for head in home.heads(bench) if home.verdict(head) in _ACCEPTED)
     before = entries.said_before(bench.archive, "condition", field_id, _MOST_OFFERED)
     said = [value for value in before if isinstance(value, str) and value]
     return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
@@ -133,6 +143,8 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
         value = moment_typed(text, bench.now()).isoformat()
     if field.kind == "choice" and text:
         value = _choice(field, text)
+    if field_id == "black_from" and text:
+        value = _black_from(bench, session_id, text)
     step = say(bench, session_id, [Draft("condition", field_id, value)])
     if field_id == "made_for":
         return with_its_sheet(bench, step)
@@ -195,6 +207,13 @@ def profile_facts(bench: Bench, session: Session) -> str:
         f"From the profile file: {facts.profile_class}, {facts.device_space}, version {facts.version}{made}; "
         f"intents {intents}."
     )
+
+
+def _black_from(bench: Bench, session_id: int, text: str) -> int:
+    from evaluation.work.aims import black_typed  # numpy, which Describe does without otherwise
+    from evaluation.work.weigh import tables
+
+    return black_typed(bench, text, sessions.load(bench.archive, session_id), tables(bench))
 
 
 def _choice(field: Field, text: str) -> Any:

@@ -18,8 +18,8 @@ from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import NeutralAim, Sheet
 from evaluation.work import gate, read, weigh
+from evaluation.work.aims import black_aim
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.expected import expected_of
 from evaluation.work.neutrality_lamps import Lamps, kept, of_session
 from evaluation.work.neutrality_limits import limits
 from evaluation.work.neutrality_tone import Tone, curve, tone
@@ -159,9 +159,17 @@ def _greys(
         closed = bool(_scale(sheet)) and gate.withheld(session, sheet, _scale(sheet)) is not None
         return Greys(session, sheet, "", wanted, None, why, hidden=closed and bool(taken))
     lights = of_session(session, lamps)
-    promised = expected_of(bench, session)
+    promised, black = black_aim(bench, session, tables)
     shown = _visible(session, sheet, taken)
-    record = neutrality_record(session, sheet, shown, tables, expected=promised.expected, lamps=lights.lights)
+    record = neutrality_record(
+        session,
+        sheet,
+        shown,
+        tables,
+        expected=promised.expected,
+        earlier_black=black,
+        lamps=lights.lights,
+    )
     if record is None:
         return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
     caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
@@ -179,6 +187,7 @@ def _greys(
                 shown,
                 tables,
                 expected=promised.expected,
+                earlier_black=black,
                 lamps=lights.lights,
                 tone=aim,
             )
@@ -194,7 +203,7 @@ def _greys(
         toning=leans,
         sentence=sentence(record, leans, gives_tone=wanted.reference == session_id),
         hours=_hours(session, shown),
-        caveats=tuple(one for one in (*caveats, *limits(record)) if one),
+        caveats=tuple(one for one in (*caveats, *limits(record, session.condition.black_from)) if one),
     )
 
 

@@ -3,12 +3,14 @@
 from evaluation.judgement.greys import Record
 
 
-def limits(record: Record) -> tuple[str, ...]:
-    """The sentences that go with a record: black, spectra, tone, depth."""
+def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
+    """The sentences that go with a record; `black_from` is the session its black was taken from, if any."""
     said = []
     number = f"session {record.session}"
     if record.black_from == "this print":
         said.append(f"Black level of {number} taken from this print: depth of black not judged.")
+    if record.black_from == "earlier session":
+        said.append(f"Black level of {number} taken from session {black_from}, an accepted print.")
     if not record.lights:
         said.append(f"No spectra in {number}: nothing is said about other lights.")
     under = {light.condition for light in record.lights.values()}

@@ -11,13 +11,13 @@ from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h, de
 from evaluation.colorimetry.whitener import Whitener, whitener
 from evaluation.errors import UsageProblem
 from evaluation.metrics.evidence import Evidence
-from evaluation.metrics.gather import chosen, gather
-from evaluation.metrics.limits import Limits
+from evaluation.metrics.gather import Gathered, chosen
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
 from evaluation.work import gate, read, weigh
+from evaluation.work.aims import gathered_of
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import Withheld
 
@@ -90,11 +90,11 @@ def readings(bench: Bench, session_id: int) -> Readings:
     """All matched patches of a session in map order. Regions without a grade come withheld, not computed."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
-    return _readings(session, sheet, read.taken_in(bench, session), weigh.tables(bench).limits)
+    taken = read.taken_in(bench, session)
+    return _readings(session, sheet, taken, gathered_of(bench, session, sheet, taken, weigh.tables(bench)))
 
 
-def _readings(session: Session, sheet: Sheet, taken: Sequence[Taken], limits: Limits) -> Readings:
-    gathered = gather(sheet, taken, session.condition, limits) if taken else None
+def _readings(session: Session, sheet: Sheet, taken: Sequence[Taken], gathered: Gathered | None) -> Readings:
     evidence = None
     if gathered is not None:
         whole, shown = gathered.whole, gate.open_regions(session, sheet) | {""}

@@ -11,13 +11,12 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.judgement.own_anchor import OwnAnchor, own_anchor, with_own_anchor
 from evaluation.judgement.own_anchor import caveat as own_anchor_caveat
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.evidence import Array
 from evaluation.metrics.steps import PaperChange, Step
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
 from evaluation.work import gate, read
+from evaluation.work.aims import aims_of
 from evaluation.work.bench import Bench, drydown_version, sheet_of
-from evaluation.work.expected import expected_of
 from evaluation.work.home import SETTINGS_HABIT
 from evaluation.work.profiling import Profiling, profiling
 
@@ -40,8 +39,8 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         session = read.reveal(bench, session_id, hidden).session
     in_force = tables(bench)
     fitted = _own_anchor(bench, session, in_force)
-    promised = expected_of(bench, session)
-    own = Profiling() if promised.expected is None else profiling(promised.expected.profile, taken)
+    aims = aims_of(bench, session, in_force)
+    own = Profiling() if aims.expected is None else profiling(aims.expected.profile, taken)
     weighing = judgement.weigh(
         session,
         sheet,
@@ -49,23 +48,17 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         with_own_anchor(in_force, fitted),
         now=bench.now(),
         looked=gate.open_regions(session, sheet),
-        expected=promised.expected,
-        tone=_tone(bench, session),
+        expected=aims.expected,
+        earlier_black=aims.earlier_black,
+        tone=aims.tone,
         profile=own.facts,
     )
     of_the_eye = () if fitted is None else (own_anchor_caveat(fitted),)
-    caveats = (*promised.caveats, *own.caveats, *weighing.caveats, *of_the_eye)
+    caveats = (*aims.caveats, *own.caveats, *weighing.caveats, *of_the_eye)
     weighing = replace(weighing, fit=own.fit, caveats=caveats)
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
     return weighing
-
-
-def _tone(bench: Bench, session: Session) -> Array | None:
-    """The tone of another print, where Describe asks for it: an aim, and no fault."""
-    from evaluation.work.neutrality import wanted_curve  # which asks here for the tables
-
-    return wanted_curve(bench, session)
 
 
 def _own_anchor(bench: Bench, session: Session, in_force: Tables) -> OwnAnchor | None:

@@ -23,6 +23,7 @@ FIELD_WORDS = {
     "profile_digest": "Profile file",
     "intent": "Intent",
     "black_point_compensation": "Black point compensation",
+    "black_from": "Black as in session",
     "printed_at": "Printed at",
     "drying": "How it dried",
     "sheet_code": "Code of the sheet",

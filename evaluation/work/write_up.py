@@ -18,13 +18,12 @@ from evaluation.appendix.wording import utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
-from evaluation.metrics.gather import gather
 from evaluation.said import Draft
 from evaluation.work import compare, compare_words, gate, neutrality, read, weigh
+from evaluation.work.aims import gathered_of
 from evaluation.work.attach import attached_to
 from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench, drydown_version, sheet_of
-from evaluation.work.expected import expected_of
 from evaluation.work.neutrality import Greys
 from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.say import Step, say
@@ -197,8 +196,7 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
     shown = gate.open_regions(session, sheet)
     gathered = None
     if greys is not None:  # a summary draws no curve
-        expected = expected_of(bench, session).expected
-        gathered = gather(sheet, taken, session.condition, in_force.limits, expected=expected)
+        gathered = gathered_of(bench, session, sheet, taken, in_force)
     return Case(
         session=session,
         sheet=sheet,
