@@ -4,7 +4,7 @@ Used for all files people write for us: maps, conditions, grades, settings. Stan
 """
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any, NoReturn, TypeVar
 
@@ -37,6 +37,7 @@ class _Told:
         self.what = what
         self.text = text
         self.mistakes: list[tuple[str, str]] = []  # key path, sentence
+        self.known: set[tuple[str, str]] = set()  # noun and list of what is known, told once
 
     def stop(self) -> NoReturn:
         from evaluation.toml_lines import line_of, lines_of  # only where a mistake is told
@@ -87,8 +88,14 @@ class Keyed:
         """Note every key that was neither asked for nor is in `known`."""
         for key in self._table:
             if key not in self._asked and key not in known:
-                names = ", ".join(sorted(self._asked | set(known)))
-                self.note(key, f"unknown key; known here: {names}")
+                self.unknown(key, "key", sorted(self._asked | set(known)))
+
+    def unknown(self, key: str, noun: str, known: Iterable[str]) -> None:
+        """Note a name that means nothing here; those that do are told with the first of its kind."""
+        names = ", ".join(known)
+        told_before = (noun, names) in self._told.known
+        self._told.known.add((noun, names))
+        self.note(key, f"unknown {noun}" if told_before else f"unknown {noun} (known here: {names})")
 
     def text(self, key: str, default: str | None = None) -> str:
         return str(self._get(key, str, default if default is not None else _Required, ""))

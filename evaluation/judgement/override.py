@@ -18,7 +18,7 @@ def anchors(said: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -
     for metric in said.names():
         row = said.table(metric)
         if metric not in changed:
-            said.note(metric, f"unknown metric; known here: {', '.join(changed)}")
+            said.unknown(metric, "metric", changed)
             continue
         at = row.numbers("at", 5, low=0.0, high=1000.0)
         row.only("at")
@@ -41,14 +41,14 @@ def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> 
         row = said.table(name)
         use = cast(Use, name.replace("_", " "))
         if use not in changed:
-            said.note(name, f"unknown use; known here: {', '.join(u.replace(' ', '_') for u in changed)}")
+            said.unknown(name, "use", (use.replace(" ", "_") for use in changed))
             continue
         weights = dict(changed[use].weights)
         for kind in row.names():
             if kind == "key":
                 continue
             if kind not in kinds:
-                row.note(kind, f"unknown kind of region; known here: {', '.join(kinds)}")
+                row.unknown(kind, "kind of region", kinds)
                 continue
             weights[kind] = row.number(kind, low=0.0, high=100.0)
             overridden.append(row.path(kind))
@@ -69,7 +69,7 @@ def thresholds(
     changed = dict(shipped)
     for name in said.names():
         if name not in changed:
-            said.note(name, f"unknown threshold; known here: {', '.join(changed)}")
+            said.unknown(name, "threshold", changed)
             continue
         was = changed[name]
         share = was.unit.startswith("share")
@@ -83,7 +83,7 @@ def causes(said: Keyed, shipped: tuple[CauseRow, ...], overridden: list[str]) ->
     known = {row.id: row for row in shipped}
     for name in said.names():
         if name not in known:
-            said.note(name, f"unknown cause; known here: {', '.join(known)}")
+            said.unknown(name, "cause", known)
             continue
         known[name] = replace(known[name], factor=said.number(name, low=0.0, high=10.0))
         overridden.append(said.path(name))

@@ -28,7 +28,20 @@ def test_missing_wrong_and_unknown_keys_are_told_together() -> None:
     sentence = told("width = 'wide'\ncolour = 3", read)
     assert "title: missing" in sentence
     assert "width: a number expected, “wide” found" in sentence
-    assert "colour: unknown key; known here: title, width" in sentence
+    assert "colour: unknown key (known here: title, width)" in sentence
+
+
+def test_what_is_known_is_told_once_for_each_list() -> None:
+    def read(top: keyed.Keyed) -> None:
+        for patch in top.tables("patch"):
+            patch.text("id", "")
+            patch.only()
+        top.only()
+
+    sentence = told("[[patch]]\nx = 1\n[[patch]]\nid = 'b'\ny = 1\nz = 1\n[other]\n", read)
+    assert "patch[0].x: unknown key (known here: id);" in sentence
+    assert "patch[1].y: unknown key; line 6, patch[1].z: unknown key; " in sentence
+    assert "other: unknown key (known here: patch)" in sentence
 
 
 def test_the_path_leads_through_tables_and_lists() -> None:

@@ -100,7 +100,7 @@ def test_the_form_of_a_hostile_map_is_a_form() -> None:
         ("[skin]\noverall = '4'", "skin.overall: a grade from 5 to 1 expected, “4” found"),
         ("[skin]\noverall = true", "skin.overall: a grade from 5 to 1 expected, true found"),
         ("[skin]\noveral = 4", "skin.overal: unknown key"),
-        ("[skn]\noverall = 4", "skn: unknown key; known here: neutral, saturation, skin, viewing"),
+        ("[skn]\noverall = 4", "skn: unknown key (known here: neutral, saturation, skin, viewing)"),
         ("[skin]\nfaults = ['spots']", "skin.faults[0]: one of the faults of Skin tones"),
         ("[neutral]\ncast = { dark = 'purple, just' }", "neutral.cast"),
         ("[neutral]\ncast = { dark = 'yellow' }", "neutral.cast"),
