@@ -1,12 +1,15 @@
 """Where things live on this machine: the archive, the settings."""
 
 import os
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from evaluation.archive.connection import open_archive
+from evaluation.archive.place import writable
 from evaluation.errors import FileProblem
+from evaluation.plain_text import visible
 from evaluation.work.bench import Bench
 
 
@@ -55,9 +58,18 @@ def settings_text() -> str | None:
 
 @contextmanager
 def bench(named: Path | None, *, create: bool = False) -> Iterator[Bench]:
-    """An open bench on the archive in use, closed afterwards. `create` makes the archive where none is."""
+    """An open bench on the archive in use, closed afterwards. `create` makes the archive where none is.
+
+    Where the archive cannot be written to it is opened to be looked at. What would have to be recorded is
+    refused; otherwise it is said at the end that nothing was.
+    """
     path = archive_path(named)
     if create:
         path.parent.mkdir(parents=True, exist_ok=True)
-    with open_archive(path, create=create and not path.exists()) as archive:
+    there = path.exists()
+    looking = there and not writable(path)
+    with open_archive(path, create=create and not there, read_only=looking) as archive:
         yield Bench(archive, settings_text())
+        if looking:
+            words = f"{path} cannot be written to: nothing of this is recorded there. {archive.remark}"
+            print(visible(words.strip()), file=sys.stderr)

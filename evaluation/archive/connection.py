@@ -127,7 +127,8 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
     """Open the archive at `path`; with `create`, make it first when nothing is there.
 
     An older archive is backed up beside itself and brought up to date. With `read_only` nothing is written:
-    where not even SQLite's own side files can be, `Archive.remark` says what may be missing.
+    where not even SQLite's own side files can be, `Archive.remark` says what may be missing, and an archive
+    whose newest changes lie in a log beside it is refused.
 
     Raises ArchiveProblem, in one sentence and with the file untouched, for what is no archive, is empty,
     comes from a newer version, or lies where it cannot be kept safely.
@@ -224,12 +225,14 @@ def _look(path: Path) -> Archive:
         except sqlite3.OperationalError as error:
             if _TROUBLES.get(_code(error)) is not _ELSEWHERE:
                 raise
-            # A write-ahead log wants its side files; in a read-only folder only "immutable" does without.
+            # A write-ahead log wants its side files; in a read-only folder only "immutable" does without,
+            # and it leaves out what lies in the log.
             connection.close()
+            _require_no_log(path)
             connection = _connect(path, "mode=ro&immutable=1")
             unless_opened.callback(connection.close)
             found = version(connection)
-            remark = _unseen(path)
+            remark = "What another program saves meanwhile is not shown."
         recognise.require_known(path, found)
         if found < recognise.VERSION:
             raise ArchiveProblem(
@@ -243,12 +246,15 @@ def _look(path: Path) -> Archive:
     return Archive(connection, path, read_only=True, remark=remark)
 
 
-def _unseen(path: Path) -> str:
+def _require_no_log(path: Path) -> None:
+    """Raises ArchiveProblem where the newest changes lie in a log beside the archive."""
     log = path.with_name(path.name + "-wal")
     with contextlib.suppress(OSError):
         if log.stat().st_size:
-            return (
-                f"The folder cannot be written to, so what was last saved into {log.name} is not shown. "
-                "Copy both files to a folder you may write to."
+            raise ArchiveProblem(
+                "It was not opened.",
+                where=str(path),
+                expected="an archive that was closed, or a folder that can be written to",
+                found=f"the newest changes in {log.name} beside it",
+                remedy="Copy both files to a folder you may write to.",
             )
-    return "The folder cannot be written to: what another program saves meanwhile is not shown."

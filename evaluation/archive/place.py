@@ -1,4 +1,4 @@
-"""Where an archive lies: whether its folder is one that several programs can share safely.
+"""Where an archive lies: whether it can be written to, and shared safely by several programs.
 
 SQLite's write-ahead log needs memory shared between the programs that use it, which network file systems
 do not offer (sqlite.org, "Write-Ahead Logging", disadvantages). Standard library only.
@@ -41,6 +41,11 @@ def network_kind(path: Path, mounts: str | None = None) -> str:
         if inside and len(point) >= len(best):  # the last of two mounts on one point is the one seen
             best, kind = point, fields[2]
     return kind if kind in _NETWORK else ""
+
+
+def writable(path: Path) -> bool:
+    """Whether an archive that lies at `path` can be written to: the file, and its log in the same folder."""
+    return os.access(path, os.W_OK) and os.access(path.absolute().parent, os.W_OK)
 
 
 def _unescaped(point: str) -> str:

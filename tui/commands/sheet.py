@@ -41,9 +41,11 @@ def _draw(args: Namespace, out: Out) -> int:
         pages=not args.no_pages,
         form=not args.no_form,
     )
-    written = write.write_sheet(wanted, args.out, _progress())
     with bench(getattr(args, "archive", None), create=True) as at:
-        sheets.remember(at, written.map.read_text("utf-8"), written.map.name, written.code)
+        written = write.write_sheet(wanted, args.out, _progress())
+        known = not at.archive.read_only
+        if known:
+            sheets.remember(at, written.map.read_text("utf-8"), written.map.name, written.code)
     files = [written.sheet, written.patches, written.map, written.form, *written.pages]
     if out.as_json:
         names = [str(file) for file in files if file is not None]
@@ -52,9 +54,8 @@ def _draw(args: Namespace, out: Out) -> int:
     for file in files:
         if file is not None:
             out.line(f"Written: {file}")
-    out.line(
-        f"Code of this sheet: {written.code}. `drydown new --sheet-code` ties a print of it to its session."
-    )
+    tie = "--sheet-code" if known else f"--sheet {written.map.name}"
+    out.line(f"Code of this sheet: {written.code}. `drydown new {tie}` ties a print of it to its session.")
     for remark in written.remarks:
         out.line(remark)
     return 0
