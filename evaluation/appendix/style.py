@@ -38,7 +38,7 @@ def read_style(text: str, where: str) -> Style:
     css = "h1 { font-weight: 500 }"
     """
     if where.lower().endswith(".css"):
-        return Style(css=safe_css(text, where))
+        return _set(Style(css=safe_css(text, where)), where, "rules of CSS")
     top = keyed.parsed(text, where, what=NOT_USED)
     house = top.table("house")
     style = Style(
@@ -57,7 +57,16 @@ def read_style(text: str, where: str) -> Style:
     house.only()
     top.only("house")
     top.finish()
+    if not house.names():
+        _set(NO_STYLE, where, "[house] with name, paper, text, headings or css")
     return Style(style.house, style.paper, safe_css(style.css, where))
+
+
+def _set(style: Style, where: str, expected: str) -> Style:
+    """The style, unless its file sets nothing at all: most likely another file was meant."""
+    if style == NO_STYLE:
+        raise SheetProblem(NOT_USED, where=where, expected=expected, found="nothing of it")
+    return style
 
 
 def safe_css(css: str, where: str) -> str:

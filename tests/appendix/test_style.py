@@ -73,3 +73,16 @@ def test_mistakes_are_named_by_their_key_path(text, told):
     with pytest.raises(SheetProblem) as caught:
         read_style(text, "house.toml")
     assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "expected"),
+    [
+        ("", "empty.toml", "name, paper, text, headings or css"),
+        ("# nothing\n[house]\n", "house.toml", "name, paper, text, headings or css"),
+        (" \n", "house.css", "rules of CSS"),
+    ],
+)
+def test_a_style_that_sets_nothing_is_told(text, where, expected):
+    with pytest.raises(SheetProblem, match=f"{where}: .*{expected} expected, nothing of it found"):
+        read_style(text, where)

@@ -2,6 +2,7 @@
 
 from argparse import Namespace
 
+from evaluation.errors import UsageProblem
 from evaluation.work import weigh, write_up
 from evaluation.work.say import session
 from tui.out import Out
@@ -12,6 +13,10 @@ def run(args: Namespace, out: Out) -> int:
     """Write one file about one or several sessions."""
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
+        if twice := [number for number in ids if ids.count(number) > 1]:
+            raise UsageProblem(
+                write_up.NOT_WRITTEN, expected="each session once", found=f"session {twice[0]} twice"
+            )
         if args.reveal:
             for session_id in ids:
                 weigh.weigh(at, session_id, reveal=True)
