@@ -9,6 +9,7 @@ from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
 from evaluation.errors import DrydownError
+from evaluation.system_words import unread
 from evaluation.work.bench import Bench
 from tui.messages import Done, Failed, Progress
 
@@ -102,16 +103,19 @@ class Working(Screen[None]):
         """A job met what nobody foresaw: it is told in the same window, and the app lives."""
         if event.state is WorkerState.ERROR:
             self.tell("")
-            found = f"{type(event.worker.error).__name__}: {event.worker.error}"
-            self.show_problem(
-                DrydownError(
-                    f"“{event.worker.name}” did not finish; what was saved before stays.",
-                    found=found,
-                    remedy="Write this out and tell the people who make drydown.",
-                )
-            )
+            self.show_problem(unforeseen(event.worker.name, event.worker.error))
 
     def show_problem(self, problem: DrydownError) -> None:
         from tui.screens.problem import ProblemWindow
 
         self.drydown.push_screen(ProblemWindow(problem))
+
+
+def unforeseen(job: str, error: BaseException | None) -> DrydownError:
+    """What to say when a job met what nobody foresaw; the system's refusals are told in our words."""
+    what = f"“{job}” did not finish; what was saved before stays."
+    if isinstance(error, OSError):
+        found, remedy = unread(error)
+        return DrydownError(what, where=str(error.filename or ""), found=found, remedy=remedy)
+    remedy = f"Write this out and send it to the people who make drydown: {error!r}"
+    return DrydownError(what, found="a case that nobody foresaw", remedy=remedy)
