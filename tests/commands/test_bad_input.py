@@ -215,3 +215,8 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
     said = writer.stderr.read()
     writer.stderr.close()
     assert (writer.wait(), said) == (0, "")
+
+
+def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
+    told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
+    assert f"Each session once expected, session {begun} twice found. No appendix was written." in told
