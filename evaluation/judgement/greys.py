@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evaluation.metrics.black import Black, Flatness
+from evaluation.metrics.black_level import BlackFrom
 from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence
-from evaluation.metrics.gather import BlackFrom
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
 

@@ -174,9 +174,7 @@ def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str
     return [f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}" for row in found]
 
 
-def _decider(
-    rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables
-) -> _Row:
+def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables) -> _Row:
     """The region whose spread, set to nothing, makes the most frequent word most frequent still."""
 
     def share(index: int) -> float:

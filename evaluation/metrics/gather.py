@@ -5,18 +5,19 @@ depth comes from the profile or an accepted earlier print; only for want of both
 is said: a print with too little ink would set its own bar and pass.
 """
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
-from evaluation.colorimetry import grey
-from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
-from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
+from evaluation.metrics.draws import drawn
+from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.expected import Expected
+from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
 from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import Pool, pooled
 from evaluation.readings.run import Taken
@@ -24,10 +25,7 @@ from evaluation.session import PrintingCondition
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import NeutralAim, Sheet
 
-BlackFrom = Literal["profile", "earlier session", "this print", "not mapped", "not read"]
 _MONOCHROME: Final = ("black and white", "black-and-white", "monochrome", "grey", "gray")
-_NEUTRAL_KINDS: Final = ("neutral", "mono_neutral")
-_RERENDERING: Final = ("perceptual", "saturation")  # intents that change colours on purpose
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,33 +69,33 @@ def gather(
     aim_xyz = aim_relative(sheet, source, absolute_aims)
     black_row = _row_of(sheet, sheet.black_patch)
     black_y = _relative_y(pool, black_row)
-    level, black_from = _black_level(condition, expected, earlier_black, black_y)
+    level, black_from = black_level(condition, expected, earlier_black, black_y)
     source_black = 0.0 if black_row is None else float(np.nan_to_num(aim_xyz[black_row, 1]))
     if black_from != "not mapped" and level is not None:
         aim_xyz = map_black(aim_xyz, source_black, level)
     aim = lab_from_xyz(aim_xyz)
-    out_of_reach = _too_dark(aim, source, level) if black_from == "not mapped" else np.zeros(len(aim), bool)
+    out_of_reach = too_dark(aim, source, level) if black_from == "not mapped" else np.zeros(len(aim), bool)
     aim[out_of_reach] = np.nan
 
     promised = None if expected is None else expected.lab(sheet.patches)
-    rerendered = condition.intent in _RERENDERING
+    rerendered = condition.intent in RERENDERING
     source_aim = None
     if rerendered and promised is not None:
         aim, source_aim = promised, aim
     through_profile = not _drivers_own(condition)
     inside = None if expected is None else expected.inside(aim)
 
-    absolute, measured, paper = _drawn(pool, draws, absolute_aims)
+    absolute, measured, paper = drawn(pool, draws, absolute_aims)
     black_read = black_row is not None and pool.counts[black_row] > 0
     aim_name: NeutralAim = "toned" if tone is not None else sheet.neutral_aim
-    curve = _curve(sheet, source) if tone is None else tone[np.argsort(tone[:, 0])]
+    curve = own_curve(sheet, source) if tone is None else tone[np.argsort(tone[:, 0])]
     read = pool.counts > 0
     everything = Evidence(
         patches=sheet.patches,
         aim=aim,
         measured=measured,
         absolute=absolute,
-        grey_aim=_grey_aim(aim_name, absolute[..., 0], paper, _darkest(pool), limits, curve),
+        grey_aim=grey_aim(aim_name, absolute[..., 0], paper, darkest(pool), limits, curve),
         source_l=source[:, 0],
         covariance=pool.covariance,
         counts=np.maximum(pool.counts, 1),
@@ -154,93 +152,10 @@ def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:
     return media_relative(xyz, xyz[row])
 
 
-def _black_level(
-    condition: PrintingCondition, expected: Expected | None, earlier: float | None, printed: float | None
-) -> tuple[float | None, BlackFrom]:
-    """Luminance, 0..100 relative to paper, of the black the aim is mapped to, and where it came from."""
-    if condition.intent == "absolute colorimetric":
-        return None, "not mapped"
-    if condition.black_point_compensation is False and condition.intent not in _RERENDERING:
-        return printed if expected is None else expected.black_y, "not mapped"
-    if expected is not None:
-        return expected.black_y, "profile"
-    if earlier is not None:
-        return earlier, "earlier session"
-    return (printed, "this print") if printed is not None else (None, "not read")
-
-
-def _drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
-    """Absolute and media-relative CIELAB of the patches (..., m, 3), and the paper's (..., 3), drawn.
-
-    The paper is drawn too: a paper read once shifts all its patches together.
-    """
-    papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
-    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
-    if draws > 0:
-        rng = np.random.default_rng(_seed(pool))
-        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3))
-        noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
-        noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
-        shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
-        noise[0], shift[0] = 0.0, 0.0
-        unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
-        noise[:, unprinted] = shift
-        lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
-    if absolute_aims:
-        return lab, lab, bare
-    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), xyz_from_lab(paper)[..., sitting, :])), bare
-
-
-def _grey_aim(
-    name: NeutralAim, lightness: Array, paper: Array, darkest: float, limits: Limits, curve: Array | None
-) -> Array:
-    """(..., n, 2) aimed a*, b* of greys at absolute L* (..., n) on a paper (..., 3)."""
-    match name:
-        case "absolute":
-            return grey.absolute_aim(lightness)
-        case "line":
-            return grey.line_aim(lightness, paper, darkest, limits.line_factor)
-        case "toned" if curve is not None and len(curve):
-            return grey.toned_aim(lightness, curve)
-    return grey.paper_aim(lightness, paper)
-
-
-def _seed(pool: Pool) -> int:
-    digest = hashlib.sha256(np.ascontiguousarray(pool.xyz).tobytes() + pool.covariance.tobytes()).digest()
-    return int.from_bytes(digest[:8], "little")
-
-
 def _relative_y(pool: Pool, row: int | None) -> float | None:
     if row is None or pool.counts[row] == 0:
         return None
     return float(media_relative(pool.xyz[row], pool.paper[row])[1])
-
-
-def _too_dark(aim: Array, source: Array, level: float | None) -> Mask:
-    """Neutral aims that are darker than the black: out of reach by choice of intent, and not graded."""
-    if level is None:
-        return np.zeros(len(aim), bool)
-    black = float(lab_from_xyz(D50_WHITE * level / 100)[0])
-    neutral = np.hypot(source[:, 1], source[:, 2]) < 1.0
-    mask: Mask = neutral & (aim[:, 0] < black - 1e-9)
-    return mask
-
-
-def _curve(sheet: Sheet, source: Array) -> Array | None:
-    """The map's own tone: its greys' aims, paper and black with them, rising in L*. None on other maps."""
-    if sheet.neutral_aim != "toned":
-        return None
-    kinds = {region.id for region in sheet.regions if region.kind in _NEUTRAL_KINDS}
-    rows = [k for k, patch in enumerate(sheet.patches) if patch.region in kinds or patch.role != "field"]
-    curve = source[rows]
-    curve = curve[np.isfinite(curve).all(axis=-1)]
-    rising: Array = curve[np.argsort(curve[:, 0])]
-    return rising
-
-
-def _darkest(pool: Pool) -> float:
-    """Absolute L* of the darkest patch read: the end of the grey aim `line`."""
-    return float(np.nanmin(lab_from_xyz(pool.xyz)[:, 0]))
 
 
 def _row_of(sheet: Sheet, patch_id: str | None) -> int | None:

@@ -1,0 +1,37 @@
+"""Bootstrap draws: the readings as they might have come out had the sheet been read again."""
+
+import hashlib
+
+import numpy as np
+
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.media import media_relative
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.pool import Pool
+
+
+def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
+    """Absolute and media-relative CIELAB of the patches (..., m, 3), and the paper's (..., 3), drawn.
+
+    The paper is drawn too: a paper read once shifts all its patches together.
+    """
+    papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
+    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
+    if draws > 0:
+        rng = np.random.default_rng(_seed(pool))
+        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3))
+        noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
+        noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
+        shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
+        noise[0], shift[0] = 0.0, 0.0
+        unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
+        noise[:, unprinted] = shift
+        lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
+    if absolute_aims:
+        return lab, lab, bare
+    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), xyz_from_lab(paper)[..., sitting, :])), bare
+
+
+def _seed(pool: Pool) -> int:
+    digest = hashlib.sha256(np.ascontiguousarray(pool.xyz).tobytes() + pool.covariance.tobytes()).digest()
+    return int.from_bytes(digest[:8], "little")
