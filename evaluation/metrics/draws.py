@@ -29,7 +29,10 @@ def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Ar
         lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
     if absolute_aims:
         return lab, lab, bare
-    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), xyz_from_lab(paper)[..., sitting, :])), bare
+    scaled_by = xyz_from_lab(paper)
+    if len(papers) > 1:  # one paper serves all patches as it is
+        scaled_by = scaled_by[..., sitting, :]
+    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), scaled_by)), bare
 
 
 def _seed(pool: Pool) -> int:

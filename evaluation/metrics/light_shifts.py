@@ -75,7 +75,7 @@ def _plain(word: str) -> str:
 
 
 def _reflectances(leg: Spectral, patch_ids: Sequence[str]) -> Reflectances:
-    samples = [leg.mean(patch_id) for patch_id in patch_ids]
+    samples = [rows[0] if len(rows := leg.readings[p]) == 1 else rows.mean(axis=0) for p in patch_ids]
     return Reflectances(
         leg.wavelengths, np.array(samples).reshape(len(patch_ids), leg.wavelengths.size), leg.paper
     )

@@ -43,8 +43,12 @@ def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Conditio
                 continue
             bare = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
             if bare:
-                readings = {
-                    patch_id: run.spectra[list(rows)] for patch_id, rows in taken.matched.items() if rows
-                }
+                readings = {p: _rows(run.spectra, rows) for p, rows in taken.matched.items() if rows}
                 return Spectral(condition, run.wavelengths, readings, run.spectra[bare].mean(axis=0))
     return None
+
+
+def _rows(spectra: Array, rows: Sequence[int]) -> Array:
+    """(n, bands) of rows in rising order; neighbours are not copied."""
+    together = rows[-1] - rows[0] + 1 == len(rows)
+    return spectra[rows[0] : rows[-1] + 1] if together else spectra[list(rows)]
