@@ -1,21 +1,30 @@
 """From a table to a run: scales decided, ranges checked, what is not stated said."""
 
 from collections.abc import Callable
+from typing import Final
 
 import numpy as np
 
 from evaluation.plain_text import shortened
+from evaluation.readings.beside import beside_remarks
+from evaluation.readings.cgats.bands import unknown
 from evaluation.readings.ids import id_remarks
 from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.spectral import checked_bands, labelled_wavelengths, paired_wavelengths
+from evaluation.readings.spectral import (
+    checked_bands,
+    labelled_wavelengths,
+    paired_wavelengths,
+    wavelengths_of_header,
+)
 from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
 from evaluation.readings.table import Table
 
-# The project's own limits of what a print can measure; beyond them columns are mixed up or misread.
+COLUMNS_NOT_USED: Final = "columns not used: "
+_NAMED: Final = 5  # of them
 
 
 def run_from_table(
@@ -45,7 +54,9 @@ def run_from_table(
     remarks += contradictions
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)
+    remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
     remarks += id_remarks(patches, device, lab, spectra)
+    remarks += _left_out(table)
     return Run(
         patches=patches,
         stated=stated,
@@ -63,6 +74,17 @@ def run_from_table(
         rounding=10.0**-table.decimals if lab is not None and spectra is None else 0.0,
         remarks=tuple(remarks),
     )
+
+
+def _left_out(table: Table) -> list[str]:
+    """A remark on the columns that nothing was made of."""
+    columns = table.columns
+    names = unknown(table.names, (*columns.numeric, columns.id, columns.name))
+    if not names:
+        return []
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    listed = ", ".join(shortened(name, 20) for name in names[:_NAMED])
+    return [f"{COLUMNS_NOT_USED}{listed}{more}"]
 
 
 def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
@@ -86,6 +108,12 @@ def _spectra(
         return None, None
     if columns.band_nm:
         wavelengths = paired_wavelengths(table, source)
+    elif columns.wavelengths is None:
+        from_header = wavelengths_of_header(table, said)
+        if isinstance(from_header, tuple):
+            asks += from_header
+            return None, None
+        wavelengths = from_header
     else:
         wavelengths = labelled_wavelengths(table, remarks)
     first_row = source.line(int(table.lines[0]))

@@ -10,7 +10,8 @@ from typing import Final
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
-from evaluation.readings.cgats.fields import SHORTEST_NM, classify, looks_like_header
+from evaluation.readings.cgats.bands import SHORTEST_NM
+from evaluation.readings.cgats.fields import classify, looks_like_header
 from evaluation.readings.cgats.numbers import DecimalMarks
 from evaluation.readings.cgats.rows import RowReader
 from evaluation.readings.said import Ask, Asked, Said

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.readings.assemble import run_from_table
+from evaluation.readings.assemble import COLUMNS_NOT_USED, run_from_table
 from evaluation.readings.cgats.lines import encoding_of
 from evaluation.readings.cgats.tables import read_tables
 from evaluation.readings.cxf.parse import parse
@@ -47,11 +47,13 @@ def read_readings(path: Path, said: Said | None = None, progress: Progress | Non
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
         to_print = any(run.device is not None for run in without)
+        remarks = [line for run in runs for line in run.remarks if line.startswith(COLUMNS_NOT_USED)]
+        nothing = f"none among {remarks[0].removeprefix(COLUMNS_NOT_USED)}" if remarks else "none"
         raise FileProblem(
             NOTHING_TAKEN,
             where=source.name,
             expected="measured colours (spectra, CIELAB or XYZ)",
-            found="device values only, a list of patches to print" if to_print else "none",
+            found="device values only, a list of patches to print" if to_print else nothing,
             remedy="Print and measure these patches, then take in that file."
             if to_print
             else "Export the readings with spectra, CIELAB or XYZ.",

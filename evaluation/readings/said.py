@@ -92,6 +92,6 @@ class Asked(UsageProblem):
             "Nothing was taken in.",
             where=where,
             expected="; ".join(ask.question for ask in asks),
-            found="; ".join(ask.found for ask in asks if ask.found) or "nothing about it",
+            found="; ".join(dict.fromkeys(ask.found for ask in asks if ask.found)) or "nothing about it",
             remedy=f"Say it with {' and '.join(ask.option for ask in asks)}.",
         )

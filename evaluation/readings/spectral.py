@@ -1,25 +1,29 @@
-"""The wavelengths of spectra: from labels, from pairs in the rows, from keywords; checked once."""
+"""The wavelengths of spectra: from labels, from pairs in the rows, from keywords, or said; checked once."""
 
+import re
 from typing import Final
 
 import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.readings.run import Array
+from evaluation.readings.said import Ask, Said
 from evaluation.readings.source import NOTHING_TAKEN, Source
 from evaluation.readings.table import Table
 
 # A colour needs this much of the visible range; ISO 13655 has the ends folded in beyond it.
 FIRST_NM: Final = 400.0
 LAST_NM: Final = 680.0
+_START: Final = ("SPECTRAL_START_NM", "SPECTRAL_START", "START_NM", "START_WAVELENGTH", "FIRST_WAVELENGTH")
+_END: Final = ("SPECTRAL_END_NM", "SPECTRAL_END", "END_NM", "END_WAVELENGTH", "LAST_WAVELENGTH")
+_STEP: Final = ("SPECTRAL_STEP_NM", "SPECTRAL_STEP", "SPECTRAL_INCREMENT", "STEP_NM", "WAVELENGTH_STEP")
 _WIDEST_STEP: Final = 20.0  # ASTM E308 gives weights for 10 and 20 nm
 
 
 def labelled_wavelengths(table: Table, remarks: list[str]) -> Array:
     """(bands,) nm from the names of the columns; the true grid where keywords recover rounded labels."""
     labels = np.array(table.columns.wavelengths)
-    start, end = _keyword(table, "SPECTRAL_START_NM"), _keyword(table, "SPECTRAL_END_NM")
-    bands = _keyword(table, "SPECTRAL_BANDS")
+    start, end, bands = _keyword(table, *_START), _keyword(table, *_END), _keyword(table, "SPECTRAL_BANDS")
     if start is not None and end is not None and bands in (None, float(len(labels))):
         grid = np.linspace(start, end, len(labels))
         if np.abs(grid - labels).max() <= 1.0:
@@ -29,6 +33,28 @@ def labelled_wavelengths(table: Table, remarks: list[str]) -> Array:
     if np.ptp(steps) > 0 and np.ptp(steps) <= 1.0 and (labels == np.round(labels)).all():
         remarks.append(f"wavelengths are rounded to whole nm (steps of {steps.min():g} and {steps.max():g})")
     return labels
+
+
+def wavelengths_of_header(table: Table, said: Said) -> Array | tuple[Ask, ...]:
+    """(bands,) nm of bands that are only counted: from keywords, else as said, else the questions."""
+    count = len(table.columns.bands)
+    first, last = _keyword(table, *_START), _keyword(table, *_END)
+    bands = _keyword(table, "SPECTRAL_BANDS")
+    if first is not None and last is not None and first < last and bands in (None, float(count)):
+        return np.linspace(first, last, count)
+    step = _keyword(table, *_STEP)
+    first, step = (said.first_nm if first is None else first), (said.step_nm if step is None else step)
+    asks = tuple(
+        Ask(name, what, ("NM",), f"{count} bands without it")
+        for name, value, what in (
+            ("first_nm", first, "the wavelength of the first band"),
+            ("step_nm", step, "the distance of two bands"),
+        )
+        if value is None
+    )
+    if first is None or step is None:
+        return asks
+    return np.asarray(first + step * np.arange(count), np.float64)
 
 
 def paired_wavelengths(table: Table, source: Source) -> Array:
@@ -81,10 +107,9 @@ def checked_bands(wavelengths: Array, where: str, has_other_colours: bool, remar
     )
 
 
-def _keyword(table: Table, name: str) -> float | None:
-    for value in table.stated(name):
-        try:
-            return float(value.replace(",", "."))
-        except ValueError:
-            return None
+def _keyword(table: Table, *names: str) -> float | None:
+    """The first number that one of these keywords states, with or without its unit."""
+    for value in table.stated(*names):
+        if match := re.fullmatch(r"(\d+(?:[.,]\d+)?)(?:\s*nm)?", value.strip(), re.I | re.ASCII):
+            return float(match[1].replace(",", "."))
     return None

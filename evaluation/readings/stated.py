@@ -15,7 +15,12 @@ from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.table import Table
 
 _CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
-_CONDITION: Final = re.compile(r"\b(M[0-3])\b")
+_CONDITION: Final = re.compile(r"\b(M[0-3])\b", re.I)
+_CONDITION_ALONE: Final = re.compile(r"^\s*(M[0-3])\s*$", re.I)
+# What ISO 13655 calls by its number, said by the filter alone.
+_WITHOUT_ULTRAVIOLET: Final = re.compile(r"uv[\s\-_]*(?:cut|excluded|exclude|filter)", re.I)
+_POLARISED: Final = re.compile(r"pol(?:ari[sz](?:ation|ed|ing|er)?)?(?:[\s\-_]*filter)?", re.I)
+_FILTERS: Final = ("FILTER", "MEASUREMENT_FILTER")
 _ILLUMINANT: Final = re.compile(r"\b(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I)
 _ILLUMINATION_SAID: Final = re.compile(
     r"illumin(?:ation|ant)\s*[=,:]?\s*\"?(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I
@@ -39,12 +44,14 @@ def refuse_other_kinds(table: Table, where: str) -> None:
         found = _NO_PRINT.search(keyword.value) if keyword.name in kinds else None
         if keyword.name == "DEVICE_CLASS" and keyword.value.upper() == "DISPLAY":
             found = re.match("", "")
+        if keyword.name == "IT8.7/1":  # the chart of film that transmits (MEMORY)
+            found = re.match("", "")
         if found:
             raise FileProblem(
                 NOTHING_TAKEN,
                 where=f"{where}, line {keyword.line}, {shortened(keyword.name)}",
                 expected="reflectance of a print",
-                found=shortened(keyword.value),
+                found=shortened(keyword.value or keyword.name),
                 remedy="Measure the print in reflectance.",
             )
 
@@ -60,7 +67,10 @@ def stated_by(table: Table) -> tuple[Stated, tuple[str, ...]]:
         [
             *_found(_CONDITION, table.stated("MEASUREMENT_CONDITION", "MEASUREMENTCONDITION")),
             *_found(_CONDITION_SAID, every),
-            *_found(_CONDITION, table.stated("FILTER", "MEASUREMENT_GEOMETRY", "MEASUREMENT_FILTER")),
+            *_found(_CONDITION, table.stated(*_FILTERS, "MEASUREMENT_GEOMETRY")),
+            *_found(_CONDITION_ALONE, table.stated("MEASUREMENT_MODE", "ILLUMINATION", "MEASUREMENT_TYPE")),
+            *("M2" for value in table.stated(*_FILTERS) if _WITHOUT_ULTRAVIOLET.fullmatch(value)),
+            *("M3" for value in table.stated(*_FILTERS) if _POLARISED.fullmatch(value)),
         ],
         remarks,
     )

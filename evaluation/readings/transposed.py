@@ -8,7 +8,8 @@ import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
-from evaluation.readings.cgats.fields import LONGEST_NM, SHORTEST_NM, Columns
+from evaluation.readings.cgats.bands import LONGEST_NM, SHORTEST_NM
+from evaluation.readings.cgats.fields import Columns
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number
 from evaluation.readings.source import MOST_FIELDS, MOST_VALUES, NOTHING_TAKEN, Source
 from evaluation.readings.table import Keyword, Table

@@ -281,3 +281,43 @@ def test_the_hour_and_zone_of_the_creation_date_count(write: Write) -> None:
     )
     (run,) = read_readings(write(text, "hour.cxf"))
     assert run.stated.measured_at == datetime(2026, 3, 2, 13, 5, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("device", "condition"),
+    [
+        ("<DeviceFilter>Filter_UVExcluded</DeviceFilter>", "M2"),
+        ("<DeviceFilter>Filter_None</DeviceFilter><DevicePolarization>false</DevicePolarization>", None),
+        ("<DevicePolarization>true</DevicePolarization>", "M3"),
+        ("<DeviceIllumination>m1_daylight</DeviceIllumination>", "M1"),
+    ],
+)
+def test_a_filter_alone_says_the_condition_it_makes(write: Write, device: str, condition: str | None) -> None:
+    specs = spec().replace("<DeviceIllumination>M1_Daylight</DeviceIllumination>", device)
+    assert one(write(cxf(item(lab()), specs), "a.cxf")).stated.condition == condition
+
+
+def test_start_and_step_as_elements_of_the_range(write: Write) -> None:
+    inside = "<WavelengthRange><StartWL>380</StartWL><Increment>10</Increment></WavelengthRange>"
+    text = cxf(item(spectrum(attributes='ColorSpecification="cs"')), spec(wavelengths=inside))
+    np.testing.assert_allclose(one(write(text, "a.cxf")).wavelengths, np.arange(380, 731, 10))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("attribute", "said"),
+    [('StartWL="390"', "begin at 390 nm"), ('StartWL="380" EndWL="780"', "EndWL says 780 nm")],
+)
+def test_wavelengths_that_contradict_the_specification_are_remarked(
+    write: Write, attribute: str, said: str
+) -> None:
+    run = one(write(cxf(item(spectrum(attributes=f'ColorSpecification="cs" {attribute}'))), "a.cxf"))
+    assert any(said in remark for remark in run.remarks)
+    assert run.wavelengths is not None and np.ptp(np.diff(run.wavelengths)) == 0 < run.wavelengths[1]
+    assert run.wavelengths[1] - run.wavelengths[0] == 10
+
+
+def test_inks_with_names_of_their_own_leave_the_measurement_readable(write: Write) -> None:
+    spot = "<SpotColor><Name>Orange</Name><Percentage>10</Percentage></SpotColor>"
+    inks = f"<DeviceColorValues><ColorCMYKPlusN><Cyan>1</Cyan>{spot}</ColorCMYKPlusN></DeviceColorValues>"
+    run = one(write(cxf(item(lab() + inks)), "a.cxf"))
+    assert run.device is None and any("names of their own" in remark for remark in run.remarks)

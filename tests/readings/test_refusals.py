@@ -132,6 +132,7 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
         ("line 7, RGB_G", "-20"),
     ),
     "differences only": (text("SAMPLE_ID\tDE_2000\tSTDEV_L", "1\t0.5\t0.1"), Said(), ("measured colours",)),
+    "densities only": (text("SAMPLE_ID\tD_RED\tD_VIS", "1\t0.5\t0.1"), Said(), ("D_RED", "D_VIS")),
     "list of patches to print": (
         text("SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B", "1\t255\t0\t0"),
         Said(),
@@ -162,6 +163,11 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
         text(f"SAMPLE_ID\t{BANDS}", f"1\t{FLAT}", before='QUANTITY "energy"\n'),
         Said(),
         ("line 2, QUANTITY", "reflectance", "energy"),
+    ),
+    "chart that transmits": (
+        text(LAB, GOOD).replace("CGATS.17", "IT8.7/1"),
+        Said(),
+        ("line 1", "reflectance", "IT8.7/1"),
     ),
     "emission by its values": (
         text(f"SAMPLE_ID\t{BANDS}", "1\t" + FLAT.replace("0.5", "5000")),
@@ -207,6 +213,11 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
         text(LAB, GOOD, "2\t50,5\t0\t0"),
         Said(),
         ("--decimal", "a comma in line 8", "a point in line"),
+    ),
+    "wavelengths of counted bands": (
+        text("\t".join(["SAMPLE_ID", *(f"SPECTRAL_{n}" for n in range(1, 37))]), f"1\t{FLAT}"),
+        Said(),
+        ("--first-nm", "--step-nm", "36 bands"),
     ),
     "several things at once": (
         text(f"RGB_R\tRGB_G\tRGB_B\tSAMPLE_ID\t{BANDS}", "1\t1\t1\t1\t" + FLAT.replace("0.5", "1.7")),
@@ -340,6 +351,7 @@ def test_an_answer_settles_what_was_asked(tmp_path: Path) -> None:
         "several things at once": Said(rgb_scale=1, spectral_scale="percent"),
         "columns of a table without header": Said(columns=("ID", "L", "a", "b")),
         "no step": Said(step_nm=10),
+        "wavelengths of counted bands": Said(first_nm=380, step_nm=10),
     }
     for name, said in answers.items():
         assert isinstance(message(*CASES[name][:2], tmp_path), Asked)

@@ -3,11 +3,11 @@
 import re
 from collections import Counter
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.readings.cgats.bands import MAY_REPEAT, bands
 from evaluation.readings.source import NOTHING_TAKEN
 
 
@@ -15,7 +15,7 @@ from evaluation.readings.source import NOTHING_TAKEN
 class Columns:
     """Which column holds what; every number is an index into the names of the table.
 
-    wavelengths   nm of each band, as labelled; None when they stand in the rows (`band_nm`)
+    wavelengths   nm of each band, as labelled; None when they stand in the rows (`band_nm`) or the header
     bands         columns of spectral values; band_nm the columns of their wavelengths, pair by pair
     in_percent    True: the name of the columns says percent; None: the name does not say
     polar         `lab` holds L*, C*ab, hab
@@ -55,12 +55,15 @@ _IDS: Final = (
     "NO",
     "NR",
     "INDEX",
+    "#",
 )
 _NAMES: Final = ("SAMPLENAME", "PATCHNAME", "NAME", "SAMPLE", "LABEL", "SAMPLELOC", "LOCATION", "PLACE")
 _LAB: Final = (
     ("LABL", "LABA", "LABB"),
     ("LSTAR", "ASTAR", "BSTAR"),
     ("CIEL", "CIEA", "CIEB"),
+    ("CIELSTAR", "CIEASTAR", "CIEBSTAR"),
+    ("LABLSTAR", "LABASTAR", "LABBSTAR"),
     ("L", "A", "B"),
 )
 _LCH: Final = (("LABL", "LABC", "LABH"), ("LCHL", "LCHC", "LCHH"), ("L", "C", "H"))
@@ -77,20 +80,13 @@ _GREY: Final = (
     *(("GRAYV",), ("GRAYW",), ("GREYV",), ("GREYW",)),
 )
 _INK: Final = re.compile(r"(\d{1,2})CLR(\d{1,2})")
-_BAND: Final = re.compile(
-    r"(?:NM|SPECTRALNM|SPECTRAL|SPEC|R|REFL|REFLECTANCE|W|WL)?(\d{3,4}(?:[.,]\d+)?)(?:NM)?"
-)
-_STEM: Final = re.compile(r"(.*?)(\d{3,4}(?:\.\d+)?)(?:NM)?")
-_LEAST_OF_A_STEM: Final = 10
-_PAIR_NM: Final = "SPECTRALNM"
-_PAIR_VALUES: Final = {"SPECTRALDEC": False, "SPECTRALPCT": True}
-SHORTEST_NM, LONGEST_NM = 200.0, 2600.0
+_RGB_STEM: Final = re.compile(r"(.*RGB.*?|ROMM|DEVICE|SOURCE)(R|RED)")
 
 
 def plain(name: str) -> str:
     """A field name without case, blanks, underscores and stars: how spellings are compared."""
     return re.sub(
-        r"[\s_*\-]", "", name.replace("L*", "LSTAR").replace("a*", "ASTAR").replace("b*", "BSTAR")
+        r"[\s_*\-()\[\]]|\.$", "", name.replace("L*", "LSTAR").replace("a*", "ASTAR").replace("b*", "BSTAR")
     ).upper()
 
 
@@ -106,8 +102,7 @@ def classify(names: tuple[str, ...], where: str) -> Columns:
         all(key in at for key in keys) for keys in _LAB
     )
     lab = _group(at, _LCH if polar else _LAB, where)
-    bands, wavelengths = _bands(names, spelled)
-    pair_nm, pairs, percent = _pairs(names, spelled, where)
+    spectrum = bands(names, spelled, where)
     return Columns(
         id=identity,
         name=label,
@@ -116,17 +111,16 @@ def classify(names: tuple[str, ...], where: str) -> Columns:
         lab=lab,
         polar=polar,
         xyz=_group(at, _XYZ, where),
-        bands=pairs or bands,
-        wavelengths=None if pairs else wavelengths or None,
-        band_nm=pair_nm,
-        in_percent=percent,
+        bands=spectrum.values,
+        wavelengths=spectrum.wavelengths,
+        band_nm=spectrum.nm,
+        in_percent=spectrum.in_percent,
     )
 
 
 def _refuse_doubles(names: tuple[str, ...], spelled: list[str], where: str) -> None:
-    allowed = {_PAIR_NM, *_PAIR_VALUES, ""}
     for name, count in Counter(spelled).items():
-        if count > 1 and name not in allowed:
+        if count > 1 and name not in MAY_REPEAT:
             raise FileProblem(
                 NOTHING_TAKEN,
                 where=where,
@@ -163,7 +157,7 @@ def _shown(key: str) -> str:
 
 def _device(at: dict[str, int], where: str) -> tuple[str | None, tuple[int, ...]]:
     for space, spellings in (("RGB", _RGB), ("CMYK", _CMYK), ("CMY", _CMY), ("GREY", _GREY)):
-        if columns := _group(at, spellings, where):
+        if columns := _group(at, spellings, where) or (_rgb_of_a_stem(at) if space == "RGB" else ()):
             return space, columns
     inks = {match[0]: (int(match[1]), int(match[2])) for key in at if (match := _INK.fullmatch(key))}
     if not inks:
@@ -181,54 +175,13 @@ def _device(at: dict[str, int], where: str) -> tuple[str | None, tuple[int, ...]
     return f"{count}CLR", tuple(at[key] for key in wanted)
 
 
-def _bands(names: tuple[str, ...], spelled: list[str]) -> tuple[tuple[int, ...], tuple[float, ...]]:
-    """Columns named after one wavelength each. A lone number among names is no spectrum."""
-    found = []
-    for index, name in enumerate(names):
-        match = _BAND.fullmatch(spelled[index])
-        nm = float(match[1].replace(",", ".")) if match else 0.0
-        if SHORTEST_NM <= nm <= LONGEST_NM and name:
-            found.append((index, nm))
-    if len(found) < 3:
-        found = _bands_of_one_stem(spelled)
-    return tuple(index for index, _ in found), tuple(nm for _, nm in found)
-
-
-def _bands_of_one_stem(spelled: list[str]) -> list[tuple[int, float]]:
-    """Bands named in a way of their own: many columns of one stem whose numbers rise as wavelengths do."""
-    stems: dict[str, list[tuple[int, float]]] = {}
-    for index, name in enumerate(spelled):
-        if (match := _STEM.fullmatch(name)) and SHORTEST_NM <= (nm := float(match[2])) <= LONGEST_NM:
-            stems.setdefault(match[1], []).append((index, nm))
-    rising = [
-        bands
-        for bands in stems.values()
-        if len(bands) >= _LEAST_OF_A_STEM and all(0 < b[1] - a[1] <= 25 for a, b in pairwise(bands))
-    ]
-    return rising[0] if len(rising) == 1 else []
-
-
-def _pairs(
-    names: tuple[str, ...], spelled: list[str], where: str
-) -> tuple[tuple[int, ...], tuple[int, ...], bool | None]:
-    """Columns of wavelengths, of values, and whether these are percent."""
-    nm = tuple(index for index, name in enumerate(spelled) if name == _PAIR_NM)
-    kinds = [name for name in spelled if name in _PAIR_VALUES]
-    values = tuple(index for index, name in enumerate(spelled) if name in _PAIR_VALUES)
-    if not nm and not values:
-        return (), (), None
-    if len(nm) != len(values) or len(set(kinds)) != 1:
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=where,
-            expected="SPECTRAL_NM and SPECTRAL_DEC or SPECTRAL_PCT in pairs",
-            found=f"{len(nm)} SPECTRAL_NM, "
-            + ", ".join(
-                f"{kinds.count(kind)} {kind.replace('SPECTRAL', 'SPECTRAL_')}" for kind in _PAIR_VALUES
-            ),
-            remedy="Export the table again with complete pairs.",
-        )
-    return nm, values, _PAIR_VALUES[kinds[0]]
+def _rgb_of_a_stem(at: dict[str, int]) -> tuple[int, ...]:
+    """Columns of red, green and blue under a name of their own, such as that of an encoding."""
+    for match in filter(None, map(_RGB_STEM.fullmatch, at)):
+        others = ("G", "B") if match[2] == "R" else ("GREEN", "BLUE")
+        if all(match[1] + other in at for other in others):
+            return tuple(at[match[1] + part] for part in (match[2], *others))
+    return ()
 
 
 def looks_like_header(names: tuple[str, ...]) -> bool:

@@ -113,8 +113,11 @@ class RowReader:
         found = lines.cells(line.strip(" "), self.separator or "\t")
         while len(found) > wanted and not found[-1]:
             found.pop()
-        if len(found) == wanted:
+        if len(found) == wanted and (found[-1] or not self.empty or not self.names[-1]):
             return found
+        if self.empty:
+            while found and not found[-1]:
+                found.pop()
         if self.empty and len(found) == wanted - self.empty:
             return self._spread(found)
         return self._spread(lines.words(line)) if self.separator is None else None

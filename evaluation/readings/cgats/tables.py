@@ -27,6 +27,7 @@ _STANDARD_FIRST_WORDS: Final = ("CGATS.17", "CGATS.5", "ISO28178", "IT8.7/", "CG
 # Rows are turned into numbers in blocks: small enough to stop between two of them.
 _BLOCK_ROWS: Final = 4_000
 _BLOCK_CHARS: Final = 2**21
+_KEYWORD_IN_CELLS: Final = re.compile(r"([A-Za-z][\w./]*)([,;])(.*)", re.S)
 _SENTINELS: Final = frozenset(("BEGIN_DATA_FORMAT", "END_DATA_FORMAT", "BEGIN_DATA", "END_DATA"))
 
 
@@ -62,6 +63,7 @@ class _Reader:
         self.chars = 0
         self.rows_before = 0
         self.names: tuple[tuple[str, ...], ...] = ()
+        self.mark: str | None = None
         self.format_at = 0
         self.begin_data_at = 0
         self.first_seen = False
@@ -86,7 +88,7 @@ class _Reader:
         text = lines.without_comment(line).strip()
         if not text:
             return
-        first, _, rest = text.partition(" ") if "\t" not in text else _first_word(text)
+        first, rest = _first_word(text)
         word = first.upper()
         if self.state == "format":
             self._format_line(number, word, text)
@@ -97,6 +99,8 @@ class _Reader:
                 self._format_line(number, rest.split()[0].upper(), rest.strip())
         elif word == "BEGIN_DATA":
             self._begin_data(number)
+            if rest.strip():
+                self._data_line(number, rest)
         elif word in _SENTINELS:
             raise self._refused(number, "a keyword or BEGIN_DATA", word)
         else:
@@ -132,12 +136,16 @@ class _Reader:
 
     def _begin_data(self, number: int) -> None:
         if self.pending.format_lines is not None:
-            self.names, self.format_at = _names(self.pending, self.source), self.pending.format_at
+            self.mark = _mark(self.pending.format_lines)
+            self.names, self.format_at = (
+                _names(self.pending, self.source, self.mark),
+                self.pending.format_at,
+            )
         elif self.names:
             self.pending.remarks.append("no field names of its own: those of the table before were used")
         else:
             raise self._refused(number, "BEGIN_DATA_FORMAT with field names before the data", "BEGIN_DATA")
-        self.rows = RowReader(self.source, self.names, self.format_at, self.marks)
+        self.rows = RowReader(self.source, self.names, self.format_at, self.marks, self.mark)
         self.begin_data_at = number
         self.state = "data"
 
@@ -145,7 +153,7 @@ class _Reader:
         text = line.lstrip()
         if not text or text[0] == "#":
             return None
-        if text[0] in "EeBb" and (word := text.split(None, 1)[0].upper()) in _SENTINELS:
+        if text[0] in "EeBb" and (word := _first_word(text)[0].upper()) in _SENTINELS:
             if word == "END_DATA":
                 return self._end_data()
             raise self._refused(number, f"END_DATA of the data begun in line {self.begin_data_at}", word)
@@ -221,16 +229,31 @@ class _Reader:
         )
 
 
-def _first_word(text: str) -> tuple[str, str, str]:
-    parts = text.split(None, 1)
-    return parts[0], " ", parts[1] if len(parts) > 1 else ""
+def _first_word(text: str) -> tuple[str, str]:
+    """The keyword of a line and what follows. Commas part the two where a spreadsheet wrote the file."""
+    first, *rest = text.split(None, 1)
+    if match := _KEYWORD_IN_CELLS.match(text):
+        return match[1], match[3].rstrip(match[2] + " \t")
+    return first, rest[0] if rest else ""
 
 
-def _names(pending: _Pending, source: Source) -> tuple[tuple[str, ...], ...]:
+def _mark(format_lines: list[str]) -> str | None:
+    """The comma or semicolon between field names, where neither tabs nor blanks stand between them."""
+    for mark in (";", ","):
+        if all(mark in line and "\t" not in line and len(lines.words(line)) == 1 for line in format_lines):
+            return mark
+    return None
+
+
+def _names(pending: _Pending, source: Source, mark: str | None) -> tuple[tuple[str, ...], ...]:
     """The ways to read the field names, best first: by tabs (empty names kept) and by blanks."""
     assert pending.format_lines is not None
     where = source.line(pending.format_at)
     by_blanks = tuple(word for line in pending.format_lines for word in lines.words(line))
+    if mark is not None:
+        by_blanks = tuple(cell for line in pending.format_lines for cell in lines.cells(line, mark))
+        while by_blanks and not by_blanks[-1]:
+            by_blanks = by_blanks[:-1]
     ways = [by_blanks]
     if any("\t" in line for line in pending.format_lines):
         by_tabs = tuple(cell for line in pending.format_lines for cell in lines.cells(line.strip()))

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from evaluation.readings.cxf.document import Group, Item
+from evaluation.readings.cxf.specification import number
 from evaluation.readings.cxf.targets import device_group
 from evaluation.readings.cxf.triples import values_of
 from evaluation.readings.limits import DEVICE, refuse_beyond
@@ -41,6 +42,9 @@ def device_values(
     }
     if len(parts) != 1 or not (named := next(iter(parts))):
         remarks.append("objects have different inks: device values are left out")
+        return None, None
+    if any(number(text) is None for text in present[0].parts.values()) and element == "ColorCMYKPlusN":
+        remarks.append("inks beyond CMYK that have names of their own: device values are left out")
         return None, None
     values = values_of(items, present, named, source)
     space = {"ColorRGB": "RGB", "ColorCMYK": "CMYK"}.get(element, f"{values.shape[1]}CLR")

@@ -11,7 +11,7 @@ from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cxf.document import Document, Group, Item, Spectrum
 from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_lists
-from evaluation.readings.cxf.specification import Meaning, grid, meaning
+from evaluation.readings.cxf.specification import Meaning, grid, grid_remarks, meaning
 from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
@@ -114,6 +114,7 @@ class Measurements:
         if first is not None and step is not None and step > 0 and isfinite(first + step * count):
             found = (first, step, count)
             self._grids[spectrum.specification] = spectrum.attributes, found
+            self.remarks |= dict.fromkeys(grid_remarks(spectrum.attributes, meant, found))
             return Measurement(item, meant, found, True, text)
         where = item.place(self.source, "ReflectanceSpectrum", spectrum.at)
         if first is not None and step is not None:

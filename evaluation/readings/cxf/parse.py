@@ -32,6 +32,7 @@ _Handler = TypeVar("_Handler")
 _Start = Callable[[str, dict[str, str]], None]
 _End = Callable[[str], None]
 _DEEPEST: Final = 100
+_CUT: Final = dict.fromkeys((3, 5), "an end in the middle")  # no element, unclosed token
 
 
 def parse(source: Source, progress: Progress | None = None) -> Document:
@@ -52,7 +53,7 @@ def parse(source: Source, progress: Progress | None = None) -> Document:
             NOTHING_TAKEN,
             where=source.line(problem.lineno),
             expected="well-formed XML to the end of the file",
-            found=expat.ErrorString(problem.code) or "something else",
+            found=_CUT.get(problem.code) or expat.ErrorString(problem.code) or "something else",
             remedy="The file was cut or damaged; export it again.",
         ) from problem
     except (ValueError, LookupError) as problem:  # an encoding that Python does not know

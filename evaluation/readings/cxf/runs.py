@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.readings.beside import beside_remarks
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.document import Document, Item
 from evaluation.readings.cxf.measured import Measurement, Measurements
@@ -143,6 +144,7 @@ class _Maker:
         stated = with_said(stated, said, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
         patches = _refs(items, found)
+        remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
         remarks += id_remarks(patches, device, lab, spectra)
         return Run(
             patches=patches,

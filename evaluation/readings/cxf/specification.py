@@ -9,7 +9,7 @@ from typing import Final, cast
 from evaluation.readings.run import Condition, Stated
 from evaluation.readings.stated import backing_word, moment
 
-_ILLUMINATION: Final = re.compile(r"(M[0-3])(?:_|$)")
+_ILLUMINATION: Final = re.compile(r"(M[0-3])(?:_|$)", re.I)
 _TYPE: Final = re.compile(r"(M[0-3])_?Measurement", re.I)
 _OBSERVER: Final = re.compile(r"(2|10)_?Degree", re.I)
 _STEPS: Final = ("Increment", "Step", "Interval")
@@ -31,7 +31,6 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
     at = moment(created)
     if specification is None:
         return Meaning(Stated(measured_at=at), known=False)
-    condition = _ILLUMINATION.match(specification.get("DeviceIllumination", ""))
     observer = _OBSERVER.fullmatch(specification.get("Observer", ""))
     illuminant = specification.get("Illuminant")
     model = " ".join(
@@ -39,7 +38,7 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
     )
     return Meaning(
         Stated(
-            condition=cast(Condition | None, condition[1] if condition else None),
+            condition=_condition(specification),
             illuminant=illuminant if illuminant and illuminant.lower() not in ("custom", "unknown") else None,
             observer=observer[1] if observer else None,
             geometry=_geometry(specification),
@@ -47,17 +46,26 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
             instrument=model or None,
             measured_at=at,
         ),
-        first_nm=number(specification.get("WavelengthRange.StartWL")),
-        step_nm=next(
-            (
-                step
-                for name in _STEPS
-                if (step := number(specification.get(f"WavelengthRange.{name}"))) is not None
-            ),
-            None,
-        ),
+        first_nm=_of_range(specification, "StartWL"),
+        step_nm=_of_range(specification, *_STEPS),
         kind=specification.get("MeasurementType", ""),
     )
+
+
+def _condition(specification: dict[str, str]) -> Condition | None:
+    """By the light of the instrument, else by a filter that ISO 13655 has a condition for."""
+    light = _ILLUMINATION.match(specification.get("DeviceIllumination", ""))
+    if light:
+        return cast(Condition, light[1].upper())
+    if specification.get("DevicePolarization", "").lower() in ("true", "1"):
+        return "M3"
+    return "M2" if specification.get("DeviceFilter") == "Filter_UVExcluded" else None
+
+
+def _of_range(specification: dict[str, str], *names: str) -> float | None:
+    """A number of the WavelengthRange, which dialects write as attributes or as elements in it."""
+    written = (specification.get(f"{parent}{name}") for name in names for parent in ("WavelengthRange.", ""))
+    return next((value for text in written if (value := number(text)) is not None), None)
 
 
 @lru_cache(maxsize=256)
@@ -68,17 +76,32 @@ def condition_of_type(object_type: str) -> Condition | None:
 
 
 def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float | None, float | None]:
-    """First wavelength and step: the spectrum's own attributes first, then its specification.
+    """First wavelength and step: the spectrum's own attributes first, then its specification, then EndWL.
 
     A step is never assumed; None where neither says it.
     """
     first = number(attributes.get("StartWL"))
     first = found.first_nm if first is None else first
-    step = next((s for name in _STEPS if (s := number(attributes.get(name))) is not None), None)
+    step = next((s for name in _STEPS if (s := number(attributes.get(name))) is not None), found.step_nm)
     last = number(attributes.get("EndWL"))
     if step is None and last is not None and first is not None and count > 1:
         step = (last - first) / (count - 1)
-    return first, found.step_nm if step is None else step
+    return first, step
+
+
+def grid_remarks(attributes: dict[str, str], found: Meaning, grid: tuple[float, float, int]) -> list[str]:
+    """Remarks where a spectrum and its specification say different things about the wavelengths."""
+    first, step, count = grid
+    remarks = []
+    if found.first_nm is not None and first != found.first_nm:
+        remarks.append(
+            f"spectra begin at {first:g} nm, their specification says {found.first_nm:g} nm: theirs counts"
+        )
+    last = number(attributes.get("EndWL"))
+    if last is not None and abs(first + step * (count - 1) - last) > step / 2:
+        end = first + step * (count - 1)
+        remarks.append(f"EndWL says {last:g} nm, {count} values in steps of {step:g} nm end at {end:g} nm")
+    return remarks
 
 
 def _geometry(specification: dict[str, str]) -> str | None:
