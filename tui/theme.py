@@ -6,9 +6,13 @@ Meaning is carried by words, signs and weight of type. Contrast of every text gr
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
+from rich.style import Style
 from textual.theme import Theme
+
+from tui.widgets.lines import Weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,22 @@ def themes() -> list[Theme]:
     made = [_theme(name, greys) for name, greys in GREYS.items()]
     made.append(_theme(PLAIN, Greys(*["ansi_default"] * 5)))
     return made
+
+
+@lru_cache(maxsize=len(APPEARANCES))
+def styles(appearance: str) -> Mapping[Weight, Style]:
+    """How each weight of text is drawn. "plain" leaves both colours to the terminal."""
+    greys = GREYS.get(appearance)
+    if greys is None:
+        base = Style(color="default", bgcolor="default")
+        return {"": base, "strong": base + Style(bold=True), "quiet": base, "rule": base}
+    base = Style(color=greys.text, bgcolor=greys.ground)
+    return {
+        "": base,
+        "strong": base + Style(bold=True),
+        "quiet": base + Style(color=greys.quiet),
+        "rule": base + Style(color=greys.rule),
+    }
 
 
 def appearance(wanted: str, environ: Mapping[str, str]) -> str:

@@ -164,8 +164,8 @@ class Driven:
 
     @property
     def here(self) -> str:
-        """The row under the cursor."""
-        return next((row for row in self.rows if row.startswith(" ▸")), "")
+        """The row under the cursor, without the bar of a list longer than the screen."""
+        return next((row.rstrip("┃ ") for row in self.rows if row.startswith(" ▸")), "")
 
     @property
     def saved(self) -> str:

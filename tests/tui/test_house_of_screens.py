@@ -14,7 +14,7 @@ from textual.widgets import Input
 import tui.screens
 from tui import keys
 from tui.screens.page import Page
-from tui.widgets import lines, rows, typing
+from tui.widgets import typing
 
 ROOT = Path(__file__).parents[2] / "tui"
 MODULES = [
@@ -28,7 +28,7 @@ SCREENS = [
     if issubclass(found, Screen) and found.__module__ == module.__name__
 ]
 PAGES = [each for each in SCREENS if issubclass(each, Page) and each.PAGE]
-WIDGETS = [lines.Lines, rows.Rows, typing.Typing]
+WIDGETS = [typing.Typing]
 # Names of the framework that a class of ours fills in on purpose.
 MEANT = {
     *("AUTO_FOCUS", "BINDINGS", "COMPONENT_CLASSES", "CSS", "DEFAULT_CSS", "compose", "check_action"),

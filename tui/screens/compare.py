@@ -1,10 +1,8 @@
 """Compare: prints as columns, regions as rows, the base kept in sight. What is missing, a thread brings."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import ClassVar, Final
-
-from textual.app import ComposeResult
+from typing import Final
 
 from evaluation.work import compare, compare_words
 from evaluation.work.bench import Bench
@@ -16,7 +14,8 @@ from tui.screens.compare_table import Table
 from tui.screens.compare_work import ComparingPage
 from tui.screens.text import TextPage
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines
+from tui.widgets.lines import Line
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _LEAST_BELOW: Final = 4  # rows under the matrix: a blank one, the verdicts, words
@@ -30,10 +29,6 @@ class Compare(ComparingPage):
         "Prints as columns, regions as rows; each differs from the base by a word. Alike: within the repeats "
         "of both. Measured: beyond them, not seen. Visible: large enough to see. Enter opens the curves."
     )
-    CSS: ClassVar[str] = """
-    Compare > #heading { height: 4; }
-    Compare > Rows { height: 10; }
-    """
 
     def __init__(self, bench: Bench, session_ids: Sequence[int]) -> None:
         super().__init__(bench)
@@ -42,10 +37,10 @@ class Compare(ComparingPage):
         self.other = 0
         self.said = compare_lines.NOTE
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="heading")
-        yield Rows(id="regions")
-        yield Lines(id="below")
+    def body(self) -> Iterator[Part]:
+        yield Lines("heading", height=4)
+        yield Rows("regions", height=10, moved=self.moved, chosen=self.action_enter)
+        yield Lines("below")
 
     def on_mount(self) -> None:
         self._show_rows()
@@ -63,7 +58,7 @@ class Compare(ComparingPage):
 
     @property
     def row(self) -> Row | None:
-        at = self.query_one(Rows).cursor
+        at = self.list_here.cursor
         return self.table.rows[at] if at < len(self.table.rows) else None
 
     @property
@@ -90,7 +85,7 @@ class Compare(ComparingPage):
         )
 
     def _show_rows(self) -> None:
-        self.query_one(Rows).show(self._rows, len(self.table.rows))
+        self.list_here.show(self._rows, len(self.table.rows))
 
     def _rows(self, start: int, count: int) -> list[Line]:
         shown, width = self.in_sight, self.size.width
@@ -101,11 +96,11 @@ class Compare(ComparingPage):
 
     def repaint(self) -> None:
         alone = self.opened and not self.tall
-        rows = self.query_one(Rows)
-        rows.display = self.one("heading").display = not alone
-        self.one("heading").styles.height = self._heading_height
+        rows = self.list_here
+        rows.shown = self.one("heading").shown = not alone
+        self.one("heading").height = self._heading_height
         free = self.size.height - self.HEAD_HEIGHT - 2 - self._heading_height - _LEAST_BELOW
-        rows.styles.height = max(1, min(len(self.table.rows), free))
+        rows.height = max(1, min(len(self.table.rows), free))
         rows.reload()
         self._heading()
         self.below()
@@ -123,7 +118,7 @@ class Compare(ComparingPage):
         width = self.size.width
         free = self.size.height - self.HEAD_HEIGHT - 2
         if not self.opened or self.tall:
-            free -= self._heading_height + int(self.query_one(Rows).styles.height.value)  # type: ignore[union-attr]
+            free -= self._heading_height + (self.list_here.height or 0)
         if self.opened:
             table: list[Line] = [(("─" * width, "rule"),)] if self.tall else []
             self.one("below").show([*table, *self._opened(width, free - len(table))])
@@ -164,8 +159,7 @@ class Compare(ComparingPage):
 
     def move(self, way: str) -> None:
         if way not in ("left", "right"):
-            if self.query_one(Rows).move(way) and not self.opened:
-                self.below()  # in the same frame as the cursor; what follows by message finds it done
+            self.list_here.move(way)
         elif way == "left" and self.opened and self.table.here == 0:
             self._close()
         else:
@@ -173,19 +167,16 @@ class Compare(ComparingPage):
             self.table.step(1 if way == "right" else -1)
             self._heading()
             if self.drawn() != before:
-                self.query_one(Rows).reload()
+                self.list_here.reload()
                 if self.opened:
                     self.fetch()
             self.below()
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self.other = 0
         if self.opened:
             self.fetch()
         self.below()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def action_enter(self) -> None:
         if self.row is not None and not self.opened:

@@ -1,9 +1,8 @@
 """Describe: the printing condition, a row a field. Text until Enter opens it; every field is remembered."""
 
+from collections.abc import Iterator
 from functools import partial
 from typing import Final
-
-from textual.app import ComposeResult
 
 from evaluation.plain_text import visible
 from evaluation.progress import open_fields
@@ -13,7 +12,8 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import FIELDS, Field
 from evaluation.work.say import Step
 from tui.screens.step import StepPage
-from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _VALUE_AT: Final = 23  # column of the values
@@ -34,13 +34,13 @@ class Describe(StepPage):
         self.facts = ""
         self.choosing: Field | None = None
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="above", height=1)
-        yield Rows(id="fields", height=15)
-        yield Lines(id="about")
+    def body(self) -> Iterator[Part]:
+        yield Lines("above", height=1)
+        yield Rows("fields", height=15, moved=self.moved, chosen=self.action_enter)
+        yield Lines("about")
 
     def on_mount(self) -> None:
-        self.query_one(Rows).show(self._rows, len(FIELDS), self._first_open())
+        self.list_here.show(self._rows, len(FIELDS), self._first_open())
         self._read_facts()
 
     def who(self) -> str:
@@ -50,7 +50,7 @@ class Describe(StepPage):
         return "describe.choice" if self.choosing else "describe"
 
     def repaint(self) -> None:
-        self.query_one(Rows).show(self._rows, len(FIELDS))
+        self.list_here.show(self._rows, len(FIELDS))
         self._about()
 
     def _first_open(self) -> int:
@@ -92,21 +92,18 @@ class Describe(StepPage):
 
     @property
     def field(self) -> Field:
-        return FIELDS[self.query_one(Rows).cursor]
+        return FIELDS[self.list_here.cursor]
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self.choosing = None
         self._about()
         self.refresh_foot()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def move(self, way: str) -> None:
         if way == "left" and self.choosing:
             self._close()
         else:
-            self.query_one(Rows).move(way)
+            self.list_here.move(way)
 
     def back(self) -> None:
         if self.choosing:
@@ -128,14 +125,12 @@ class Describe(StepPage):
             self._about()
             self.refresh_foot()
         else:
-            rows = self.query_one(Rows)
-            row = rows.region.y + rows.cursor - round(rows.scroll_offset.y)
             known = describe.offered(self.bench, field.id) if field.kind == "text" else ()
             self.type_text(
                 "",
                 "" if field.kind == "time" else describe.shown(self.session.condition, field.id),
                 partial(self._say, field),
-                at=(_VALUE_AT, row, self.size.width - _VALUE_AT - 2),
+                at=(_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
                 known=known,
                 anew=True,
             )
@@ -164,7 +159,7 @@ class Describe(StepPage):
     def _next(self) -> None:
         """After an answer: the next open field that is needed, else the row below."""
         self.choosing = None
-        rows = self.query_one(Rows)
+        rows = self.list_here
         missing = open_fields(self.session.condition)
         below = [row for row, field in enumerate(FIELDS) if row > rows.cursor and field.id in missing]
         if below and self.session.copied_from:
@@ -180,12 +175,12 @@ class Describe(StepPage):
         subject = step.entries[0].subject
         subject = "sheet_size" if subject.startswith("sheet_") else subject.removesuffix("_digest")
         if subject in ids:
-            self.query_one(Rows).put(ids.index(subject))
+            self.list_here.put(ids.index(subject))
 
     def go_to(self, where: str) -> None:
         missing = open_fields(self.session.condition)
         if where == "next" and missing:
-            self.query_one(Rows).put(self._first_open())
+            self.list_here.put(self._first_open())
             names = ", ".join(field.title for field in FIELDS if field.id in missing)
             self.tell(f"Still open here: {names}. g and a number goes on all the same.")
         else:

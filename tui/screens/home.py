@@ -1,9 +1,8 @@
 """Home: the sessions, newest first, and below them what comes next for the one under the cursor."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from textual.app import ComposeResult
 from textual.timer import Timer
 
 from evaluation.archive.sessions import Head, Order
@@ -12,7 +11,8 @@ from evaluation.work.bench import Bench
 from tui.messages import GoTo
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _SORTS: Final[dict[Order, str]] = {
@@ -55,10 +55,10 @@ class Home(Page):
         self.known: home.Next | None = None
         self.resting: Timer | None = None
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="heading", height=3)
-        yield Rows(id="sessions")
-        yield Lines(id="coming", height=9)
+    def body(self) -> Iterator[Part]:
+        yield Lines("heading", height=3)
+        yield Rows("sessions", moved=self.moved, chosen=self.action_enter)
+        yield Lines("coming", height=9)
 
     def foot_state(self) -> str:
         return "home" if self.count or self.match or self.view else "home.empty"
@@ -73,20 +73,19 @@ class Home(Page):
         width = self.size.width
         columns = _columns(width)
         names = "".join(cell(name, room) for name, room in zip(_HEADS, columns, strict=True))
-        rows = self.query_one(Rows)
+        rows = self.list_here
         if self.count:
             self.one("heading").show(["", ((" " * 10 + names, "quiet"),), ""])
         else:
             found = ["", "        No session is like that. Esc shows all again."]
             self.one("heading").show(found if self.match or self.view else _NONE)
-        self.one("heading").styles.height = 3 if self.count else 6
+        self.one("heading").height = 3 if self.count else 6
         rows.show(self._rows, self.count)
         self.call_after_refresh(self._coming)
 
-    def on_screen_resume(self) -> None:
+    def came_back(self) -> None:
         self.stale = True
-        if self.is_mounted:
-            self.refresh_page()
+        self.refresh_page()
 
     # The list ---------------------------------------------------------------------------------------------
 
@@ -119,19 +118,16 @@ class Home(Page):
         return f"{mark}{sign}{each.id:>5} {cells}"
 
     def here(self) -> Head | None:
-        row = self.query_one(Rows).cursor
+        row = self.list_here.cursor
         if row not in self.heads and row < self.count:
-            self.query_one(Rows).line(row)
+            self.list_here.listed(row)
         return self.heads.get(row)
 
-    def on_rows_moved(self, event: Rows.Moved) -> None:
+    def moved(self) -> None:
         """The list first; the lower half when the cursor rests."""
         if self.resting is not None:
             self.resting.stop()
         self.resting = self.set_timer(_REST, self._coming)
-
-    def on_rows_chosen(self, event: Rows.Chosen) -> None:
-        self.action_enter()
 
     def _coming(self) -> None:
         """The lower half. It loads a session, so the first frame does not wait for it."""
@@ -167,7 +163,7 @@ class Home(Page):
             self.drydown.post_message(GoTo(where, session_id, others))
 
     def move(self, way: str) -> None:
-        self.query_one(Rows).move(way)
+        self.list_here.move(way)
 
     def action_enter(self) -> None:
         self.go_to("next")
@@ -190,7 +186,7 @@ class Home(Page):
         else:
             self.marked[each.id] = None
         self.tell(f"{len(self.marked)} marked." if self.marked else "")
-        self.query_one(Rows).reload()
+        self.list_here.reload()
 
     def action_find(self) -> None:
         self.type_text("Find", self.match, self._find)
@@ -245,7 +241,7 @@ class Home(Page):
         self.stale = True
         self.said = sentence
         if to_top:
-            self.query_one(Rows).cursor = 0
+            self.list_here.cursor = 0
         self.refresh_page()
 
     def as_text(self) -> str:

@@ -12,6 +12,7 @@ from evaluation.errors import DrydownError
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench
 from tui.messages import Done, Failed, Progress
+from tui.screens.painted import Painted
 
 if TYPE_CHECKING:
     from tui.app import DrydownApp
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 Job = Callable[[Bench, Callable[[str], None]], Any]
 
 
-class Working(Screen[None]):
+class Working(Painted, Screen[None]):
     """Starts jobs and takes what they bring. `said` is the line above the keys."""
 
     def __init__(self) -> None:

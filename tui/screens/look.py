@@ -1,9 +1,8 @@
 """Look: one region, one question at a time. Every answer is saved as it is given; no reading shows here."""
 
+from collections.abc import Iterator
 from functools import partial
 from typing import Final, Literal
-
-from textual.app import ComposeResult
 
 from evaluation.errors import UsageProblem
 from evaluation.session import Count, Grade, Pick, Value, Viewing, YesNo
@@ -19,7 +18,8 @@ from tui.screens.bounce import Bounce
 from tui.screens.dark import Dark
 from tui.screens.step import StepPage, lower_first
 from tui.screens.viewing import Route, Stop
-from tui.widgets.lines import Line, Lines, wrapped
+from tui.widgets.lines import Line, wrapped
+from tui.widgets.part import Lines, Part
 
 Mode = Literal["start", "asking", "pause", "finished"]
 _AGAIN: Final = "Look at the number again; nothing was saved."
@@ -53,8 +53,8 @@ class Look(StepPage):
             earlier = before.viewing
         return earlier.observer if earlier else _FIRST_OBSERVER
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="body")
+    def body(self) -> Iterator[Part]:
+        yield Lines("body")
 
     # Where the viewing stands -----------------------------------------------------------------------------
 

@@ -1,10 +1,8 @@
 """The neutrality record: a print's greys as a curve of letters, in words and in numbers; others laid over."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any, Final
-
-from textual.app import ComposeResult
 
 from evaluation.work import neutrality, neutrality_curves
 from evaluation.work.bench import Bench
@@ -15,7 +13,8 @@ from tui.screens import neutrality_lines
 from tui.screens.page import Page
 from tui.screens.text import TextPage
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines, texts
+from tui.widgets.lines import Line, texts
+from tui.widgets.part import Lines, Part
 
 _TONES: Final = ("neutral", "warm", "cool")
 
@@ -39,8 +38,8 @@ class Neutrality(Page):
         self.found: Found | None = None
         self.curves: dict[int, tuple[RegionCurve, ...]] = {}
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="record")
+    def body(self) -> Iterator[Part]:
+        yield Lines("record")
 
     def on_mount(self) -> None:
         self._work()

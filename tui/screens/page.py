@@ -1,13 +1,11 @@
 """What every screen shares: head, body, two last lines; `g`, typing, asking, copying, help, actions."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.events import Key as KeyPress
-from textual.events import Resize
 
 from evaluation.errors import DrydownError
 from evaluation.system_words import unwritten
@@ -17,9 +15,9 @@ from tui.messages import GoTo
 from tui.screens.paths import short
 from tui.screens.prompts import Prompting
 from tui.widgets import foot, head
-from tui.widgets.lines import Line, Lines, text_of
+from tui.widgets.lines import Line, text_of
+from tui.widgets.part import Lines, Part
 
-NEED = (80, 24)
 _PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
 _NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
 
@@ -31,20 +29,17 @@ class Page(Prompting):
     TEXT: ClassVar[str] = ""  # what one does here, for the help
     HEAD_HEIGHT: ClassVar[int] = head.PLAIN_HEIGHT
     AUTO_FOCUS = None
-    DEFAULT_CSS = """
-    Page { layers: base over; }
-    Page > #small { layer: over; width: 100%; height: 100%; background: $background; }
-    """
 
     def __init__(self, bench: Bench) -> None:
         super().__init__()
         self.bench = bench
         self.going = False
         self.left = False  # another screen is on its way or above
+        self.was_here = False
 
     # What subclasses fill in ------------------------------------------------------------------------------
 
-    def body(self) -> ComposeResult:
+    def body(self) -> Iterator[Part]:
         yield from ()
 
     def head_lines(self, width: int) -> Sequence[Line]:
@@ -59,7 +54,8 @@ class Page(Prompting):
 
     def as_text(self) -> str:
         """The result on this screen, whole, as text to copy or to keep in a file."""
-        rows = [text_of(line) for widget in self.query(Lines) if widget.id != "small" for line in widget.rows]
+        blocks = [part for part in self.parts.values() if isinstance(part, Lines)]
+        rows = [text_of(line) for block in blocks for line in block.rows]
         return "\n".join(row.rstrip() for row in rows) + "\n"
 
     def file_name(self) -> str:
@@ -67,47 +63,29 @@ class Page(Prompting):
 
     # Building and drawing ---------------------------------------------------------------------------------
 
-    def compose(self) -> ComposeResult:
-        yield Lines(id="head", height=self.HEAD_HEIGHT)
+    def make_parts(self) -> Iterator[Part]:
+        yield Lines("head", height=self.HEAD_HEIGHT)
         yield from self.body()
-        yield Lines(id="foot", height=foot.HEIGHT)
+        yield Lines("foot", height=foot.HEIGHT)
 
     def on_mount(self) -> None:
         self.refresh_page()
 
-    def on_resize(self, event: Resize) -> None:
-        self.refresh_page()
-
     def refresh_page(self) -> None:
         """Everything, after a change of size or of what is known."""
-        if not self.is_mounted:
-            return
-        width, height = self.size
-        self._cover_small(width, height)
-        self.query_one("#head", Lines).show(self.head_lines(width))
-        self.repaint()
-        self.refresh_foot()
-
-    def _cover_small(self, width: int, height: int) -> None:
-        """A window that is too small shows one sentence over everything; made when it is needed first."""
-        too_small = width < NEED[0] or height < NEED[1]
-        covers = self.query("#small").results(Lines)
-        cover = next(covers, None)
-        if cover is None and too_small:
-            cover = Lines(id="small")
-            self.mount(cover)
-        if cover is not None:
-            cover.display = too_small
-            cover.show(foot.too_small(width, height, NEED))
+        if self.parts:
+            self.one("head").show(self.head_lines(self.size.width))
+            self.repaint()
+            self.refresh_foot()
 
     def refresh_foot(self) -> None:
+        if not self.parts:
+            return
         width = self.size.width
         last = foot.keys(keys.footer(self._state(), self.drydown.config.keymap), width)
         if self.going:
             last = foot.go_line(width)
-        self.query_one("#foot", Lines).show(
-            [foot.saved(self.said, width, strong=self.asking is not None), last]
-        )
+        self.one("foot").show([foot.saved(self.said, width, strong=self.asking is not None), last])
 
     def _state(self) -> str:
         if self.asking is not None:
@@ -157,6 +135,12 @@ class Page(Prompting):
 
     def on_screen_resume(self) -> None:
         self.left = False
+        if self.was_here:
+            self.came_back()
+        self.was_here = True
+
+    def came_back(self) -> None:
+        """In sight again after another screen: what may have changed there is looked up anew."""
 
     def _gone(self, key: str) -> None:
         if key in "123456" and len(key) == 1:
@@ -259,6 +243,3 @@ class Page(Prompting):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.typing is None or action in ("back", "leave", "move", "help")
-
-    def one(self, widget_id: str) -> Lines:
-        return self.query_one(f"#{widget_id}", Lines)

@@ -1,6 +1,6 @@
 """Every action of the screen below by its name, found by a few letters of it, in any order of words."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from textual.app import ComposeResult
 from textual.fuzzy import Matcher
@@ -8,21 +8,19 @@ from textual.screen import ModalScreen
 
 from tui import keys
 from tui.keys import Key
+from tui.screens.painted import Painted
 from tui.widgets import foot, head
-from tui.widgets.lines import Line, Lines, cell
+from tui.widgets.lines import Line, cell
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 from tui.widgets.typing import Typing
 
 
-class Palette(ModalScreen[str | None]):
+class Palette(Painted, ModalScreen[str | None]):
     """Ends with the action to run on the screen below, or None."""
 
     BINDINGS = keys.bindings("palette")
-    CSS = """
-    Palette { background: $background; layers: base over; }
-    Palette > #palette-head { height: 4; }
-    Palette > #palette-foot { height: 2; }
-    """
+    CSS = "Palette { background: $background; }"
 
     def __init__(self, page: str, keymap: Mapping[str, str]) -> None:
         super().__init__()
@@ -30,26 +28,25 @@ class Palette(ModalScreen[str | None]):
         self.actions = [key for key in keys.keys_of(page) if not key.fixed and key.show != "arrows"]
         self.found = list(self.actions)
 
-    def compose(self) -> ComposeResult:
-        yield Lines(id="palette-head")
-        yield Rows(id="palette-rows")
-        yield Lines(id="palette-foot")
+    def make_parts(self) -> Iterator[Part]:
+        yield Lines("head", height=4)
+        yield Rows("actions")
+        yield Lines("foot", height=foot.HEIGHT)
+
+    def widgets_over(self) -> ComposeResult:
         yield Typing("", self._take, (11, 2, 60), changed=self._narrow)
 
     def on_mount(self) -> None:
         self.query_one(Typing).focus()
-        self._draw()
+        self.refresh_page()
 
-    def on_resize(self) -> None:
-        self._draw()
-
-    def _draw(self) -> None:
+    def refresh_page(self) -> None:
         width = self.size.width
         lines = [*head.plain_head("Every action by name", "", width), "   Action:"]
-        self.query_one("#palette-head", Lines).show(lines)
+        self.one("head").show(lines)
         pairs = keys.footer("palette", self.keymap)
-        self.query_one("#palette-foot", Lines).show([foot.saved("", width), foot.keys(pairs, width)])
-        self.query_one(Rows).show(self._lines, len(self.found))
+        self.one("foot").show([foot.saved("", width), foot.keys(pairs, width)])
+        self.list_here.show(self._lines, len(self.found))
 
     def _lines(self, start: int, count: int) -> list[Line]:
         return [
@@ -59,7 +56,7 @@ class Palette(ModalScreen[str | None]):
 
     def _narrow(self, text: str) -> None:
         self.found = matching(self.actions, text)
-        self.query_one(Rows).show(self._lines, len(self.found), 0)
+        self.list_here.show(self._lines, len(self.found), 0)
 
     def _take(self, _text: str) -> None:
         """Enter in the line: the action under the cursor is taken."""
@@ -69,11 +66,11 @@ class Palette(ModalScreen[str | None]):
 
     def on_typing_taken(self) -> None:
         if self.found:
-            key = self.found[self.query_one(Rows).cursor]
+            key = self.found[self.list_here.cursor]
             self.dismiss(key.action or key.id.rpartition(".")[2])
 
     def action_move(self, way: str) -> None:
-        self.query_one(Rows).move(way)
+        self.list_here.move(way)
 
     def action_close(self) -> None:
         self.dismiss(None)

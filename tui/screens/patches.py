@@ -1,10 +1,8 @@
 """The patches of a session: a list to find and sort in, and any of them opened with its curve and numbers."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any, Final
-
-from textual.app import ComposeResult
 
 from evaluation.work import patches, read
 from evaluation.work.bench import Bench
@@ -13,7 +11,8 @@ from evaluation.work.patches import PatchRow, PatchView, Readings
 from tui.screens import patch_lines
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines
+from tui.widgets.lines import Line
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _SORTS: Final = ("in the order of the sheet", "furthest from the aim first", "by name", "darkest first")
@@ -38,10 +37,10 @@ class Patches(Page):
         self.opened = False
         self.density = False
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="heading", height=3)
-        yield Rows(id="patches")
-        yield Lines(id="patch")
+    def body(self) -> Iterator[Part]:
+        yield Lines("heading", height=3)
+        yield Rows("patches", moved=self.moved, chosen=self.action_enter)
+        yield Lines("patch")
 
     def on_mount(self) -> None:
         self._load()
@@ -78,16 +77,16 @@ class Patches(Page):
 
     def head_lines(self, width: int) -> Sequence[Line]:
         paper = self.readings.session.condition.paper if self.readings else ""
-        place = f"patch {self.query_one(Rows).cursor + 1} of {len(self.rows)}" if self.rows else ""
+        place = f"patch {self.list_here.cursor + 1} of {len(self.rows)}" if self.rows else ""
         return head.plain_head(
             f"Patches, {paper or 'no paper named'}, session {self.session_id}", place, width
         )
 
     def repaint(self) -> None:
-        rows = self.query_one(Rows)
-        rows.display = not self.opened
-        self.one("heading").display = not self.opened
-        self.one("patch").display = self.opened
+        rows = self.list_here
+        rows.shown = not self.opened
+        self.one("heading").shown = not self.opened
+        self.one("patch").shown = self.opened
         self.one("heading").show(["", patch_lines.heading(self.size.width), ""])
         rows.show(self._rows, len(self.rows))
         if self.opened:
@@ -97,7 +96,7 @@ class Patches(Page):
         return [patch_lines.row(each, self.size.width) for each in self.rows[start : start + count]]
 
     def _view(self) -> PatchView | Withheld | None:
-        row = self.query_one(Rows).cursor
+        row = self.list_here.cursor
         if self.readings is None or row >= len(self.rows):
             return None
         return patches.patch_view(self.readings, self.rows[row].id)
@@ -123,15 +122,12 @@ class Patches(Page):
         if way == "left" and self.opened:
             self.back()
         else:
-            self.query_one(Rows).move(way)
+            self.list_here.move(way)
 
-    def on_rows_moved(self) -> None:
-        self.query_one("#head", Lines).show(self.head_lines(self.size.width))
+    def moved(self) -> None:
+        self.one("head").show(self.head_lines(self.size.width))
         if self.opened:
             self._draw()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def action_enter(self) -> None:
         found = self._view()
@@ -174,13 +170,13 @@ class Patches(Page):
 
     def _find(self, typed: str) -> None:
         self.match = typed.strip()
-        self.query_one(Rows).cursor = 0
+        self.list_here.cursor = 0
         self._order()
 
     def action_sort(self) -> None:
         self.sort = (self.sort + 1) % len(_SORTS)
         self.said = f"Patches {_SORTS[self.sort]}."
-        self.query_one(Rows).cursor = 0
+        self.list_here.cursor = 0
         self._order()
 
     def as_text(self) -> str:

@@ -1,10 +1,8 @@
 """Prepare: eleven lines, a digit each; two clocks that run by themselves; cautions where they belong."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Final
-
-from textual.app import ComposeResult
 
 from evaluation.session import READINESS
 from evaluation.work import prepare
@@ -12,7 +10,8 @@ from evaluation.work.bench import Bench
 from evaluation.work.say import Step
 from tui.screens.bounce import Bounce
 from tui.screens.step import StepPage
-from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _ITEMS: Final = tuple(READINESS)
@@ -31,25 +30,25 @@ class Prepare(StepPage):
         super().__init__(bench, session_id)
         self.bounce = Bounce()
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="above", height=1)
-        yield Rows(id="items", height=12)
-        yield Lines(id="about")
+    def body(self) -> Iterator[Part]:
+        yield Lines("above", height=1)
+        yield Rows("items", height=12, moved=self.moved)
+        yield Lines("about")
 
     def on_mount(self) -> None:
         waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         first = _ITEMS.index(waiting[0]) if waiting else 0
-        self.query_one(Rows).show(self._rows, len(_ITEMS), first)
+        self.list_here.show(self._rows, len(_ITEMS), first)
         self.set_interval(1.0, self._tick)
 
     def repaint(self) -> None:
-        self.query_one(Rows).show(self._rows, len(_ITEMS))
+        self.list_here.show(self._rows, len(_ITEMS))
         self._about()
 
     def _tick(self) -> None:
         """Both clocks move on; a clock that has run out also changes the header."""
-        self.query_one(Rows).reload()
-        self.query_one("#head", Lines).show(self.head_lines(self.size.width))
+        self.list_here.reload()
+        self.one("head").show(self.head_lines(self.size.width))
 
     def _rows(self, start: int, count: int) -> list[Line]:
         return [self._row(item) for item in _ITEMS[start : start + count]]
@@ -78,22 +77,22 @@ class Prepare(StepPage):
 
     @property
     def item(self) -> str:
-        return _ITEMS[self.query_one(Rows).cursor]
+        return _ITEMS[self.list_here.cursor]
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self._about()
 
     def go_to(self, where: str) -> None:
         waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         if where == "next" and waiting and self.session.viewing is None:
-            self.query_one(Rows).put(_ITEMS.index(waiting[0]))
+            self.list_here.put(_ITEMS.index(waiting[0]))
             count = "one line" if len(waiting) == 1 else f"{len(waiting)} lines"
             self.tell(f"Still open here: {count}. g 3 goes on all the same; it becomes a caveat.")
         else:
             super().go_to(where)
 
     def move(self, way: str) -> None:
-        self.query_one(Rows).move(way)
+        self.list_here.move(way)
 
     def action_digit(self, digit: str) -> None:
         if self.bounce.same(digit, self.drydown):
@@ -107,7 +106,7 @@ class Prepare(StepPage):
                 self.tell(f"{words[:1].upper()}{words[1:]}: not yet. Its clock turns it into done.")
             else:
                 self.took(step)
-            self.query_one(Rows).move("down")
+            self.list_here.move("down")
 
         self.attempt(answered)
 
@@ -134,12 +133,12 @@ class Prepare(StepPage):
 
     def _down_after(self, verb: Callable[[], Step]) -> None:
         if self.save(verb):
-            self.query_one(Rows).move("down")
+            self.list_here.move("down")
 
     def turned(self, step: Step) -> None:
         subject = "adapted" if step.entries[0].kind == "timer" else step.entries[0].subject
         if subject in _ITEMS:
-            self.query_one(Rows).put(_ITEMS.index(subject))
+            self.list_here.put(_ITEMS.index(subject))
 
     def as_text(self) -> str:
         now = self.bench.now()

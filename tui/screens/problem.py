@@ -1,48 +1,44 @@
 """The one window for what did not happen: the outcome, the facts, the way on. No colour, no exclamation."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
-from textual.app import ComposeResult
 from textual.screen import ModalScreen
 
 from evaluation.errors import DrydownError
 from evaluation.system_words import unwritten
 from tui import keys
+from tui.screens.painted import Painted
 from tui.screens.paths import short
 from tui.widgets import foot
-from tui.widgets.lines import Line, Lines, texts, wrapped
+from tui.widgets.lines import Line, texts, wrapped
+from tui.widgets.part import Lines, Part
 
 
-class ProblemWindow(ModalScreen[None]):
+class ProblemWindow(Painted, ModalScreen[None]):
     """A problem that needs reading. Enter goes back to the screen below, which is as it was."""
 
     BINDINGS = keys.bindings("problem")
     AUTO_FOCUS = None
-    CSS = """
-    ProblemWindow { background: $background; }
-    ProblemWindow > #problem-foot { height: 2; }
-    """
+    CSS = "ProblemWindow { background: $background; }"
 
     def __init__(self, problem: DrydownError) -> None:
         super().__init__()
         self.problem = problem
         self.said = ""
 
-    def compose(self) -> ComposeResult:
-        yield Lines(id="problem")
-        yield Lines(id="problem-foot")
+    def make_parts(self) -> Iterator[Part]:
+        yield Lines("problem")
+        yield Lines("foot", height=foot.HEIGHT)
 
     def on_mount(self) -> None:
-        self._draw()
+        self.refresh_page()
 
-    def on_resize(self) -> None:
-        self._draw()
-
-    def _draw(self) -> None:
+    def refresh_page(self) -> None:
         width = self.size.width
-        self.query_one("#problem", Lines).show(problem_lines(self.problem, width))
+        self.one("problem").show(problem_lines(self.problem, width))
         pairs = keys.footer("problem", self.app.config.keymap)
-        self.query_one("#problem-foot", Lines).show([foot.saved(self.said, width), foot.keys(pairs, width)])
+        self.one("foot").show([foot.saved(self.said, width), foot.keys(pairs, width)])
 
     def _text(self) -> str:
         return "\n".join(row.strip() for row in texts(problem_lines(self.problem, 80)) if row.strip()) + "\n"
@@ -53,7 +49,7 @@ class ProblemWindow(ModalScreen[None]):
     def action_copy(self) -> None:
         self.app.copy_to_clipboard(self._text())
         self.said = "Sent to the terminal's clipboard, if it takes it."
-        self._draw()
+        self.refresh_page()
 
     def action_out(self) -> None:
         path = Path.cwd() / "drydown-problem.txt"
@@ -62,7 +58,7 @@ class ProblemWindow(ModalScreen[None]):
             self.said = f"Written: {short(path)}."
         except OSError as problem:
             self.said = f"{short(path)} was not written: {unwritten(problem).found or 'no reason told'}."
-        self._draw()
+        self.refresh_page()
 
 
 def problem_lines(problem: DrydownError, width: int) -> list[Line]:

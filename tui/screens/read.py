@@ -1,11 +1,9 @@
 """Read: a file is looked at first, then taken in. Its facts are shown, its values only behind the gate."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, Final, Literal
-
-from textual.app import ComposeResult
 
 from evaluation.errors import DrydownError
 from evaluation.readings.said import Ask, Asked, Said
@@ -16,7 +14,8 @@ from evaluation.work.read import Preview
 from tui.screens import read_lines
 from tui.screens.paths import short
 from tui.screens.step import StepPage
-from tui.widgets.lines import Line, Lines, cell
+from tui.widgets.lines import Line, cell
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 Mode = Literal["files", "preview", "asked"]
@@ -48,10 +47,10 @@ class Read(StepPage):
         self.choosing = False
         self.match = ""
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="above", height=1)
-        yield Rows(id="rows")
-        yield Lines(id="below", height=1)
+    def body(self) -> Iterator[Part]:
+        yield Lines("above", height=1)
+        yield Rows("rows", moved=self.moved, chosen=self.action_enter)
+        yield Lines("below", height=1)
 
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.drydown.watch_folder)
@@ -81,7 +80,7 @@ class Read(StepPage):
         new = [each for each in self.found if each.path not in before]
         if new:
             self.said = f"New file: {new[0].path.name}."
-            self.query_one(Rows).cursor = 0
+            self.list_here.cursor = 0
         if new or len(before) != len(self.found):
             self.refresh_page()
 
@@ -98,7 +97,7 @@ class Read(StepPage):
                 False,
                 "Not taken in yet. The archive is unchanged.",
             )
-            self.query_one(Rows).cursor = next(
+            self.list_here.cursor = next(
                 (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field), 0
             )
         self.refresh_page()
@@ -110,7 +109,7 @@ class Read(StepPage):
                 "asked",
                 "The file leaves this open, and it changes numbers. Nothing is guessed.",
             )
-            self.query_one(Rows).cursor = 0
+            self.list_here.cursor = 0
             self.refresh_page()
         else:
             self.mode = "files"
@@ -125,7 +124,7 @@ class Read(StepPage):
 
     def repaint(self) -> None:
         width = self.size.width
-        rows = self.query_one(Rows)
+        rows = self.list_here
         below: Sequence[Line] = ()
         if self.mode == "files":
             above = read_lines.files_head(self.taken, short(self.folder), width)
@@ -142,9 +141,9 @@ class Read(StepPage):
             options = self.facts[rows.cursor].answers if self.choosing else ()
             below = read_lines.preview_foot(self.preview.remarks, values, options, width)
         self.one("above").show(above)
-        self.one("above").styles.height = len(above)
+        self.one("above").height = len(above)
         self.one("below").show(below)
-        self.one("below").styles.height = len(below)
+        self.one("below").height = len(below)
 
     def _file_rows(self, start: int, count: int) -> list[Line]:
         lines: list[Line] = [
@@ -165,15 +164,13 @@ class Read(StepPage):
     def move(self, way: str) -> None:
         if way == "left" and self.mode != "files":
             self.back()
-        elif self.query_one(Rows).move(way):
-            self.choosing = False
+        else:
+            self.list_here.move(way)
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
+        self.choosing = False
         if self.mode != "files":
             self.repaint()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def back(self) -> None:
         if self.choosing:
@@ -190,7 +187,7 @@ class Read(StepPage):
             super().back()
 
     def action_enter(self) -> None:
-        row = self.query_one(Rows).cursor
+        row = self.list_here.cursor
         if self.mode == "files":
             if row < len(self.found):
                 self._open(self.found[row].path)
@@ -238,7 +235,7 @@ class Read(StepPage):
         self._read()
 
     def action_digit(self, digit: str) -> None:
-        row = self.query_one(Rows).cursor
+        row = self.list_here.cursor
         answers: tuple[str, ...] = ()
         field = ""
         if self.mode == "asked":
@@ -259,7 +256,7 @@ class Read(StepPage):
             files.remember_folder(self.bench, self.path.absolute().parent)
             self.said = f"Taken in: {preview.name}. {self.said}"
             self.mode, self.preview, self.words = "files", None, Said()
-            self.query_one(Rows).cursor = 0
+            self.list_here.cursor = 0
             self._taken()
             self.refresh_page()
 
@@ -297,8 +294,8 @@ class Read(StepPage):
 
         self.attempt(lambda: self.drydown.push_screen(Typed(self.bench, self.session_id)))
 
-    def on_screen_resume(self) -> None:
-        """Back from another screen: readings may have been typed there, or shown."""
+    def came_back(self) -> None:
+        """Readings may have been typed on another screen, or shown."""
         from evaluation.work import say
 
         before, self.session = self.session.runs, say.session(self.bench, self.session_id)

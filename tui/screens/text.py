@@ -1,14 +1,13 @@
 """A page of text to read: help, the whole appendix, a list too long for the screen."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Final
-
-from textual.app import ComposeResult
 
 from evaluation.work.bench import Bench
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines, text_of
+from tui.widgets.lines import Line, text_of
+from tui.widgets.part import Lines, Part
 
 Made = Callable[[int], Sequence[Line]]
 
@@ -25,8 +24,8 @@ class TextPage(Page):
         self.name_of_file = name
         self.top = 0
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="body")
+    def body(self) -> Iterator[Part]:
+        yield Lines("body")
 
     def foot_state(self) -> str:
         return "page"

@@ -1,10 +1,8 @@
 """Readings typed patch by patch: what is said once on top, then every patch of the sheet, a line each."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import ClassVar, Final
-
-from textual.app import ComposeResult
 
 from evaluation.errors import UsageProblem
 from evaluation.work import say, typed
@@ -13,7 +11,8 @@ from evaluation.work.say import Step
 from evaluation.work.typed import TypedRow
 from tui.screens.step import StepPage
 from tui.widgets import head
-from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _FIELDS: Final = tuple(typed.ANSWERS)
@@ -38,10 +37,10 @@ class Typed(StepPage):
         self.hand = typed.hand(bench, self.session)
         self.listed: tuple[TypedRow, ...] = typed.listed(bench, self.session, self.hand)
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="above", height=1)
-        yield Rows(id="rows")
-        yield Lines(id="below", height=2)
+    def body(self) -> Iterator[Part]:
+        yield Lines("above", height=1)
+        yield Rows("rows", moved=self.moved, chosen=self.action_enter)
+        yield Lines("below", height=2)
 
     def on_mount(self) -> None:
         unsaid = (row for row, field in enumerate(_FIELDS) if not getattr(self.hand, field))
@@ -100,11 +99,8 @@ class Typed(StepPage):
         else:
             self._rows().move(way)
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self.refresh_page()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def back(self) -> None:
         self.drydown.pop_screen()
@@ -184,7 +180,7 @@ class Typed(StepPage):
     def remark_subject(self) -> tuple[str, str, int | None]:
         return "read", "Read", None
 
-    def on_screen_resume(self) -> None:
+    def came_back(self) -> None:
         self.session = say.session(self.bench, self.session_id)
         self._reload()
         self.refresh_page()
@@ -201,11 +197,10 @@ class Typed(StepPage):
     # Small things -----------------------------------------------------------------------------------------
 
     def _rows(self) -> Rows:
-        return self.query_one(Rows)
+        return self.list_here
 
     def _row(self) -> int:
-        rows = self._rows()
-        return rows.region.y + rows.cursor - round(rows.scroll_offset.y)
+        return self._rows().row_on_page
 
     def _patch(self) -> TypedRow | None:
         place = self._rows().cursor - len(_FIELDS)

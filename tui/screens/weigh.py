@@ -1,10 +1,8 @@
 """Weigh: eye and instrument side by side, region by region, and the verdict. Worked out in a thread."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any
-
-from textual.app import ComposeResult
 
 from evaluation import progress
 from evaluation.judgement.opinion import Finding, Weighing
@@ -14,7 +12,8 @@ from evaluation.work.curves import RegionCurve
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
-from tui.widgets.lines import Line, Lines
+from tui.widgets.lines import Line
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 
@@ -36,10 +35,10 @@ class Weigh(StepPage):
         self.other = 0
         self.curves: dict[str, tuple[RegionCurve, ...]] = {}
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="heading", height=2)
-        yield Rows(id="findings", height=10)
-        yield Lines(id="below")
+    def body(self) -> Iterator[Part]:
+        yield Lines("heading", height=2)
+        yield Rows("findings", height=10, moved=self.moved, chosen=self.action_enter)
+        yield Lines("below")
 
     def on_mount(self) -> None:
         self._weigh()
@@ -62,7 +61,7 @@ class Weigh(StepPage):
 
     def _show_rows(self) -> None:
         count = len(self.weighing.findings) if self.weighing else 0
-        self.query_one(Rows).show(self._rows, count)
+        self.list_here.show(self._rows, count)
 
     def steps(self) -> tuple[progress.Step, ...]:
         disagree = None
@@ -88,7 +87,7 @@ class Weigh(StepPage):
 
     @property
     def finding(self) -> Finding | None:
-        row = self.query_one(Rows).cursor
+        row = self.list_here.cursor
         return self.weighing.findings[row] if self.weighing and row < len(self.weighing.findings) else None
 
     # Drawing ----------------------------------------------------------------------------------------------
@@ -96,10 +95,10 @@ class Weigh(StepPage):
     def repaint(self) -> None:
         width = self.size.width
         alone = self.opened and not self.tall
-        rows = self.query_one(Rows)
-        rows.display = not alone
-        rows.styles.height = min(10, max(1, rows.count))
-        self.one("heading").display = not alone
+        rows = self.list_here
+        rows.shown = not alone
+        rows.height = min(10, max(1, rows.count))
+        self.one("heading").shown = not alone
         self.one("heading").show(["", weigh_lines.heading(width)] if self.weighing else [""])
         rows.reload()
         self._below()
@@ -128,7 +127,7 @@ class Weigh(StepPage):
         above: Sequence[Line] = ()
         if self.tall:
             above = ["", *verdict, (("─" * width, "rule"),)]
-            room -= 2 + self.query_one(Rows).count + len(above)
+            room -= 2 + self.list_here.count + len(above)
         if self.causes and self.weighing.causes:
             opened = weigh_lines.cause_lines(self.weighing.causes, width)[:room]
         else:
@@ -136,7 +135,7 @@ class Weigh(StepPage):
         self.one("below").show([*above, *opened])
 
     def _room(self) -> int:
-        return self.size.height - self.HEAD_HEIGHT - 2 - 2 - self.query_one(Rows).count
+        return self.size.height - self.HEAD_HEIGHT - 2 - 2 - self.list_here.count
 
     def _curve(self, finding: Finding) -> RegionCurve | None:
         found = self.curves.get(finding.region, ())
@@ -150,16 +149,13 @@ class Weigh(StepPage):
         elif way == "right" and not self.opened:
             self.action_enter()
         else:
-            self.query_one(Rows).move(way)
+            self.list_here.move(way)
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self.other = 0
         if self.opened:
             self._fetch()
         self._below()
-
-    def on_rows_chosen(self) -> None:
-        self.action_enter()
 
     def action_enter(self) -> None:
         finding = self.finding

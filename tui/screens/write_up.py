@@ -1,12 +1,10 @@
 """Write up: a few choices, the true beginning of the page, and the file. Built in a thread."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
-
-from textual.app import ComposeResult
 
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
 from evaluation.work import say, write_up
@@ -15,7 +13,8 @@ from evaluation.work.write_up import Written
 from tui.screens.paths import short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
-from tui.widgets.lines import Line, Lines, cell, wrapped
+from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
 _FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
@@ -46,13 +45,13 @@ class WriteUp(StepPage):
     def forms(self) -> list[str]:
         return [ending for ending in write_up.ENDINGS if ending in _FORMS]
 
-    def body(self) -> ComposeResult:
-        yield Lines(id="above", height=1)
-        yield Rows(id="choices", height=5)
-        yield Lines(id="beginning")
+    def body(self) -> Iterator[Part]:
+        yield Lines("above", height=1)
+        yield Rows("choices", height=5, moved=self.moved)
+        yield Lines("beginning")
 
     def on_mount(self) -> None:
-        self.query_one(Rows).show(self._rows, len(_ROWS), 1)
+        self.list_here.show(self._rows, len(_ROWS), 1)
         self._build()
 
     def _slug(self) -> str:
@@ -77,7 +76,7 @@ class WriteUp(StepPage):
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
-        self.query_one(Rows).show(self._rows, len(_ROWS))
+        self.list_here.show(self._rows, len(_ROWS))
         self.one("beginning").show(self._beginning())
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -132,7 +131,7 @@ class WriteUp(StepPage):
 
     @property
     def row(self) -> str:
-        return _ROWS[self.query_one(Rows).cursor]
+        return _ROWS[self.list_here.cursor]
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -143,14 +142,14 @@ class WriteUp(StepPage):
         if way == "left" and self.choosing:
             self._close()
         else:
-            self.query_one(Rows).move(way)
+            self.list_here.move(way)
 
-    def on_rows_moved(self) -> None:
+    def moved(self) -> None:
         self._close()
 
     def _close(self) -> None:
         self.choosing = False
-        self.query_one(Rows).reload()
+        self.list_here.reload()
         self.refresh_foot()
 
     def back(self) -> None:
@@ -169,12 +168,11 @@ class WriteUp(StepPage):
         if self.row == "sessions":
             self.tell("Sessions are marked on Home; g 6 there writes up the marked ones.")
         elif self.row == "file":
-            rows = self.query_one(Rows)
-            at = (_VALUE_AT, rows.region.y + rows.cursor, self.size.width - _VALUE_AT - 2)
+            at = (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2)
             self.type_text("", short(self.path), self._take_path, at=at)
         else:
             self.choosing = not self.choosing
-            self.query_one(Rows).reload()
+            self.list_here.reload()
             self.refresh_foot()
 
     def action_digit(self, digit: str) -> None:

@@ -5,23 +5,19 @@ two cells wide are exchanged for plain ones where the user asked for that.
 """
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Final, Literal
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
 from textual.strip import Strip
-from textual.widget import Widget
 
 from evaluation.plain_text import visible
 
-Weight = Literal["", "strong", "quiet", "rule", "shade", "reverse"]
+Weight = Literal["", "strong", "quiet", "rule"]
 Span = tuple[str, Weight]
 Line = tuple[Span, ...] | str
-
-WEIGHTS: Final[tuple[Weight, ...]] = ("strong", "quiet", "rule", "shade", "reverse")
 
 # For fonts and terminals that draw these signs two cells wide, or not at all.
 PLAIN_SIGNS: Final = str.maketrans(
@@ -93,54 +89,22 @@ def _halves(row: str, width: int) -> Iterable[str]:
     yield piece
 
 
-class Lines(Widget):
-    """A block of lines, drawn as they stand: no wrapping, no scrolling, no markup."""
-
-    COMPONENT_CLASSES = {f"lines--{weight}" for weight in WEIGHTS}
-    DEFAULT_CSS = """
-    Lines { width: 1fr; height: 1fr; }
-    Lines > .lines--strong { text-style: bold; }
-    Lines > .lines--quiet { color: $quiet; }
-    Lines > .lines--rule { color: $rule; }
-    Lines > .lines--shade { background: $shade; }
-    Lines > .lines--reverse { text-style: reverse; }
-    """
-
-    def __init__(
-        self, lines: Sequence[Line] = (), *, id: str | None = None, height: int | None = None
-    ) -> None:
-        """`height` in rows; None takes what is left."""
-        super().__init__(id=id)
-        self.rows: tuple[Line, ...] = tuple(lines)
-        if height is not None:  # set here, a screen needs no style sheet of its own, which opens it faster
-            self.styles.height = height
-
-    def show(self, lines: Sequence[Line]) -> None:
-        """Put these lines in place of the ones before; repaints only when something changed."""
-        rows = tuple(lines)
-        if rows != self.rows:
-            self.rows = rows
-            self.refresh()
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return len(self.rows)
-
-    def render_line(self, y: int) -> Strip:
-        line = self.rows[y] if y < len(self.rows) else ""
-        return strip(self, line, self.size.width)
+def padded(parts: tuple[Span, ...], width: int) -> tuple[Span, ...]:
+    """Spans in exactly `width` cells: cut, or followed by blanks."""
+    kept: list[Span] = []
+    room = width
+    for text, weight in parts:
+        shown = text if cell_len(text) <= room else set_cell_size(text, room)
+        kept.append((shown, weight))
+        room -= cell_len(shown)
+    return (*kept, (" " * room, ""))
 
 
-def strip(widget: Widget, line: Line, width: int) -> Strip:
-    """One line as a strip of exactly `width` cells in the widget's own styles."""
-    base = widget.rich_style
-    plain = getattr(widget.app, "plain_signs", False)
+def strip(line: Line, width: int, styles: Mapping[Weight, Style], *, plain_signs: bool = False) -> Strip:
+    """One line as a strip of exactly `width` cells."""
     segments = [
-        Segment(text.translate(PLAIN_SIGNS) if plain else text, style_of(widget, weight, base))
+        Segment(text.translate(PLAIN_SIGNS) if plain_signs else text, styles[weight])
         for text, weight in spans(line)
         if text
     ]
-    return Strip(segments).adjust_cell_length(width, base)
-
-
-def style_of(widget: Widget, weight: Weight, base: Style) -> Style:
-    return base + widget.get_component_rich_style(f"lines--{weight}", partial=True) if weight else base
+    return Strip(segments).adjust_cell_length(width, styles[""])

@@ -1,154 +1,144 @@
-"""A list of any length, drawn line by line: only rows in sight are asked for, in windows of 64."""
+"""A list of any length as a part of a page: only rows in sight are asked for, in windows of 64."""
 
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from textual.geometry import Region, Size
-from textual.message import Message
-from textual.scroll_view import ScrollView
-from textual.strip import Strip
-
-from tui.widgets.lines import WEIGHTS, Line, spans, strip
+from tui.widgets.lines import Line, Span, padded, spans
+from tui.widgets.part import Part
 
 WINDOW: Final = 64
+_KEPT: Final = 4  # windows that are kept
+_WHEEL: Final = 3  # rows for one turn of the wheel
 
 # Rows from `start` on, `count` of them, as lines without their gutter.
 Source = Callable[[int, int], Sequence[Line]]
 
 
-class Rows(ScrollView, can_focus=False):
+class Rows(Part):
     """A cursor over lines that a source provides; the source is asked again after `reload`.
 
-    Three columns of gutter on all lists: here, marked, state. The source draws the last two.
+    Three columns of gutter on all lists: here, marked, state. The source draws the last two. Where rows are
+    out of sight a bar in the last column says where one is.
+
+    moved   called when the cursor came to stand on another row
+    chosen  called when a row was clicked while the cursor stood on it
     """
-
-    COMPONENT_CLASSES = {f"lines--{weight}" for weight in WEIGHTS}
-    DEFAULT_CSS = """
-    Rows { width: 1fr; height: 1fr; scrollbar-size-vertical: 1; overflow-x: hidden; }
-    Rows > .lines--strong { text-style: bold; }
-    Rows > .lines--quiet { color: $quiet; }
-    Rows > .lines--rule { color: $rule; }
-    Rows > .lines--shade { background: $shade; }
-    Rows > .lines--reverse { text-style: reverse; }
-    """
-
-    class Moved(Message):
-        """The cursor stands on another row."""
-
-        def __init__(self, rows: "Rows", row: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.row = row
-
-        @property
-        def control(self) -> "Rows":
-            return self.rows
-
-    class Chosen(Moved):
-        """A row was clicked while the cursor stood on it."""
 
     def __init__(
         self,
-        source: Source | None = None,
-        count: int = 0,
-        *,
-        id: str | None = None,
+        id: str,
         height: int | None = None,
+        *,
+        moved: Callable[[], None] | None = None,
+        chosen: Callable[[], None] | None = None,
     ) -> None:
-        super().__init__(id=id)
-        if height is not None:
-            self.styles.height = height
-        self._source: Source = source or (lambda start, count: ())
-        self._windows: dict[int, Sequence[Line]] = {}
-        self._count = count
+        super().__init__(id, height)
+        self.moved = moved
+        self.chosen = chosen
+        self.count = 0
         self.cursor = 0
+        self.first = 0  # the row at the top
+        self._source: Source = lambda start, count: ()
+        self._windows: dict[int, Sequence[Line]] = {}
 
     @property
-    def count(self) -> int:
-        return self._count
+    def row_on_page(self) -> int:
+        """The row of the page on which the cursor stands."""
+        return self.top + self.cursor - self.first
 
     def show(self, source: Source, count: int, cursor: int | None = None) -> None:
         """List other rows; the cursor stays where it was as far as there are rows."""
-        self._source, self._count = source, count
+        self._source, self.count = source, count
         self._windows.clear()
         wanted = self.cursor if cursor is None else cursor
         self.cursor = max(0, min(wanted, count - 1))
-        self._fit()
-        self.refresh()
+        self._in_sight()
+        self.paint()
 
     def reload(self) -> None:
         """Ask the source again for what is in sight."""
         self._windows.clear()
-        self.refresh()
+        self.paint()
 
     def move(self, way: str) -> bool:
         """Move the cursor; False when it could not move further."""
-        page = max(1, self.size.height - 1)
+        page = max(1, self.tall - 1)
         step = {
             "up": -1,
             "down": 1,
             "pageup": -page,
             "pagedown": page,
-            "home": -self._count,
-            "end": self._count,
+            "home": -self.count,
+            "end": self.count,
         }
-        if way not in step:
-            return False
-        return self.put(self.cursor + step[way])
+        return way in step and self.put(self.cursor + step[way])
 
     def put(self, row: int) -> bool:
         """Stand on a row, the nearest there is."""
-        before, self.cursor = self.cursor, max(0, min(row, self._count - 1))
+        before, self.cursor = self.cursor, max(0, min(row, self.count - 1))
         if self.cursor == before:
             return False
         self._in_sight()
-        self._repaint(before)
-        self._repaint(self.cursor)
-        self.post_message(self.Moved(self, self.cursor))
+        self.paint()
+        if self.moved is not None:
+            self.moved()
         return True
 
-    def line(self, row: int) -> Line:
+    def listed(self, row: int) -> Line:
+        """A row as its source has it."""
         start = row - row % WINDOW
         if start not in self._windows:
-            if len(self._windows) > 4:
+            if len(self._windows) > _KEPT:
                 self._windows.clear()
-            self._windows[start] = self._source(start, min(WINDOW, self._count - start))
+            self._windows[start] = self._source(start, min(WINDOW, self.count - start))
         window = self._windows[start]
         return window[row - start] if row - start < len(window) else ""
 
-    def render_line(self, y: int) -> Strip:
-        row = y + round(self.scroll_offset.y)
-        width = self.scrollable_content_region.width
-        if not 0 <= row < self._count:
-            return strip(self, "", width)
-        here = row == self.cursor
-        line = spans(self.line(row))
-        if here:
-            line = tuple((text, weight or "strong") for text, weight in line)
-        return strip(self, ((" ▸" if here else "  ", "strong"), *line), width)
+    def line(self, y: int) -> Line:
+        row = y + self.first
+        parts: tuple[Span, ...] = ()
+        if row < self.count:
+            here = row == self.cursor
+            parts = spans(self.listed(row))
+            if here:
+                parts = tuple((text, weight or "strong") for text, weight in parts)
+            parts = ((" ▸" if here else "  ", "strong"), *parts)
+        if self.count <= self.tall:
+            return parts
+        return (*padded(parts, self.width - 1), ("┃" if y in self._bar() else " ", "rule"))
 
-    def on_resize(self) -> None:
-        self._fit()
+    def _bar(self) -> range:
+        """Rows of the bar that says which part of the list is in sight."""
+        length = max(1, round(self.tall * self.tall / self.count))
+        start = round((self.tall - length) * self.first / (self.count - self.tall))
+        return range(start, start + length)
+
+    def put_at(self, top: int, tall: int, width: int) -> None:
+        super().put_at(top, tall, width)
         self._in_sight()
 
-    def on_click(self, event: object) -> None:
-        row = getattr(event, "y", 0) + round(self.scroll_offset.y)
-        if row == self.cursor:
-            self.post_message(self.Chosen(self, row))
-        elif row < self._count:
+    def _in_sight(self) -> None:
+        """Scroll as little as brings the cursor into sight, and no further than the end of the list."""
+        if not self.tall:
+            return
+        self.first = min(self.first, self.cursor)
+        self.first = max(self.first, self.cursor - self.tall + 1)
+        self.first = max(0, min(self.first, self.count - self.tall))
+
+    def clicked(self, x: int, y: int) -> None:
+        if x == self.width - 1 and self.count > self.tall:
+            self._scroll((self.count - self.tall) * y // max(1, self.tall - 1))
+            return
+        row = y + self.first
+        if row == self.cursor and self.chosen is not None:
+            self.chosen()
+        elif row < self.count:
             self.put(row)
 
-    def _fit(self) -> None:
-        self.virtual_size = Size(self.size.width, self._count)
+    def wheeled(self, rows: int) -> None:
+        self._scroll(self.first + _WHEEL * rows)
 
-    def _in_sight(self) -> None:
-        height = self.size.height
-        top = round(self.scroll_offset.y)
-        if self.cursor < top:
-            self.scroll_to(y=self.cursor, animate=False, force=True, immediate=True)
-        elif height and self.cursor >= top + height:
-            self.scroll_to(y=self.cursor - height + 1, animate=False, force=True, immediate=True)
-
-    def _repaint(self, row: int) -> None:
-        y = row - round(self.scroll_offset.y)
-        self.refresh(Region(0, y, self.size.width, 1))
+    def _scroll(self, first: int) -> None:
+        """Show the list from another row on; the cursor stays on its own, in sight or not."""
+        self.first = max(0, min(first, self.count - self.tall))
+        self.paint()

@@ -12,7 +12,7 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.work import look, say
 from evaluation.work.bench import Bench
 from fixtures import demo
-from tui.widgets.lines import Lines, texts
+from tui.widgets.lines import texts
 
 Booth = Callable[..., AbstractAsyncContextManager]
 TO_BOTH = ("j", "j", "j", "space", "j", "space", "g", "n")
@@ -65,9 +65,7 @@ async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, arch
         await driven.press(*TO_BOTH)
         assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text
         assert all(cell_len(row) <= 80 for row in driven.rows)
-        assert "\x1b" not in "".join(
-            row for widget in driven.app.screen.query(Lines) for row in texts(widget.rows)
-        )
+        assert "\x1b" not in "".join(row for row in texts(driven.app.screen.one("record").rows))
         await driven.press("enter", "down", "down")
         assert "studio lamp of the second room" in driven.text
 
