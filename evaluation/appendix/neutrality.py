@@ -7,8 +7,8 @@ from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
 from evaluation.appendix.telling import telling
 from evaluation.appendix.wording import NOTHING, counted, folded, measured, number, sentence
+from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
-from evaluation.metrics.black import Flatness
 
 
 def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Section | None:
@@ -70,10 +70,10 @@ def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
 
 
 def _flat(flat: Flatness) -> str:
-    if not math.isfinite(flat.noise):
+    if not math.isfinite(flat.floor):
         return f"not told: {counted(flat.readings, 'reading')}, three are needed"
-    value = "not told from noise at this density" if flat.value is None else number(flat.value, 3)
-    return f"{value} (noise {number(flat.noise, 3)})"
+    value = "not told from noise at this density" if flat.told is None else number(flat.told, 3)
+    return f"{value} (noise {number(flat.floor, 3)})"
 
 
 def _thirds(record: Record) -> Table:

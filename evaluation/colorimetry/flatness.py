@@ -36,6 +36,11 @@ class Flatness:
         """False: flat cannot be told from noise at this density, or fewer than 3 readings."""
         return self.readings >= _LEAST_READINGS and self.floor <= self.value / 2
 
+    @property
+    def told(self) -> float | None:
+        """The value where it can be told from noise."""
+        return self.value if self.can_tell else None
+
 
 def spectral_flatness(
     wavelengths: ArrayLike, readings: ArrayLike, paper: ArrayLike | None = None

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from evaluation.metrics.black import Black, Flatness
+from evaluation.colorimetry.flatness import Flatness
+from evaluation.metrics.black import Black
 from evaluation.metrics.black_level import BlackFrom
 from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence

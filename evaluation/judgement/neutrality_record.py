@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_ch
+from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
@@ -18,7 +19,6 @@ from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Unde
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
-from evaluation.metrics.black import Flatness
 from evaluation.metrics.cast import THIRDS, cast_distance, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence

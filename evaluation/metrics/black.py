@@ -11,16 +11,18 @@ from typing import Final, Literal
 import numpy as np
 
 from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.colorimetry.flatness import Flatness
+from evaluation.colorimetry.flatness import spectral_flatness as flat
 from evaluation.colorimetry.lab import lab_from_xyz, luminance_slope
+from evaluation.errors import FileProblem
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import Pool
-from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
+from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
 FLARES: Final = (0.005, 0.01)  # of a good and an ordinary viewing place (MEMORY)
 _DEEP: Final = 2.2  # above it a zero offset of 0.0002 in reflectance shows (COMPUTED)
-_FLAT_NM: Final = (430.0, 680.0)
 
 DensityBasis = Literal["spectra", "Y"]
 
@@ -44,18 +46,6 @@ class Black:
     basis: DensityBasis
     darkest: str
     note: str
-
-
-@dataclass(frozen=True, slots=True)
-class Flatness:
-    """Rms departure of a spectrum from flat, over its mean, noise taken out; and the noise beside it.
-
-    `value` None: too few readings, or the noise exceeds half the value: flat cannot be told from noise.
-    """
-
-    value: float | None
-    noise: float
-    readings: int
 
 
 def densities(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> tuple[Array, DensityBasis]:
@@ -102,32 +92,17 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
 def spectral_flatness(
     sheet: Sheet, takens: Sequence[Taken], patch_id: str, *, of_paper: bool
 ) -> Flatness | None:
-    """Flatness of one patch, 430-680 nm, from M2 where there is one.
+    """Flatness of one patch, 430-680 nm, from M2 where there is one; None without such spectra.
 
     `of_paper`: greys are divided by their paper, whose own spectrum they inherit; the black is taken as read.
-    The largest minus the smallest would grow with noise, depth and number of bands, and reward weak blacks.
     """
     found = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
     if found is None or patch_id not in found.readings:
         return None
-    return flatness(found, patch_id, of_paper=of_paper)
-
-
-def flatness(spectra: Spectral, patch_id: str, *, of_paper: bool) -> Flatness:
-    """As `spectral_flatness`, from given spectra."""
-    bands = (spectra.wavelengths >= _FLAT_NM[0]) & (spectra.wavelengths <= _FLAT_NM[1])
-    rows = spectra.readings[patch_id][:, bands]
-    if of_paper:
-        rows = rows / spectra.paper[bands]
-    n = len(rows)
-    mean = rows.mean(axis=0)
-    level = float(mean.mean())
-    if n < 2:
-        return Flatness(None, float("nan"), n)
-    noise = float(rows.var(axis=0, ddof=1).mean()) / n
-    floor = float(np.sqrt(noise)) / level
-    value = float(np.sqrt(max(0.0, float(mean.var()) - noise))) / level
-    return Flatness(None if n < 3 or floor > value / 2 else value, floor, n)
+    try:
+        return flat(found.wavelengths, found.readings[patch_id], found.paper if of_paper else None)
+    except FileProblem:  # the bands do not cover it
+        return None
 
 
 def _darker(sheet: Sheet, values: Array, black: int, spread: float) -> str:

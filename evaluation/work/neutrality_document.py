@@ -71,7 +71,10 @@ def _record(record: Record, one: Greys) -> dict[str, Any]:
         "crossover": record.crossover and plain(asdict(record.crossover)),
         "evenness": record.evenness and plain(asdict(record.evenness)),
         "black": record.black and plain(asdict(record.black)),
-        "flatness": {name: plain(asdict(flat)) for name, flat in record.flatness.items()},
+        "flatness": {
+            name: plain({"value": flat.told, "noise": flat.floor, "readings": flat.readings})
+            for name, flat in record.flatness.items()
+        },
         "lights": {
             name: {key: value for key, value in plain(asdict(row)).items() if key != "light"}
             for name, row in record.lights.items()

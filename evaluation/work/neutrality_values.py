@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
-from evaluation.metrics.black import Flatness
 from evaluation.work.neutrality import Greys
 
 
@@ -33,12 +33,12 @@ def evenness(record: Record) -> str:
 
 def flatness(flat: Flatness) -> str:
     """Never graded; too few readings, or noise, say so."""
-    if flat.value is not None:
-        return f"{flat.value:.2f}, noise {flat.noise:.2f}"
+    if flat.told is not None:
+        return f"{flat.told:.2f}, noise {flat.floor:.2f}"
     if flat.readings < 3:
         count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
         return f"not told: {count}"
-    return f"hidden by noise, {flat.noise:.2f}"
+    return f"hidden by noise, {flat.floor:.2f}"
 
 
 def age_words(hours: float) -> str:

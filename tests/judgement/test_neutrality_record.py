@@ -7,12 +7,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from evaluation.colorimetry.flatness import spectral_flatness
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
 from evaluation.judgement.neutrality_record import neutrality_record, same_grey
 from evaluation.judgement.neutrality_words import sentence
-from evaluation.metrics.black import flatness
-from evaluation.metrics.spectra import Spectral
 from evaluation.readings.match import match
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
 from evaluation.session import Pick
@@ -224,8 +223,8 @@ def test_flatness_takes_the_noise_out(room: Any, colour_4: Sheet) -> None:
     )
     assert told is not None
     black = told.flatness["black"]
-    assert (black.value, black.readings) == (None, 5)
-    assert black.noise == pytest.approx(0.0002 / np.sqrt(5) / 0.0025, rel=0.2)
+    assert (black.told, black.readings) == (None, 5)
+    assert black.floor == pytest.approx(0.0002 / np.sqrt(5) / 0.0025, rel=0.2)
 
 
 def test_a_coloured_spectrum_is_told_from_noise(room: Any, colour_4: Sheet) -> None:
@@ -243,7 +242,7 @@ def test_a_coloured_spectrum_is_told_from_noise(room: Any, colour_4: Sheet) -> N
         room.session(), colour_4, [spectral_run(colour_4, tinted, repeats=5)], room.tables
     )
     assert told is not None
-    value = told.flatness["black"].value
+    value = told.flatness["black"].told
     assert value is not None
     assert value == pytest.approx(0.205, abs=0.02)
 
@@ -257,8 +256,7 @@ def test_noise_is_no_departure_from_flat() -> None:
     values = []
     for _ in range(200):
         rows = true + rng.standard_normal((5, bands.size)) * 0.0025 * 0.02 * np.sqrt(5)
-        found = flatness(Spectral("M2", bands, {"N01": rows}, np.ones(bands.size)), "N01", of_paper=False)
-        values.append(found.value)
+        values.append(spectral_flatness(bands, rows).told)
     assert np.mean([value for value in values if value is not None]) == pytest.approx(0.05, abs=0.0015)
 
 
@@ -266,7 +264,7 @@ def test_a_single_reading_cannot_tell_flat_from_noise(room: Any, colour_4: Sheet
     taken = spectral_run(colour_4, lambda share: np.full(NM.size, share))
     told = neutrality_record(room.session(), colour_4, [taken], room.tables)
     assert told is not None
-    assert told.flatness["black"].value is None
+    assert told.flatness["black"].told is None
 
 
 # --- age and ring -----------------------------------------------------------------------------------------
