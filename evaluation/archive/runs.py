@@ -53,14 +53,28 @@ def keep(
         )
 
 
+_IN: Final = """
+    '"in"' = (
+        SELECT value FROM entry
+        WHERE session = r.session AND kind = 'readings' AND subject = CAST(r.id AS TEXT) AND undone = 0
+        ORDER BY id DESC LIMIT 1)
+"""
+
+
+def of_file(archive: Archive, session_id: int, digest: str) -> tuple[int, ...]:
+    """The numbers of the runs of a session that are in and came from a file of that digest."""
+    found = archive.rows(
+        f"SELECT id FROM readings AS r WHERE session = ? AND source = ? AND {_IN} ORDER BY id",
+        (session_id, digest),
+    )
+    return tuple(int(number) for (number,) in found)
+
+
 def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
     """The runs of a session that are in, oldest first; those left out or undone are not among them."""
     found = archive.rows(
         f"""
-        SELECT {_GIVEN} FROM readings AS r WHERE session = ? AND '"in"' = (
-            SELECT value FROM entry
-            WHERE session = r.session AND kind = 'readings' AND subject = CAST(r.id AS TEXT) AND undone = 0
-            ORDER BY id DESC LIMIT 1)
+        SELECT {_GIVEN} FROM readings AS r WHERE session = ? AND {_IN}
         ORDER BY id
         """,
         (session_id,),

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from evaluation.archive import runs, sessions
+from evaluation.archive import documents, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
@@ -21,6 +21,7 @@ NOT_TAKEN_IN = "The readings were not taken in."
 _OF_THE_PROFILE = (
     "Patches printed unmanaged that are none of this sheet's: they judge the profile, not the picture."
 )
+_AGAIN = "The same file is in already; it takes its own place."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,14 +57,23 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: 
         remarks += (_OF_THE_PROFILE,)
     if left:
         remarks += (f"{left} of {len(taken)} tables match no patch of this sheet and are left out.",)
-    return Preview(path.name, path.read_bytes(), kept, remarks)
+    content = path.read_bytes()
+    if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
+        remarks += (_AGAIN,)
+    return Preview(path.name, content, kept, remarks)
 
 
 def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
-    """Keep the file and its runs, in one transaction and one entry of the undo."""
+    """Keep the file and its runs, in one transaction and one entry of the undo.
+
+    The same file is never in twice: what it gave before is left out first, an entry of its own.
+    """
     refuse_read_only(bench)
     settled = [match.settled(part) for part in what.taken]
     with bench.archive.joined():
+        before = runs.of_file(bench.archive, session_id, documents.digest_of(what.content))
+        if before:
+            say(bench, session_id, [Draft("readings", str(run_id), "out") for run_id in before])
         ids = runs.keep(bench.archive, session_id, settled, bench.now(), source=(what.name, what.content))
         return say(bench, session_id, [Draft("readings", str(run_id), "in") for run_id in ids])
 
@@ -102,4 +112,5 @@ def without_values(run: Run) -> str:
         if run.wavelengths is not None
         else ("CIELAB" if run.lab is not None else "XYZ")
     )
-    return f"{len(run)} readings, {condition}, {kind}, printed {run.printed_as}"
+    printed = "way of printing not stated" if run.printed_as == "not stated" else f"printed {run.printed_as}"
+    return f"{len(run)} readings, {condition}, {kind}, {printed}"

@@ -1,0 +1,57 @@
+"""Taking readings in: the same file is never in twice, or its repeats would pass for repeats of the print."""
+
+from pathlib import Path
+
+import pytest
+
+from evaluation.archive import documents
+from evaluation.archive.connection import open_archive
+from evaluation.readings.said import Said
+from evaluation.work import read
+from evaluation.work.bench import Bench
+from evaluation.work.say import session, undo
+
+MANAGED = Said(printed_as="managed")
+
+
+@pytest.fixture
+def strip(finished: Path) -> Path:
+    """The file that is in session 6, under another name."""
+    path = finished.with_name("again.txt")
+    with open_archive(finished) as archive:
+        digest = read.taken_in(Bench(archive), session(Bench(archive), 6))[0].run.source_digest
+        assert digest is not None
+        path.write_bytes(documents.fetch(archive, digest)[1])
+    return path
+
+
+def test_a_file_that_is_in_takes_its_own_place(finished: Path, strip: Path) -> None:
+    with open_archive(finished) as archive:
+        bench = Bench(archive)
+        before = session(bench, 6).runs
+        what = read.preview(bench, 6, strip, Said(printed_as="managed", backing="black"))
+        assert "The same file is in already; it takes its own place." in what.remarks
+        after = read.take_in(bench, 6, what).session.runs
+        assert len(after) == len(before) and not after & before
+        backings = [taken.run.stated.backing for taken in read.taken_in(bench, session(bench, 6))]
+        assert set(backings) == {"black"}
+
+
+def test_undo_brings_back_what_it_gave_before(finished: Path, strip: Path) -> None:
+    with open_archive(finished) as archive:
+        bench = Bench(archive)
+        before = session(bench, 6).runs
+        read.take_in(bench, 6, read.preview(bench, 6, strip, MANAGED))
+        undo(bench, 6)
+        undo(bench, 6)
+        assert session(bench, 6).runs == before
+
+
+def test_another_file_stands_beside_it(finished: Path, strip: Path) -> None:
+    strip.write_text(strip.read_text("utf-8") + "\n", "utf-8")
+    with open_archive(finished) as archive:
+        bench = Bench(archive)
+        before = session(bench, 6).runs
+        what = read.preview(bench, 6, strip, MANAGED)
+        assert not any("already" in remark for remark in what.remarks)
+        assert before < read.take_in(bench, 6, what).session.runs
