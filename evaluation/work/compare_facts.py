@@ -1,21 +1,28 @@
-"""Depth of black, range and whitener of a print: facts beside a comparison, never ranks. Gated."""
+"""Depth of black, range and whitener of a print: facts beside its result, never graded or ranked. Gated."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from evaluation.colorimetry.density import density_from_y, visual_density
-from evaluation.colorimetry.lab import xyz_from_lab
-from evaluation.metrics.evidence import Evidence
-from evaluation.metrics.pool import judging
-from evaluation.work.bench import Bench
+from evaluation.archive import sessions
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.metrics import black as blacks
+from evaluation.metrics.black import DensityBasis
+from evaluation.metrics.pool import pooled
+from evaluation.work import gate, read, weigh
+from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare_pairs import whitener_shift
-from evaluation.work.compare_prints import Print, fetched, region_of, shown, spectrum
+from evaluation.work.compare_prints import region_of
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What was read of a print's paper and black, as facts.
+    """What was read of a print's paper and of the patch printed from source black.
 
-    dmax, dmin  visual density (ISO 5-3 from a spectrum, else from Y) of the darkest patch and the bare paper
+    dmax, dmin  of black and paper, visual density (ISO 5-3, illuminant A, absolute) from spectra, else from Y
+    lightness   L* of the two, absolute
+    seen        density of the black seen with 0.5 % and 1 % of flare
+    darkest     name of a patch that is darker than the black; "" for none, as it should be
     whitener    b* of the bare paper, M2 minus M1; None: not read under both
     why         why there are no numbers, or ""
     """
@@ -24,9 +31,13 @@ class Facts:
     condition: str
     dmax: float | None
     dmin: float | None
-    lightness: tuple[float, float] | None  # L* of the darkest patch and of the paper
+    lightness: tuple[float, float] | None
     whitener: float | None
     why: str = ""
+    seen: tuple[float, float] | None = None
+    darkest: str = ""
+    basis: DensityBasis | None = None
+    note: str = ""
 
     @property
     def range(self) -> float | None:
@@ -35,29 +46,63 @@ class Facts:
 
 def facts(bench: Bench, session_id: int) -> Facts:
     """Depth of black, range and whitener of one print, as far as its regions may be shown."""
-    found = fetched(bench, session_id, "", None)
-    runs = judging(found.taken)
-    visible = found.open | {""}
-    db = whitener_shift(found.sheet, found.taken) if shown(found, "paper") else None
-    if not runs or found.evidence is None:
-        return Facts(session_id, "", None, None, None, db, "nothing read that may be shown")
-    condition = runs[0].run.stated.condition or "not stated"
-    evidence = found.evidence
-    black_region = region_of(found.sheet, "black")
-    if black_region not in visible:
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    taken = gate.visible_part(session, sheet, read.taken_in(bench, session))
+    db = whitener_shift(sheet, taken)
+    pool = pooled(sheet, taken, weigh.tables(bench).limits)
+    condition = "" if pool is None else pool.condition or "not stated"
+    if taken and gate.withheld(session, sheet, region_of(sheet, "black")) is not None:
         return Facts(session_id, condition, None, None, None, db, "the black is not graded yet")
-    keep = [row for row, patch in enumerate(evidence.patches) if patch.region in visible]
-    dark = min(keep, key=lambda row: float(evidence.absolute[row, 0]))
-    paper = [row for row in keep if evidence.patches[row].role == "paper"]
-    dmax = _density(found, evidence, dark)
-    dmin = _density(found, evidence, paper[0]) if paper else None
-    lightness = (float(evidence.absolute[dark, 0]), float(evidence.absolute[paper[0], 0])) if paper else None
-    return Facts(session_id, condition, dmax, dmin, lightness, db)
+    if pool is None:
+        return Facts(session_id, condition, None, None, None, db, "nothing read that may be shown")
+    black = blacks.black(sheet, taken, pool)
+    if black is None:
+        return Facts(session_id, condition, None, None, None, db, "the black was not read")
+    return Facts(
+        session_id,
+        condition,
+        black.d_max,
+        black.d_max - black.d_range,
+        (black.L, float(lab_from_xyz(pool.bare)[0])),
+        db,
+        seen=black.effective,
+        darkest=black.darkest,
+        basis=black.basis,
+        note=black.note,
+    )
 
 
-def _density(one: Print, evidence: Evidence, row: int) -> float:
-    """Visual density of a patch: from its spectrum where there is one, else from its luminance."""
-    read = spectrum(one, evidence.patches[row].id)
-    if read is not None:
-        return float(visual_density(*read))
-    return float(density_from_y(xyz_from_lab(evidence.absolute[row])[1]))
+def document(found: Facts) -> dict[str, Any]:
+    """The facts as plain JSON values; null: not read, or not to be shown."""
+    return {
+        "condition": found.condition or None,
+        "dmax": _rounded(found.dmax),
+        "range": _rounded(found.range),
+        "seen": None if found.seen is None else [round(density, 2) for density in found.seen],
+        "darker_patch": found.darkest or None,
+        "whitener": None if found.whitener is None else round(found.whitener, 1),
+        "why_not": found.why or None,
+    }
+
+
+def told(found: Facts) -> str:
+    """The facts in one paragraph, with what limits them."""
+    said: Sequence[str] = ()
+    if found.dmax is not None and found.range is not None and found.seen is not None:
+        how = "" if found.basis == "spectra" else ", from Y for want of spectra"
+        said = (
+            f"Black: D {found.dmax:.2f}, {found.range:.2f} above the paper ({found.condition}{how}); "
+            f"seen as {found.seen[0]:.2f} and {found.seen[1]:.2f} with 0.5 and 1 % of flare.",
+            f"{found.darkest} is darker than the black." if found.darkest else "",
+            found.note,
+        )
+    elif found.why:
+        said = (f"Black: {found.why}.",)
+    if found.whitener is not None:
+        said = (*said, f"Whitener: b* of the paper {found.whitener:+.1f} without ultraviolet.")
+    return " ".join(part for part in said if part)
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 2)

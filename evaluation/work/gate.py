@@ -4,10 +4,15 @@ A region is open once its whole-region question has a grade in the newest viewin
 shown on purpose (a recorded `reveal`). Regions without questions teach the eye nothing and are always open.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
+
+if TYPE_CHECKING:
+    from evaluation.readings.run import Taken  # numpy, which the way to the first frame does without
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,16 @@ def withheld(session: Session, sheet: Sheet, region_id: str) -> Withheld | None:
         if region.id == region_id and not is_open(session, region):
             return Withheld(region_id, f"{region.title} has no grade yet; its readings stay out of sight.")
     return None
+
+
+def visible_part(session: Session, sheet: Sheet, takens: "Sequence[Taken]") -> "tuple[Taken, ...]":
+    """The readings of the patches that may be shown; nothing else goes on."""
+    shown = open_regions(session, sheet) | {""}
+    region = {patch.id: patch.region for patch in sheet.patches}
+    return tuple(
+        replace(part, matched={patch: rows for patch, rows in part.matched.items() if region[patch] in shown})
+        for part in takens
+    )
 
 
 def _of_observer(session: Session, viewing: Viewing) -> tuple[Viewing, ...]:

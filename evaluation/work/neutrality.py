@@ -160,7 +160,7 @@ def _greys(
         return Greys(session, sheet, "", wanted, None, why, hidden=closed and bool(taken))
     lights = of_session(session, lamps)
     promised, black = black_aim(bench, session, tables)
-    shown = _visible(session, sheet, taken)
+    shown = gate.visible_part(session, sheet, taken)
     record = neutrality_record(
         session,
         sheet,
@@ -214,7 +214,7 @@ def _plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
     taken = read.taken_in(bench, session)
     if why := _not_shown(session, sheet, taken):
         return why
-    record = neutrality_record(session, sheet, _visible(session, sheet, taken), tables)
+    record = neutrality_record(session, sheet, gate.visible_part(session, sheet, taken), tables)
     return record if record is not None else f"Session {session_id} has no readings of its greys."
 
 
@@ -232,19 +232,6 @@ def _not_shown(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> str:
 def _scale(sheet: Sheet) -> str:
     """The region whose scale the record is about; "" for none."""
     return next((one.id for kind in _KINDS for one in sheet.regions if one.kind == kind), "")
-
-
-def _visible(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> tuple[Taken, ...]:
-    """The readings of regions that may be shown: nothing else reaches the record."""
-    shown = gate.open_regions(session, sheet) | {""}
-    region = {patch.id: patch.region for patch in sheet.patches}
-    return tuple(
-        replace(
-            part,
-            matched={patch: rows for patch, rows in part.matched.items() if region[patch] in shown},
-        )
-        for part in taken
-    )
 
 
 def _hours(session: Session, taken: Sequence[Taken]) -> float | None:

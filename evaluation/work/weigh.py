@@ -61,6 +61,17 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     return weighing
 
 
+def deciding(weighing: Weighing) -> Finding | None:
+    """The region graded worst of those whose way from file to print is known; None where none is."""
+    known = [(grade, found) for found in weighing.findings if found.steps and (grade := _grade(found))]
+    return min(known, key=lambda pair: pair[0])[1] if known else None
+
+
+def _grade(finding: Finding) -> float | None:
+    opinion = finding.combined or finding.eye or finding.instrument
+    return opinion.grade if opinion else None
+
+
 def _own_anchor(bench: Bench, session: Session, in_force: Tables) -> OwnAnchor | None:
     """How well the anchors fit the eye that looked at this session, where one alone did."""
     observers = {viewing.observer for viewing in session.viewings}

@@ -1,9 +1,11 @@
 """`drydown weigh`: findings, verdict and likely causes of a session."""
 
 from argparse import Namespace
+from collections.abc import Iterator
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
-from evaluation.work import weigh
+from evaluation.work import compare_facts, weigh
+from evaluation.work.compare_facts import Facts
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
@@ -14,14 +16,15 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
+        facts = compare_facts.facts(at, subject.id)
     if out.as_json:
-        out.result(weigh.document(weighing))
+        out.result(weigh.document(weighing) | {"black": compare_facts.document(facts)})
     else:
-        _told(weighing, args.use or subject.condition.made_for or "general", out)
+        _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
     return 0
 
 
-def _told(weighing: Weighing, use: str, out: Out) -> None:
+def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
     out.table(
         ("region", "eye", "instr.", "agreement", "combined"),
         [_row(finding) for finding in weighing.findings],
@@ -31,17 +34,6 @@ def _told(weighing: Weighing, use: str, out: Out) -> None:
     for finding in weighing.findings:
         if finding.why:
             out.line(f"{finding.title}: {finding.why}")
-    if weighing.print_step:
-        mean, p95 = weighing.print_step
-        out.line(
-            f"The whole sheet, not graded: {mean.value:.1f} dE00 from what the profile expects on average, "
-            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
-        )
-    if weighing.fit:
-        out.line(
-            f"The profile against the readings it was made from, not graded: {weighing.fit.median:.1f} dE00 "
-            f"in the median, {weighing.fit.p95:.1f} at the 95th percentile, {weighing.fit.patches} patches."
-        )
     verdict = weighing.verdicts[use]
     out.line()
     out.line(f"For {use}: {verdict.verdict}.")
@@ -55,10 +47,62 @@ def _told(weighing: Weighing, use: str, out: Out) -> None:
         out.line(f"  for: {'; '.join(cause.evidence_for)}")
         out.line(f"  against: {'; '.join(cause.evidence_against) or 'nothing yet'}")
         out.line(f"  first: {cause.first_check} ({cause.cost})")
+    _facts(weighing, facts, out)
     if weighing.caveats:
         out.line()
     for caveat in weighing.caveats:
         out.line(caveat)
+
+
+def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
+    """What is told and never graded: the paper, the steps from file to print, the black."""
+    told = list(_of_profile(weighing))
+    if black := compare_facts.told(facts):
+        told.append(black)
+    if told:
+        out.line()
+        out.line("Not graded:")
+    for line in told:
+        out.line(f"  {line}")
+    deciding = weigh.deciding(weighing)
+    if deciding is None:
+        return
+    out.line()
+    out.line(f"{deciding.title}, from the file to the print, mean of the patches relative to the paper:")
+    out.table(
+        ("step", "dL*", "da*", "db*", "dE00", "patches"),
+        [
+            (step.name, *(f"{value:+.1f}" for value in step.vector), step.de00, step.counted)
+            for step in deciding.steps
+        ],
+        right=(1, 2, 3, 4, 5),
+    )
+    out.line("Vectors of the first two add up to the whole; their dE00 do not, so none is a share.")
+
+
+def _of_profile(weighing: Weighing) -> Iterator[str]:
+    if weighing.paper:
+        profile, measured = (
+            " ".join(f"{value:.1f}" for value in lab)
+            for lab in (weighing.paper.profile, weighing.paper.measured)
+        )
+        yield (
+            f"Paper since profiling: {weighing.paper.de00:.1f} dE00; L* a* b* {profile} in the profile, "
+            f"{measured} as read."
+        )
+    if weighing.fit:
+        yield (
+            f"Profile fit, against the readings it was made from: {weighing.fit.median:.1f} dE00 in the "
+            f"median, {weighing.fit.p95:.1f} at the 95th percentile, {weighing.fit.patches} patches."
+        )
+    elif weighing.print_step:
+        yield "Profile fit not known without the readings the profile was made from: the print step holds it."
+    if weighing.print_step:
+        mean, p95 = weighing.print_step
+        yield (
+            f"Print, the whole sheet against what the profile expects: {mean.value:.1f} dE00 on average, "
+            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
+        )
 
 
 def _row(finding: Finding) -> tuple[object, ...]:
