@@ -13,7 +13,7 @@ from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS
 from evaluation.system_words import unwritten
 from tui.out import Out
-from tui.parsing import Parser
+from tui.parsing import Parser, positive
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
@@ -245,17 +245,19 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
     command.add_argument(
-        "--rgb-scale", type=float, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
+        "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )
-    command.add_argument("--ink-scale", type=float, metavar="N", help="what full ink is: 1, 100 or 255")
+    command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
     command.add_argument("--spectral-scale", choices=("fraction", "percent"))
-    command.add_argument("--xyz-scale", type=float, metavar="N", help="Y of the perfect diffuser: 1 or 100")
+    command.add_argument(
+        "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
+    )
     command.add_argument("--decimal", choices=("point", "comma", "both"), help="the decimal mark of a file")
     command.add_argument(
         "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
     )
-    command.add_argument("--first-nm", type=float, metavar="NM", help="wavelength of the first band")
-    command.add_argument("--step-nm", type=float, metavar="NM", help="distance of the bands")
+    command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
+    command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
 
 
 def _version() -> str:

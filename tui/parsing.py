@@ -1,21 +1,41 @@
 """argparse with our voice: a mistake on the command line is a sentence like any other."""
 
 import argparse
+import math
 import re
-from typing import NoReturn
+from collections.abc import Sequence
+from difflib import get_close_matches
+from typing import Any, NoReturn
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 
 _AFTER = {"one": "a value", "at least one": "at least one value", "4": "four values"}
-_VALUES = {"int": "a whole number", "float": "a number", "Path": "a path"}
+_VALUES = {"int": "a whole number", "float": "a number", "positive": "a number above 0", "Path": "a path"}
 
 
 class Parser(argparse.ArgumentParser):
     """An ArgumentParser whose mistakes are raised as UsageProblem instead of printed as a block."""
 
+    def parse_args(self, args: Sequence[str] | None = None, namespace: Any = None) -> Any:
+        """As always, but what is left over is told with the command that does not know it."""
+        found, left = self.parse_known_args(args, namespace)
+        if left:
+            command = getattr(found, "command", None)
+            program = f"{self.prog} {command}" if command else self.prog
+            raise usage_problem(f"unrecognized arguments: {' '.join(left)}", program)
+        return found
+
     def error(self, message: str) -> NoReturn:
         raise usage_problem(message, self.prog)
+
+
+def positive(text: str) -> float:
+    """A finite number above nothing. Raises ValueError."""
+    value = float(text)
+    if not (math.isfinite(value) and value > 0):
+        raise ValueError(text)
+    return value
 
 
 def usage_problem(message: str, program: str) -> UsageProblem:
@@ -31,7 +51,10 @@ def usage_problem(message: str, program: str) -> UsageProblem:
     if found := re.fullmatch(
         r"argument (.+?): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL
     ):
-        return _problem(found[1], f"one of {found[3].replace(chr(39), '')}", quoted(found[2]), remedy)
+        choices = found[3].replace("'", "")
+        if near := get_close_matches(found[2], choices.split(", "), 1):
+            remedy = f"Perhaps “{near[0]}” is meant. {remedy}"
+        return _problem(found[1], f"one of {choices}", quoted(found[2]), remedy)
     if found := re.fullmatch(r"argument (.+?): expected (.+?)(?: arguments?)?", message):
         return _problem(found[1], f"{_AFTER.get(found[2], found[2])} after it", "", remedy)
     if found := re.fullmatch(r"argument (.+?): not allowed with argument (.+)", message):

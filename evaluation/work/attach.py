@@ -6,6 +6,7 @@ from evaluation.appendix import photographs
 from evaluation.appendix.photographs import Attached
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.said import Draft
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench, sheet_of
@@ -29,7 +30,7 @@ def attach(
         raise UsageProblem(
             photographs.NOT_ATTACHED,
             expected=f"a fault of {region.title} ({known})" if region else f"a region of the sheet ({known})",
-            found=fault if region else region_id,
+            found=quoted(fault if region else region_id),
         )
     try:
         found = path.read_bytes()

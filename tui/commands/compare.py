@@ -5,6 +5,7 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import Column, Matrix
@@ -105,7 +106,9 @@ def _plot(at: Bench, matrix: Matrix, args: Namespace) -> None:
     region = args.region or matrix.rows[0].id
     rows = {row.id: row for row in matrix.rows}
     if region not in rows:
-        raise UsageProblem(compare_document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=region)
+        raise UsageProblem(
+            compare_document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=quoted(region)
+        )
     order = compare_document.letters([column.session for column in matrix.columns], matrix.base)
     curve = compare_document.chosen(compare_curves.laid_over(at, order, region), args.curve)
     text = compare_document.picture(curve, compare_document.names(matrix), rows[region].title)
@@ -121,6 +124,13 @@ def _refuse_plot(args: Namespace) -> None:
             where=str(args.plot),
             expected="a file ending in .svg",
             found=args.plot.suffix or "no ending",
+        )
+    if not args.plot.absolute().parent.is_dir():
+        raise UsageProblem(
+            compare_document.NO_PICTURE,
+            where=str(args.plot),
+            expected="a folder that is there",
+            found="none of that name",
         )
     refuse_existing(args.plot, compare_document.NO_PICTURE, overwrite=args.replace)
 
