@@ -14,7 +14,7 @@ from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
 from evaluation.metrics.cast import readings_themselves
-from evaluation.metrics.catalogue import worked_out
+from evaluation.metrics.catalogue import told, worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import chosen, gather
@@ -114,12 +114,16 @@ def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -
 def _under_lights(
     session: Session, sheet: Sheet, takens: Sequence[Taken], regions: Mapping[str, Evidence]
 ) -> Mapping[str, Evidence]:
-    """Greys whose map asks for it get their shifts under the lights of the session."""
-    asked = {region.id for region in sheet.regions if "light_shift_differential" in region.metrics}
+    """Greys whose map asks for it, and skins, get their shifts under the lights of the session."""
+    asked = {
+        region.id
+        for region in sheet.regions
+        if "light_shift_differential" in region.metrics or region.kind == "skin"
+    }
     if not asked & set(regions):
         return regions
-    greys = {patch.id for name in asked & set(regions) for patch in regions[name].patches}
-    shifts = light_shifts(sheet, takens, named_lights(session), greys)
+    moved = {patch.id for name in asked & set(regions) for patch in regions[name].patches}
+    shifts = light_shifts(sheet, takens, named_lights(session), moved)
     return {
         name: under_lights(evidence, sheet, shifts) if name in asked else evidence
         for name, evidence in regions.items()
@@ -159,7 +163,10 @@ def _finding(
         agreement=agreement,
         combined=combined,
         why=words.why(agreement, region, by_eye, by_instrument, deciding, evidence, together, unseen),
-        metrics=tuple(one.worked.metric for one in found.values()),
+        metrics=(
+            *(one.worked.metric for one in found.values()),
+            *(() if evidence is None else told(region.kind, evidence)),
+        ),
         pairs=together,
         faults=faults,
         viewings=0 if by_eye is None else by_eye.count,

@@ -13,11 +13,15 @@ from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Out
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A metric of the catalogue: how it is worked out, its unit in a sentence, and in which frame."""
+    """A metric of the catalogue: how it is worked out, its unit in a sentence, and in which frame.
+
+    told_of  kinds of region it is told of beside the grade; such a metric is never graded
+    """
 
     function: Callable[[Evidence], Outcome | None]
     unit: str
     comparison: Comparison = "media-relative"
+    told_of: tuple[str, ...] = ()
 
 
 CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
@@ -39,6 +43,7 @@ CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
         "skin_chroma": Line(skin.skin_chroma, "dC*"),
         "skin_hue_constancy": Line(skin.skin_hue_constancy, "dH*"),
         "skin_dE00": Line(skin.skin_dE00, "dE00"),
+        "skin_light_excess": Line(skin.skin_light_excess, "dCh", told_of=("skin",)),
         "collapse_step": Line(saturation.collapse_step, ""),
         "hue_turn": Line(saturation.hue_turn, "degrees"),
         "over_saturation": Line(saturation.over_saturation, "dC*"),
@@ -57,6 +62,12 @@ class Worked:
 
     metric: Metric
     draws: Array
+
+
+def told(kind: str, evidence: Evidence) -> tuple[Metric, ...]:
+    """What is told of a kind of region and never graded, as far as its evidence carries it."""
+    names = (name for name, line in CATALOGUE.items() if kind in line.told_of)
+    return tuple(one.metric for name in names if (one := worked_out(name, evidence)) is not None)
 
 
 def worked_out(name: str, evidence: Evidence) -> Worked | None:

@@ -3,17 +3,21 @@
 The aim is each patch's own; there is no "preferred skin".
 """
 
+from functools import cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h
+from evaluation.colorimetry.illuminants import illuminants
+from evaluation.colorimetry.lights import chart_skin_shift
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
 from evaluation.metrics.tone import ramps
 
 DEPTHS: Final = ("light", "medium", "deep")
 _LIGHT, _DEEP = 60.0, 45.0  # aimed L* that bound the groups where the map names none (project's own choice)
+_BETWEEN: Final = 52.0  # L*, halfway between the two skins of the chart of ISO 17321-1
 _SPHERE: Final = 3  # a shaded sphere has at least that many patches
 
 
@@ -62,6 +66,33 @@ def skin_hue_constancy(evidence: Evidence) -> Outcome | None:
             where = name
         worst = width if worst is None else np.maximum(worst, width)
     return None if worst is None else Outcome(worst, where, count)
+
+
+def skin_light_excess(evidence: Evidence) -> Outcome | None:
+    """Mean dCh between a printed skin's shift under a light and that of real skin; the worst light is named.
+
+    Skin moves between lights in life too: what the chart's skin nearest in lightness moves is taken out, as a
+    vector. Told beside the grade and never graded.
+    """
+    known = evidence.aimed
+    worst, where, count = 0.0, None, 0
+    for light, shift in evidence.shifts.items():
+        rows = known & np.isfinite(shift).all(axis=-1)
+        if not rows.any() or light not in illuminants():
+            continue
+        deep, bright = _chart_shifts(light)
+        own = np.where(evidence.aim[rows, :1] < _BETWEEN, deep, bright)
+        excess = float(np.hypot(*(shift[rows] - own).T).mean())
+        if where is None or excess > worst:
+            worst, where, count = excess, f"under {light}", int(rows.sum())
+    return None if where is None else Outcome(np.full(evidence.measured.shape[:-2], worst), where, count)
+
+
+@cache
+def _chart_shifts(light: str) -> tuple[Array, Array]:
+    """da*, db* (2,) of the chart's dark and its light skin."""
+    moved = chart_skin_shift(illuminants()[light])
+    return moved["dark skin"][1:], moved["light skin"][1:]
 
 
 def _depth(series: str, L: float) -> str:
