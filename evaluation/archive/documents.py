@@ -46,6 +46,16 @@ def fetch(archive: Archive, digest: str) -> tuple[str, bytes]:
         raise _lost(archive, digest, "a damaged one") from error
 
 
+def newest(archive: Archive, kind: DocumentKind, most: int) -> tuple[str, ...]:
+    """Digests of the documents of a kind that sessions use as their sheet, newest session first."""
+    found = archive.rows(
+        "SELECT digest FROM document JOIN session ON session.sheet = document.digest WHERE kind = ? "
+        "GROUP BY digest ORDER BY max(session.id) DESC LIMIT ?",
+        (kind, most),
+    )
+    return tuple(str(digest) for (digest,) in found)
+
+
 def _lost(archive: Archive, digest: str, found: str) -> ArchiveProblem:
     return ArchiveProblem(
         "It cannot be shown.",

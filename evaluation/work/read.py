@@ -12,6 +12,7 @@ from evaluation.readings.said import Said
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
+from evaluation.work import other_chart
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import is_open
 from evaluation.work.profiling import of_a_profile
@@ -37,12 +38,15 @@ class Preview:
 def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: bool = False) -> Preview:
     """Read and match a file; nothing is kept.
 
-    Raises FileProblem when no row belongs to the sheet, unless they are a profile's own, printed unmanaged.
+    Raises FileProblem when the file is of another chart, or no row belongs to the sheet, unless they are a
+    profile's own, printed unmanaged.
     """
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
     found = detect.read_readings(path, said)
     taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
     kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
+    if not by_order:
+        kept = other_chart.without(bench, sheet, kept, path.name, NOT_TAKEN_IN)
     if not kept:
         raise FileProblem(
             NOT_TAKEN_IN,
@@ -56,7 +60,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: 
     if any(not part.matched for part in kept):
         remarks += (_OF_THE_PROFILE,)
     if left:
-        remarks += (f"{left} of {len(taken)} tables match no patch of this sheet and are left out.",)
+        remarks += (f"{left} of {len(taken)} tables are not of this sheet and are left out.",)
     content = path.read_bytes()
     if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
         remarks += (_AGAIN,)

@@ -1,0 +1,96 @@
+"""A file of another chart is refused in one sentence that says what fits where; a few strays are not."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from evaluation.archive import sessions
+from evaluation.archive.connection import open_archive
+from evaluation.errors import FileProblem
+from evaluation.readings.said import Said
+from evaluation.session import PrintingCondition
+from evaluation.work import begin, read
+from evaluation.work.bench import Bench
+from fixtures.printer import icc
+
+READINGS = Path(icc.__file__).parents[1] / "readings"
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(tmp_path / "archive.db", create=True) as archive:
+        yield Bench(archive, now=lambda: datetime(2026, 3, 9, 12, tzinfo=UTC))
+
+
+def refusal(bench: Bench, session_id: int, path: Path) -> FileProblem:
+    with pytest.raises(FileProblem) as caught:
+        read.preview(bench, session_id, path, Said(printed_as="managed"))
+    assert not sessions.load(bench.archive, session_id).runs
+    return caught.value
+
+
+def test_readings_of_the_mono_sheet_are_none_of_the_colour_sheet(bench: Bench) -> None:
+    """Its greys are on both, its second table wholly so: the file is of the mono sheet all the same."""
+    colour = begin.begin(bench, PrintingCondition(), {}).id
+    problem = refusal(bench, colour, READINGS / "baryta-mono-driver.txt")
+    assert "baryta-mono-driver.txt, table 1" in problem.sentence
+    assert "127 of its 154 patches are of this sheet, by source values" in problem.found
+    assert "154 are of “Reference sheet, mono" in problem.found and "by id" in problem.found
+    assert "a session of that sheet" in problem.remedy
+
+
+def test_readings_of_the_colour_sheet_are_none_of_the_mono_sheet(bench: Bench) -> None:
+    mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
+    problem = refusal(bench, mono, READINGS / "lustre-q3.txt")
+    assert "380 are of “Reference sheet, 330" in problem.found
+
+
+def chart(path: Path, own: int, strays: int) -> Path:
+    """A table of greys that the sheet has, and of colours that no sheet has."""
+    rows = [(f"Q{k}", round(255 * k / 20), round(255 * k / 20), round(255 * k / 20)) for k in range(own)]
+    rows += [(f"S{k}", 10 + 9 * k, 200 - 9 * k, 17) for k in range(strays)]
+    text = "BEGIN_DATA_FORMAT\nSAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+    text += "\n".join(f"{name} {r} {g} {b} {g / 2.55:.1f} 0 0" for name, r, g, b in rows) + "\nEND_DATA\n"
+    path.write_text(text)
+    return path
+
+
+def test_a_chart_that_no_sheet_fits_is_refused_where_only_some_values_are_alike(
+    bench: Bench, tmp_path: Path
+) -> None:
+    made = begin.begin(bench, PrintingCondition(), {}).id
+    path = chart(tmp_path / "other.txt", own=2, strays=12)
+    with pytest.raises(FileProblem, match="another chart"):
+        read.preview(bench, made, path, Said(printed_as="managed", rgb_scale=255))
+
+
+def test_printed_unmanaged_it_is_the_profiles_and_no_sheets(bench: Bench, tmp_path: Path) -> None:
+    made = begin.begin(bench, PrintingCondition(), {}).id
+    path = chart(tmp_path / "other.txt", own=2, strays=12)
+    assert read.preview(bench, made, path, Said(printed_as="unmanaged", rgb_scale=255)).taken
+
+
+def test_with_consent_to_the_order_nothing_is_refused(bench: Bench, tmp_path: Path) -> None:
+    made = begin.begin(bench, PrintingCondition(), {}).id
+    path = chart(tmp_path / "other.txt", own=2, strays=12)
+    said = Said(printed_as="managed", rgb_scale=255)
+    assert read.preview(bench, made, path, said, by_order=True).taken[0].matched_by == "order"
+
+
+def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:
+    made = begin.begin(bench, PrintingCondition(), {}).id
+    text = (READINGS / "lustre-q3.txt").read_text("utf-8")
+    lines = text.splitlines()
+    at = lines.index("BEGIN_DATA")
+    stray = lines[at + 5].split("\t")
+    stray[0], stray[1] = "X1", "a stray"
+    columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
+    stray[next(k for k, name in enumerate(columns) if name.endswith("_R"))] = "3.21"
+    lines.insert(at + 6, "\t".join(stray))
+    text = "\n".join(line for line in lines if not line.startswith("NUMBER_OF_SETS")) + "\n"
+    path = tmp_path / "strays.txt"
+    path.write_text(text, "utf-8")
+    taken = read.preview(bench, made, path, Said(printed_as="managed")).taken[0]
+    assert len(taken.unmatched_rows) == 1 and len(taken.matched) == 408
