@@ -5,7 +5,7 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import quoted
+from evaluation.plain_text import listed, quoted
 from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import Column, Matrix
@@ -78,12 +78,18 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
 
 
 def _reasons(matrix: Matrix, column: Column) -> str:
-    """What differs from the base, region by region, without what is alike."""
+    """What differs from the base, region by region, without what is alike; a shared reason once."""
     titles = {row.id: compare_words.lower(row.title) for row in matrix.rows}
+    regions: dict[tuple[str, str], list[str]] = {}
+    every = 0
+    for row in matrix.rows:
+        one = matrix.difference(row.id, matrix.base, column.session)
+        every += one is not None
+        if one is not None and one.word != "alike":
+            regions.setdefault((one.word, one.reason), []).append(titles[row.id])
     found = [
-        f"{titles[row.id]} {one.word} ({one.reason})"
-        for row in matrix.rows
-        if (one := matrix.difference(row.id, matrix.base, column.session)) and one.word != "alike"
+        f"{'every region' if len(names) == every else listed(names)} {word} ({reason})"
+        for (word, reason), names in regions.items()
     ]
     return "; ".join(found) or "alike in every region"
 
