@@ -1,12 +1,10 @@
-"""Colours through a profile, held against Little CMS by another road and against our own interpolation.
+"""Colours through a profile, held against Little CMS by another road; more of them in test_second_opinions.
 
 Pillow reaches the same Little CMS with 8 bit values only: it serves as a second opinion at its own step
-(100/255 in L*, 1 in a*, b*). The tetrahedral interpolation here is the third, from ICC.1's table layout.
+(100/255 in L*, 1 in a*, b*).
 """
 
 import io
-import struct
-from itertools import permutations
 
 import numpy as np
 import pytest
@@ -47,53 +45,10 @@ def pillow_lab(content: bytes, device: Array) -> Array:
     return lab
 
 
-def own_lut16(content: bytes, signature: bytes, device: Array) -> Array:
-    """Tetrahedral interpolation of a version 2 lut16 with identity curves; Lab in its 16 bit coding."""
-    for index in range(struct.unpack_from(">I", content, 128)[0]):
-        found, offset, _ = struct.unpack_from(">4sII", content, 132 + 12 * index)
-        if found == signature:
-            break
-    inputs, outputs, grid = content[offset + 8 : offset + 11]
-    entries_in, _ = struct.unpack_from(">HH", content, offset + 48)
-    at = offset + 52
-    curves = np.frombuffer(content, ">u2", inputs * entries_in, at).reshape(inputs, -1) / 65535
-    at += 2 * inputs * entries_in
-    table = np.frombuffer(content, ">u2", grid**inputs * outputs, at).reshape(grid, grid, grid, outputs)
-    shaped = np.stack(
-        [np.interp(device[:, i], np.linspace(0, 1, entries_in), curves[i]) for i in range(3)], axis=1
-    )
-    place = shaped * (grid - 1)
-    base = np.minimum(place.astype(int), grid - 2)
-    part = place - base
-    coded = np.empty((len(device), outputs))
-    for row, (corner, fraction) in enumerate(zip(base, part, strict=True)):
-        order = next(o for o in permutations(range(3)) if list(fraction[list(o)]) == sorted(fraction)[::-1])
-        here = corner.copy()
-        value = table[tuple(here)].astype(float)
-        for axis in order:
-            there = here.copy()
-            there[axis] += 1
-            value = value + fraction[axis] * (table[tuple(there)].astype(float) - table[tuple(here)])
-            here = there
-        coded[row] = value
-    return np.column_stack(
-        [coded[:, 0] * 100 / 65280, coded[:, 1] * 255 / 65280 - 128, coded[:, 2] * 255 / 65280 - 128]
-    )
-
-
 def test_device_to_lab_agrees_with_pillow_at_eight_bits(sound: bytes) -> None:
     device = np.rint(RNG.random((400, 3)) * 255) / 255
     ours = lab_from_device(open_profile(sound, "sound.icc"), device)
     assert delta_e_76(pillow_lab(sound, device), ours).max() < 1.0
-
-
-def test_device_to_lab_agrees_with_our_own_tetrahedra(sound: bytes) -> None:
-    if sound[8] != 2:
-        pytest.skip("the version 4 profile has no lut16")
-    device = RNG.random((200, 3))
-    ours = lab_from_device(open_profile(sound, "sound.icc"), device)
-    difference = delta_e_76(own_lut16(sound, b"A2B1", device), ours)
-    assert difference.max() < 0.02
 
 
 @pytest.mark.parametrize("intent", INTENTS)
