@@ -23,8 +23,15 @@ def parsed(text: str, where: str, *, what: str) -> "Keyed":
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
+        from evaluation.toml_lines import syntax  # only where a mistake is told
+
+        place, found = syntax(str(problem))
         raise SheetProblem(
-            what, where=where, expected="TOML", found=str(problem), remedy="Mend that place and try again."
+            what,
+            where=f"{where}, {place}",
+            expected="TOML",
+            found=found,
+            remedy="Mend that place and try again.",
         ) from None
     return Keyed(table, "", _Told(where, what, text))
 

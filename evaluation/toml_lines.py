@@ -1,4 +1,4 @@
-"""On which line of a TOML text a key path stands; the text is one that `tomllib` has understood.
+"""Places in a TOML text: the line a key path stands on, and what `tomllib` did not understand, in our words.
 
 Standard library only. Paths are written as messages show them: `patch[12].source[1]`, indices from 0.
 """
@@ -11,6 +11,38 @@ _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _SPACES = re.compile(r"[ \t]*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _SCALAR = re.compile(r"[^,\]}#\n]*")
+_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+_SYNTAX = {  # how the parser's sentences begin, and what was found
+    "Expected '=' after a key": "a key without an equals sign after it",
+    "Expected \"'\"": "text without its closing quotation mark",
+    "Expected '\"'": "text without its closing quotation mark",
+    "Expected ']": "the name of a table without its closing bracket",
+    "Expected newline": "more after the end of a value",
+    "Invalid initial character": "a key that does not begin with a letter, digit, - or _",
+    "Invalid statement": "a line that is neither a key nor a table",
+    "Invalid value": "no value, or one without quotation marks",
+    "Invalid date": "a date or time that there is none of",
+    "Unclosed array": "a list without its closing bracket",
+    "Unclosed inline table": "a table without its closing brace",
+    "Unterminated string": "text without its closing quotation mark",
+    "Unescaped": "a backslash that stands for no character",
+    "Illegal character": "a character that may not stand there",
+    "Found invalid character": "a character that may not stand there",
+    "Cannot": "a name that stands there before",
+    "Duplicate": "a name that stands there before",
+}
+
+
+def syntax(problem: str) -> tuple[str, str]:
+    """Where (`line 3, column 9`, or the end) and what the parser found that is no TOML, from its sentence.
+
+    >>> syntax("Invalid value (at line 3, column 9)")
+    ('line 3, column 9', 'no value, or one without quotation marks')
+    """
+    told = _PLACE.search(problem)
+    place = f"line {told[1]}, column {told[2]}" if told and told[1] else "at its end"
+    found = next((words for start, words in _SYNTAX.items() if problem.startswith(start)), "something else")
+    return place, found
 
 
 def lines_of(text: str) -> Mapping[str, int]:

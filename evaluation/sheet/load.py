@@ -65,7 +65,7 @@ def read_map(text: str, where: str) -> Sheet:
     Raises SheetProblem, which lists the mistakes found, each with its key path.
     """
     top = parsed(text, where, what="The map was not taken.")
-    if top.whole("format", low=0, high=1_000_000) != FORMAT:
+    if top.whole("format", low=0, high=1_000_000) != FORMAT and top.has("format"):
         top.wrong("format", f"{FORMAT}", top.any("format"))
     encoding = top.one_of("encoding", ENCODINGS) if top.has("encoding") else None
     scale = top.number("source_scale", 1.0, low=1.0, high=65_535.0)

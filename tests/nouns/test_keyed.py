@@ -15,7 +15,7 @@ def told(text: str, read: object) -> str:
 
 
 def test_a_syntax_mistake_names_file_and_line() -> None:
-    with pytest.raises(SheetProblem, match=r"mine\.toml: TOML expected.*line 2.*Nothing was kept"):
+    with pytest.raises(SheetProblem, match=r"mine\.toml, line 2, column 5: TOML expected, no value.*Nothing"):
         keyed.parsed("a = 1\nb = = 2", "mine.toml", what="Nothing was kept.")
 
 

@@ -1,5 +1,6 @@
-"""On which line a key path stands."""
+"""On which line a key path stands, and what is no TOML in our words."""
 
+import re
 import tomllib
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 from evaluation import keyed
 from evaluation.errors import SheetProblem
 from evaluation.sheet.load import map_text
-from evaluation.toml_lines import line_of, lines_of
+from evaluation.toml_lines import line_of, lines_of, syntax
 
 TEXT = """\
 # a comment with = and [
@@ -124,3 +125,33 @@ def test_any_toml_is_walked_to_its_end(values: list[str]) -> None:
     except tomllib.TOMLDecodeError:
         return
     assert lines_of(text)["end"] == text.count("\n")
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "found"),
+    [
+        ("a 1", "line 1, column 3", "a key without an equals sign"),
+        ("\na = x", "line 2, column 5", "without quotation marks"),
+        ("a = 'x", "at its end", "closing quotation mark"),
+        ("a = 'x\n'", "line 1, column 7", "a character that may not stand there"),
+        ("a = [1,", "at its end", "closing bracket|no value"),
+        ("a = {b = 1", "at its end", "closing brace"),
+        ("[a\nb = 1", "line 1, column 3", "closing bracket"),
+        ("[[a]\nb = 1", "line 1, column 4", "closing bracket"),
+        ("a = 1 2", "line 1, column 7", "more after the end"),
+        ("a = 1\na = 2\n", "line 2, column 6", "stands there before"),
+        ("[a]\n[a]", "line 2, column 3", "stands there before"),
+        ("a = {b = 1, b = 2}", "line 1, column 18", "stands there before"),
+        ('a = "\\q"', "line 1, column 8", "a backslash"),
+        ("a = 2026-02-30", "line 1, column 5", "a date or time"),
+        ("= 1", "line 1, column 1", "neither a key nor a table"),
+        ("[= 1", "line 1, column 2", "a key that does not begin"),
+        ("a = 1\x07", "line 1, column 6", "more after the end|may not stand"),
+    ],
+)
+def test_what_is_no_toml_is_told_in_our_words(text: str, place: str, found: str) -> None:
+    with pytest.raises(tomllib.TOMLDecodeError) as caught:
+        tomllib.loads(text)
+    where, what = syntax(str(caught.value))
+    assert re.search(found, what), what
+    assert where == place
