@@ -72,12 +72,11 @@ def parser() -> argparse.ArgumentParser:
     source = new.add_mutually_exclusive_group()
     source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
     source.add_argument("--template", action="store_true", help="print a filled-in example to edit")
+    source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
-    new.add_argument("--like", metavar="SESSION", help="with the condition of an earlier session")
-
     _command(commands, "list", "sessions, newest first")
 
     read = _command(commands, "read", "take readings in")

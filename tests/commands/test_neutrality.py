@@ -120,9 +120,9 @@ def test_a_session_without_readings_is_a_use_that_cannot_be_answered(room: Drydo
     assert both.code == 0 and "Nothing was read in session 6 yet." in both.out
 
 
-def test_what_is_not_graded_is_shown_on_record_only(room: Drydown, tmp_path: Path) -> None:
+def test_what_is_not_graded_is_shown_on_record_only(room: Drydown) -> None:
     """A new session with session 3's condition and readings, and no look at it."""
-    new = room("new", "--like", 3, "--sheet", _map(tmp_path))
+    new = room("new", "--like", 3)
     assert new.code == 0, new.err
     number = new.out.strip()
     strip = next((Path(demo.__file__).parent / "readings").glob("baryta-mono-driver*"))
@@ -131,11 +131,3 @@ def test_what_is_not_graded_is_shown_on_record_only(room: Drydown, tmp_path: Pat
     assert hidden.code == 2 and "stay out of sight" in hidden.err and "grey L*" not in hidden.err
     shown = room("neutrality", number, "--reveal")
     assert shown.code == 0 and "Steps, black to paper" in shown.out
-
-
-def _map(folder: Path) -> Path:
-    from evaluation.sheet.load import map_text
-
-    path = folder / "mono.toml"
-    path.write_text(map_text("mono-7"), "utf-8")
-    return path

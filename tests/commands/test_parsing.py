@@ -23,6 +23,8 @@ Drydown = Callable[..., Any]
         (("sheet", "x.tif", "--size"), "--size: a value after it expected."),
         (("look",), "“look” found."),
         (("new", "--from", "a", "--template"), "both found."),
+        (("new", "--from", "a", "--like", "1"), "both found."),
+        (("new", "--like", "1", "--sheet", "a"), "the sheet of the earlier session expected, another found."),
     ],
 )
 def test_a_mistake_is_one_sentence(drydown: Drydown, words: tuple[str, ...], told: str) -> None:

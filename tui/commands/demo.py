@@ -18,8 +18,8 @@ def run(args: Namespace, out: Out) -> int:
         raise UsageProblem(
             "The demo was not written.",
             where=str(path),
-            expected="a path where no file is",
-            found="a file",
+            expected="a free name",
+            found="a folder of that name" if path.is_dir() else "a file of that name",
             remedy="Name another with --to.",
         )
     path.parent.mkdir(parents=True, exist_ok=True)

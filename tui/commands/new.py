@@ -24,6 +24,14 @@ def run(args: Namespace, out: Out) -> int:
             found="neither",
             remedy="drydown new --template prints an example to edit.",
         )
+    if args.like is not None and (args.sheet or args.sheet_code):
+        raise UsageProblem(
+            "No session was begun.",
+            where="--like",
+            expected="the sheet of the earlier session",
+            found="another",
+            remedy="Give --from CONDITION.toml with another sheet.",
+        )
     with bench(getattr(args, "archive", None), create=True) as at:
         if args.like is not None:
             made = begin.begin_like(at, session(at, args.like).id)
