@@ -27,7 +27,7 @@ def run(args: Namespace, out: Out) -> int:
             out.line(f"  {read.without_values(part.run)}")
             out.line(f"  {len(part.matched)} patches matched by {part.matched_by}{_left(part)}.")
         for remark in preview.remarks:
-            out.line(f"  {remark}")
+            out.line(f"  {remark[:1].upper()}{remark[1:].rstrip('.')}.")
     return 0
 
 
