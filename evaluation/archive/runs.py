@@ -1,8 +1,8 @@
 """Runs of readings: kept whole and untouched, one row a run, its arrays as they were given."""
 
 import json
-from collections.abc import Sequence
-from dataclasses import fields
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any, Final
 
@@ -80,6 +80,29 @@ def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
         (session_id,),
     )
     return tuple(map(_run, found))
+
+
+@dataclass(frozen=True, slots=True)
+class RunHead:
+    """What a list says of a run: no reading of it, so none is fetched."""
+
+    id: int
+    source: str | None  # digest of the file; None: typed by hand
+    source_name: str
+    condition: str | None
+    printed_as: str
+    count: int
+
+
+def heads(archive: Archive, ids: Collection[int]) -> tuple[RunHead, ...]:
+    """The heads of these runs, oldest first; numbers that no run has are left out."""
+    slots = ", ".join("?" * len(ids))
+    found = archive.rows(
+        f"SELECT id, source, source_name, condition, printed_as, count FROM readings WHERE id IN ({slots}) "
+        "ORDER BY id",
+        tuple(ids),
+    )
+    return tuple(RunHead(*row) for row in found)
 
 
 def load(archive: Archive, run_id: int) -> Run:

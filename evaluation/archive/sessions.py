@@ -83,6 +83,15 @@ def load(archive: Archive, session_id: int) -> Session:
     return folded(head, map(rows.viewing, viewings), rows.entries(entries))
 
 
+def current(archive: Archive, session_id: int, at_hand: Session | None = None) -> Session:
+    """The session as it stands: the one at hand when nothing that weighs was said since, else loaded."""
+    if at_hand is not None and at_hand.id == session_id:
+        row = archive.row("SELECT revision FROM session WHERE id = ?", (session_id,))
+        if row is not None and row[0] == at_hand.revision:
+            return at_hand
+    return load(archive, session_id)
+
+
 def conditions(archive: Archive, session: Session) -> tuple[str, ...]:
     """The measurement conditions of the readings that are in, in order; those not stated are left out."""
     if not session.runs:

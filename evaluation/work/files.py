@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from evaluation.archive import habits, sessions
+from evaluation.archive import habits, runs, sessions
+from evaluation.archive.runs import RunHead
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.readings.run import CONDITIONS, Run
@@ -95,16 +96,12 @@ class TakenFile:
 
 def taken_files(bench: Bench, session: Session) -> tuple[TakenFile, ...]:
     """The files whose readings are in, in the order they came."""
-    found: dict[str, list[Run]] = {}
-    for part in read.taken_in(bench, session):
-        found.setdefault(part.run.source_digest or f"run {part.run.id}", []).append(part.run)
+    found: dict[str, list[RunHead]] = {}
+    for run in runs.heads(bench.archive, session.runs):
+        found.setdefault(run.source or f"run {run.id}", []).append(run)
     return tuple(
-        TakenFile(
-            tuple(run.id for run in runs if run.id is not None),
-            runs[0].source_name or "typed by hand",
-            _about(runs),
-        )
-        for runs in found.values()
+        TakenFile(tuple(run.id for run in told), told[0].source_name or "typed by hand", _about(told))
+        for told in found.values()
     )
 
 
@@ -113,13 +110,13 @@ def leave_out(bench: Bench, session_id: int, taken: TakenFile) -> Step:
     return say(bench, session_id, [Draft("readings", str(run), "out") for run in taken.runs])
 
 
-def _about(runs: Sequence[Run]) -> str:
-    named = dict.fromkeys(run.stated.condition or "condition not stated" for run in runs)
+def _about(runs: Sequence[RunHead]) -> str:
+    named = dict.fromkeys(run.condition or "condition not stated" for run in runs)
     conditions = " and ".join(named)
     printed = {"managed": "printed as a picture", "unmanaged": "printed unmanaged"}.get(
         runs[0].printed_as, ""
     )
-    about = f"{len(runs[0])} readings, {conditions}"
+    about = f"{runs[0].count} readings, {conditions}"
     return f"{about}, {printed}" if printed else about
 
 

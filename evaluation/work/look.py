@@ -41,9 +41,20 @@ def start(
     )
 
 
-def answer(bench: Bench, session_id: int, region_id: str, question_id: str, value: Value | None) -> Step:
-    """Answer a question of the newest viewing; None opens it again. Refuses what the question cannot take."""
-    session = sessions.load(bench.archive, session_id)
+def answer(
+    bench: Bench,
+    session_id: int,
+    region_id: str,
+    question_id: str,
+    value: Value | None,
+    *,
+    at_hand: Session | None = None,
+) -> Step:
+    """Answer a question of the newest viewing; None opens it again. Refuses what the question cannot take.
+
+    `at_hand` is the session as the caller saw it last: it is read again only when it is another by now.
+    """
+    session = sessions.current(bench.archive, session_id, at_hand)
     return say(
         bench,
         session_id,
@@ -72,10 +83,17 @@ def answer_draft(
 
 
 def fault(
-    bench: Bench, session_id: int, region_id: str, name: str, *, seen: bool = True, where: str = ""
+    bench: Bench,
+    session_id: int,
+    region_id: str,
+    name: str,
+    *,
+    seen: bool = True,
+    where: str = "",
+    at_hand: Session | None = None,
 ) -> Step:
     """Note a fault of a region, or take it away again."""
-    viewing = _viewing(sessions.load(bench.archive, session_id))
+    viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     value = {"where": where} if seen else None
     drafts = [Draft("fault", f"{region_id}/{name}", value, viewing.id)]
     if seen and region_id in viewing.faultless:
@@ -83,9 +101,11 @@ def fault(
     return say(bench, session_id, drafts)
 
 
-def faults(bench: Bench, session_id: int, region_id: str, names: Sequence[str]) -> Step:
+def faults(
+    bench: Bench, session_id: int, region_id: str, names: Sequence[str], *, at_hand: Session | None = None
+) -> Step:
     """Set the faults of a region to exactly these, in one key press; () says there are none."""
-    viewing = _viewing(sessions.load(bench.archive, session_id))
+    viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     before = {fault.name for fault in viewing.faults if fault.region == region_id}
     drafts = [Draft("fault", f"{region_id}/{name}", {"where": ""}, viewing.id) for name in names]
     if bool(names) == (region_id in viewing.faultless):
@@ -96,9 +116,11 @@ def faults(bench: Bench, session_id: int, region_id: str, names: Sequence[str]) 
     return say(bench, session_id, drafts)
 
 
-def again(bench: Bench, session_id: int, region_id: str, wanted: bool = True) -> Step:
+def again(
+    bench: Bench, session_id: int, region_id: str, wanted: bool = True, *, at_hand: Session | None = None
+) -> Step:
     """Mark a region for a second look, or take the mark away."""
-    viewing = _viewing(sessions.load(bench.archive, session_id))
+    viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     return say(bench, session_id, [Draft("again", region_id, True if wanted else None, viewing.id)])
 
 

@@ -176,3 +176,16 @@ def test_runs_belong_to_their_session(archive, session_id, sheet_digest, now, su
 def test_an_unknown_run_has_no_readings(archive):
     with pytest.raises(KeyError):
         runs.load(archive, 7)
+
+
+def test_heads_say_what_a_list_shows_of_runs_without_their_readings(archive, session_id, now, a_run):
+    of_a_file, by_hand = (
+        runs.keep(archive, session_id, [a_run], now, source=("strip.txt", b"text")),
+        runs.keep(archive, session_id, [replace(a_run, printed_as="unmanaged")], now),
+    )
+    first, second = runs.heads(archive, {*by_hand, *of_a_file, 77})
+    assert (first.id, second.id) == (*of_a_file, *by_hand)
+    assert first.source == documents.digest_of(b"text") and second.source is None
+    assert first.count == len(a_run) and first.condition == a_run.stated.condition
+    assert (first.printed_as, second.printed_as) == (a_run.printed_as, "unmanaged")
+    assert runs.heads(archive, ()) == ()

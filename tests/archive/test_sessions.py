@@ -44,6 +44,23 @@ def test_an_unknown_session_is_told_in_a_sentence(archive):
         sessions.load(archive, 7)
 
 
+def test_a_session_at_hand_is_not_read_again_until_something_that_weighs_was_said(
+    archive, session_id, say, load
+):
+    at_hand = load()
+    assert sessions.current(archive, session_id, at_hand) is at_hand
+    say(Draft("condition", "paper", "Rag 293"))
+    assert sessions.current(archive, session_id, at_hand) == load() != at_hand
+    assert sessions.current(archive, session_id) == load()
+
+
+def test_a_session_at_hand_of_another_number_is_never_taken(archive, session_id, sheet_digest, now, load):
+    other = sessions.create(archive, sheet_digest=sheet_digest, now=now)
+    assert sessions.current(archive, other, load()).id == other
+    with pytest.raises(UsageProblem, match="No session goes by 7"):
+        sessions.current(archive, 7, load())
+
+
 # Finding -----------------------------------------------------------------------------------------------
 
 

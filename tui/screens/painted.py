@@ -97,6 +97,8 @@ class Painted(Base):
             self._paint_rows(range(part.top, part.top + part.tall))
 
     def _paint_rows(self, rows: range) -> None:
+        if not self.is_mounted:  # the first frame draws every row
+            return
         width = self.size.width
         changed = [Region(0, y, width, 1) for y in rows if self._seen.get(y) != self._line(y)]
         if changed:

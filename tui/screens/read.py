@@ -55,7 +55,7 @@ class Read(StepPage):
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.drydown.watch_folder)
         self._list()
-        self.call_after_refresh(self._taken)  # a thread of work would hold the first paint up
+        self._taken()
         self.set_interval(_LOOK_EVERY, self._look)
 
     # What is there ----------------------------------------------------------------------------------------
@@ -85,21 +85,18 @@ class Read(StepPage):
             self.refresh_page()
 
     def _taken(self) -> None:
-        self.start_job("readings", lambda bench, _: files.taken_files(bench, self.session))
+        self.taken = files.taken_files(self.bench, self.session)
 
     def done(self, job: str, value: Any) -> None:
-        if job == "readings":
-            self.taken = value
-        elif job == "file":
-            self.preview, self.facts = value
-            self.mode, self.choosing, self.said = (
-                "preview",
-                False,
-                "Not taken in yet. The archive is unchanged.",
-            )
-            self.list_here.cursor = next(
-                (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field), 0
-            )
+        self.preview, self.facts = value
+        self.mode, self.choosing, self.said = (
+            "preview",
+            False,
+            "Not taken in yet. The archive is unchanged.",
+        )
+        self.list_here.cursor = next(
+            (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field), 0
+        )
         self.refresh_page()
 
     def failed(self, job: str, problem: DrydownError) -> None:
@@ -261,8 +258,6 @@ class Read(StepPage):
             self.refresh_page()
 
     def action_leave_out(self) -> None:
-        if not self.taken and self.session.runs:  # the thread has not answered yet
-            self.taken = files.taken_files(self.bench, self.session)
         if not self.taken:
             self.tell("No readings are in.")
         elif len(self.taken) == 1:
