@@ -1,34 +1,40 @@
 """Aims of neutrals on a paper that is not neutral itself."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
-from evaluation.colorimetry.difference import delta_ch
+from evaluation.colorimetry.difference import delta_c, delta_ch, delta_h
 from evaluation.colorimetry.grey import absolute_aim, line_aim, paper_aim, toned_aim
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative
+from evaluation.published.passport import read_toml
 
-PAPER = np.array([95.0, 1.5, -6.0])  # a coated paper measured under M1
+PUBLISHED = Path(__file__).parents[1] / "published" / "grey-aim.toml"
+_, WORKED = read_toml(PUBLISHED.read_text(encoding="utf-8"), "grey-aim.toml")
+PAPER = np.array(WORKED["line"]["paper"])  # a coated paper measured under M1
 SCALE = np.linspace(10.0, 95.0, 18)
-BLACK = 23.0
+BLACK = WORKED["line"]["darkest"]
 
 
-@pytest.mark.parametrize(
-    ("factor", "expected"),
-    [
-        (0.85, [(95, 1.5, -6), (90, 1.4115, -5.6458), (50, 0.7031, -2.8125), (23, 0.2250, -0.9)]),
-        (1.0, [(95, 1.5, -6), (90, 1.3958, -5.5833), (50, 0.5625, -2.25), (23, 0, 0)]),
-    ],
-)
-def test_the_line_of_iso_12647_2_worked_through(factor, expected):
-    """Rows worked out from the formula for an overprint of L* 23; the factor 0.85 is MEMORY."""
-    rows = np.array(expected)
-    np.testing.assert_allclose(line_aim(rows[:, 0], PAPER, BLACK, factor), rows[:, 1:], atol=5e-5)
+@pytest.mark.parametrize(("factor", "columns"), [(0.85, slice(1, 3)), (1.0, slice(3, 5))])
+def test_the_line_of_iso_12647_2_worked_through(factor, columns):
+    """Every row worked out from the formula for an overprint of L* 23; the factor 0.85 is MEMORY."""
+    rows = np.array(WORKED["line"]["rows"])
+    np.testing.assert_allclose(line_aim(rows[:, 0], PAPER, BLACK, factor), rows[:, columns], atol=5e-5)
 
 
 def test_dch_of_a_measured_grey_from_its_line():
-    aim = line_aim(np.array([50.0]), PAPER, BLACK, 0.85)[0]
-    assert delta_ch([50.0, *aim], [50.0, -0.4, -1.0]) == pytest.approx(2.1218, abs=5e-5)
+    """The distance left when lightness is taken out: dCh^2 = dC*^2 + dH*^2, by algebra."""
+    measured, worked = WORKED["measured"]["lab"], WORKED["measured"]["aim"]
+    aim = line_aim(np.array(measured[:1]), PAPER, BLACK, 0.85)[0]
+    np.testing.assert_allclose(aim, worked, atol=5e-5)
+    seen = [measured[0], *aim]
+    assert delta_ch(seen, measured) == pytest.approx(WORKED["measured"]["dch"], abs=5e-5)
+    assert np.hypot(delta_c(seen, measured), delta_h(seen, measured)) == pytest.approx(
+        WORKED["measured"]["dch"], abs=5e-5
+    )
 
 
 def test_the_ends_of_the_line_are_held():

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from evaluation.colorimetry.difference import delta_ch, delta_e_2000
+from evaluation.colorimetry.difference import delta_ch, delta_e_76, delta_e_2000
 from evaluation.colorimetry.illuminants import illuminants
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
 from evaluation.colorimetry.lights import (
@@ -99,6 +99,32 @@ def test_a_grey_composed_of_three_dyes(name):
     assert delta_e_2000(d50, seen) == pytest.approx(de00, abs=0.04)
     assert delta_ch(d50, seen) == pytest.approx(dch, abs=0.04)
     np.testing.assert_allclose(seen, example["lab"][name], atol=0.1)
+
+
+@LIT
+def test_a_match_that_holds_under_d50_only(name):
+    """Special metamerism of that grey and the flat one by change of illuminant (CIE 015:2018)."""
+    example, light = INCONSTANCY["composed_grey"], illuminants()[name]
+    dyes = zip(example["dye_densities"], example["peaks"], example["sigmas"], strict=True)
+    grey = 10.0 ** -sum(density * bell(peak, sigma) for density, peak, sigma in dyes)
+    weights = tristimulus_weights(FIVES, light)
+    white = np.ones(FIVES.size) @ weights
+    composed, flat = (lab_from_xyz(sample @ weights, white) for sample in (grey, np.full(FIVES.size, 0.2)))
+    assert delta_e_76(flat, composed) == pytest.approx(example["metamerism"][name], abs=0.04)
+
+
+@pytest.mark.parametrize("name", sorted(INCONSTANCY["lamps"]))
+def test_lamps_have_the_colour_and_the_rendering_that_are_known_of_them(colour_science, name):
+    """x, y of our spectra; their temperature and rendering by colour-science (Ohno 2013, CIE 13.3)."""
+    x, y, kelvin, duv, rendering = INCONSTANCY["lamps"][name]
+    light = illuminants()[name]
+    white = xyz_from_spectra(FIVES, np.ones(FIVES.size), light)
+    np.testing.assert_allclose(white[:2] / white.sum(), [x, y], atol=2e-4)
+    ucs = colour_science.UCS_to_uv(colour_science.XYZ_to_UCS(white / 100))
+    found = colour_science.temperature.uv_to_CCT_Ohno2013(ucs)
+    np.testing.assert_allclose(found, [kelvin, duv], rtol=4e-3, atol=3e-4)
+    spectrum = colour_science.SpectralDistribution(dict(zip(range(360, 781), light.power, strict=True)))
+    assert colour_science.colour_rendering_index(spectrum) == pytest.approx(rendering, abs=0.3)
 
 
 def test_colour_science_agrees(colour_science):
