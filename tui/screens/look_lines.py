@@ -5,8 +5,9 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.session import GRADE_WORDS, Grade, Viewing
+from evaluation.session import GRADE_WORDS, Grade, Session, Viewing
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.work import look
 from evaluation.work.words import answer_words
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking
@@ -119,6 +120,31 @@ def names(sheet: Sheet, here: str, width: int) -> list[Line]:
     return lines
 
 
+def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> list[Line]:
+    """Before a viewing: who looks, and the two kinds with what each asks for."""
+    regions = [region for region in sheet.regions if region.questions]
+    questions = sum(len(look.asked(region, "full", second_light=False)) for region in regions)
+    lines: list[Line] = ["", (("   A viewing", "strong"),), ""]
+    lines += [f"   observer      {cell(observer, width - 18)}", ""]
+    lines += [f"   1 quick look     the faults and one grade for each of {len(regions)} regions"]
+    lines += [f"   2 full viewing   {questions} questions that lead the eye, and the faults", ""]
+    if session.viewing is not None:
+        lines += ["   It hides the viewing before. Esc goes back to that one.", ""]
+    text = "5 is “looked for it as told and did not see it”. The print lies flat in the booth's light."
+    return lines + [f"   {row}" for row in wrapped(text, width - 6)]
+
+
+def finished_lines(left: Sequence[tuple[SheetRegion, str]], width: int) -> list[Line]:
+    """After the last region: what is left, each with why, or that nothing is."""
+    if not left:
+        told = wrapped("Every region has its grade. Enter goes on.", width)
+        return [(("Look is finished.", "strong"),), "", *told]
+    names = ", ".join(f"{_lower(region.title)}, {why}" for region, why in left)
+    count = "one" if len(left) == 1 else str(len(left))
+    told = wrapped(f"Look is finished but for {count}: {names}. Enter goes there.", width)
+    return [((row, "strong"),) for row in told]
+
+
 def question_lines(ask: str, asking: Asking | FaultAsking, width: int, room: int) -> list[Line]:
     """The question in strong weight and what answers it."""
     lines: list[Line] = [((row, "strong"),) for row in wrapped(ask, width, 3)]
@@ -148,6 +174,15 @@ def said_words(viewing: Viewing, route: Route, stop: Stop) -> str:
         return ", ".join(seen) or ("none" if answered(viewing, stop, route) else ".")
     answer = viewing.answers.get((stop.region, stop.question.id))
     return answer_words(answer.value) if answer else "."
+
+
+def as_text(head: Sequence[str], viewing: Viewing, route: Route) -> str:
+    """All answers of a viewing, region by region, to copy."""
+    rows = [*head, ""]
+    for region in route.regions:
+        said = ((stop.name, said_words(viewing, route, stop)) for stop in route.stops[region.id])
+        rows += [region.title, *(f"  {name:<21}{words}" for name, words in said)]
+    return "\n".join(rows) + "\n"
 
 
 def pause_lines(

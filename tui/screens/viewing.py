@@ -12,6 +12,7 @@ from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work import look
 
 FAULTS: Final = "faults"
+TO_LOOK_AGAIN: Final = "to look again"
 _CORNERS: Final = (
     "upper left",
     "upper right",
@@ -46,6 +47,7 @@ class Route:
 
     regions: tuple[SheetRegion, ...]
     stops: Mapping[str, tuple[Stop, ...]]
+    all: tuple[Stop, ...]
 
     def place(self, region: str) -> int:
         """Number of a region in this viewing's order, from 1."""
@@ -53,9 +55,6 @@ class Route:
 
     def region(self, region_id: str) -> SheetRegion:
         return self.regions[self.place(region_id) - 1]
-
-    def flat(self) -> list[Stop]:
-        return [stop for region in self.regions for stop in self.stops[region.id]]
 
 
 def route(session: Session, sheet: Sheet) -> Route:
@@ -72,7 +71,8 @@ def route(session: Session, sheet: Sheet) -> Route:
         found += [Stop(region.id, None)] if region.faults else []
         found += [Stop(region.id, question) for question in asked if question.whole_region]
         stops[region.id] = tuple(found)
-    return Route(tuple(region for region in regions if stops[region.id]), stops)
+    regions = tuple(region for region in regions if stops[region.id])
+    return Route(regions, stops, tuple(stop for region in regions for stop in stops[region.id]))
 
 
 def answered(viewing: Viewing, stop: Stop, route: Route) -> bool:
@@ -92,7 +92,7 @@ def finished(viewing: Viewing, region: SheetRegion) -> bool:
 
 def resume(viewing: Viewing, route: Route) -> Stop | None:
     """Where a viewing goes on: after the newest answer, else at the first open stop; None at the end."""
-    stops = route.flat()
+    stops = route.all
     open_stops = [stop for stop in stops if not answered(viewing, stop, route)]
     if not open_stops:
         return None
@@ -114,7 +114,7 @@ def left_open(viewing: Viewing, route: Route) -> list[tuple[SheetRegion, str]]:
         if not finished(viewing, region):
             found.append((region, "without its grade"))
         elif region.id in viewing.look_again:
-            found.append((region, "to look again"))
+            found.append((region, TO_LOOK_AGAIN))
     return found
 
 

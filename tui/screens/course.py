@@ -1,0 +1,134 @@
+"""A viewing as one goes through it: the stop in hand, the answer in the making, pauses, the way on.
+
+Knows neither keys nor drawing; Look holds one and shows it.
+"""
+
+from typing import Literal, Protocol
+
+from evaluation.session import Session, Viewing
+from evaluation.sheet.layout import Sheet, SheetRegion
+from evaluation.work.say import Step
+from tui.screens import viewing
+from tui.screens.answer import Asking
+from tui.screens.answer_parts import FaultAsking
+from tui.screens.answers import asking
+from tui.screens.viewing import Route, Stop
+
+Mode = Literal["start", "asking", "pause", "finished"]
+
+
+class Seen(Protocol):
+    """Whose newest viewing it is: the session and the sheet as they stand."""
+
+    session: Session
+    sheet: Sheet
+
+
+class Course:
+    """`place` is the stop in hand, and `mode` what stands in its place.
+
+    start     no viewing is in hand: one is chosen
+    asking    `asked` takes the answer to the stop
+    pause     after the last stop of a region
+    finished  after the last region
+    """
+
+    def __init__(self, of: Seen) -> None:
+        self._of = of
+        self.mode: Mode = "start"
+        self.place = 0
+        self.route: Route | None = None
+        self.asked: Asking | FaultAsking | None = None
+
+    # Where one stands -------------------------------------------------------------------------------------
+
+    @property
+    def viewing(self) -> Viewing:
+        found = self._of.session.viewing
+        assert found is not None
+        return found
+
+    @property
+    def begun(self) -> Route:
+        """The stops of a viewing that has begun."""
+        assert self.route is not None
+        return self.route
+
+    @property
+    def stop(self) -> Stop:
+        return self.begun.all[self.place]
+
+    @property
+    def region(self) -> SheetRegion:
+        return self.begun.region(self.stop.region)
+
+    def go_on(self) -> None:
+        """Stand where the newest viewing stopped."""
+        self.route = viewing.route(self._of.session, self._of.sheet)
+        stop = viewing.resume(self.viewing, self.route)
+        if stop is None:
+            self.mode = "finished"
+            self.place = max(0, len(self.route.all) - 1)
+        else:
+            self.stand(self.route.all.index(stop))
+
+    def leave(self) -> None:
+        """To the choice of a viewing."""
+        self.mode, self.route = "start", None
+
+    def stand(self, place: int) -> None:
+        """Stand at a stop, with what was said there before."""
+        self.mode, self.place = "asking", place
+        stop = self.stop
+        if stop.question is None:
+            seen = frozenset(fault.name for fault in self.viewing.faults if fault.region == stop.region)
+            self.asked = FaultAsking(self.region.faults, seen)
+        else:
+            answer = self.viewing.answers.get((stop.region, stop.question.id))
+            names = viewing.names_of_places(self._of.sheet, stop.region)
+            self.asked = asking(stop.question, answer.value if answer else None, names)
+
+    # The way on -------------------------------------------------------------------------------------------
+
+    def after(self) -> None:
+        """One stop on: the next of the region, or the pause after its last."""
+        if self.stop == self.begun.stops[self.stop.region][-1]:
+            self.mode = "pause"
+        else:
+            self.stand(self.place + 1)
+
+    def step(self, by: int) -> None:
+        """So many stops on or back, over regions and pauses, as far as there are any."""
+        self.stand(max(0, min(self.place + by, len(self.begun.all) - 1)))
+
+    def next_region(self) -> SheetRegion | None:
+        """The region after this one that is not finished, going round once."""
+        order = list(self.begun.regions)
+        at = order.index(self.region)
+        ahead = [*order[at + 1 :], *order[:at]]
+        return next((region for region in ahead if not viewing.finished(self.viewing, region)), None)
+
+    def beside(self, by: int) -> SheetRegion | None:
+        """The region so many after or before this one in the order of the viewing."""
+        at = self.begun.regions.index(self.region) + by
+        return self.begun.regions[at] if 0 <= at < len(self.begun.regions) else None
+
+    def to_region(self, region_id: str, *, first_open: bool = True) -> None:
+        """To the first stop of a region, or its first open one."""
+        stops = self.begun.stops[region_id]
+        open_stops = (each for each in stops if not viewing.answered(self.viewing, each, self.begun))
+        stop = next(open_stops, stops[0]) if first_open else stops[0]
+        self.stand(self.begun.all.index(stop))
+
+    def turned(self, step: Step) -> None:
+        """After an undo or a redo: to the very question it opened again."""
+        if self._of.session.viewing is None:
+            self.leave()
+            return
+        self.route = viewing.route(self._of.session, self._of.sheet)
+        entry = step.entries[0]
+        region, _, rest = entry.subject.partition("/")
+        wanted = viewing.FAULTS if entry.kind == "fault" else rest
+        for place, stop in enumerate(self.route.all):
+            if entry.kind in ("answer", "fault") and stop.region == region and stop.id == wanted:
+                self.stand(place)
