@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from coloraide import Color
+from coloraide.spaces.ipt import IPT
 
 from evaluation.colorimetry.adaptation import bradford
 from evaluation.colorimetry.encodings import xyz_from_rgb
@@ -31,6 +33,14 @@ def test_colour_science_agrees(colour_science):
     """Ebner and Fairchild's matrices; the whites differ in the fourth decimal."""
     white = np.array([95.047, 100.0, 108.883])
     expected = colour_science.XYZ_to_IPT(bradford(xyz_from_lab(LAB), D50_WHITE, white) / 100)
+    np.testing.assert_allclose(ipt_from_lab(LAB), expected, atol=5e-4)
+
+
+def test_coloraide_agrees():
+    class Space(Color): ...  # coloraide leaves IPT out until it is asked for
+
+    Space.register(IPT())
+    expected = [Space("lab", list(row)).convert("ipt").coords() for row in LAB]
     np.testing.assert_allclose(ipt_from_lab(LAB), expected, atol=5e-4)
 
 
