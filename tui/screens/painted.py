@@ -1,8 +1,9 @@
 """A screen that draws itself: its parts from top to bottom, only the rows that look different."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Final
 
+from rich.style import Style
 from textual import events
 from textual.app import ComposeResult
 from textual.geometry import Region, Size
@@ -10,7 +11,7 @@ from textual.strip import Strip
 
 from tui import theme
 from tui.widgets import foot, lines
-from tui.widgets.lines import Line
+from tui.widgets.lines import Line, Weight
 from tui.widgets.part import Lines, Part, places
 from tui.widgets.rows import Rows
 
@@ -31,7 +32,8 @@ class Painted(Base):
         super().__init__()
         self.parts: dict[str, Part] = {}
         self._at: list[tuple[Part, int]] = []  # part and its row, for each row of the screen
-        self._seen: dict[int, Line] = {}  # what was drawn last
+        self._drawn: dict[int, tuple[Line, Strip]] = {}  # what each row of the screen shows
+        self._styles: Mapping[Weight, Style] = {}
         self._fitted = Size(0, 0)
 
     def make_parts(self) -> Iterable[Part]:
@@ -79,7 +81,9 @@ class Painted(Base):
 
     def lay_out(self) -> None:
         """Give each part its place for the size of the screen now."""
-        self._fitted = self.size
+        if self.size != self._fitted:
+            self._fitted = self.size
+            self._drawn.clear()
         width, height = self.size
         self._at = []
         for part, top, tall in places(tuple(self.parts.values()), height):
@@ -99,8 +103,8 @@ class Painted(Base):
     def _paint_rows(self, rows: range) -> None:
         if not self.is_mounted:  # the first frame draws every row
             return
-        width = self.size.width
-        changed = [Region(0, y, width, 1) for y in rows if self._seen.get(y) != self._line(y)]
+        width, drawn = self.size.width, self._drawn
+        changed = [Region(0, y, width, 1) for y in rows if y not in drawn or drawn[y][0] != self._line(y)]
         if changed:
             self.refresh(*changed)
 
@@ -110,10 +114,23 @@ class Painted(Base):
         part, row = self._at[y]
         return part.line(row)
 
-    def render_line(self, y: int) -> Strip:
-        self._seen[y] = line = self._line(y)
-        plain = getattr(self.app, "plain_signs", False)
-        return lines.strip(line, self.size.width, theme.styles(self.app.theme), plain_signs=plain)
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Rows as they go to the terminal. A page has no border, padding or opacity, and its styles need no
+        filter: they are greys, or the terminal's own colours where there shall be none.
+        """
+        app, width = self.app, self.size.width
+        styles, plain = theme.styles(app.theme), getattr(app, "plain_signs", False)
+        if styles is not self._styles:
+            self._drawn.clear()
+            self._styles = styles
+        strips = []
+        for y in crop.line_range:
+            line, drawn = self._line(y), self._drawn.get(y)
+            if drawn is None or drawn[0] != line:
+                drawn = self._drawn[y] = (line, lines.strip(line, width, styles, plain_signs=plain))
+            strips.append(drawn[1])
+        left, right = crop.column_span
+        return strips if (left, right) == (0, width) else [strip.crop(left, right) for strip in strips]
 
     # The mouse --------------------------------------------------------------------------------------------
 

@@ -102,9 +102,13 @@ def padded(parts: tuple[Span, ...], width: int) -> tuple[Span, ...]:
 
 def strip(line: Line, width: int, styles: Mapping[Weight, Style], *, plain_signs: bool = False) -> Strip:
     """One line as a strip of exactly `width` cells."""
-    segments = [
-        Segment(text.translate(PLAIN_SIGNS) if plain_signs else text, styles[weight])
-        for text, weight in spans(line)
-        if text
-    ]
-    return Strip(segments).adjust_cell_length(width, styles[""])
+    segments: list[Segment] = []
+    used = 0
+    for text, weight in spans(line):
+        if text:
+            segments.append(Segment(text.translate(PLAIN_SIGNS) if plain_signs else text, styles[weight]))
+            used += len(text) if text.isascii() else cell_len(text)
+    if used < width:
+        segments.append(Segment(" " * (width - used), styles[""]))
+    made = Strip(segments, max(used, width))
+    return made.crop(0, width) if used > width else made
