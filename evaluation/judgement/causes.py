@@ -1,19 +1,50 @@
 """Likely causes: evidence for and against, weighed; a suspicion, never more.
 
-They are looked for only where something is wrong, at most three are told, and none on circumstance alone.
+They are looked for where something is wrong or the print differs measurably from what it should be; at most
+three are told, and none on circumstance alone.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from types import ModuleType
 from typing import Final
 
-from evaluation.judgement.clues import colours, eye, fit, greys, paper, readings, said, shadows
-from evaluation.judgement.clues.facts import Answer, Clues, is_wrong
+from evaluation.judgement.clues import (
+    colours,
+    exchanged,
+    eye,
+    fit,
+    greys,
+    inks,
+    measured,
+    paper,
+    readings,
+    said,
+    shadows,
+)
+from evaluation.judgement.clues.departs import departs, print_off
+from evaluation.judgement.clues.facts import Answer, Clues, is_wrong, with_hypotheses
 from evaluation.judgement.opinion import Cause, Finding
 from evaluation.judgement.rows import CauseRow, Clue
 from evaluation.judgement.tables import Tables
 
-MODULES: Final[tuple[ModuleType, ...]] = (fit, greys, shadows, colours, paper, readings, said, eye)
+MODULES: Final[tuple[ModuleType, ...]] = (
+    fit,
+    inks,
+    greys,
+    shadows,
+    colours,
+    paper,
+    readings,
+    exchanged,
+    said,
+    eye,
+    measured,
+)
+
+_HARDLY_VISIBLE: Final = (
+    "no region is graded below {limit:g}: measurable, hardly visible, nothing to repair unless it grows"
+)
 
 
 def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
@@ -23,16 +54,27 @@ def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
 
 
 def likely(clues: Clues) -> tuple[Cause, ...]:
-    """At most three causes, the heaviest first; none where nothing is wrong."""
+    """At most three causes, the heaviest first.
+
+    Where nothing is graded low, only those that a measured clue speaks for; that they hardly show is said.
+    """
     tables = clues.tables
-    if not looked_for(tuple(clues.findings.values()), tables):
+    wrong = looked_for(tuple(clues.findings.values()), tables)
+    if wrong or print_off(clues):
+        clues = with_hypotheses(clues)
+    elif not departs(clues):
         return ()
     answers: dict[str, Answer] = {}  # several causes ask the same clue
-    weighed = [_weighed(row, clues, answers) for row in tables.causes]
+    rows = tables.causes if wrong else [row for row in tables.causes if _measured(row, clues, answers)]
+    weighed = [_weighed(row, clues, answers) for row in rows]
     standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
     # Of equal weight, the one with less against it first.
     standing.sort(key=lambda cause: (-cause.weight, len(cause.evidence_against)))
-    return tuple(standing[: int(tables["cause_most"])])
+    told = standing[: int(tables["cause_most"])]
+    if wrong:
+        return tuple(told)
+    calm = _HARDLY_VISIBLE.format(limit=tables["cause_below"])
+    return tuple(replace(cause, evidence_against=(calm, *cause.evidence_against)) for cause in told)
 
 
 def clue(name: str) -> Callable[[Clues], Answer]:
@@ -42,6 +84,11 @@ def clue(name: str) -> Callable[[Clues], Answer]:
         if found is not None and found.__module__ == module.__name__ and not name.startswith("_"):
             return found
     raise KeyError(name)
+
+
+def _measured(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> bool:
+    """Whether a clue speaks for it that is held against what sheets differ by anyhow."""
+    return bool(_found([one for one in row.evidence_for if one.measured], clues, answers))
 
 
 def _weighed(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> Cause | None:

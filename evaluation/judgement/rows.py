@@ -62,12 +62,15 @@ class Clue:
     """One piece of evidence: the name of its predicate, its weight, its sentence.
 
     only_supports  a circumstance, as an open readiness item: it never names a cause by itself
+    measured       a test against what sheets, profile and reading differ by anyhow: it may name a cause where
+                   nothing is graded low
     """
 
     name: str
     weight: float
     say: str
     only_supports: bool = False
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)

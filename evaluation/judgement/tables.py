@@ -137,7 +137,14 @@ def _cause(row: Mapping[str, Any]) -> CauseRow:
 
 def _clues(rows: Sequence[Mapping[str, Any]]) -> tuple[Clue, ...]:
     return tuple(
-        Clue(row["clue"], float(row["weight"]), row["say"], row.get("only_supports", False)) for row in rows
+        Clue(
+            row["clue"],
+            float(row["weight"]),
+            row["say"],
+            row.get("only_supports", False),
+            row.get("measured", False),
+        )
+        for row in rows
     )
 
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 from datetime import datetime
 
 from evaluation.judgement import combine, eye, instrument, words
-from evaluation.judgement.causes import likely, looked_for
+from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.instrument import Graded
-from evaluation.judgement.opinion import Cause, Finding, Opinion, Weighing
+from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
@@ -70,9 +70,7 @@ def weigh(
         for region in sheet.regions
     )
     serious = serious_open(session)
-    causes: tuple[Cause, ...] = ()
-    if looked_for(findings, tables):  # every hypothesis goes through Little CMS
-        causes = likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables))
+    causes = likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables))
     return Weighing(
         session=session.id,
         revision=session.revision,

@@ -38,6 +38,7 @@ class Expected(Protocol):
         """(n, 3) what the print would show under a hypothesis of `judgement.causes`; None: cannot be said.
 
         "profile applied twice", "no profile", "encoding NAME", "intent NAME", "no compensation" or
-        "compensation" (black point compensation the other way round).
+        "compensation" (black point compensation the other way round); "less of channel N", "less of channel
+        N in the middle" (N from 1) or "less black": `profile.thinner.LESS` of that ink gone.
         """
         ...

@@ -16,6 +16,7 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import Array, Profile, device_from_lab, lab_from_device
 from evaluation.profile.gamut import OUTSIDE, gamut_surface
 from evaluation.profile.mesh import Mask, Mesh
+from evaluation.profile.thinner import thinner
 from evaluation.session import INTENTS, Intent
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
 
@@ -82,6 +83,8 @@ class Promise:
 
         Known are "profile applied twice", "no profile", "encoding NAME", "intent NAME", "no compensation"
         and "compensation". A profile applied twice takes the values it made for the same encoding again.
+        For what comes after the file: "less of channel N", "less of channel N in the middle" and "less
+        black", each `LESS` of the ink gone, see `profile.thinner`.
         """
         found = self._hypotheses.get(hypothesis)
         return None if found is None else self._framed(self._chosen(found, patches))
@@ -118,6 +121,7 @@ class Promise:
     def _hypotheses(self) -> Mapping[str, Array]:
         """Media-relative CIELAB of every patch under each hypothesis that this profile and sheet allow."""
         ways = self._other_settings() | self._other_sources()
+        ways |= thinner(self._own[:-1], self.profile.contents.device_space)
         if not ways:
             return {}
         together = lab_from_device(self.profile, np.concatenate(list(ways.values())))

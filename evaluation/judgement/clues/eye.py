@@ -18,6 +18,17 @@ _OTHER_LIGHT: Final = ("second_light", "change")
 
 
 def read_or_seen_young(clues: Clues) -> Answer:
+    age = _youngest(clues)
+    return None if age is None else age < clues.tables["drying_wait"]
+
+
+def dry_when_read(clues: Clues) -> Answer:
+    age = _youngest(clues)
+    return None if age is None else age >= clues.tables["drying_wait"]
+
+
+def _youngest(clues: Clues) -> float | None:
+    """Hours from printing to the first reading or viewing."""
     printed = clues.session.condition.printed_at
     if printed is None:
         return None
@@ -26,7 +37,7 @@ def read_or_seen_young(clues: Clues) -> Answer:
     moments = [taken.run.stated.measured_at for taken in managed]
     moments += [viewing.started for viewing in clues.session.viewings]
     ages = [(moment - printed).total_seconds() / 3600 for moment in moments if moment is not None]
-    return min(ages) < clues.tables["drying_wait"] if ages else None
+    return min(ages) if ages else None
 
 
 def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:

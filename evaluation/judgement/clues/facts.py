@@ -1,13 +1,14 @@
 """What causes are looked for in: one session's answers and readings, and what its profile promises."""
 
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.judgement.clues.departure import Departure, departure
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import readings_themselves
@@ -46,7 +47,9 @@ class Clues:
     evidence   without draws, all patches of those regions; `measured` (n, 3)
     paper      (3,) absolute CIELAB of bare paper
     reference  (n, 3) what the print is held against: expected where the profile says so, else the aim
-    fits       hypothesis -> mean dE00 of the readings to what it expects; "as stated" is the condition's own
+    fits       hypothesis -> mean dE00 of the readings to what it expects; "as stated" is the condition's own;
+               {} until `with_hypotheses`
+    inks       the departure from the profile told in inks; None until `with_hypotheses`, or not to be told
     """
 
     session: Session
@@ -58,9 +61,10 @@ class Clues:
     evidence: Evidence | None
     reference: Array | None
     expected: Expected | None
-    fits: Mapping[str, float]
     profile: ProfileFacts
     tables: Tables
+    fits: Mapping[str, float] = field(default_factory=dict)
+    inks: Departure | None = None
 
     def kind(self, *kinds: str) -> tuple[Finding, ...]:
         """Findings of regions of these kinds."""
@@ -101,11 +105,9 @@ def clues(
     shown = {finding.region: finding for finding in findings if finding.agreement != "not looked"}
     evidence = None if gathered is None else _shown(gathered.whole, frozenset(shown), sheet)
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
-    reference, fits = None, {}
+    reference = None
     if evidence is not None:
         reference = evidence.aim if evidence.expected is None else evidence.expected
-        if expected is not None:
-            fits = hypotheses(expected, evidence, sheet.encoding)
     return Clues(
         session=session,
         sheet=sheet,
@@ -116,10 +118,27 @@ def clues(
         evidence=evidence,
         reference=reference,
         expected=expected,
-        fits=fits,
         profile=profile,
         tables=tables,
     )
+
+
+def with_hypotheses(clues: Clues) -> Clues:
+    """The facts with every hypothesis held against the readings: each goes through Little CMS once."""
+    expected, evidence = clues.expected, clues.evidence
+    if expected is None or evidence is None:
+        return clues
+    fits = hypotheses(expected, evidence, clues.sheet.encoding)
+    return replace(clues, fits=fits, inks=departure(expected, evidence, _places(clues)))
+
+
+def _places(clues: Clues) -> Array | None:
+    """(n,) where in its run each patch was read first, 0 first .. 1 last; None unless one run judges."""
+    if clues.gathered is None or clues.evidence is None or len(clues.gathered.pool.runs) != 1:
+        return None
+    taken = clues.gathered.pool.runs[0]
+    rows = [taken.matched[patch.id] for patch in clues.evidence.patches]
+    return np.array([np.mean(read) for read in rows]) / max(len(taken.run) - 1, 1)
 
 
 def hypotheses(expected: Expected, evidence: Evidence, encoding: Encoding | None) -> dict[str, float]:

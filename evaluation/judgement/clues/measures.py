@@ -71,3 +71,15 @@ def solids(clues: Clues) -> tuple[Array, Array] | None:
 def solid_ratios(clues: Clues) -> Array | None:
     found = solids(clues)
     return None if found is None else np.asarray(chroma(found[1]) / chroma(found[0]))
+
+
+def beyond_sheets(clues: Clues, worst: float) -> bool:
+    """Whether dE*ab on some patch is more than the worst of another sheet, without the noise of reading."""
+    limit = clues.tables["sheet_worst"]
+    if clues.evidence is not None:
+        n = max(len(clues.evidence.patches), 2)
+        noise = float(np.sqrt(np.trace(clues.evidence.covariance) / 3))
+        # Of n lengths of three normal axes the largest is about this many standard deviations.
+        largest = noise * (np.sqrt(2 * np.log(n)) + 1 / np.sqrt(2))
+        limit = np.sqrt(limit**2 - min(largest, 0.6 * limit) ** 2)
+    return bool(worst > limit)

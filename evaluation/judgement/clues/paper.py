@@ -54,7 +54,7 @@ def paper_dark_fading_with_ink(clues: Clues) -> Answer:
     return bool(gap[0] <= -0.5 and np.hypot(gap[1], gap[2]) < 0.5 * abs(gap[0]))
 
 
-def _whitener(clues: Clues) -> float | None:
+def whitener(clues: Clues) -> float | None:
     """b* of bare paper, M2 minus M1 (M0 for want of M1)."""
     if clues.paper is None:
         return None
@@ -70,10 +70,10 @@ def _whitener(clues: Clues) -> float | None:
 
 
 def whitener_strong(clues: Clues) -> Answer:
-    db = _whitener(clues)
+    db = whitener(clues)
     return None if db is None else db > clues.tables["whitener_caution"]
 
 
 def whitener_weak(clues: Clues) -> Answer:
-    db = _whitener(clues)
+    db = whitener(clues)
     return None if db is None else db < 1.0

@@ -3,15 +3,24 @@
 Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
 """
 
+from typing import Final
+
 import numpy as np
 
+from evaluation.judgement.clues.exchanged import readings_fit_exchanged
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.measures import print_step
 from evaluation.readings.match import oddities
 
+_NOISIER: Final = 1.5  # times the usual spread of readings
+_WARMING: Final = 0.015  # change of brightness over one run: half a unit of L* on paper
+_SURE: Final = 4.0  # standard errors
+
 
 def rows_look_swapped(clues: Clues) -> Answer:
     """In the runs that judge: tables of other conditions come from the same strokes."""
+    if readings_fit_exchanged(clues):
+        return True
     judging = () if clues.gathered is None else clues.gathered.pool.runs
     remarks = [remark for taken in judging for remark in oddities(taken, clues.sheet)]
     return any("swapped" in remark or "shifted" in remark for remark in remarks)
@@ -47,6 +56,22 @@ def _noise(clues: Clues) -> float | None:
 def repeats_noisy(clues: Clues) -> Answer:
     noise = _noise(clues)
     return None if noise is None else noise > 0.5
+
+
+def repeats_noisier_than_usual(clues: Clues) -> Answer:
+    """Against the spread that the settings give for readings whose own is not known."""
+    if clues.gathered is None or not clues.gathered.pool.repeats_known:
+        return None
+    spread = float(np.sqrt(np.trace(clues.gathered.pool.covariance) / 3))
+    return spread > _NOISIER * clues.tables["reading_sd"]
+
+
+def brightness_drifts(clues: Clues) -> Answer:
+    """All colours brighter, or all darker, the later they were read, whatever the inks explain."""
+    found = clues.inks
+    if found is None or not np.isfinite(found.warming_error):
+        return None
+    return abs(found.warming) > max(_WARMING, _SURE * found.warming_error)
 
 
 def drift_in_reading_order(clues: Clues) -> Answer:

@@ -4,6 +4,7 @@ Each answers True, False, or None: the session does not tell. Limits are the pro
 """
 
 from evaluation.judgement.clues.facts import Answer, Clues
+from evaluation.judgement.clues.inks import darks_deeper
 from evaluation.judgement.clues.paper import black_deeper_on_own_paper
 from evaluation.judgement.clues.readings import readings_smooth
 
@@ -126,7 +127,8 @@ def profile_read_alike(clues: Clues) -> Answer:
     known = _profile_and_print(clues)
     if len(known) < 2:
         return None
-    return all(own == other for own, other in known) and not black_deeper_on_own_paper(clues)
+    wet = black_deeper_on_own_paper(clues) or darks_deeper(clues)
+    return all(own == other for own, other in known) and not wet
 
 
 def _profile_and_print(clues: Clues) -> list[tuple[str, str]]:
@@ -147,7 +149,9 @@ def profile_fit_middling(clues: Clues) -> Answer:
 
 
 def profile_fit_good(clues: Clues) -> Answer:
-    return None if clues.profile.fit_median is None else clues.profile.fit_median < 0.7
+    """No patch of two is missed by more than sheets differ."""
+    fit = clues.profile.fit_median
+    return None if fit is None else fit <= clues.tables["sheet_mean"]
 
 
 def profile_patches_moved(clues: Clues) -> Answer:

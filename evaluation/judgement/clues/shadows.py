@@ -15,7 +15,7 @@ from evaluation.metrics.evidence import Array
 from evaluation.metrics.separation import contrast, luminance
 from evaluation.metrics.tone import steps
 
-_SHADOW_KINDS: Final = ("shadow", "mono_shadow")
+SHADOW_KINDS: Final = ("shadow", "mono_shadow")
 _ABOVE_BLACK: Final = 25.0  # L*: how far above the black a profile's tables are looked at
 
 
@@ -57,7 +57,7 @@ def black_of_a_bare_side(clues: Clues) -> Answer:
 
 def kept_shares(clues: Clues) -> Array | None:
     """Measured over aimed step of the shadow strip."""
-    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    own = only(clues, clues.rows(*SHADOW_KINDS))
     if own is None:
         return None
     limits = own.limits
@@ -67,7 +67,7 @@ def kept_shares(clues: Clues) -> Array | None:
 
 def _kept_noise(clues: Clues) -> float:
     """Standard error of one ratio of the shadow strip, where its aimed steps are smallest."""
-    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    own = only(clues, clues.rows(*SHADOW_KINDS))
     wedge = None if own is None else steps(own, own.limits.shadow_from, own.limits.shadow_to)
     if own is None or wedge is None:
         return 0.0
@@ -110,10 +110,10 @@ def shadows_lost_from_the_bottom(clues: Clues) -> Answer:
 
 
 def small_contrast_kept_share(clues: Clues) -> Answer:
-    if not clues.wrong(*_SHADOW_KINDS) or print_step_small(clues) is False:
+    if not clues.wrong(*SHADOW_KINDS) or print_step_small(clues) is False:
         return False
     kept = kept_shares(clues)
-    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    own = only(clues, clues.rows(*SHADOW_KINDS))
     if kept is None or own is None:
         return None
     order = np.argsort(own.source_l)
@@ -132,7 +132,7 @@ def blocked_though_dark(clues: Clues) -> Answer:
 
 
 def _expected_kept(clues: Clues) -> float | None:
-    own = only(clues, clues.rows(*_SHADOW_KINDS))
+    own = only(clues, clues.rows(*SHADOW_KINDS))
     if own is None or own.expected is None:
         return None
     limits = own.limits
@@ -146,7 +146,7 @@ def _tables_slope(clues: Clues) -> float | None:
     Taken without black compensation: engines find the black of a profile in different ways, and one that
     finds it too light opens on paper what the tables themselves hold shut.
     """
-    own = only(clues, clues.rows(*_SHADOW_KINDS, *GREY_KINDS))
+    own = only(clues, clues.rows(*SHADOW_KINDS, *GREY_KINDS))
     if own is None or clues.expected is None:
         return None
     plain = clues.expected.under("no compensation", own.patches)

@@ -1,0 +1,51 @@
+"""Whether anything measurable is worth a look for causes, told before a hypothesis goes through Little CMS.
+
+This names nothing; it only spares the work on prints that are what they should be.
+"""
+
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.clues.exchanged import readings_fit_exchanged
+from evaluation.judgement.clues.facts import Clues
+from evaluation.judgement.clues.measured import (
+    light_lacks_ultraviolet,
+    loss_fades_with_ink,
+    read_otherwise_paper_off,
+)
+from evaluation.judgement.clues.readings import repeats_noisier_than_usual
+from evaluation.judgement.clues.said import profile_patches_moved
+
+_MOST: Final = 0.95  # of the patches
+
+
+def departs(clues: Clues) -> bool:
+    """Whether single readings, their spread, the paper or the light are off by more than sheets differ."""
+    cheap = (
+        profile_patches_moved,
+        readings_fit_exchanged,
+        repeats_noisier_than_usual,
+        light_lacks_ultraviolet,
+        read_otherwise_paper_off,
+        loss_fades_with_ink,
+    )
+    return any(clue(clues) for clue in cheap)
+
+
+def print_off(clues: Clues) -> bool:
+    """Whether the print is off from what is expected, or from the aim, on average or in its worst twentieth.
+
+    Single patches do not count: no hypothesis about the whole print explains them.
+    """
+    evidence = clues.evidence
+    if evidence is None or evidence.expected is None:
+        return False
+    mean, worst = clues.tables["sheet_mean"], clues.tables["sheet_worst"]
+    inside = np.ones(len(evidence.aim), bool) if evidence.inside is None else evidence.inside
+    for wanted in (evidence.expected, evidence.aim):
+        off = np.linalg.norm(evidence.measured - wanted, axis=1)[inside]
+        off = np.sort(off[np.isfinite(off)])[: int(_MOST * np.isfinite(off).sum())]
+        if off.size and (off.mean() > mean or off[-1] > worst):
+            return True
+    return False
