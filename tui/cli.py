@@ -87,6 +87,14 @@ def parser() -> argparse.ArgumentParser:
         "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
     )
 
+    chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
+    chart.add_argument("sessions", nargs="+", metavar="SESSION")
+    chart.add_argument(
+        "--take-over",
+        metavar="SESSION",
+        help="let the first session count what this one keeps of the same printing condition",
+    )
+
     grade = _command(commands, "grade", "record a viewing made on paper")
     grade.add_argument("session", metavar="SESSION")
     source = grade.add_mutually_exclusive_group(required=True)

@@ -53,32 +53,27 @@ def keep(
         )
 
 
+# Runs that the newest live entry of a session says are in. One loaded in another session may be among them.
 _IN: Final = """
-    '"in"' = (
-        SELECT value FROM entry
-        WHERE session = r.session AND kind = 'readings' AND subject = CAST(r.id AS TEXT) AND undone = 0
-        ORDER BY id DESC LIMIT 1)
+    id IN (
+        SELECT CAST(subject AS INTEGER) FROM (
+            SELECT subject, value, row_number() OVER (PARTITION BY subject ORDER BY id DESC) AS place
+            FROM entry WHERE session = ? AND kind = 'readings' AND undone = 0)
+        WHERE place = 1 AND value = '"in"')
 """
 
 
 def of_file(archive: Archive, session_id: int, digest: str) -> tuple[int, ...]:
     """The numbers of the runs of a session that are in and came from a file of that digest."""
     found = archive.rows(
-        f"SELECT id FROM readings AS r WHERE session = ? AND source = ? AND {_IN} ORDER BY id",
-        (session_id, digest),
+        f"SELECT id FROM readings WHERE {_IN} AND source = ? ORDER BY id", (session_id, digest)
     )
     return tuple(int(number) for (number,) in found)
 
 
 def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
     """The runs of a session that are in, oldest first; those left out or undone are not among them."""
-    found = archive.rows(
-        f"""
-        SELECT {_GIVEN} FROM readings AS r WHERE session = ? AND {_IN}
-        ORDER BY id
-        """,
-        (session_id,),
-    )
+    found = archive.rows(f"SELECT {_GIVEN} FROM readings WHERE {_IN} ORDER BY id", (session_id,))
     return tuple(map(_run, found))
 
 

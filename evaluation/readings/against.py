@@ -1,6 +1,7 @@
 """One run against another: has the machine, the ink or the instrument moved between them?"""
 
 from dataclasses import dataclass
+from math import ceil, sqrt
 from typing import Final
 
 import numpy as np
@@ -11,6 +12,8 @@ from evaluation.readings.quality import Limit, limit_from, repeats
 from evaluation.readings.run import Array, Run
 
 _DIGITS: Final = 4  # device values are compared as written to four digits
+_ABOVE: Final = 0.05  # of single differences lie above their limit by noise alone
+_MANY: Final = 1000  # patches, from which a normal distribution will do
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,6 +43,24 @@ class Against:
     only_first: int
     only_second: int
     remarks: tuple[str, ...]
+
+    @property
+    def apart(self) -> bool | None:
+        """Whether more patches lie above the limit than noise puts there; None without repeats."""
+        return None if self.beyond is None else self.beyond > most_by_chance(len(self.patches))
+
+
+def most_by_chance(patches: int) -> int:
+    """How many of so many patches noise alone puts above their limit, in 95 of 100 comparisons."""
+    if patches > _MANY:
+        return ceil(_ABOVE * patches + 1.645 * sqrt(patches * _ABOVE * (1 - _ABOVE)))
+    chance = total = (1 - _ABOVE) ** patches
+    count = 0
+    while total < 0.95:  # binomial, term by term
+        chance *= (patches - count) / (count + 1) * _ABOVE / (1 - _ABOVE)
+        count += 1
+        total += chance
+    return count
 
 
 def against(first: Run, second: Run) -> Against | None:

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
 from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
-from evaluation.readings.run import Array, Run, Taken
-from evaluation.sheet.layout import Sheet
+from evaluation.readings.run import Array, Run
 
+_SAME: Final = 1e-6  # of full
 FLARES: Final = (0.005, 0.01)  # of a well set booth: MEMORY, as in colorimetry.density
 _INSTRUMENTS_PART: Final = 2.2  # a zero offset of 0.0002 is 0.01 here and 0.03 at 2.6: project's own choice
 
@@ -24,7 +25,7 @@ class Depth:
     d_min, d_max   of paper and of the patch printed from source black; None where that patch is missing
     spread      standard deviation of repeated readings of the black
     seen        (flare, density) of the black with that share of white over it
-    darkest     name of the darkest patch and its density
+    darkest     name of the darkest patch and its density; whether it is the black itself
     """
 
     paper_lab: Array | None
@@ -35,32 +36,39 @@ class Depth:
     seen: tuple[tuple[float, float], ...]
     darkest: str
     darkest_density: float
+    darkest_is_black: bool
     basis: str
     remarks: tuple[str, ...]
 
 
-def depth_of_sheet(taken: Taken, sheet: Sheet) -> Depth:
-    """Paper and black as the map of the sheet names them, never guessed. Raises FileProblem as `colours`."""
-    papers = {patch.id for patch in sheet.patches if patch.role == "paper"} | {sheet.paper_patch}
-    paper = [row for patch, rows in taken.matched.items() if patch in papers for row in rows]
-    black = list(taken.matched.get(sheet.black_patch or "", ()))
-    return depth(taken.run, paper, black)
-
-
 def depth_of_device(run: Run) -> Depth:
-    """Paper and black of a run with device values: no ink, and RGB 0 or full black ink."""
-    paper: list[int] = []
-    black: list[int] = []
-    if run.device is not None:
-        light = run.device_space in ("RGB", "GREY")
-        paper = np.flatnonzero(
-            (run.device >= 1.0 - 1e-6 if light else run.device <= 1e-6).all(axis=1)
-        ).tolist()
-        if light:
-            black = np.flatnonzero((run.device <= 1e-6).all(axis=1)).tolist()
-        elif run.device_space == "CMYK":
-            black = np.flatnonzero((run.device >= 1.0 - 1e-6).all(axis=1)).tolist()
-    return depth(run, paper, black)
+    """Paper and black of a run with device values. Raises FileProblem as `colours`."""
+    return depth(run, device_paper(run), device_black(run))
+
+
+def device_paper(run: Run) -> list[int]:
+    """Rows without any ink."""
+    if run.device is None:
+        return []
+    light = run.device_space in ("RGB", "GREY")
+    return np.flatnonzero(_at(run.device, 1.0 if light else 0.0).all(axis=1)).tolist()
+
+
+def device_black(run: Run) -> list[int]:
+    """Rows of RGB or grey 0; of CMYK all four inks full, else black ink alone."""
+    if run.device is None:
+        return []
+    if run.device_space in ("RGB", "GREY"):
+        return np.flatnonzero(_at(run.device, 0.0).all(axis=1)).tolist()
+    if run.device_space != "CMYK":
+        return []
+    full, none = _at(run.device, 1.0), _at(run.device, 0.0)
+    alone = full[:, 3] & none[:, :3].all(axis=1)
+    return np.flatnonzero(full.all(axis=1)).tolist() or np.flatnonzero(alone).tolist()
+
+
+def _at(device: Array, value: float) -> NDArray[np.bool_]:
+    return np.abs(device - value) <= _SAME
 
 
 def depth(run: Run, paper: Sequence[int], black: Sequence[int]) -> Depth:
@@ -84,6 +92,7 @@ def depth(run: Run, paper: Sequence[int], black: Sequence[int]) -> Depth:
         else (),
         darkest=_name(run, deepest),
         darkest_density=float(density[deepest]),
+        darkest_is_black=deepest in black,
         basis=basis,
         remarks=tuple(_remarks(run, d_max, float(density[deepest]), _name(run, deepest), deepest in black)),
     )

@@ -1,4 +1,4 @@
-"""Files that are of another sheet than the session's: told before anything is kept, with the sheet that fits."""
+"""Files of another sheet than the session's: told before anything is kept, with the sheet that fits."""
 
 from collections.abc import Iterator, Sequence
 from typing import Final
@@ -21,8 +21,8 @@ _MOST_SHEETS: Final = 30  # maps looked at for one that fits better
 def without(bench: Bench, sheet: Sheet, parts: Sequence[Taken], where: str, what: str) -> tuple[Taken, ...]:
     """The runs of a file that can be readings of this sheet, a few strays and all.
 
-    Raises FileProblem when its largest is of another chart: the smaller ones, such as the greys under a second
-    measurement condition, may be on both. Patches printed unmanaged are no sheet's.
+    Raises FileProblem when its largest is of another chart: the smaller ones, such as the greys under a
+    second measurement condition, may be on both. Patches printed unmanaged are no sheet's.
     """
     problems = {
         part.run.part: found

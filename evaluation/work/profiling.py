@@ -9,19 +9,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-
-from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts
 from evaluation.profile.engine import Profile
 from evaluation.profile.fit import Fit, profile_fit
+from evaluation.readings.against import against
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Run, Taken, when_measured
 
-Array = NDArray[np.float64]
-
-_DECIMALS: Final = 3  # device values that agree so far are the same patch
 _UNDATED: Final = (
     "Readings of unmanaged patches without a date: not known whether the profile was made from them."
 )
@@ -83,24 +77,14 @@ def _by_date(runs: Sequence[Run], made: datetime | None) -> tuple[list[Run], lis
 
 
 def _moved(source: Run, later: Sequence[Run]) -> float | None:
-    """Mean dE00 between the readings a profile was made from and the newest later ones of equal patches."""
+    """Mean dE00 between the readings a profile was made from and the newest later ones of equal patches.
+
+    0 where the repeats of both explain it: then the machine stands still, however noisy the instrument.
+    """
     comparable = [run for run in later if run.stated.condition == source.stated.condition]
     if not comparable:
         return None
-    newest = max(comparable, key=when_measured)
-    first, second = _patches(source), _patches(newest)
-    common = [key for key in first if key in second]
-    if not common:
+    found = against(source, max(comparable, key=when_measured))
+    if found is None or found.joined_by != "device values":
         return None
-    pairs = np.array([(first[key], second[key]) for key in common])
-    return float(delta_e_2000(pairs[:, 0], pairs[:, 1]).mean())
-
-
-def _patches(run: Run) -> dict[tuple[float, ...], Array]:
-    """Device values -> mean absolute CIELAB of a run's readings of them."""
-    assert run.device is not None
-    rows: dict[tuple[float, ...], list[Array]] = {}
-    for device, lab in zip(run.device, colours(run).lab_d50, strict=True):
-        if np.isfinite(device).all() and np.isfinite(lab).all():
-            rows.setdefault(tuple(np.round(device, _DECIMALS)), []).append(lab)
-    return {key: np.mean(labs, axis=0) for key, labs in rows.items()}
+    return 0.0 if found.apart is False else found.mean

@@ -25,7 +25,8 @@ def run(args: Namespace, out: Out) -> int:
         out.line(f"Taken in: {preview.name}.")
         for part in preview.taken:
             out.line(f"  {read.without_values(part.run)}")
-            out.line(f"  {len(part.matched)} patches matched by {part.matched_by}{_left(part)}.")
+            if part.matched:
+                out.line(f"  {len(part.matched)} patches matched by {part.matched_by}{_left(part)}.")
         for remark in preview.remarks:
             out.line(f"  {remark[:1].upper()}{remark[1:].rstrip('.')}.")
     return 0

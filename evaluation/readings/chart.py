@@ -1,0 +1,155 @@
+"""What a chart of device values shows of a machine: its paper, its black, how its greys run.
+
+Such a chart was printed unmanaged, as for profiling. It says nothing of a picture; it says what this paper,
+setting and ink can do, and two of them say whether the machine stands still.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evaluation.colorimetry.flatness import Flatness, spectral_flatness
+from evaluation.colorimetry.grey import paper_aim
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.colorimetry.whitener import Whitener, whitener
+from evaluation.errors import FileProblem
+from evaluation.readings.colours import colours
+from evaluation.readings.depth import Depth, depth_of_device, device_black, device_paper
+from evaluation.readings.quality import repeats
+from evaluation.readings.run import Array, Condition, Repeats, Run
+
+# Paper and greys are looked at under the light of the booth, flatness where nothing glows.
+_SEEN: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
+_FLAT: Final[tuple[Condition | None, ...]] = ("M2", "M0", "M1", None)
+_ALIKE: Final = 1e-3  # device values of a grey, of full; files write at least three digits
+_LEAST_STEPS: Final = 3
+_DARKEST_L: Final = 8.0  # media-relative: below it a cast is noise
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GreyRow:
+    """The patches of equal device values, from black to paper; several readings of a step are averaged.
+
+    level      (k,) 0 = full ink, 1 = none, rising
+    lab        (k, 3) absolute
+    from_paper (k,) distance of a*, b* from the tint of the paper at that lightness, dCh
+    falls      how many steps are darker than the one before them
+    """
+
+    level: Array
+    lab: Array
+    from_paper: Array
+    falls: int
+
+    @property
+    def judged(self) -> NDArray[np.intp]:
+        """Rows light enough for a cast to be more than noise, the paper left out."""
+        L = self.lab[:, 0] * 100 / max(float(self.lab[-1, 0]), 1.0)
+        return np.flatnonzero((L >= _DARKEST_L) & (self.level < 1.0))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ChartFacts:
+    """Facts of one chart, from its runs under several measurement conditions.
+
+    run        the one looked at
+    conditions of all its runs
+    black      (3,) CIELAB of the patch of full ink, None without one
+    flatness   of the black's spectrum; None without spectra
+    greys      None where fewer than three patches have equal device values
+    whitener   M2 less M1 of the bare paper; None without both
+    """
+
+    run: Run
+    conditions: tuple[str, ...]
+    patches: int
+    depth: Depth
+    black: Array | None
+    flatness: Flatness | None
+    greys: GreyRow | None
+    whitener: Whitener | None
+    repeats: Repeats
+
+
+def chart_facts(runs: Sequence[Run]) -> ChartFacts:
+    """Facts of a chart, from its runs. Raises FileProblem when none holds a colour that can be used."""
+    seen = best(runs, _SEEN)
+    assert seen is not None and seen.device is not None
+    lab = colours(seen).lab_d50
+    places: dict[tuple[float, ...], list[int]] = {}
+    for row, values in enumerate(np.round(seen.device, 4).tolist()):
+        places.setdefault(tuple(values), []).append(row)
+    black = device_black(seen)
+    return ChartFacts(
+        run=seen,
+        conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
+        patches=len(places),
+        depth=depth_of_device(seen),
+        black=lab[black].mean(axis=0) if black else None,
+        flatness=_flatness(runs),
+        greys=grey_row(seen),
+        whitener=_whitener(runs),
+        repeats=repeats(lab, map(tuple, places.values())),
+    )
+
+
+def best(runs: Sequence[Run], order: Sequence[Condition | None] = _SEEN) -> Run | None:
+    """The run whose measurement condition stands first, the largest of several."""
+    for condition in order:
+        found = [run for run in runs if run.stated.condition == condition]
+        if found:
+            return max(found, key=len)
+    return None
+
+
+def grey_row(run: Run) -> GreyRow | None:
+    """How the row of equal device values runs; of inks the row of black ink alone."""
+    if run.device is None:
+        return None
+    if run.device_space == "CMYK":
+        rows = np.flatnonzero((run.device[:, :3] <= _ALIKE).all(axis=1))
+        levels = 1.0 - run.device[:, 3]
+    elif run.device_space in ("RGB", "GREY"):
+        rows = np.flatnonzero(np.ptp(run.device, axis=1) <= _ALIKE)
+        levels = run.device.mean(axis=1)
+    else:
+        return None
+    xyz = colours(run).xyz_d50
+    steps = np.unique(np.round(levels[rows], 3))
+    if len(steps) < _LEAST_STEPS:
+        return None
+    mean = np.array([xyz[rows[np.abs(levels[rows] - step) <= _ALIKE]].mean(axis=0) for step in steps])
+    lab = lab_from_xyz(mean)
+    off = lab[:, 1:] - paper_aim(lab[:, 0], lab[-1])
+    return GreyRow(steps, lab, np.hypot(off[:, 0], off[:, 1]), int((np.diff(lab[:, 0]) < 0).sum()))
+
+
+def _flatness(runs: Sequence[Run]) -> Flatness | None:
+    run = best([run for run in runs if run.spectra is not None], _FLAT)
+    if run is None or run.spectra is None or run.wavelengths is None or not (rows := device_black(run)):
+        return None
+    try:
+        return spectral_flatness(run.wavelengths, run.spectra[rows])
+    except FileProblem:  # the bands do not reach so far
+        return None
+
+
+def _whitener(runs: Sequence[Run]) -> Whitener | None:
+    """Of the bare paper, from the two conditions of one file."""
+    with_it, without = best(runs, ("M1",)), best(runs, ("M2",))
+    if with_it is None or without is None:
+        return None
+    rows = device_paper(with_it), device_paper(without)
+    if not all(rows):
+        return None
+    labs = [colours(run).lab_d50[at].mean(axis=0) for run, at in zip((with_it, without), rows, strict=True)]
+    nm, other = with_it.wavelengths, without.wavelengths
+    if nm is None or other is None or with_it.spectra is None or without.spectra is None:
+        return whitener(labs[0], labs[1])
+    if not np.array_equal(nm, other):
+        return whitener(labs[0], labs[1])
+    glow, still = with_it.spectra[rows[0]].mean(axis=0), without.spectra[rows[1]].mean(axis=0)
+    return whitener(labs[0], labs[1], nm, glow, still)

@@ -1,0 +1,213 @@
+"""Profiling data that people already have: kept with its printing condition, looked at, and offered again.
+
+Patches printed unmanaged show the machine, the paper and the setting, never a picture, so no region waits
+for them. They belong to the session they were loaded in; another session of the same printing condition is
+offered them, and counts them only once it has taken them over.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from evaluation.archive import charts as kept
+from evaluation.archive import runs, sessions
+from evaluation.errors import UsageProblem
+from evaluation.judgement.tables import Tables
+from evaluation.plain_text import listed
+from evaluation.readings.against import Against, against
+from evaluation.readings.chart import ChartFacts, best, chart_facts
+from evaluation.readings.run import Run, when_measured
+from evaluation.said import Draft
+from evaluation.session import PrintingCondition, Session
+from evaluation.work.bench import Bench
+from evaluation.work.profiling import of_a_profile
+from evaluation.work.say import Step, refuse_read_only, say
+
+# What decides how ink is laid down where no profile takes part.
+OF_THE_MACHINE: Final = ("printer", "inks", "paper", "media_setting", "quality", "direction")
+_NEEDED: Final = ("printer", "paper")
+
+Word = Literal["alike", "measured", "visible"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """Profiling data of another session under the same printing condition: its file, and its runs."""
+
+    session: int
+    file: str
+    runs: tuple[int, ...]
+    readings: int
+    conditions: tuple[str, ...]
+
+    @property
+    def about(self) -> str:
+        """One line that gives no value away."""
+        named = listed(self.conditions)
+        return f"{self.file}, {self.readings:,} readings, {named}, kept with session {self.session}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compared:
+    """Two charts over the patches both hold: `against` is the second less the first.
+
+    within_sheets  no more than two sheets of one setting may differ by, of which repeats on one say nothing
+    """
+
+    against: Against
+    condition: str
+    word: Word
+    within_sheets: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Again:
+    """Some of a chart's patches, read again later."""
+
+    run: Run
+    compared: Compared
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OfSession:
+    """The chart of a session, None without one; its later re-readings, oldest first; what others offer."""
+
+    session: Session
+    chart: ChartFacts | None
+    again: tuple[Again, ...]
+    offered: tuple[Offered, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Between:
+    """The charts of two sessions; `compared` is None where they share no patch under one condition."""
+
+    a: int
+    b: int
+    compared: Compared | None
+
+
+def offered(bench: Bench, session: Session) -> tuple[Offered, ...]:
+    """Profiling data of other sessions that this one may take over, newest session first."""
+    condition = session.condition
+    if not all(getattr(condition, field) for field in _NEEDED):
+        return ()
+    here = {(head.source, head.part) for head in kept.heads(bench.archive) if head.id in session.runs}
+    found: dict[tuple[int, str | None], list[kept.ChartHead]] = {}
+    for head in kept.heads(bench.archive):
+        if head.session != session.id and (head.source, head.part) not in here:
+            found.setdefault((head.session, head.source), []).append(head)
+    same = {
+        number: same_machine(sessions.load(bench.archive, number).condition, condition)
+        for number in {number for number, _ in found}
+    }
+    return tuple(
+        Offered(
+            number,
+            heads[0].source_name,
+            tuple(head.id for head in heads),
+            max(head.count for head in heads),
+            tuple(dict.fromkeys(head.condition or "condition not stated" for head in heads)),
+        )
+        for (number, _), heads in sorted(found.items(), key=lambda pair: pair[0][0], reverse=True)
+        if same[number]
+    )
+
+
+def same_machine(one: PrintingCondition, other: PrintingCondition) -> bool:
+    """Whether patches printed unmanaged under both come out alike, as far as is said."""
+    return all(
+        getattr(one, field).casefold().strip() == getattr(other, field).casefold().strip()
+        for field in OF_THE_MACHINE
+    )
+
+
+def take_over(bench: Bench, session_id: int, source: int) -> Step:
+    """Let a session count the profiling data that another keeps; undo leaves it out again.
+
+    Raises UsageProblem when that session has none to offer.
+    """
+    refuse_read_only(bench)
+    session = sessions.load(bench.archive, session_id)
+    of_source = [each for each in offered(bench, session) if each.session == source]
+    if not of_source:
+        raise UsageProblem(
+            "Nothing was taken over.",
+            expected="a session with profiling data that this one has not, of the same "
+            + listed([field.replace("_", " ") for field in OF_THE_MACHINE]),
+            found=f"session {source}, which is none",
+            remedy=f"Offered are: {listed(others)}."
+            if (others := sorted({f"session {each.session}" for each in offered(bench, session)}))
+            else "Read the file itself in, printed unmanaged.",
+        )
+    drafts = [Draft("readings", str(run), "in") for each in of_source for run in each.runs]
+    return say(bench, session_id, drafts)
+
+
+def of_session(bench: Bench, session_id: int, tables: Tables) -> OfSession:
+    """What the profiling data of a session shows. Raises FileProblem for colours that cannot be used."""
+    session = sessions.load(bench.archive, session_id)
+    files = _files([run for run in runs.of_session(bench.archive, session_id) if of_a_profile(run)])
+    first = max(files, key=lambda each: (len(_keys(each)), -when_measured(each[0])), default=None)
+    again = []
+    for each in files:
+        if first is not None and each is not first:
+            compared = _compared(first, each, tables)
+            if compared is not None and when_measured(each[0]) >= when_measured(first[0]):
+                again.append(Again(each[0], compared))
+    return OfSession(
+        session,
+        chart_facts(first) if first is not None else None,
+        tuple(sorted(again, key=lambda each: when_measured(each.run))),
+        offered(bench, session),
+    )
+
+
+def between(bench: Bench, found: Sequence[OfSession], tables: Tables) -> tuple[Between, ...]:
+    """Each chart held against that of the first session that has one."""
+    with_chart = [each for each in found if each.chart is not None]
+    return tuple(
+        Between(first.session.id, each.session.id, _compared(_of(bench, first), _of(bench, each), tables))
+        for first, each in zip(with_chart[:1] * len(with_chart[1:]), with_chart[1:], strict=True)
+    )
+
+
+def _of(bench: Bench, found: OfSession) -> list[Run]:
+    assert found.chart is not None
+    source = found.chart.run.source_digest
+    every = runs.of_session(bench.archive, found.session.id)
+    return [run for run in every if of_a_profile(run) and run.source_digest == source]
+
+
+def _files(found: Sequence[Run]) -> list[list[Run]]:
+    """Runs by the file they came from."""
+    files: dict[object, list[Run]] = {}
+    for run in found:
+        files.setdefault(run.source_digest or run.id, []).append(run)
+    return list(files.values())
+
+
+def _keys(found: Sequence[Run]) -> set[bytes]:
+    run = best(found)
+    assert run is not None and run.device is not None
+    return {row.tobytes() for row in run.device.round(4)}
+
+
+def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Compared | None:
+    """Under the best measurement condition that both have."""
+    shared = {run.stated.condition for run in first} & {run.stated.condition for run in second}
+    pair = [best([run for run in each if run.stated.condition in shared]) for each in (first, second)]
+    if pair[0] is None or pair[1] is None:
+        return None
+    found = against(pair[0], pair[1])
+    if found is None or found.joined_by != "device values":
+        return None
+    within = found.mean <= tables["sheet_mean"]
+    return Compared(found, pair[0].stated.condition or "not stated", _word(found, tables), within)
+
+
+def _word(found: Against, tables: Tables) -> Word:
+    """As Compare has it: beyond repeats is measured, beyond the grade 4 of a whole sheet is visible."""
+    if found.apart is False or (found.apart is None and found.mean <= tables["sheet_mean"]):
+        return "alike"
+    return "visible" if found.mean > tables.anchors["print_mean"].at[1] else "measured"
