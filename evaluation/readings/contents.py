@@ -10,6 +10,7 @@ from evaluation.colorimetry.density import density_from_y, visual_density
 from evaluation.errors import FileProblem
 from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
+from evaluation.readings.depth import depth_of_device
 from evaluation.readings.detect import FORMATS, format_of, read_source
 from evaluation.readings.run import Array, Run
 from evaluation.readings.said import Said
@@ -70,13 +71,14 @@ def _wavelengths(nm: Array | None) -> dict[str, float | None] | None:
 
 
 def _part(run: Run) -> dict[str, Any]:
-    paper = darkest = None
+    paper = darkest = black = None
     warnings = [visible(remark) for remark in run.remarks]
     if run.spectra is None and run.lab is None and run.xyz is None:
         warnings.append(_NOTHING_MEASURED if _left_open(run) else _TO_PRINT)
     else:
         try:
             paper, darkest = _extremes(run)
+            black = _black(run)
         except FileProblem as problem:
             warnings.append(problem.sentence)
     return {
@@ -87,6 +89,7 @@ def _part(run: Run) -> dict[str, Any]:
         "observer": visible(run.stated.observer or "not stated"),
         "paper": paper,
         "darkest": darkest,
+        "black": black,
         "warnings": warnings,
     }
 
@@ -105,6 +108,19 @@ def _extremes(run: Run) -> tuple[dict[str, Any], dict[str, Any]]:
         "lab": _rounded(found.lab_d50[darkest]),
         "density": round(density, 3) if np.isfinite(density) else None,
         "density_basis": basis,
+    }
+
+
+def _black(run: Run) -> dict[str, Any] | None:
+    """Density of the patch printed from no light or full ink, how far it lies above the bare paper's."""
+    found = depth_of_device(run)
+    if found.d_max is None:
+        return None
+    density, above = found.d_max, found.d_range
+    return {
+        "density": round(density, 3) if np.isfinite(density) else None,
+        "above_paper": round(above, 3) if above is not None and np.isfinite(above) else None,
+        "density_basis": found.basis,
     }
 
 

@@ -30,6 +30,9 @@ def test_three_conditions_of_one_sheet(three_conditions: Path) -> None:
     assert document["darkest"]["name"] == "A2"
     assert document["darkest"]["density_basis"].startswith("ISO 5-3")
     assert document["warnings"] == []
+    black = document["runs"][0]["black"]
+    assert black["density"] == document["darkest"]["density"]
+    assert 1.9 < black["above_paper"] < black["density"]
 
 
 def test_density_of_lab_alone_names_its_basis(write: Write, table: Text) -> None:
@@ -55,6 +58,7 @@ def test_what_would_be_asked_is_a_warning(write: Write, table: Text) -> None:
     document = contents(write(table(names, [(1, 100, 0, 0, 50, 0, 0)])))
     assert any("--rgb-scale" in warning for warning in document["warnings"])
     assert document["paper"]["lab"] == [50, 0, 0]
+    assert document["runs"][0]["black"] is None
 
 
 def test_lab_of_another_light_is_a_warning(write: Write, table: Text) -> None:
