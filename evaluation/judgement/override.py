@@ -6,11 +6,31 @@ Each gives the rows in force and adds the key paths it took to `overridden`.
 from collections.abc import Mapping
 from dataclasses import replace
 from itertools import pairwise
-from typing import cast
+from typing import Final, cast
 
 from evaluation.judgement.rows import Anchor, CauseRow, Threshold, Weights
 from evaluation.keyed import Keyed
 from evaluation.session import Use
+
+# What a value can mean at all, by its unit; a unit that begins with one of these words goes by it.
+_SPANS: Final[Mapping[str, tuple[float, float]]] = {
+    "share": (0, 1),
+    "grades": (0, 5),
+    "draws": (20, 20_000),
+    "viewings": (1, 100),
+    "regions": (2, 1000),
+    "patches": (3, 1000),
+    "degrees of freedom": (1, 1000),
+    "causes": (0, 10),
+    "hours": (0, 10_000),
+    "minutes": (0, 1440),
+}
+_WHOLE: Final = ("draws", "regions", "patches", "degrees of freedom", "causes")
+
+
+def span(unit: str) -> tuple[float, float]:
+    """The least and the largest value of a threshold in this unit; distances, contrasts and weights to 100."""
+    return next((span for word, span in _SPANS.items() if unit.startswith(word)), (0.0, 100.0))
 
 
 def anchors(said: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -> Mapping[str, Anchor]:
@@ -56,9 +76,11 @@ def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> 
         if row.has("key"):
             key = row.texts("key")
             overridden.append(row.path("key"))
+        if not any(weights.values()):
+            row.note(next(iter(row.names())), "no kind of region is left with a weight; one is needed")
         missing = [kind for kind in key if not weights.get(kind)]
         if missing:
-            row.wrong("key", "kinds of region that have a weight", missing[0])
+            row.note("key", f"“{missing[0]}” is a key region here, so it needs a weight, or the key another list")
         changed[use] = Weights(use, {k: w for k, w in weights.items() if w > 0}, key)
     return changed
 
@@ -72,8 +94,11 @@ def thresholds(
             said.unknown(name, "threshold", changed)
             continue
         was = changed[name]
-        share = was.unit.startswith("share")
-        value = said.number(name, low=0.0, high=1.0 if share else 100_000.0)
+        low, high = span(was.unit)
+        if was.unit in _WHOLE:
+            value = float(said.whole(name, low=int(low), high=int(high)))
+        else:
+            value = said.number(name, low=low, high=high)
         changed[name] = replace(was, value=value, mark="own", note=f"the user's own; shipped: {was.value:g}")
         overridden.append(said.path(name))
     return changed

@@ -79,12 +79,19 @@ def _by_date(runs: Sequence[Run], made: datetime | None) -> tuple[list[Run], lis
 def _moved(source: Run, later: Sequence[Run]) -> float | None:
     """Mean dE00 between the readings a profile was made from and the newest later ones of equal patches.
 
-    0 where the repeats of both explain it: then the machine stands still, however noisy the instrument.
+    0 where the repeats of both explain it: then the machine stands still, however noisy the instrument. Only
+    readings of one condition and backing are held against each other.
     """
-    comparable = [run for run in later if run.stated.condition == source.stated.condition]
+    comparable = [run for run in later if _read_alike(run, source)]
     if not comparable:
         return None
     found = against(source, max(comparable, key=when_measured))
     if found is None or found.joined_by != "device values":
         return None
     return 0.0 if found.apart is False else found.mean
+
+
+def _read_alike(one: Run, other: Run) -> bool:
+    """Whether both were read in one condition, and on one backing as far as both say so."""
+    backings = {one.stated.backing, other.stated.backing} - {None}
+    return one.stated.condition == other.stated.condition and len(backings) < 2

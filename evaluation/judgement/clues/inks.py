@@ -31,7 +31,9 @@ def _told(clues: Clues, kind: int) -> Departure | None:
         return None
     noise = float(np.sqrt(np.trace(evidence.covariance)))
     others = np.delete(found.sizes, kind).max()
-    if found.sizes[kind] < max(_LEADS * others, _SHEETS * clues.tables["sheet_mean"]):
+    # The black moves the darks alone, which are too few to make a mean.
+    least = 0.0 if kind == _BLACK else _SHEETS * clues.tables["sheet_mean"]
+    if found.sizes[kind] < max(_LEADS * others, least):
         return None
     if found.explained < _EXPLAINED and found.usual > _NOISE * noise:
         return None

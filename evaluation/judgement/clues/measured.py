@@ -76,7 +76,8 @@ def shadows_lost_as_expected(clues: Clues) -> Answer:
         float(np.nanmax(np.abs(colours[rows, 0] - evidence.aim[rows, 0]), initial=0.0))
         for colours in (evidence.expected, evidence.measured)
     ]
-    return expected_blocked(clues) is True and beyond_sheets(clues, min(off))
+    # In this order: whether the tables block goes through Little CMS.
+    return beyond_sheets(clues, min(off)) and expected_blocked(clues) is True
 
 
 def _papers(clues: Clues) -> tuple[Array, Array] | None:
