@@ -174,12 +174,12 @@ def _shown(whole: Evidence, shown: Container[str], sheet: Sheet) -> Evidence | N
     rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
     if not rows:
         return None
-    evidence = chosen(whole, rows)
-    black = evidence.black if _open(sheet.black_patch, shown, sheet) else None
-    return replace(
-        evidence,
-        measured=readings_themselves(evidence.measured),
-        absolute=readings_themselves(evidence.absolute),
-        grey_aim=readings_themselves(evidence.grey_aim),
+    black = whole.black if _open(sheet.black_patch, shown, sheet) else None
+    alone = replace(
+        whole,  # without its draws before rows are chosen, which would copy them
+        measured=readings_themselves(whole.measured),
+        absolute=readings_themselves(whole.absolute),
+        grey_aim=readings_themselves(whole.grey_aim),
         black=None if black is None else np.reshape(black, (-1, 3))[0],
     )
+    return chosen(alone, rows)
