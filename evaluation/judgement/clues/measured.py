@@ -17,6 +17,7 @@ from evaluation.judgement.clues.shadows import SHADOW_KINDS, expected_blocked
 from evaluation.metrics.evidence import Array
 
 _DARK: Final = 0.05  # of the paper's light: below it stray light counts
+_DARKER: Final = 0.5  # L* of bare paper; the rest of the test tells a backing from another paper
 _LEAST_ROWS: Final = 20
 _MISFIT: Final = 2.0  # times the noise of reading, the print's usual distance from what is expected
 
@@ -30,7 +31,7 @@ def loss_fades_with_ink(clues: Clues) -> Answer:
     papers = _papers(clues)
     if papers is None or evidence is None or evidence.expected is None or evidence.comparison == "absolute":
         return None
-    if not beyond_sheets(clues, float(papers[0][0] - papers[1][0])):
+    if papers[0][0] - papers[1][0] < _DARKER:
         return False
     was, now = (float(xyz_from_lab(lab)[1]) for lab in papers)
     known = np.isfinite(evidence.expected).all(axis=1)
