@@ -6,6 +6,7 @@ two cells wide are exchanged for plain ones where the user asked for that.
 
 import textwrap
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Final, Literal
 
 from rich.cells import cell_len, set_cell_size
@@ -69,13 +70,18 @@ def cell(text: str, width: int, align: Literal["left", "right"] = "left") -> str
 
 def wrapped(text: str, width: int, most: int | None = None) -> list[str]:
     """Text from anywhere as lines of at most `width` cells; with `most`, cut after so many lines."""
+    return list(_wrapped(text, width, most))
+
+
+@lru_cache(maxsize=512)  # a screen wraps the same sentences again at every key
+def _wrapped(text: str, width: int, most: int | None) -> tuple[str, ...]:
     shown = visible(text)
     rows = textwrap.wrap(shown, max(1, width)) or [""]
     if cell_len(shown) != len(shown):
         rows = [piece for row in rows for piece in _halves(row, width)]
     if most is not None and len(rows) > most:
         rows = [*rows[: most - 1], cell(" ".join(rows[most - 1 :]), width).rstrip()]
-    return rows
+    return tuple(rows)
 
 
 def _halves(row: str, width: int) -> Iterable[str]:
