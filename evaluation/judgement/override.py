@@ -16,7 +16,7 @@ from evaluation.session import Use
 _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "share": (0, 1),
     "grades": (0, 5),
-    "draws": (20, 20_000),
+    "draws": (20, 5000),
     "viewings": (1, 100),
     "regions": (2, 1000),
     "patches": (3, 1000),
@@ -80,7 +80,7 @@ def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> 
             row.note(next(iter(row.names())), "no kind of region is left with a weight; one is needed")
         missing = [kind for kind in key if not weights.get(kind)]
         if missing:
-            row.note("key", f"“{missing[0]}” is a key region here, so it needs a weight, or the key another list")
+            row.note("key", f"“{missing[0]}” is key to this use: give it a weight, or write a key without it")
         changed[use] = Weights(use, {k: w for k, w in weights.items() if w > 0}, key)
     return changed
 

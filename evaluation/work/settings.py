@@ -43,9 +43,18 @@ def document(tables: Tables) -> dict[str, Any]:
                 "name": use,
                 "weights": dict(row.weights),
                 "key": list(row.key),
-                "overridden": _touched(tables, f"uses.{use}"),
+                "overridden": _touched(tables, f"uses.{use.replace(' ', '_')}"),
             }
             for use, row in tables.uses.items()
+        ],
+        "causes": [
+            {
+                "id": row.id,
+                "text": row.text,
+                "factor": row.factor,
+                "overridden": _touched(tables, f"causes.{row.id}"),
+            }
+            for row in tables.causes
         ],
         "never_graded": list(tables.never_graded),
     }

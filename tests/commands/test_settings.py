@@ -34,3 +34,47 @@ def test_a_mistake_in_the_file_is_named_and_nothing_is_weighed(drydown: Drydown,
     mine.write_text("[thresholds]\nflair = 0.01\n", "utf-8")
     ran = drydown("settings")
     assert ran.code == 1 and "thresholds.flair" in ran.err and "no-weighing.toml" in ran.err
+
+
+def test_causes_are_settings_too_and_shown(drydown: Drydown, mine: Path) -> None:
+    mine.write_text("[causes]\nc01 = 0.5\n", "utf-8")
+    rows = {row["id"]: row for row in drydown("settings", "--json").json["causes"]}
+    assert (rows["c01"]["factor"], rows["c01"]["overridden"]) == (0.5, True)
+    assert (rows["c02"]["factor"], rows["c02"]["overridden"]) == (1.0, False)
+    assert "* c01 0.5" in " ".join(drydown("settings").out.split())
+
+
+def test_a_use_of_three_words_is_starred_when_it_is_changed(drydown: Drydown, mine: Path) -> None:
+    mine.write_text("[uses.black_and_white]\nring = 3\n", "utf-8")
+    rows = {row["name"]: row["overridden"] for row in drydown("settings", "--json").json["uses"]}
+    assert rows == {"general": False, "black and white": True, "portrait": False, "landscape": False}
+
+
+def test_a_folder_or_other_bytes_in_its_place_are_told_as_such(drydown: Drydown, mine: Path) -> None:
+    mine.write_bytes(b"\xff\xfe")
+    assert "other bytes found. The settings were not read." in drydown("settings").err
+    mine.unlink()
+    mine.mkdir()
+    assert "a folder found. The settings were not read." in drydown("settings").err
+
+
+@pytest.mark.parametrize("text", ["", "  \n", "# nothing yet\n", "\ufeff[thresholds]\n", "[anchors.evenness]\n"])
+def test_a_file_that_changes_nothing_changes_nothing(drydown: Drydown, mine: Path, text: str) -> None:
+    shipped = drydown("settings", "--json").json
+    mine.write_text(text, "utf-8")
+    assert drydown("settings", "--json").json == shipped
+
+
+def test_a_weighing_names_the_settings_it_went_by(drydown: Drydown, mine: Path, tmp_path: Path) -> None:
+    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
+    told = drydown("weigh", 1).out
+    assert "Anchors, from a reading to a grade: the project's own choice." in told
+    digest = drydown("weigh", 1, "--json").json["settings"]
+    assert f"Weighed with settings as shipped (digest {digest[:12]})." in told
+    mine.write_text(
+        "[thresholds]\nflare = 0.01\n[anchors.evenness]\nat = [0.12, 0.25, 0.4, 0.7, 1.2]\n", "utf-8"
+    )
+    told = drydown("weigh", 1).out
+    assert "Weighed with settings of your own: anchors.evenness.at, thresholds.flare (digest" in told
+    assert "the project's own choice; your own: evenness." in told
+    assert digest[:12] not in told

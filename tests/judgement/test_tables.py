@@ -5,6 +5,7 @@ import re
 import pytest
 
 from evaluation.errors import SheetProblem
+from evaluation.judgement.override import span
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.catalogue import CATALOGUE
 
@@ -53,6 +54,36 @@ def test_thresholds_from_memory_are_marked_so() -> None:
     assert tables.thresholds["flare"].mark == "MEMORY"
     assert tables.thresholds["line_factor"].mark == "MEMORY"
     assert all(row.unit and row.note for row in tables.thresholds.values())
+
+
+def test_shipped_thresholds_lie_within_what_their_unit_can_mean() -> None:
+    for row in load_tables().thresholds.values():
+        low, high = span(row.unit)
+        assert low <= row.value <= high, row.name
+
+
+@pytest.mark.parametrize("name", list(load_tables().thresholds))
+def test_a_threshold_is_held_within_what_its_unit_can_mean(name: str) -> None:
+    """The least and the largest of every threshold are let in; beyond, the file is refused by its key."""
+    low, high = span(load_tables().thresholds[name].unit)
+    for value in (low, high):
+        assert load_tables(f"[thresholds]\n{name} = {value:g}\n")[name] == value
+    for value in (low - 1, high + 1):
+        with pytest.raises(SheetProblem, match=rf"thresholds\.{name}: .*from {low:g} to {high:g} expected"):
+            load_tables(f"[thresholds]\n{name} = {value:g}\n")
+
+
+def test_draws_are_whole() -> None:
+    with pytest.raises(SheetProblem, match=r"thresholds\.verdict_draws: a whole number expected"):
+        load_tables("[thresholds]\nverdict_draws = 100.5\n")
+
+
+def test_a_use_is_left_with_a_region_to_weigh() -> None:
+    none = "\n".join(f"{kind} = 0" for kind in load_tables().uses["portrait"].weights)
+    with pytest.raises(SheetProblem, match="no kind of region is left with a weight"):
+        load_tables(f"[uses.portrait]\nkey = []\n{none}\n")
+    with pytest.raises(SheetProblem, match="“skin” is key to this use: give it a weight"):
+        load_tables("[uses.portrait]\nskin = 0\n")
 
 
 def test_grades_are_linear_between_anchors_and_clipped() -> None:

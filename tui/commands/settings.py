@@ -49,6 +49,13 @@ def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
         )
         out.line(f"{_star(row)} {row['name']}: {', '.join(weights)}")
     out.line()
+    out.line("Likely causes: how much the evidence of each counts; 0 leaves it out.")
+    out.table(
+        ("", "cause", "counts", "may be"),
+        [(_star(row), row["id"], f"{row['factor']:g}", row["text"]) for row in document["causes"]],
+        right=(2,),
+    )
+    out.line()
     out.line(f"Never graded: {', '.join(document['never_graded'])}.")
     out.line("MEMORY: recalled, not confirmed. own: the project's own choice. All can be changed.")
     verb = "Change them in" if has_file else "To change them, write"

@@ -1,7 +1,7 @@
 """`drydown weigh`: findings, verdict and likely causes of a session."""
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.work import compare_facts, weigh
@@ -17,10 +17,12 @@ def run(args: Namespace, out: Out) -> int:
         subject = session(at, args.session)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
         facts = compare_facts.facts(at, subject.id)
+        overridden = weigh.tables(at).overridden
     if out.as_json:
         out.result(weigh.document(weighing) | {"black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
+        _settings(weighing, overridden, out)
     return 0
 
 
@@ -52,6 +54,17 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
         out.line()
     for caveat in weighing.caveats:
         out.line(caveat)
+
+
+def _settings(weighing: Weighing, overridden: Sequence[str], out: Out) -> None:
+    """By which anchors and settings this was weighed, where either tells of a grade."""
+    out.line()
+    if any(finding.instrument for finding in weighing.findings):
+        own = ", ".join(path.split(".")[1] for path in overridden if path.startswith("anchors."))
+        yours = f"; your own: {own}" if own else ""
+        out.line(f"Anchors, from a reading to a grade: the project's own choice{yours}.")
+    named = f"settings of your own: {', '.join(overridden)}" if overridden else "settings as shipped"
+    out.line(f"Weighed with {named} (digest {weighing.settings_digest[:12]}).")
 
 
 def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
