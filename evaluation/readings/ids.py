@@ -38,6 +38,8 @@ def id_remarks(
 
 
 def _repeated(patches: Sequence[PatchRef]) -> dict[str, list[int]]:
+    if len({patch.id for patch in patches}) == len(patches):
+        return {}
     rows: dict[str, list[int]] = {}
     for row, patch in enumerate(patches):
         rows.setdefault(patch.id, []).append(row)

@@ -41,7 +41,6 @@ class Group:
     attributes: dict[str, str]
     parts: dict[str, str]
     at: int  # byte in the file
-    closes: str  # the name of its end tag, with namespace
 
 
 @dataclass(slots=True)

@@ -58,8 +58,10 @@ class Measurements:
 
         Raises FileProblem for what is no measurement of a print.
         """
-        found: dict[str, Measurement] = {}
         colours = [group for group in item.groups if group.element in TRIPLES]
+        if not item.spectra and not colours:
+            return []  # what is to be printed
+        found: dict[str, Measurement] = {}
         for spectrum in item.spectra:
             meant = self._meaning(spectrum.specification, item)
             measurement = self._spectrum(item, spectrum, meant, bool(colours))

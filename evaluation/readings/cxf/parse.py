@@ -31,6 +31,7 @@ from evaluation.readings.source import (
 _Handler = TypeVar("_Handler")
 _Start = Callable[[str, dict[str, str]], None]
 _End = Callable[[str], None]
+_Colour = Callable[[str, str, dict[str, str]], None]
 _DEEPEST: Final = 100
 _CUT: Final = dict.fromkeys((3, 5), "an end in the middle")  # no element, unclosed token
 
@@ -44,7 +45,7 @@ def parse(source: Source, progress: Progress | None = None) -> Document:
     try:
         for start in range(0, total, CHUNK):
             end = min(start + CHUNK, total)
-            pass_.parser.Parse(bytes(source.data[start:end]), end == total)
+            pass_.parser.Parse(memoryview(source.data)[start:end], end == total)
             pass_.check_size(end)
             if progress:
                 progress(end, total)
@@ -74,7 +75,7 @@ class _Pass(Gathering):
 
     def __init__(self, source: Source) -> None:
         super().__init__(source)
-        self.depth = self.skipped = 0
+        self.skipped = 0
         self.parser.buffer_text = True
         self.parser.buffer_size = 2**16
         self.parser.StartDoctypeDeclHandler = self._doctype
@@ -89,7 +90,6 @@ class _Pass(Gathering):
                 "Tag": self.tag,
                 "ColorSpecification": self.begin_specification,
                 "CustomResources": self._skip,
-                **{name: partial(self._colour, name, f"{NAMESPACE} {name}") for name in GROUPS},
                 **{name: partial(self.other_spectrum, name) for name in OTHER_SPECTRA},
             }
         )
@@ -105,7 +105,8 @@ class _Pass(Gathering):
             }
         )
 
-        self._start, self._end = self._handlers()
+        self._start, self._end, colour = self._handlers()
+        self.starts |= self._named({name: partial(colour, name, f"{NAMESPACE} {name}") for name in GROUPS})
         self.parser.EndElementHandler = self._end
 
     @staticmethod
@@ -120,6 +121,7 @@ class _Pass(Gathering):
 
     def check_size(self, fed: int) -> None:
         """Raises FileProblem when a tag or a value has grown past what any needs; `fed` bytes so far."""
+        self.count(0)
         if (
             sum(map(len, self.text)) > LONGEST_LINE
             or fed - self.parser.CurrentByteIndex > CHUNK + LONGEST_LINE
@@ -140,15 +142,25 @@ class _Pass(Gathering):
             raise self.refused(f"CxF3, namespace {NAMESPACE}", f"{found}, {shown}", "Export as CxF3.")
         self.parser.StartElementHandler = self._start
 
-    def _handlers(self) -> tuple[_Start, _End]:
-        """The two handlers that meet every tag: plain functions, since they run for every one of them."""
+    def _handlers(self) -> tuple[_Start, _End, _Colour]:
+        """What meets every tag, and what begins a colour: plain functions, since they run that often."""
         text, clear, starts, ends = self.text, self.text.clear, self.starts.get, self.ends.get
-        part_of = PARTS.get
+        part_of, parser = PARTS.get, self.parser
+        depth = 0
+        closing = ""  # the end tag of the colour that is open, and its parts
+        parts: dict[str, str] = {}
+
+        def colour(element: str, closes: str, attributes: dict[str, str]) -> None:
+            nonlocal closing, parts
+            closing, parts = closes, {}
+            self.group = Group(element, attributes, parts, parser.CurrentByteIndex)
+            parser.StartElementHandler = None  # the parts of a colour are known by their ends
 
         def start(name: str, attributes: dict[str, str]) -> None:
+            nonlocal depth
             clear()
-            self.depth += 1
-            if self.depth > _DEEPEST:
+            depth += 1
+            if depth > _DEEPEST:
                 raise self.refused(f"elements at most {_DEEPEST} deep", "deeper ones")
             begin = starts(name)
             if begin is not None:
@@ -159,16 +171,18 @@ class _Pass(Gathering):
                     self.specification.setdefault(f"{local}.{attribute}", value)
 
         def end(name: str) -> None:
-            group = self.group
-            if group is not None and name != group.closes:
-                part = part_of(name)
-                if part is not None:  # most elements of most files
-                    group.parts[part] = "".join(text)
-                elif len(group.parts) < MOST_PARTS:
-                    group.parts[name.rpartition(" ")[2]] = "".join(text)
-                clear()
-                return
-            self.depth -= 1
+            nonlocal depth, closing
+            if closing:
+                if name != closing:
+                    part = part_of(name)
+                    if part is not None:  # most elements of most files
+                        parts[part] = "".join(text)
+                    elif len(parts) < MOST_PARTS:
+                        parts[name.rpartition(" ")[2]] = "".join(text)
+                    clear()
+                    return
+                closing = ""
+            depth -= 1
             finish = ends(name)
             if finish is not None:
                 finish()
@@ -180,7 +194,7 @@ class _Pass(Gathering):
                 self.specification.setdefault(name.rpartition(" ")[2], value)
             clear()
 
-        return start, end
+        return start, end, colour
 
     # --- foreign content -------------------------------------------------------------------------------
 
@@ -198,20 +212,16 @@ class _Pass(Gathering):
     def _skip_end(self, name: str) -> None:
         self.skipped -= 1
         if not self.skipped:
-            self.depth -= 1
+            self._end(name)
             self.parser.StartElementHandler = self._start
             self.parser.EndElementHandler = self._end
             self.parser.CharacterDataHandler = self.text.append
 
     # --- colours ---------------------------------------------------------------------------------------
 
-    def _colour(self, element: str, closes: str, attributes: dict[str, str]) -> None:
-        self.group = Group(element, attributes, {}, self.parser.CurrentByteIndex, closes)
-        self.parser.StartElementHandler = None  # the parts of a colour are known by their ends
-
     def _end_group(self) -> None:
         self.parser.StartElementHandler = self._start
         if self.item is not None and self.group is not None:
-            self.count(0)
+            self.characters += 64
             self.item.groups.append(self.group)
         self.group = None

@@ -244,11 +244,12 @@ def _rounding(group: Group) -> float:
 
 def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]:
     """Patches are called as their target is; measurements alone by their number, alike in every condition."""
+    under_condition = {kind: condition_of_type(kind) is not None for kind in {item.type for item in items}}
     refs = []
     for row, (item, target) in enumerate(zip(items, targets, strict=True), start=1):
         named = target or item
         identity = named.id or named.name
-        if target is None and condition_of_type(item.type):
+        if target is None and under_condition[item.type]:
             identity = number_in(item.name) or identity
         refs.append(PatchRef(identity or str(row), named.name, row))
     return tuple(refs)
