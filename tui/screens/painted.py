@@ -1,9 +1,8 @@
 """A screen that draws itself: its parts from top to bottom, only the rows that look different."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Final
 
-from rich.style import Style
 from textual import events
 from textual.app import ComposeResult
 from textual.geometry import Region, Size
@@ -11,7 +10,7 @@ from textual.strip import Strip
 
 from tui import theme
 from tui.widgets import foot, lines
-from tui.widgets.lines import Line, Weight
+from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part, places
 from tui.widgets.rows import Rows
 
@@ -33,7 +32,7 @@ class Painted(Base):
         self.parts: dict[str, Part] = {}
         self._at: list[tuple[Part, int]] = []  # part and its row, for each row of the screen
         self._drawn: dict[int, tuple[Line, Strip]] = {}  # what each row of the screen shows
-        self._styles: Mapping[Weight, Style] = {}
+        self._drawn_for = (0, "")  # the width and the appearance
         self._fitted = Size(0, 0)
 
     def make_parts(self) -> Iterable[Part]:
@@ -81,9 +80,7 @@ class Painted(Base):
 
     def lay_out(self) -> None:
         """Give each part its place for the size of the screen now."""
-        if self.size != self._fitted:
-            self._fitted = self.size
-            self._drawn.clear()
+        self._fitted = self.size
         width, height = self.size
         self._at = []
         for part, top, tall in places(tuple(self.parts.values()), height):
@@ -120,9 +117,9 @@ class Painted(Base):
         """
         app, width = self.app, self.size.width
         styles, plain = theme.styles(app.theme), getattr(app, "plain_signs", False)
-        if styles is not self._styles:
+        if self._drawn_for != (width, app.theme):
             self._drawn.clear()
-            self._styles = styles
+            self._drawn_for = (width, app.theme)
         strips = []
         for y in crop.line_range:
             line, drawn = self._line(y), self._drawn.get(y)

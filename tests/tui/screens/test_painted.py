@@ -69,10 +69,10 @@ async def test_a_window_resized_while_another_screen_was_above_fits_in_the_first
     booth: Any, session: Session, monkeypatch: Any
 ) -> None:
     async with booth() as app:
-        await app.press("g", "1")
+        await app.press("g", "1", "question_mark")
         await app.resize(120, 36)
         monkeypatch.setattr(Painted, "on_resize", lambda self: None)  # it comes after that frame
-        await app.press("g", "h")
+        await app.press("escape", "g", "h")
         assert app.keys.endswith("? all keys"), "the last line is the last row of the window"
         assert len(app.rows[1]) == 120
 
