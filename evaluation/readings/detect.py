@@ -17,13 +17,13 @@ from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.run import Run
 from evaluation.readings.said import Said
-from evaluation.readings.source import NOTHING_TAKEN, Progress, Source, load
+from evaluation.readings.source import CHUNK, NOTHING_TAKEN, Progress, Source, load
 from evaluation.readings.stated import left_out, said_of_each, stated_by
 
 FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
 _VERSION: Final = "1"
 _BLOCK: Final = re.compile(r"^[ \t]*BEGIN_DATA(?:_FORMAT)?[ \t\r]*(?:#|$)", re.I | re.M)
-_BLOCK_BYTES: Final = re.compile(rb"BEGIN_DATA|B\0E\0G\0I\0N\0_\0D\0A\0T\0A", re.I)
+_BLOCK_BYTES: Final = (b"BEGIN_DATA", b"B\0E\0G\0I\0N\0_\0D\0A\0T\0A")
 _SIGNATURES: Final = (
     (b"%PDF", 0, "a PDF document"),
     (b"PK\x03\x04", 0, "a compressed file or spreadsheet"),
@@ -95,6 +95,13 @@ def read_source(
     )
 
 
+def _names_a_block(source: Source) -> bool:
+    """Whether a keyword of blocks stands anywhere, in any case; by chunks, as a copy is made of each."""
+    room = CHUNK + len(_BLOCK_BYTES[1])
+    chunks = (source.data[start : start + room].upper() for start in range(0, len(source.data), CHUNK))
+    return any(block in chunk for chunk in chunks for block in _BLOCK_BYTES)
+
+
 @contextmanager
 def _no_rings_looked_for() -> Iterator[None]:
     """Python looks for rings of objects whenever many have come; these are none, and it costs a fifth."""
@@ -122,7 +129,7 @@ def format_of(source: Source) -> str:
     head = bytes(source.data[: 2**16]).decode(encoding, "replace").lstrip("\ufeff")
     if head.lstrip().startswith("<"):
         return "cxf"
-    if _BLOCK.search(head) or _BLOCK_BYTES.search(source.data):
+    if _BLOCK.search(head) or _names_a_block(source):
         return "text"
     first = head.split(None, 1)[0].upper() if head.split() else ""
     return "text" if first.startswith(("CGATS", "ISO28178", "IT8.7/")) else "delimited"
