@@ -22,6 +22,7 @@ from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import open_regions
+from evaluation.work.read import reveal
 from evaluation.work.say import Step, refuse_read_only, say
 
 Kind = Literal["CIELAB", "XYZ"]
@@ -115,12 +116,21 @@ def listed(bench: Bench, session: Session, by: Hand) -> tuple[TypedRow, ...]:
     )
 
 
-def put(bench: Bench, session_id: int, patch_id: str, text: str, by: Hand) -> Step:
-    """Keep one reading of a patch as typed; a patch typed twice was read twice. Raises UsageProblem."""
+def put(
+    bench: Bench, session_id: int, patch_id: str, text: str, by: Hand, *, by_another: bool = False
+) -> Step:
+    """Keep one reading of a patch as typed; a patch typed twice was read twice. Raises UsageProblem.
+
+    Who types a number sees it: a region without its grade is recorded as shown, which marks its later grades,
+    unless somebody else types than the eye that grades (`by_another`).
+    """
     refuse_read_only(bench)
     session = sessions.load(bench.archive, session_id)
-    patch = _patch(sheet_of(bench, session), patch_id)
+    sheet = sheet_of(bench, session)
+    patch = _patch(sheet, patch_id)
     values, rounding = understood(text, by.kind, patch.name)
+    if not by_another and patch.region not in open_regions(session, sheet) | {""}:
+        reveal(bench, session_id, [patch.region])
     with bench.archive.transaction():
         before = _run_of(_typed(bench, session_id), by)
         row = PatchRef(patch.id, patch.name, len(before) + 1 if before else 1, patch.id)

@@ -141,11 +141,45 @@ def test_what_is_no_colour_is_refused_and_nothing_is_kept(bench: Bench, text: st
 def test_values_of_an_ungraded_region_are_not_shown_back(bench: Bench) -> None:
     neutral, shadow = patch_of(bench, "neutral"), patch_of(bench, "shadow")
     for patch in (neutral, shadow):
-        typed.put(bench, 1, patch, "40.5 0.3 -1.2", M1)
+        typed.put(bench, 1, patch, "40.5 0.3 -1.2", M1, by_another=True)
     grade(bench, "neutral")
     rows = {row.id: row for row in typed.listed(bench, say.session(bench, 1), M1)}
     assert (rows[neutral].values, rows[neutral].shown) == ((40.5, 0.3, -1.2), True)
     assert (rows[shadow].values, rows[shadow].shown, rows[shadow].count) == (None, False, 1)
+
+
+def test_who_types_a_number_has_seen_it_and_later_grades_say_so(bench: Bench) -> None:
+    shadow = patch_of(bench, "shadow")
+    look.start(bench, 1, kind="quick")
+    typed.put(bench, 1, shadow, "40.5 0.3 -1.2", M1)
+    session = say.session(bench, 1)
+    assert session.viewing is not None and set(session.viewing.revealed) == {"shadow"}
+    assert next(row for row in typed.listed(bench, session, M1) if row.id == shadow).shown
+    grade(bench, "shadow")
+    grade(bench, "neutral")
+    answers = say.session(bench, 1).viewing.answers  # type: ignore[union-attr]
+    late = {region: answer.after_reveal for (region, _), answer in answers.items()}
+    assert late == {"shadow": True, "neutral": False}
+
+
+def test_a_number_of_a_graded_region_or_typed_by_another_reveals_nothing(bench: Bench) -> None:
+    grade(bench, "neutral")
+    typed.put(bench, 1, patch_of(bench, "neutral"), "40.5 0.3 -1.2", M1)
+    typed.put(bench, 1, patch_of(bench, "shadow"), "10.5 0.3 -1.2", M1, by_another=True)
+    session = say.session(bench, 1)
+    assert not session.revealed and session.viewing is not None and not session.viewing.revealed
+
+
+def test_what_is_no_colour_reveals_nothing(bench: Bench) -> None:
+    with pytest.raises(UsageProblem):
+        typed.put(bench, 1, patch_of(bench, "shadow"), "white", M1)
+    assert not say.session(bench, 1).revealed
+
+
+def test_undo_takes_the_number_back_and_not_that_it_was_seen(bench: Bench) -> None:
+    typed.put(bench, 1, patch_of(bench, "shadow"), "40.5 0.3 -1.2", M1)
+    session = say.undo(bench, 1).session
+    assert not session.runs and set(session.revealed) == {"shadow"}
 
 
 def test_what_is_said_once_is_remembered(bench: Bench) -> None:
