@@ -54,14 +54,20 @@ class Coming:
 
 
 def state(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL) -> State:
-    """The word for the whole session: its first step not done, or "drying" while that clock runs."""
-    until = dries_until(session, clocks)
-    return shown_state(_settled_state(session, sheet), until, now)
+    """The word for the whole session: its first step not done, or "drying" while that clock runs and nobody
+    has begun to look.
+    """
+    return shown_state(_settled_state(session, sheet), _waits_until(session, clocks), now)
 
 
 def shown_state(settled: State, until: datetime | None, now: datetime) -> State:
     """`Summary.state` as it reads at this moment. What is written up waits for nothing."""
     return "drying" if until is not None and now < until and settled != "written up" else settled
+
+
+def _waits_until(session: Session, clocks: Clocks) -> datetime | None:
+    """When the clock of drying ends, for a print that nobody has begun to look at."""
+    return dries_until(session, clocks) if session.viewing is None else None
 
 
 def steps(
@@ -132,7 +138,7 @@ def summary(session: Session, sheet: Sheet, clocks: Clocks = USUAL) -> Summary:
         printed_at=condition.printed_at,
         made_for=condition.made_for,
         state=_settled_state(session, sheet),
-        dries_until=dries_until(session, clocks),
+        dries_until=_waits_until(session, clocks),
         regions=all_regions,
         looked=done,
         again=len(session.viewing.look_again) if session.viewing else 0,

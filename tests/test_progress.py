@@ -102,7 +102,6 @@ def test_the_state_is_the_first_step_not_done(state, evaluated):
         session(),
         session(replace(DESCRIBED, paper="")),
         session(ready={"dry": "not done"}),
-        session(viewings=[LOOKED], runs={1}),
     ],
 )
 def test_drying_stands_in_place_of_the_state_while_its_clock_runs(evaluated):
@@ -117,6 +116,8 @@ def test_drying_stands_in_place_of_the_state_while_its_clock_runs(evaluated):
         session(ready={"dry": "done"}),
         session(ready={"dry": "does not apply"}),
         session(viewings=[LOOKED], written=WRITTEN),
+        session(viewings=[viewing("skin")]),
+        session(viewings=[LOOKED], runs={1}),
     ],
 )
 def test_nothing_dries_when_a_person_says_so_or_nobody_waits(evaluated):
@@ -283,7 +284,7 @@ def test_the_summary_holds_what_a_list_shows():
         printed_at=PRINTED,
         made_for="general",
         state="looking",
-        dries_until=PRINTED + timedelta(hours=24),
+        dries_until=None,
         regions=2,
         looked=1,
         again=1,

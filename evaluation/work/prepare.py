@@ -19,11 +19,11 @@ from evaluation.session import MARKS, Mark, Readiness, Session
 from evaluation.work.begin import say_readiness
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, say
+from evaluation.work.words import detail_shown
 
 NOT_SAVED: Final = "Nothing was saved."
 CLOCKS: Final = ("dry", "adapted")
 KEPT_FROM_EARLIER: Final = ("viewing_light", "colour_vision")  # light and eyes may be as they were
-_UNITS: Final = {"lux": "lx", "kelvin": "K", "mm": "mm"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,21 +123,6 @@ def detail_typed(item: str, typed: str) -> dict[str, str | float]:
     if item == "viewing_light":
         return _light(text)
     return {"how": text}
-
-
-def detail_shown(detail: Mapping[str, str | float]) -> str:
-    """Named values as they are typed.
-
-    >>> detail_shown({"lux": 2040.0, "class": "P1", "second": "A"})
-    '2040 lx, P1, second A'
-    """
-    parts = []
-    for name, value in detail.items():
-        if isinstance(value, float | int) and not isinstance(value, bool):
-            parts.append(f"{value:g} {_UNITS.get(name, name)}")
-        else:
-            parts.append(f"second {value}" if name == "second" else str(value))
-    return ", ".join(parts)
 
 
 def offered(bench: Bench, session: Session, item: str) -> Readiness | None:

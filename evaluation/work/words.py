@@ -1,6 +1,6 @@
 """Entries in words, as the line above the keys tells them: "Skin tones, strength: 4"."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -30,6 +30,8 @@ FIELD_WORDS = {
     "sheet_width_mm": "Sheet width",
     "sheet_height_mm": "Sheet height",
 }
+
+_UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm"}
 
 
 def told(entries: Sequence[Entry], sheet: Sheet) -> str:
@@ -73,6 +75,21 @@ def answer_words(value: Value) -> str:
             return "yes" if value.yes else "no"
 
 
+def detail_shown(detail: Mapping[str, str | float]) -> str:
+    """Named values as they are typed.
+
+    >>> detail_shown({"lux": 2040.0, "class": "P1", "second": "A"})
+    '2040 lx, P1, second A'
+    """
+    parts = []
+    for name, value in detail.items():
+        if isinstance(value, float | int) and not isinstance(value, bool):
+            parts.append(f"{value:g} {_UNITS.get(name, name)}")
+        else:
+            parts.append(f"second {value}" if name == "second" else str(value))
+    return ", ".join(parts)
+
+
 def _one(entry: Entry, sheet: Sheet) -> str:
     name, _, rest = entry.subject.partition("/")
     value = entry.value
@@ -80,8 +97,10 @@ def _one(entry: Entry, sheet: Sheet) -> str:
         case "condition":
             return f"{FIELD_WORDS.get(name, name)}: {_plain(value)}"
         case "readiness":
-            mark = value.get("mark") if isinstance(value, dict) else None
-            return f"{_sentence(READINESS.get(name, name))}: {mark or 'open'}"
+            made = value if isinstance(value, dict) else {}
+            detail = detail_shown({k: v for k, v in (made.get("detail") or {}).items() if k != "as on"})
+            words = ", ".join(part for part in (made.get("mark") or "open", detail) if part)
+            return f"{_sentence(READINESS.get(name, name))}: {words}"
         case "timer":
             return f"Clock of {name}: " + ("started" if value else "stopped")
         case "answer":

@@ -7,7 +7,7 @@ from tui.screens.jobs import unforeseen
 
 def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on() -> None:
     assert str(unforeseen("weighing", ValueError("shapes \x1b[31m differ"))) == (
-        "A case that nobody foresaw found. “weighing” did not finish; what was saved before stays. "
+        "“weighing” met what nobody foresaw and did not finish; what was saved before stays. "
         "Write this out and send it to the people who make drydown: ValueError('shapes \\x1b[31m differ')"
     )
 
