@@ -120,6 +120,8 @@ class PlaceAsking:
         if self.given is not None and not self.places:
             said = ", ".join(_place(name, dict(self.given.places)) for name, _ in self.given.places)
             lines += [f"▸answered: {cell(said or 'none', width - 11)}"]
+        elif self.typed.digits:
+            lines += [(("Enter takes the number.", "quiet"),)]
         elif self.places:
             lines += [(("Enter: that is all of them.", "quiet"),)]
         return lines

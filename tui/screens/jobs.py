@@ -114,9 +114,11 @@ class Working(Painted, Screen[None]):
 
 def unforeseen(job: str, error: BaseException | None) -> DrydownError:
     """What to say when a job met what nobody foresaw; the system's refusals are told in our words."""
-    what = f"“{job}” did not finish; what was saved before stays."
     if isinstance(error, OSError):
         found, remedy = unread(error)
+        what = f"“{job}” did not finish; what was saved before stays."
         return DrydownError(what, where=str(error.filename or ""), found=found, remedy=remedy)
-    remedy = f"Write this out and send it to the people who make drydown: {error!r}"
-    return DrydownError(what, found="a case that nobody foresaw", remedy=remedy)
+    return DrydownError(
+        f"“{job}” met what nobody foresaw and did not finish; what was saved before stays.",
+        remedy=f"Write this out and send it to the people who make drydown: {error!r}",
+    )

@@ -174,6 +174,7 @@ class Look(StepPage):
 
     def _result(self, result: Result) -> None:
         if result is None:
+            self.said = ""  # what it said was about an earlier key
             self.refresh_page()
         elif result == LEAVE:
             self.said = ""
@@ -235,6 +236,14 @@ class Look(StepPage):
 
     def turned(self, step: Step) -> None:
         self.course.turned(step)
+
+    def action_undo(self) -> None:
+        """What was begun and is not saved goes first."""
+        if self.course.mode == "asking" and self.course.asked is not None and self.course.asked.clear():
+            self.said = "Begun again; nothing of it was saved."
+            self.refresh_page()
+        else:
+            super().action_undo()
 
     # Moving -----------------------------------------------------------------------------------------------
 

@@ -5,6 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.plain_text import visible
 from evaluation.session import GRADE_WORDS, Grade, Session, Viewing
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work import look
@@ -50,8 +51,9 @@ def look_lines(
     drawn = sheet_map(sheet, region.id, map_width - 2, map_height)
     left: list[Line] = [((" " * 3, ""), *spans(line)) for line in drawn]
     block = beside(left, right, column, max(map_height, len(right)))
+    name = region.title if region.number is None else f"{region.number} {region.title}"  # as on the sheet
     title: Line = (
-        (f"   {cell(region.title, column - 3)}", "strong"),
+        (f"   {cell(name, column - 3)}", "strong"),
         (cell(head, width - column - 1), "quiet"),
     )
     lines: list[Line] = ["", title, "", *block]
@@ -200,6 +202,8 @@ def pause_lines(
     if region.id in viewing.look_again:
         lines += ["Marked for a second look.", ""]
     lines += given_lines(viewing, route, region, width)
+    if remark := visible(viewing.remarks.get(region.id, "")):
+        lines += ["", *wrapped(f"Remark: {remark}", width, 2)]
     if after is not None:
         first = route.stops[after.id][0].question
         tool = " You will need the loupe." if _needs_loupe(route, after) else ""

@@ -8,6 +8,7 @@ from evaluation.session import READINESS
 from evaluation.work import prepare
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
+from evaluation.work.words import detail_shown
 from tui.screens.bounce import Bounce
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped
@@ -58,7 +59,7 @@ class Prepare(StepPage):
         wide = self.size.width >= 100
         name = _short(READINESS[item]) if not wide else READINESS[item]
         if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
-            said = prepare.detail_shown(before.detail) or "done"
+            said = detail_shown(before.detail) or "done"
             beside = f"{said} in no. {self.session.copied_from}; 1 keeps it"
         return (
             (f" {cell(name, 44 if wide else 38)}{cell(state, 16)}", ""),
@@ -70,7 +71,11 @@ class Prepare(StepPage):
         width = min(self.size.width - 6, 96)
         title = READINESS[self.item]
         text = f"{title[:1].upper()}{title[1:]}. {about.text}"
-        lines: list[Line] = [f"   {row}" for row in wrapped(text, width, 3)]
+        made = self.session.readiness.get(self.item)
+        lines: list[Line] = []
+        if made is not None and made.detail:
+            lines += [f"   {row}" for row in wrapped(f"Said: {detail_shown(made.detail)}.", width, 2)]
+        lines += [f"   {row}" for row in wrapped(text, width, 3)]
         if about.care:
             lines += [f"   {row}" for row in wrapped(f"Care: {about.care}", width, 2)]
         self.one("about").show(lines)
@@ -120,7 +125,7 @@ class Prepare(StepPage):
             self.tell("1 done, 2 not done, 3 does not apply.")
             return
         made = self.session.readiness.get(item) or prepare.offered(self.bench, self.session, item)
-        before = prepare.detail_shown({k: v for k, v in made.detail.items() if k != "as on"}) if made else ""
+        before = detail_shown({k: v for k, v in made.detail.items() if k != "as on"}) if made else ""
         self.type_text(
             label,
             before,

@@ -119,16 +119,23 @@ def left_open(viewing: Viewing, route: Route) -> list[tuple[SheetRegion, str]]:
 
 
 def grey_key(viewing: Viewing, sheet: Sheet, stop: Stop) -> str:
-    """At the last question of a ring-around, the numbers of the fields meant as grey: once all is chosen."""
+    """At the last question of a ring-around, the numbers of the fields meant as grey: once all is chosen.
+
+    A quick look asks for no number; there one chooses first, without writing it down.
+    """
     region = sheet.region(stop.region)
     picks = [question for question in region.questions if question.answer == "pick" and not question.light]
     if stop.question is None or not stop.question.whole_region or not picks:
         return ""
-    if any((region.id, question.id) not in viewing.answers for question in picks):
+    quick = viewing.kind == "quick"
+    if not quick and any((region.id, question.id) not in viewing.answers for question in picks):
         return ""
     centres = [patch for patch in sheet.patches if patch.region == region.id and patch.step == 1]
     told = ", ".join(f"{patch.series} {patch.name}" for patch in centres)
-    return f"Meant as grey: {told}." if told else ""
+    if not told:
+        return ""
+    first = "First choose the field of each group that looks grey to you. " if quick else ""
+    return f"{first}Meant as grey: {told}."
 
 
 def names_of_places(sheet: Sheet, region_id: str) -> tuple[str, ...]:
