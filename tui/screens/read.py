@@ -3,22 +3,21 @@
 from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from evaluation.errors import DrydownError
-from evaluation.readings.said import Ask, Asked, Said
-from evaluation.work import files, read
+from evaluation.readings.said import Asked
+from evaluation.work import files, read, say
 from evaluation.work.bench import Bench
-from evaluation.work.files import Candidate, Fact, TakenFile
-from evaluation.work.read import Preview
+from evaluation.work.files import Candidate, TakenFile
 from tui.screens import read_lines
 from tui.screens.paths import short
+from tui.screens.read_file import FileInHand
 from tui.screens.step import StepPage
-from tui.widgets.lines import Line, cell
+from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
-Mode = Literal["files", "preview", "asked"]
 _LOOK_EVERY: Final = 2.0  # seconds, for new files in the folder
 
 
@@ -34,18 +33,16 @@ class Read(StepPage):
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
-        self.mode: Mode = "files"
         self.folder = Path()
+        self.match = ""
         self.found: tuple[Candidate, ...] = ()
         self.taken: tuple[TakenFile, ...] = ()
-        self.path = Path()
-        self.words = Said()
-        self.by_order = False
-        self.preview: Preview | None = None
-        self.facts: tuple[Fact, ...] = ()
-        self.asks: tuple[Ask, ...] = ()
-        self.choosing = False
-        self.match = ""
+        self.wanted: FileInHand | None = None  # being read, or open
+
+    @property
+    def opened(self) -> FileInHand | None:
+        """The file whose rows are shown in place of the folder's."""
+        return self.wanted if self.wanted is not None and self.wanted.state != "unread" else None
 
     def body(self) -> Iterator[Part]:
         yield Lines("above", height=1)
@@ -73,7 +70,7 @@ class Read(StepPage):
 
     def _look(self) -> None:
         """A file that comes into the folder is offered by itself."""
-        if self.mode != "files" or self.typing is not None:
+        if self.wanted is not None or self.typing is not None:
             return
         before = {each.path for each in self.found}
         self._list()
@@ -88,59 +85,49 @@ class Read(StepPage):
         self.taken = files.taken_files(self.bench, self.session)
 
     def done(self, job: str, value: Any) -> None:
-        self.preview, self.facts = value
-        self.mode, self.choosing, self.said = (
-            "preview",
-            False,
-            "Not taken in yet. The archive is unchanged.",
-        )
-        self.list_here.cursor = next(
-            (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field), 0
-        )
-        self.refresh_page()
+        if self.wanted is not None:
+            self.wanted.known(value)
+            self._open_with("Not taken in yet. The archive is unchanged.")
 
     def failed(self, job: str, problem: DrydownError) -> None:
-        if isinstance(problem, Asked):
-            self.asks = problem.asks
-            self.mode, self.said = (
-                "asked",
-                "The file leaves this open, and it changes numbers. Nothing is guessed.",
-            )
-            self.list_here.cursor = 0
-            self.refresh_page()
+        if isinstance(problem, Asked) and self.wanted is not None:
+            self.wanted.asks = problem.asks
+            self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
         else:
-            self.mode = "files"
-            self.said = ""
-            self.refresh_page()
+            self._close("")
             self.show_problem(problem)
+
+    def _open_with(self, sentence: str) -> None:
+        """Show the file in hand, the cursor on what it leaves open."""
+        assert self.wanted is not None
+        self.said = sentence
+        self.list_here.cursor = self.wanted.first_open
+        self.refresh_page()
+
+    def _close(self, sentence: str) -> None:
+        """Back to the folder; an answer that is still on its way comes too late."""
+        self.ticket += 1
+        self.wanted, self.said = None, sentence
+        self.refresh_page()
 
     # Drawing ----------------------------------------------------------------------------------------------
 
     def foot_state(self) -> str:
-        return "read.files" if self.mode == "files" else f"read.{self.mode}"
+        return f"read.{self.opened.state}" if self.opened else "read.files"
 
     def repaint(self) -> None:
-        width = self.size.width
-        rows = self.list_here
+        width, rows, opened = self.size.width, self.list_here, self.opened
         below: Sequence[Line] = ()
-        if self.mode == "files":
+        if opened is None:
             above = read_lines.files_head(self.taken, short(self.folder), width)
             rows.show(self._file_rows, len(self.found) + 1)
-        elif self.mode == "asked":
-            above = ["", f"   File         {cell(self.path.name, width - 18)}", ""]
-            rows.show(self._ask_rows, len(self.asks))
-            below = read_lines.ask_foot(self.asks[rows.cursor], width) if self.asks else ()
         else:
-            assert self.preview is not None
-            above = ["", f"   File         {cell(self.preview.name, width - 18)}", ""]
-            rows.show(self._fact_rows, len(self.facts))
-            values = files.values_line(self.session, self.sheet, self.preview)
-            options = self.facts[rows.cursor].answers if self.choosing else ()
-            below = read_lines.preview_foot(self.preview.remarks, values, options, width)
-        self.one("above").show(above)
-        self.one("above").height = len(above)
-        self.one("below").show(below)
-        self.one("below").height = len(below)
+            above = opened.above(width)
+            rows.show(partial(opened.rows, width=width), opened.count)
+            below = opened.below(rows.cursor, self.session, self.sheet, width)
+        for name, lines in (("above", above), ("below", below)):
+            self.one(name).height = len(lines)
+            self.one(name).show(lines)
 
     def _file_rows(self, start: int, count: int) -> list[Line]:
         lines: list[Line] = [
@@ -150,32 +137,25 @@ class Read(StepPage):
             lines.append((("  another file or folder ...", "quiet"),))
         return lines
 
-    def _fact_rows(self, start: int, count: int) -> list[Line]:
-        return [read_lines.fact_row(fact, self.size.width) for fact in self.facts[start : start + count]]
-
-    def _ask_rows(self, start: int, count: int) -> list[Line]:
-        return [read_lines.ask_row(ask, self.size.width) for ask in self.asks[start : start + count]]
-
     # Keys -------------------------------------------------------------------------------------------------
 
     def move(self, way: str) -> None:
-        if way == "left" and self.mode != "files":
+        if way == "left" and self.opened:
             self.back()
         else:
             self.list_here.move(way)
 
     def moved(self) -> None:
-        self.choosing = False
-        if self.mode != "files":
+        if self.opened:
+            self.opened.choosing = False
             self.repaint()
 
     def back(self) -> None:
-        if self.choosing:
-            self.choosing = False
+        if self.opened and self.opened.choosing:
+            self.opened.choosing = False
             self.refresh_page()
-        elif self.mode != "files":
-            self.mode, self.preview, self.words, self.said = "files", None, Said(), "Nothing was taken in."
-            self.refresh_page()
+        elif self.wanted is not None:
+            self._close("Nothing was taken in.")
         elif self.match:
             self.match = ""
             self._list()
@@ -184,28 +164,26 @@ class Read(StepPage):
             super().back()
 
     def action_enter(self) -> None:
-        row = self.list_here.cursor
-        if self.mode == "files":
+        row, opened = self.list_here.cursor, self.opened
+        if opened is None:
             if row < len(self.found):
                 self._open(self.found[row].path)
             else:
                 self.type_text("File or folder", short(self.folder) + "/", self._path_typed)
-        elif self.mode == "asked":
-            ask = self.asks[row]
-            self.type_text(ask.question, "", partial(self._say, ask.field), known=ask.answers)
+            return
+        about, answers = opened.answers(row)
+        if opened.asks:
+            self.type_text(opened.asks[row].question, "", partial(self._say, about), known=answers)
+            return
+        fact = opened.facts[row]
+        if not about:
+            self.tell("That is as the file has it.")
+        elif answers and not (opened.choosing and fact.free):
+            opened.choosing = not opened.choosing
+            self.refresh_page()
         else:
-            fact = self.facts[row]
-            if not fact.field:
-                self.tell("That is as the file has it.")
-            elif fact.answers and not (self.choosing and fact.free):
-                self.choosing = not self.choosing
-                self.refresh_page()
-            else:
-                self.type_text(
-                    fact.name,
-                    "" if fact.value == "not stated" else fact.value,
-                    partial(self._say, fact.field),
-                )
+            before = "" if fact.value == "not stated" else fact.value
+            self.type_text(fact.name, before, partial(self._say, about))
 
     def _path_typed(self, typed: str) -> None:
         path = Path(typed.strip()).expanduser()
@@ -218,44 +196,35 @@ class Read(StepPage):
             self._open(path)
 
     def _open(self, path: Path) -> None:
-        self.path, self.words, self.by_order = path, Said(), False
-        self._read()
+        self.wanted = FileInHand(path)
+        self._read(self.wanted)
 
-    def _read(self) -> None:
-        self.tell(f"Reading {self.path.name}. Esc stops; nothing is taken in yet.")
-        self.start_job("file", partial(_preview, self.session_id, self.path, self.words, self.by_order))
+    def _read(self, wanted: FileInHand) -> None:
+        self.tell(f"Reading {wanted.path.name}. Esc stops; nothing is taken in yet.")
+        self.start_job("file", wanted.reading(self.session_id))
 
-    def _say(self, field: str, answer: str) -> None:
+    def _say(self, about: str, answer: str) -> None:
         """Something is said about the file: it is read anew with that."""
-        self.words = files.said_with(self.words, field, answer)
-        self.choosing = False
-        self._read()
+        if self.opened:
+            self.opened.say(about, answer)
+            self._read(self.opened)
 
     def action_digit(self, digit: str) -> None:
-        row = self.list_here.cursor
-        answers: tuple[str, ...] = ()
-        field = ""
-        if self.mode == "asked":
-            answers, field = self.asks[row].answers, self.asks[row].field
-        elif self.mode == "preview":
-            answers, field = self.facts[row].answers, self.facts[row].field
+        about, answers = self.opened.answers(self.list_here.cursor) if self.opened else ("", ())
         if not 1 <= int(digit) <= len(answers):
             self.tell(f"Answers run from 1 to {len(answers)}." if answers else "Nothing to choose here.")
         else:
-            self.attempt(partial(self._say, field, answers[int(digit) - 1]))
+            self.attempt(partial(self._say, about, answers[int(digit) - 1]))
 
     def action_take(self) -> None:
-        preview = self.preview
-        if preview is None or self.mode != "preview":
+        opened = self.opened
+        preview = opened.preview if opened and not opened.asks else None
+        if opened is None or preview is None:
             self.tell("Enter reads a file first; then t takes it in.")
-            return
-        if self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
-            files.remember_folder(self.bench, self.path.absolute().parent)
-            self.said = f"Taken in: {preview.name}. {self.said}"
-            self.mode, self.preview, self.words = "files", None, Said()
+        elif self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
+            files.remember_folder(self.bench, opened.path.absolute().parent)
             self.list_here.cursor = 0
-            self._taken()
-            self.refresh_page()
+            self._close(f"Taken in: {preview.name}. {self.said}")
 
     def action_leave_out(self) -> None:
         if not self.taken:
@@ -291,8 +260,6 @@ class Read(StepPage):
 
     def came_back(self) -> None:
         """Readings may have been typed on another screen, or shown."""
-        from evaluation.work import say
-
         before, self.session = self.session.runs, say.session(self.bench, self.session_id)
         if self.session.runs != before:
             self._taken()
@@ -312,12 +279,6 @@ class Read(StepPage):
     def as_text(self) -> str:
         rows = [self.print_title(), ""]
         rows += [f"{each.name}: {each.about}" for each in self.taken]
-        rows += [f"{fact.name:<14}{fact.value:<34}{fact.note}".rstrip() for fact in self.facts]
+        facts = self.opened.facts if self.opened else ()
+        rows += [f"{fact.name:<14}{fact.value:<34}{fact.note}".rstrip() for fact in facts]
         return "\n".join(rows) + "\n"
-
-
-def _preview(
-    session_id: int, path: Path, words: Said, by_order: bool, bench: Bench, _progress: object
-) -> tuple[Preview, tuple[Fact, ...]]:
-    found = read.preview(bench, session_id, path, words, by_order=by_order)
-    return found, files.facts(bench, session_id, found)

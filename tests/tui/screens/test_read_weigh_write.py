@@ -3,11 +3,13 @@
 import shutil
 from importlib.resources import files
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
+from textual import events
 
-from evaluation.archive import sessions
+from evaluation.archive import runs, sessions
 from evaluation.session import Grade, Session
 from evaluation.work import look, read
 from evaluation.work.bench import Bench, sheet_of
@@ -57,6 +59,46 @@ async def test_a_file_shows_its_facts_before_anything_is_kept(
         assert "380 to 730 nm, 10 nm" in app.text
         assert app.saved == "Not taken in yet. The archive is unchanged."
         assert sessions.load(bench.archive, 1).runs == frozenset()
+
+
+async def test_escape_stops_a_file_that_is_being_read(
+    booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What it brings later is of no interest any more."""
+    until, real = Event(), read.preview
+
+    def slow(*given: Any, **more: Any) -> Any:
+        until.wait(10)
+        return real(*given, **more)
+
+    async with booth() as app:
+        await to_file(app, "lustre-q3")
+        monkeypatch.setattr(read, "preview", slow)
+        app.app.post_message(events.Key("enter", None))
+        await app.pilot.pause()
+        assert app.saved.startswith("Reading lustre-q3.txt. Esc stops")
+        app.app.post_message(events.Key("escape", None))
+        await app.pilot.pause()
+        assert app.saved == "Nothing was taken in."
+        until.set()
+        await app.settle()
+        assert app.saved == "Nothing was taken in." and "380 to 730 nm" not in app.text
+        assert app.here.startswith(" ▸  lustre-q3.txt")
+
+
+async def test_a_list_of_what_is_in_fetches_no_reading(
+    booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    take_in(bench, session, folder)
+
+    def fetched(*_given: Any) -> None:
+        raise AssertionError("readings were fetched")
+
+    monkeypatch.setattr(runs, "of_session", fetched)
+    async with booth() as app:
+        await app.press("g", "4")
+        assert "lustre-q3.txt" in app.rows[6]
+        assert "432 readings, M1 and M2, printed as a picture" in app.rows[6]
 
 
 async def test_no_value_of_an_ungraded_region_is_shown(

@@ -1,0 +1,89 @@
+"""A file in hand in Read: what it states, what it leaves open, and what was said about it. Draws as lines."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from evaluation.readings.said import Ask, Said
+from evaluation.session import Session
+from evaluation.sheet.layout import Sheet
+from evaluation.work import files, read
+from evaluation.work.bench import Bench
+from evaluation.work.files import Fact
+from evaluation.work.read import Preview
+from tui.screens import read_lines
+from tui.widgets.lines import Line, cell
+
+Known = tuple[Preview, tuple[Fact, ...]]
+
+
+@dataclass(slots=True)
+class FileInHand:
+    """`preview` and `facts` once it was read; `asks` while it leaves open what changes numbers."""
+
+    path: Path
+    words: Said = field(default_factory=Said)
+    preview: Preview | None = None
+    facts: tuple[Fact, ...] = ()
+    asks: tuple[Ask, ...] = ()
+    choosing: bool = False  # the answers of the row under the cursor are shown
+
+    @property
+    def state(self) -> str:
+        if self.asks:
+            return "asked"
+        return "preview" if self.preview is not None else "unread"
+
+    def reading(self, session_id: int) -> Callable[[Bench, object], Known]:
+        """The job that reads it, with what was said so far."""
+        path, words = self.path, self.words
+
+        def work(bench: Bench, _progress: object) -> Known:
+            found = read.preview(bench, session_id, path, words)
+            return found, files.facts(bench, session_id, found)
+
+        return work
+
+    def known(self, found: Known) -> None:
+        self.preview, self.facts = found
+        self.asks, self.choosing = (), False
+
+    def say(self, about: str, answer: str) -> None:
+        """Something is said about the file; it counts when the file is read with it."""
+        self.words = files.said_with(self.words, about, answer)
+        self.choosing = False
+
+    def answers(self, row: int) -> tuple[str, tuple[str, ...]]:
+        """What a row is about, and the answers that a digit gives."""
+        if self.asks:
+            return self.asks[row].field, self.asks[row].answers
+        return self.facts[row].field, self.facts[row].answers
+
+    # As lines ---------------------------------------------------------------------------------------------
+
+    @property
+    def count(self) -> int:
+        return len(self.asks or self.facts)
+
+    @property
+    def first_open(self) -> int:
+        """The first row that the file does not state and a person can."""
+        open_rows = (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field)
+        return 0 if self.asks else next(open_rows, 0)
+
+    def above(self, width: int) -> list[Line]:
+        return ["", f"   File         {cell(self.path.name, width - 18)}", ""]
+
+    def rows(self, start: int, count: int, width: int) -> list[Line]:
+        if self.asks:
+            return [read_lines.ask_row(ask, width) for ask in self.asks[start : start + count]]
+        return [read_lines.fact_row(fact, width) for fact in self.facts[start : start + count]]
+
+    def below(self, row: int, session: Session, sheet: Sheet, width: int) -> list[Line]:
+        """The choices of a row, or what looks odd and what stays out of sight."""
+        if self.asks:
+            return read_lines.ask_foot(self.asks[row], width)
+        assert self.preview is not None
+        options = self.facts[row].answers if self.choosing else ()
+        values = files.values_line(session, sheet, self.preview)
+        return read_lines.preview_foot(self.preview.remarks, values, options, width)
