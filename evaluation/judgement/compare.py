@@ -117,9 +117,15 @@ def level_caveat(a: Print, b: Print, tables: Tables) -> str:
     """What is said where the spread from sheet to sheet is not known; empty where it is."""
     if a.sheets is not None and b.sheets is not None:
         return ""
+    return f"Spread from sheet to sheet not known: {default_spread(tables)}."
+
+
+def default_spread(tables: Tables) -> str:
+    """The spread from sheet to sheet that stands in for one not known, in words, and what it lets differ."""
+    limit = tables["repeat_rule"] * tables["sheet_mean"]  # of two single sheets
     return (
-        f"Spread from sheet to sheet not known: mean {tables['sheet_mean']:g}, worst "
-        f"{tables['sheet_worst']:g} dE*ab taken."
+        f"mean {tables['sheet_mean']:g}, worst {tables['sheet_worst']:g} dE*ab taken, so that two alike "
+        f"differ by up to {limit:.1f} in 95 of 100 cases (assumes equal noise in L*, a*, b*)"
     )
 
 

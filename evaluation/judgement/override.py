@@ -29,7 +29,7 @@ _WHOLE: Final = ("draws", "regions", "patches", "degrees of freedom", "causes")
 
 
 def span(unit: str) -> tuple[float, float]:
-    """The least and the largest value of a threshold in this unit; distances, contrasts and weights to 100."""
+    """The least and the largest value of a threshold in this unit; distances and weights go to 100."""
     return next((span for word, span in _SPANS.items() if unit.startswith(word)), (0.0, 100.0))
 
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
 from evaluation.judgement.rows import Weights
 from evaluation.judgement.tables import Tables
+from evaluation.session import READINESS
 
 _SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
 _MOVES = 0.10  # a region whose lift changes the share by less is no reason (project's own choice)
@@ -42,14 +43,13 @@ def verdict(
     best = max(shares, key=lambda word: shares[word])
     parted = [row for row in rows if row.key and row.parted]
     if parted:
-        title = parted[0].finding.title
         return Verdict(
             use,
             "undecided",
             tuple(
                 f"{row.finding.title}: eye and readings disagree, and it is a key region." for row in parted
             ),
-            f"Looking at {title.lower()} again, or reading it again, would decide it.",
+            _remedy(parted[0], open_serious),
             shares[best],
         )
     if shares[best] < tables["verdict_share"]:
@@ -58,7 +58,7 @@ def verdict(
             use,
             "undecided",
             (f"{_listed_shares(shares)} of the draws.",),
-            _remedy(deciding),
+            _remedy(deciding, open_serious),
             shares[best],
         )
     reasons = _reasons(rows, grades, best, open_serious, shares[best], tables)
@@ -186,17 +186,19 @@ def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bo
     return rows[max(range(len(rows)), key=share)]
 
 
-def _remedy(row: _Row) -> str:
+def _remedy(row: _Row, open_serious: Sequence[str]) -> str:
+    """The cheapest that may decide a region: a look, then readings, which a fresh print has to wait for."""
     title = row.finding.title.lower()
+    later = " once the print is dry" if READINESS["dry"] in open_serious else ""
     if row.parted:
-        return f"Looking at {title} again, or reading it again, would decide it."
+        return f"Looking at {title} again, or reading it again{later}, would decide it."
     if row.finding.agreement == "instrument only":
         return f"Grading {title} by eye would decide it."
     if row.finding.viewings < 2:
         return f"A second look at {title} would decide it."
     if row.finding.instrument is None:
         return f"Another observer's look at {title} would decide it."
-    return f"Reading {title} again would decide it."
+    return f"Reading {title} again{later} would decide it."
 
 
 def _incomplete(missing: Sequence[str], covered: float, tables: Tables) -> tuple[str, ...]:

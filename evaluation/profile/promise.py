@@ -34,6 +34,7 @@ class Promise:
                   absolute intent absolute; rows of nan where the sheet does not say
     encoding      of the patches' sources; None on maps that state CIELAB only
     compensation  black point compensation; no meaning for absolute colorimetric
+    outside       dE*ab; an aim further from the mesh lies outside the gamut
 
     Results are in the frame of the comparison: media-relative, for the absolute intent absolute.
     """
@@ -44,6 +45,7 @@ class Promise:
     patches: tuple[Patch, ...]
     aims: Array
     encoding: Encoding | None
+    outside: float = OUTSIDE
 
     @property
     def black_y(self) -> float:
@@ -71,12 +73,12 @@ class Promise:
         return self._framed(self._chosen(self._relative, patches))
 
     def inside(self, aim: Array) -> Mask | None:
-        """(n,) which aims (n, 3) lie within 1 dE*ab of the profile's mesh; None: gamut not known."""
+        """(n,) which aims (n, 3) lie in the profile's mesh or near enough to it; None: gamut not known."""
         if self._mesh is None:
             return None
         if self.intent == _ABSOLUTE:
             aim = lab_from_xyz(xyz_from_lab(aim) / self.profile.white_scale)
-        return self._mesh.within(aim, OUTSIDE)
+        return self._mesh.within(aim, self.outside)
 
     def under(self, hypothesis: str, patches: Sequence[Patch]) -> Array | None:
         """(n, 3) what the print would show had the file gone another way; None: that cannot be said.

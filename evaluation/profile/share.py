@@ -54,8 +54,10 @@ class Share:
     moved_by: float | None
 
 
-def picture_share(profile: Profile, mesh: Mesh, picture: PictureColours, *, compensation: bool) -> Share:
-    """What of the picture the profile's gamut does not hold. `mesh` is the profile's.
+def picture_share(
+    profile: Profile, mesh: Mesh, picture: PictureColours, *, compensation: bool, distance: float = OUTSIDE
+) -> Share:
+    """What of the picture the profile's gamut does not hold: further than `distance` dE*ab from its `mesh`.
 
     Every cell is judged; medians and percentiles come from at most 100,000 of them, evenly chosen.
     """
@@ -64,7 +66,7 @@ def picture_share(profile: Profile, mesh: Mesh, picture: PictureColours, *, comp
     if compensation:
         lab = lab_from_xyz(map_black(xyz_from_lab(lab), picture.black_y, xyz_from_lab(black)[1]))
     portions = range(0, len(lab), _AT_ONCE)
-    outside = ~np.concatenate([mesh.within(lab[k : k + _AT_ONCE], OUTSIDE) for k in portions])
+    outside = ~np.concatenate([mesh.within(lab[k : k + _AT_ONCE], distance) for k in portions])
     dark = np.zeros_like(outside) if compensation else outside & (lab[:, 0] < black[0])
     outside &= ~dark
     return Share(

@@ -203,11 +203,10 @@ def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
     known = [one for one, group in groups.items() if len(group) >= _COPIES]
     if len(known) == len(groups):
         return ()
-    taken = f"mean {in_force['sheet_mean']:g}, worst {in_force['sheet_worst']:g} dE*ab taken"
     where = "" if not known else " of " + ", ".join(str(one) for one in groups if one not in known)
     return (
-        f"Spread from sheet to sheet{where} not known: {taken}. {_COPIES} copies of a print, compared with "
-        "the others, make it known.",
+        f"Spread from sheet to sheet{where} not known: {judgement.default_spread(in_force)}. "
+        f"{_COPIES} copies of a print, compared with the others, make it known.",
     )
 
 

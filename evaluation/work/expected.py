@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from evaluation.archive import documents
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import ProfileProblem
+from evaluation.judgement.tables import load_tables
 from evaluation.metrics.gather import aim_relative
 from evaluation.profile.engine import open_profile
 from evaluation.profile.promise import Promise
@@ -41,6 +42,9 @@ def expected_of(bench: Bench, session: Session) -> Promised:
             return Promised(None, (f"Nothing is expected of the profile: {problem.sentence}",))
         sheet = sheet_of(bench, session)
         aims = lab_from_xyz(aim_relative(sheet, source_lab(sheet), intent == "absolute colorimetric"))
-        bench.promises[key] = Promise(profile, intent, compensation, sheet.patches, aims, sheet.encoding)
+        outside = load_tables(bench.settings_text, "weighing.toml")["gamut_distance"]
+        bench.promises[key] = Promise(
+            profile, intent, compensation, sheet.patches, aims, sheet.encoding, outside
+        )
     promise = bench.promises[key]
     return Promised(promise, promise.remarks)

@@ -9,7 +9,7 @@ import numpy as np
 
 from evaluation.profile.contents import read_profile
 from evaluation.profile.engine import Profile, open_profile
-from evaluation.profile.gamut import FOLDS, HUES, SLICES, Gamut, gamut
+from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
 from evaluation.profile.mesh import Mesh
 from evaluation.profile.picture import PictureColours, picture_colours
 from evaluation.profile.share import Share, picture_share
@@ -53,19 +53,25 @@ class ProfileGamut:
 
 @dataclass(frozen=True, slots=True)
 class Gamuts:
-    """The gamuts of some profiles, with one picture held against each, where one was named."""
+    """The gamuts of some profiles, with one picture held against each, where one was named.
+
+    distance  dE*ab; a colour of the picture further from a gamut's surface lies outside
+    """
 
     picture: PictureColours | None
     compensation: bool
+    distance: float
     profiles: tuple[ProfileGamut, ...]
 
 
-def gamuts(paths: Sequence[Path], picture: Path | None, *, compensation: bool = True) -> Gamuts:
+def gamuts(
+    paths: Sequence[Path], picture: Path | None, *, compensation: bool = True, distance: float = OUTSIDE
+) -> Gamuts:
     """What the profiles hold. Raises ProfileProblem or FileProblem for the first that cannot be used."""
     opened = [(path, open_profile(read_profile(path)[1], path.name)) for path in paths]
     colours = None if picture is None else picture_colours(picture)
-    found = tuple(_gamut_of(path, profile, colours, compensation) for path, profile in opened)
-    return Gamuts(colours, compensation, found)
+    found = tuple(_gamut_of(path, profile, colours, compensation, distance) for path, profile in opened)
+    return Gamuts(colours, compensation, distance, found)
 
 
 def document(found: Gamuts) -> dict[str, Any]:
@@ -81,23 +87,26 @@ def document(found: Gamuts) -> dict[str, Any]:
             "remarks": list(picture.remarks),
         },
         "black_point_compensation": found.compensation,
+        "outside_from": found.distance,
         "profiles": [_document(one) for one in found.profiles],
         "volume_tells_not": VOLUME_TELLS_NOT,
     }
 
 
 def _gamut_of(
-    path: Path, profile: Profile, picture: PictureColours | None, compensation: bool
+    path: Path, profile: Profile, picture: PictureColours | None, compensation: bool, distance: float
 ) -> ProfileGamut:
     description, shape = profile.contents.description, gamut(profile)
     if shape is None:
         caveat = "Gamut not known: a grey profile encloses no colours."
         return ProfileGamut(path.name, description, None, (), (), None, (caveat,))
-    mesh = shape.mesh
+    mesh, share = shape.mesh, None
+    if picture is not None:
+        share = picture_share(profile, mesh, picture, compensation=compensation, distance=distance)
     return ProfileGamut(
         file=path.name,
         description=description,
-        share=None if picture is None else picture_share(profile, mesh, picture, compensation=compensation),
+        share=share,
         outlines=tuple(_numbers(mesh.reach(lightness, SWEEP)) for lightness in SLICES),
         hues=_hues(mesh),
         volume=mesh.volume,

@@ -6,6 +6,7 @@ from typing import Final
 
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
+from evaluation.judgement.compare import default_spread
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside, beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
@@ -264,8 +265,5 @@ def _caveats(
     if len(papers) > 1:
         said.append("Different papers: each print is held against the grey of its own.")
     if any(not pair.reason for pair in pairs):
-        said.append(
-            f"Spread from sheet to sheet not known: mean {tables['sheet_mean']:g}, worst "
-            f"{tables['sheet_worst']:g} dE*ab taken."
-        )
+        said.append(f"Spread from sheet to sheet not known: {default_spread(tables)}.")
     return tuple(dict.fromkeys(said))

@@ -89,3 +89,11 @@ def test_the_picture_is_read_before_the_profile_answers_for_it(drydown: Drydown,
     picture = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json["picture"]
     assert (picture["file"], picture["width"], picture["space"]) == ("harbour.png", 80, "sRGB, assumed")
     assert any("4 by 4" in remark for remark in picture["remarks"])
+
+
+def test_where_outside_begins_is_a_setting(drydown: Drydown, harbour: Path, tmp_path: Path) -> None:
+    (tmp_path / "no-weighing.toml").write_text("[thresholds]\ngamut_distance = 90\n", "utf-8")
+    ran = drydown("gamut", LUSTRE, "--picture", harbour)
+    assert "Outside: further than 90 dE*ab from the profile's surface." in ran.out
+    found = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json
+    assert found["outside_from"] == 90 and found["profiles"][0]["share"]["outside"] == 0

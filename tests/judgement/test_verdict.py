@@ -125,3 +125,15 @@ def test_uses_weigh_the_same_print_differently(room: Any) -> None:
     rows = findings(4.8, 0.3, **grades)
     assert judged(room, rows, "portrait").verdict == "not accepted"
     assert judged(room, rows, "landscape").verdict == "accepted"
+
+
+def test_a_print_that_is_not_dry_is_read_again_once_it_is(room: Any) -> None:
+    eye, instrument = Opinion(2.0, 0.5, 1, ""), Opinion(3.9, 0.5, 9, "")
+    parted = Finding(
+        "shadow", "Shadow detail", "shadow", eye, instrument, "disagree", None, "Why.", viewings=1
+    )
+    rows = tuple(parted if row.kind == "shadow" else row for row in findings(4.5))
+    result = judged(room, rows, serious=("dry",))
+    assert result.would_decide == (
+        "Looking at shadow detail again, or reading it again once the print is dry, would decide it."
+    )

@@ -172,3 +172,13 @@ def test_a_print_that_follows_its_profile_has_a_print_step_of_nothing(bench: Ben
         profile, printed, whole = finding.steps
         assert printed.de00 is None or printed.de00 < 0.3
         assert np.allclose(np.add(profile.vector, printed.vector), whole.vector)
+
+
+def test_where_the_gamut_ends_is_a_setting(bench: Bench) -> None:
+    """An aim that lies some way outside is inside for who says that this much is nothing."""
+    far = np.array([[60.0, -90.0, 60.0]])
+    shipped = expected_of(bench, session(bench)).expected
+    assert shipped is not None and not shipped.inside(far).all()  # type: ignore[union-attr]
+    wide = Bench(bench.archive, "[thresholds]\ngamut_distance = 90\n", bench.now)
+    lenient = expected_of(wide, session(wide)).expected
+    assert lenient is not None and lenient.inside(far).all()  # type: ignore[union-attr]

@@ -5,9 +5,10 @@ from typing import Final
 
 from evaluation.profile.gamut import SLICES
 from evaluation.profile.share import Spread
-from evaluation.work import gamut
+from evaluation.work import gamut, settings
 from evaluation.work.gamut import Gamuts, ProfileGamut
 from tui.out import Out
+from tui.place import settings_path, settings_text
 
 _BARS: Final = "▁▂▃▄▅▆▇█"
 _NOTHING: Final = "·"
@@ -15,7 +16,13 @@ _NOTHING: Final = "·"
 
 def run(args: Namespace, out: Out) -> int:
     """First how much of the picture lies outside and where, with the method's own noise beside it."""
-    found = gamut.gamuts(args.profiles, args.picture, compensation=not args.without_compensation)
+    limits = settings.in_force(settings_text(), settings_path().name)
+    found = gamut.gamuts(
+        args.profiles,
+        args.picture,
+        compensation=not args.without_compensation,
+        distance=limits["gamut_distance"],
+    )
     if out.as_json:
         out.result(gamut.document(found))
         return 0
@@ -69,6 +76,10 @@ def _picture(found: Gamuts, out: Out) -> None:
         for what, parts in (("by hue", share.families), ("by lightness", share.thirds)):
             told = ", ".join(f"{part} {_percent(value)}" for part, value in parts if value >= 0.0005)
             out.line(f"{name}, {what}: {told or 'nothing'}")
+    out.line(
+        f"Outside: further than {found.distance:g} dE*ab from the profile's surface. Blocks of 4 by 4 pixels "
+        "count, so that grain does not. Both are the project's own choice."
+    )
     out.line("Noise: what the tables lose on colours that they hold. No gamut explains it.")
     for remark in picture.remarks:
         out.line(remark)
