@@ -16,6 +16,8 @@ from evaluation.sheet.layout import Patch, Sheet
 
 # Half a step of 8 bits, and what rounding to percent adds to it.
 VALUE_TOLERANCE: Final = 0.5 / 255 + 0.001
+# Programs cut to 8 bits or round to percent; the values of another patch lie further off. Own choice.
+_SAME_PATCH: Final = 2 / 255
 # Ids of another chart can look alike; values tell. A fifth of the rows is more than a list of patches is ever
 # corrected by hand, and less than two charts differ by that number their greys alike. Project's own choice.
 _LEAST_AGREEMENT: Final = 0.8
@@ -36,21 +38,25 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     """
     remarks: list[str] = []
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
+    ids, names = [ref.id for ref in run.patches], [ref.name for ref in run.patches]
+    of_sheet = [patch.id for patch in sheet.patches]
     kinds: tuple[tuple[MatchedBy, Callable[[], Rows]], ...] = (
-        ("id", lambda: _by_text([ref.id for ref in run.patches], [patch.id for patch in sheet.patches])),
-        (
-            "name",
-            lambda: _by_text([ref.name for ref in run.patches], [patch.name for patch in sheet.patches]),
-        ),
+        ("id", lambda: _by_text(ids, of_sheet)),
+        ("name", lambda: _by_text(names, [patch.name for patch in sheet.patches])),
+        # Programs that number the rows themselves keep the ids of a list of patches as names.
+        ("name", lambda: _by_text(names, of_sheet)),
         (by_values, lambda: _by_values(run, sheet, remarks)),
     )
     matched_by, rows = kinds[0][0], Rows()
+    doubts: list[str] = []  # why a kind of match does not count
     for kind, find in kinds:
-        found = find() if kind == by_values else _checked(find(), kind, run, sheet, remarks)
+        found = find() if kind == by_values else _checked(find(), kind, run, sheet, doubts)
         if len(found) > len(rows):
             matched_by, rows = kind, found
         if len(rows) == len(run):
             break  # nothing places more than all
+    if matched_by != by_values or len(rows) < len(run):
+        remarks = [*doubts, *remarks]
     if by_order:
         in_order = {row: row for row in range(min(len(run), len(sheet.patches)))}
         if len(run) != len(sheet.patches):
@@ -78,7 +84,8 @@ def kept(run: Run, sheet: Sheet) -> Taken:
     rows = {row: index_of[ref.patch] for row, ref in enumerate(run.patches) if ref.patch in index_of}
     same_id = all(run.patches[row].id.casefold() == sheet.patches[i].id.casefold() for row, i in rows.items())
     same_name = all(
-        run.patches[row].name.casefold() == sheet.patches[i].name.casefold() for row, i in rows.items()
+        run.patches[row].name.casefold() in (sheet.patches[i].name.casefold(), sheet.patches[i].id.casefold())
+        for row, i in rows.items()
     )
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
     matched_by: MatchedBy = "id" if same_id else "name" if same_name else by_values
@@ -201,7 +208,7 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
         return rows
     on_sheet = np.array([of_patch[index] for _, index in comparable])
     apart = np.abs(printed[[row for row, _ in comparable]] - on_sheet).max(axis=1)
-    differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > VALUE_TOLERANCE]
+    differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > _SAME_PATCH]
     # By patches: a patch that was read ten times tells no more about the chart than one read once.
     patches, others = {index for _, index in comparable}, {rows[row] for row in differing}
     if others and len(others) >= (1 - _LEAST_AGREEMENT) * len(patches) - 1e-9:

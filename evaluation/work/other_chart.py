@@ -1,6 +1,7 @@
 """Files of another sheet than the session's: told before anything is kept, with the sheet that fits."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from evaluation.archive import documents
@@ -40,6 +41,15 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
     here = fitting(taken)
     if here.share >= WHOLLY:
         return None
+    if (ids := _ids_of_this_sheet(sheet, taken.run)) is not None:
+        return FileProblem(
+            what,
+            where=f"{where}, {taken.run.part}" if taken.run.part else where,
+            expected=f"the values that {quoted(sheet.title)} was drawn with",
+            found=f"others beside {ids} of its ids",
+            remedy="Take the map that was written beside the sheet you printed, or the file without its device "
+            "columns if a program wrote its own into them.",
+        )
     better = _better(bench, sheet, taken.run, here)
     if better is None and not here.is_another_chart:
         return None
@@ -56,6 +66,15 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
         found=f"another chart ({of_here}{of_other})",
         remedy=remedy,
     )
+
+
+def _ids_of_this_sheet(sheet: Sheet, run: Run) -> int | None:
+    """How many ids a run and its sheet share, where that is all of both and only the values differ."""
+    if run.device is None:
+        return None
+    by_id = fitting(match.match(replace(run, device=None, device_space=None), sheet))
+    same = by_id.matched_by == "id" and min(by_id.share, by_id.sheet_share) >= WHOLLY
+    return by_id.placed if same else None
 
 
 def _better(bench: Bench, sheet: Sheet, run: Run, here: Fitting) -> tuple[str, Fitting] | None:

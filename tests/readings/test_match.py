@@ -213,3 +213,25 @@ def test_spectra_win_over_given_colours_of_another_light() -> None:
     found = colours(run)
     assert found.basis == "spectra"
     np.testing.assert_allclose(found.lab_d50, [[100, 0, 0]], atol=0.01)
+
+
+def test_ids_of_the_sheet_in_the_column_of_names() -> None:
+    """Programs that number the rows of a list of patches keep its ids as names."""
+    taken = match(a_run(ids=["1", "2", "3"], names=["N03", "N01", "N12"]), a_sheet())
+    assert taken.matched_by == "name" and taken.matched == {"N03": (0,), "N01": (1,), "N12": (2,)}
+    assert kept(settled(taken), a_sheet()).matched_by == "name"
+
+
+@pytest.mark.parametrize("steps", [255, 100], ids=["cut to eight bits", "rounded to percent"])
+def test_values_written_coarsely_are_still_those_of_their_id(steps: int) -> None:
+    values = (np.floor(np.array(SOURCES) * steps + (0.0 if steps == 255 else 0.5)) / steps).tolist()
+    taken = match(a_run(ids=[f"N{n:02}" for n in range(1, 13)], device=values), a_sheet())
+    assert taken.matched_by == "id" and len(taken.matched) == 12 and not taken.remarks
+
+
+def test_places_as_ids_that_look_like_the_sheets_raise_no_doubt_where_values_place_all() -> None:
+    order = [3, 0, 7]
+    run = a_run(ids=["N01", "N02", "N03"], device=[SOURCES[k] for k in order])
+    taken = match(run, a_sheet())
+    assert taken.matched_by == "source values" and set(taken.matched) == {"N04", "N01", "N08"}
+    assert not any("another chart" in remark for remark in taken.remarks)

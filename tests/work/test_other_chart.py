@@ -94,3 +94,24 @@ def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_pat
     path.write_text(text, "utf-8")
     taken = read.preview(bench, made, path, Said(printed_as="managed")).taken[0]
     assert len(taken.unmatched_rows) == 1 and len(taken.matched) == 408
+
+
+def test_ids_of_this_sheet_with_other_values_are_told_apart_from_another_chart(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """As where the sheet was drawn in another encoding, or a program wrote what a profile made of its values."""
+    made = begin.begin(bench, PrintingCondition(), {}).id
+    lines = (READINGS / "lustre-q3.txt").read_text("utf-8").splitlines()
+    columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
+    places = [k for k, name in enumerate(columns) if name in ("RGB_R", "RGB_G", "RGB_B")]
+    assert len(places) == 3
+    for row, line in enumerate(lines):
+        cells = line.split("\t")
+        if len(cells) == len(columns) and cells != columns:
+            for k in places:
+                cells[k] = f"{255 * (float(cells[k]) / 255) ** 0.8:.2f}"
+            lines[row] = "\t".join(cells)
+    path = tmp_path / "drawn-otherwise.txt"
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    problem = refusal(bench, made, path)
+    assert "others beside 408 of its ids" in problem.found and "map" in problem.remedy
