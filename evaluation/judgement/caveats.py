@@ -82,6 +82,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: d
     if printed is None:
         return ["Time of printing not stated: its age is not known."]
     wait = tables["drying_wait"]
+    usual = f"{wait:g} h (MEMORY)" if tables.thresholds["drying_wait"].mark == "MEMORY" else f"{wait:g} h"
     found: list[str] = []
     ages = [
         (taken.run.stated.measured_at - printed).total_seconds() / 3600
@@ -89,12 +90,12 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: d
         if taken.run.stated.measured_at is not None and taken.run.printed_as != "unmanaged"
     ]
     if ages and max(ages) < wait:
-        found.append(f"Read {_age(max(ages))} after printing, before {wait:g} h: a fresh print still moves.")
+        found.append(f"Read {_age(max(ages))} after printing, before {usual}: a fresh print still moves.")
     looked = [viewing.started for viewing in session.viewings]
     if looked:
         seen_at = (max(looked) - printed).total_seconds() / 3600
         if seen_at < wait:
-            found.append(f"Looked at {_age(seen_at)} after printing, before {wait:g} h.")
+            found.append(f"Looked at {_age(seen_at)} after printing, before {usual}.")
         if ages and abs(seen_at - max(ages)) > wait / 2 and min(seen_at, max(ages)) < wait:
             found.append("Eye and instrument saw the print at different ages.")
     elif not ages and (now - printed).total_seconds() / 3600 < wait:

@@ -229,7 +229,7 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     stated = Stated(condition="M1", measured_at=printed_at + timedelta(minutes=25))
     taken = room.taken(colour_4, printed(colour_4), stated=stated)
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
-    assert "Read 25 min after printing, before 24 h: a fresh print still moves." in told
+    assert "Read 25 min after printing, before 24 h (MEMORY): a fresh print still moves." in told
     assert "Eye and instrument saw the print at different ages." in told
 
 

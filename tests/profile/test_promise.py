@@ -10,6 +10,7 @@ from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import device_from_lab, expected_lab, lab_from_device, open_profile
 from evaluation.profile.promise import Promise
+from evaluation.profile.thinner import thinner
 from evaluation.session import INTENTS, Intent
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
 from fixtures.printer import icc
@@ -151,3 +152,14 @@ def test_the_absolute_frame_is_the_relative_one_on_its_paper() -> None:
     relative = expected_lab(made.profile, made.aims, "relative colorimetric", black_compensation=True)
     on_paper = lab_from_xyz(xyz_from_lab(relative) * made.profile.white_scale)
     assert np.allclose(other, on_paper, atol=1e-4)
+
+
+def test_less_of_an_ink_is_what_the_tables_say_of_less_ink() -> None:
+    made = promise()
+    device = device_from_lab(made.profile, made.aims, "relative colorimetric", black_compensation=True)
+    ways = thinner(device, "RGB")
+    for name in ("less of channel 2", "less of channel 3 in the middle", "less black"):
+        less = made.under(name, PATCHES)
+        assert less is not None
+        assert np.allclose(less, lab_from_device(made.profile, ways[name]), atol=1e-4)
+        assert less[:, 0].mean() > made.lab(PATCHES)[:, 0].mean()

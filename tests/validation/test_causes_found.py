@@ -79,6 +79,7 @@ def test_the_confusion_table() -> None:
     sound = [row for row in rows if not row.cause]
     above = [row for row in rows if row.cause and row.above]
     weak = [row for row in rows if row.cause and not row.above]
+    assert all(row.worst > 4.5 for row in sound)
     assert np.divide(*share(sound, lambda row: not row.named)) >= 0.98
     assert np.divide(*share(sound, lambda row: not row.by_own)) >= 0.98
     assert not any("c09" in (*row.named, *row.by_own) for row in sound if row.paper == "matt")

@@ -18,6 +18,7 @@ from evaluation.metrics.evidence import Array
 
 _DARK: Final = 0.05  # of the paper's light: below it stray light counts
 _DARKER: Final = 0.5  # L* of bare paper; the rest of the test tells a backing from another paper
+_OTHER_COLOUR: Final = 2.5  # a*b* of bare paper
 _LEAST_ROWS: Final = 20
 _MISFIT: Final = 2.0  # times the noise of reading, the print's usual distance from what is expected
 
@@ -43,6 +44,15 @@ def loss_fades_with_ink(clues: Clues) -> Answer:
     base, fading = _steady_line(np.column_stack([np.ones(usable.sum()), -bright[usable]]), left[usable])
     lost = 1.0 - now / was
     return bool(fading > 0.5 * lost and abs(base - 1.0) < 0.5 * lost)
+
+
+def paper_of_another_colour(clues: Clues) -> Answer:
+    """By more than lots of one paper differ, where neither backing nor condition explains it."""
+    papers = _papers(clues)
+    if papers is None:
+        return None
+    apart = float(np.hypot(*(papers[0] - papers[1])[1:]))
+    return apart > _OTHER_COLOUR and profile_read_otherwise(clues) is not True
 
 
 def read_otherwise_paper_off(clues: Clues) -> Answer:

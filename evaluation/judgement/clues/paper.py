@@ -27,13 +27,6 @@ def profile_white_differs_a_little(clues: Clues) -> Answer:
     return None if gap is None else 1.0 < gap <= 3.0
 
 
-def paper_of_another_colour(clues: Clues) -> Answer:
-    """More than the whitener of one paper makes between conditions, and no backing or condition explains it."""
-    if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
-        return None
-    return bool(np.hypot(*(clues.paper - clues.expected.paper_lab)[1:]) > 2.5)
-
-
 def profile_white_matches(clues: Clues) -> Answer:
     gap = _paper_gap(clues)
     return None if gap is None else gap <= 1.5
