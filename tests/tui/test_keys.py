@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from tui import keys
-from tui.keys import FOOTERS, KEYS, SCREENS, Key
+from tui import footers, keys
+from tui.footers import FOOTERS
+from tui.keys import KEYS, SCREENS, Key
 from tui.widgets import foot
 from tui.widgets.lines import text_of
 
@@ -47,7 +48,7 @@ def test_ids_are_told_apart() -> None:
 
 @pytest.mark.parametrize("state", list(FOOTERS))
 def test_a_footer_has_six_keys_at_most_and_fits_80_columns(state: str) -> None:
-    pairs = keys.footer(state, {})
+    pairs = footers.footer(state, {})
     assert len(pairs) <= 6
     line = text_of(foot.keys(pairs, 80))
     assert len(line) <= 79
@@ -66,4 +67,4 @@ def test_the_table_of_the_readme_names_every_binding() -> None:
 
 
 def test_a_changed_key_is_shown_as_changed() -> None:
-    assert ("b", "look again") in keys.footer("look.grade", {"look.again": "b"})
+    assert ("b", "look again") in footers.footer("look.grade", {"look.again": "b"})

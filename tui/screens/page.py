@@ -1,6 +1,6 @@
 """What every screen shares: head, body, two last lines; `g`, typing, asking, copying, help, actions."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
@@ -10,7 +10,7 @@ from textual.events import Key as KeyPress
 from evaluation.errors import DrydownError
 from evaluation.system_words import unwritten
 from evaluation.work.bench import Bench
-from tui import keys
+from tui import footers, keys
 from tui.messages import GoTo
 from tui.screens.paths import short
 from tui.screens.prompts import Prompting
@@ -36,6 +36,7 @@ class Page(Prompting):
         self.going = False
         self.left = False  # another screen is on its way or above
         self.was_here = False
+        self.actions: Mapping[str, tuple[str, str]] = {}  # by key, once one was pressed
 
     # What subclasses fill in ------------------------------------------------------------------------------
 
@@ -46,7 +47,7 @@ class Page(Prompting):
         return head.plain_head("drydown", "", width)
 
     def foot_state(self) -> str:
-        """The key of `keys.FOOTERS` for what may be pressed now."""
+        """The key of `footers.FOOTERS` for what may be pressed now."""
         return self.PAGE
 
     def repaint(self) -> None:
@@ -82,7 +83,7 @@ class Page(Prompting):
         if not self.parts:
             return
         width = self.size.width
-        last = foot.keys(keys.footer(self._state(), self.drydown.config.keymap), width)
+        last = foot.keys(footers.footer(self._state(), self.drydown.config.keymap), width)
         if self.going:
             last = foot.go_line(width)
         self.one("foot").show([foot.saved(self.said, width, strong=self.asking is not None), last])
@@ -124,7 +125,9 @@ class Page(Prompting):
         return True
 
     def act(self, key: str) -> bool:
-        found = keys.actions(self.PAGE, self.drydown.config.keymap).get(key)
+        if not self.actions:
+            self.actions = keys.actions(self.PAGE, self.drydown.config.keymap)
+        found = self.actions.get(key)
         if found is None or not self.check_action(found[0], found[1:]):
             return False
         action = getattr(self, f"action_{found[0]}")

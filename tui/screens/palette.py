@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.fuzzy import Matcher
 from textual.screen import ModalScreen
 
-from tui import keys
+from tui import footers, keys
 from tui.keys import Key
 from tui.screens.painted import Painted
 from tui.widgets import foot, head
@@ -44,7 +44,7 @@ class Palette(Painted, ModalScreen[str | None]):
         width = self.size.width
         lines = [*head.plain_head("Every action by name", "", width), "   Action:"]
         self.one("head").show(lines)
-        pairs = keys.footer("palette", self.keymap)
+        pairs = footers.footer("palette", self.keymap)
         self.one("foot").show([foot.saved("", width), foot.keys(pairs, width)])
         self.list_here.show(self._lines, len(self.found))
 

@@ -7,7 +7,7 @@ from textual.screen import ModalScreen
 
 from evaluation.errors import DrydownError
 from evaluation.system_words import unwritten
-from tui import keys
+from tui import footers, keys
 from tui.screens.painted import Painted
 from tui.screens.paths import short
 from tui.widgets import foot
@@ -37,7 +37,7 @@ class ProblemWindow(Painted, ModalScreen[None]):
     def refresh_page(self) -> None:
         width = self.size.width
         self.one("problem").show(problem_lines(self.problem, width))
-        pairs = keys.footer("problem", self.app.config.keymap)
+        pairs = footers.footer("problem", self.app.config.keymap)
         self.one("foot").show([foot.saved(self.said, width), foot.keys(pairs, width)])
 
     def _text(self) -> str:

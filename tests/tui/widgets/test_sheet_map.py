@@ -35,6 +35,14 @@ def test_regions_lie_where_the_sheet_has_them() -> None:
     ]
 
 
+def test_a_frame_never_covers_another_region() -> None:
+    """Where there is no room for a frame of three rows, it is flatter."""
+    close = [region(str(row), row, 0.04, 0.1 * row, 0.92, 0.1) for row in range(1, 9)]
+    rows = texts(sheet_map(sheet(*close, size=(100, 100)), "4", 27, 12))
+    assert "┣━━━━━━━4━━━━━━━━┫" in rows[5]
+    assert [row for row in range(1, 9) if any(str(row) in line for line in rows)] == list(range(1, 9))
+
+
 @pytest.mark.parametrize("size", [(482.6, 330.2), (330.2, 482.6), (100, 1000), (1000, 100), (0, 0)])
 @pytest.mark.parametrize(("width", "height"), [(27, 11), (50, 24), (12, 6)])
 def test_a_sheet_of_any_shape_stays_inside(size: tuple[float, float], width: int, height: int) -> None:
