@@ -9,7 +9,7 @@ from tui.widgets.lines import Line, Span, Weight
 
 CELL_ASPECT = 2.0  # a character cell is about twice as high as wide
 Cells = tuple[int, int, int, int]  # left, top, right, bottom (exclusive)
-_LEAST = (5, 3)  # of a frame, so that its number can stand in it
+_LEAST = (5, 3)  # of a frame, so that its number can stand in it; but it never covers another region
 
 
 def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
@@ -32,7 +32,8 @@ def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
     marked = next((region for region in sheet.regions if region.id == here), None)
     area = marked.area if marked else None
     if marked is not None and area is not None:
-        box = _frame(area, columns, rows)
+        others = [cells for id, cells in blocks.items() if id != here]
+        box = _frame(area, columns, rows, others)
         _draw(text, weight, *box)
         _write(text, weight, str(marked.number or ""), *box, "strong")
     lines: list[Line] = [(("┌" + "─" * columns + "┐", "rule"),)]
@@ -67,12 +68,15 @@ def _apart(block: Cells, others: list[Cells]) -> Cells:
     return left, top, right - (beside and right - left > 2), bottom - (below and bottom - top > 1)
 
 
-def _frame(area: Area, columns: int, rows: int) -> Cells:
-    """The area's cells, grown to the least frame inside the sheet."""
+def _frame(area: Area, columns: int, rows: int, others: list[Cells]) -> Cells:
+    """The area's cells, grown to the least frame inside the sheet; in height only where nothing else lies."""
     left, top, right, bottom = _cells(area, columns, rows)
     left, right = _grown(left, right, _LEAST[0], columns)
-    top, bottom = _grown(top, bottom, _LEAST[1], rows)
-    return left, top, right, bottom
+    high, low = _grown(top, bottom, _LEAST[1], rows)
+    free = all(
+        other[3] <= high or other[1] >= low or other[2] <= left or other[0] >= right for other in others
+    )
+    return (left, high, right, low) if free else (left, top, right, bottom)
 
 
 def _grown(start: int, stop: int, least: int, most: int) -> tuple[int, int]:
@@ -85,8 +89,13 @@ def _grown(start: int, stop: int, least: int, most: int) -> tuple[int, int]:
 def _draw(
     text: list[list[str]], weight: list[list[Weight]], left: int, top: int, right: int, bottom: int
 ) -> None:
+    """A heavy frame; of one row, a bar with its two ends."""
     for row in range(top, bottom):
         for column in range(left, right):
+            if bottom - top == 1:
+                sign = {left: "┣", right - 1: "┫"}.get(column, "━")
+                text[row][column], weight[row][column] = sign, "strong"
+                continue
             edge = (row in (top, bottom - 1)) + 2 * (column in (left, right - 1))
             sign = (" ", "━", "┃", "")[edge]
             if edge == 3:
