@@ -207,6 +207,8 @@ def _spectra(runs: Sequence[Run]) -> Fact:
 
 def _patches(preview: Preview, sheet: Sheet) -> Fact:
     part = preview.taken[0]
+    if not part.matched:
+        return Fact("patches", f"{len(part.run):,} of the profile's own", "of the machine, not the picture")
     missing = len(part.unmatched_patches)
     notes = []
     if missing:

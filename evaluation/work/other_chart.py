@@ -47,8 +47,8 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
             where=f"{where}, {taken.run.part}" if taken.run.part else where,
             expected=f"the values that {quoted(sheet.title)} was drawn with",
             found=f"others beside {ids} of its ids",
-            remedy="Take the map that was written beside the sheet you printed, or the file without its device "
-            "columns if a program wrote its own into them.",
+            remedy="Take the map that was written beside the sheet you printed, or the file without its "
+            "device columns if a program wrote its own into them.",
         )
     better = _better(bench, sheet, taken.run, here)
     if better is None and not here.is_another_chart:

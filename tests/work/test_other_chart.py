@@ -99,7 +99,7 @@ def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_pat
 def test_ids_of_this_sheet_with_other_values_are_told_apart_from_another_chart(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """As where the sheet was drawn in another encoding, or a program wrote what a profile made of its values."""
+    """As where the sheet was drawn in another encoding, or a program wrote what a profile made of it."""
     made = begin.begin(bench, PrintingCondition(), {}).id
     lines = (READINGS / "lustre-q3.txt").read_text("utf-8").splitlines()
     columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
