@@ -14,6 +14,7 @@ from evaluation.readings.cgats.bands import SHORTEST_NM
 from evaluation.readings.cgats.fields import classify, looks_like_header
 from evaluation.readings.cgats.numbers import DecimalMarks
 from evaluation.readings.cgats.rows import RowReader
+from evaluation.readings.lights_in_names import without_lights
 from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.table import Keyword, Table
@@ -128,9 +129,10 @@ def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...
     """Names, the line they stand in and the lines before it as keywords; nothing where no line fits."""
     keywords: list[Keyword] = []
     for number, text in head:
-        names = _with_case_told_apart(_split(text.lstrip("#"), separator))
+        bare, lights = without_lights(_split(text.lstrip("#"), separator))
+        names = _with_case_told_apart(bare)
         if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
-            return names, number, keywords
+            return names, number, keywords + [Keyword(*said, number) for said in lights.items()]
         if match := _KEYWORD.match(text):
             name = re.sub(r"[\s\-]+", "_", match[1].strip()).upper()
             keywords.append(Keyword(name, lines.unquoted(match[2]), number))
