@@ -17,9 +17,7 @@ def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
     columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
     text = [[" "] * columns for _ in range(rows)]
     weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
-    blocks = {
-        region.id: _cells(region.area, columns, rows) for region in sheet.regions if region.area is not None
-    }
+    blocks = _blocks(sheet, columns, rows)
     for region in sheet.regions:
         if region.id not in blocks:
             continue
@@ -30,10 +28,9 @@ def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
                 weight[row][column] = "rule"
         _write(text, weight, str(region.number or ""), left, top, right, bottom, "")
     marked = next((region for region in sheet.regions if region.id == here), None)
-    area = marked.area if marked else None
-    if marked is not None and area is not None:
+    if marked is not None and here in blocks:
         others = [cells for id, cells in blocks.items() if id != here]
-        box = _frame(area, columns, rows, others)
+        box = _frame(blocks[here], columns, rows, others)
         _draw(text, weight, *box)
         _write(text, weight, str(marked.number or ""), *box, "strong")
     lines: list[Line] = [(("┌" + "─" * columns + "┐", "rule"),)]
@@ -52,6 +49,22 @@ def _fitted(size_mm: tuple[float, float], columns: int, rows: int) -> tuple[int,
     return columns, max(_LEAST[1], min(rows, round(columns / CELL_ASPECT * high / wide)))
 
 
+def _blocks(sheet: Sheet, columns: int, rows: int) -> dict[str, Cells]:
+    """The cells of every region with a place; two that meet within a row of cells do not share it."""
+    placed = sorted(
+        (region.area.top, region.id, region.area) for region in sheet.regions if region.area is not None
+    )
+    blocks: dict[str, Cells] = {}
+    for top_share, region_id, area in placed:
+        left, top, right, bottom = _cells(area, columns, rows)
+        for _, id, other in placed:
+            above = blocks.get(id)
+            if above and other.top + other.height <= top_share and above[0] < right and left < above[2]:
+                top = min(max(top, above[3]), rows - 1)
+        blocks[region_id] = left, top, right, max(bottom, top + 1)
+    return blocks
+
+
 def _cells(area: Area, columns: int, rows: int) -> Cells:
     """Left, top, right, bottom (exclusive) of an area; never empty."""
     left, right = round(area.left * columns), round((area.left + area.width) * columns)
@@ -68,9 +81,9 @@ def _apart(block: Cells, others: list[Cells]) -> Cells:
     return left, top, right - (beside and right - left > 2), bottom - (below and bottom - top > 1)
 
 
-def _frame(area: Area, columns: int, rows: int, others: list[Cells]) -> Cells:
-    """The area's cells, grown to the least frame inside the sheet; in height only where nothing else lies."""
-    left, top, right, bottom = _cells(area, columns, rows)
+def _frame(block: Cells, columns: int, rows: int, others: list[Cells]) -> Cells:
+    """The block grown to the least frame inside the sheet; in height only where nothing else lies."""
+    left, top, right, bottom = block
     left, right = _grown(left, right, _LEAST[0], columns)
     high, low = _grown(top, bottom, _LEAST[1], rows)
     free = all(

@@ -3,6 +3,7 @@
 import pytest
 
 from evaluation.sheet.layout import Area, Sheet, SheetRegion
+from evaluation.sheet.load import map_text, read_map
 from tui.widgets.lines import texts
 from tui.widgets.sheet_map import sheet_map
 
@@ -61,3 +62,12 @@ def test_a_region_without_a_number_is_framed_where_it_lies() -> None:
 def test_a_region_without_a_place_frames_nothing() -> None:
     rows = texts(sheet_map(sheet(RAMP, region("own", 9)), "own", 27, 12))
     assert not any("┏" in row for row in rows)
+
+
+@pytest.mark.parametrize("name", ["colour-9", "mono-7"])
+def test_every_number_is_seen_whichever_region_is_framed(name: str) -> None:
+    """On the map of 80 columns and 24 rows, the smallest there is."""
+    drawn = read_map(map_text(name), name)
+    numbers = {str(each.number) for each in drawn.regions if each.number is not None}
+    for each in drawn.regions:
+        assert numbers <= set("".join(texts(sheet_map(drawn, each.id, 27, 11)))), each.id
