@@ -7,7 +7,8 @@ import numpy as np
 
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
-from evaluation.work.charts import OF_THE_MACHINE, Again, Between, Compared, OfSession
+from evaluation.work.charts import Again, Between, Compared, OfSession
+from evaluation.work.charts_kept import OF_THE_MACHINE
 
 
 def document(found: Sequence[OfSession], between: Sequence[Between]) -> dict[str, Any]:

@@ -8,7 +8,8 @@ import numpy as np
 from evaluation.plain_text import listed, visible
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
-from evaluation.work.charts import OF_THE_MACHINE, Again, Between, Compared, Offered, OfSession
+from evaluation.work.charts import Again, Between, Compared, OfSession
+from evaluation.work.charts_kept import OF_THE_MACHINE, Offered
 from evaluation.work.neutrality_values import flatness, signed
 
 LIMITS: Final = (

@@ -13,7 +13,7 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import load_tables
 from evaluation.readings.said import Said
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, chart_document, chart_words, charts, read
+from evaluation.work import begin, chart_document, chart_words, charts, charts_kept, read
 from evaluation.work.bench import Bench
 from evaluation.work.say import session, undo
 from fixtures import cgats
@@ -135,7 +135,7 @@ def test_a_session_of_the_same_condition_is_offered_them_and_counts_none(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first)
-    (offer,) = charts.offered(bench, second)
+    (offer,) = charts_kept.offered(bench, second)
     assert (offer.session, offer.file, offer.conditions) == (first, "chart.txt", ("M1", "M2"))
     assert offer.readings == len(device()) and str(first) in offer.about
     assert not second.runs and read.taken_in(bench, second) == ()
@@ -144,8 +144,8 @@ def test_a_session_of_the_same_condition_is_offered_them_and_counts_none(
 @pytest.mark.parametrize("field", ["printer", "paper", "quality"])
 def test_another_condition_is_offered_nothing(bench: Bench, tmp_path: Path, field: str) -> None:
     taken_in(bench, begun(bench), file(tmp_path / "chart.txt"))
-    assert charts.offered(bench, session(bench, begun(bench, **{field: "another"}))) == ()
-    assert charts.offered(bench, session(bench, begun(bench, **{field: ""}))) == ()
+    assert charts_kept.offered(bench, session(bench, begun(bench, **{field: "another"}))) == ()
+    assert charts_kept.offered(bench, session(bench, begun(bench, **{field: ""}))) == ()
 
 
 def test_what_was_taken_over_counts_like_what_was_read_and_undo_leaves_it_out(
@@ -154,11 +154,11 @@ def test_what_was_taken_over_counts_like_what_was_read_and_undo_leaves_it_out(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
-    after = charts.take_over(bench, second, first).session
+    after = charts_kept.take_over(bench, second, first).session
     assert after.runs == session(bench, first).runs
     assert [len(each.run) for each in read.taken_in(bench, after)] == [len(device())] * 2
     assert charts.of_session(bench, second, TABLES).chart is not None
-    assert charts.offered(bench, after) == ()
+    assert charts_kept.offered(bench, after) == ()
     undo(bench, second)
     assert not session(bench, second).runs and session(bench, first).runs
 
@@ -169,12 +169,12 @@ def test_what_the_other_session_leaves_out_stays_where_it_was_taken_over(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
-    charts.take_over(bench, second, first)
+    charts_kept.take_over(bench, second, first)
     undo(bench, first)
     assert not read.taken_in(bench, session(bench, first))
     assert len(read.taken_in(bench, session(bench, second))) == 2
     third = begin.begin_like(bench, first)
-    assert charts.offered(bench, third) == ()
+    assert charts_kept.offered(bench, third) == ()
 
 
 def test_a_session_that_has_none_to_give_is_told_with_those_that_have(bench: Bench, tmp_path: Path) -> None:
@@ -182,6 +182,6 @@ def test_a_session_that_has_none_to_give_is_told_with_those_that_have(bench: Ben
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
     with pytest.raises(UsageProblem, match=f"Offered are: session {first}"):
-        charts.take_over(bench, second, other)
+        charts_kept.take_over(bench, second, other)
     with pytest.raises(UsageProblem, match="Read the file itself in"):
-        charts.take_over(bench, other, first)
+        charts_kept.take_over(bench, other, first)

@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 
-from evaluation.work import chart_document, chart_words, charts
+from evaluation.work import chart_document, chart_words, charts, charts_kept
 from evaluation.work.say import session
 from evaluation.work.weigh import tables
 from tui.out import Out
@@ -14,7 +14,7 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         ids = list(dict.fromkeys(session(at, each).id for each in args.sessions))
         if args.take_over is not None:
-            charts.take_over(at, ids[0], session(at, args.take_over).id)
+            charts_kept.take_over(at, ids[0], session(at, args.take_over).id)
         in_force = tables(at)
         found = [charts.of_session(at, each, in_force) for each in ids]
         between = charts.between(at, found, in_force)
