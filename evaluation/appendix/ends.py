@@ -36,7 +36,16 @@ def paper_and_black(case: Case) -> Iterator[Block]:
         return
     yield Table(
         "Paper and black, absolute; density: ISO 5-3 visual, absolute",
-        ("readings", "patch", "L*", "a*", "b*", "density", "above paper", "seen at 0.5 and 1 % flare"),
+        (
+            "readings",
+            "patch",
+            "L*",
+            "a*",
+            "b*",
+            "density",
+            "above paper",
+            "seen at 0.5, 1 % flare (MEMORY)",
+        ),
         tuple(rows),
         numeric=(2, 3, 4, 5, 6, 7),
     )
