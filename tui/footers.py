@@ -17,6 +17,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "describe.choice": ("describe.digit", ("enter", "keep"), ("back", "", "Esc")),
     "typing": (("enter", "take it"), ("right", "complete", "Right"), ("back", "stop typing")),
     "asking": (("help", "1 yes   0 no", " "),),
+    "asking.which": (("help", "a digit answers   0 none of these", " "),),
     "prepare": (
         ("prepare.digit", "done", "1"),
         ("prepare.digit", "not done", "2"),

@@ -90,7 +90,7 @@ class Page(Prompting):
 
     def _state(self) -> str:
         if self.asking is not None:
-            return "asking"
+            return "asking" if self.asking.keys() <= {"0", "1"} else "asking.which"
         return "typing" if self.typing is not None else self.foot_state()
 
     # g, then where ----------------------------------------------------------------------------------------

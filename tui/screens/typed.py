@@ -29,12 +29,14 @@ class Typed(StepPage):
     TEXT = (
         "Readings typed from an instrument, a patch a line: three numbers for D50 and 2 degrees. Condition, "
         "instrument and backing are said once, on top. Each line is saved as Enter takes it; a patch typed "
-        "twice was read twice. Patches of regions you have not graded show no number back."
+        "twice was read twice. Who types a number of a region that is not graded yet has seen it: that is "
+        "recorded, unless somebody else grades."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
         self.hand = typed.hand(bench, self.session)
+        self.by_another: bool | None = None  # whether who types is not who grades; None: nobody was asked
         self.listed: tuple[TypedRow, ...] = typed.listed(bench, self.session, self.hand)
 
     def body(self) -> Iterator[Part]:
@@ -66,6 +68,9 @@ class Typed(StepPage):
                 f"{patch.region} has no grade yet, and numbers train the eye: grade it first, or let "
                 "somebody else type them."
             )
+            if self.by_another is False:
+                recorded = "typing its numbers is recorded, and goes with its grade."
+                below = f"{patch.region} has no grade yet: {recorded}"
         self.one("below").show([f"   {row}" for row in wrapped(below, self.size.width - 6)])
 
     def _lines(self, start: int, count: int) -> list[Line]:
@@ -108,7 +113,7 @@ class Typed(StepPage):
     def action_enter(self) -> None:
         patch = self._patch()
         if patch is not None:
-            self._open(patch, "")
+            self._begin(patch)
             return
         field = _FIELDS[self._rows().cursor]
         self.type_text(
@@ -119,6 +124,21 @@ class Typed(StepPage):
             known=typed.ANSWERS[field],
             anew=True,
         )
+
+    def _begin(self, patch: TypedRow) -> None:
+        """Open the line of a patch. Who types a number sees it, so where that matters it is asked, once."""
+        if patch.shown or self.by_another is not None:
+            self._open(patch, "")
+        else:
+            answers = {digit: partial(self._typist, patch, digit == "2") for digit in "12"}
+            self.ask(
+                "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no.", answers
+            )
+
+    def _typist(self, patch: TypedRow, by_another: bool) -> None:
+        self.by_another = by_another
+        self.refresh_page()
+        self._open(patch, "")
 
     def _open(self, patch: TypedRow, text: str) -> None:
         """A line at the place where the numbers of the patch stand."""
@@ -137,7 +157,11 @@ class Typed(StepPage):
         """Keep the line and open the next one; an empty line goes on without a reading."""
         if text.strip():
             try:
-                self.noted(typed.put(self.bench, self.session_id, patch.id, text, self.hand))
+                by_another = bool(self.by_another)
+                step = typed.put(
+                    self.bench, self.session_id, patch.id, text, self.hand, by_another=by_another
+                )
+                self.noted(step)
             except UsageProblem as problem:
                 self._open(patch, text)
                 self.tell(f"{problem.expected} expected. {problem.what}")
@@ -147,7 +171,7 @@ class Typed(StepPage):
         self.refresh_page()
         after = self._patch()
         if after is not None and not last:
-            self._open(after, "")
+            self._begin(after)
 
     def action_away(self) -> None:
         patch = self._patch()

@@ -26,7 +26,7 @@ async def test_lines_are_saved_one_by_one_and_the_next_opens(
     async with booth() as app:
         await say_the_hand(app)
         assert first.id in app.here
-        await app.press("enter")
+        await app.press("enter", "2")
         await app.type("96.1 0.3 -1.2")
         (run,) = runs.of_session(bench.archive, 1)
         assert (len(run), run.stated.condition, run.rounding) == (1, "M1", 0.1)
@@ -51,7 +51,7 @@ async def test_what_is_said_once_is_not_asked_again(booth: Any, bench: Bench, se
 async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await say_the_hand(app)
-        await app.press("enter")
+        await app.press("enter", "2")
         await app.type("96.1 0.3")
         assert app.saved == "L*, a* and b*, three numbers expected. Nothing was saved."
         assert app.app.screen.typing.value == "96.1 0.3"
@@ -59,19 +59,27 @@ async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Benc
         assert [len(run) for run in runs.of_session(bench.archive, 1)] == [1]
 
 
-async def test_numbers_of_an_ungraded_region_are_not_shown_back(
+async def to_the_shadows(app: Any) -> None:
+    await say_the_hand(app)
+    await app.press("slash")
+    await app.type("shadow")
+    assert "has no grade yet" in app.text
+    await app.press("enter")
+    assert app.saved == "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no."
+    assert app.keys == "a digit answers   0 none of these"
+
+
+async def test_numbers_of_an_ungraded_region_that_another_types_are_not_shown_back(
     booth: Any, bench: Bench, session: Session
 ) -> None:
     async with booth() as app:
-        await say_the_hand(app)
-        await app.press("slash")
-        await app.type("shadow")
-        assert "has no grade yet" in app.text
-        await app.press("enter")
+        await to_the_shadows(app)
+        await app.press("2")
         await app.type("12.3 0.4 -0.6")
         await app.press("escape", "up")
         assert "1 x" in app.here and app.here.endswith("out of sight")
         assert "12.3" not in app.text
+        assert not sessions.load(bench.archive, 1).revealed
         look.start(bench, 1, kind="quick")
         region = sheet_of(bench, session).region("shadow")
         assert region.whole is not None
@@ -81,10 +89,31 @@ async def test_numbers_of_an_ungraded_region_are_not_shown_back(
         assert app.here.split()[-3:] == ["12.3", "0.4", "-0.6"]
 
 
+async def test_who_grades_and_types_all_the_same_has_it_recorded(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await to_the_shadows(app)
+        await app.press("1")
+        assert "typing its numbers is recorded" in app.text
+        await app.type("12.3 0.4 -0.6")
+        assert set(sessions.load(bench.archive, 1).revealed) == {"shadow"}
+        await app.press("escape", "up")
+        assert app.here.split()[-3:] == ["12.3", "0.4", "-0.6"]
+
+
+async def test_nobody_typing_leaves_all_as_it_was(booth: Any, bench: Bench, session: Session) -> None:
+    async with booth() as app:
+        await to_the_shadows(app)
+        await app.press("0", "down")
+        assert app.app.screen.typing is None and not sessions.load(bench.archive, 1).revealed
+        assert app.saved == ""
+
+
 async def test_x_takes_a_reading_away(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await say_the_hand(app)
-        await app.press("enter")
+        await app.press("enter", "2")
         await app.type("96.1 0.3 -1.2")
         await app.press("escape", "up", "x")
         assert sessions.load(bench.archive, 1).runs == frozenset()
