@@ -114,9 +114,8 @@ class Weigh(StepPage):
             self.one("below").show([])
             return
         width = self.size.width
-        verdict = weigh_lines.verdict_lines(
-            self.use, self.weighing.verdicts.get(self.use), len(self.weighing.caveats), width
-        )
+        beside = weigh_lines.beside_verdict(len(self.weighing.caveats), len(self.weighing.causes))
+        verdict = weigh_lines.verdict_lines(self.use, self.weighing.verdicts.get(self.use), beside, width)
         if not self.opened:
             roomy = self._room() >= 8
             lines: list[Line] = ["", *weigh_lines.why_lines(finding, width, 3 if roomy else 2)]
@@ -216,6 +215,10 @@ class Weigh(StepPage):
         elif self.opened:
             self.causes = not self.causes
             self._below()
+        else:
+            self.opened = self.causes = True
+            self._fetch()
+            self.refresh_page()
 
     def action_again(self) -> None:
         finding = self.finding

@@ -43,7 +43,17 @@ def why_lines(finding: Finding, width: int, rows: int) -> list[Line]:
     return [f"   {text}" for text in wrapped(f"{finding.title}. {finding.why}{faults}", width - 6, rows)]
 
 
-def verdict_lines(use: str, verdict: Verdict | None, caveats: int, width: int) -> list[Line]:
+def beside_verdict(caveats: int, causes: int) -> str:
+    """What else there is to read, each with its key.
+
+    >>> beside_verdict(6, 1)
+    '   6 caveats: v   1 cause: Tab'
+    """
+    parts = (("caveat", caveats, "v"), ("cause", causes, "Tab"))
+    return "".join(f"   {count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
+
+
+def verdict_lines(use: str, verdict: Verdict | None, beside: str, width: int) -> list[Line]:
     """The verdict for one use as a sentence, and under it what decides it."""
     if verdict is None:
         return []
@@ -53,7 +63,6 @@ def verdict_lines(use: str, verdict: Verdict | None, caveats: int, width: int) -
     reasons = " ".join(verdict.reasons)
     if verdict.would_decide:
         reasons += f" {verdict.would_decide}"
-    beside = f"   with {caveats} caveat{'' if caveats == 1 else 's'}: v" if caveats else ""
     return [
         ((f"   {cell(name, 22)}", ""), (verdict.verdict, "strong"), (beside, "quiet")),
         *(f"   {text}" for text in wrapped(reasons, width - 6, 2 if width < 100 else 3)),
@@ -144,9 +153,10 @@ def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
 def _metrics(finding: Finding, width: int) -> list[Line]:
     if not finding.metrics:
         return ["   Nothing was read here."]
+    unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
-        f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, 22)}"
-        f"{cell(metric.where or '', max(0, width - 62))}"
+        f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"
+        f"{cell(metric.where or '', max(0, width - 40 - unit))}"
         for metric in finding.metrics
     ]
 
@@ -167,7 +177,8 @@ def cause_lines(causes: Sequence[Cause], width: int) -> list[Line]:
     """All suspicions, each with what speaks for and against it and what to check first."""
     lines: list[Line] = []
     for place, cause in enumerate(causes, 1):
-        lines += ["", ((f"   May be, {place} of {len(causes)}: {cause.text}", "strong"),)]
+        first, *rest = wrapped(f"May be, {place} of {len(causes)}: {cause.text}", width - 6)
+        lines += ["", ((f"   {first}", "strong"),), *(((f"   {more}", "strong"),) for more in rest)]
         for word, found in (
             ("for", cause.evidence_for),
             ("against", cause.evidence_against or ("nothing yet",)),
@@ -176,7 +187,8 @@ def cause_lines(causes: Sequence[Cause], width: int) -> list[Line]:
                 first, *rest = wrapped(text, width - 18)
                 lines.append(f"   {word:<10}{first}")
                 lines += [f"{'':13}{more}" for more in rest]
-        lines.append(f"   {'first':<10}{cell(f'{cause.first_check}; {cause.cost}', width - 16)}")
+        check, *more = wrapped(f"{cause.first_check}; {cause.cost}", width - 16)
+        lines += [f"   {'first':<10}{check}", *(f"{'':13}{row}" for row in more)]
     return lines
 
 
@@ -199,7 +211,7 @@ def as_text(weighing: Weighing, sheet: Sheet, use: str, title: str) -> str:
     rows = [title, "", text_of(heading(80))]
     for finding in weighing.findings:
         rows += [f"  {text_of(row(finding, sheet, 80))}", f"      {finding.why}"]
-    rows += ["", *(text_of(line) for line in verdict_lines(use, weighing.verdicts.get(use), 0, 200))]
+    rows += ["", *(text_of(line) for line in verdict_lines(use, weighing.verdicts.get(use), "", 200))]
     rows += ["", *(f"   {caveat}" for caveat in weighing.caveats)]
     return "\n".join(line.rstrip() for line in rows) + "\n"
 

@@ -1,0 +1,27 @@
+"""The likely causes of Weigh: told beside the verdict, and reached by one key from the table."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evaluation.archive.connection import Archive, open_archive
+
+
+@pytest.fixture
+def archive(finished: Path) -> Iterator[Archive]:
+    """The demo, all evaluations finished: the strip of session 6 has a swapped pair."""
+    with open_archive(finished) as opened:
+        yield opened
+
+
+async def test_tab_leads_from_the_table_to_the_causes_and_back(booth: Any) -> None:
+    async with booth() as app:
+        await app.press("enter", "g", "5")
+        assert "1 cause: Tab" in app.text
+        await app.press("tab")
+        assert "May be, 1 of 1: patches were swapped" in app.text
+        assert "the list is another one" in " ".join(app.text.split())  # however the line is broken
+        await app.press("escape")
+        assert "combined" in app.text

@@ -1,0 +1,74 @@
+"""Where somebody who walked through the app by keys once hesitated: the screen tells it now."""
+
+from typing import Any
+
+from evaluation.archive import sessions
+from evaluation.session import Session
+from evaluation.work import look
+from evaluation.work.bench import Bench, sheet_of
+
+
+async def test_a_region_has_the_number_that_is_printed_beside_it(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    """Shadows are the third region of the viewing and number 2 on the sheet."""
+    look.start(bench, session.id, kind="quick")
+    async with booth() as app:
+        await app.press("g", "3", "down", "down")
+        assert "   2 Shadow detail" in app.text and "region 3 of 10" in app.text
+
+
+async def test_what_was_begun_is_taken_back_before_what_was_saved(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    look.start(bench, session.id)
+    async with booth() as app:
+        await app.press("g", "3", "0", "0", "0")  # no lean in any third
+        await app.press("left", "2", "1", "u")  # yellow, just; then not
+        assert app.saved == "Begun again; nothing of it was saved."
+        saved = sessions.load(bench.archive, session.id).viewing
+        assert saved is not None and len(saved.answers) == 1
+        await app.press("u")
+        assert app.saved.startswith("Undone: neutral greyscale, cast")
+
+
+async def test_a_refusal_goes_with_the_next_digit(booth: Any, bench: Bench, session: Session) -> None:
+    look.start(bench, session.id)
+    async with booth() as app:
+        await app.press("g", "3", "9")
+        assert "the way it leans" in app.saved
+        await app.press("2")
+        assert app.saved == ""
+
+
+async def test_a_remark_is_told_back_where_the_region_ends(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    look.start(bench, session.id, kind="quick")
+    async with booth() as app:
+        await app.press("g", "3", "0", "4", "r")
+        await app.type("left edge [b]only[/b]")
+        assert "Remark: left edge [b]only[/b]" in app.text
+
+
+async def test_a_quick_look_at_the_ring_tells_what_to_do_and_which_is_meant(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    ring = sheet_of(bench, session).region("ring")
+    assert ring.title == "Ring-around"
+    look.start(bench, session.id, kind="quick")
+    async with booth() as app:
+        await app.press("g", "3", "down", "0")
+        assert "First choose the field of each group that looks grey to you." in " ".join(app.text.split())
+        assert "Meant as grey: dark " in " ".join(app.text.split())
+
+
+async def test_what_was_measured_in_the_booth_is_told_back_whole(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "2", *["down"] * 7, "enter")
+        await app.type("2040 lx, 5050 K, P1, second A")
+        assert app.saved == "Saved 14:02. Viewing light: done, 2040 lx, 5050 K, P1, second A."
+        await app.press("up")
+        assert "Said: 2040 lx, 5050 K, P1, second A." in app.text
