@@ -19,7 +19,7 @@ def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Ar
     lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
     if draws > 0:
         rng = np.random.default_rng(_seed(pool))
-        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3))
+        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
         noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
         noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
         shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
@@ -33,6 +33,11 @@ def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Ar
     if len(papers) > 1:  # one paper serves all patches as it is
         scaled_by = scaled_by[..., sitting, :]
     return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), scaled_by)), bare
+
+
+def _unsure(freedom: int | None) -> float:
+    """How much wider readings spread than a few repeats tell: Student's t against the normal."""
+    return 1.0 if freedom is None else float(np.sqrt(freedom / max(freedom - 2, 1)))
 
 
 def _seed(pool: Pool) -> int:

@@ -27,7 +27,8 @@ class Pool:
     xyz, paper  (m, 3) of each patch, and of the bare paper of its own sitting
     bare        (3,) of the bare paper as read last, `paper_readings` times
     counts      (m,) readings behind each patch, 0 where not read
-    covariance  (3, 3) of (L*, a*, b*) of one reading; `repeats_known` False: the default spread
+    covariance  (3, 3) of (L*, a*, b*) of one reading
+    freedom     degrees of freedom behind it; None where it is the default spread
     condition   of the runs used; `runs` are those runs
     """
 
@@ -37,9 +38,13 @@ class Pool:
     bare: Array
     paper_readings: int
     covariance: Array
-    repeats_known: bool
+    freedom: int | None
     condition: Condition | None
     runs: tuple[Taken, ...]
+
+    @property
+    def repeats_known(self) -> bool:
+        return self.freedom is not None
 
 
 def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None:
@@ -71,9 +76,9 @@ def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None
     if bare is None:
         return None
     paper[np.isnan(paper)] = np.broadcast_to(bare, paper.shape)[np.isnan(paper)]
-    covariance, known = _covariance(runs, limits)
+    covariance, freedom = _covariance(runs, limits)
     return Pool(
-        xyz, paper, counts, bare, bare_readings, covariance, known, runs[0].run.stated.condition, runs
+        xyz, paper, counts, bare, bare_readings, covariance, freedom, runs[0].run.stated.condition, runs
     )
 
 
@@ -122,7 +127,7 @@ def _read(sitting: Sequence[Taken], place: Mapping[str, int]) -> tuple[NDArray[n
     return np.array(patches, dtype=np.intp)[usable], every[usable]
 
 
-def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, bool]:
+def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, int | None]:
     """Pooled over the runs by their degrees of freedom, rounding of typed digits added; else the default."""
     pooled_sum, freedom = np.zeros((3, 3)), 0
     for taken in runs:
@@ -134,5 +139,5 @@ def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, bool]:
     rounding = max((taken.run.rounding for taken in runs), default=0.0)
     rounded = np.eye(3) * rounding**2 / 12  # a value rounded to d is spread by d / sqrt(12)
     if freedom >= limits.repeats_least:
-        return np.asarray(pooled_sum / freedom + rounded), True
-    return np.asarray(np.eye(3) * limits.reading_sd**2 + rounded), False
+        return np.asarray(pooled_sum / freedom + rounded), freedom
+    return np.asarray(np.eye(3) * limits.reading_sd**2 + rounded), None
