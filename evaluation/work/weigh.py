@@ -14,7 +14,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.steps import PaperChange, Step
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
-from evaluation.work import gate, read
+from evaluation.work import gate, read, whitener
 from evaluation.work.aims import aims_of
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.home import SETTINGS_HABIT
@@ -54,7 +54,14 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
         profile=own.facts,
     )
     of_the_eye = () if fitted is None else (own_anchor_caveat(fitted),)
-    caveats = (*aims.caveats, *own.caveats, *weighing.caveats, *of_the_eye)
+    yellower = whitener.caution(bench, session, sheet, taken, own.facts.condition, in_force)
+    caveats = (
+        *((yellower,) if yellower else ()),
+        *aims.caveats,
+        *own.caveats,
+        *weighing.caveats,
+        *of_the_eye,
+    )
     weighing = replace(weighing, fit=own.fit, caveats=caveats)
     if not bench.archive.read_only:
         _keep(bench, weighing, in_force)
