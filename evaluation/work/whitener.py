@@ -1,4 +1,4 @@
-"""One caution where three things meet: a whitened paper, a profile that counted on its glow, a lamp without it."""
+"""One caution where three meet: a whitened paper, a profile that counts on its glow, a light without it."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -24,14 +24,14 @@ def caution(
     taken: Sequence[Taken],
     profile_condition: str | None,
     in_force: Tables,
-) -> str:
-    """The caution, or "": all three have to be known. The light is the second one that Prepare names."""
+) -> tuple[str, ...]:
+    """The caution, or none: all three have to be known. The light is the second one that Prepare names."""
     if profile_condition is None:
-        return ""
+        return ()
     light = _second(bench, session)
     db = whitener_shift(sheet, gate.visible_part(session, sheet, taken))
     if light is None or db is None:
-        return ""
+        return ()
     name, ultraviolet = light
     if not print_turns_yellower(
         db,
@@ -39,10 +39,10 @@ def caution(
         light_has_ultraviolet=ultraviolet,
         limit=in_force["whitener_caution"],
     ):
-        return ""
+        return ()
     return (
         f"Expect the whole print yellower by about {db:.1f} b* under {name}: the profile was made from "
-        f"{profile_condition} and counts on the glow of the paper's whitener, which that light does not cause."
+        f"{profile_condition} and counts on the glow of the paper's whitener, which that light lacks.",
     )
 
 
