@@ -56,7 +56,7 @@ def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
     of_the_eye = () if fitted is None else (own_anchor_caveat(fitted),)
     yellower = whitener.caution(bench, session, sheet, taken, own.facts.condition, in_force)
     caveats = (
-        *((yellower,) if yellower else ()),
+        *yellower,
         *aims.caveats,
         *own.caveats,
         *weighing.caveats,

@@ -1,6 +1,6 @@
 """The caution about whitener: worded only where profile, paper and light are all known to bring it about.
 
-The demo's session 1 is a whitened lustre, b* 4.1 higher without ultraviolet. Its profiling chart is made here.
+The demo's session 1 is a whitened lustre, b* 4.1 higher without ultraviolet. Its chart is made here.
 """
 
 import shutil
