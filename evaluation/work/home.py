@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from evaluation import progress
-from evaluation.archive import habits, sessions
+from evaluation.archive import habits, sessions, weighings
 from evaluation.archive.sessions import Head, Order
 from evaluation.session import READINESS, Session
 from evaluation.work.bench import Bench, sheet_of
@@ -74,6 +74,13 @@ def state(bench: Bench, head: Head) -> str:
 def verdict(head: Head) -> str | None:
     """The verdict for what the print is made for, where it may be shown: of a finished session, not stale."""
     return head.verdict if head.summary.state in _FINISHED and not head.stale else None
+
+
+def disagreeing(bench: Bench, session: Session) -> int | None:
+    """In how many regions eye and readings disagree; None where the session is not weighed as it stands."""
+    settings = habits.recall(bench.archive, SETTINGS_HABIT)
+    kept = weighings.get(bench.archive, session.id, str(settings)) if settings else None
+    return kept.disagree if kept is not None and kept.revision == session.revision else None
 
 
 def coming(bench: Bench, session_id: int) -> Next:

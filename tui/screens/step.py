@@ -7,7 +7,7 @@ from typing import ClassVar
 from evaluation import progress
 from evaluation.plain_text import visible
 from evaluation.session import Session
-from evaluation.work import say
+from evaluation.work import home, say
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step
 from tui import keys
@@ -27,6 +27,7 @@ class StepPage(Page):
         self.session: Session = say.session(bench, session_id)
         self.sheet = sheet_of(bench, self.session)
         self._conditions: tuple[frozenset[int], tuple[str, ...]] = (frozenset(), ())
+        self._disagree: tuple[int, int | None] = (-1, None)  # at which revision, in how many regions
 
     def session_in_hand(self) -> int:
         return self.session_id
@@ -46,10 +47,21 @@ class StepPage(Page):
         return head.stepper(self.print_title(), self.who(), states, self.PAGE, width)
 
     def steps(self) -> tuple[progress.Step, ...]:
-        now = self.bench.now()
         return progress.steps(
-            self.session, self.sheet, now, conditions=self.conditions(), clocks=self.bench.clocks
+            self.session,
+            self.sheet,
+            self.bench.now(),
+            conditions=self.conditions(),
+            disagree=self.disagree(),
+            clocks=self.bench.clocks,
         )
+
+    def disagree(self) -> int | None:
+        """As last weighed, looked up again only when the session is another by now."""
+        done, regions = progress.looked(self.session, self.sheet)
+        if done == regions and self._disagree[0] != self.session.revision:
+            self._disagree = (self.session.revision, home.disagreeing(self.bench, self.session))
+        return self._disagree[1] if self._disagree[0] == self.session.revision else None
 
     def conditions(self) -> tuple[str, ...]:
         """Conditions of the readings that are in, looked up again only when other readings are."""

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any
 
-from evaluation import progress
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.work import curves, look, weigh
 from evaluation.work.bench import Bench
@@ -63,19 +62,10 @@ class Weigh(StepPage):
         count = len(self.weighing.findings) if self.weighing else 0
         self.list_here.show(self._rows, count)
 
-    def steps(self) -> tuple[progress.Step, ...]:
-        disagree = None
-        if self.weighing is not None:
-            disagree = sum(finding.agreement == "disagree" for finding in self.weighing.findings)
-        now, read = self.bench.now(), self.conditions()
-        return progress.steps(
-            self.session,
-            self.sheet,
-            now,
-            conditions=read,
-            disagree=disagree,
-            clocks=self.bench.clocks,
-        )
+    def disagree(self) -> int | None:
+        if self.weighing is None:
+            return None
+        return sum(finding.agreement == "disagree" for finding in self.weighing.findings)
 
     def foot_state(self) -> str:
         return "weigh.row" if self.opened else "weigh"

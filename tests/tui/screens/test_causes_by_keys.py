@@ -25,3 +25,12 @@ async def test_tab_leads_from_the_table_to_the_causes_and_back(booth: Any) -> No
         assert "the list is another one" in " ".join(app.text.split())  # however the line is broken
         await app.press("escape")
         assert "combined" in app.text
+
+
+async def test_the_other_steps_tell_what_weighing_came_to(booth: Any) -> None:
+    async with booth() as app:
+        await app.press("enter", "g", "5")
+        weighed = app.rows[2].split("in, M1 M2")[1].split()[:2]
+        await app.press("g", "6")
+        assert app.rows[2].split("in, M1 M2")[1].split()[:2] == weighed
+        assert weighed[0] != "ready"
