@@ -125,6 +125,7 @@ KEYS: tuple[Key, ...] = (
     Key("read.take", "t", "take in", "Take in the readings shown", "read"),
     Key("read.leave", "x", "leave out", "Leave readings out; u brings back", "read", action="leave_out"),
     Key("read.type", "p", "type", "Type readings patch by patch", "read", action="type_in"),
+    Key("read.chart", "m", "profiling data", "Profiling data: facts, take over", "read", action="chart"),
     Key("typed.find", "slash", "find", "To a patch by its name", "typed"),
     Key("typed.away", "x", "take away", "Take the last reading of a patch away", "typed"),
     Key("read.view", "v", "patches", "The list of patches", "read"),

@@ -70,7 +70,8 @@ def _black(facts: ChartFacts) -> Iterator[tuple[str, str]]:
         above = "" if depth.d_range is None else f", {depth.d_range:.2f} above the paper"
         yield "black", f"D {depth.d_max:.2f}{above}"
         yield "black, colour", f"L* a* b* {_lab(facts.black)}"
-        yield "black, with flare", ", ".join(f"{flare:.1%} D {seen:.2f}" for flare, seen in depth.seen)
+        flares = (f"D {seen:.2f} at {flare * 100:g} %" for flare, seen in depth.seen)
+        yield "black, with flare", ", ".join(flares)
     if not depth.darkest_is_black:
         yield "darkest", f"{depth.darkest}, D {depth.darkest_density:.2f}"
     if facts.flatness is not None:

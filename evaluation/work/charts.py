@@ -81,10 +81,15 @@ def of_session(bench: Bench, session_id: int, tables: Tables) -> OfSession:
 
 
 def side_by_side(bench: Bench, session_id: int, tables: Tables) -> tuple[OfSession, ...]:
-    """A session, then those whose profiling data are of the same printer and paper, newest first."""
-    session = sessions.load(bench.archive, session_id)
-    ids = (session_id, *kept_beside(bench, session))
-    return tuple(of_session(bench, each, tables) for each in ids)
+    """A session, then those whose own profiling data are of the same printer and paper, newest first."""
+    found = [of_session(bench, session_id, tables)]
+    shown = {each.chart.run.source_digest for each in found if each.chart is not None}
+    for other in kept_beside(bench, found[0].session):
+        beside = of_session(bench, other, tables)
+        if beside.chart is not None and beside.chart.run.source_digest not in shown:
+            shown.add(beside.chart.run.source_digest)
+            found.append(beside)
+    return tuple(found)
 
 
 def between(bench: Bench, found: Sequence[OfSession], tables: Tables) -> tuple[Between, ...]:

@@ -22,45 +22,54 @@ _NEEDED: Final = ("printer", "paper")
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """Profiling data of another session under the same printing condition: its file, and its runs."""
+    """Profiling data of another session under the same printing condition.
+
+    file, readings, conditions   of the largest file; `others` are as many more
+    """
 
     session: int
     file: str
-    runs: tuple[int, ...]
     readings: int
     conditions: tuple[str, ...]
+    others: int
+    runs: tuple[int, ...]
 
     @property
     def about(self) -> str:
         """One line that gives no value away."""
+        more = f" and {self.others} more" if self.others else ""
         named = listed(self.conditions)
-        return f"{self.file}, {self.readings:,} readings, {named}, kept with session {self.session}"
+        return f"{self.file}{more}, {self.readings:,} readings, {named}, kept with session {self.session}"
 
 
 def offered(bench: Bench, session: Session) -> tuple[Offered, ...]:
-    """Profiling data of other sessions that this one may take over, newest session first."""
+    """What other sessions keep that this one may take over, newest session first."""
     condition = session.condition
     if not all(getattr(condition, field) for field in _NEEDED):
         return ()
-    here = {(head.source, head.part) for head in kept.heads(bench.archive) if head.id in session.runs}
-    found: dict[tuple[int, str | None], list[kept.ChartHead]] = {}
-    for head in kept.heads(bench.archive):
+    heads = kept.heads(bench.archive)
+    here = {(head.source, head.part) for head in heads if head.id in session.runs}
+    found: dict[int, list[kept.ChartHead]] = {}
+    for head in heads:
         if head.session != session.id and (head.source, head.part) not in here:
-            found.setdefault((head.session, head.source), []).append(head)
-    same = {
-        number: same_machine(sessions.load(bench.archive, number).condition, condition)
-        for number in {number for number, _ in found}
-    }
+            found.setdefault(head.session, []).append(head)
     return tuple(
-        Offered(
-            number,
-            heads[0].source_name,
-            tuple(head.id for head in heads),
-            max(head.count for head in heads),
-            tuple(dict.fromkeys(head.condition or "condition not stated" for head in heads)),
-        )
-        for (number, _), heads in sorted(found.items(), key=lambda pair: pair[0][0], reverse=True)
-        if same[number]
+        _offer(number, found[number])
+        for number in sorted(found, reverse=True)
+        if same_machine(sessions.load(bench.archive, number).condition, condition)
+    )
+
+
+def _offer(session: int, heads: list[kept.ChartHead]) -> Offered:
+    largest = max(heads, key=lambda head: head.count)
+    of_file = [head for head in heads if head.source == largest.source]
+    return Offered(
+        session,
+        largest.source_name,
+        largest.count,
+        tuple(dict.fromkeys(head.condition or "condition not stated" for head in of_file)),
+        len({head.source for head in heads}) - 1,
+        tuple(head.id for head in heads),
     )
 
 
@@ -78,20 +87,20 @@ def take_over(bench: Bench, session_id: int, source: int) -> Step:
     Raises UsageProblem when that session has none to offer.
     """
     refuse_read_only(bench)
-    session = sessions.load(bench.archive, session_id)
-    of_source = [each for each in offered(bench, session) if each.session == source]
-    if not of_source:
+    every = offered(bench, sessions.load(bench.archive, session_id))
+    offer = next((each for each in every if each.session == source), None)
+    if offer is None:
+        others = [f"session {each.session}" for each in every]
         raise UsageProblem(
             "Nothing was taken over.",
             expected="a session with profiling data that this one has not, of the same "
             + listed([field.replace("_", " ") for field in OF_THE_MACHINE]),
             found=f"session {source}, which is none",
             remedy=f"Offered are: {listed(others)}."
-            if (others := sorted({f"session {each.session}" for each in offered(bench, session)}))
+            if others
             else "Read the file itself in, printed unmanaged.",
         )
-    drafts = [Draft("readings", str(run), "in") for each in of_source for run in each.runs]
-    return say(bench, session_id, drafts)
+    return say(bench, session_id, [Draft("readings", str(run), "in") for run in offer.runs])
 
 
 def kept_beside(bench: Bench, session: Session) -> tuple[int, ...]:

@@ -126,6 +126,19 @@ def test_readings_of_another_chart_are_no_reading_again(bench: Bench, tmp_path: 
     assert charts.of_session(bench, made, TABLES).again == ()
 
 
+def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(
+    bench: Bench, tmp_path: Path
+) -> None:
+    first, finer = begun(bench), begun(bench, quality="5 of 5")
+    elsewhere = begun(bench, paper="another")
+    for number, each in enumerate((first, finer, elsewhere)):
+        taken_in(bench, each, file(tmp_path / f"{each}.txt", seed=number))
+    like = begin.begin_like(bench, first).id
+    charts_kept.take_over(bench, like, first)
+    found = charts.side_by_side(bench, like, TABLES)
+    assert [each.session.id for each in found] == [like, finer]
+
+
 # --- offered and taken over ---
 
 

@@ -7,13 +7,13 @@ from typing import Any, Final
 
 from evaluation.errors import DrydownError
 from evaluation.readings.said import Asked
-from evaluation.work import files, read, say
+from evaluation.work import charts_kept, files, read, say
 from evaluation.work.bench import Bench
 from evaluation.work.files import Candidate, TakenFile
-from tui.screens import read_lines
+from tui.screens import chart_lines, read_lines
 from tui.screens.paths import short
+from tui.screens.profiling import ProfilingData
 from tui.screens.read_file import FileInHand
-from tui.screens.step import StepPage
 from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
@@ -21,14 +21,14 @@ from tui.widgets.rows import Rows
 _LOOK_EVERY: Final = 2.0  # seconds, for new files in the folder
 
 
-class Read(StepPage):
+class Read(ProfilingData):
     """Files of the folder, newest first; one opened to its facts; what it leaves open is asked."""
 
     PAGE = "read"
     TEXT = (
         "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
         "before. p types readings patch by patch. Values of regions you have not graded stay out of sight; "
-        "v shows the patches."
+        "v shows the patches. m shows profiling data, printed unmanaged: black, greys, settings side by side."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -83,9 +83,12 @@ class Read(StepPage):
 
     def _taken(self) -> None:
         self.taken = files.taken_files(self.bench, self.session)
+        self.offered = charts_kept.offered(self.bench, self.session)
 
     def done(self, job: str, value: Any) -> None:
-        if self.wanted is not None:
+        if job == "chart":
+            self.show_chart(*value)
+        elif self.wanted is not None:
             self.wanted.known(value)
             self._open_with("Not taken in yet. The archive is unchanged.")
 
@@ -119,7 +122,8 @@ class Read(StepPage):
         width, rows, opened = self.size.width, self.list_here, self.opened
         below: Sequence[Line] = ()
         if opened is None:
-            above = read_lines.files_head(self.taken, short(self.folder), width)
+            offered = chart_lines.offer(self.offered, width)
+            above = read_lines.files_head(self.taken, short(self.folder), width, offered)
             rows.show(self._file_rows, len(self.found) + 1)
         else:
             above = opened.above(width)

@@ -7,8 +7,10 @@ from evaluation.work.files import Candidate, Fact, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
 
 
-def files_head(taken: Sequence[TakenFile], folder: str, width: int) -> list[Line]:
-    """Readings that are in, then where the files below lie."""
+def files_head(
+    taken: Sequence[TakenFile], folder: str, width: int, offered: Sequence[Line] = ()
+) -> list[Line]:
+    """Readings that are in, what is offered beside them, then where the files below lie."""
     lines: list[Line] = ["", (("   Readings that are in", "strong"),)]
     for each in taken[:6]:
         lines.append(f"    {cell(each.name, 26)} {cell(each.about, width - 33)}")
@@ -16,7 +18,7 @@ def files_head(taken: Sequence[TakenFile], folder: str, width: int) -> list[Line
         lines.append(f"    and {len(taken) - 6} more")
     if not taken:
         lines.append("    none")
-    return [*lines, "", ((f"   Files in {cell(folder, width - 14)}", "strong"),)]
+    return [*lines, *offered, "", ((f"   Files in {cell(folder, width - 14)}", "strong"),)]
 
 
 def file_row(each: Candidate, width: int) -> Line:

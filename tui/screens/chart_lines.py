@@ -1,0 +1,51 @@
+"""Profiling data as lines: facts side by side as far as the width reaches, then what was read again."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from evaluation.work.charts_kept import Offered
+from tui.widgets.lines import Line, cell, wrapped
+
+if TYPE_CHECKING:
+    from evaluation.work.charts import Between, OfSession
+
+_NAME, _LEAST = 19, 26  # columns for the name of a fact, and for a session
+
+
+def page(found: "Sequence[OfSession]", between: "Sequence[Between]", width: int) -> list[Line]:
+    """The session in hand first; sessions that find no room go on below."""
+    from evaluation.work import chart_words  # colour maths, which Read does without
+
+    at_once = max(1, (width - _NAME - 4) // _LEAST)
+    rows = chart_words.rows(found)
+    lines: list[Line] = []
+    for start in range(0, len(found), at_once):
+        lines += ["", *_table(found[start : start + at_once], rows, start, width)]
+    said = [chart_words.again_words(again) for each in found for again in each.again]
+    said += [chart_words.between_words(each) for each in between]
+    for words in (*said, chart_words.LIMITS):
+        lines += ["", *(f"   {row}" for row in wrapped(words, width - 6))]
+    return lines
+
+
+def offer(offered: Sequence[Offered], width: int) -> list[Line]:
+    """What other sessions keep of the same printing condition, to be taken over."""
+    if not offered:
+        return []
+    more = f" and {len(offered) - 1} more sessions" if len(offered) > 1 else ""
+    words = f"Profiling data of this printing condition: {offered[0].about}{more}; m takes it over."
+    return [f"    {row}" for row in wrapped(words, width - 8, 2)]
+
+
+def _table(
+    found: "Sequence[OfSession]", rows: Sequence[tuple[str, ...]], start: int, width: int
+) -> list[Line]:
+    room = (width - _NAME - 4) // len(found) - 2
+    heads = "  ".join(cell(f"session {each.session.id}", room) for each in found)
+    lines: list[Line] = [((f"   {cell('', _NAME)}{heads}".rstrip(), "strong"),)]
+    for name, *cells in rows:
+        columns = [wrapped(text, room) for text in cells[start : start + len(found)]]
+        for place in range(max(map(len, columns))):
+            parts = (cell(column[place] if place < len(column) else "", room) for column in columns)
+            lines.append(f"   {cell(name if not place else '', _NAME)}{'  '.join(parts)}".rstrip())
+    return lines
