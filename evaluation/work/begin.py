@@ -83,7 +83,7 @@ def _refuse_black(bench: Bench, condition: PrintingCondition) -> None:
     try:
         refuse_black(bench, condition, tables(bench))
     except UsageProblem as problem:
-        raise UsageProblem(NOT_BEGUN, where="condition.black_from", remedy=problem.sentence) from None
+        raise UsageProblem(problem.sentence, where="condition.black_from", remedy=NOT_BEGUN) from None
 
 
 def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Step:
@@ -135,7 +135,7 @@ def _condition(table: Keyed) -> PrintingCondition:
     if table.has("black_point_compensation"):
         said["black_point_compensation"] = table.yes("black_point_compensation")
     if table.has("black_from"):
-        said["black_from"] = table.whole("black_from", low=1, high=2**53)
+        said["black_from"] = table.whole("black_from", low=1, high=999_999)
     said["printed_at"] = table.time("printed_at")
     said["sheet_width_mm"] = table.maybe_number("sheet_width_mm", low=10, high=5000)
     said["sheet_height_mm"] = table.maybe_number("sheet_height_mm", low=10, high=50000)
