@@ -138,6 +138,27 @@ def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(
     assert found.facts.condition == "M1"
 
 
+def test_what_repeats_explain_is_no_movement(bench: Bench, tmp_path: Path) -> None:
+    """Every patch read three times by an instrument that wanders by 2 dE*ab: its mean difference is noise."""
+    from evaluation.work.profiling import profiling
+
+    made, draw = session(bench), np.random.default_rng(7)
+    for name, day in (("chart.txt", "2026-02-27"), ("again.txt", "2026-03-08")):
+        path = chart(tmp_path / name, f"{day}T09:00:00+00:00")
+        head, _, rows = path.read_text().partition("BEGIN_DATA\n")
+        noisy = []
+        for row in [row for row in rows.splitlines() if row[:1] == "Q"] * 3:
+            cells = row.split("\t")
+            lab = np.clip(np.array(cells[4:], float) + draw.normal(0, 2, 3), [0, -99, -99], 99)
+            noisy.append("\t".join([*cells[:4], *(f"{value:.3f}" for value in lab)]))
+        head = head.replace("NUMBER_OF_SETS\t64", f"NUMBER_OF_SETS\t{len(noisy)}")
+        path.write_text(head + "BEGIN_DATA\n" + "\n".join(noisy) + "\nEND_DATA\n")
+        taken_in(bench, made.id, path)
+    now = sessions.load(bench.archive, made.id)
+    found = profiling(open_profile(LUSTRE, "mine.icc"), read.taken_in(bench, now))
+    assert found.facts.moved == 0.0
+
+
 def test_what_was_printed_as_a_picture_says_nothing_of_the_fit(bench: Bench, tmp_path: Path) -> None:
     made = session(bench)
     path = chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00")

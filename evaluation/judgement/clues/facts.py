@@ -26,7 +26,8 @@ class ProfileFacts:
 
     condition, backing  of the profiling data
     fit_p95, fit_median  dE00 between the profile and the readings it was made from
-    moved      mean dE00 between its own patches read again, unmanaged, and the profiling data
+    moved      mean dE00 between its own patches read again, unmanaged, and the profiling data; 0 where the
+               repeats of both explain it
     """
 
     condition: str | None = None
