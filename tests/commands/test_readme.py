@@ -53,7 +53,13 @@ def test_a_promised_shape_is_what_comes_back(
     promised = json.loads(SHAPES[command])
     assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
     readings = next((tmp_path / "archive-readings").glob("rag*.txt"))
-    words = {"list": (), "weigh": ("4",), "contents": (readings,), "compare": (1, 4)}.get(command)
+    words = {
+        "list": (),
+        "weigh": ("4",),
+        "contents": (readings,),
+        "compare": (1, 4),
+        "settings": (),
+    }.get(command)
     if words is None:
         pytest.skip(f"{command} is checked with its own tests")
     found = drydown(command, *words, "--json").json
@@ -63,4 +69,7 @@ def test_a_promised_shape_is_what_comes_back(
                 region["instrument"] = {**(region["instrument"] or {}), "metrics": {}}
             part["verdicts"] = {"any": next(iter(part["verdicts"].values()))}
             part["regions"] = [region for region in part["regions"] if region["id"] == "shadow"]
+    if command == "settings":  # a use weighs the regions it weighs
+        for part in (promised, found):
+            part["uses"] = [use | {"weights": {}} for use in part["uses"]]
     assert same_shape(promised, found) == []
