@@ -73,3 +73,13 @@ def test_a_promised_shape_is_what_comes_back(
         for part in (promised, found):
             part["uses"] = [use | {"weights": {}} for use in part["uses"]]
     assert same_shape(promised, found) == []
+
+
+def test_the_settings_shown_are_settings() -> None:
+    from evaluation.judgement.tables import load_tables
+
+    shown = re.search(r"## Settings of your own\n.*?```toml\n(.*?)```", README, re.DOTALL)
+    assert shown is not None
+    tables = load_tables(shown[1])
+    assert {path.split(".")[0] for path in tables.overridden} == {"thresholds", "anchors", "uses", "causes"}
+    assert tables["drying_wait"] == 48 and "tints" not in tables.uses["portrait"].weights
