@@ -201,6 +201,19 @@ def test_a_hypothesis_must_fit_well_and_better(
     assert clue("fits_no_profile")(nothing) is None
 
 
+@pytest.mark.parametrize(
+    ("stated", "other", "fits"), [(0.3, 0.4, True), (0.3, 0.15, False), (1.2, 2.0, False)]
+)
+def test_the_stated_intent_fits_where_it_is_close_and_none_is_closer(
+    room: Any, colour_4: Sheet, stated: float, other: float, fits: bool
+) -> None:
+    nothing = clues(room.session(), colour_4, (), (), None, None, ProfileFacts(), room.tables)
+    assert (
+        clue("own_intent_fits")(replace(nothing, fits={"as stated": stated, "intent saturation": other}))
+        is fits
+    )
+
+
 def test_a_users_weight_silences_a_cause(room: Any, colour_4: Sheet) -> None:
     quiet = replace(room, tables=load_tables("[causes]\nc23 = 0\n"))
     noisy = Repeats(np.eye(3) * 0.6**2, 0.9, 1.5, 2.0, 60, 30)

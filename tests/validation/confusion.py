@@ -91,7 +91,8 @@ class Told:
 
 def told(task: tuple[str, str, int, bool]) -> Told:
     cause, paper, seed, faint = task
-    strength = float(np.random.default_rng([seed, 11]).uniform(*_FAINTEST)) if faint else None
+    rng = np.random.default_rng([seed, 11, CAUSES.index(cause) if cause else 0, list(PAPERS).index(paper)])
+    strength = float(rng.uniform(*_FAINTEST)) if faint else None
     one = drawn(cause, paper, seed, strength)
     beyond = one.effect > TABLES["sheet_worst"]
     worst = min(finding.instrument.grade for finding in one.weighing.findings if finding.instrument)

@@ -242,6 +242,9 @@ def _effect(cause: str, sound: Job, job: Job, rng: np.random.Generator) -> float
     if not cause:
         return 0.0
     before, after = true_lab(SHEET, sound), true_lab(SHEET, job)
+    if cause == "c16":  # against a profile made in the same way, of readings without error
+        faultless = replace(sound, path=replace(sound.path, profile=_coarse(job.path.profile.description)))
+        before = true_lab(SHEET, faultless)
     if cause == "c18":
         return float(delta_e_76(true_lab(SHEET, job), true_lab(SHEET, job, "M2")).max())
     if cause in ("c22", "c23", "c24"):  # faults of the reading
@@ -250,6 +253,12 @@ def _effect(cause: str, sound: Job, job: Job, rng: np.random.Generator) -> float
         read = replace(still, instrument=reading, exchanged=job.exchanged, conditions=("M1",))
         after = _lab(readings(SHEET, read, rng)[0])
     return float(delta_e_76(before, after).max())
+
+
+@cache
+def _coarse(paper: str) -> Profile:
+    still = inject(_job(paper), "c16", 1e-9, SHEET, np.random.default_rng(0))
+    return still.path.profile
 
 
 def _lab(run: Run) -> Array:

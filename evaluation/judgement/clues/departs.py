@@ -13,6 +13,7 @@ from evaluation.judgement.clues.measured import (
     light_lacks_ultraviolet,
     loss_fades_with_ink,
     read_otherwise_paper_off,
+    shadows_darker_as_expected,
 )
 from evaluation.judgement.clues.readings import repeats_noisier_than_usual
 from evaluation.judgement.clues.said import profile_patches_moved
@@ -27,6 +28,7 @@ def departs(clues: Clues) -> bool:
         light_lacks_ultraviolet,
         read_otherwise_paper_off,
         loss_fades_with_ink,
+        shadows_darker_as_expected,
     )
     return any(clue(clues) for clue in cheap)
 
@@ -44,9 +46,10 @@ def print_off(clues: Clues) -> bool:
         return False
     mean, worst = clues.tables["sheet_mean"], clues.tables["sheet_worst"]
     inside = np.ones(len(evidence.aim), bool) if evidence.inside is None else evidence.inside
-    for wanted in (evidence.expected, evidence.aim):
+    # One ink alone moves a third of the patches, and less than the worst of them in its tints.
+    for wanted, least in ((evidence.expected, 0.5 * worst), (evidence.aim, worst)):
         off = np.linalg.norm(evidence.measured - wanted, axis=1)[inside]
         off = np.sort(off[np.isfinite(off)])[: int(_MOST * np.isfinite(off).sum())]
-        if off.size and (off.mean() > mean or off[-1] > worst):
+        if off.size and (off.mean() > mean or off[-1] > least):
             return True
     return False

@@ -21,7 +21,7 @@ _ALONE: Final = 2.5  # times the share of each other channel
 _ALIKE: Final = 0.3  # of the largest share: channels that move together
 _EXPLAINED: Final = 0.7  # of the departure, unless what is left is noise
 _NOISE: Final = 2.0  # times the noise of reading that may be left
-_SHEETS: Final = 1.5  # times the mean from sheet to sheet
+_TABLES: Final = 0.25  # dE*ab on average that tables of a sound profile are off by anyhow
 
 
 def _told(clues: Clues, kind: int) -> Departure | None:
@@ -32,7 +32,7 @@ def _told(clues: Clues, kind: int) -> Departure | None:
     noise = float(np.sqrt(np.trace(evidence.covariance)))
     others = np.delete(found.sizes, kind).max()
     # The black moves the darks alone, which are too few to make a mean.
-    least = 0.0 if kind == _BLACK else _SHEETS * clues.tables["sheet_mean"]
+    least = 0.0 if kind == _BLACK else float(np.hypot(clues.tables["sheet_mean"], _TABLES))
     if found.sizes[kind] < max(_LEADS * others, least):
         return None
     if found.explained < _EXPLAINED and found.usual > _NOISE * noise:

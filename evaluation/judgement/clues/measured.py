@@ -13,7 +13,7 @@ from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.measures import beyond_sheets
 from evaluation.judgement.clues.paper import whitener
 from evaluation.judgement.clues.said import light_without_uv, profile_read_otherwise
-from evaluation.judgement.clues.shadows import SHADOW_KINDS, expected_blocked
+from evaluation.judgement.clues.shadows import SHADOW_KINDS, least_of_three
 from evaluation.metrics.evidence import Array
 
 _DARK: Final = 0.05  # of the paper's light: below it stray light counts
@@ -78,17 +78,17 @@ def misfit_behind_the_print(clues: Clues) -> Answer:
     return fit > clues.tables["sheet_mean"] and found.usual > _MISFIT * noise
 
 
-def shadows_lost_as_expected(clues: Clues) -> Answer:
-    """The profile's shadows lie off the aim by more than sheets differ, its steps lost, and so printed."""
-    evidence, rows = clues.evidence, clues.rows(*SHADOW_KINDS)
-    if evidence is None or evidence.expected is None or not rows.any():
+def shadows_darker_as_expected(clues: Clues) -> Answer:
+    """Three neighbouring shadow steps, expected and printed, darker than aimed by more than sheets differ."""
+    evidence, rows = clues.evidence, np.flatnonzero(clues.rows(*SHADOW_KINDS))
+    if evidence is None or evidence.expected is None or len(rows) < 3:
         return None
-    off = [
-        float(np.nanmax(np.abs(colours[rows, 0] - evidence.aim[rows, 0]), initial=0.0))
+    rows = rows[np.argsort(evidence.source_l[rows])]
+    darker = [
+        -least_of_three(colours[rows, 0] - evidence.aim[rows, 0])
         for colours in (evidence.expected, evidence.measured)
     ]
-    # In this order: whether the tables block goes through Little CMS.
-    return beyond_sheets(clues, min(off)) and expected_blocked(clues) is True
+    return all(np.isfinite(off) and beyond_sheets(clues, off) for off in darker)
 
 
 def _papers(clues: Clues) -> tuple[Array, Array] | None:
