@@ -43,6 +43,12 @@ class Question:
         str, ...
     ] = ()  # of a cast: dark, middle, light, or depth groups, or whole; of a pick: its series
     whole_region: bool = False  # the eye's grade of the region
+    name: str = ""  # what lists call it; empty: its id as words
+
+    @property
+    def called(self) -> str:
+        """What lists and the line above the keys call it."""
+        return "as a whole" if self.whole_region else self.name or self.id.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,6 +60,7 @@ def read_question(table: Keyed) -> Question:
         grades=tuple((grade, table.text(key)) for grade, key in _GRADE_KEYS if table.has(key)),
         parts=table.texts("parts"),
         whole_region=question_id == OVERALL,
+        name=table.text("name", ""),
     )
     table.only("g5", "g3", "g1")
     if question.whole_region and answer != "grade":

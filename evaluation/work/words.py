@@ -135,7 +135,7 @@ def _question(region_id: str, question_id: str, sheet: Sheet) -> str:
     for region in sheet.regions:
         for question in region.questions if region.id == region_id else ():
             if question.id == question_id:
-                return "as a whole" if question.whole_region else question.id.replace("_", " ")
+                return question.called
     return visible(question_id)
 
 

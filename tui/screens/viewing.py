@@ -36,9 +36,7 @@ class Stop:
     @property
     def name(self) -> str:
         """As the list of a region's answers calls it."""
-        if self.question is None:
-            return FAULTS
-        return "as a whole" if self.question.whole_region else self.question.id.replace("_", " ")
+        return self.question.called if self.question else FAULTS
 
 
 @dataclass(frozen=True, slots=True)
