@@ -59,8 +59,8 @@ async def test_a_quick_look_at_the_ring_tells_what_to_do_and_which_is_meant(
     look.start(bench, session.id, kind="quick")
     async with booth() as app:
         await app.press("g", "3", "down", "0")
-        assert "First choose the field of each group that looks grey to you." in " ".join(app.text.split())
-        assert "Meant as grey: dark " in " ".join(app.text.split())
+        assert "First choose the field of each" in app.text
+        assert "Meant as" in app.text and "dark 61" in app.text
 
 
 async def test_what_was_measured_in_the_booth_is_told_back_whole(
