@@ -25,7 +25,8 @@ class Departure:
     """The departure of m patches from what their profile expects, explained by inks. Shares: 0.01, 1 % more.
 
     amount, middle, black   (3,) of each channel, (3,) of its middle, () of the black, against the profile
-    errors      (7,) one standard error of each of them, in that order
+    errors      (7,) one standard error of each of them, in that order; infinite where the patches, as greys
+                alone, do not tell the inks apart
     sizes       (3,) root mean square dE*ab that amounts, middles and black make over the patches
     warming     relative change of brightness from the first reading to the last, with `warming_error`;
                 0 and infinity where the order of reading is not known
@@ -109,10 +110,11 @@ def _fitted(gap: Array, fields: Array) -> tuple[Array, Array, Array]:
     for _ in range(_ROUNDS):
         root = np.sqrt(weight)[:, None]
         design = (fields * root[..., None]).reshape(-1, fields.shape[-1])
-        share = np.linalg.lstsq(design, (gap * root).ravel(), rcond=None)[0]
+        share, _, rank, _ = np.linalg.lstsq(design, (gap * root).ravel(), rcond=None)
         left = np.linalg.norm(gap - fields @ share, axis=1)
         usual = max(float(np.median(left)), 1e-3)
         weight = 1.0 / np.maximum(1.0, left / (_FAR * usual)) ** 2
-    inverse = np.linalg.pinv(design.T @ design)
-    error = np.sqrt(np.diag(inverse)) * usual / np.sqrt(3.0)
+    if rank < design.shape[1]:  # these patches do not tell the inks apart
+        return np.asarray(share), np.full(design.shape[1], np.inf), weight
+    error = np.sqrt(np.diag(np.linalg.inv(design.T @ design))) * usual / np.sqrt(3.0)
     return np.asarray(share), np.asarray(error), weight

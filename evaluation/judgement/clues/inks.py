@@ -19,6 +19,7 @@ _SURE: Final = 3.0  # standard errors
 _LEADS: Final = 1.4  # times the size of each other kind of change
 _ALONE: Final = 2.5  # times the share of each other channel
 _ALIKE: Final = 0.3  # of the largest share: channels that move together
+_TOLD_APART: Final = 0.05  # standard error of any share: greys alone do not tell the inks apart
 _EXPLAINED: Final = 0.7  # of the departure, unless what is left is noise
 _NOISE: Final = 2.0  # times the noise of reading that may be left
 _TABLES: Final = 0.25  # dE*ab on average that tables of a sound profile are off by anyhow
@@ -27,7 +28,7 @@ _TABLES: Final = 0.25  # dE*ab on average that tables of a sound profile are off
 def _told(clues: Clues, kind: int) -> Departure | None:
     """The departure where it is mainly of this kind, beyond what sheets differ by, and inks explain it."""
     found, evidence = clues.inks, clues.evidence
-    if found is None or evidence is None or another_way_fits(clues):
+    if found is None or evidence is None or found.errors.max() > _TOLD_APART or another_way_fits(clues):
         return None
     noise = float(np.sqrt(np.trace(evidence.covariance)))
     others = np.delete(found.sizes, kind).max()
