@@ -100,7 +100,7 @@ def note(field_id: str, session: Session, earlier: Session | None) -> str:
     if field_id in NEEDED and not said:
         return "open: needed"
     if field_id == "profile" and session.condition.profile_digest:
-        return "read, see below"
+        return "read"
     if field_id == "profile" and said:
         return "named only; Enter reads the file"
     before = shown(earlier.condition, field_id) if earlier else ""

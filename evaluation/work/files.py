@@ -1,5 +1,6 @@
 """Files of readings as Read offers them: where to look, what lies there, what one states. No values."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -24,6 +25,7 @@ from evaluation.work.say import Step, say
 _FOLDER_HABIT: Final = "folder of readings"
 _ENDINGS: Final = (".txt", ".csv", ".tsv", ".cgats", ".cxf", ".xml")
 _MOST_LISTED: Final = 500
+_READER_VERSION: Final = re.compile(r" \d+$")  # "ISO 28178 text 1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,7 @@ def facts(bench: Bench, session_id: int, preview: Preview) -> tuple[Fact, ...]:
     sheet = sheet_of(bench, session)
     runs = [part.run for part in preview.taken]
     return (
-        Fact("format", runs[0].reader.split(" of ")[0], _counted(len(runs), "table")),
+        Fact("format", _READER_VERSION.sub("", runs[0].reader), _counted(len(runs), "table")),
         _condition(runs),
         _printed(runs),
         _stated(runs, "instrument", free=True),
@@ -235,7 +237,7 @@ def _repeats(preview: Preview) -> Fact:
     return Fact(
         "read twice",
         _counted(repeats.patches, "patch"),
-        f"spread mean {repeats.mcdm:.1f}, 95 % {repeats.p95:.1f} dE*ab",
+        f"apart {repeats.mcdm:.1f} dE*ab, 95 % {repeats.p95:.1f}",
     )
 
 

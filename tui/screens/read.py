@@ -14,6 +14,7 @@ from tui.screens import chart_lines, read_lines
 from tui.screens.paths import short
 from tui.screens.profiling import ProfilingData
 from tui.screens.read_file import FileInHand
+from tui.screens.step import clock
 from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
@@ -228,7 +229,7 @@ class Read(ProfilingData):
         elif self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
             files.remember_folder(self.bench, opened.path.absolute().parent)
             self.list_here.cursor = 0
-            self._close(f"Taken in: {preview.name}. {self.said}")
+            self._close(f"Saved {clock(self.bench.now())}. Taken in: {preview.name}.")
 
     def action_leave_out(self) -> None:
         if not self.taken:

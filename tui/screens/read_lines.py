@@ -1,10 +1,13 @@
 """What Read shows, as lines: files, the facts of one, what it leaves open. Pure text."""
 
 from collections.abc import Sequence
+from typing import Final
 
 from evaluation.readings.said import Ask
 from evaluation.work.files import Candidate, Fact, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
+
+_WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "unmanaged, as for profiling"}
 
 
 def files_head(
@@ -48,11 +51,12 @@ def ask_foot(ask: Ask, width: int) -> list[Line]:
 def preview_foot(remarks: Sequence[str], values: str, options: Sequence[str], width: int) -> list[Line]:
     """Choices of an opened row, else what looks odd and what stays out of sight."""
     if options:
-        shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(options, 1))
+        shown = "   ".join(f"{place} {_WORDS.get(answer, answer)}" for place, answer in enumerate(options, 1))
         return ["", *(f"   {row}" for row in wrapped(shown, width - 6))]
     lines: list[Line] = [""]
     for remark in remarks[:2]:
-        lines += [f"   {row}" for row in wrapped(remark, width - 6, 2)]
+        sentence = f"{remark[:1].upper()}{remark[1:].rstrip('.')}."
+        lines += [f"   {row}" for row in wrapped(sentence, width - 6, 2)]
     if len(remarks) > 2:
         lines.append(f"   And {len(remarks) - 2} more; c copies all of this.")
     first, *rest = wrapped(values, width - 16, 2)

@@ -120,7 +120,7 @@ async def test_t_takes_in_and_undo_takes_it_back(
         await to_file(app, "lustre-q3")
         await app.press("enter", "t")
         assert len(sessions.load(bench.archive, 1).runs) == 2
-        assert app.saved.startswith("Taken in: lustre-q3.txt.")
+        assert app.saved == "Saved 14:02. Taken in: lustre-q3.txt."
         assert "in, unseen" in app.rows[2]
         await app.press("u")
         assert sessions.load(bench.archive, 1).runs == frozenset()
