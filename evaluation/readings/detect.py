@@ -77,9 +77,10 @@ def read_source(
     if kind == "cxf":
         with _no_rings_looked_for():
             return runs_of(parse(source, progress), source, said, reader, asking, progress)
-    tables = (
+    found = (
         read_tables(source, said, progress) if kind == "text" else (read_delimited(source, said, progress),)
     )
+    tables = [part for table in found for part in table.by_condition()]
     saids = said_of_each([stated_by(table)[0].condition for table in tables], said)
     return tuple(
         run_from_table(

@@ -8,6 +8,7 @@ from typing import Final
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats.bands import MAY_REPEAT, bands
+from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.source import NOTHING_TAKEN
 
 
@@ -19,6 +20,7 @@ class Columns:
     bands         columns of spectral values; band_nm the columns of their wavelengths, pair by pair
     in_percent    True: the name of the columns says percent; None: the name does not say
     polar         `lab` holds L*, C*ab, hab
+    beside        columns that hold numbers of other measurement conditions
     """
 
     id: int | None = None
@@ -32,11 +34,13 @@ class Columns:
     wavelengths: tuple[float, ...] | None = None
     band_nm: tuple[int, ...] = ()
     in_percent: bool | None = None
+    beside: tuple[int, ...] = ()
 
     @property
     def numeric(self) -> tuple[int, ...]:
         """Every column that must hold numbers, in the order of the table."""
-        return tuple(sorted((*self.device, *self.lab, *self.xyz, *self.bands, *self.band_nm)))
+        own = (*self.device, *self.lab, *self.xyz, *self.bands, *self.band_nm)
+        return tuple(sorted({*own, *self.beside} if self.beside else own))
 
     @property
     def measured(self) -> bool:
@@ -187,6 +191,7 @@ def _rgb_of_a_stem(at: dict[str, int]) -> tuple[int, ...]:
 def looks_like_header(names: tuple[str, ...]) -> bool:
     """Whether a first line names at least one measured colour: then it is a header."""
     try:
-        return classify(names, "").measured
+        every = of_conditions(names).values() or (names,)
+        return any(classify(each, "").measured for each in every)
     except FileProblem:
         return True

@@ -1,5 +1,6 @@
 """Rows of a table to ids and numbers: quickly where a block is clean, cell by cell where it is not."""
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -7,11 +8,12 @@ import numpy as np
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
+from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.cgats.fields import Columns, classify
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number, plainly_unquoted, read_block
 from evaluation.readings.run import Array
 from evaluation.readings.source import MOST_VALUES, NOTHING_TAKEN, Source
-from evaluation.readings.table import Keyword, Table
+from evaluation.readings.table import Keyword, Part, Table
 
 _ROWS_FOR_DIGITS: Final = 50
 
@@ -35,6 +37,7 @@ class RowReader:
         self.separator = separator
         self.names = ways[0]
         self.columns = Columns()
+        self.parts: tuple[Part, ...] = ()
         self.empty = 0
         self.settled = False
         self.count = 0
@@ -84,6 +87,7 @@ class RowReader:
             values=values,
             decimals=self.decimals,
             remarks=remarks,
+            parts=self.parts,
         )
 
     def _settle(self, first: str) -> None:
@@ -94,7 +98,14 @@ class RowReader:
         else:
             self.names, self.empty = self.ways[0], self.ways[0].count("")
         where = self.source.line(self.names_at) if self.names_at else self.source.name
-        self.columns = classify(self.names, where)
+        parts = [
+            Part(condition, names, columns)
+            for condition, names in of_conditions(self.names).items()
+            if (columns := classify(names, where)).measured
+        ]
+        every = tuple(sorted({index for part in parts for index in part.columns.numeric}))
+        self.parts = tuple(replace(part, columns=replace(part.columns, beside=every)) for part in parts)
+        self.columns = self.parts[0].columns if self.parts else classify(self.names, where)
         self.settled = True
 
     # --- one row ---------------------------------------------------------------------------------------
