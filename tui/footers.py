@@ -54,7 +54,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "go",
         "help",
     ),
-    "read.preview": (("enter", "say"), "read.take", "read.leave", ("read.view", "patches"), "go", "help"),
+    "read.preview": (("enter", "say"), "read.take", ("read.view", "patches"), "go", "back", "help"),
     "read.asked": (("read.digit", "answer"), ("enter", "type it"), "back", "help"),
     "typed": (("enter", "type"), "undo", "typed.away", "typed.find", "back", "help"),
     "typed.said": (("enter", "say"), "undo", "back", "help"),

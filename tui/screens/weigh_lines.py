@@ -81,6 +81,8 @@ def opened(
         (word, "strong" if finding.agreement == "disagree" else ""),
     )
     tail = _suspicion(causes, width) if causes else _why(finding, width)
+    if curve is None and finding.agreement == "not looked":  # there are readings, out of sight
+        return [head, "", *_why(finding, width)][:room]
     if curve is None:
         return [head, "", *_metrics(finding, width), "", *tail][:room]
     height = max(5, room - 1 - 3 - len(tail) - 1)
