@@ -29,7 +29,8 @@ _NONE: Final = (
     "",
     "        No session yet.",
     "",
-    "        n begins one. `drydown demo` opens an archive with six to look around in.",
+    "        n begins one. `drydown demo` opens an archive with six",
+    "        to look around in.",
 )
 
 

@@ -16,7 +16,6 @@ from tui.screens.bounce import Bounce
 from tui.screens.course import Course
 from tui.screens.dark import Dark
 from tui.screens.step import StepPage, lower_first
-from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part
 
 _AGAIN: Final = "Look at the number again; nothing was saved."
@@ -36,6 +35,7 @@ class Look(StepPage):
         super().__init__(bench, session_id)
         self.bounce = Bounce()
         self.large = False
+        self.wrong = ""  # why the last answer was not taken
         self.course = Course(self)
         self.observer = self._last_observer()
         if self.session.viewing is not None:
@@ -64,35 +64,8 @@ class Look(StepPage):
             here = self.course.stop.region if self.course.route and self.course.route.regions else ""
             self.one("body").show(look_lines.large_map(self.sheet, here, width, height))
             return
-        self.one("body").show(self._lines(width, height))
-
-    def _lines(self, width: int, height: int) -> list[Line]:
-        course, route = self.course, self.course.route
-        if route is None or not route.regions:
-            return look_lines.start_lines(self.session, self.sheet, self.observer, width)
-        room = width - look_lines.frame(width, height)[2] - 3
-        region, newest = course.region, course.viewing
-        head = f"region {route.place(region.id)} of {len(route.regions)}"
-        right: list[Line]
-        if course.mode == "asking":
-            stops = route.stops[region.id]
-            head += f", question {stops.index(course.stop) + 1} of {len(stops)}"
-            question = course.stop.question
-            ask = question.ask if question else "Which faults do you see?"
-            assert course.asked is not None
-            tall = look_lines.frame(width, height)[1]
-            right = look_lines.question_lines(ask, course.asked, room, tall)
-            key = viewing.grey_key(newest, self.sheet, course.stop)
-            hint = key or look_lines.hint(question)
-        elif course.mode == "pause":
-            head += ", finished" if viewing.finished(newest, region) else ", left open"
-            right = look_lines.pause_lines(newest, route, region, course.next_region(), room)
-            hint = ""
-        else:
-            head = f"viewing {newest.ordinal}"
-            right, hint = look_lines.finished_lines(viewing.left_open(newest, route), room), ""
-        said = look_lines.given_lines(newest, route, region, room) if course.mode == "asking" else ()
-        return look_lines.look_lines(self.sheet, region, head, right, hint, width, height, said)
+        body = look_lines.body(self.course, self.session, self.sheet, self.observer, width, height)
+        self.one("body").show(body)
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -180,10 +153,14 @@ class Look(StepPage):
             self.said = ""
             self._after()
         elif isinstance(result, str):
-            self.tell(result)
-            self.refresh_page()
+            self._wrong(result)
         else:
             self._answer(result)
+
+    def _wrong(self, sentence: str) -> None:
+        """Say why an answer was not taken, until one goes on to something else."""
+        self.wrong = self.said = sentence
+        self.refresh_page()
 
     def _after(self) -> None:
         self.course.after()
@@ -197,8 +174,7 @@ class Look(StepPage):
             self.noted(self._here(look.answer, question.id, value)())
         except UsageProblem as problem:
             if isinstance(value, Pick | Count) and problem.found:  # one line, and the question stays in sight
-                self.tell(f"{problem.found}: not printed there. {_AGAIN}")
-                self.repaint()
+                self._wrong(f"{problem.found}: not printed there. {_AGAIN}")
             else:
                 self.refused(problem)
             return
@@ -254,6 +230,8 @@ class Look(StepPage):
         if way == "right" and course.mode == "pause":
             self.action_enter()
             return
+        if self.said == self.wrong:
+            self.said = ""
         if way == "left" and course.mode != "asking":
             course.stand(course.place)
         elif way in ("left", "right") and course.mode == "asking":

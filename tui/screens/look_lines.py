@@ -12,7 +12,9 @@ from evaluation.work import look
 from evaluation.work.words import answer_words
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking
-from tui.screens.viewing import Route, Stop, answered
+from tui.screens.course import Course
+from tui.screens.look_frame import HINT_ROWS, NAMES, Frame, frame
+from tui.screens.viewing import Route, Stop, answered, finished, grey_key, left_open
 from tui.widgets.lines import Line, Span, cell, spans, text_of, wrapped
 from tui.widgets.sheet_map import sheet_map
 
@@ -22,14 +24,33 @@ _FROM: Final = {
     "wall": "From one and a half diagonals of the sheet.",
     "loupe": "With the loupe, 8 to 10 x.",
 }
-NARROW: Final = (29, 11, 35)  # map's width and height, column of the question
-WIDE: Final = (52, 23, 60)
-HINT_ROWS: Final = 3
 
 
-def frame(width: int, height: int) -> tuple[int, int, int]:
-    """Map and question for a body of that size."""
-    return WIDE if width >= 118 and height >= 29 else NARROW
+def body(
+    course: Course, session: Session, sheet: Sheet, observer: str, width: int, height: int
+) -> list[Line]:
+    """What stands in place of a viewing's stop: the choice of one, a question, a pause, its end."""
+    route = course.route
+    if route is None or not route.regions:
+        return start_lines(session, sheet, observer, width)
+    place = frame(sheet, width, height)
+    region, newest, hint = course.region, course.viewing, ""
+    head = f"region {route.place(region.id)} of {len(route.regions)}"
+    said: Sequence[Line] = ()
+    if course.mode == "asking" and course.asked is not None:
+        stops, question = route.stops[region.id], course.stop.question
+        head += f", question {stops.index(course.stop) + 1} of {len(stops)}"
+        ask = question.ask if question else "Which faults do you see?"
+        hint = grey_key(newest, sheet, course.stop) or how(question)
+        right = question_lines(ask, course.asked, place.words, place.room(hint))
+        said = given_lines(newest, route, region, place.words)
+    elif course.mode == "pause":
+        head += ", finished" if finished(newest, region) else ", left open"
+        right = pause_lines(newest, route, region, course.next_region(), place.words)
+    else:
+        head = f"viewing {newest.ordinal}"
+        right = finished_lines(left_open(newest, route), place.words)
+    return look_lines(sheet, region, head, right, hint, place, said)
 
 
 def look_lines(
@@ -38,40 +59,43 @@ def look_lines(
     head: str,
     right: Sequence[Line],
     hint: str,
-    width: int,
-    height: int,
+    place: Frame,
     answered: Sequence[Line] = (),
 ) -> list[Line]:
-    """The body: region and place in the viewing, map and question side by side, the hint below the map.
+    """The body: region and place in the viewing, map and question side by side, how to look at their foot.
 
-    Where there is room, the hint stands below the question and what was answered so far below that.
+    In a large window the hint follows the question, and what was answered so far follows that; the names of
+    the regions stand at the right of a tall sheet and below a wide one.
     """
-    map_width, map_height, column = frame(width, height)
-    wide = column == WIDE[2]
-    drawn = sheet_map(sheet, region.id, map_width - 2, map_height)
+    drawn = sheet_map(sheet, region.id, place.map_width, place.map_height)
     left: list[Line] = [((" " * 3, ""), *spans(line)) for line in drawn]
-    block = beside(left, right, column, max(map_height, len(right)))
-    name = region.title if region.number is None else f"{region.number} {region.title}"  # as on the sheet
-    title: Line = (
-        (f"   {cell(name, column - 3)}", "strong"),
-        (cell(head, width - column - 1), "quiet"),
-    )
-    lines: list[Line] = ["", title, "", *block]
-    if wide:
-        lines += ["", *names(sheet, region.id, min(84, width - 6))]
-        tail: list[Line] = [((row, "quiet"),) for row in wrapped(hint, width - column - 4)] if hint else []
-        if answered:
-            tail += ["", (("Answered", "quiet"),), "", *answered]
-        lines += [""] * (height - len(lines))
-        for row, text in enumerate(tail, 3 + len(right) + 1):
-            if row < len(lines) and not text_of(lines[row])[column:].strip():
-                lines[row] = _onto(lines[row], text, column)
-        return lines[:height]
-    lines = lines[: height - HINT_ROWS]
-    lines += [""] * (height - HINT_ROWS - len(lines))
-    return (
-        lines + [((f"   {row}", "quiet"),) for row in wrapped(hint, width - 6, HINT_ROWS)] if hint else lines
-    )
+    told: list[Line] = [((row, "quiet"),) for row in place.hint(hint)]
+    words: list[Line] = list(right)
+    if place.large:
+        words += ["", *told] if told else []
+        words += ["", (("Answered", "quiet"),), "", *answered] if answered else []
+    elif place.tall:
+        told = told[: max(0, place.rows - len(words))]
+        parted = min(len(words) + 1 + len(told), place.rows)
+        words += [""] * (max(place.map_height, parted) - len(words) - len(told)) + told
+    block = beside(left, words, place.column, max(len(left), len(words)))
+    if place.names:
+        block = beside(block, names(sheet, region.id, 1, NAMES), place.names, len(block))
+    lines = ["", _title(region, head, place), "", *block]
+    if place.large and not place.tall:
+        lines += ["", *names(sheet, region.id, 3, min(84, place.width - 6))]
+    elif not place.tall:
+        lines = lines[: place.height - len(told)]
+        lines += [""] * (place.height - max(HINT_ROWS, len(told)) - len(lines))
+        lines += [((" " * 3, ""), *spans(row)) for row in told]
+    return lines[: place.height]
+
+
+def _title(region: SheetRegion, head: str, place: Frame) -> Line:
+    """The region as the sheet calls it; where one is at the question's column, or after a longer name."""
+    name = region.title if region.number is None else f"{region.number} {region.title}"
+    room = max(place.column - 3, min(cell_len(name) + 3, place.width - 6 - cell_len(head)))
+    return (f"   {cell(name, room)}", "strong"), (cell(head, place.width - room - 4), "quiet")
 
 
 def large_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
@@ -96,27 +120,15 @@ def beside(left: Sequence[Line], right: Sequence[Line], column: int, rows: int) 
     return lines
 
 
-def _onto(line: Line, text: Line, column: int) -> Line:
-    """A line put at a column of another that is empty from there on."""
-    kept: list[Span] = []
-    room = column
-    for part, weight in spans(line):
-        taken = part[:room]
-        kept.append((taken, weight))
-        room -= len(taken)
-    return (*kept, (" " * max(0, room), ""), *spans(text))
-
-
-def names(sheet: Sheet, here: str, width: int) -> list[Line]:
-    """Numbers and names of the regions in three rows, for where there is room."""
+def names(sheet: Sheet, here: str, columns: int, width: int) -> list[Line]:
+    """Numbers and names of the regions in so many columns, for where there is room."""
     numbered = [region for region in sheet.regions if region.number is not None]
-    rows = min(3, len(numbered))
-    column = width // max(1, -(-len(numbered) // max(1, rows)))
+    rows = -(-len(numbered) // columns)
     lines: list[Line] = []
     for row in range(rows):
-        parts: list[Span] = [("   ", "")]
+        parts: list[Span] = [("   " if columns > 1 else "", "")]
         for region in numbered[row::rows]:
-            text = cell(f"{region.number} {_lower(region.title)}", column - 1) + " "
+            text = cell(f"{region.number} {_lower(region.title)}", width // columns - 1) + " "
             parts.append((text, "strong" if region.id == here else "quiet"))
         lines.append(tuple(parts))
     return lines
@@ -153,7 +165,7 @@ def question_lines(ask: str, asking: Asking | FaultAsking, width: int, room: int
     return [*lines, "", *asking.lines(width, room - len(lines) - 1)]
 
 
-def hint(question: Question | None) -> str:
+def how(question: Question | None) -> str:
     """How to look: from where, under what, for what."""
     if question is None:
         return "Only what you can point at. A word on where it is: r writes a remark."

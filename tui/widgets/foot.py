@@ -4,9 +4,11 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
+from evaluation.plain_text import visible
 from tui.widgets.lines import Line, Span, cell
 
 HEIGHT = 2
+_ABOUT = 24  # columns at least for what a value is about
 GO = (
     ("1-6", "step"),
     ("g", "next open step"),
@@ -18,8 +20,19 @@ GO = (
 
 
 def saved(text: str, width: int, *, strong: bool = False) -> Line:
-    """What was saved, undone or refused last; or a question that waits for 1 or 0."""
-    return ((" " + cell(text, width - 2), "strong" if strong else ""),)
+    """What was saved, undone or refused last; or a question that waits for 1 or 0.
+
+    Where it is too long, what was said about gives way: the value behind the colon is what one looks for.
+    """
+    return ((" " + cell(_shortened(text, width - 2), width - 2), "strong" if strong else ""),)
+
+
+def _shortened(text: str, width: int) -> str:
+    about, colon, value = visible(text).rpartition(": ")
+    room = width - cell_len(colon + value)
+    if cell_len(about + colon + value) <= width or room < _ABOUT:
+        return text
+    return cell(about, room) + colon + value
 
 
 def keys(pairs: Sequence[tuple[str, str]], width: int) -> Line:

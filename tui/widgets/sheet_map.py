@@ -14,7 +14,8 @@ _LEAST = (5, 3)  # of a frame, so that its number can stand in it; but it never 
 
 def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
     """The map inside a light frame of at most `width` x `height` cells, `here` framed heavily."""
-    columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
+    wide, high = map_size(sheet, width, height)
+    columns, rows = wide - 2, high - 2
     text = [[" "] * columns for _ in range(rows)]
     weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
     blocks = _blocks(sheet, columns, rows)
@@ -37,6 +38,12 @@ def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
     lines += [(("│", "rule"), *_joined(text[row], weight[row]), ("│", "rule")) for row in range(rows)]
     lines.append((("└" + "─" * columns + "┘", "rule"),))
     return lines
+
+
+def map_size(sheet: Sheet, width: int, height: int) -> tuple[int, int]:
+    """Columns and rows that a map of at most `width` x `height` cells takes, with its frame."""
+    columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
+    return columns + 2, rows + 2
 
 
 def _fitted(size_mm: tuple[float, float], columns: int, rows: int) -> tuple[int, int]:

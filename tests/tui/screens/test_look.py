@@ -86,9 +86,11 @@ async def test_the_question_starts_in_one_place(booth: Any, bench: Bench, viewed
         await app.press("g", "3")
         places = set()
         for _ in range(12):
-            places.add(len(app.rows[7]) - len(app.rows[7][35:].lstrip()) if app.rows[7][35:].strip() else 35)
-            assert app.rows[7][35:36].strip(), app.rows[7]
+            frame, _, words = app.rows[7].partition("┐")
+            assert words.strip(), app.rows[7]
+            places.add(len(frame) + 1 + len(words) - len(words.lstrip()))
             await app.press("right")
+        assert places == {24}
         assert app.rows[5].startswith("   ")
 
 
@@ -101,6 +103,17 @@ async def test_a_grade_that_is_none_is_refused_in_words(
         await app.press(wrong)
         assert app.saved == "Grades run from 5 to 1. Enter leaves the question open."
         assert viewing(bench).answers == {}
+
+
+async def test_why_an_answer_was_not_taken_goes_when_one_goes_on(
+    booth: Any, bench: Bench, viewed: Session
+) -> None:
+    async with booth() as app:
+        await at(app, bench, "neutral", "crossover")
+        await app.press("9")
+        assert app.saved.startswith("Grades run")
+        await app.press("right")
+        assert app.saved == ""
 
 
 async def test_enter_leaves_a_question_open(booth: Any, bench: Bench, viewed: Session) -> None:
