@@ -11,7 +11,7 @@ from evaluation.errors import FileProblem
 from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
 from evaluation.readings.depth import depth_of_device
-from evaluation.readings.detect import FORMATS, format_of, read_source
+from evaluation.readings.detect import FORMATS, format_of, read_source, without_colours
 from evaluation.readings.run import Array, Run
 from evaluation.readings.said import Said
 from evaluation.readings.source import Progress, load
@@ -30,6 +30,8 @@ def contents(path: Path, said: Said | None = None, progress: Progress | None = N
     """
     source = load(path, progress)
     runs = read_source(source, said or Said(), progress, asking=False)
+    if not any(_holds_something(run) for run in runs):
+        raise without_colours(source, runs)
     parts = [_part(run) for run in runs]
     first = next((part for part in parts if part["paper"]), parts[0])
     with_spectra = next((run for run in runs if run.wavelengths is not None), None)
@@ -54,6 +56,14 @@ def _patches(runs: Sequence[Run]) -> int:
     """Tables of one sheet under several conditions count once; tables of different sheets add up."""
     sheets = {tuple(ref.id for ref in run.patches) for run in runs}
     return sum(len(ids) for ids in sheets)
+
+
+def _holds_something(run: Run) -> bool:
+    """Colours, values to print, or either of them left out until something is said about it."""
+    colours_of = (run.spectra, run.lab, run.xyz, run.device_space)
+    return any(each is not None for each in colours_of) or any(
+        remark.endswith(" says it") for remark in run.remarks
+    )
 
 
 def _left_open(run: Run) -> bool:

@@ -2,7 +2,7 @@
 
 import gc
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -49,20 +49,25 @@ def read_readings(path: Path, said: Said | None = None, progress: Progress | Non
     kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
-        to_print = any(run.device is not None for run in without)
-        remarks = [line for run in runs for line in run.remarks if line.startswith(COLUMNS_NOT_USED)]
-        nothing = f"none among {remarks[0].removeprefix(COLUMNS_NOT_USED)}" if remarks else "none"
-        raise FileProblem(
-            NOTHING_TAKEN,
-            where=source.name,
-            expected="measured colours (spectra, CIELAB or XYZ)",
-            found="device values only, a list of patches to print" if to_print else nothing,
-            remedy="Print and measure these patches, then take in that file."
-            if to_print
-            else "Export the readings with spectra, CIELAB or XYZ.",
-        )
+        raise without_colours(source, runs)
     remark = tuple(f"{run.part} holds no measured colour and was left out" for run in without)
     return tuple(replace(run, remarks=(*run.remarks, *remark)) for run in kept) if remark else tuple(kept)
+
+
+def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
+    """Why a file of which no table holds a measured colour is refused."""
+    to_print = any(run.device is not None for run in runs)
+    remarks = [line for run in runs for line in run.remarks if line.startswith(COLUMNS_NOT_USED)]
+    nothing = f"none among {remarks[0].removeprefix(COLUMNS_NOT_USED)}" if remarks else "none"
+    return FileProblem(
+        NOTHING_TAKEN,
+        where=source.name,
+        expected="measured colours (spectra, CIELAB or XYZ)",
+        found="device values only, a list of patches to print" if to_print else nothing,
+        remedy="Print and measure these patches, then take in that file."
+        if to_print
+        else "Export the readings with spectra, CIELAB or XYZ.",
+    )
 
 
 def read_source(

@@ -53,6 +53,11 @@ def test_list_of_patches_to_print(write: Write, table: Text) -> None:
     assert any("values to print and nothing measured" in warning for warning in document["warnings"])
 
 
+def test_a_table_of_differences_holds_no_readings(write: Write, table: Text) -> None:
+    with pytest.raises(FileProblem, match="none among DE_2000, STDEV_L"):
+        contents(write(table(("SAMPLE_ID", "DE_2000", "STDEV_L"), [(1, 0.4, 0.1)])))
+
+
 def test_what_would_be_asked_is_a_warning(write: Write, table: Text) -> None:
     names = ("SAMPLE_ID", "RGB_R", "RGB_G", "RGB_B", "LAB_L", "LAB_A", "LAB_B")
     document = contents(write(table(names, [(1, 100, 0, 0, 50, 0, 0)])))

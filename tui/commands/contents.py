@@ -31,6 +31,9 @@ def _lines(facts: Mapping[str, object], depth: int = 0) -> Iterator[tuple[str, s
                 for number, part in enumerate(value, 1):
                     yield f"{name} {number} of {len(value)}", ""
                     yield from _lines(part, depth + 1)
+            case [str(), *_] if key == "warnings":
+                for row, sentence in enumerate(value):
+                    yield "" if row else name, _flat(sentence)
             case dict() if value and any(isinstance(inner, dict | str) for inner in value.values()):
                 yield name, ""
                 yield from _lines(value, depth + 1)
