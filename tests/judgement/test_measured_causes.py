@@ -173,6 +173,17 @@ def test_light_lost_on_paper_and_not_in_the_darks_is_the_backing(named: Any, col
     assert named(lab_from_xyz(seen), paper=darker)[0] == "c24"
 
 
+def test_light_gained_on_paper_and_not_in_the_darks_is_the_profiles_backing(
+    named: Any, colour_4: Sheet
+) -> None:
+    """Whether or not anybody stated what lay under its chart."""
+    gained = 0.05
+    bright = xyz_from_lab(Inked(colour_4).all())[:, 1:2] / 100
+    seen = xyz_from_lab(Inked(colour_4).all()) * (1 + gained * bright) / (1 + gained)
+    lighter = lab_from_xyz(xyz_from_lab(PAPER) * (1 + gained))
+    assert named(lab_from_xyz(seen), paper=lighter)[0] == "c17"
+
+
 def test_a_darker_paper_is_no_backing(named: Any, colour_4: Sheet) -> None:
     darker = lab_from_xyz(xyz_from_lab(PAPER) * 0.95)
     assert named(Inked(colour_4).all(), paper=darker) == []

@@ -10,6 +10,7 @@ import numpy as np
 from evaluation.judgement.clues.exchanged import readings_fit_exchanged
 from evaluation.judgement.clues.facts import Clues
 from evaluation.judgement.clues.measured import (
+    gain_fades_with_ink,
     light_lacks_ultraviolet,
     loss_fades_with_ink,
     read_otherwise_paper_off,
@@ -28,6 +29,7 @@ def departs(clues: Clues) -> bool:
         light_lacks_ultraviolet,
         read_otherwise_paper_off,
         loss_fades_with_ink,
+        gain_fades_with_ink,
         shadows_darker_as_expected,
     )
     return any(clue(clues) for clue in cheap)

@@ -16,7 +16,7 @@ from evaluation.metrics.evidence import Array
 
 _AMOUNT, _MIDDLE, _BLACK = range(3)
 _SURE: Final = 3.0  # standard errors
-_LEADS: Final = 1.4  # times the size of each other kind of change
+_LEADS: Final = 1.2  # times the size of each other kind of change
 _ALONE: Final = 2.5  # times the share of each other channel
 _ALIKE: Final = 0.3  # of the largest share: channels that move together
 _TOLD_APART: Final = 0.05  # standard error of any share: greys alone do not tell the inks apart

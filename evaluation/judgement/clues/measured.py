@@ -17,7 +17,7 @@ from evaluation.judgement.clues.shadows import SHADOW_KINDS, least_of_three
 from evaluation.metrics.evidence import Array
 
 _DARK: Final = 0.05  # of the paper's light: below it stray light counts
-_DARKER: Final = 0.5  # L* of bare paper; the rest of the test tells a backing from another paper
+_DARKER: Final = 0.5  # L* of bare paper at least; the test itself tells a backing from another paper
 _OTHER_COLOUR: Final = 2.5  # a*b* of bare paper
 _LEAST_ROWS: Final = 20
 _MISFIT: Final = 2.0  # times the noise of reading, the print's usual distance from what is expected
@@ -28,12 +28,23 @@ def loss_fades_with_ink(clues: Clues) -> Answer:
 
     So it is with a dark backing. A darker paper loses the same share everywhere, other inks none on paper.
     """
-    evidence = clues.evidence
-    papers = _papers(clues)
+    lost = _lost_with_ink(clues)
+    return None if lost is None else lost > 0
+
+
+def gain_fades_with_ink(clues: Clues) -> Answer:
+    """The reverse: the readings behind the profile lay on a dark backing, the print does not."""
+    lost = _lost_with_ink(clues)
+    return None if lost is None else lost < 0
+
+
+def _lost_with_ink(clues: Clues) -> float | None:
+    """Share of light lost on bare paper where the loss fades with ink as a backing makes it; else 0."""
+    evidence, papers = clues.evidence, _papers(clues)
     if papers is None or evidence is None or evidence.expected is None or evidence.comparison == "absolute":
         return None
-    if papers[0][0] - papers[1][0] < _DARKER:
-        return False
+    if abs(papers[0][0] - papers[1][0]) < _DARKER:
+        return 0.0
     was, now = (float(xyz_from_lab(lab)[1]) for lab in papers)
     known = np.isfinite(evidence.expected).all(axis=1)
     bright = xyz_from_lab(evidence.expected[known])[:, 1] / 100
@@ -43,7 +54,8 @@ def loss_fades_with_ink(clues: Clues) -> Answer:
         return None
     base, fading = _steady_line(np.column_stack([np.ones(usable.sum()), -bright[usable]]), left[usable])
     lost = 1.0 - now / was
-    return bool(fading > 0.5 * lost and abs(base - 1.0) < 0.5 * lost)
+    fades = fading / lost > 0.5 and abs(base - 1.0) < 0.5 * abs(lost)
+    return lost if fades else 0.0
 
 
 def paper_of_another_colour(clues: Clues) -> Answer:
