@@ -94,6 +94,19 @@ def _greys(greys: GreyRow) -> Iterator[tuple[str, str]]:
         )
 
 
+def told(found: Sequence[OfSession], between: Sequence[Between]) -> list[str]:
+    """What was read again, what could not be held against the chart, and each session against the first."""
+    lines = [again_words(again) for each in found for again in each.again]
+    for each in found:
+        chart = each.chart.run.source_name if each.chart is not None else ""
+        lines += [
+            f"{visible(name)}, session {each.session.id}: not held against {visible(chart)}; it was read "
+            "earlier, or no patch is in both under one measurement condition."
+            for name in each.others
+        ]
+    return lines + [between_words(each) for each in between]
+
+
 def again_words(again: Again) -> str:
     """One line about a re-reading."""
     at = again.run.stated.measured_at

@@ -44,11 +44,17 @@ class Again:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OfSession:
-    """The chart of a session, None without one; its later re-readings, oldest first; what others offer."""
+    """What the profiling data of a session shows.
+
+    chart    of its largest file, None without one
+    again    some of its patches read later, oldest first
+    others   names of files read earlier, or with no patch in common under one measurement condition
+    """
 
     session: Session
     chart: ChartFacts | None
     again: tuple[Again, ...]
+    others: tuple[str, ...]
     offered: tuple[Offered, ...]
 
 
@@ -66,16 +72,20 @@ def of_session(bench: Bench, session_id: int, tables: Tables) -> OfSession:
     session = sessions.load(bench.archive, session_id)
     files = _files([run for run in runs.of_session(bench.archive, session_id) if of_a_profile(run)])
     first = max(files, key=lambda each: (len(_keys(each)), -when_measured(each[0])), default=None)
-    again = []
+    again, others = [], []
     for each in files:
-        if first is not None and each is not first:
-            compared = _compared(first, each, tables)
-            if compared is not None and when_measured(each[0]) >= when_measured(first[0]):
-                again.append(Again(each[0], compared))
+        if first is None or each is first:
+            continue
+        compared = _compared(first, each, tables)
+        if compared is not None and when_measured(each[0]) >= when_measured(first[0]):
+            again.append(Again(each[0], compared))
+        else:
+            others.append(each[0].source_name)
     return OfSession(
         session,
         chart_facts(first) if first is not None else None,
         tuple(sorted(again, key=lambda each: when_measured(each.run))),
+        tuple(others),
         offered(bench, session),
     )
 

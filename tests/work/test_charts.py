@@ -65,6 +65,10 @@ def begun(bench: Bench, **said: object) -> int:
     return begin.begin(bench, replace(CONDITION, **said), {}).id  # type: ignore[arg-type]
 
 
+def told(found: charts.OfSession) -> list[str]:
+    return chart_words.told([found], ())
+
+
 def test_profiling_data_shows_black_greys_and_whitener_of_its_setting(bench: Bench, tmp_path: Path) -> None:
     made = begun(bench)
     taken_in(bench, made, file(tmp_path / "chart.txt"))
@@ -123,7 +127,9 @@ def test_readings_of_another_chart_are_no_reading_again(bench: Bench, tmp_path: 
     path = tmp_path / "other.txt"
     path.write_text(cgats.text(other, "other", datetime(2026, 3, 5, tzinfo=UTC)), "utf-8")
     taken_in(bench, made, path)
-    assert charts.of_session(bench, made, TABLES).again == ()
+    found = charts.of_session(bench, made, TABLES)
+    assert found.again == () and found.others == ("other.txt",)
+    assert any(line.startswith("other.txt, session 1: not held against chart.txt") for line in told(found))
 
 
 def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(

@@ -22,8 +22,7 @@ def run(args: Namespace, out: Out) -> int:
         out.result(chart_document.document(found, between))
         return 0
     out.table(("", *(f"session {each.session.id}" for each in found)), chart_words.rows(found))
-    lines = [chart_words.again_words(again) for each in found for again in each.again]
-    lines += [chart_words.between_words(each) for each in between]
+    lines = chart_words.told(found, between)
     lines += [chart_words.offered_words(each.session.id, one) for each in found for one in each.offered]
     for line in ("", *lines) if lines else ():
         out.line(line)

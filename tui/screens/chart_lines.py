@@ -21,9 +21,7 @@ def page(found: "Sequence[OfSession]", between: "Sequence[Between]", width: int)
     lines: list[Line] = []
     for start in range(0, len(found), at_once):
         lines += ["", *_table(found[start : start + at_once], rows, start, width)]
-    said = [chart_words.again_words(again) for each in found for again in each.again]
-    said += [chart_words.between_words(each) for each in between]
-    for words in (*said, chart_words.LIMITS):
+    for words in (*chart_words.told(found, between), chart_words.LIMITS):
         lines += ["", *(f"   {row}" for row in wrapped(words, width - 6))]
     return lines
 
