@@ -54,7 +54,7 @@ def beginning(case: Case, edition: Edition) -> Iterator[Block]:
         for item in SERIOUS_READINESS
         if (made := case.session.readiness.get(item)) is None or made.mark in (None, "not done")
     ]:
-        yield Paragraph(f"Open: {', '.join(open_items)}.", "caution")
+        yield Paragraph(f"Open when judged: {', '.join(open_items)}.", "caution")
 
 
 def verdict_words(verdict: Verdict) -> str:

@@ -153,7 +153,7 @@ def _reasons(
     if not reasons:
         reasons = _lowest(rows, word, tables)
     if open_serious and word == "accepted with remarks":
-        reasons += [f"Open: {title}." for title in open_serious]
+        reasons.append(f"Open when judged: {', '.join(open_serious)}.")
     return tuple(reasons)
 
 
