@@ -13,6 +13,8 @@ from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
 _WHY_AT: Final = 81
+_COLUMN: Final = 7  # of the numbers beside a curve
+_BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both. Grades run from 1 to 5, 5 is imperceptible."
 
 
@@ -101,7 +103,7 @@ def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
     counted = curve.x in ("step", "patch")
     x = Axis(min(xs), max(xs), (whole_ticks if counted else ticks)(min(xs), max(xs), 6))
     y = Axis(low - pad, high + pad, ticks(low - pad, high + pad, 4))
-    field = 40 if width < 100 else 48
+    field = min(40 if width < 100 else 48, width - _BESIDE_PLOT - _COLUMN * len(curve.heads))
     picture = plot(
         [Curve(line.points, line.mark) for line in curve.lines],
         x,
@@ -135,7 +137,7 @@ def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
 
 def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
     """The numbers of the curve; where not all fit, evenly chosen ones with first and last."""
-    column = 7
+    column = _COLUMN
     room = max(1, height - 1)
     rows = list(curve.rows)
     if len(rows) > room:

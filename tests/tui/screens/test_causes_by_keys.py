@@ -34,3 +34,12 @@ async def test_the_other_steps_tell_what_weighing_came_to(booth: Any) -> None:
         await app.press("g", "6")
         assert app.rows[2].split("in, M1 M2")[1].split()[:2] == weighed
         assert weighed[0] != "ready"
+
+
+async def test_no_number_beside_a_curve_is_cut(booth: Any) -> None:
+    """Saturation has five columns, the most there are."""
+    async with booth() as app:
+        await app.press("enter", "g", "5", *["down"] * 5, "enter")
+        heads = next(row for row in app.rows if row.rstrip().endswith("dE00"))
+        first = app.rows[app.rows.index(heads) + 1].split()
+        assert len(first[-1].partition(".")[2]) == 1  # one decimal, whole
