@@ -135,7 +135,7 @@ def profile_contents(content: bytes, name: str) -> ProfileContents:
 def refuse_for_prints(contents: ProfileContents, name: str) -> None:
     """Raise ProfileProblem when a sound profile cannot predict a print: wrong class, space or no tables."""
     if contents.profile_class in _UNUSABLE:
-        raise refused(name, "a profile of one device", f"a {contents.profile_class} profile")
+        raise refused(name, "a profile of one device", f"one of class {contents.profile_class}")
     if contents.device_space not in ("RGB", "CMYK", "GREY"):
         raise refused(
             name, "an RGB, CMYK or grey profile", f"{contents.device_space}, which is not supported"

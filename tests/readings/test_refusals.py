@@ -1,21 +1,29 @@
-"""Every refusal of a file of readings, in one list: `refusals.txt` beside this file.
+"""Every refusal of a file of readings or of a profile, in one list: `refusals.txt` beside this file.
 
-`uv run python tests/readings/test_refusals.py` prints the list anew; with `--write` it replaces the file.
+`uv run python -m tests.readings.test_refusals` prints the list anew; with `--write` it replaces the file.
 """
 
 import struct
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
 import pytest
 
+from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
+from evaluation.profile.engine import open_profile
 from evaluation.readings import source as limits
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.said import Asked, Said
+from evaluation.session import PrintingCondition
+from evaluation.work import begin, read
+from evaluation.work.bench import Bench
+from fixtures.printer import icc
+from tests.profile.test_damage import DAMAGES
 
 LISTED: Final = Path(__file__).parent / "refusals.txt"
 NM: Final = tuple(range(380, 731, 10))
@@ -313,8 +321,42 @@ def message(content: str | bytes, said: Said, folder: Path) -> DrydownError | No
     return None
 
 
+def of_another_chart(folder: Path) -> Iterator[tuple[str, DrydownError | None]]:
+    """What is said of a file that is understood and is of another sheet than the session's."""
+    room = Path(icc.__file__).parents[1] / "readings"
+    strangers = folder / "strangers.txt"
+    rows = [f"S{k}\t{10 + 9 * k}\t{200 - 9 * k}\t17\t50\t0\t0" for k in range(12)]
+    rows += ["W\t255\t255\t255\t95\t0\t0", "K\t0\t0\t0\t5\t0\t0"]
+    strangers.write_text(text("SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B\tLAB_L\tLAB_A\tLAB_B", *rows))
+    with open_archive(folder / "room.db", create=True) as archive:
+        bench = Bench(archive)
+        colour = begin.begin(bench, PrintingCondition(), {}).id
+        mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
+        for name, session, path in (
+            ("readings of the mono sheet", colour, room / "baryta-mono-driver.txt"),
+            ("readings of the colour sheet", mono, room / "lustre-q3.txt"),
+            ("readings of no sheet", colour, strangers),
+        ):
+            try:
+                read.preview(bench, session, path, Said(printed_as="managed", rgb_scale=255))
+                yield name, None
+            except DrydownError as problem:
+                yield name, problem
+
+
+def of_profiles() -> Iterator[tuple[str, DrydownError | None]]:
+    """What is said of a damaged profile, or of a kind that predicts no print."""
+    for name, damage in DAMAGES.items():
+        try:
+            open_profile(damage(), "mine.icc")
+            yield f"profile: {name}", None
+        except DrydownError as problem:
+            yield f"profile: {name}", problem
+
+
 def listed(folder: Path) -> str:
     said = [(name, message(content, told, folder)) for name, (content, told, _) in CASES.items()]
+    said += [*of_another_chart(folder), *of_profiles()]
     return "".join(f"{name}\n    {problem or 'is read'}\n" for name, problem in said)
 
 
