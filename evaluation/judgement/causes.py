@@ -42,9 +42,8 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     measured,
 )
 
-_HARDLY_VISIBLE: Final = (
-    "no region is graded below {limit:g}: measurable, hardly visible, nothing to repair unless it grows"
-)
+_HARDLY_VISIBLE: Final = "measurable, hardly visible"
+_CALM: Final = "no region is graded below {limit:g}: nothing to repair unless it grows"
 
 
 def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
@@ -60,6 +59,8 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     """
     tables = clues.tables
     wrong = looked_for(tuple(clues.findings.values()), tables)
+    if not wrong and clues.evidence is None:
+        return ()  # nothing that the eye has graded was read
     if wrong or print_off(clues):
         clues = with_hypotheses(clues)
     elif not departs(clues):
@@ -73,8 +74,17 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     told = standing[: int(tables["cause_most"])]
     if wrong:
         return tuple(told)
-    calm = _HARDLY_VISIBLE.format(limit=tables["cause_below"])
-    return tuple(replace(cause, evidence_against=(calm, *cause.evidence_against)) for cause in told)
+    return tuple(_calm(cause, tables) for cause in told)
+
+
+def _calm(cause: Cause, tables: Tables) -> Cause:
+    """A suspicion on a print that nobody faults: said at once, where a line may be cut short."""
+    calm = _CALM.format(limit=tables["cause_below"])
+    return replace(
+        cause,
+        text=f"{cause.text} ({_HARDLY_VISIBLE})",
+        evidence_against=(calm, *cause.evidence_against),
+    )
 
 
 def clue(name: str) -> Callable[[Clues], Answer]:
