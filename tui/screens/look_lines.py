@@ -49,7 +49,7 @@ def body(
         right = pause_lines(newest, route, region, course.next_region(), place.words)
     else:
         head = f"viewing {newest.ordinal}"
-        right = finished_lines(left_open(newest, route), place.words)
+        right = finished_lines(newest, route, left_open(newest, route), place.words)
     return look_lines(sheet, region, head, right, hint, place, said)
 
 
@@ -148,15 +148,24 @@ def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> li
     return lines + [f"   {row}" for row in wrapped(text, width - 6)]
 
 
-def finished_lines(left: Sequence[tuple[SheetRegion, str]], width: int) -> list[Line]:
-    """After the last region: what is left, each with why, or that nothing is."""
+def finished_lines(
+    viewing: Viewing, route: Route, left: Sequence[tuple[SheetRegion, str]], width: int
+) -> list[Line]:
+    """After the last region: what is left, each with why, or that nothing is; then every grade."""
+    grades = ["", *(_grade_row(viewing, region, width) for region in route.regions)]
     if not left:
         told = wrapped("Every region has its grade. Enter goes on.", width)
-        return [(("Look is finished.", "strong"),), "", *told]
+        return [(("Look is finished.", "strong"),), *told, *grades]
     names = ", ".join(f"{_lower(region.title)}, {why}" for region, why in left)
     count = "one" if len(left) == 1 else str(len(left))
     told = wrapped(f"Look is finished but for {count}: {names}. Enter goes there.", width)
-    return [((row, "strong"),) for row in told]
+    return [*(((row, "strong"),) for row in told), *grades]
+
+
+def _grade_row(viewing: Viewing, region: SheetRegion, width: int) -> str:
+    answer = viewing.answers.get((region.id, region.whole.id)) if region.whole else None
+    again = ", look again" if region.id in viewing.look_again else ""
+    return cell(f"{answer_words(answer.value) if answer else '.'}  {_lower(region.title)}{again}", width)
 
 
 def question_lines(ask: str, asking: Asking | FaultAsking, width: int, room: int) -> list[Line]:

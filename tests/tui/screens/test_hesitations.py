@@ -72,3 +72,15 @@ async def test_what_was_measured_in_the_booth_is_told_back_whole(
         assert app.saved == "Saved 14:02. Viewing light: done, 2040 lx, 5050 K, P1, second A."
         await app.press("up")
         assert "Said: 2040 lx, 5050 K, P1, second A." in app.text
+
+
+async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, session: Session) -> None:
+    look.start(bench, session.id, kind="quick")
+    async with booth() as app:
+        for grade in "4344555544":
+            await app.press("g", "3", "0", grade)
+            if grade == "3":
+                await app.press("a")
+            await app.press("enter")
+        assert "Look is finished but for one" in app.text
+        assert "3  ring-around, look again" in app.text and "4  neutral greyscale" in app.text
