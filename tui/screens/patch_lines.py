@@ -44,7 +44,7 @@ def opened(view: PatchView, density: bool, width: int, room: int) -> list[Line]:
     curved = [under for under in view.conditions if under.curve]
     if not curved:
         return ["", *(f"   {line}" for line in numbers)]
-    field = 40 if width < 100 else 56
+    field = min(56, width - 46)  # the numbers take 36 columns, the axis and what parts them the rest
     picture = _picture(curved, density, field, max(6, min(room - 5, 20)))
     left = picture[0].index("│") + 1
     column = left + field + 3
