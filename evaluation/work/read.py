@@ -61,10 +61,24 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: 
         remarks += (_OF_THE_PROFILE,)
     if left:
         remarks += (f"{left} of {len(taken)} tables are not of this sheet and are left out.",)
+    remarks += _of_one_condition(kept)
     content = path.read_bytes()
     if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
         remarks += (_AGAIN,)
     return Preview(path.name, content, kept, remarks)
+
+
+def _of_one_condition(kept: Sequence[Taken]) -> tuple[str, ...]:
+    """A remark on tables of the same patches that may well be of several conditions, not stated."""
+    silent = [part for part in kept if part.run.stated.condition is None]
+    ids = [frozenset(ref.id for ref in part.run.patches) for part in silent]
+    alike = max((sum(1 for other in ids if other == each) for each in ids), default=0)
+    if alike < 2:
+        return ()
+    return (
+        f"{alike} tables hold the same patches and state no measurement condition: they would count as "
+        "repeats of one another. If they are M0, M1 and M2, put MEASUREMENT_CONDITION into each table.",
+    )
 
 
 def take_in(bench: Bench, session_id: int, what: Preview) -> Step:

@@ -55,3 +55,16 @@ def test_another_file_stands_beside_it(finished: Path, strip: Path) -> None:
         what = read.preview(bench, 6, strip, MANAGED)
         assert not any("already" in remark for remark in what.remarks)
         assert before < read.take_in(bench, 6, what).session.runs
+
+
+def test_tables_of_the_same_patches_without_a_condition_are_pointed_out(finished: Path, strip: Path) -> None:
+    text = strip.read_text("utf-8")
+    strip.write_text("\n".join(row for row in text.splitlines() if "CONDITION" not in row) + "\n", "utf-8")
+    table = strip.read_text("utf-8").split("END_DATA\n")[0] + "END_DATA\n"
+    with open_archive(finished) as archive:
+        bench = Bench(archive)
+        strip.write_text(table, "utf-8")
+        assert not any("repeats" in remark for remark in read.preview(bench, 6, strip, MANAGED).remarks)
+        strip.write_text(table * 3, "utf-8")
+        remarks = read.preview(bench, 6, strip, MANAGED).remarks
+        assert any(remark.startswith("3 tables hold the same patches and state no") for remark in remarks)
