@@ -8,7 +8,7 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.readings.colours import colours
-from evaluation.readings.quality import Limit, limit_from, repeats
+from evaluation.readings.quality import DARK_BELOW, Limit, limit_from, repeats, repeats_by_depth
 from evaluation.readings.run import Array, Run
 
 _DIGITS: Final = 4  # device values are compared as written to four digits
@@ -25,7 +25,8 @@ class Against:
     de_2000     (n,)
     bias        (3,) mean shift: what all patches did together
     limit       the difference that noise alone explains, from repeats of both runs; None without repeats
-    beyond      how many patches lie above it
+    limit_dark  that of dark patches, where their repeats spread otherwise: then `limit` is of the light ones
+    beyond      how many patches lie above their limit
     joined_by   "device values", "id" or "name"
     """
 
@@ -38,6 +39,7 @@ class Against:
     largest: float
     worst: str
     limit: Limit | None
+    limit_dark: Limit | None
     beyond: int | None
     joined_by: str
     only_first: int
@@ -110,7 +112,13 @@ def _compared(
     de_2000 = delta_e_2000(before, after)
     both = np.concatenate((lab_first, lab_second))
     later = [tuple(row + len(first) for row in rows) for rows in in_second.values()]
-    limit = limit_from(repeats(both, [*in_first.values(), *later]))
+    groups = [*in_first.values(), *later]
+    by_depth = repeats_by_depth(both, groups)
+    dark, light = map(limit_from, by_depth) if by_depth else (None, limit_from(repeats(both, groups)))
+    beyond = None
+    if light is not None:
+        limits = np.where(before[:, 0] < DARK_BELOW, (dark or light).value, light.value)
+        beyond = int((delta_e_76(before, after) > limits).sum())
     named = tuple(_name(second, in_second[key][0]) for key in shared)
     return Against(
         patches=named,
@@ -121,8 +129,9 @@ def _compared(
         p95=float(np.percentile(de_2000, 95)),
         largest=float(de_2000.max()),
         worst=named[int(de_2000.argmax())],
-        limit=limit,
-        beyond=int((delta_e_76(before, after) > limit.value).sum()) if limit else None,
+        limit=light,
+        limit_dark=dark,
+        beyond=beyond,
         joined_by=joined_by,
         only_first=len(in_first) - len(shared),
         only_second=len(in_second) - len(shared),

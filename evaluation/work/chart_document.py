@@ -109,6 +109,7 @@ def _difference(found: Compared) -> dict[str, Any]:
         "worst": off.worst,
         "bias": _rounded(off.bias),
         "limit": off.limit and _number(off.limit.value, 3),
+        "limit_dark": off.limit_dark and _number(off.limit_dark.value, 3),
         "beyond": off.beyond,
         "within_sheets": found.within_sheets,
         "remarks": list(off.remarks),

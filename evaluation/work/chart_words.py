@@ -123,11 +123,10 @@ def between_words(found: Between) -> str:
 
 def _compared(found: Compared) -> str:
     off = found.against
-    noise = (
-        "no repeats to tell noise"
-        if off.limit is None
-        else f"{off.beyond} beyond repeats ({off.limit.value:.1f} dE*ab)"
-    )
+    noise = "no repeats to tell noise"
+    if off.limit is not None:
+        dark = f", of the dark ones {off.limit_dark.value:.1f}" if off.limit_dark is not None else ""
+        noise = f"{off.beyond} beyond repeats ({off.limit.value:.1f} dE*ab{dark})"
     if found.word == "measured" and found.within_sheets:
         noise += ", less than two sheets of one setting may differ by"
     return (

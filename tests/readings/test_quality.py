@@ -164,3 +164,19 @@ def test_what_makes_two_runs_incomparable_is_said() -> None:
     lab = np.array([[50.0, 0, 0]])
     found = against(lab_run(lab, stated=Stated(condition="M1")), lab_run(lab, stated=Stated(condition="M2")))
     assert found is not None and found.remarks == ("condition differs: M1 and M2",)
+
+
+def test_dark_patches_have_a_limit_of_their_own_where_their_repeats_spread_otherwise() -> None:
+    draw = np.random.default_rng(8)
+    level = np.repeat(np.linspace(5, 95, 20), 3)
+    device = np.repeat(np.linspace(0, 1, 20)[:, None] * np.ones(3), 3, axis=0)
+    lab = np.column_stack((level, 0 * level, 0 * level))
+    noise = np.where(level < 50, 1.0, 0.1)[:, None]
+    first, second = (lab_run(lab + noise * draw.standard_normal(lab.shape), device) for _ in range(2))
+    found = against(first, second)
+    assert found is not None and found.limit is not None and found.limit_dark is not None
+    assert found.limit_dark.value > 5 * found.limit.value
+    assert found.apart is False
+    later = lab_run(lab + (level > 50)[:, None] * np.array([1.0, 0.0, 0.0]), device)
+    moved = against(first, later)
+    assert moved is not None and moved.apart is True
