@@ -66,6 +66,13 @@ def test_taking_over_lets_the_other_session_count_them(
     assert drydown("chart", 1, 2, "--json").json["between"][0]["word"] == "alike"
 
 
+def test_a_new_session_is_told_what_another_keeps(drydown: Drydown, condition: Path, chart: Path) -> None:
+    assert drydown("new", "--from", condition).err == ""
+    drydown("read", 1, chart, "--unmanaged")
+    told = drydown("new", "--like", 1)
+    assert told.out == "2\n" and "drydown chart 2 --take-over 1" in told.err
+
+
 def test_what_is_not_offered_is_one_sentence(drydown: Drydown, condition: Path) -> None:
     for _ in range(2):
         drydown("new", "--from", condition)

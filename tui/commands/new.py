@@ -5,7 +5,7 @@ from importlib import resources
 
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.system_words import unread
-from evaluation.work import begin, sheets
+from evaluation.work import begin, charts_kept, sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import session
 from tui.out import Out
@@ -47,6 +47,12 @@ def run(args: Namespace, out: Out) -> int:
                 map_name=map_name,
                 profile=_profile(args, condition.profile),
             )
+        offered = charts_kept.offered(at, made)
+    for each in offered[:1]:
+        out.aside(
+            f"Profiling data of this printing condition: {each.about}. "
+            f"drydown chart {made.id} --take-over {each.session} lets this session count them."
+        )
     if out.as_json:
         out.result({"session": made.id})
     else:
