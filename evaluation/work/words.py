@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from evaluation.plain_text import visible
+from evaluation.plain_text import shortened, visible
 from evaluation.said import Entry, decoded
 from evaluation.session import READINESS, Cast, Count, Grade, Pick, Place, Value, YesNo
 from evaluation.sheet.layout import Sheet
@@ -113,7 +113,8 @@ def _one(entry: Entry, sheet: Sheet) -> str:
         case "again":
             return f"{_region(name, sheet)}: " + ("to look at again" if value else "not to look at again")
         case "remark":
-            return f"{_region(name, sheet)}, remark" + ("" if value else " taken away")
+            words = f": “{shortened(str(value), 40)}”" if value else " taken away"
+            return f"{_region(name, sheet)}, remark{words}"
         case "reveal":
             return f"{_region(name, sheet)}: readings shown before its grade"
         case "attachment":
