@@ -1,7 +1,6 @@
 """A page of text to read: help, the whole appendix, a list too long for the screen."""
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Final
 
 from evaluation.work.bench import Bench
 from tui.screens.page import Page
@@ -79,6 +78,3 @@ class TextPage(Page):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.typing is None or action == "close"
-
-
-MARGIN: Final = 1

@@ -18,7 +18,7 @@ class Typing(Input):
 
     DEFAULT_CSS = """
     Typing {
-        layer: over; position: absolute; height: 1; border: none; padding: 0; background: $shade;
+        position: absolute; height: 1; border: none; padding: 0; background: $shade;
         color: $foreground; text-style: none;
         &:focus { border: none; background: $shade; }
         &:nocolor { text-style: underline; }
