@@ -120,7 +120,7 @@ def _one(entry: Entry, sheet: Sheet) -> str:
         case "attachment":
             return f"{_region(name, sheet)}: photograph attached"
         case "readings":
-            return f"Readings {name}: " + ("taken in" if value == "in" else "left out")
+            return "Readings taken in" if value == "in" else "Readings left out"
         case "written":
             return f"Appendix written: {_plain((value or {}).get('file', ''))}"
 
