@@ -13,7 +13,7 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import lab_from_device, open_profile
 from evaluation.readings.said import Said
 from evaluation.session import PrintingCondition, Session
-from evaluation.work import begin, read, weigh
+from evaluation.work import begin, charts_kept, read, weigh
 from evaluation.work.bench import Bench
 from evaluation.work.expected import expected_of
 from fixtures.printer import icc
@@ -106,6 +106,16 @@ def test_readings_of_the_profiling_chart_say_how_well_the_profile_fits(bench: Be
     assert sum(part.patches for part in weighing.fit.parts) == 64
     document = weigh.document(weighing)["profile_fit"]
     assert document["patches"] == 64 and {"part", "median", "p95", "patches"} == document["parts"][0].keys()
+
+
+def test_profiling_data_of_another_session_count_once_taken_over(bench: Bench, tmp_path: Path) -> None:
+    first = session(bench, printer="Merrowby 24", paper="Sallowfell Lustre 247")
+    taken_in(bench, first.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00", off=2.0))
+    second = begin.begin_like(bench, first.id).id
+    assert weigh.weigh(bench, second).fit is None
+    charts_kept.take_over(bench, second, first.id)
+    fit = weigh.weigh(bench, second).fit
+    assert fit is not None and fit == weigh.weigh(bench, first.id).fit
 
 
 def test_readings_of_later_say_nothing_of_the_fit(bench: Bench, tmp_path: Path) -> None:
