@@ -60,16 +60,16 @@ FIELDS: Final = (
     Field("black_point_compensation", "black point comp.", "choice", ("on", "off")),
     Field("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
     Field("tone_wanted", "tone wanted", help="Neutral, warm, cool, or like session 3."),
+    Field(
+        "black_from",
+        "black as in",
+        help="Session 3: an accepted print of this paper and media setting. For want of a profile.",
+    ),
     Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
     Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
 )
 _ACCEPTED: Final = ("accepted", "accepted with remarks")
-_BLACK: Final = Field(
-    "black_from",
-    "black as in",
-    help="Session 3: an accepted print of this paper and media setting. For want of a profile.",
-)
-_BY_ID: Final = {field.id: field for field in (*FIELDS, _BLACK)}
+_BY_ID: Final = {field.id: field for field in FIELDS}
 _USUAL: Final[Mapping[str, tuple[str, ...]]] = {
     "direction": ("both ways", "one way"),
     "driver_mode": ("through the profile", "driver's colour", "driver's black and white"),

@@ -35,8 +35,7 @@ class Describe(StepPage):
         self.choosing: Field | None = None
 
     def body(self) -> Iterator[Part]:
-        yield Lines("above", height=1)
-        yield Rows("fields", height=15, moved=self.moved, chosen=self.action_enter)
+        yield Rows("fields", height=16, moved=self.moved, chosen=self.action_enter)
         yield Lines("about")
 
     def on_mount(self) -> None:

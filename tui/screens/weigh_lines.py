@@ -15,7 +15,7 @@ from tui.widgets.ruler import HEADING, ruler
 _WHY_AT: Final = 81
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
-NOTE: Final = "E eye, I instrument, B both. Grades run from 1 to 5, 5 is imperceptible."
+NOTE: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: project's own choice."
 
 
 def heading(width: int) -> Line:

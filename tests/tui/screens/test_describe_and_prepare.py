@@ -10,6 +10,7 @@ from evaluation.archive import sessions
 from evaluation.session import Session
 from evaluation.work import begin
 from evaluation.work.bench import Bench
+from evaluation.work.describe import FIELDS
 
 
 async def opened(app: Any, step: str) -> None:
@@ -22,6 +23,8 @@ async def test_the_cursor_opens_on_what_is_needed(booth: Any, bench: Bench, sess
         await opened(app, "1")
         here = [row for row in app.rows if row.startswith(" ▸")]
         assert here == [" ▸ printed at                                         open: needed"]
+        shown = [row for row in app.rows if row[3:20].strip() in {field.title for field in FIELDS}]
+        assert len(shown) == len(FIELDS), "every field is in sight at 80 by 24"
 
 
 async def test_a_time_is_typed_as_people_type_it(booth: Any, bench: Bench, session: Session) -> None:
