@@ -113,7 +113,9 @@ def coming(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL
     viewing = session.viewing
     unanswered = [item for item, mark in marks(session, now, clocks).items() if mark is None]
     if viewing is None and unanswered:
-        return Coming("Prepare", READINESS[unanswered[0]])
+        clocked = _clocked(session)  # these answer themselves
+        first = next((item for item in unanswered if item not in clocked), unanswered[0])
+        return Coming("Prepare", READINESS[first])
     regions = in_order(session, sheet)
     for place, region in enumerate(regions, start=1):
         if not is_done(viewing, region):
@@ -125,6 +127,12 @@ def coming(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL
             if region.id in viewing.look_again:
                 return Coming("Look", f"again: {_in_a_sentence(region.title)}")
     return None if session.written else Coming("Write up", "not written yet")
+
+
+def _clocked(session: Session) -> set[str]:
+    """The lines of Prepare whose clock is running."""
+    starts = {"dry": session.condition.printed_at, "adapted": session.timers.get("adaptation")}
+    return {item for item, start in starts.items() if start is not None}
 
 
 def summary(session: Session, sheet: Sheet, clocks: Clocks = USUAL) -> Summary:

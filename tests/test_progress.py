@@ -306,3 +306,10 @@ def test_a_summary_stays_true_while_the_clock_of_drying_runs_on(evaluated, now):
     """It is written once, with no idea of the time at which a list will show it."""
     kept = progress.summary(evaluated, SHEET)
     assert progress.shown_state(kept.state, kept.dries_until, now) == progress.state(evaluated, SHEET, now)
+
+
+def test_what_comes_next_in_prepare_is_what_a_person_can_answer():
+    """The clock of drying answers its own line."""
+    waiting = session(ready={k: "done" for k in READINESS if k not in ("dry", "surround")})
+    coming = progress.coming(waiting, SHEET, SOON)
+    assert coming is not None and coming.words == READINESS["surround"]
