@@ -1,0 +1,64 @@
+"""An answer rests on the session as it is, whatever the screen had at hand when the key was pressed."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from evaluation.archive import sessions
+from evaluation.archive.connection import open_archive
+from evaluation.session import Grade, PrintingCondition, Session
+from evaluation.work import begin, look, read, say
+from evaluation.work.bench import Bench
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(tmp_path / "room.db", create=True) as archive:
+        bench = Bench(archive)
+        begin.begin(bench, PrintingCondition(paper="Sallowfell Lustre 247"), {})
+        look.start(bench, 1)
+        yield bench
+
+
+@pytest.fixture
+def elsewhere(bench: Bench) -> Iterator[Bench]:
+    """Another program on the same archive."""
+    with open_archive(bench.archive.path) as archive:
+        yield Bench(archive)
+
+
+def at_hand(bench: Bench) -> Session:
+    return say.session(bench, 1)
+
+
+def test_a_session_at_hand_is_not_read_again(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, loads = at_hand(bench), []
+    real = sessions.load
+    monkeypatch.setattr(sessions, "load", lambda *given: loads.append(given) or real(*given))
+    step = look.answer(bench, 1, "neutral", "steps", Grade(4), at_hand=before)
+    assert len(loads) == 1, "once, after the answer, for what is shown"
+    look.answer(bench, 1, "neutral", "ramp", Grade(4), at_hand=step.session)
+    assert len(loads) == 2
+    assert len(at_hand(bench).viewings[0].answers) == 2
+
+
+def test_a_viewing_begun_elsewhere_gets_the_answer(bench: Bench, elsewhere: Bench) -> None:
+    before = at_hand(bench)
+    look.start(elsewhere, 1, observer="observer 2")
+    step = look.answer(bench, 1, "neutral", "steps", Grade(4), at_hand=before)
+    assert [len(viewing.answers) for viewing in step.session.viewings] == [0, 1]
+
+
+def test_what_was_shown_elsewhere_marks_the_answer(bench: Bench, elsewhere: Bench) -> None:
+    before = at_hand(bench)
+    read.reveal(elsewhere, 1, ["neutral"])
+    step = look.answer(bench, 1, "neutral", "steps", Grade(4), at_hand=before)
+    assert step.session.viewings[0].answers["neutral", "steps"].after_reveal
+
+
+def test_faults_seen_elsewhere_are_known_to_the_next_list(bench: Bench, elsewhere: Bench) -> None:
+    before = at_hand(bench)
+    look.fault(elsewhere, 1, "shadow", "haze")
+    step = look.faults(bench, 1, "shadow", (), at_hand=before)
+    assert step.session.viewings[0].faults == () and "shadow" in step.session.viewings[0].faultless
