@@ -25,6 +25,7 @@ from evaluation.sheet.layout import Sheet
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.expected import Promised, expected_of
+from evaluation.work.neutrality_tone import tone
 
 ACCEPTED: Final = ("accepted", "accepted with remarks")
 _SESSION: Final = re.compile(r"(?:session\s+|no\.?\s*)?(\S+)", re.IGNORECASE)
@@ -50,6 +51,12 @@ def aims_of(bench: Bench, session: Session, in_force: Tables) -> Aims:
 
     promised, black = black_aim(bench, session, in_force)
     return Aims(promised.expected, black, wanted_curve(bench, session), promised.caveats)
+
+
+def leans_on_another(bench: Bench, session: Session) -> bool:
+    """Whether another session's print sets the aim, so that a kept result may be out of date unnoticed."""
+    condition = session.condition
+    return condition.black_from is not None or tone(bench, condition.tone_wanted).reference is not None
 
 
 def gathered_of(

@@ -14,6 +14,7 @@ from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.tables import Tables
 from evaluation.session import Session, Use
 from evaluation.work import compare_pairs, gate, weigh
+from evaluation.work.aims import leans_on_another
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare_matrix import Column, Differences, Matrix, Row, Subject, Value, pair
 
@@ -136,6 +137,7 @@ def _subject(bench: Bench, session_id: int, settings: str, version: str) -> Subj
     sheet = sheet_of(bench, session)
     stored = weighings.get(bench.archive, session_id, settings)
     fresh = stored is not None and not stored.stale and stored.engine == version
+    fresh = fresh and not leans_on_another(bench, session)
     document = json.loads(stored.result) if stored is not None and fresh else None
     return Subject(session, sheet, document, gate.open_regions(session, sheet))
 

@@ -13,7 +13,7 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
-from evaluation.work import begin, curves, describe, home, look, weigh, write_up
+from evaluation.work import begin, compare, curves, describe, home, look, weigh, write_up
 from evaluation.work.aims import aims_of
 from evaluation.work.bench import Bench
 from evaluation.work.neutrality import neutrality
@@ -172,3 +172,17 @@ def test_a_session_begun_like_another_takes_the_choice_along(bench: Bench) -> No
     chosen(bench)
     home.remove(bench, 3)
     assert begin.begin_like(bench, 2).condition.black_from == 3, "what became of it is said with the result"
+
+
+@pytest.mark.parametrize(("field", "said"), [("black_from", "session 3"), ("tone_wanted", "like session 3")])
+def test_a_kept_result_that_leans_on_another_session_is_worked_out_anew(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, field: str, said: str
+) -> None:
+    describe.say_field(bench, 2, field, said)
+    for session in (2, 3):
+        weigh.weigh(bench, session)
+    again: list[int] = []
+    weigh_it = weigh.weigh
+    monkeypatch.setattr(weigh, "weigh", lambda at, session: again.append(session) or weigh_it(at, session))
+    compare.worked_out(bench, [2, 3])
+    assert again == [2]
