@@ -15,6 +15,7 @@ from evaluation.system_words import unwritten
 from tui.out import Out
 from tui.parsing import Parser, positive
 
+_SESSION = "its number, as `drydown list` shows it"
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
 
@@ -80,7 +81,7 @@ def parser() -> argparse.ArgumentParser:
     _command(commands, "list", "sessions, newest first")
 
     read = _command(commands, "read", "take readings in")
-    read.add_argument("session", metavar="SESSION")
+    read.add_argument("session", metavar="SESSION", help=_SESSION)
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
@@ -88,7 +89,7 @@ def parser() -> argparse.ArgumentParser:
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
-    chart.add_argument("sessions", nargs="+", metavar="SESSION")
+    chart.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
     chart.add_argument(
         "--take-over",
         metavar="SESSION",
@@ -96,20 +97,24 @@ def parser() -> argparse.ArgumentParser:
     )
 
     grade = _command(commands, "grade", "record a viewing made on paper")
-    grade.add_argument("session", metavar="SESSION")
+    grade.add_argument("session", metavar="SESSION", help=_SESSION)
     source = grade.add_mutually_exclusive_group(required=True)
     source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
     source.add_argument("--template", action="store_true", help="print the form with example answers")
 
     weigh = _command(commands, "weigh", "findings, verdict and likely causes")
-    weigh.add_argument("session", metavar="SESSION")
+    weigh.add_argument("session", metavar="SESSION", help=_SESSION)
     weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
     _reveal(weigh)
 
     _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
 
-    neutrality = _command(commands, "neutrality", "is it neutral from paper to black, in any light; modes")
-    neutrality.add_argument("sessions", nargs="+", metavar="SESSION")
+    neutrality = _command(
+        commands,
+        "neutrality",
+        "whether prints are neutral from paper to black, and in which light; modes of one paper side by side",
+    )
+    neutrality.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
     neutrality.add_argument(
         "--lamp",
         action="append",
@@ -128,13 +133,18 @@ def parser() -> argparse.ArgumentParser:
     contents.add_argument("file", type=Path, metavar="FILE")
     _reading_options(contents)
 
-    gamut = _command(commands, "gamut", "what profiles hold of a picture; slices; volume", archive=False)
+    gamut = _command(
+        commands,
+        "gamut",
+        "the share of a picture that profiles hold; their slices, hues and volume",
+        archive=False,
+    )
     gamut.add_argument("profiles", nargs="+", type=Path, metavar="PROFILE")
     gamut.add_argument("--picture", type=Path, metavar="FILE", help="the share of it that lies outside")
     gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
 
     appendix = _command(commands, "appendix", "write the review appendix")
-    appendix.add_argument("sessions", nargs="+", metavar="SESSION")
+    appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
     appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
     appendix.add_argument("--replace", action="store_true", help="write over files that exist")
     appendix.add_argument("--parts", choices=("whole", "summary", "neutrality"), default="whole")
@@ -145,13 +155,17 @@ def parser() -> argparse.ArgumentParser:
     _reveal(appendix)
 
     attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
-    attach.add_argument("session", metavar="SESSION")
+    attach.add_argument("session", metavar="SESSION", help=_SESSION)
     attach.add_argument("region", metavar="REGION", help="as in the session's form: skin, shadow, ...")
     attach.add_argument("file", type=Path, metavar="PICTURE")
     attach.add_argument("--fault", default="", help="by the name in the form")
     attach.add_argument("--caption", default="")
 
-    check = _command(commands, "check", "is the archive sound; is an appendix unchanged since written")
+    check = _command(
+        commands,
+        "check",
+        "whether the archive is sound; whether an appendix is unchanged since it was written",
+    )
     check.add_argument("file", nargs="?", type=Path, metavar="FILE")
 
     _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
@@ -176,7 +190,7 @@ def _command(
 
 
 def _compare(compare: argparse.ArgumentParser) -> None:
-    compare.add_argument("sessions", nargs="+", metavar="SESSION")
+    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
     compare.add_argument(
         "--base", metavar="SESSION", help="what the others are compared with; else the first"
     )

@@ -102,7 +102,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.wait("Driver mode: through the profile.")
     terminal.press("Down", "Down", "Down", "1")
     terminal.wait("Made for: general.")
-    terminal.press("Down", "Enter")
+    terminal.press("Down", "Down", "Enter")
     terminal.type("yesterday 1310")
     terminal.press("Enter")
     terminal.wait("Printed at:")

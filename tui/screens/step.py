@@ -39,7 +39,7 @@ class StepPage(Page):
         viewing = self.session.viewing
         if viewing is None:
             return ""
-        unseen = ", earlier unseen" if viewing.ordinal > 1 else ""
+        unseen = ", earlier unseen" if viewing.ordinal > 1 and self.PAGE == "look" else ""
         return f"{viewing.observer}, viewing {viewing.ordinal}{unseen}"
 
     def head_lines(self, width: int) -> Sequence[Line]:
