@@ -9,9 +9,9 @@ from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.metrics import black as blacks
 from evaluation.metrics.black import DensityBasis
 from evaluation.metrics.pool import pooled
+from evaluation.metrics.whitener import whitener_shift
 from evaluation.work import gate, read, weigh
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.compare_pairs import whitener_shift
 from evaluation.work.compare_prints import region_of
 
 

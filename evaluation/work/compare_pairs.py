@@ -17,7 +17,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
 from evaluation.metrics.pool import judging
-from evaluation.readings.colours import colours
+from evaluation.metrics.whitener import whitener_shift
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
@@ -260,18 +260,6 @@ def whitened(sheet: Sheet, takens: Sequence[Taken]) -> bool | None:
     """Whether the bare paper holds whitener; None where it was not read with and without ultraviolet."""
     shift = whitener_shift(sheet, takens)
     return None if shift is None else shift > _WHITENED
-
-
-def whitener_shift(sheet: Sheet, takens: Sequence[Taken]) -> float | None:
-    """b* of the bare paper, M2 minus M1 (M0 for want of M1); None unless it was read under both."""
-    papers = {patch.id for patch in sheet.patches if patch.role == "paper"}
-    b: dict[str | None, float] = {}
-    for taken in takens:
-        rows = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
-        if rows:
-            b[taken.run.stated.condition] = float(colours(taken.run).lab_d50[rows, 2].mean())
-    ultraviolet = b.get("M1", b.get("M0"))
-    return None if "M2" not in b or ultraviolet is None else b["M2"] - ultraviolet
 
 
 def _over_sheets(copies: Sequence[Evidence]) -> Array | None:

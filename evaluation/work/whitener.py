@@ -5,13 +5,13 @@ from typing import Final
 
 from evaluation.colorimetry.whitener import print_turns_yellower
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.whitener import whitener_shift
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
 from evaluation.work.bench import Bench
-from evaluation.work.compare_pairs import whitener_shift
 from evaluation.work.neutrality_lamps import kept, of_session
 
 _GLASS: Final = "glass"  # glass with a filter against ultraviolet, as pictures are framed with
