@@ -8,7 +8,7 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.shadows import black_as_expected, densities
-from evaluation.readings.colours import colours
+from evaluation.metrics.whitener import whitener_shift
 
 
 def _paper_gap(clues: Clues) -> float | None:
@@ -56,17 +56,7 @@ def paper_dark_fading_with_ink(clues: Clues) -> Answer:
 
 def whitener(clues: Clues) -> float | None:
     """b* of bare paper, M2 minus M1 (M0 for want of M1)."""
-    if clues.paper is None:
-        return None
-    papers = {patch.id for patch in clues.sheet.patches if patch.role == "paper"}
-    b: dict[str, float] = {}
-    for taken in clues.takens:
-        rows = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
-        condition = taken.run.stated.condition
-        if rows and condition is not None:
-            b[condition] = float(colours(taken.run).lab_d50[rows, 2].mean())
-    ultraviolet = b.get("M1", b.get("M0"))
-    return None if "M2" not in b or ultraviolet is None else b["M2"] - ultraviolet
+    return None if clues.paper is None else whitener_shift(clues.sheet, clues.takens)
 
 
 def whitener_strong(clues: Clues) -> Answer:
