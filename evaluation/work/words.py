@@ -61,6 +61,8 @@ def answer_words(value: Value) -> str:
             return "none"
         case Count():
             return f"number {value.number}"
+        case Cast(parts=parts) if all(word == "none" for _, word, _ in parts):
+            return "none"
         case Cast():
             return ", ".join(
                 f"{part} {word}" + (f" ({strength})" if strength else "")

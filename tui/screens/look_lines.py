@@ -137,7 +137,8 @@ def names(sheet: Sheet, here: str, columns: int, width: int) -> list[Line]:
 def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> list[Line]:
     """Before a viewing: who looks, and the two kinds with what each asks for."""
     regions = [region for region in sheet.regions if region.questions]
-    questions = sum(len(look.asked(region, "full", second_light=False)) for region in regions)
+    second = look.names_second_light(session)
+    questions = sum(len(look.asked(region, "full", second_light=second)) for region in regions)
     lines: list[Line] = ["", (("   A viewing", "strong"),), ""]
     lines += [f"   observer      {cell(observer, width - 18)}", ""]
     lines += [f"   1 quick look     the faults and one grade for each of {len(regions)} regions"]
