@@ -189,7 +189,7 @@ def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bo
 def _remedy(row: _Row, open_serious: Sequence[str]) -> str:
     """The cheapest that may decide a region: a look, then readings, which a fresh print has to wait for."""
     title = row.finding.title.lower()
-    later = " once the print is dry" if READINESS["dry"] in open_serious else ""
+    later = " once dry" if READINESS["dry"] in open_serious else ""
     if row.parted:
         return f"Looking at {title} again, or reading it again{later}, would decide it."
     if row.finding.agreement == "instrument only":

@@ -135,5 +135,5 @@ def test_a_print_that_is_not_dry_is_read_again_once_it_is(room: Any) -> None:
     rows = tuple(parted if row.kind == "shadow" else row for row in findings(4.5))
     result = judged(room, rows, serious=("dry",))
     assert result.would_decide == (
-        "Looking at shadow detail again, or reading it again once the print is dry, would decide it."
+        "Looking at shadow detail again, or reading it again once dry, would decide it."
     )
