@@ -120,8 +120,8 @@ def _rows(listed: Sequence[Key], keymap: Mapping[str, str], width: int) -> list[
 
 
 def _entry(name: str, what: str, width: int) -> list[str]:
-    first, *rest = wrapped(what, width - 10)
-    return [f"  {cell(name, 8)}{first}", *(f"{'':10}{row}" for row in rest)]
+    first, *rest = wrapped(what, width - 11)
+    return [f"  {cell(name, 9)}{first}", *(f"{'':11}{row}" for row in rest)]
 
 
 def _pairs(pairs: Sequence[tuple[str, str]], width: int) -> list[Line]:
