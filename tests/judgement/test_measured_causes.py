@@ -168,6 +168,13 @@ def test_brightness_that_drifts_over_the_run_is_the_instruments(weigh: Any, colo
     assert later not in _for(weigh(lab, repeats=noisy), "c23")
 
 
+def test_a_drift_too_small_to_be_graded_is_measured(named: Any, colour_4: Sheet) -> None:
+    lab = Inked(colour_4).all()
+    place = np.linspace(0, 1, len(lab))[:, None]
+    drifting = lab + (lab + np.array([16.0, 0.0, 0.0])) / 3 * 0.025 * (place - place[20])
+    assert named(drifting) == ["c23"]
+
+
 def _for(weighing: Weighing, cause_id: str) -> tuple[str, ...]:
     return next((cause.evidence_for for cause in weighing.causes if cause.id == cause_id), ())
 

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.judgement.clues.exchanged import readings_fit_exchanged
-from evaluation.judgement.clues.facts import Clues
+from evaluation.judgement.clues.facts import Clues, places
 from evaluation.judgement.clues.measured import (
     gain_fades_with_ink,
     light_lacks_ultraviolet,
@@ -16,9 +16,10 @@ from evaluation.judgement.clues.measured import (
     read_otherwise_paper_off,
     shadows_darker_as_expected,
 )
-from evaluation.judgement.clues.readings import repeats_noisier_than_usual
+from evaluation.judgement.clues.readings import WARMING, repeats_noisier_than_usual
 from evaluation.judgement.clues.said import profile_patches_moved
 
+_STRAY: Final = 0.05  # relative change of brightness that a single patch may stand for
 _MOST: Final = 0.95  # of the patches
 
 
@@ -41,7 +42,7 @@ def print_off(clues: Clues) -> bool:
     So it may be where readings are unsteady or the machine has moved. Single patches do not count: no
     hypothesis about the whole print explains them.
     """
-    if repeats_noisier_than_usual(clues) or profile_patches_moved(clues):
+    if repeats_noisier_than_usual(clues) or profile_patches_moved(clues) or _drifts(clues):
         return True
     evidence = clues.evidence
     if evidence is None or evidence.expected is None:
@@ -55,3 +56,17 @@ def print_off(clues: Clues) -> bool:
         if off.size and (off.mean() > mean or off[-1] > least):
             return True
     return False
+
+
+def _drifts(clues: Clues) -> bool:
+    """Whether lightness follows the order of reading, by a plain slope: inks are not yet looked at."""
+    evidence, place = clues.evidence, places(clues)
+    if evidence is None or evidence.expected is None or place is None:
+        return False
+    off = 3.0 * (evidence.measured - evidence.expected)[:, 0] / (evidence.measured[:, 0] + 16.0)
+    known = np.isfinite(off)
+    if known.sum() < 3:
+        return False
+    order = place[known] - place[known].mean()
+    slope = float(order @ np.clip(off[known], -_STRAY, _STRAY)) / max(float(order @ order), 1e-9)
+    return abs(slope) > WARMING

@@ -130,10 +130,10 @@ def with_hypotheses(clues: Clues) -> Clues:
     if expected is None or evidence is None:
         return clues
     fits = hypotheses(expected, evidence, clues.sheet.encoding)
-    return replace(clues, fits=fits, inks=departure(expected, evidence, _places(clues)))
+    return replace(clues, fits=fits, inks=departure(expected, evidence, places(clues)))
 
 
-def _places(clues: Clues) -> Array | None:
+def places(clues: Clues) -> Array | None:
     """(n,) where in its run each patch was read first, 0 first .. 1 last; None unless one run judges."""
     if clues.gathered is None or clues.evidence is None or len(clues.gathered.pool.runs) != 1:
         return None

@@ -13,7 +13,7 @@ from evaluation.judgement.clues.measures import print_step
 from evaluation.readings.match import oddities
 
 _NOISIER: Final = 1.5  # times the usual spread of readings
-_WARMING: Final = 0.015  # change of brightness over one run: half a unit of L* on paper
+WARMING: Final = 0.015  # change of brightness over one run: half a unit of L* on paper
 _SURE: Final = 4.0  # standard errors
 
 
@@ -71,7 +71,7 @@ def brightness_drifts(clues: Clues) -> Answer:
     found = clues.inks
     if found is None or not np.isfinite(found.warming_error):
         return None
-    return abs(found.warming) > max(_WARMING, _SURE * found.warming_error)
+    return abs(found.warming) > max(WARMING, _SURE * found.warming_error)
 
 
 def drift_in_reading_order(clues: Clues) -> Answer:
