@@ -139,7 +139,7 @@ def places(clues: Clues) -> Array | None:
         return None
     taken = clues.gathered.pool.runs[0]
     rows = [taken.matched[patch.id] for patch in clues.evidence.patches]
-    return np.array([np.mean(read) for read in rows]) / max(len(taken.run) - 1, 1)
+    return np.array([sum(read) / len(read) for read in rows]) / max(len(taken.run) - 1, 1)
 
 
 def hypotheses(expected: Expected, evidence: Evidence, encoding: Encoding | None) -> dict[str, float]:
