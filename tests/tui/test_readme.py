@@ -32,6 +32,7 @@ def test_a_picture_is_shown_and_fetches_nothing(name: str) -> None:
     assert f"(tui/pictures/{name}.svg)" in README
     kept = (FOLDER / f"{name}.svg").read_text("utf-8")
     assert "url(http" not in kept and "@font-face" not in kept
+    assert "<circle" not in kept
 
 
 def test_the_key_table_is_the_table_of_the_app() -> None:
