@@ -54,8 +54,8 @@ ABOUT: Final[Mapping[str, About]] = {
         "Rolls are heavy; the cutter's blade is sharp. The maker's manual and local rules decide.",
     ),
     "dry": About(
-        "A fresh print still moves: dense tones darken, some papers for days. Look now if you must; the age "
-        "of the print goes with the result.",
+        "A fresh print still moves: dense tones darken, some papers for days. 24 h is custom of the trade "
+        "(MEMORY), drying_wait in your settings. Look now if you must: the print's age goes with the result.",
         "Keep ink off the skin and out of the eyes. The maker's manual decides.",
     ),
     "flat": About(

@@ -198,7 +198,7 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
             + (f", range {black.d_range:.2f}" if wide else "")
         )
         low, high = black.effective
-        seen = f"D {low:.2f}, 0.5 % flare" + (f"; {high:.2f}, 1 %" if wide else "")
+        seen = f"D {low:.2f}, 0.5 % flare" + (f"; {high:.2f}, 1 % (MEMORY)" if wide else " (MEMORY)")
         rows.append(f"{'seen':<12}{seen}")
         if black.darkest:
             rows.append(f"{'darkest':<12}{black.darkest}")
