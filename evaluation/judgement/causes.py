@@ -22,7 +22,7 @@ from evaluation.judgement.clues import (
     said,
     shadows,
 )
-from evaluation.judgement.clues.departs import departs, print_off
+from evaluation.judgement.clues.departs import ALONE, print_off
 from evaluation.judgement.clues.facts import Answer, Clues, is_wrong, with_hypotheses
 from evaluation.judgement.opinion import Cause, Finding
 from evaluation.judgement.rows import CauseRow, Clue
@@ -61,11 +61,11 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     wrong = looked_for(tuple(clues.findings.values()), tables)
     if not wrong and clues.evidence is None:
         return ()  # nothing that the eye has graded was read
+    answers: dict[str, Answer] = {}  # several causes ask the same clue
     if wrong or print_off(clues):
         clues = with_hypotheses(clues)
-    elif not departs(clues):
+    elif not any(_answer(name, clues, answers) for name in ALONE):
         return ()
-    answers: dict[str, Answer] = {}  # several causes ask the same clue
     rows = tables.causes if wrong else [row for row in tables.causes if _measured(row, clues, answers)]
     weighed = [_weighed(row, clues, answers) for row in rows]
     standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
@@ -121,7 +121,10 @@ def _weighed(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> Cause |
 
 def _found(rows: Sequence[Clue], clues: Clues, answers: dict[str, Answer]) -> tuple[Clue, ...]:
     """The clues that answer yes; each is asked once."""
-    for one in rows:
-        if one.name not in answers:
-            answers[one.name] = clue(one.name)(clues)
-    return tuple(one for one in rows if answers[one.name])
+    return tuple(one for one in rows if _answer(one.name, clues, answers))
+
+
+def _answer(name: str, clues: Clues, answers: dict[str, Answer]) -> Answer:
+    if name not in answers:
+        answers[name] = clue(name)(clues)
+    return answers[name]

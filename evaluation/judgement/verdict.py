@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
 from evaluation.judgement.rows import Weights
 from evaluation.judgement.tables import Tables
+from evaluation.plain_text import listed
 from evaluation.session import READINESS
+from evaluation.sheet.questions import question_sets
 
 _SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
 _MOVES = 0.10  # a region whose lift changes the share by less is no reason (project's own choice)
@@ -68,7 +70,8 @@ def verdict(
 def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
     """Graded regions with their weight, sentences on key kinds without a grade, and the weight covered."""
     rows: list[_Row] = []
-    missing: list[str] = []
+    ungraded: list[str] = []
+    absent: list[str] = []
     covered = 0.0
     for kind, weight in weights.weights.items():
         own = [finding for finding in findings if finding.kind == kind]
@@ -78,10 +81,23 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
                 covered += weight / len(own)
                 parted = finding.agreement == "disagree"
                 rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, parted))
-        if kind in weights.key and (not own or any(opinion is None for _, opinion in graded)):
-            title = f"{own[0].title}: a key region without a grade." if own else ""
-            missing.append(title or f"Not on this sheet: {kind.replace('_', ' ')}, a key region.")
+        if kind in weights.key and not own:
+            absent.append(_lower(question_sets()[kind].title))
+        elif kind in weights.key and any(opinion is None for _, opinion in graded):
+            ungraded.append(_lower(own[0].title))
+    missing = [
+        f"{said}: {listed(titles)}."
+        for said, titles in (
+            ("Key regions without a grade", ungraded),
+            ("Key, and not on this sheet", absent),
+        )
+        if titles
+    ]
     return rows, missing, covered
+
+
+def _lower(title: str) -> str:
+    return title[:1].lower() + title[1:]
 
 
 def _opinion(finding: Finding) -> Opinion | None:

@@ -7,33 +7,21 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.judgement.clues.exchanged import readings_fit_exchanged
 from evaluation.judgement.clues.facts import Clues, places
-from evaluation.judgement.clues.measured import (
-    gain_fades_with_ink,
-    light_lacks_ultraviolet,
-    loss_fades_with_ink,
-    read_otherwise_paper_off,
-    shadows_darker_as_expected,
-)
 from evaluation.judgement.clues.readings import WARMING, repeats_noisier_than_usual
 from evaluation.judgement.clues.said import profile_patches_moved
 
+# Clues that need no hypothesis, by name: single readings, the paper, the light, what the profile expects.
+ALONE: Final = (
+    "readings_fit_exchanged",
+    "light_lacks_ultraviolet",
+    "read_otherwise_paper_off",
+    "loss_fades_with_ink",
+    "gain_fades_with_ink",
+    "shadows_darker_as_expected",
+)
 _STRAY: Final = 0.05  # relative change of brightness that a single patch may stand for
 _MOST: Final = 0.95  # of the patches
-
-
-def departs(clues: Clues) -> bool:
-    """Whether single readings, the paper or the light are off by more than sheets differ."""
-    cheap = (
-        readings_fit_exchanged,
-        light_lacks_ultraviolet,
-        read_otherwise_paper_off,
-        loss_fades_with_ink,
-        gain_fades_with_ink,
-        shadows_darker_as_expected,
-    )
-    return any(clue(clues) for clue in cheap)
 
 
 def print_off(clues: Clues) -> bool:
