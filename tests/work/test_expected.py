@@ -1,6 +1,7 @@
 """A session's profile on the way into its weighing: kept, opened once, told when it cannot be used."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -146,6 +147,22 @@ def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(
     assert found.facts.fit_median is not None and found.facts.fit_median < 0.05
     assert found.facts.moved is not None and 1.5 < found.facts.moved < 3
     assert found.facts.condition == "M1"
+
+
+@pytest.mark.parametrize(("backing", "told"), [("white", True), (None, True), ("black", False)])
+def test_readings_on_another_backing_tell_no_movement(
+    bench: Bench, tmp_path: Path, backing: str | None, told: bool
+) -> None:
+    from evaluation.work.profiling import profiling
+
+    made = session(bench)
+    taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00"))
+    taken_in(bench, made.id, chart(tmp_path / "again.txt", "2026-03-08T09:00:00+00:00", off=5.0))
+    first, again = read.taken_in(bench, sessions.load(bench.archive, made.id))
+    first = replace(first, run=replace(first.run, stated=replace(first.run.stated, backing="white")))
+    again = replace(again, run=replace(again.run, stated=replace(again.run.stated, backing=backing)))
+    found = profiling(open_profile(LUSTRE, "mine.icc"), (first, again))
+    assert (found.facts.moved is not None) is told
 
 
 def test_what_repeats_explain_is_no_movement(bench: Bench, tmp_path: Path) -> None:
