@@ -77,7 +77,7 @@ def test_an_ungraded_key_region_is_incomplete(room: Any) -> None:
     result = judged(room, rows)
     assert result.verdict == "incomplete"
     assert result.share is None
-    assert result.reasons == ("Skin: a key region without a grade.",)
+    assert result.reasons == ("Key regions without a grade: skin.",)
 
 
 def test_less_than_four_fifths_of_the_weight_is_incomplete(room: Any) -> None:
