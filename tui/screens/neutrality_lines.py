@@ -198,7 +198,8 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
             + (f", range {black.d_range:.2f}" if wide else "")
         )
         low, high = black.effective
-        seen = f"D {low:.2f}, 0.5 % flare" + (f"; {high:.2f}, 1 % (MEMORY)" if wide else " (MEMORY)")
+        seen = f"D {low:.2f}, 0.5 % flare; {high:.2f}, 1 %" if wide else f"D {low:.2f} in flare"
+        seen += " (MEMORY)"
         rows.append(f"{'seen':<12}{seen}")
         if black.darkest:
             rows.append(f"{'darkest':<12}{black.darkest}")
