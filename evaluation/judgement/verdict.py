@@ -48,9 +48,7 @@ def verdict(
         return Verdict(
             use,
             "undecided",
-            tuple(
-                f"{row.finding.title}: eye and readings disagree, and it is a key region." for row in parted
-            ),
+            (_disagreeing(parted),),
             _remedy(parted[0], open_serious),
             shares[best],
         )
@@ -65,6 +63,14 @@ def verdict(
         )
     reasons = _reasons(rows, grades, best, open_serious, shares[best], tables)
     return Verdict(use, best, reasons, None, shares[best])
+
+
+def _disagreeing(parted: Sequence[_Row]) -> str:
+    if len(parted) == 1:
+        return f"{parted[0].finding.title}: eye and readings disagree, and it is a key region."
+    return (
+        f"Eye and readings disagree in key regions: {listed([_lower(row.finding.title) for row in parted])}."
+    )
 
 
 def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
