@@ -198,9 +198,8 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
             + (f", range {black.d_range:.2f}" if wide else "")
         )
         low, high = black.effective
-        seen = f"D {low:.2f}, 0.5 % flare; {high:.2f}, 1 %" if wide else f"D {low:.2f} in flare"
-        seen += " (MEMORY)"
-        rows.append(f"{'seen':<12}{seen}")
+        seen = f"D {low:.2f}, 0.5 %; {high:.2f}, 1 %" if wide else f"D {low:.2f}"
+        rows.append(f"{'in flare':<12}{seen} (MEMORY)")
         if black.darkest:
             rows.append(f"{'darkest':<12}{black.darkest}")
     if (middle := record.flatness.get("middle")) is not None:
