@@ -89,7 +89,8 @@ class WriteUp(StepPage):
         room = self.size.width - _VALUE_AT - 2
         value = cell(self._value(name), min(36, room // 2)) if not here else ""
         if name in ("file", "sessions"):
-            return f" {cell(name, _VALUE_AT - 3)}{cell(self._value(name), room)}"
+            shown = short(self.path, room) if name == "file" else self._value(name)
+            return f" {cell(name, _VALUE_AT - 3)}{cell(shown, room)}"
         others = "" if here else "or " + ", ".join(text for text in options if text != self._value(name))
         quiet = cell(beside or others, room - len(value))
         return (f" {cell(name, _VALUE_AT - 3)}{value}", ""), (quiet, "" if here else "quiet")
@@ -199,11 +200,21 @@ class WriteUp(StepPage):
         self.refresh_page()
 
     def _take_path(self, typed: str) -> None:
+        """A file, a folder for one, or a name without an ending, which the form gives."""
+        if not typed.strip():
+            return
         path = Path(typed.strip()).expanduser()
-        if path.suffix.lower() in self.forms():
-            self.form = path.suffix.lower()
-        self.path = path if path.suffix else path.with_suffix(self.form)
-        self.refresh_page()
+        if path.is_dir():
+            path /= self.path.name
+        elif not path.suffix:
+            path = path.with_name(f"{path.name}{self.form}")
+
+        def taken() -> None:
+            write_up.refuse_path(path, overwrite=True)
+            self.form, self.path = path.suffix.lower(), path
+            self.refresh_page()
+
+        self.attempt(taken)
 
     def action_out(self) -> None:
         if self.path.exists():

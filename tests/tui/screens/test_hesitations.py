@@ -1,5 +1,6 @@
 """Where somebody who walked through the app by keys once hesitated: the screen tells it now."""
 
+from pathlib import Path
 from typing import Any
 
 from evaluation.archive import sessions
@@ -84,3 +85,20 @@ async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, sessio
             await app.press("enter")
         assert "Look is finished but for one" in app.text
         assert "3  ring-around, look again" in app.text and "4  neutral greyscale" in app.text
+
+
+async def test_a_file_to_write_is_looked_at_when_it_is_typed(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    async with booth() as app:
+        await app.press("g", "6", "end", "enter")
+        await app.type("")
+        await app.press("enter")
+        await app.type(str(tmp_path / "page.html2"))
+        assert "a file ending in .html, .md or .pdf expected" in app.text
+        await app.press("enter", "enter")
+        await app.type(str(tmp_path))
+        assert app.here.rstrip().endswith("sallowfell-lustre-247-1.html")
+        await app.press("enter")
+        await app.type(str(tmp_path / "page"))
+        assert app.here.rstrip().endswith("page.html")
