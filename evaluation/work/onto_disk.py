@@ -76,7 +76,7 @@ def refuse_existing(path: Path, what: str, *, overwrite: bool) -> None:
             where=str(path),
             expected="a new file",
             found="a folder" if path.is_dir() else "one that is there already",
-            remedy="Name another file, or say that it may be overwritten.",
+            remedy="Name another." if path.is_dir() else "Name another, or replace it with --replace.",
         )
 
 
