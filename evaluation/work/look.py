@@ -8,6 +8,7 @@ from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.sheet.questions import fault_words
 from evaluation.work.answers import misfit
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import was_revealed
@@ -145,6 +146,11 @@ def asked(region: SheetRegion, kind: ViewingKind, *, second_light: bool) -> tupl
     if kind == "quick":
         return (region.whole,) if region.whole else ()
     return tuple(q for q in region.questions if second_light or "second" not in q.light)
+
+
+def meaning(fault: str) -> str:
+    """What a fault looks like; empty for one of a map's own."""
+    return fault_words().get(fault, "")
 
 
 def names_second_light(session: Session) -> bool:

@@ -41,7 +41,7 @@ def body(
         stops, question = route.stops[region.id], course.stop.question
         head += f", question {stops.index(course.stop) + 1} of {len(stops)}"
         ask = question.ask if question else "Which faults do you see?"
-        hint = grey_key(newest, sheet, course.stop) or how(question)
+        hint = grey_key(newest, sheet, course.stop) or how(question) or fault_hint(newest, region.id)
         right = question_lines(ask, course.asked, place.words, place.room(hint))
         said = given_lines(newest, route, region, place.words)
     elif course.mode == "pause":
@@ -178,9 +178,17 @@ def question_lines(ask: str, asking: Asking | FaultAsking, width: int, room: int
 def how(question: Question | None) -> str:
     """How to look: from where, under what, for what."""
     if question is None:
-        return "Only what you can point at. A word on where it is: r writes a remark."
+        return ""
     light = f"Light: {question.light}." if question.light else ""
     return " ".join(part for part in (_FROM.get(question.distance, ""), light, question.look) if part)
+
+
+def fault_hint(viewing: Viewing, region: str) -> str:
+    """At a list of faults: what the one noted last looks like, or how to note one."""
+    noted = [fault.name for fault in viewing.faults if fault.region == region]
+    if noted and (words := look.meaning(noted[-1])):
+        return f"{noted[-1][:1].upper()}{noted[-1][1:]}: {words}. A word on where it is: r writes a remark."
+    return "Only what you can point at. A word on where it is: r writes a remark."
 
 
 def given_lines(viewing: Viewing, route: Route, region: SheetRegion, width: int) -> list[Line]:

@@ -95,10 +95,21 @@ async def test_a_file_to_write_is_looked_at_when_it_is_typed(
         await app.type("")
         await app.press("enter")
         await app.type(str(tmp_path / "page.html2"))
-        assert "a file ending in .html, .md or .pdf expected" in app.text
+        assert "a file ending in .html, .md or .pdf expected" in " ".join(app.text.split())
         await app.press("enter", "enter")
         await app.type(str(tmp_path))
         assert app.here.rstrip().endswith("sallowfell-lustre-247-1.html")
         await app.press("enter")
         await app.type(str(tmp_path / "page"))
         assert app.here.rstrip().endswith("page.html")
+
+
+async def test_a_fault_that_is_noted_says_what_it_looks_like(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    look.start(bench, session.id, kind="quick")
+    async with booth() as app:
+        await app.press("g", "3", "down", "down", "3")
+        assert "Puddling: wet, blotchy dark areas." in app.text
+        await app.press("3")
+        assert "Puddling" not in app.text
