@@ -200,6 +200,9 @@ def run_app(
     Raises UsageProblem without a terminal that can show it, ArchiveProblem for an unusable archive.
     """
     refuse_dumb(os.environ, terminal=sys.stdin.isatty() and sys.stdout.isatty())
+    if watch is not None and not watch.is_dir():
+        found = "a file" if watch.exists() else "nothing of that name"
+        raise UsageProblem("Nothing was opened.", where=f"--watch {watch}", expected="a folder", found=found)
     for name in ("COLUMNS", "LINES"):  # a shell that exports them would freeze the size of the screen
         os.environ.pop(name, None)
     from tui import config as configuration

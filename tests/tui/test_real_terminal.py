@@ -159,6 +159,13 @@ def test_a_dumb_terminal_is_told_and_the_exit_code_is_2(terminal: Terminal, tmp_
     assert "TERM=dumb" in shown
 
 
+def test_a_folder_to_watch_that_is_not_there_is_told(terminal: Terminal, tmp_path: Path) -> None:
+    terminal.open(f"{DRYDOWN} --archive {tmp_path / 'room.db'} --watch {tmp_path / 'gone'}")
+    shown = terminal.wait("EXIT 2")
+    assert "a folder expected, nothing of that name found" in " ".join(shown.split())
+    assert not (tmp_path / "room.db").exists()
+
+
 def test_mouse_reporting_stays_off_when_it_is_not_wanted(terminal: Terminal, tmp_path: Path) -> None:
     terminal.open(
         f"XDG_CONFIG_HOME={tmp_path} {DRYDOWN} --archive {tmp_path / 'room.db'} --no-mouse --no-animation"

@@ -181,7 +181,7 @@ class Describe(StepPage):
         if where == "next" and missing:
             self.list_here.put(self._first_open())
             names = ", ".join(field.title for field in FIELDS if field.id in missing)
-            self.tell(f"Still open here: {names}. g and a number goes on all the same.")
+            self.tell(f"Still open: {names}. g 2 goes on.")
         else:
             super().go_to(where)
 

@@ -36,6 +36,7 @@ class Read(ProfilingData):
         super().__init__(bench, session_id)
         self.folder = Path()
         self.match = ""
+        self.not_listed = ""  # why the folder could not be
         self.found: tuple[Candidate, ...] = ()
         self.taken: tuple[TakenFile, ...] = ()
         self.wanted: FileInHand | None = None  # being read, or open
@@ -59,15 +60,16 @@ class Read(ProfilingData):
     # What is there ----------------------------------------------------------------------------------------
 
     def _list(self) -> None:
-        def listed() -> None:
-            self.found = tuple(
-                each
-                for each in files.candidates(self.folder)
-                if self.match.casefold() in each.path.name.casefold()
-            )
-
-        self.found = ()
-        self.attempt(listed)
+        """The files of the folder; one that cannot be listed holds none, and that is told once."""
+        try:
+            found, trouble = files.candidates(self.folder), ""
+        except DrydownError as problem:
+            found, trouble = (), f"{problem.what.rstrip('.')}: {problem.found}. {problem.where}"
+        match = self.match.casefold()
+        self.found = tuple(each for each in found if match in each.path.name.casefold())
+        if trouble and trouble != self.not_listed:
+            self.said = trouble
+        self.not_listed = trouble
 
     def _look(self) -> None:
         """A file that comes into the folder is offered by itself."""

@@ -78,7 +78,7 @@ async def test_g_g_names_what_is_still_open(booth: Any, bench: Bench, session: S
     async with booth() as app:
         await opened(app, "1")
         await app.press("g", "g")
-        assert "Still open here: printed at." in app.saved
+        assert "Still open: printed at. g 2 goes on." in app.saved
 
 
 async def test_eleven_digits_answer_the_list(booth: Any, bench: Bench, session: Session) -> None:

@@ -113,3 +113,17 @@ async def test_a_fault_that_is_noted_says_what_it_looks_like(
         assert "Puddling: wet, blotchy dark areas." in app.text
         await app.press("3")
         assert "Puddling" not in app.text
+
+
+async def test_a_folder_that_is_gone_is_told_once_and_in_a_line(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    async with booth() as app:
+        app.app.watch_folder = tmp_path / "gone"
+        await app.press("g", "4")
+        assert "not listed" in app.saved and "another file or folder" in app.text
+        await app.press("t")
+        said = app.saved
+        app.app.screen._look()  # as it does by itself every two seconds
+        await app.settle()
+        assert app.saved == said and "not listed" not in said
