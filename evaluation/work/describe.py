@@ -42,7 +42,7 @@ FIELDS: Final = (
     Field("printer", "printer", help="The machine, as you call it."),
     Field("inks", "inks"),
     Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
-    Field("sheet_size", "sheet", "size", help="Size: 13x19in, 330x483 mm; or the code printed on it."),
+    Field("sheet_size", "sheet", "size", help="Size: A3, 13x19in, 330x483 mm; or the code printed on it."),
     Field(
         "media_setting",
         "media setting",

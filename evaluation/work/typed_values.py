@@ -6,6 +6,7 @@ from typing import Final
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
+from evaluation.sheet.paper import NAMED
 
 NOT_SAVED: Final = "Nothing was saved."
 
@@ -35,7 +36,14 @@ def moment_typed(text: str, now: datetime) -> datetime:
 
 
 def size_mm(text: str) -> tuple[float, float]:
-    """Width and height in mm of a sheet as typed: 13x19in, 33 x 48 cm, 330x483. Raises UsageProblem."""
+    """Width and height in mm of a sheet as typed: A3, 13x19in, 33 x 48 cm, 330x483. Raises UsageProblem.
+
+    >>> size_mm("a3"), size_mm("8,5 x 11 in")
+    ((297.0, 420.0), (215.9, 279.4))
+    """
+    for name, (wide, high) in NAMED.items():
+        if text.strip().casefold() == name.casefold():
+            return round(wide, 1), round(high, 1)
     found = re.fullmatch(r"([\d.,]+)\s*[x×*by ]+\s*([\d.,]+)\s*(mm|cm|in|inch|\")?", text.strip().casefold())
     if found:
         try:
@@ -46,7 +54,7 @@ def size_mm(text: str) -> tuple[float, float]:
         if 10 <= width <= 5000 and 10 <= height <= 50000:
             return width, height
     raise UsageProblem(
-        NOT_SAVED, expected="width and height, such as 13x19in or 330x483 mm", found=quoted(text)
+        NOT_SAVED, expected="a size such as A3, 13x19in or 330x483 mm", found=quoted(text)
     )
 
 

@@ -127,3 +127,10 @@ async def test_a_folder_that_is_gone_is_told_once_and_in_a_line(
         app.app.screen._look()  # as it does by itself every two seconds
         await app.settle()
         assert app.saved == said and "not listed" not in said
+
+
+async def test_the_size_of_a_sheet_is_one_answer(booth: Any, bench: Bench, session: Session) -> None:
+    async with booth() as app:
+        await app.press("g", "1", "home", "down", "down", "down", "enter")
+        await app.type("a3")
+        assert app.saved == "Saved 14:02. Sheet: 297 x 420 mm."
