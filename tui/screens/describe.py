@@ -87,7 +87,9 @@ class Describe(StepPage):
             self.one("about").show([f"   {row}" for row in wrapped(shown, width, 2)])
             return
         text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
-        self.one("about").show(["", *(f"   {row}" for row in wrapped(text, width, 2))][: 3 if text else 0])
+        rows = [f"   {row}" for row in wrapped(text, width, 2)] if text else []
+        room = self.size.height - self.HEAD_HEIGHT - 2 - len(FIELDS)
+        self.one("about").show(["", *rows] if len(rows) < room else rows)
 
     @property
     def field(self) -> Field:

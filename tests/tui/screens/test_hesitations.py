@@ -7,6 +7,7 @@ from evaluation.archive import sessions
 from evaluation.session import Session
 from evaluation.work import look
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import FIELDS
 
 
 async def test_a_region_has_the_number_that_is_printed_beside_it(
@@ -134,3 +135,14 @@ async def test_the_size_of_a_sheet_is_one_answer(booth: Any, bench: Bench, sessi
         await app.press("g", "1", "home", "down", "down", "down", "enter")
         await app.type("a3")
         assert app.saved == "Saved 14:02. Sheet: 297 x 420 mm."
+
+
+async def test_what_a_row_of_describe_asks_for_is_never_cut(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    """In the smallest window there are two lines for it."""
+    async with booth() as app:
+        await app.press("g", "1", "home")
+        for field in FIELDS:
+            assert field.help in " ".join(app.text.split()), field.id
+            await app.press("down")
