@@ -20,12 +20,14 @@ _LEADS: Final = 1.2  # times the size of each other kind of change
 _ALONE: Final = 2.5  # times the share of each other channel
 _ALIKE: Final = 0.3  # of the largest share: channels that move together
 _TOLD_APART: Final = 0.05  # standard error of any share: greys alone do not tell the inks apart
+# The dose of single inks is what differs between sheets, and one sheet in twenty lies beyond the limit.
+_DOSED: Final = 1.5  # times the limit, for one ink alone
 _EXPLAINED: Final = 0.7  # of the departure, unless what is left is noise
 _NOISE: Final = 2.0  # times the noise of reading that may be left
 _TABLES: Final = 0.25  # dE*ab on average that tables of a sound profile are off by anyhow
 
 
-def _told(clues: Clues, kind: int) -> Departure | None:
+def _told(clues: Clues, kind: int, margin: float = 1.0) -> Departure | None:
     """The departure where it is mainly of this kind, beyond what sheets differ by, and inks explain it."""
     found, evidence = clues.inks, clues.evidence
     if found is None or evidence is None or found.errors.max() > _TOLD_APART or another_way_fits(clues):
@@ -38,7 +40,7 @@ def _told(clues: Clues, kind: int) -> Departure | None:
         return None
     if found.explained < _EXPLAINED and found.usual > _NOISE * noise:
         return None
-    return found if beyond_sheets(clues, found.worst) else None
+    return found if beyond_sheets(clues, found.worst / margin) else None
 
 
 def _moved(share: Array, errors: Array) -> bool:
@@ -68,14 +70,14 @@ def all_inks_more(clues: Clues) -> Answer:
 
 
 def one_ink_less(clues: Clues) -> Answer:
-    amount = _amount(clues)
+    amount = _amount(clues, _DOSED)
     return None if amount is None else _one(amount) and bool(amount[np.abs(amount).argmax()] < 0)
 
 
-def _amount(clues: Clues) -> Array | None:
+def _amount(clues: Clues, margin: float = 1.0) -> Array | None:
     if clues.inks is None:
         return None
-    found = _told(clues, _AMOUNT)
+    found = _told(clues, _AMOUNT, margin)
     return np.zeros(3) if found is None or not _moved(found.amount, found.errors[:3]) else found.amount
 
 
