@@ -43,13 +43,18 @@ def judged(case: Case, naming: Naming, prefix: str) -> Section:
             numeric=(0,),
         )
     )
-    blocks.append(
-        Paragraph(
-            "Grade 5 means: looked for as told, and not seen. A region's own questions led the eye; its last "
-            "question, for the region as a whole, is the grade. Readings stayed out of sight until then."
-        )
-    )
+    blocks.append(Paragraph(" ".join(_how_graded(session))))
     return Section(f"{prefix}-judged", "How it was judged", tuple(blocks))
+
+
+def _how_graded(session: Session) -> Iterator[str]:
+    yield "Grade 5 means: looked for as told, and not seen."
+    if any(viewing.kind == "full" for viewing in session.viewings):
+        yield "In a full viewing a region's own questions led the eye; the last, on its whole, is the grade."
+    if any(viewing.kind == "quick" for viewing in session.viewings):
+        yield "In a quick look each region was looked at for its faults, then graded as a whole."
+    if not (session.revealed or any(viewing.revealed for viewing in session.viewings)):
+        yield "Readings stayed out of sight until then."
 
 
 def _viewings(case: Case, naming: Naming) -> Table:
