@@ -105,16 +105,22 @@ def _brighter(lab: Array, place: Array) -> Array:
 
 
 def _fitted(gap: Array, fields: Array) -> tuple[Array, Array, Array]:
-    """Shares (k,), their standard errors, and the weight (m,) of each patch: least squares, reweighted."""
+    """Shares (k,), their standard errors, and the weight (m,) of each patch: least squares, reweighted.
+
+    By sums over each patch that are made once: a round weighs them anew and solves k equations.
+    """
+    of_fields = np.einsum("mci,mcj->mij", fields, fields)
+    of_gap = np.einsum("mci,mc->mi", fields, gap)
     weight = np.ones(len(gap))
     for _ in range(_ROUNDS):
-        root = np.sqrt(weight)[:, None]
-        design = (fields * root[..., None]).reshape(-1, fields.shape[-1])
-        share, _, rank, _ = np.linalg.lstsq(design, (gap * root).ravel(), rcond=None)
+        square = np.tensordot(weight, of_fields, axes=1)
+        share = np.linalg.lstsq(square, weight @ of_gap, rcond=None)[0]
+        root = np.sqrt(weight)[:, None, None]
         left = np.linalg.norm(gap - fields @ share, axis=1)
         usual = max(float(np.median(left)), 1e-3)
         weight = 1.0 / np.maximum(1.0, left / (_FAR * usual)) ** 2
-    if rank < design.shape[1]:  # these patches do not tell the inks apart
-        return np.asarray(share), np.full(design.shape[1], np.inf), weight
-    error = np.sqrt(np.diag(np.linalg.inv(design.T @ design))) * usual / np.sqrt(3.0)
+    count = fields.shape[-1]
+    if np.linalg.matrix_rank((fields * root).reshape(-1, count)) < count:  # the inks are not told apart
+        return np.asarray(share), np.full(count, np.inf), weight
+    error = np.sqrt(np.diag(np.linalg.inv(square))) * usual / np.sqrt(3.0)
     return np.asarray(share), np.asarray(error), weight
