@@ -202,7 +202,11 @@ class Home(Page):
         self._anew(f"Sessions {_SORTS[self.order]}.", to_top=True)
 
     def action_view(self) -> None:
-        self.view = _STATES[(_STATES.index(self.view) + 1) % len(_STATES)]
+        """The next state that some session is in, then all again."""
+        after = (*_STATES[_STATES.index(self.view) + 1 :], "")
+        self.view = next(
+            each for each in after if not each or home.count(self.bench, f"{self.match} {each}".strip())
+        )
         self._anew(f"Only sessions in the state: {self.view}." if self.view else "All sessions.", to_top=True)
 
     def action_new(self) -> None:

@@ -146,3 +146,12 @@ async def test_what_a_row_of_describe_asks_for_is_never_cut(
         for field in FIELDS:
             assert field.help in " ".join(app.text.split()), field.id
             await app.press("down")
+
+
+async def test_a_view_of_home_is_never_empty(booth: Any, bench: Bench, session: Session) -> None:
+    """The only session is being prepared."""
+    async with booth() as app:
+        await app.press("v")
+        assert app.saved == "Only sessions in the state: preparing."
+        await app.press("v")
+        assert app.saved == "All sessions."
