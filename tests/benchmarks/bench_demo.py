@@ -31,7 +31,11 @@ print(json.dumps([ready - start, done - ready, "colour" in sys.modules]))
 def built(folder: Path) -> tuple[float, float, bool]:
     """Seconds of the imports and of the build, and whether colour-science came along."""
     ran = subprocess.run(
-        [sys.executable, "-c", _CHILD, str(folder / "demo.db")], check=True, capture_output=True, text=True
+        [sys.executable, "-c", _CHILD, str(folder / "demo.db")],
+        check=True,
+        capture_output=True,
+        text=True,
+        env=os.environ | {"OPENBLAS_NUM_THREADS": "1"},  # as the command itself has it
     )
     imports, build, colour = json.loads(ran.stdout)
     return imports, build, colour
