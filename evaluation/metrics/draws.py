@@ -1,6 +1,8 @@
 """Bootstrap draws: the readings as they might have come out had the sheet been read again."""
 
 import hashlib
+from collections.abc import Callable
+from typing import Final
 
 import numpy as np
 
@@ -8,6 +10,8 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import Pool
+
+_AT_ONCE: Final = 32
 
 
 def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
@@ -32,7 +36,22 @@ def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Ar
     scaled_by = xyz_from_lab(paper)
     if len(papers) > 1:  # one paper serves all patches as it is
         scaled_by = scaled_by[..., sitting, :]
-    return lab, lab_from_xyz(media_relative(xyz_from_lab(lab), scaled_by)), bare
+    return lab, in_portions(draws, _relative, lab, scaled_by), bare
+
+
+def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Array:
+    """`function` of arrays with an axis of draws in front, a few at a time: so many stay in the cache.
+
+    Without draws (0), once over all.
+    """
+    if draws <= _AT_ONCE:
+        return function(*drawn)
+    starts = range(0, draws, _AT_ONCE)
+    return np.concatenate([function(*(array[at : at + _AT_ONCE] for array in drawn)) for at in starts])
+
+
+def _relative(lab: Array, paper_xyz: Array) -> Array:
+    return lab_from_xyz(media_relative(xyz_from_lab(lab), paper_xyz))
 
 
 def _unsure(freedom: int | None) -> float:

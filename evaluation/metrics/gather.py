@@ -14,7 +14,7 @@ import numpy as np
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
 from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
-from evaluation.metrics.draws import drawn
+from evaluation.metrics.draws import drawn, in_portions
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
@@ -95,7 +95,12 @@ def gather(
         aim=aim,
         measured=measured,
         absolute=absolute,
-        grey_aim=grey_aim(aim_name, absolute[..., 0], paper, darkest(pool), limits, curve),
+        grey_aim=in_portions(
+            draws,
+            lambda L, of_paper: grey_aim(aim_name, L, of_paper, darkest(pool), limits, curve),
+            absolute[..., 0],
+            paper,
+        ),
         source_l=source[:, 0],
         covariance=pool.covariance,
         counts=np.maximum(pool.counts, 1),
