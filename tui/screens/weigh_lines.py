@@ -31,12 +31,12 @@ def row(finding: Finding, sheet: Sheet, width: int) -> Line:
     title = f"{number if number is not None else ' '} {_lower(finding.title)}"
     word = "DISAGREE" if disagree else finding.agreement
     text = (
-        f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>8}    "
+        f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>8}   "
         f"{ruler(_value(finding.eye), _value(finding.instrument))}    "
     )
     tail = f"{_grade(finding.combined):>3}"
     why = f"  {cell(finding.why, width - _WHY_AT - 1)}" if width > _WHY_AT + 20 else ""
-    return ((text, ""), (cell(word, 14), "strong" if disagree else ""), (tail, ""), (why, "quiet"))
+    return ((text, ""), (cell(word, 15), "strong" if disagree else ""), (tail, ""), (why, "quiet"))
 
 
 def why_lines(finding: Finding, width: int, rows: int) -> list[Line]:

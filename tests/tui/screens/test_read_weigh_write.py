@@ -253,7 +253,7 @@ async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
     async with booth() as app:
         await app.press("g", "5")
         assert "≠1 neutral greyscale" in app.here
-        assert "DISAGREE        -" in app.here
+        assert "DISAGREE         -" in app.here
 
 
 async def test_a_row_opens_to_its_curve_and_closes_by_left(
