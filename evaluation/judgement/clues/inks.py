@@ -20,8 +20,8 @@ _LEADS: Final = 1.2  # times the size of each other kind of change
 _ALONE: Final = 2.5  # times the share of each other channel
 _ALIKE: Final = 0.3  # of the largest share: channels that move together
 _TOLD_APART: Final = 0.05  # standard error of any share: greys alone do not tell the inks apart
-# The dose of single inks is what differs between sheets, and one sheet in twenty lies beyond the limit.
-_DOSED: Final = 1.5  # times the limit, for one ink alone
+# The dose of inks is what differs between sheets, and one sheet in twenty lies beyond the limit.
+_DOSED: Final = 1.5  # times the limit, for amounts of ink
 _EXPLAINED: Final = 0.7  # of the departure, unless what is left is noise
 _NOISE: Final = 2.0  # times the noise of reading that may be left
 _TABLES: Final = 0.25  # dE*ab on average that tables of a sound profile are off by anyhow
@@ -70,14 +70,14 @@ def all_inks_more(clues: Clues) -> Answer:
 
 
 def one_ink_less(clues: Clues) -> Answer:
-    amount = _amount(clues, _DOSED)
+    amount = _amount(clues)
     return None if amount is None else _one(amount) and bool(amount[np.abs(amount).argmax()] < 0)
 
 
-def _amount(clues: Clues, margin: float = 1.0) -> Array | None:
+def _amount(clues: Clues) -> Array | None:
     if clues.inks is None:
         return None
-    found = _told(clues, _AMOUNT, margin)
+    found = _told(clues, _AMOUNT, _DOSED)
     return np.zeros(3) if found is None or not _moved(found.amount, found.errors[:3]) else found.amount
 
 
