@@ -32,8 +32,10 @@ def make(path: Path) -> None:
     draft = path.with_name(f".drydown-{os.urandom(8).hex()}")
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as connection:
-            connection.execute("PRAGMA synchronous = FULL")
+            connection.execute("PRAGMA journal_mode = MEMORY")  # nobody sees the draft before it is whole
+            connection.execute("PRAGMA synchronous = OFF")
             upgrade(connection, scripts())
+        _onto_disk(draft)
         move_to_free_place(draft, path)  # if another program was first, its archive is as good
     except (OSError, sqlite3.OperationalError) as error:
         found, remedy = unwritten(error)
@@ -79,6 +81,11 @@ def _statements(script: str) -> Iterator[str]:
         if sqlite3.complete_statement(statement):
             yield statement
             statement = ""
+
+
+def _onto_disk(draft: Path) -> None:
+    with draft.open("r+b") as file:
+        os.fsync(file.fileno())
 
 
 def move_to_free_place(draft: Path, path: Path) -> bool:
