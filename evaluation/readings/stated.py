@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Final, cast
 
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import quoted, shortened
 from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.said import OPTIONS, Said
 from evaluation.readings.source import NOTHING_TAKEN
@@ -22,6 +22,7 @@ _WITHOUT_ULTRAVIOLET: Final = re.compile(r"uv[\s\-_]*(?:cut|excluded|exclude|fil
 _POLARISED: Final = re.compile(r"pol(?:ari[sz](?:ation|ed|ing|er)?)?(?:[\s\-_]*filter)?", re.I)
 _FILTERS: Final = ("FILTER", "MEASUREMENT_FILTER")
 _ILLUMINANT: Final = re.compile(r"\b(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I)
+_NAMED: Final = re.compile(rf"{_ILLUMINANT.pattern}|LED-[A-Z]+\d*", re.I)
 _ILLUMINATION_SAID: Final = re.compile(
     r"illumin(?:ation|ant)\s*[=,:]?\s*\"?(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I
 )
@@ -113,6 +114,14 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
             continue
         if name in ("condition", "illuminant"):
             user = user.upper()
+        if name == "illuminant" and not _NAMED.fullmatch(user):
+            raise UsageProblem(
+                NOTHING_TAKEN,
+                where=where,
+                expected="an illuminant by its CIE name, such as D50, D65, A or LED-B3",
+                found=quoted(user),
+                remedy=f"Mend {OPTIONS[name]}.",
+            )
         if file is not None and file != user and name in ("condition", "illuminant", "observer"):
             raise UsageProblem(
                 NOTHING_TAKEN,

@@ -5,8 +5,10 @@ from itertools import pairwise
 
 import pytest
 
+from evaluation.errors import UsageProblem
 from evaluation.readings.run import PatchRef, Run, Stated, when_measured, zoned
-from evaluation.readings.stated import moment
+from evaluation.readings.said import Said
+from evaluation.readings.stated import moment, with_said
 
 LOCAL = datetime(2026, 3, 2, 14, 5).astimezone()
 
@@ -47,3 +49,13 @@ def test_runs_sort_by_their_moment_and_undated_ones_are_oldest() -> None:
     in_order = [run.stated.measured_at for run in sorted(runs, key=when_measured)]
     assert in_order[:2] == [None, day - timedelta(days=90)]
     assert all(one <= other for one, other in pairwise(in_order[1:]))
+
+
+@pytest.mark.parametrize("name", ["D50", "d65", "A", "F2", "LED-B3"])
+def test_an_illuminant_is_said_by_its_name(name: str) -> None:
+    assert with_said(Stated(), Said(illuminant=name), "file").illuminant == name.upper()
+
+
+def test_a_word_that_is_no_illuminant_is_not_kept() -> None:
+    with pytest.raises(UsageProblem, match="such as D50, D65, A or LED-B3 expected, “FOO” found"):
+        with_said(Stated(), Said(illuminant="foo"), "file")
