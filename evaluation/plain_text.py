@@ -29,6 +29,15 @@ def _stand_in(char: str) -> str:
     return char
 
 
+def percent(share: float, digits: int = 0) -> str:
+    """A share of 1 in percent, with the space that ISO 80000-1 asks for.
+
+    >>> percent(0.804), percent(0.012, 1)
+    ('80 %', '1.2 %')
+    """
+    return f"{100 * share:.{digits}f} %"
+
+
 def quoted(text: str, limit: int = 60) -> str:
     """Text that somebody wrote, in quotation marks: as what was found in place of something else.
 

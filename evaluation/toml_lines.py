@@ -14,7 +14,7 @@ _SCALAR = re.compile(r"[^,\]}#\n]*")
 _PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 _SYNTAX = {  # how the parser's sentences begin, and what was found
     "Expected '=' after a key": "a key without an equals sign after it",
-    "Expected \"'\"": "text without its closing quotation mark",
+    'Expected "\'"': "text without its closing quotation mark",
     "Expected '\"'": "text without its closing quotation mark",
     "Expected ']": "the name of a table without its closing bracket",
     "Expected newline": "more after the end of a value",

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
 from evaluation.judgement.rows import Weights
 from evaluation.judgement.tables import Tables
-from evaluation.plain_text import listed
+from evaluation.plain_text import listed, percent
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets
 
@@ -227,12 +227,15 @@ def _incomplete(missing: Sequence[str], covered: float, tables: Tables) -> tuple
     reasons = list(missing)
     if covered < tables["coverage"]:
         reasons.append(
-            f"The regions graded carry {covered:.0%} of the weight; {tables['coverage']:.0%} are needed."
+            f"The regions graded carry {percent(covered)} of the weight; "
+            f"{percent(tables['coverage'])} are needed."
         )
     return tuple(reasons)
 
 
 def _listed_shares(shares: Mapping[VerdictWord, float]) -> str:
-    named = [f"{word} in {share:.0%}" for word, share in reversed(list(shares.items())) if share >= 0.005]
+    named = [
+        f"{word} in {percent(share)}" for word, share in reversed(list(shares.items())) if share >= 0.005
+    ]
     sentence = ", ".join(named)
     return sentence[:1].upper() + sentence[1:]

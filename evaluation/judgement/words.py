@@ -10,7 +10,7 @@ from evaluation.judgement.opinion import Agreement, Opinion, Pair
 from evaluation.metrics.cast import THIRDS, cast_word
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.neutrality import third_shifts
-from evaluation.plain_text import listed
+from evaluation.plain_text import listed, percent
 from evaluation.sheet.layout import SheetRegion
 
 _FINE: Final = 4.95  # shown as 5.0: from here on a metric has nothing to say
@@ -26,7 +26,7 @@ _SENTENCES: Final = {
     "light_shift_differential": "The greys part {where}, {value:.1f} dCh",
     "ring_offset": "The patch meant as grey lies {value:.1f} dE00 off, at {where}",
     "first_shadow_step": "The shadows part from the black at {where}, source L* {value:.1f}",
-    "shadow_kept_share": "Of the shadows' opening {value:.0%} is left from {where}",
+    "shadow_kept_share": "Of the shadows' opening {percent} is left from {where}",
     "shadow_cast": "The shadows lean by {value:.1f} dE00, most at {where}",
     "last_highlight_step": "The lights part from the paper at {where}, {value:.1f} L* below it in the file",
     "highlight_entry_cast": "The first ink is tinted by {value:.1f} dE00, most at {where}",
@@ -34,7 +34,7 @@ _SENTENCES: Final = {
     "skin_chroma": "Skin is {value:.1f} dC* off in {where}",
     "skin_hue_constancy": "Shade leaves the colour of light by {value:.1f} dH* on {where}",
     "skin_dE00": "Skin lies {value:.1f} dE00 off on average, most at {where}",
-    "collapse_step": "Ramps stop growing, {value:.0%} of them lost; most in {where}",
+    "collapse_step": "Ramps stop growing, {percent} of them lost; most in {where}",
     "hue_turn": "Strong colours turn by {value:.0f} degrees, most at {where}",
     "over_saturation": "Strong colours go {value:.1f} dC* beyond their aim, most at {where}",
     "gradient_jump": "A gradient has an edge at {where}, {value:.1f} of a step",
@@ -53,7 +53,7 @@ def sentence(graded: Graded, evidence: Evidence | None = None) -> str:
         if lean:
             return f"The greys lean {lean} in the {metric.where}, {metric.value:.1f} dE00"
     where = metric.where or "several places"
-    return _SENTENCES[metric.name].format(value=metric.value, where=where)
+    return _SENTENCES[metric.name].format(value=metric.value, percent=percent(metric.value), where=where)
 
 
 def _lean(evidence: Evidence, third: str) -> str:

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from evaluation.plain_text import percent
 from evaluation.profile.contents import read_profile
 from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
@@ -129,8 +130,8 @@ def _caveats(profile: Profile, shape: Gamut) -> tuple[str, ...]:
     found = list(profile.contents.warnings)
     if shape.folds:
         found.append(
-            f"The profile folds: {shape.folded:.1%} of its inner device values lie outside its own surface "
-            f"(more than {FOLDS:.1%}; project's own choice). Shares and volume hold only in part."
+            f"The profile folds: {percent(shape.folded, 1)} of its inner device values lie outside its own "
+            f"surface (more than {percent(FOLDS, 1)}; project's own choice). Shares and volume hold only in part."
         )
     if profile.contents.device_space == "CMYK":
         found.append("The surface is that of prints whose black stands in for grey as far as it can.")

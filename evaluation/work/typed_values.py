@@ -53,9 +53,7 @@ def size_mm(text: str) -> tuple[float, float]:
             width = height = 0.0
         if 10 <= width <= 5000 and 10 <= height <= 50000:
             return width, height
-    raise UsageProblem(
-        NOT_SAVED, expected="a size such as A3, 13x19in or 330x483 mm", found=quoted(text)
-    )
+    raise UsageProblem(NOT_SAVED, expected="a size such as A3, 13x19in or 330x483 mm", found=quoted(text))
 
 
 def _day_and_time(words: str, local: datetime) -> tuple[datetime | None, int, int]:

@@ -34,10 +34,10 @@ def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydo
     assert ran.code == 0 and ran.err == ""
     assert ran.out.startswith("Share of this picture outside: harbour.png (sRGB, assumed)")
     lines = ran.out.splitlines()
-    assert re.match(r"sallowfell-lustre-q5.icc +50\.0%", lines[2])
+    assert re.match(r"sallowfell-lustre-q5.icc +50\.0 %", lines[2])
     assert lines[-1].startswith("The volume tells nothing")
     assert ran.out.index("C*ab by hue") < ran.out.index("largest C*") < ran.out.index("volume")
-    assert "by hue: green 50.0%" in ran.out
+    assert "by hue: green 50.0 %" in ran.out
 
 
 def test_the_outline_is_one_bar_every_ten_degrees(drydown: Drydown) -> None:

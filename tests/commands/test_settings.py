@@ -58,7 +58,9 @@ def test_a_folder_or_other_bytes_in_its_place_are_told_as_such(drydown: Drydown,
     assert "a folder found. The settings were not read." in drydown("settings").err
 
 
-@pytest.mark.parametrize("text", ["", "  \n", "# nothing yet\n", "\ufeff[thresholds]\n", "[anchors.evenness]\n"])
+@pytest.mark.parametrize(
+    "text", ["", "  \n", "# nothing yet\n", "\ufeff[thresholds]\n", "[anchors.evenness]\n"]
+)
 def test_a_file_that_changes_nothing_changes_nothing(drydown: Drydown, mine: Path, text: str) -> None:
     shipped = drydown("settings", "--json").json
     mine.write_text(text, "utf-8")

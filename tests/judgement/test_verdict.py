@@ -84,7 +84,7 @@ def test_less_than_four_fifths_of_the_weight_is_incomplete(room: Any) -> None:
     rows = tuple(found(k, 4.5 if k in ("neutral", "shadow", "skin", "saturation") else None) for k in GENERAL)
     result = judged(room, rows)
     assert result.verdict == "incomplete"
-    assert result.reasons == ("The regions graded carry 60% of the weight; 80% are needed.",)
+    assert result.reasons == ("The regions graded carry 60 % of the weight; 80 % are needed.",)
 
 
 def test_four_regions_are_too_few_for_every_use(room: Any) -> None:

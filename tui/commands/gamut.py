@@ -3,6 +3,7 @@
 from argparse import Namespace
 from typing import Final
 
+from evaluation.plain_text import percent
 from evaluation.profile.gamut import SLICES
 from evaluation.profile.share import Spread
 from evaluation.work import gamut, settings
@@ -117,7 +118,7 @@ def _hues(known: list[ProfileGamut], out: Out) -> None:
 
 
 def _percent(share: float | None) -> str:
-    return "-" if share is None else f"{share:.1%}"
+    return "-" if share is None else percent(share, 1)
 
 
 def _two(spread: Spread | None) -> tuple[float | None, float | None]:
