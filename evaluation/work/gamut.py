@@ -131,7 +131,7 @@ def _caveats(profile: Profile, shape: Gamut) -> tuple[str, ...]:
     if shape.folds:
         found.append(
             f"The profile folds: {percent(shape.folded, 1)} of its inner device values lie outside its own "
-            f"surface (more than {percent(FOLDS, 1)}; project's own choice). Shares and volume hold only in part."
+            f"surface (more than {percent(FOLDS, 1)}; project's own choice). Shares and volume hold in part."
         )
     if profile.contents.device_space == "CMYK":
         found.append("The surface is that of prints whose black stands in for grey as far as it can.")
