@@ -6,6 +6,7 @@ A session is the fold of its entries (`said.py`); nothing here is ever changed i
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from types import MappingProxyType
 from typing import Final, Literal, get_args
 
 Use = Literal["general", "black and white", "portrait", "landscape"]
@@ -17,6 +18,14 @@ ViewingKind = Literal["quick", "full"]
 State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
 
 USES: Final[tuple[Use, ...]] = get_args(Use)
+USES_IN_FULL: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "general": "general use",
+        "black and white": "black and white",
+        "portrait": "portraits",
+        "landscape": "landscapes",
+    }
+)
 MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
 INTENTS: Final[tuple[Intent, ...]] = get_args(Intent)
 CAST_WORDS: Final[tuple[CastWord, ...]] = get_args(CastWord)
@@ -46,6 +55,15 @@ READINESS: Final[Mapping[str, str]] = {
     "colour_vision": "colour vision known",
 }
 SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_light")
+
+
+def for_use(use: str) -> str:
+    """What a verdict is for, in a sentence; a use that is not known as it is called.
+
+    >>> for_use("portrait"), for_use("general")
+    ('for portraits', 'for general use')
+    """
+    return f"for {USES_IN_FULL.get(use, use)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.wording import (
     NOTHING,
-    USES_IN_FULL,
     counted,
     folded,
     moment,
@@ -18,7 +17,14 @@ from evaluation.appendix.wording import (
     utc,
 )
 from evaluation.plain_text import listed
-from evaluation.session import READINESS, SERIOUS_READINESS, PrintingCondition, Readiness, Session
+from evaluation.session import (
+    READINESS,
+    SERIOUS_READINESS,
+    USES_IN_FULL,
+    PrintingCondition,
+    Readiness,
+    Session,
+)
 
 _FIELDS = {
     "printer": "printer",

@@ -7,14 +7,13 @@ from evaluation.appendix.document import Block, Paragraph, Points, Section, Tabl
 from evaluation.appendix.printed import condition_words
 from evaluation.appendix.wording import (
     NOTHING,
-    USE_WORDS,
     folded,
     number,
     sentence,
 )
 from evaluation.judgement.opinion import Verdict
 from evaluation.plain_text import listed
-from evaluation.session import READINESS, SERIOUS_READINESS
+from evaluation.session import READINESS, SERIOUS_READINESS, for_use
 
 _SEEN = {
     5: "no fault seen",
@@ -63,7 +62,7 @@ def verdict_words(verdict: Verdict) -> str:
     >>> verdict_words(Verdict("portrait", "accepted with remarks", ("skin a little red",)))
     'For portraits: accepted with remarks. Skin a little red.'
     """
-    parts = [f"{USE_WORDS.get(verdict.use, f'For {verdict.use}')}: {verdict.verdict}."]
+    parts = [f"{for_use(verdict.use).capitalize()}: {verdict.verdict}."]
     parts += [sentence(reason) for reason in verdict.reasons]
     if verdict.would_decide:
         told = folded(verdict.would_decide)
@@ -79,7 +78,7 @@ def conclusions(case: Case, prefix: str) -> Section:
         ("use", "verdict", "share of draws", "reasons", "what would decide"),
         tuple(
             (
-                USE_WORDS.get(verdict.use, verdict.use),
+                for_use(verdict.use).capitalize(),
                 verdict.verdict,
                 f"{number(100 * verdict.share, 0)} %" if verdict.share is not None else NOTHING,
                 " ".join(sentence(reason) for reason in verdict.reasons) or NOTHING,

@@ -9,13 +9,6 @@ from evaluation.session import GRADE_WORDS, Cast, Count, Grade, Pick, Place, Val
 
 NOTHING = "–"  # an empty cell, beside a word that says why
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-USES_IN_FULL = {
-    "general": "general use",
-    "black and white": "black and white",
-    "portrait": "portraits",
-    "landscape": "landscapes",
-}
-USE_WORDS = {use: f"For {words}" for use, words in USES_IN_FULL.items()}
 
 
 def number(value: float, decimals: int) -> str:

@@ -11,16 +11,11 @@ from typing import Final, Literal
 
 from evaluation.judgement.compare import Difference
 from evaluation.plain_text import listed
+from evaluation.session import for_use
 from evaluation.work.compare_matrix import Column, Matrix, pair
 
 Standing = Literal["apart", "tied", "open", "unknown"]
 
-FOR_USE: Final = {
-    "general": "for general use",
-    "black and white": "for black and white",
-    "portrait": "for portraits",
-    "landscape": "for landscapes",
-}
 LEGEND: Final = (
     "Alike: within repeats of both. Measured: beyond them, not seen. Visible: large enough to see."
 )
@@ -110,7 +105,7 @@ def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
     unknown = [column.session for column in matrix.columns if _not_compared(matrix, column.session, use)]
     alone = [group[0] for group in found if len(group) == 1 and group[0] not in unknown]
     if alone and len(alone) == len(matrix.columns):
-        words.append(f"All of them can be told apart by eye {FOR_USE.get(use, use)}.")
+        words.append(f"All of them can be told apart by eye {for_use(use)}.")
     elif alone:
         words.append(_alone(matrix, alone, use))
     if unknown:
@@ -190,12 +185,12 @@ def _not_compared(matrix: Matrix, session: int, use: str) -> bool:
 
 def _against_base(matrix: Matrix, use: str) -> tuple[str, ...]:
     """Before all were compared with all: each against the base."""
-    base, for_use = matrix.base, FOR_USE.get(use, use)
+    base = matrix.base
     others = [column.session for column in matrix.columns if column.session != base]
     found = [one for other in others if (one := between(matrix, base, other, use))]
     words = []
     if same := [str(one.b) for one in found if one.standing in ("tied", "open")]:
-        words.append(f"{_sessions(same)} cannot be told apart from {base} by eye {for_use}.")
+        words.append(f"{_sessions(same)} cannot be told apart from {base} by eye {for_use(use)}.")
     if apart := [str(one.b) for one in found if one.standing == "apart"]:
         words.append(f"{_sessions(apart)} can be told apart from {base}.")
     if unknown := [str(one.b) for one in found if one.standing == "unknown"]:
@@ -205,7 +200,7 @@ def _against_base(matrix: Matrix, use: str) -> tuple[str, ...]:
 
 def _tied(matrix: Matrix, group: Sequence[int], use: str) -> str:
     pairs = [one for a, b in combinations(group, 2) if (one := between(matrix, a, b, use))]
-    words = f"{_sessions([str(one) for one in group])} cannot be told apart by eye {FOR_USE.get(use, use)}"
+    words = f"{_sessions([str(one) for one in group])} cannot be told apart by eye {for_use(use)}"
     if changed := _one_change(matrix, group):
         words += f"; they differ in {changed}"
     words += "."

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import listed, quoted
+from evaluation.session import for_use
 from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import Column, Matrix
@@ -45,7 +46,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         ("region", *(_head(matrix, column) for column in columns)),
         [
             *((row.title, *(_cell(matrix, row.id, column) for column in columns)) for row in matrix.rows),
-            (compare_words.FOR_USE[use], *(column.verdicts.get(use, "-") for column in columns)),
+            (for_use(use), *(column.verdicts.get(use, "-") for column in columns)),
         ],
     )
     out.line()

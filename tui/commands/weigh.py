@@ -4,6 +4,7 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.session import for_use
 from evaluation.work import compare_facts, weigh
 from evaluation.work.compare_facts import Facts
 from evaluation.work.say import session
@@ -38,7 +39,7 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
             out.line(f"{finding.title}: {finding.why}")
     verdict = weighing.verdicts[use]
     out.line()
-    out.line(f"For {use}: {verdict.verdict}.")
+    out.line(f"{for_use(use).capitalize()}: {verdict.verdict}.")
     for reason in verdict.reasons:
         out.line(f"  {reason}")
     if verdict.would_decide:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Final
 
+from evaluation.session import for_use
 from evaluation.work import compare, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_curves import LETTERS, Laying
@@ -79,7 +80,7 @@ class Compare(ComparingPage):
         return "compare.row" if self.opened else "compare"
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        left = f"Compare, {len(self.table.ids)} prints, {compare_words.FOR_USE[self.table.use]}"
+        left = f"Compare, {len(self.table.ids)} prints, {for_use(self.table.use)}"
         return head.plain_head(
             left, f"{compare_lines.BY_WORDS[self.table.by]}; base: session {self.matrix.base}", width
         )

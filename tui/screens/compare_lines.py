@@ -5,6 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.session import for_use
 from evaluation.work import compare_order, compare_words
 from evaluation.work.compare_matrix import By, Column, Matrix, Row
 from evaluation.work.compare_order import Group
@@ -101,7 +102,7 @@ def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str
 def verdicts(shown: Sequence[Column], use: str, width: int) -> Line:
     columns = widths(width, len(shown) - 1)
     words = [_SHORT.get(word, word) for column in shown for word in [column.verdicts.get(use, "-")]]
-    return f"   {cell(compare_words.FOR_USE[use], _TITLE)} {_row(words, columns)}"
+    return f"   {cell(for_use(use), _TITLE)} {_row(words, columns)}"
 
 
 def below(matrix: Matrix, each: Row | None, current: Column, words: str, width: int, rows: int) -> list[Line]:
@@ -132,7 +133,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     lines: list[Line] = [""]
     found = compare_words.groups(matrix, use)
     if found is not None:
-        lines.append(((f"   What can be told apart by eye {compare_words.FOR_USE[use]}", "strong"),))
+        lines.append(((f"   What can be told apart by eye {for_use(use)}", "strong"),))
         for group in found:
             members = [matrix.column(one) for one in group]
             names = "; ".join(f"{column.session} {compare_words.name(matrix, column)}" for column in members)
@@ -162,7 +163,7 @@ def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
     """The whole table with its words, for copying."""
     width = FIRST + _BASE + _other(80) * len(shown)
     rows: list[Line] = [
-        f"Compare, {compare_words.FOR_USE[use]}, {BY_WORDS[by]}, base session {matrix.base}",
+        f"Compare, {for_use(use)}, {BY_WORDS[by]}, base session {matrix.base}",
         "",
         *heading(matrix, shown, -1, "", width, (0, 0)),
         *(

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.session import USES
+from evaluation.session import USES, for_use
 from evaluation.work import compare, compare_order, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import By, Column, Matrix, Row
@@ -93,7 +93,7 @@ class Table:
         self._sort_row = region
         self.arrange()
         title = compare_words.lower(row.title) if row is not None else ""
-        about = {"row": title, "verdict": compare_words.FOR_USE[self.use]}.get(self._sort, "")
+        about = {"row": title, "verdict": for_use(self.use)}.get(self._sort, "")
         return f"Papers {_SORT_WORDS[self._sort].format(about)}."
 
     def next_view(self) -> None:

@@ -6,6 +6,7 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
+from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.work.curves import RegionCurve
 from tui.widgets.lines import Line, cell, wrapped
@@ -59,9 +60,7 @@ def verdict_lines(use: str, verdict: Verdict | None, beside: str, width: int) ->
     """The verdict for one use as a sentence, and under it what decides it."""
     if verdict is None:
         return []
-    name = {"general": "For general use", "black and white": "For black and white"}.get(use, f"For {use}s")
-    if use == "landscape":
-        name = "For landscapes"
+    name = for_use(use).capitalize()
     reasons = " ".join(verdict.reasons)
     if verdict.would_decide:
         reasons += f" {verdict.would_decide}"
