@@ -3,9 +3,11 @@
 from pathlib import Path
 from typing import Any
 
+from evaluation.errors import FileProblem
 from evaluation.profile.contents import is_profile, read_profile
 from evaluation.readings import contents as readings_contents
 from evaluation.readings.said import Said
+from evaluation.readings.source import NOTHING_TAKEN
 
 
 def contents(path: Path, said: Said) -> dict[str, Any]:
@@ -15,7 +17,18 @@ def contents(path: Path, said: Said) -> dict[str, Any]:
     """
     if is_profile(_beginning(path)):
         return read_profile(path)[0].document()
-    return readings_contents.contents(path, said)
+    try:
+        return readings_contents.contents(path, said)
+    except FileProblem as problem:
+        if problem.what != NOTHING_TAKEN:
+            raise
+        raise FileProblem(  # nobody asked for anything to be taken in
+            "What it holds cannot be told.",
+            where=problem.where,
+            expected=problem.expected,
+            found=problem.found,
+            remedy=problem.remedy,
+        ) from problem
 
 
 def _beginning(path: Path) -> bytes:

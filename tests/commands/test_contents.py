@@ -78,3 +78,13 @@ def test_a_list_to_print_is_said_to_hold_no_readings(drydown: Drydown, tmp_path:
         "it holds values to print and nothing measured: a list of patches, no readings"
         in document["warnings"]
     )
+
+
+def test_of_a_file_that_holds_nothing_it_is_not_said_that_nothing_was_taken_in(
+    drydown: Drydown, tmp_path: Path
+) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear printer\n", "utf-8")
+    ran = drydown("contents", path)
+    assert ran.code == 1
+    assert "What it holds cannot be told." in ran.err and "taken in" not in ran.err
