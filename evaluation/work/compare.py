@@ -160,7 +160,13 @@ def _column(subject: Subject) -> Column:
         },
         verdicts={use: verdict["verdict"] for use, verdict in verdicts.items()},
         hours=_hours(session),
+        skins=next(filter(None, map(_skins, found.values())), None),
     )
+
+
+def _skins(row: Mapping[str, Any]) -> float | None:
+    found = (row["instrument"] or {}).get("metrics", {}).get("skin_light_excess")
+    return None if found is None else float(found)
 
 
 def _value(row: Mapping[str, Any]) -> Value:

@@ -146,6 +146,7 @@ def _print(column: Column, use: str, facts: Facts | None) -> dict[str, Any]:
         "dmax": facts and _rounded(facts.dmax),
         "range": facts and _rounded(facts.range),
         "whitener": facts and _rounded(facts.whitener),
+        "skins": _rounded(column.skins),
     }
 
 

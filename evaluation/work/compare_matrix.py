@@ -35,6 +35,7 @@ class Column:
     """One session: how it was printed, its grades by region id, its verdicts by use.
 
     hours  age of the print when it was looked at last, or None: not known
+    skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not told
     """
 
     session: int
@@ -42,6 +43,7 @@ class Column:
     values: Mapping[str, Value]
     verdicts: Mapping[str, str]
     hours: float | None = None
+    skins: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,3 +80,9 @@ def test_a_reason_that_regions_share_is_said_once(archive: Path, drydown: Drydow
     lines = drydown("compare", 1, 2).out.splitlines()
     (against,) = [line for line in lines if line.startswith("2  ")]
     assert against == "2  Sallowfell Baryta 322: every region not comparable (another sheet)"
+
+
+def test_what_skins_move_under_other_lights_stands_among_the_facts(archive: Path, drydown: Drydown) -> None:
+    found = {one["id"]: one["skins"] for one in drydown("compare", 1, 4, 2, "--json").json["prints"]}
+    assert found[1] > 0 and found[4] > 0
+    assert found[2] is None, "the sheet for black and white has no skins"

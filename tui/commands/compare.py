@@ -56,16 +56,21 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         out.line(f"{column.session}  {name}: {words}")
     out.line()
     out.table(
-        ("no.", "D-max", "D-min", "range", "whitener b*", "condition"),
+        ("no.", "D-max", "D-min", "range", "whitener b*", "skins dCh", "condition"),
         [
-            (one.session, *map(_two, (one.dmax, one.dmin, one.range)), _one(one.whitener), one.condition)
-            if not one.why
-            else (one.session, None, None, None, _one(one.whitener), one.why)
-            for one in (facts[column.session] for column in columns)
+            (
+                one.session,
+                *map(_two, (one.dmax, one.dmin, one.range)),
+                _one(one.whitener),
+                None if column.skins is None else f"{column.skins:.1f}",
+                one.why or one.condition,
+            )
+            for column, one in ((column, facts[column.session]) for column in columns)
         ],
-        right=(0, 1, 2, 3, 4),
+        right=(0, 1, 2, 3, 4, 5),
     )
-    out.line("D-max and range are facts, no grades: in a lit room flare takes most of it.")
+    out.line("Facts, no grades. In a lit room flare takes most of D-max and range.")
+    out.line("Skins: what they move beyond real skin under other lights.")
     out.line()
     out.line(compare_words.review(matrix, use))
     steps = compare_words.separators(matrix, use)
