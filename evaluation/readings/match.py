@@ -64,8 +64,6 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
         if others := sum(1 for row, index in rows.items() if in_order.get(row) != index):
             remarks.append(f"matched by order; {others} rows would have another patch by {matched_by}")
         matched_by, rows = "order", in_order
-    elif not rows and len(run) == len(sheet.patches):
-        remarks.append("as many rows as patches: --by-order matches them in their order")
     lab = colours(run).lab_d50
     taken = _taken(run, sheet, rows, matched_by, lab, remarks)
     return replace(taken, remarks=(*remarks, *oddities(taken, sheet)))

@@ -28,6 +28,7 @@ class Said:
     columns         field names for the columns of a table without a known header, first column first;
                     "" leaves a column out
     first_nm, step_nm   wavelength of the first band and distance of bands, where a file does not give them
+    by_order        consent to go by the order of the rows, where nothing else tells the patches
     """
 
     condition: Condition | None = None
@@ -45,6 +46,7 @@ class Said:
     columns: tuple[str, ...] = ()
     first_nm: float | None = None
     step_nm: float | None = None
+    by_order: bool = False
 
 
 # How each field is said on the command line. `printed_as` has one option for each answer.
@@ -64,7 +66,7 @@ OPTIONS: Final[Mapping[str, str]] = {
     "columns": "--columns",
     "first_nm": "--first-nm",
     "step_nm": "--step-nm",
-    "by_order": "--by-order",  # consent to match rows in their order, see match.py
+    "by_order": "--by-order",
 }
 
 
@@ -80,7 +82,8 @@ class Ask:
     @property
     def option(self) -> str:
         """The option with its possible answers, as typed."""
-        return f"{OPTIONS[self.field]} {'|'.join(self.answers)}" if self.answers else OPTIONS[self.field]
+        bare = not self.answers or self.field == "by_order"  # that option takes no value
+        return OPTIONS[self.field] if bare else f"{OPTIONS[self.field]} {'|'.join(self.answers)}"
 
 
 class Asked(UsageProblem):

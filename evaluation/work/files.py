@@ -163,6 +163,8 @@ def said_with(said: Said, field: str, answer: str) -> Said:
             raise UsageProblem("Nothing was changed.", expected="a number", found=quoted(text)) from None
     elif field == "columns":
         value = tuple(part.strip() for part in answer.split(","))
+    elif field == "by_order":
+        value = text.casefold() == "yes"
     elif field == "printed_as":
         value = text or "not stated"
     elif field == "condition" and text and text not in CONDITIONS:

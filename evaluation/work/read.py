@@ -8,7 +8,7 @@ from evaluation.archive import documents, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
-from evaluation.readings.said import Said
+from evaluation.readings.said import Ask, Asked, Said
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
@@ -21,6 +21,12 @@ from evaluation.work.say import Step, refuse_read_only, say
 NOT_TAKEN_IN = "The readings were not taken in."
 _OF_THE_PROFILE = (
     "Patches printed unmanaged that are none of this sheet's: they judge the profile, not the picture."
+)
+_IN_ORDER = Ask(
+    "by_order",
+    "rows in the order of the sheet's patches",
+    ("yes",),
+    "as many rows as patches, and nothing that says which is which",
 )
 _AGAIN = "The same file is in already; it takes its own place."
 
@@ -35,18 +41,21 @@ class Preview:
     remarks: tuple[str, ...]
 
 
-def preview(bench: Bench, session_id: int, path: Path, said: Said, *, by_order: bool = False) -> Preview:
+def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
     """Read and match a file; nothing is kept.
 
-    Raises FileProblem when the file is of another chart, or no row belongs to the sheet, unless they are a
-    profile's own, printed unmanaged.
+    Raises Asked where only the order of the rows can tell their patches and nobody said so; FileProblem when
+    the file is of another chart, or no row belongs to the sheet, unless they are a profile's own, printed
+    unmanaged.
     """
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
     found = detect.read_readings(path, said)
-    taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
+    taken = tuple(match.match(run, sheet, by_order=said.by_order) for run in found)
     kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
-    if not by_order:
+    if not said.by_order:
         kept = other_chart.without(bench, sheet, kept, path.name, NOT_TAKEN_IN)
+    if not kept and any(len(run) == len(sheet.patches) for run in found):
+        raise Asked(path.name, (_IN_ORDER,))
     if not kept:
         raise FileProblem(
             NOT_TAKEN_IN,

@@ -31,4 +31,5 @@ def test_every_option_a_refusal_names_is_taken() -> None:
         columns=("SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"),
         first_nm=380,
         step_nm=10,
+        by_order=True,
     )

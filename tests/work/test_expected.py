@@ -190,7 +190,7 @@ def test_what_was_printed_as_a_picture_says_nothing_of_the_fit(bench: Bench, tmp
     made = session(bench)
     path = chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00")
     said = Said(printed_as="managed", rgb_scale=255)
-    read.take_in(bench, made.id, read.preview(bench, made.id, path, said, by_order=True))
+    read.take_in(bench, made.id, read.preview(bench, made.id, path, replace(said, by_order=True)))
     assert weigh.weigh(bench, made.id).fit is None
 
 

@@ -1,6 +1,7 @@
 """A file of another chart is refused in one sentence that says what fits where; a few strays are not."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,10 +10,10 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem
-from evaluation.readings.said import Said
+from evaluation.readings.said import Asked, Said
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, read
-from evaluation.work.bench import Bench
+from evaluation.work import begin, files, read
+from evaluation.work.bench import Bench, sheet_of
 from fixtures.printer import icc
 
 READINGS = Path(icc.__file__).parents[1] / "readings"
@@ -76,7 +77,22 @@ def test_with_consent_to_the_order_nothing_is_refused(bench: Bench, tmp_path: Pa
     made = begin.begin(bench, PrintingCondition(), {}).id
     path = chart(tmp_path / "other.txt", own=2, strays=12)
     said = Said(printed_as="managed", rgb_scale=255)
-    assert read.preview(bench, made, path, said, by_order=True).taken[0].matched_by == "order"
+    assert read.preview(bench, made, path, replace(said, by_order=True)).taken[0].matched_by == "order"
+
+
+def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp_path: Path) -> None:
+    made = begin.begin(bench, PrintingCondition(), {})
+    patches = sheet_of(bench, made).patches
+    path = tmp_path / "bare.csv"
+    path.write_text("L*,a*,b*\n" + "".join(f"{20 + k % 70},0,0\n" for k in range(len(patches))), "utf-8")
+    said = Said(printed_as="managed", illuminant="D50", observer="2")
+    with pytest.raises(Asked, match="Say it with --by-order") as caught:
+        read.preview(bench, made.id, path, said)
+    assert [ask.field for ask in caught.value.asks] == ["by_order"]
+    told = files.said_with(said, "by_order", "yes")
+    (taken,) = read.preview(bench, made.id, path, told).taken
+    assert taken.matched_by == "order" and len(taken.matched) == len(patches)
+    assert files.said_with(told, "by_order", "no") == said
 
 
 def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:

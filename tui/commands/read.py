@@ -13,9 +13,7 @@ def run(args: Namespace, out: Out) -> int:
     """Understand every file first; only when all are understood is anything taken in."""
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
-        previews = [
-            read.preview(at, subject.id, path, said(args), by_order=args.by_order) for path in args.files
-        ]
+        previews = [read.preview(at, subject.id, path, said(args)) for path in args.files]
         for preview in previews:
             read.take_in(at, subject.id, preview)
     if out.as_json:

@@ -25,4 +25,5 @@ def said(args: Namespace) -> Said:
         columns=tuple(args.columns.split(",")) if args.columns else (),
         first_nm=args.first_nm,
         step_nm=args.step_nm,
+        by_order=getattr(args, "by_order", False),  # of `read` alone
     )

@@ -369,3 +369,21 @@ async def test_the_header_names_the_conditions_once_all_is_graded(
         assert "in, M1 M2" in app.rows[2]
         await app.press("g", "5")
         assert "in, M1 M2" in app.rows[2]
+
+
+async def test_the_order_of_the_rows_counts_once_it_is_said(
+    booth: Any, bench: Bench, session: Session, folder: Path
+) -> None:
+    patches = sheet_of(bench, session).patches
+    bare = "L*,a*,b*\n" + "".join(f"{20 + k % 70},0,0\n" for k in range(len(patches)))
+    (folder / "bare.csv").write_text(bare, "utf-8")
+    async with booth() as app:
+        await to_file(app, "bare")
+        await app.press("enter")
+        assert "in the order of the sheet's patches" in app.text
+        await app.press("enter")
+        await app.type("yes")
+        await app.press("enter")
+        assert "by order" in app.text
+        await app.press("t")
+        assert len(sessions.load(bench.archive, session.id).runs) == 1
