@@ -54,7 +54,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
     kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
     if not said.by_order:
         kept = other_chart.without(bench, sheet, kept, path.name, NOT_TAKEN_IN)
-    if not kept and any(len(run) == len(sheet.patches) for run in found):
+    if not kept and any(len(run) == len(sheet.patches) and _unnamed(run) for run in found):
         raise Asked(path.name, (_IN_ORDER,))
     if not kept:
         raise FileProblem(
@@ -75,6 +75,13 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
     if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
         remarks += (_AGAIN,)
     return Preview(path.name, content, kept, remarks)
+
+
+def _unnamed(run: Run) -> bool:
+    """Whether no row says which patch it is: neither an id, beyond its own number, nor a name."""
+    return not any(
+        ref.name or ref.id not in ("", str(row), str(row + 1)) for row, ref in enumerate(run.patches)
+    )
 
 
 def _of_one_condition(kept: Sequence[Taken]) -> tuple[str, ...]:
