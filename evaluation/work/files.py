@@ -94,6 +94,7 @@ class TakenFile:
     runs: tuple[int, ...]
     name: str
     about: str
+    unmanaged: bool  # printed as for profiling
 
 
 def taken_files(bench: Bench, session: Session) -> tuple[TakenFile, ...]:
@@ -102,7 +103,12 @@ def taken_files(bench: Bench, session: Session) -> tuple[TakenFile, ...]:
     for run in runs.heads(bench.archive, session.runs):
         found.setdefault(run.source or f"run {run.id}", []).append(run)
     return tuple(
-        TakenFile(tuple(run.id for run in told), told[0].source_name or "typed by hand", _about(told))
+        TakenFile(
+            tuple(run.id for run in told),
+            told[0].source_name or "typed by hand",
+            _about(told),
+            told[0].printed_as == "unmanaged",
+        )
         for told in found.values()
     )
 

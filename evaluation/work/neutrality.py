@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 from evaluation.archive import sessions
@@ -162,7 +163,8 @@ def _greys(
     lights = of_session(session, lamps)
     promised, black = black_aim(bench, session, tables)
     shown = gate.visible_part(session, sheet, taken)
-    record = neutrality_record(
+    recorded = partial(
+        neutrality_record,
         session,
         sheet,
         shown,
@@ -171,6 +173,7 @@ def _greys(
         earlier_black=black,
         lamps=lights.lights,
     )
+    record = recorded()
     if record is None:
         return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
     caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
@@ -182,16 +185,7 @@ def _greys(
             wanted = replace(wanted, kind="other", caveat=why)
             caveats.append(f"{why} Casts are told against the paper's own grey.")
         else:
-            toned = neutrality_record(
-                session,
-                sheet,
-                shown,
-                tables,
-                expected=promised.expected,
-                earlier_black=black,
-                lamps=lights.lights,
-                tone=aim,
-            )
+            toned = recorded(tone=aim)
             assert toned is not None  # the same readings gave a record above
             record = toned
     leans = toning(record, wanted.family, tables) if wanted.family is not None else None

@@ -4,13 +4,10 @@ Pillow reaches the same Little CMS with 8 bit values only: it serves as a second
 (100/255 in L*, 1 in a*, b*).
 """
 
-import io
-
 import numpy as np
 import pytest
 import pyvips
 from numpy.typing import NDArray
-from PIL import Image, ImageCms
 
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
@@ -23,26 +20,10 @@ from evaluation.profile.engine import (
     reachable_black,
 )
 from evaluation.session import INTENTS, Intent
+from tests.profile.by_pillow import pillow_lab
 
 Array = NDArray[np.float64]
 RNG = np.random.default_rng(20260302)
-
-
-def pillow_lab(content: bytes, device: Array) -> Array:
-    """A2B1 by Pillow: 8 bit in, 8 bit Lab out."""
-    image = Image.fromarray(np.rint(device * 255).astype(np.uint8).reshape(1, -1, 3), "RGB")
-    transform = ImageCms.buildTransform(
-        ImageCms.getOpenProfile(io.BytesIO(content)),
-        ImageCms.createProfile("LAB"),
-        "RGB",
-        "LAB",
-        ImageCms.Intent.RELATIVE_COLORIMETRIC,
-    )
-    out = np.asarray(ImageCms.applyTransform(image, transform)).astype(np.int16).reshape(-1, 3)
-    lab = out.astype(np.float64)
-    lab[:, 0] *= 100 / 255
-    lab[:, 1:] = np.where(lab[:, 1:] > 127, lab[:, 1:] - 256, lab[:, 1:])
-    return lab
 
 
 def test_device_to_lab_agrees_with_pillow_at_eight_bits(sound: bytes) -> None:

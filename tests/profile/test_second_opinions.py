@@ -19,6 +19,7 @@ from PIL import Image, ImageCms
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.profile.engine import device_from_lab, expected_lab, lab_from_device, open_profile
 from evaluation.session import INTENTS, Intent
+from tests.profile.by_pillow import pillow_lab
 from tests.profile.own_tables import to_colour, to_device
 
 Array = NDArray[np.float64]
@@ -145,17 +146,7 @@ def test_matrix_profiles_of_other_packages_by_pillow(make: Callable[[], bytes]) 
     device = np.rint(RNG.random((400, 3)) * 255) / 255
     ours = lab_from_device(open_profile(content, "m.icc"), device)
     inside = (np.abs(ours[:, 1:]) < 127).all(axis=1)  # what 8 bits can hold
-    image = Image.fromarray(np.rint(device * 255).astype(np.uint8).reshape(1, -1, 3), "RGB")
-    transform = ImageCms.buildTransform(
-        ImageCms.getOpenProfile(io.BytesIO(content)),
-        ImageCms.createProfile("LAB"),
-        "RGB",
-        "LAB",
-        ImageCms.Intent.RELATIVE_COLORIMETRIC,
-    )
-    out = np.asarray(ImageCms.applyTransform(image, transform)).reshape(-1, 3)
-    lab = np.column_stack([out[:, 0] / 2.55, out[:, 1:].astype(np.int8)])
-    assert delta_e_76(lab, ours)[inside].max() < 1.0
+    assert delta_e_76(pillow_lab(content, device), ours)[inside].max() < 1.0
 
 
 @needs_codecs

@@ -3,8 +3,6 @@
 The demo's sessions 2 and 3 are one paper; 3 is accepted, 2 is not. Prints and readings are invented.
 """
 
-import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -30,14 +28,6 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with open_archive(path) as opened:
         begin.say_condition(Bench(opened), 2, "profile_digest", None)
     return path
-
-
-@pytest.fixture
-def bench(made: Path, tmp_path: Path) -> Iterator[Bench]:
-    path = tmp_path / "room.db"
-    shutil.copyfile(made, path)
-    with open_archive(path) as opened:
-        yield Bench(opened)
 
 
 def chosen(bench: Bench) -> None:

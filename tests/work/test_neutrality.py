@@ -7,15 +7,12 @@ looked at, 6 not read. Prints and readings are invented.
 import json
 import math
 import re
-import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.judgement.modes import beside
 from evaluation.session import Grade, Pick
@@ -24,24 +21,8 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality import Neutrality, neutrality, reveal
 from evaluation.work.neutrality_document import document
 from evaluation.work.neutrality_tone import tone
-from fixtures import demo
 
 THIRDS = ("light", "middle", "dark")
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    return path
-
-
-@pytest.fixture
-def bench(made: Path, tmp_path: Path) -> Iterator[Bench]:
-    path = tmp_path / "room.db"
-    shutil.copyfile(made, path)
-    with open_archive(path) as opened:
-        yield Bench(opened)
 
 
 @pytest.fixture

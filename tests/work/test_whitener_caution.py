@@ -3,35 +3,16 @@
 The demo's session 1 is a whitened lustre, b* 4.1 higher without ultraviolet. Its chart is made here.
 """
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from evaluation.archive.connection import open_archive
 from evaluation.readings.said import Said
 from evaluation.work import begin, look, read, weigh
 from evaluation.work.bench import Bench
-from fixtures import demo
 from tests.work.test_expected import chart
 
 BEFORE = "2026-02-27T09:00:00+00:00"  # the demo's profile was made on 2 March
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    return path
-
-
-@pytest.fixture
-def bench(made: Path, tmp_path: Path) -> Iterator[Bench]:
-    path = tmp_path / "room.db"
-    shutil.copyfile(made, path)
-    with open_archive(path) as opened:
-        yield Bench(opened)
 
 
 @pytest.fixture

@@ -125,7 +125,7 @@ class Read(ProfilingData):
         width, rows, opened = self.size.width, self.list_here, self.opened
         below: Sequence[Line] = ()
         if opened is None:
-            offered = chart_lines.offer(self.offered, width)
+            offered = chart_lines.offer(self.offered, width, own=any(each.unmanaged for each in self.taken))
             above = read_lines.files_head(self.taken, short(self.folder), width, offered)
             rows.show(self._file_rows, len(self.found) + 1)
         else:

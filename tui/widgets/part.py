@@ -4,6 +4,7 @@ Each widget more would bring styles, a layout and messages of its own: a page of
 as slowly as an empty one.
 """
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from typing import Protocol
 
@@ -22,7 +23,7 @@ class Canvas(Protocol):
         ...
 
 
-class Part:
+class Part(ABC):
     """Some rows over the whole width of a page. `height` None takes what the others leave."""
 
     def __init__(self, id: str, height: int | None = None) -> None:
@@ -60,19 +61,19 @@ class Part:
         """The page says where the part lies."""
         self.top, self.tall, self.width = top, tall, width
 
+    @abstractmethod
     def line(self, y: int) -> Line:
         """Its row `y`, from 0, as it stands now."""
-        raise NotImplementedError
 
     def paint(self) -> None:
         """Draw again what looks different now."""
         if self.canvas is not None:
             self.canvas.paint(self)
 
-    def clicked(self, x: int, y: int) -> None:
+    def clicked(self, x: int, y: int) -> None:  # noqa: B027  a part need not care
         """A click in the part."""
 
-    def wheeled(self, rows: int) -> None:
+    def wheeled(self, rows: int) -> None:  # noqa: B027
         """The wheel was turned over the part."""
 
 
