@@ -14,12 +14,17 @@ from evaluation.plain_text import shortened
 T = TypeVar("T", bound=str)
 
 _KINDS = {str: "text", bool: "true or false", int: "a whole number", float: "a number", dict: "a table"}
+_YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 _MOST_TOLD = 12
 _FIRST_YEAR, _LAST_YEAR = 1990, 2100  # of a print or a reading; far ends do not survive a change of zone
 
 
-def parsed(text: str, where: str, *, what: str) -> "Keyed":
-    """The top table of a TOML text. A syntax mistake is told with its line; `what` is the outcome then."""
+def parsed(text: str, where: str, *, what: str, form: bool = False) -> "Keyed":
+    """The top table of a TOML text. A syntax mistake is told with its line; `what` is the outcome then.
+
+    In a `form` to be filled in, an empty text is a blank: its key is known, and stands for nothing said.
+    Numbers, times, yes and no, and lists may stand between the quotation marks there.
+    """
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
@@ -33,16 +38,17 @@ def parsed(text: str, where: str, *, what: str) -> "Keyed":
             found=found,
             remedy="Mend that place and try again.",
         ) from None
-    return Keyed(table, "", _Told(where, what, text))
+    return Keyed(table, "", _Told(where, what, text, form))
 
 
 class _Told:
     """The mistakes found so far in one file."""
 
-    def __init__(self, where: str, what: str, text: str) -> None:
+    def __init__(self, where: str, what: str, text: str, form: bool) -> None:
         self.where = where
         self.what = what
         self.text = text
+        self.form = form
         self.mistakes: list[tuple[str, str]] = []  # key path, sentence
         self.known: set[tuple[str, str]] = set()  # noun and list of what is known, told once
 
@@ -81,7 +87,7 @@ class Keyed:
         self._told.mistakes.append((self.path(key), sentence))
 
     def finish(self) -> None:
-        """Raise what was noted anywhere in the file; call once, on the top table, when all is read."""
+        """Raise what was noted anywhere in the file; call on the top table when all is read."""
         if self._told.mistakes:
             self._told.stop()
 
@@ -89,7 +95,12 @@ class Keyed:
         return tuple(self._table)
 
     def has(self, key: str) -> bool:
-        return key in self._table
+        """Whether something stands at a key, which is known from here on; a blank of a form is nothing."""
+        self._asked.add(key)
+        return key in self._table and not self._blank(self._table[key])
+
+    def _blank(self, value: object) -> bool:
+        return self._told.form and isinstance(value, str) and not value.strip()
 
     def only(self, *known: str) -> None:
         """Note every key that was neither asked for nor is in `known`."""
@@ -112,7 +123,6 @@ class Keyed:
         return self._within(key, value, low, high)
 
     def maybe_number(self, key: str, *, low: float, high: float) -> float | None:
-        self._asked.add(key)
         return self.number(key, low=low, high=high) if self.has(key) else None
 
     def whole(self, key: str, default: int | None = None, *, low: int, high: int) -> int:
@@ -141,9 +151,6 @@ class Keyed:
 
     def numbers(self, key: str, length: int, *, low: float, high: float) -> tuple[float, ...] | None:
         """A list of `length` numbers within limits; None where the key is absent or wrong."""
-        self._asked.add(key)
-        if not self.has(key):
-            return None
         values = self._get(key, list, None, None)
         if not isinstance(values, list):
             return None
@@ -170,31 +177,34 @@ class Keyed:
 
     def table(self, key: str) -> "Keyed":
         """A sub-table; empty where absent."""
-        value = self._get(key, dict, {}, {})
-        return Keyed(value, self.path(key), self._told)
+        return self.inside(key, self._get(key, dict, {}, {}))
 
     def tables(self, key: str) -> Iterator["Keyed"]:
         """An array of tables, each with its index (from 0) in its path."""
         values = self._get(key, list, [], [])
         for index, value in enumerate(values):
             if isinstance(value, dict):
-                yield Keyed(value, self.path(f"{key}[{index}]"), self._told)
+                yield self.inside(f"{key}[{index}]", value)
             else:
                 self.wrong(f"{key}[{index}]", "a table", value)
 
+    def inside(self, key: str, table: Mapping[str, Any]) -> "Keyed":
+        """A table that was found within the value of a key, as `faults[2]`."""
+        return Keyed(table, self.path(key), self._told)
+
     def any(self, key: str) -> Any:
-        """The value as it stands, None where absent; the caller checks it."""
-        self._asked.add(key)
-        return self._table.get(key)
+        """The value as it stands, None where absent or blank; the caller checks it."""
+        return self._table[key] if self.has(key) else None
 
     def _get(self, key: str, kind: Any, default: Any, harmless: Any) -> Any:
-        self._asked.add(key)
-        if key not in self._table:
+        if not self.has(key):
             if default is _Required:
                 self.note(key, "missing")
                 return harmless
             return default
         value = self._table[key]
+        if self._told.form and isinstance(value, str):
+            value = _filled_in(value, kind)
         if not isinstance(value, kind) or (isinstance(value, bool) and kind is not bool):
             self.wrong(key, _kind_words(kind), value)
             return harmless
@@ -209,6 +219,22 @@ class Keyed:
 
 class _Required:
     """Marks a key that must be there."""
+
+
+def _filled_in(text: str, kind: Any) -> Any:
+    """What stands between the quotation marks of a form, as the kind that is asked for; else as it is."""
+    if kind is bool:
+        return _YES.get(text.strip().casefold(), text)
+    if kind is list:
+        return [part.strip() for part in text.split(",")]
+    try:
+        if kind is datetime:
+            return datetime.fromisoformat(text.strip())
+        if kind in (int, (float, int)):
+            return int(text) if text.strip().isdecimal() else float(text.replace(",", "."))
+    except ValueError:
+        pass
+    return text
 
 
 def _kind_words(kind: Any) -> str:

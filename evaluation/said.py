@@ -25,7 +25,7 @@ from evaluation.session import (
 )
 
 EntryKind = Literal[
-    "condition",  # subject: field of PrintingCondition; value: text, number, true/false
+    "condition",  # subject: field of PrintingCondition; value: text, number, true/false, list of texts
     "readiness",  # subject: item of READINESS; value: {"mark", "detail"}
     "timer",  # subject: "adaptation"; value: time it was started
     "answer",  # subject: "region/question"; value: see `encoded`
@@ -139,6 +139,8 @@ def _condition(entries: Iterable[Entry]) -> PrintingCondition:
     said = {e.subject: e.value for e in entries if e.kind == "condition" and e.subject in known}
     if "printed_at" in said:
         said["printed_at"] = datetime.fromisoformat(said["printed_at"])
+    if "absent" in said:
+        said["absent"] = tuple(said["absent"])
     return PrintingCondition(**said)
 
 

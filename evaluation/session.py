@@ -89,6 +89,7 @@ class PrintingCondition:
     sheet_code: str = ""  # as printed on the sheet; it finds the map that the sheet was drawn with
     sheet_width_mm: float | None = None
     sheet_height_mm: float | None = None
+    absent: tuple[str, ...] = ()  # ids of regions that the map has and this print has not
 
 
 @dataclass(frozen=True, slots=True)

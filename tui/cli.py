@@ -74,7 +74,7 @@ def parser() -> argparse.ArgumentParser:
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
     source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
-    source.add_argument("--template", action="store_true", help="print a filled-in example to edit")
+    source.add_argument("--template", action="store_true", help="print the form of one, all blank")
     source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
     new.add_argument(
@@ -102,7 +102,7 @@ def parser() -> argparse.ArgumentParser:
     grade.add_argument("session", metavar="SESSION", help=_SESSION)
     source = grade.add_mutually_exclusive_group(required=True)
     source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
-    source.add_argument("--template", action="store_true", help="print the form with example answers")
+    source.add_argument("--template", action="store_true", help="print the form, all answers blank")
 
     weigh = _command(commands, "weigh", "findings, verdict and likely causes")
     weigh.add_argument("session", metavar="SESSION", help=_SESSION)

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from evaluation.errors import DrydownError
@@ -76,6 +76,17 @@ class Out:
         for row in rows:
             table.add_row(*(Text(cell) for cell in row))
         Console(highlight=False).print(table)
+
+
+def by_keys(left: Mapping[str, Sequence[str]]) -> str:
+    """What a form leaves out, by its tables and keys; a table alone where it says nothing.
+
+    >>> by_keys({"ring": ("pick_mid", "faults"), "skin": ("all",)})
+    'ring (pick_mid, faults); skin'
+    """
+    return "; ".join(
+        table if tuple(keys) == ("all",) else f"{table} ({', '.join(keys)})" for table, keys in left.items()
+    )
 
 
 def _cell(value: object) -> str:

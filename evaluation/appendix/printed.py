@@ -111,9 +111,11 @@ def _said(value: Any) -> str:
 def _sheet(case: Case) -> str:
     width, height = case.sheet.size_mm
     size = f", {number(width, 0)} × {number(height, 0)} mm" if width and height else ""
+    absent = listed([folded(region.title) for region in case.sheet.absent])
     return (
         f"“{folded(case.sheet.title)}”{size}, {counted(len(case.sheet.regions), 'region')}, "
         f"{counted(len(case.sheet.patches), 'patch', 'patches')}"
+        f"{f'; not on this print: {absent}' if absent else ''}"
     )
 
 

@@ -1,7 +1,7 @@
 """The nouns of a reference sheet: regions, questions and patches. Standard library only, values only."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal, get_args
 
 # Open RGB encodings: IEC 61966-2-1, IEC 61966-2-5, ISO 22028-4 (eciRGB v2), ISO 22028-2 (ROMM RGB).
@@ -115,6 +115,7 @@ class Sheet:
     paper_patch: str | None
     black_patch: str | None
     seed: int | None = None  # of the shuffled ring-around
+    absent: tuple[SheetRegion, ...] = ()  # of the map, and not on the print in hand
     _by_id: Mapping[str, Patch] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -127,6 +128,17 @@ class Sheet:
             if region.id == region_id:
                 return region
         raise KeyError(region_id)
+
+    def without(self, absent: Collection[str]) -> "Sheet":
+        """The sheet as a print has it that lacks these regions: their patches belong to none."""
+        return replace(
+            self,
+            regions=tuple(region for region in self.regions if region.id not in absent),
+            absent=tuple(region for region in self.regions if region.id in absent),
+            patches=tuple(
+                replace(patch, region="") if patch.region in absent else patch for patch in self.patches
+            ),
+        )
 
     def patch(self, patch_id: str) -> Patch:
         """The patch of that id. Raises KeyError."""

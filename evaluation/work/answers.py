@@ -1,8 +1,13 @@
 """What a question can take on this sheet: the numbers, figures and ramps that are printed there."""
 
+from typing import Final
+
 from evaluation.plain_text import shortened
 from evaluation.session import Count, Pick, Place, Value
 from evaluation.sheet.layout import Patch, Question, Sheet, SheetRegion
+
+# Where something was seen on a region that names no ramp, gradient or tint.
+_CORNERS: Final = ("upper left", "upper right", "middle", "lower left", "lower right")
 
 
 def misfit(sheet: Sheet, region: SheetRegion, question: Question, value: Value) -> tuple[str, str] | None:
@@ -27,6 +32,13 @@ def pickable(sheet: Sheet, region: SheetRegion, question: Question) -> tuple[int
     """The numbers printed beside the patches that a pick may name, in rising order."""
     names = {patch.name for patch in _patches(sheet, region) if patch.series in question.parts}
     return tuple(sorted(int(name) for name in names if name.isascii() and name.isdigit()))
+
+
+def nameable(sheet: Sheet, region: SheetRegion) -> tuple[str, ...]:
+    """What a place may name: the ramps, gradients or tints of a region, by the names its patches carry."""
+    patches = _patches(sheet, region)
+    series = tuple(dict.fromkeys(patch.series for patch in patches if patch.series))
+    return series or tuple(dict.fromkeys(patch.name for patch in patches)) or _CORNERS
 
 
 def _patches(sheet: Sheet, region: SheetRegion) -> list[Patch]:

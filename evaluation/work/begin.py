@@ -1,5 +1,6 @@
 """Describe: a session is begun from a printing condition, or from an earlier session."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields, replace
 from datetime import datetime
 from pathlib import Path
@@ -9,16 +10,28 @@ from evaluation import keyed
 from evaluation.archive import documents, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.keyed import Keyed
+from evaluation.plain_text import quoted
 from evaluation.said import Draft
-from evaluation.session import INTENTS, MARKS, READINESS, USES, PrintingCondition, Session
+from evaluation.session import INTENTS, READINESS, USES, PrintingCondition, Session
 from evaluation.sheet import load
+from evaluation.sheet.layout import Sheet
 from evaluation.system_words import unread
-from evaluation.work import sheets
-from evaluation.work.bench import Bench
+from evaluation.work import details, sheets
+from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_BEGUN = "No session was begun."
 _TEXTS = ("printer", "inks", "paper", "media_setting", "quality", "direction", "driver_mode", "drying")
+_FIELDS = (  # of [condition], as far as they are missed where they are blank
+    *_TEXTS,
+    "profile",
+    "intent",
+    "black_point_compensation",
+    "made_for",
+    "printed_at",
+    "sheet_width_mm",
+    "sheet_height_mm",
+)
 _NOT_COPIED = ("printed_at",)  # a new print has a time of its own
 
 
@@ -40,7 +53,7 @@ def begin(
     refuse_read_only(bench)
     name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
-    load.read_map(text, name)
+    _refuse_strange(condition.absent, load.read_map(text, name))
     if copied_from is None and condition.black_from is not None:
         _refuse_black(bench, condition)
     if profile is not None:
@@ -69,10 +82,26 @@ def begin_like(bench: Bench, session_id: int) -> Session:
     """
     earlier = sessions.load(bench.archive, session_id)
     condition = PrintingCondition(**asdict(earlier.condition) | dict.fromkeys(_NOT_COPIED))
+    absent = tuple(
+        region.id for region in sheet_of(bench, earlier).absent
+    )  # of this sheet, not of one before
+    condition = replace(condition, absent=absent)
     name, content = documents.fetch(bench.archive, earlier.sheet_digest)
     return begin(
         bench, condition, {}, map_text=content.decode("utf-8"), map_name=name, copied_from=session_id
     )
+
+
+def _refuse_strange(absent: Sequence[str], sheet: Sheet) -> None:
+    """Refuse to lack a region that the sheet never had."""
+    known = [region.id for region in sheet.regions]
+    if strange := [region for region in absent if region not in known]:
+        raise UsageProblem(
+            NOT_BEGUN,
+            where="condition.absent",
+            expected=f"regions of the sheet ({', '.join(known)})",
+            found=quoted(strange[0]),
+        )
 
 
 def _refuse_black(bench: Bench, condition: PrintingCondition) -> None:
@@ -101,14 +130,27 @@ def say_readiness(
 
 def read_condition(text: str, where: str) -> tuple[PrintingCondition, dict[str, dict[str, Any]]]:
     """A condition file: tables [condition] and [readiness]. Every mistake is named by its key path."""
-    top = keyed.parsed(text, where, what=NOT_BEGUN)
+    top = keyed.parsed(text, where, what=NOT_BEGUN, form=True)
     condition = _condition(top.table("condition"))
     readiness = _readiness(top.table("readiness"))
     if not top.has("condition"):
-        top.note("condition", "missing; drydown new --template prints an example")
-    top.only("condition", "readiness")
+        top.note("condition", "missing; drydown new --template prints the form")
+    top.only()
     top.finish()
+    if not _said(condition) and not readiness:
+        top.note("condition", "nothing said; every line of the form is blank")
+        top.finish()
     return condition, readiness
+
+
+def left_out(session: Session) -> Mapping[str, tuple[str, ...]]:
+    """What a session begun from a file does not say, by the keys of the file; "all" of a table."""
+    said = _said(session.condition)
+    open_fields = tuple(key for key in _FIELDS if key not in said)
+    open_lines = tuple(item for item in READINESS if item not in session.readiness)
+    if len(open_lines) == len(READINESS):
+        open_lines = ("all",)
+    return {name: keys for name, keys in (("condition", open_fields), ("readiness", open_lines)) if keys}
 
 
 def read_text(path: Path, what: str) -> str:
@@ -139,35 +181,23 @@ def _condition(table: Keyed) -> PrintingCondition:
     said["printed_at"] = table.time("printed_at")
     said["sheet_width_mm"] = table.maybe_number("sheet_width_mm", low=10, high=5000)
     said["sheet_height_mm"] = table.maybe_number("sheet_height_mm", low=10, high=50000)
+    said["absent"] = table.texts("absent")
     table.only()
     return PrintingCondition(**said)
 
 
 def _readiness(table: Keyed) -> dict[str, dict[str, Any]]:
-    said: dict[str, dict[str, Any]] = {}
-    for item in READINESS:
-        if not table.has(item):
-            continue
-        if isinstance(table.any(item), str):
-            said[item] = {"mark": table.one_of(item, MARKS), "detail": {}}
-            continue
-        details = table.table(item)
-        mark = details.one_of("mark", MARKS)
-        detail = {
-            key: details.any(key)
-            for key in details.names()
-            if key != "mark" and isinstance(details.any(key), str | int | float)
-        }
-        details.only()
-        said[item] = {"mark": mark, "detail": detail}
-    table.only(*READINESS)
-    return said
+    said = {item: details.stated(table, item) for item in READINESS}
+    table.only()
+    return {item: made for item, made in said.items() if made is not None}
 
 
 def _said(condition: PrintingCondition) -> dict[str, Any]:
     values = {field.name: getattr(condition, field.name) for field in fields(condition)}
-    return {key: _plain(value) for key, value in values.items() if value not in ("", None)}
+    return {key: _plain(value) for key, value in values.items() if value not in ("", None, ())}
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return list(value)
     return value.isoformat() if isinstance(value, datetime) else value

@@ -37,7 +37,7 @@ class Bench:
     archive: Archive
     settings_text: str | None = None
     now: Callable[[], datetime] = utc_now
-    sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # parsed, by digest
+    sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # by digest
     promises: dict[PromiseKey, "Promise"] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -53,13 +53,24 @@ def drydown_version() -> str:
     return version("drydown")
 
 
-def sheet_of(bench: Bench, session: Session) -> Sheet:
+def drawn_sheet_of(bench: Bench, session: Session) -> Sheet:
     """The sheet a session is scored with, parsed once from the map that was kept with it."""
     digest = session.sheet_digest
     if digest not in bench.sheets:
         name, content = documents.fetch(bench.archive, digest)
         bench.sheets[digest] = load.read_map(content.decode("utf-8"), name)
     return bench.sheets[digest]
+
+
+def sheet_of(bench: Bench, session: Session) -> Sheet:
+    """The sheet of a session without the regions that its print lacks."""
+    sheet, absent = drawn_sheet_of(bench, session), session.condition.absent
+    if not absent:
+        return sheet
+    name = f"{session.sheet_digest} without {absent}"
+    if name not in bench.sheets:
+        bench.sheets[name] = sheet.without(absent)
+    return bench.sheets[name]
 
 
 @lru_cache(maxsize=4)

@@ -188,6 +188,7 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
             black_from=None,
             sheet_width_mm=None,
             sheet_height_mm=None,
+            absent=(),
         )
         key = (fields[subject.sheet.digest], said)
         own = groups.setdefault(key, set())
@@ -233,8 +234,12 @@ def fields_digest(sheet: Sheet) -> str:
 
     The same fields drawn for another size of paper are the same sheet in this sense.
     """
-    fields = [(p.id, p.region, p.role, p.source, p.aim_lab, p.series, p.step) for p in sheet.patches]
-    kinds = [(region.id, region.kind) for region in sheet.regions]
+    region_of = {patch: region.id for region in sheet.absent for patch in region.patch_ids}
+    fields = [
+        (p.id, p.region or region_of.get(p.id, ""), p.role, p.source, p.aim_lab, p.series, p.step)
+        for p in sheet.patches
+    ]
+    kinds = sorted((region.id, region.kind) for region in (*sheet.regions, *sheet.absent))
     return hashlib.sha256(repr((sheet.encoding, sheet.neutral_aim, kinds, fields)).encode()).hexdigest()
 
 

@@ -10,7 +10,7 @@ from evaluation.session import Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.questions import fault_words
 from evaluation.work.answers import misfit
-from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.bench import Bench, drawn_sheet_of, sheet_of
 from evaluation.work.gate import was_revealed
 from evaluation.work.say import Step, refuse_read_only, say, summarise
 
@@ -27,7 +27,7 @@ def start(
     """Begin a viewing. Regions come in the order of the sheet, or drawn once from the seed `shuffled`."""
     refuse_read_only(bench)
     session = sessions.load(bench.archive, session_id)
-    order = [region.id for region in sheet_of(bench, session).regions if region.questions]
+    order = [region.id for region in drawn_sheet_of(bench, session).regions if region.questions]
     if shuffled is not None:
         random.Random(shuffled).shuffle(order)
     return sessions.start_viewing(
@@ -125,20 +125,19 @@ def again(
     return say(bench, session_id, [Draft("again", region_id, True if wanted else None, viewing.id)])
 
 
-def next_open(session: Session, sheet: Sheet) -> tuple[SheetRegion, Question] | None:
-    """Where a viewing goes on: the first unanswered question in its order; None when all is answered.
+def absent(
+    bench: Bench, session_id: int, region_id: str, lacking: bool = True, *, at_hand: Session | None = None
+) -> Step:
+    """Say that the print lacks a region, or has it. What was answered about one it lacks counts no more."""
+    session = sessions.current(bench.archive, session_id, at_hand)
+    _region(drawn_sheet_of(bench, session), region_id)
+    others = tuple(each for each in session.condition.absent if each != region_id)
+    return say(bench, session_id, [absent_draft((*others, region_id) if lacking else others)])
 
-    A quick look asks only for each region as a whole.
-    """
-    viewing = session.viewing
-    if viewing is None:
-        return None
-    for region_id in viewing.region_order:
-        region = _region(sheet, region_id)
-        for question in asked(region, viewing.kind, second_light=names_second_light(session)):
-            if (region_id, question.id) not in viewing.answers:
-                return region, question
-    return None
+
+def absent_draft(regions: Sequence[str]) -> Draft:
+    """The draft that says which regions of the map the print lacks: these and no others."""
+    return Draft("condition", "absent", list(dict.fromkeys(regions)) or None)
 
 
 def asked(region: SheetRegion, kind: ViewingKind, *, second_light: bool) -> tuple[Question, ...]:

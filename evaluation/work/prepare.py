@@ -3,7 +3,6 @@
 Nothing here blocks: what is open goes with the result as a caveat.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,17 +10,15 @@ from typing import Final
 
 from evaluation import progress
 from evaluation.archive import sessions
-from evaluation.errors import UsageProblem
-from evaluation.plain_text import quoted
 from evaluation.progress import USUAL, Clocks
 from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
+from evaluation.work import details
 from evaluation.work.begin import say_readiness
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step, say
 from evaluation.work.words import detail_shown
 
-NOT_SAVED: Final = "Nothing was saved."
 CLOCKS: Final = ("dry", "adapted")
 KEPT_FROM_EARLIER: Final = ("viewing_light", "colour_vision")  # light and eyes may be as they were
 
@@ -64,7 +61,7 @@ ABOUT: Final[Mapping[str, About]] = {
     ),
     "viewing_light": About(
         "ISO 3664: P1 is about 2000 lx, P2 about 500 lx, D50. Enter: what was measured, such as "
-        "2040 lx, 5050 K, P1, second A.",
+        "2040 lx, 5050 K, P1, no uv, second A.",
         "A lamp with ultraviolet: do not look into it. The maker's manual decides.",
         detail="Light: lx, K, P1 or P2, second light",
     ),
@@ -105,24 +102,7 @@ def start_clock(bench: Bench, session_id: int) -> Step:
 
 def say_detail(bench: Bench, session_id: int, item: str, typed: str) -> Step:
     """Say what was measured or how; that also marks the line done. Raises UsageProblem."""
-    detail = detail_typed(item, typed)
-    return say_readiness(bench, session_id, item, "done", detail)
-
-
-def detail_typed(item: str, typed: str) -> dict[str, str | float]:
-    """What was typed for a line, as named values.
-
-    >>> detail_typed("viewing_light", "2040 lx, 5050 K, P1, second A")
-    {'lux': 2040.0, 'kelvin': 5050.0, 'class': 'P1', 'second': 'A'}
-    """
-    text = " ".join(typed.split())
-    if not text:
-        return {}
-    if item == "flat":
-        return {"mm": _number(text.casefold().removesuffix("mm"), 50, 150, "a length near 100 mm")}
-    if item == "viewing_light":
-        return _light(text)
-    return {"how": text}
+    return say_readiness(bench, session_id, item, "done", details.typed(item, typed))
 
 
 def offered(bench: Bench, session: Session, item: str) -> Readiness | None:
@@ -192,36 +172,6 @@ def _detail(bench: Bench, session: Session, item: str, mark: Mark) -> dict[str, 
     if before is None:
         return {}
     return {**before.detail, "as on": _day(before.at)}
-
-
-def _light(text: str) -> dict[str, str | float]:
-    found: dict[str, str | float] = {}
-    for part in text.split(","):
-        word = part.strip()
-        if measured := re.fullmatch(r"([\d.]+)\s*(lx|lux|k|kelvin)", word.casefold()):
-            name = "lux" if measured[2].startswith("l") else "kelvin"
-            low, high, what = (1, 20000, "a light of 1 to 20000 lx") if name == "lux" else (
-                1500, 20000, "a light of 1500 to 20000 K")  # fmt: skip
-            found[name] = _number(measured[1], low, high, what)
-        elif word.upper() in ("P1", "P2"):
-            found["class"] = word.upper()
-        elif word.casefold().startswith("second "):
-            found["second"] = word[7:].strip()
-        elif word:
-            raise UsageProblem(
-                NOT_SAVED, expected="such as 2040 lx, 5050 K, P1, second A", found=quoted(word)
-            )
-    return found
-
-
-def _number(text: str, low: float, high: float, what: str) -> float:
-    try:
-        value = float(text.strip().replace(",", "."))
-    except ValueError:
-        value = float("nan")
-    if not low <= value <= high:
-        raise UsageProblem(NOT_SAVED, expected=what, found=quoted(text))
-    return value
 
 
 def mark_of(digit: int) -> Mark:

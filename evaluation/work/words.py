@@ -31,7 +31,7 @@ FIELD_WORDS = {
     "sheet_height_mm": "Sheet height",
 }
 
-_UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm"}
+_UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm", "hours": "h", "celsius": "°C", "humidity": "% RH"}
 
 
 def told(entries: Sequence[Entry], sheet: Sheet) -> str:
@@ -83,13 +83,15 @@ def answer_words(value: Value) -> str:
 def detail_shown(detail: Mapping[str, str | float]) -> str:
     """Named values as they are typed.
 
-    >>> detail_shown({"lux": 2040.0, "class": "P1", "second": "A"})
-    '2040 lx, P1, second A'
+    >>> detail_shown({"lux": 2040.0, "class": "P1", "second": "A", "uv": "no"})
+    '2040 lx, P1, second A, no uv'
     """
     parts = []
     for name, value in detail.items():
         if isinstance(value, float | int) and not isinstance(value, bool):
             parts.append(f"{value:g} {_UNITS.get(name, name)}")
+        elif name == "uv":
+            parts.append("no uv" if value == "no" else "with uv")
         else:
             parts.append(f"second {value}" if name == "second" else str(value))
     return ", ".join(parts)
@@ -99,6 +101,9 @@ def _one(entry: Entry, sheet: Sheet) -> str:
     name, _, rest = entry.subject.partition("/")
     value = entry.value
     match entry.kind:
+        case "condition" if name == "absent":
+            lacking = ", ".join(_region(region, sheet) for region in value or ())
+            return f"Not on this sheet: {lacking}" if lacking else "Every region is on this sheet"
         case "condition":
             return f"{FIELD_WORDS.get(name, name)}: {_plain(value)}"
         case "readiness":
@@ -131,14 +136,14 @@ def _one(entry: Entry, sheet: Sheet) -> str:
 
 
 def _region(region_id: str, sheet: Sheet) -> str:
-    for region in sheet.regions:
+    for region in (*sheet.regions, *sheet.absent):
         if region.id == region_id:
             return region.title
     return _sentence(visible(region_id))
 
 
 def _question(region_id: str, question_id: str, sheet: Sheet) -> str:
-    for region in sheet.regions:
+    for region in (*sheet.regions, *sheet.absent):
         for question in region.questions if region.id == region_id else ():
             if question.id == question_id:
                 return question.called

@@ -67,7 +67,7 @@ def test_taking_over_lets_the_other_session_count_them(
 
 
 def test_a_new_session_is_told_what_another_keeps(drydown: Drydown, condition: Path, chart: Path) -> None:
-    assert drydown("new", "--from", condition).err == ""
+    assert "Profiling data" not in drydown("new", "--from", condition).err
     drydown("read", 1, chart, "--unmanaged")
     told = drydown("new", "--like", 1)
     assert told.out == "2\n" and "drydown chart 2 --take-over 1" in told.err

@@ -1,5 +1,6 @@
-"""The booth's form: read against the sheet, every mistake named; the blank form reads back."""
+"""The booth's form: read against the sheet, every mistake named; the blank form holds no answer."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -19,11 +20,22 @@ def refused(text: str) -> str:
     return str(caught.value)
 
 
-def test_the_blank_form_is_a_form() -> None:
-    for sheet in (CHART, read_map(map_text("colour-4"), "colour-4")):
-        form = read_form(blank_form(sheet), "grades.toml", sheet)
-        asked = {(region.id, question.id) for region in sheet.regions for question in region.questions}
-        assert set(form.answers) == asked
+@pytest.mark.parametrize("name", ["chart", "colour-9", "colour-4", "mono-7"])
+def test_a_blank_form_holds_no_answer_and_says_so(name: str) -> None:
+    sheet = CHART if name == "chart" else read_map(map_text(name), name)
+    with pytest.raises(SheetProblem, match="no answer found; every line of the form is blank"):
+        read_form(blank_form(sheet), "grades.toml", sheet)
+
+
+@pytest.mark.parametrize("name", ["chart", "colour-9", "colour-4", "mono-7"])
+def test_a_blank_form_has_a_place_for_every_question(name: str) -> None:
+    sheet = CHART if name == "chart" else read_map(map_text(name), name)
+    form = tomllib.loads(blank_form(sheet))
+    asked = {region.id: {question.id for question in region.questions} for region in sheet.regions}
+    assert {name: set(table) - {"faults", "again", "remark", "absent"} for name, table in form.items()} == {
+        "viewing": {"observer"},
+        **asked,
+    }
 
 
 def test_answers_of_every_kind_are_read() -> None:
@@ -31,7 +43,7 @@ def test_answers_of_every_kind_are_read() -> None:
     form = read_form(
         """
         [neutral]
-        cast = { dark = "none", middle = "yellow, just" }
+        cast = { dark = "none", middle = "yellow, just", light = 0 }
         overall = 4
         [shadow]
         first = 5
@@ -89,7 +101,59 @@ def test_the_form_of_a_hostile_map_is_a_form() -> None:
     sheet = read_map(hostile, "hostile")
     text = blank_form(sheet)
     assert not any(ord(char) < 32 and char != "\n" for char in text)
-    assert read_form(text, "grades.toml", sheet).answers
+    filled = text.replace('overall = ""', 'overall = "4"')
+    assert len(read_form(filled, "grades.toml", sheet).answers) == 3
+
+
+SAME = [
+    ("[skin]\noverall = 4", "[skin]\noverall = '4'", "[skin]\noverall = ' 4 '"),
+    ("[shadow]\nfirst = 0", "[shadow]\nfirst = 'none'", "[shadow]\nfirst = '0'"),
+    ("[tints]\nsides = true", "[tints]\nsides = 'yes'", "[tints]\nsides = 'Yes'"),
+    ("[picture]\nbalance = 'none'", "[picture]\nbalance = 0", "[picture]\nbalance = '0'"),
+    ("[picture]\nbalance = 'yellow, just'", "[picture]\nbalance = 21", "[picture]\nbalance = '2 1'"),
+    ("[ring]\npick_dark = [61, 46]", "[ring]\npick_dark = '61, 46'", "[ring]\npick_dark = '61 and 46'"),
+    ("[ring]\npick_dark = 'none'", "[ring]\npick_dark = 0", "[ring]\npick_dark = '0'"),
+    (
+        "[saturation]\nclip = { blue = 7, rose = true }",
+        "[saturation]\nclip = 'blue 7, rose'",
+        "[saturation]\nclip = { blue = '7', rose = 'yes', red = '' }",
+    ),
+    ("[saturation]\nclip = 'none'", "[saturation]\nclip = 0", "[saturation]\nclip = '0'"),
+    ("[skin]\nfaults = ['grey', 'too red']", "[skin]\nfaults = '5, 1'", "[skin]\nfaults = [5, 'Too red']"),
+    ("[skin]\nfaults = 'none'", "[skin]\nfaults = 0", "[skin]\nfaults = '0'"),
+]
+
+
+@pytest.mark.parametrize("ways", SAME, ids=lambda ways: ways[0].split("\n")[1])
+def test_words_numbers_and_the_codes_of_the_paper_form_are_one_answer(ways: tuple[str, ...]) -> None:
+    assert len({str(read_form(text, "grades.toml", COLOUR)) for text in ways}) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[neutral]\ncast = { dark = 'yellow, just' }", "neutral.cast.middle: missing; “none” where it does"),
+        ("[neutral]\ncast = 'yellow, just'", "for each of dark, middle, light expected"),
+        ("[picture]\nbalance = 24", "clear or strong (yellow, just) expected, 24 found"),
+        ("[saturation]\nclip = 'mauve 3'", "none, or which and from which step (blue 7, rose) expected"),
+        ("[saturation]\nclip = 'blue 7, blue 8'", "saturation.clip"),
+        ("[skin]\nfaults = 9", "6 blotchy, 7 contour and 8 graininess) expected, “9” found"),
+        ("[skin]\nfaults = ['none', 'grey']", "skin.faults[0]"),
+        ("[skin]\nfaults = [{ name = 'grey', wehre = 'left' }]", "skin.faults[0].wehre: unknown key"),
+        ("[skin]\nfaults = [{ name = 'grey', where = 3 }]", "skin.faults[0].where: text expected, 3 found"),
+        ("[skin]\nfaults = 1979-05-27T07:32:00Z", "skin.faults: none, or faults of Skin tones"),
+        ("[skin]\nfaults = true", "skin.faults: none, or faults of Skin tones"),
+        ("[skin]\nabsent = true\noverall = 4", "skin.absent: answered, and yet not on this sheet"),
+    ],
+)
+def test_what_nobody_can_have_meant_is_asked_for_again(text: str, told: str) -> None:
+    with pytest.raises(SheetProblem) as caught:
+        read_form(text, "grades.toml", COLOUR)
+    assert told in str(caught.value)
+
+
+def test_a_look_again_alone_is_something_said() -> None:
+    assert read_form("[skin]\nagain = true", "grades.toml", COLOUR).again == ("skin",)
 
 
 @pytest.mark.parametrize(
@@ -97,11 +161,11 @@ def test_the_form_of_a_hostile_map_is_a_form() -> None:
     [
         ("[skin]\noverall = 6", "skin.overall: a grade from 5 to 1 expected, 6 found"),
         ("[skin]\noverall = 0", "skin.overall: a grade from 5 to 1"),
-        ("[skin]\noverall = '4'", "skin.overall: a grade from 5 to 1 expected, “4” found"),
+        ("[skin]\noverall = 'four'", "skin.overall: a grade from 5 to 1 expected, “four” found"),
         ("[skin]\noverall = true", "skin.overall: a grade from 5 to 1 expected, true found"),
         ("[skin]\noveral = 4", "skin.overal: unknown key"),
         ("[skn]\noverall = 4", "skn: unknown key (known here: neutral, saturation, skin, viewing)"),
-        ("[skin]\nfaults = ['spots']", "skin.faults[0]: one of the faults of Skin tones"),
+        ("[skin]\nfaults = ['spots']", "skin.faults[0]: none, or faults of Skin tones"),
         ("[neutral]\ncast = { dark = 'purple, just' }", "neutral.cast"),
         ("[neutral]\ncast = { dark = 'yellow' }", "neutral.cast"),
         ("[neutral]\ncast = { night = 'none' }", "neutral.cast"),

@@ -2,26 +2,55 @@
 
 from argparse import Namespace
 
+from evaluation.plain_text import listed
 from evaluation.work import paper, paper_form
 from evaluation.work.begin import read_text
-from evaluation.work.bench import sheet_of
+from evaluation.work.bench import drawn_sheet_of, sheet_of
+from evaluation.work.paper import Form
 from evaluation.work.say import session
-from tui.out import Out
+from tui.out import Out, by_keys
 from tui.place import bench
 
 
 def run(args: Namespace, out: Out) -> int:
-    """Record the form, or print the sheet's form with example answers."""
+    """Record the form and list what it leaves out, or print the sheet's form with every answer blank."""
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
-        sheet = sheet_of(at, subject)
         if args.template:
-            out.template(paper_form.blank_form(sheet))
+            out.template(paper_form.blank_form(sheet_of(at, subject)))
             return 0
-        form = paper.read_form(read_text(args.source, paper.NOT_RECORDED), args.source.name, sheet)
-        paper.record(at, subject.id, form)
+        text = read_text(args.source, paper.NOT_RECORDED)
+        sheet, absent = drawn_sheet_of(at, subject), subject.condition.absent
+        form = paper.read_form(text, args.source.name, sheet, absent_before=absent)
+        before = paper.same_before(form, subject)
+        after = paper.record(at, subject.id, form).session
+        left = paper.left_out(form, after, sheet_of(at, after))
+    if before is not None:
+        out.aside(
+            f"Viewing {before.ordinal} says the same. If this is the same form, u in Look takes it out again."
+        )
     if out.as_json:
-        out.result({"session": subject.id, "answers": len(form.answers), "observer": form.observer})
-    else:
-        out.line(f"Recorded: {len(form.answers)} answers of {form.observer} in session {subject.id}.")
+        counts = {"answers": len(form.answers), "faults": len(form.faults), "remarks": len(form.remarks)}
+        out.result({"session": subject.id, "observer": form.observer, **counts, "left_out": left})
+        return 0
+    out.line(f"Recorded: {_counts(form)} of {form.observer} in session {subject.id}.")
+    if left:
+        out.line(f"Left out: {by_keys(left)}.")
     return 0
+
+
+def _counts(form: Form) -> str:
+    """What the form said, in numbers; what it did not say is not counted."""
+    parts = [
+        _counted(len(form.answers), "answer"),
+        _counted(len(form.faults), "fault"),
+        _counted(len(form.faultless), "region") + " without a fault" if form.faultless else "",
+        _counted(len(form.absent), "region") + " not on the sheet" if form.absent else "",
+        _counted(len(form.again), "region") + " to be looked at again" if form.again else "",
+        _counted(len(form.remarks), "remark"),
+    ]
+    return listed([part for part in parts if part])
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}" if count else ""

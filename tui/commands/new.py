@@ -8,7 +8,7 @@ from evaluation.system_words import unread
 from evaluation.work import begin, charts_kept, sheets
 from evaluation.work.bench import Bench
 from evaluation.work.say import session
-from tui.out import Out
+from tui.out import Out, by_keys
 from tui.place import bench
 
 
@@ -22,7 +22,7 @@ def run(args: Namespace, out: Out) -> int:
             "No session was begun.",
             expected="--from CONDITION.toml, or --like SESSION",
             found="neither",
-            remedy="drydown new --template prints an example to edit.",
+            remedy="drydown new --template prints a form to fill in.",
         )
     if args.like is not None and (args.sheet or args.sheet_code):
         raise UsageProblem(
@@ -48,13 +48,18 @@ def run(args: Namespace, out: Out) -> int:
                 profile=_profile(args, condition.profile),
             )
         offered = charts_kept.offered(at, made)
+    left = begin.left_out(made) if args.like is None else {}
+    if args.like is None and made.condition.profile and made.condition.profile_digest is None:
+        out.aside(f"{made.condition.profile} does not lie beside {args.source.name}: only its name is kept.")
+    if left:
+        out.aside(f"Left out: {by_keys(left)}.")
     for each in offered[:1]:
         out.aside(
             f"Profiling data of this printing condition: {each.about}. "
             f"drydown chart {made.id} --take-over {each.session} lets this session count them."
         )
     if out.as_json:
-        out.result({"session": made.id})
+        out.result({"session": made.id, "left_out": left})
     else:
         out.line(str(made.id))
     return 0

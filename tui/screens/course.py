@@ -7,6 +7,7 @@ from typing import Literal, Protocol
 
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
+from evaluation.work.answers import nameable
 from evaluation.work.say import Step
 from tui.screens import viewing
 from tui.screens.answer import Asking
@@ -85,7 +86,7 @@ class Course:
             self.asked = FaultAsking(self.region.faults, seen)
         else:
             answer = self.viewing.answers.get((stop.region, stop.question.id))
-            names = viewing.names_of_places(self._of.sheet, stop.region)
+            names = nameable(self._of.sheet, self.region)
             self.asked = asking(stop.question, answer.value if answer else None, names)
 
     # The way on -------------------------------------------------------------------------------------------

@@ -13,13 +13,6 @@ from evaluation.work import look
 
 FAULTS: Final = "faults"
 TO_LOOK_AGAIN: Final = "to look again"
-_CORNERS: Final = (
-    "upper left",
-    "upper right",
-    "middle",
-    "lower left",
-    "lower right",
-)  # where nothing is named
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,10 +127,3 @@ def grey_key(viewing: Viewing, sheet: Sheet, stop: Stop) -> str:
         return ""
     first = "First choose the field of each group that looks grey to you. " if quick else ""
     return f"{first}Meant as grey: {told}."
-
-
-def names_of_places(sheet: Sheet, region_id: str) -> tuple[str, ...]:
-    """The ramps, gradients or tints of a region by the names its patches carry; for questions of place."""
-    patches = [patch for patch in sheet.patches if patch.region == region_id]
-    series = tuple(dict.fromkeys(patch.series for patch in patches if patch.series))
-    return series or tuple(dict.fromkeys(patch.name for patch in patches)) or _CORNERS

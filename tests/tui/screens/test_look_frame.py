@@ -7,7 +7,8 @@ import pytest
 
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.load import map_text, read_map
-from tui.screens import look_lines, viewing
+from evaluation.work.answers import nameable
+from tui.screens import look_lines
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking
 from tui.screens.answers import asking
@@ -26,7 +27,7 @@ def stops(sheet: Sheet) -> Iterator[tuple[SheetRegion, Question | None, Asking |
     """Every question, and the list of faults of every region that has one."""
     for region in sheet.regions:
         for question in region.questions:
-            yield region, question, asking(question, None, viewing.names_of_places(sheet, region.id))
+            yield region, question, asking(question, None, nameable(sheet, region))
         if region.faults:
             yield region, None, FaultAsking(region.faults, frozenset())
 

@@ -1,0 +1,182 @@
+"""One answer of the grades form: in words, as a number, or in the codes of the paper form (0 none, 21).
+
+What is left blank is no answer. What cannot be meant is noted at its key path.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from evaluation.keyed import Keyed
+from evaluation.session import (
+    CAST_WORDS,
+    STRENGTHS,
+    Cast,
+    CastWord,
+    Count,
+    Grade,
+    Pick,
+    Place,
+    Strength,
+    Value,
+    YesNo,
+)
+from evaluation.sheet.layout import Question
+
+NONE: Final = ("none", "0")
+_YES: Final = {"yes": True, "true": True, "no": False, "false": False}
+_COLOURS: Final[Mapping[str, CastWord]] = {word: word for word in CAST_WORDS if word != "none"}
+_STRENGTHS: Final[Mapping[str, Strength]] = {word: word for word in STRENGTHS}
+Part = tuple[str, CastWord, Strength | None]
+
+
+def read_answer(table: Keyed, question: Question, names: Sequence[str]) -> Value | None:
+    """The answer at the question's key; None where it is blank, or a mistake was noted.
+
+    `names` are those a question of place may name.
+    """
+    key = question.id
+    if not table.has(key):
+        return None
+    written = table.any(key)
+    if isinstance(written, dict) and question.answer == "cast":
+        return _cast_by_parts(table.table(key), question)
+    if isinstance(written, dict) and question.answer == "place":
+        return _places_by_name(table.table(key))
+    try:
+        match question.answer:
+            case "grade":
+                return Grade(_whole(written))
+            case "count":
+                return Count(0 if _text(written) == "none" else _whole(written))
+            case "yesno":
+                return YesNo(_YES[_text(written)])
+            case "cast":
+                return _cast(_text(written), question.parts)
+            case "pick":
+                return _pick(written)
+            case "place":
+                return _places(_text(written), names)
+    except (KeyError, TypeError, ValueError):
+        table.wrong(key, expected(question), written)
+    return None
+
+
+def expected(question: Question) -> str:
+    """What an answer to the question looks like."""
+    parts = ", ".join(question.parts)
+    return {
+        "grade": "a grade from 5 to 1",
+        "count": "the number that is printed there, 0 for none",
+        "yesno": "yes or no",
+        "cast": "none, or a colour and just, clear or strong (yellow, just)"
+        + (f" for each of {parts}" if len(question.parts) > 1 else ""),
+        "pick": "a number, two that tie (21, 34), none, or outside: blue",
+        "place": "none, or which and from which step (blue 7, rose)",
+    }[question.answer]
+
+
+def _text(written: Any) -> str:
+    """Words of one line in small letters: 4 and "4" are one answer, true and "yes" another."""
+    if isinstance(written, bool):
+        return "yes" if written else "no"
+    if not isinstance(written, str | int):
+        raise TypeError
+    return " ".join(str(written).casefold().split())
+
+
+def _whole(written: Any) -> int:
+    if isinstance(written, bool) or not re.fullmatch(r"\d{1,6}", text := _text(written)):
+        raise ValueError
+    return int(text)
+
+
+def _cast_by_parts(table: Keyed, question: Question) -> Cast | None:
+    """A cast part by part: all of them, since no part speaks for another."""
+    parts: list[Part] = []
+    for part in question.parts:
+        if table.has(part):
+            written = table.any(part)
+            try:
+                parts.append((part, *_lean(_text(written))))
+            except (KeyError, TypeError, ValueError):
+                table.wrong(part, "none, or a colour and just, clear or strong (yellow, just)", written)
+                return None
+    table.only()
+    said = {part for part, _, _ in parts}
+    for part in question.parts if parts else ():
+        if part not in said:
+            table.note(part, "missing; “none” where it does not lean")
+    return Cast(tuple(parts)) if len(parts) == len(question.parts) else None
+
+
+def _cast(text: str, parts: Sequence[str]) -> Cast:
+    if text in NONE:
+        return Cast(tuple((part, "none", None) for part in parts))
+    if len(parts) != 1:
+        raise ValueError
+    return Cast(((parts[0], *_lean(text)),))
+
+
+def _lean(text: str) -> tuple[CastWord, Strength | None]:
+    """A colour and how strong, as words (yellow, just) or as the digits of the paper form (21)."""
+    if text in NONE:
+        return "none", None
+    if code := re.fullmatch(r"([1-6])[ ,]*([1-3])", text):
+        return CAST_WORDS[int(code[1])], STRENGTHS[int(code[2]) - 1]
+    colour, strength = re.split(r"[ ,]+", text)
+    return _COLOURS[colour], _STRENGTHS[strength]
+
+
+def _pick(written: Any) -> Pick:
+    if isinstance(written, list):
+        numbers = written
+    else:
+        text = _text(written)
+        if text in NONE:
+            return Pick(())
+        if outside := re.fullmatch(r"outside[:, ]+(\w+)", text):
+            return Pick((), _COLOURS[outside[1]])
+        numbers = re.split(r"[ ,]+(?:and )?", text)
+    if not 1 <= len(numbers) <= 2:
+        raise ValueError
+    return Pick(tuple(_whole(number) for number in numbers))
+
+
+def _places_by_name(table: Keyed) -> Place | None:
+    """Ramps, each with its first step; true where no step can be named."""
+    places: list[tuple[str, int | None]] = []
+    for name in table.names():
+        if not table.has(name):
+            continue
+        step = table.any(name)
+        try:
+            places.append((name, None if _text(step) in ("yes", "true") else _step(_text(step))))
+        except (TypeError, ValueError):
+            table.wrong(name, "the first step concerned, or true where none can be named", step)
+            return None
+    return Place(tuple(places)) if places else None
+
+
+def _places(text: str, names: Sequence[str]) -> Place:
+    if text in NONE:
+        return Place(())
+    known = {name.casefold(): name for name in names}
+    places: list[tuple[str, int | None]] = []
+    for part in [text] if text in known else re.split(r", *", text):
+        named = re.fullmatch(r"(.+?)(?: from)?(?: step)? (\d{1,6})", part)
+        if part in known:
+            places.append((known[part], None))
+        elif named and named[1] in known:
+            places.append((known[named[1]], _step(named[2])))
+        else:
+            raise ValueError
+    if len(dict(places)) < len(places):
+        raise ValueError
+    return Place(tuple(places))
+
+
+def _step(text: str) -> int:
+    if not re.fullmatch(r"[1-9]\d{0,5}", text):
+        raise ValueError
+    return int(text)
