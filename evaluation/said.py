@@ -139,8 +139,6 @@ def _condition(entries: Iterable[Entry]) -> PrintingCondition:
     said = {e.subject: e.value for e in entries if e.kind == "condition" and e.subject in known}
     if "printed_at" in said:
         said["printed_at"] = datetime.fromisoformat(said["printed_at"])
-    if "absent" in said:
-        said["absent"] = tuple(said["absent"])
     return PrintingCondition(**said)
 
 

@@ -91,6 +91,9 @@ class PrintingCondition:
     sheet_height_mm: float | None = None
     absent: tuple[str, ...] = ()  # ids of regions that the map has and this print has not
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "absent", tuple(self.absent))  # the log has lists
+
 
 @dataclass(frozen=True, slots=True)
 class Readiness:

@@ -179,6 +179,13 @@ class DrydownApp(App[None]):
         path.write_text(text, "utf-8")
         return path
 
+    async def action_quit(self) -> None:
+        """Ctrl+Q, from everywhere: a page may have something half said."""
+        if isinstance(self.screen, Page):
+            self.screen.action_leave()
+        else:
+            self.exit()
+
     def action_help_quit(self) -> None:
         """Ctrl+C: people press it to leave; the key that does is named."""
         page = self.screen

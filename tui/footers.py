@@ -36,6 +36,14 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     ),
     "look.number": (("look.digit", "number"), ("enter", "take it"), "undo", "look.again", "remark", "help"),
     "look.digit": (("look.digit", "answer"), ("enter", "leave open"), "undo", "look.again", "remark", "help"),
+    "look.faults": (
+        ("look.digit", "choose"),
+        ("enter", "leave open"),
+        "undo",
+        "look.again",
+        "remark",
+        "help",
+    ),
     "look.list": (("look.digit", "choose"), ("enter", "done"), "undo", "look.again", "remark", "help"),
     "look.pause": (("enter", "next region"), "undo", "look.again", "remark", "look.dark", "help"),
     "look.start": (
@@ -46,6 +54,14 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "help",
     ),
     "look.finished": (("enter", "go on"), ("look.viewing", "another viewing"), "undo", "go", "help"),
+    "look.lacking": (
+        ("enter", "go on"),
+        ("look.viewing", "another viewing"),
+        ("look.absent", "put back"),
+        "undo",
+        "go",
+        "help",
+    ),
     "read.files": (
         ("enter", "read the file"),
         "read.type",

@@ -117,6 +117,7 @@ KEYS: tuple[Key, ...] = (
     Key("look.yes", "y", "yes", "Answer yes", "look"),
     Key("look.no", "n", "no", "Answer no", "look"),
     Key("look.again", "a,asterisk,multiply", "look again", "Look at this region again", "look"),
+    Key("look.absent", "x", "not here", "This region is not on the sheet", "look"),
     Key("look.after", "plus,add", "region after", "To the region after", "look", "+", "move('down')"),
     Key("look.undo", "minus,subtract", "undo", "Undo, on a keypad", "look", "-", "undo"),
     Key("look.map", "m", "map larger", "Map larger, or as before", "look"),

@@ -5,7 +5,7 @@ overtaken by something newer (-1). Standard library only.
 """
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from sqlite3 import Connection
@@ -17,6 +17,10 @@ from evaluation.archive.moments import as_json, encodable, stamped
 from evaluation.archive.sessions import Summarise, refresh, require
 from evaluation.said import Draft, Entry, EntryKind
 
+Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant
+
+_AT_ONCE: Final = 16  # actions looked at; the newest is nearly always the one
+
 # Said beside the evaluation: a stored weighing stays true after these.
 BESIDE: Final[frozenset[EntryKind]] = frozenset({"remark", "attachment", "timer", "written"})
 
@@ -27,6 +31,11 @@ class Recorded:
 
     entry: Entry
     live: bool
+
+
+def any_action(entries: Sequence[Entry]) -> bool:
+    """Every action belongs."""
+    return True
 
 
 def say(
@@ -78,48 +87,81 @@ def append(
 
 
 def undo(
-    archive: Archive, session_id: int, viewing_id: int | None, now: datetime, summarise: Summarise
+    archive: Archive,
+    session_id: int,
+    viewing_id: int | None,
+    now: datetime,
+    summarise: Summarise,
+    belongs: Belongs = any_action,
 ) -> tuple[Entry, ...]:
     """Take the newest action back out; the entries it had, or () when nothing is left to undo.
 
     Only what was said outside Look or in the given viewing: no key of one observer undoes another's answer.
-    A reveal is stepped over, for what was seen stays seen.
+    A reveal is stepped over, for what was seen stays seen. So is every action that does not belong.
     """
     with archive.joined() as connection:
-        require(archive, session_id)
-        action = connection.execute(
-            """
-            SELECT action FROM entry WHERE session = ? AND undone = 0 GROUP BY action
-            HAVING NOT max(kind = 'reveal') AND NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
-            ORDER BY action DESC LIMIT 1
-            """,
-            (session_id, viewing_id),
-        ).fetchone()
-        if action is None:
+        taken = to_undo(archive, session_id, viewing_id, belongs)
+        if not taken:
             return ()
         (rank,) = connection.execute(
             "SELECT coalesce(max(undone), 0) + 1 FROM entry WHERE session = ? AND undone > 0", (session_id,)
         ).fetchone()
-        return _turn(archive, connection, session_id, action[0], rank, now, summarise)
+        return _turn(archive, connection, session_id, taken[0].action, rank, now, summarise)
 
 
 def redo(
-    archive: Archive, session_id: int, viewing_id: int | None, now: datetime, summarise: Summarise
+    archive: Archive,
+    session_id: int,
+    viewing_id: int | None,
+    now: datetime,
+    summarise: Summarise,
+    belongs: Belongs = any_action,
 ) -> tuple[Entry, ...]:
     """Bring back what was undone last, within the same bounds as `undo`; () when there is nothing."""
     with archive.joined() as connection:
-        require(archive, session_id)
-        action = connection.execute(
-            """
-            SELECT action FROM entry WHERE session = ? AND undone > 0 GROUP BY action
-            HAVING NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
-            ORDER BY max(undone) DESC LIMIT 1
-            """,
-            (session_id, viewing_id),
-        ).fetchone()
-        if action is None:
+        again = to_redo(archive, session_id, viewing_id, belongs)
+        if not again:
             return ()
-        return _turn(archive, connection, session_id, action[0], 0, now, summarise)
+        return _turn(archive, connection, session_id, again[0].action, 0, now, summarise)
+
+
+def to_undo(
+    archive: Archive, session_id: int, viewing_id: int | None, belongs: Belongs = any_action
+) -> tuple[Entry, ...]:
+    """The entries that `undo` would take out."""
+    return _next(archive, session_id, viewing_id, "undone = 0 AND action < ?", "action", belongs)
+
+
+def to_redo(
+    archive: Archive, session_id: int, viewing_id: int | None, belongs: Belongs = any_action
+) -> tuple[Entry, ...]:
+    """The entries that `redo` would bring back."""
+    return _next(archive, session_id, viewing_id, "undone > 0 AND undone < ?", "max(undone)", belongs)
+
+
+def _next(
+    archive: Archive, session_id: int, viewing_id: int | None, which: str, place: str, belongs: Belongs
+) -> tuple[Entry, ...]:
+    """The first action that may be turned and belongs, in falling order of its place."""
+    require(archive, session_id)
+    before = 1 << 62
+    while found := archive.rows(
+        f"""
+        SELECT action, {place} FROM entry WHERE session = ? AND {which} GROUP BY action
+        HAVING NOT max(kind = 'reveal') AND NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
+        ORDER BY {place} DESC LIMIT {_AT_ONCE}
+        """,
+        (session_id, before, viewing_id),
+    ):
+        for action, at in found:
+            said = archive.rows(
+                f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id",
+                (session_id, action),
+            )
+            if belongs(entries := rows.entries(said)):
+                return entries
+            before = at
+    return ()
 
 
 def said_before(archive: Archive, kind: EntryKind, subject: str, limit: int) -> tuple[Any, ...]:

@@ -24,6 +24,7 @@ from evaluation.work.typed_values import NOT_SAVED, moment_typed, size_mm
 
 FieldKind = Literal["text", "choice", "time", "size", "profile"]
 _MOST_OFFERED = 50
+_MAP: Final = "sheet_map"  # kept with a sheet's code: the digest of the map before and after it
 _CODE: Final = re.compile(r"(?:DRYDOWN:)?[A-Z0-9]{4}[- ]?[A-Z0-9]{4}", re.IGNORECASE)  # no size has that form
 
 
@@ -167,7 +168,9 @@ def say_sheet_code(bench: Bench, session_id: int, typed: str) -> Step:
     ]
     with bench.archive.transaction():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
+        before = sessions.load(bench.archive, session_id).sheet_digest
         sessions.use_sheet(bench.archive, session_id, digest, bench.now(), summarise(bench))
+        drafts.append(Draft("condition", _MAP, {"before": before, "after": digest}))
         return say(bench, session_id, drafts)
 
 
@@ -223,6 +226,21 @@ def _choice(field: Field, text: str) -> Any:
     if len(known) != 1:
         raise UsageProblem(NOT_SAVED, expected=_or(field.choices), found=quoted(text))
     return known[0] == "on" if field.id == "black_point_compensation" else known[0]
+
+
+def turned(bench: Bench, step: Step) -> Step:
+    """A step that undo or redo has just made, with the sheet that goes with it; inside its transaction.
+
+    Raises UsageProblem where the sheet has to stay, since something was graded or measured with it.
+    """
+    said = {entry.subject: entry.value for entry in step.entries if entry.kind == "condition"}
+    if _MAP in said:
+        stands = step.session.condition.sheet_code == said["sheet_code"]
+        digest = said[_MAP]["after" if stands else "before"]
+        if digest != step.session.sheet_digest:
+            sessions.use_sheet(bench.archive, step.session.id, digest, bench.now(), summarise(bench))
+        return Step(sessions.load(bench.archive, step.session.id), step.entries, step.words)
+    return with_its_sheet(bench, step) if "made_for" in said else step
 
 
 def with_its_sheet(bench: Bench, step: Step) -> Step:

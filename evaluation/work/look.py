@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
-from evaluation.session import Session, Value, Viewing, ViewingKind
+from evaluation.session import Grade, Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
-from evaluation.sheet.questions import fault_words
+from evaluation.sheet.questions import OVERALL, fault_words
 from evaluation.work.answers import misfit
 from evaluation.work.bench import Bench, drawn_sheet_of, sheet_of
 from evaluation.work.gate import was_revealed
@@ -53,14 +53,15 @@ def answer(
 ) -> Step:
     """Answer a question of the newest viewing; None opens it again. Refuses what the question cannot take.
 
+    A new grade of a region as a whole is the second look that it was marked for.
     `at_hand` is the session as the caller saw it last: it is read again only when it is another by now.
     """
     session = sessions.current(bench.archive, session_id, at_hand)
-    return say(
-        bench,
-        session_id,
-        [answer_draft(session, sheet_of(bench, session), region_id, question_id, value)],
-    )
+    drafts = [answer_draft(session, sheet_of(bench, session), region_id, question_id, value)]
+    viewing = _viewing(session)
+    if isinstance(value, Grade) and question_id == OVERALL and region_id in viewing.look_again:
+        drafts.append(Draft("again", region_id, None, viewing.id))
+    return say(bench, session_id, drafts)
 
 
 def answer_draft(

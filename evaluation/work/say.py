@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from evaluation import progress
 from evaluation.archive import entries, sessions
+from evaluation.archive.entries import Belongs
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, Entry
 from evaluation.session import Session, Summary
@@ -28,19 +29,22 @@ def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
     return after.step(session_id, made)
 
 
-def undo(bench: Bench, session_id: int) -> Step | None:
-    """Take back the newest thing said in the session or its newest viewing; None when nothing is left."""
+def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
+    """Take back the newest thing said in the session or its newest viewing; None when nothing is left.
+
+    Of what does not belong nothing is touched.
+    """
     after = _After(bench)
     viewing = sessions.newest_viewing(bench.archive, session_id)
-    taken = entries.undo(bench.archive, session_id, viewing, bench.now(), after)
+    taken = entries.undo(bench.archive, session_id, viewing, bench.now(), after, belongs)
     return after.step(session_id, taken) if taken else None
 
 
-def redo(bench: Bench, session_id: int) -> Step | None:
+def redo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
     """Say again what was taken back last; None when nothing is left, or something else was said since."""
     after = _After(bench)
     viewing = sessions.newest_viewing(bench.archive, session_id)
-    again = entries.redo(bench.archive, session_id, viewing, bench.now(), after)
+    again = entries.redo(bench.archive, session_id, viewing, bench.now(), after, belongs)
     return after.step(session_id, again) if again else None
 
 

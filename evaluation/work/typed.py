@@ -17,7 +17,7 @@ from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.readings.limits import LAB, XYZ
 from evaluation.readings.run import CONDITIONS, Condition, PatchRef, Run, Stated
-from evaluation.said import Draft
+from evaluation.said import Draft, Entry
 from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
 from evaluation.work.bench import Bench, sheet_of
@@ -90,6 +90,12 @@ def said(bench: Bench, before: Hand, field: str, answer: str) -> Hand:
     if not bench.archive.read_only:
         habits.remember(bench.archive, _HABIT, {name: getattr(after, name) for name in ANSWERS})
     return after
+
+
+def by_hand(bench: Bench, action: Sequence[Entry], by: Hand) -> bool:
+    """Whether the readings that these entries take in or leave out were all typed with that said of them."""
+    ids = [int(entry.subject) for entry in action if entry.kind == "readings"]
+    return all(_run_of([runs.load(bench.archive, run_id)], by) for run_id in ids)
 
 
 def listed(bench: Bench, session: Session, by: Hand) -> tuple[TypedRow, ...]:

@@ -46,6 +46,10 @@ def told(entries: Sequence[Entry], sheet: Sheet) -> str:
     if [entry.subject for entry in entries] == ["sheet_width_mm", "sheet_height_mm"]:
         width, height = (entry.value for entry in entries)
         return f"Sheet: {width:g} x {height:g} mm" if width and height else "Sheet: open"
+    if entries[0].kind == "condition" and entries[0].subject == "sheet_code":
+        return _one(entries[0], sheet)
+    if [entry.kind for entry in entries] == ["answer", "again"]:
+        return f"{_one(entries[0], sheet)}, looked at again"
     if len(entries) > 1 and all(entry.kind == entries[0].kind for entry in entries):
         return f"{_one(entries[0], sheet)}, and {len(entries) - 1} more"
     return ", ".join(_one(entry, sheet) for entry in entries)

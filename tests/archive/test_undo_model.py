@@ -7,7 +7,16 @@ from evaluation.archive import entries, sessions
 from evaluation.said import Draft
 
 SCOPES = (None, 0, 1)  # outside Look, or one of two viewings
-acts = st.tuples(st.sampled_from(("say", "say", "undo", "undo", "redo", "reveal")), st.sampled_from(SCOPES))
+PAGES = ("", "odd", "even")  # "" is all of them; numbers stand for what was said
+acts = st.tuples(
+    st.sampled_from(("say", "say", "undo", "undo", "redo", "reveal")),
+    st.sampled_from(SCOPES),
+    st.sampled_from(PAGES),
+)
+
+
+def of_page(page, number):
+    return page == "" or (number % 2 == 1) == (page == "odd")
 
 
 class Stacks:
@@ -16,7 +25,7 @@ class Stacks:
     def __init__(self):
         self.live, self.undone = [], []
 
-    def act(self, verb, scope, number):
+    def act(self, verb, scope, page, number):
         if verb in ("say", "reveal"):
             self.live.append((verb, scope, number))
             self.undone.clear()
@@ -24,7 +33,7 @@ class Stacks:
         taken, given = (self.live, self.undone) if verb == "undo" else (self.undone, self.live)
         for place in reversed(range(len(taken))):
             kind, said_in, said = taken[place]
-            if kind == "say" and said_in in (None, scope):
+            if kind == "say" and said_in in (None, scope) and of_page(page, said):
                 given.append(taken.pop(place))
                 self.live.sort(key=lambda one: one[2])
                 return [said]
@@ -40,14 +49,18 @@ def test_undo_and_redo_are_two_stacks(archive, sheet_digest, now, summarise, scr
         for number in range(2)
     ]
     model = Stacks()
-    for number, (verb, scope) in enumerate(script):
+    for number, (verb, scope, page) in enumerate(script):
         viewing = None if scope is None else viewings[scope]
         if verb in ("say", "reveal"):
             draft = Draft("remark" if verb == "say" else "reveal", str(number), number, viewing)
             done = entries.say(archive, session, [draft], now, summarise)
         else:
             turn = entries.undo if verb == "undo" else entries.redo
-            done = turn(archive, session, viewing, now, summarise)
-        assert [entry.value for entry in done] == model.act(verb, scope, number)
+
+            def belongs(action, page=page):
+                return of_page(page, action[0].value)
+
+            done = turn(archive, session, viewing, now, summarise, belongs)
+        assert [entry.value for entry in done] == model.act(verb, scope, page, number)
     live = [said.entry.value for said in entries.history(archive, session) if said.live]
     assert live == [number for _, _, number in model.live]

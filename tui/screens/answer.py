@@ -21,8 +21,17 @@ class Asking(Protocol):
 
     def digit(self, digit: int) -> Result: ...
     def enter(self) -> Result: ...
+    @property
+    def begun(self) -> str:
+        """How to end what was begun and is not saved; "" when nothing was begun."""
+        ...
+
     def clear(self) -> bool:
         """Forget what was begun; False when nothing was."""
+        ...
+
+    def keep(self, value: Value) -> None:
+        """Stand as before the last key: the answer it made whole was not taken."""
         ...
 
     def lines(self, width: int, room: int) -> list[Line]: ...
@@ -33,8 +42,11 @@ class Typed:
 
     def __init__(self) -> None:
         self.digits = ""
+        self.refused = False  # they stand there to be seen; the next digit begins anew
 
     def add(self, digit: int) -> str | None:
+        if self.refused:
+            self.digits, self.refused = "", False
         if len(self.digits) == 2:
             return f"Enter takes {self.digits}; Esc forgets it."
         self.digits = f"{self.digits}{digit}"
@@ -42,7 +54,16 @@ class Typed:
 
     def take(self) -> int | None:
         number, self.digits = (int(self.digits) if self.digits else None), ""
+        self.refused = False
         return number
+
+    def keep(self, number: int) -> None:
+        """A number that was not taken."""
+        self.digits, self.refused = str(number), True
+
+    @property
+    def begun(self) -> str:
+        return f"Enter takes {self.digits}; Esc forgets it." if self.digits else ""
 
     @property
     def shown(self) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from evaluation.session import CAST_WORDS, STRENGTHS, Cast, CastWord, Place, Strength
+from evaluation.session import CAST_WORDS, STRENGTHS, Cast, CastWord, Place, Strength, Value
 from tui.screens.answer import LEAVE, Given, Result, Typed, cast_words
 from tui.widgets.lines import Line, cell
 
@@ -36,14 +36,20 @@ class CastAsking:
         return Cast(tuple(self.said)) if len(self.said) == len(self.parts) else None
 
     def enter(self) -> Result:
-        if self.said or self.word:
-            return "Say the rest of the parts, or Esc to begin again."
-        return LEAVE
+        return self.begun or LEAVE
+
+    @property
+    def begun(self) -> str:
+        return "Say the rest of the parts, or Esc to begin again." if self.said or self.word else ""
 
     def clear(self) -> bool:
-        began = bool(self.said) or self.word is not None
+        began = bool(self.begun)
         self.said, self.word = [], None
         return began
+
+    def keep(self, value: Value) -> None:
+        _, word, strength = self.said.pop()
+        self.word = word if strength else None
 
     def lines(self, width: int, room: int) -> list[Line]:
         lines: list[Line] = []
@@ -97,10 +103,21 @@ class PlaceAsking:
         self.name = self.names[number - 1]
         return None
 
+    @property
+    def begun(self) -> str:
+        if self.name is not None:
+            return f"Enter takes {self.name}; Esc forgets it."
+        if self.places and not self.typed.digits:
+            return "Enter: that is all of them; Esc forgets them."
+        return self.typed.begun
+
     def clear(self) -> bool:
-        began = bool(self.places) or self.name is not None or bool(self.typed.digits)
+        began = bool(self.begun)
         self.places, self.name, self.typed = {}, None, Typed()
         return began
+
+    def keep(self, value: Value) -> None:
+        """The places are still there."""
 
     def lines(self, width: int, room: int) -> list[Line]:
         if self.name is not None:
@@ -130,11 +147,20 @@ class PlaceAsking:
 class FaultAsking:
     """The faults of a region by number; each digit takes or leaves one, and is saved at once."""
 
-    foot = "look.list"
+    begun = ""
 
-    def __init__(self, names: Sequence[str], seen: frozenset[str]) -> None:
+    def __init__(self, names: Sequence[str], seen: frozenset[str], none: bool = False) -> None:
         self.names = tuple(names)[:9]
         self.seen = seen
+        self.none = none  # it was said that there are none
+
+    @property
+    def foot(self) -> str:
+        return "look.list" if self.answered else "look.faults"
+
+    @property
+    def answered(self) -> bool:
+        return self.none or bool(self.seen)
 
     def toggled(self, digit: int) -> tuple[str, bool] | str:
         """The fault a digit names and whether it is there now, or why not."""
@@ -147,7 +173,7 @@ class FaultAsking:
         return False
 
     def lines(self, width: int, room: int) -> list[Line]:
-        lines: list[Line] = [" 0 none"]
+        lines: list[Line] = [(("*0 none", "strong"),) if self.none else " 0 none"]
         for place, name in enumerate(self.names, 1):
             there = name in self.seen
             lines.append(((f"{'*' if there else ' '}{place} {name}", "strong" if there else ""),))

@@ -11,6 +11,7 @@ from evaluation.session import (
     Count,
     Grade,
     Pick,
+    Value,
     YesNo,
 )
 from evaluation.sheet.layout import Question
@@ -53,8 +54,15 @@ class GradeAsking:
     def enter(self) -> Result:
         return LEAVE
 
+    @property
+    def begun(self) -> str:
+        return ""
+
     def clear(self) -> bool:
         return False
+
+    def keep(self, value: Value) -> None:
+        """One key says it whole."""
 
     def lines(self, width: int, room: int) -> list[Line]:
         lines: list[Line] = []
@@ -83,8 +91,15 @@ class YesNoAsking:
     def enter(self) -> Result:
         return LEAVE
 
+    @property
+    def begun(self) -> str:
+        return ""
+
     def clear(self) -> bool:
         return False
+
+    def keep(self, value: Value) -> None:
+        """One key says it whole."""
 
     def lines(self, width: int, room: int) -> list[Line]:
         said = {True: 1, False: 0}.get(self.given) if self.given is not None else None
@@ -110,8 +125,16 @@ class CountAsking:
         number = self.typed.take()
         return LEAVE if number is None else Count(number)
 
+    @property
+    def begun(self) -> str:
+        return self.typed.begun
+
     def clear(self) -> bool:
         return self.typed.take() is not None
+
+    def keep(self, value: Value) -> None:
+        if isinstance(value, Count):
+            self.typed.keep(value.number)
 
     def lines(self, width: int, room: int) -> list[Line]:
         lines: list[Line] = [(("number   ", "quiet"), (self.typed.shown, "strong"))]
@@ -158,10 +181,25 @@ class PickAsking:
         self.first = None
         return Pick(numbers) if numbers else LEAVE
 
+    @property
+    def begun(self) -> str:
+        if self.none:
+            return "1 to 6 name the way out, Enter: none; Esc forgets it."
+        if self.first is not None:
+            both = " and ".join(filter(None, (str(self.first), self.typed.digits)))
+            return f"Enter takes {both}; Esc forgets them."
+        return self.typed.begun
+
     def clear(self) -> bool:
-        began = self.none or self.first is not None or bool(self.typed.digits)
+        began = bool(self.begun)
         self.none, self.first, self.typed = False, None, Typed()
         return began
+
+    def keep(self, value: Value) -> None:
+        if isinstance(value, Pick) and value.numbers:
+            *first, last = value.numbers
+            self.first = first[0] if first else None
+            self.typed.keep(last)
 
     def lines(self, width: int, room: int) -> list[Line]:
         if self.none:

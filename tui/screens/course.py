@@ -5,6 +5,7 @@ Knows neither keys nor drawing; Look holds one and shows it.
 
 from typing import Literal, Protocol
 
+from evaluation.said import Entry
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.answers import nameable
@@ -56,6 +57,11 @@ class Course:
         return self.route
 
     @property
+    def inside(self) -> bool:
+        """Whether a viewing is in hand that has anything to be asked."""
+        return self.route is not None and bool(self.route.all)
+
+    @property
     def stop(self) -> Stop:
         return self.begun.all[self.place]
 
@@ -83,7 +89,8 @@ class Course:
         stop = self.stop
         if stop.question is None:
             seen = frozenset(fault.name for fault in self.viewing.faults if fault.region == stop.region)
-            self.asked = FaultAsking(self.region.faults, seen)
+            none = stop.region in self.viewing.faultless
+            self.asked = FaultAsking(self.region.faults, seen, none)
         else:
             answer = self.viewing.answers.get((stop.region, stop.question.id))
             names = nameable(self._of.sheet, self.region)
@@ -121,15 +128,59 @@ class Course:
         stop = next(open_stops, stops[0]) if first_open else stops[0]
         self.stand(self.begun.all.index(stop))
 
+    def anew(self) -> None:
+        """After anything was said: the same stop as it stands now, or the region after one that is gone."""
+        if self.route is None:
+            return
+        before, self.route = self.route, viewing.route(self._of.session, self._of.sheet)
+        if before.all == self.route.all:
+            if self.mode == "asking" and not (self.asked and self.asked.begun):
+                self.stand(self.place)
+            return
+        here = before.all[self.place] if before.all else None
+        if here in self.route.all:
+            self.place = self.route.all.index(here)
+            return
+        order = self.viewing.region_order
+        at = order.index(here.region) if here else -1
+        ahead = [region for region in order[at + 1 :] if region in self.route.stops]
+        if ahead:
+            self.to_region(ahead[0])
+        else:
+            self.mode, self.place = "finished", max(0, len(self.route.all) - 1)
+
     def turned(self, step: Step) -> None:
         """After an undo or a redo: to the very question it opened again."""
         if self._of.session.viewing is None:
             self.leave()
             return
-        self.route = viewing.route(self._of.session, self._of.sheet)
+        if self.route is None:
+            return
         entry = step.entries[0]
         region, _, rest = entry.subject.partition("/")
-        wanted = viewing.FAULTS if entry.kind == "fault" else rest
-        for place, stop in enumerate(self.route.all):
-            if entry.kind in ("answer", "fault") and stop.region == region and stop.id == wanted:
-                self.stand(place)
+        if entry.kind == "condition":  # regions that the print lacks, or has again
+            self.anew()
+            back = [each for each in entry.value or () if each in self.route.stops]
+            if back:
+                self.to_region(back[0])
+        elif entry.kind in ("again", "remark"):
+            self._rest_at(region)
+        else:
+            wanted = viewing.FAULTS if entry.kind == "fault" else rest
+            for place, stop in enumerate(self.route.all):
+                if stop.region == region and stop.id == wanted:
+                    self.stand(place)
+
+    def _rest_at(self, region: str) -> None:
+        """Stand at the pause of a region, which tells its remark and whether it is looked at again."""
+        stops = self.begun.stops.get(region)
+        if stops:
+            self.mode, self.place = "pause", self.begun.all.index(stops[-1])
+
+    def has(self, entry: Entry) -> bool:
+        """Whether one of the stops shows what an entry says."""
+        region, _, rest = entry.subject.partition("/")
+        if entry.viewing is None or self.route is None:
+            return True
+        wanted = {"answer": rest, "fault": viewing.FAULTS}.get(entry.kind)
+        return any(wanted in (None, stop.id) for stop in self.route.stops.get(region, ()))

@@ -131,9 +131,10 @@ class Describe(StepPage):
                 "",
                 "" if field.kind == "time" else describe.shown(self.session.condition, field.id),
                 partial(self._say, field),
-                at=(_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
+                at=lambda: (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
                 known=known,
                 anew=True,
+                about=field.id,
             )
 
     def action_digit(self, digit: str) -> None:
@@ -143,19 +144,19 @@ class Describe(StepPage):
         elif int(digit) > len(field.choices):
             self.tell(f"Choices run from 1 to {len(field.choices)}.")
         else:
-            self._say(field, field.choices[int(digit) - 1])
+            self.attempt(partial(self._say, field, field.choices[int(digit) - 1]))
 
     def _say(self, field: Field, typed: str) -> None:
-        """Keep what was typed, unless nothing changed, and step to the next row."""
+        """Keep what was typed, unless nothing changed, and step to the next row. Raises DrydownError."""
         before = describe.shown(self.session.condition, field.id)
         if typed.strip() == visible(before) and not (field.id == "profile" and typed):
             if before:
                 self._next()
             return
-        if self.save(partial(describe.say_field, self.bench, self.session_id, field.id, typed)):
-            if field.id == "profile":
-                self._read_facts()
-            self._next()
+        self.took(describe.say_field(self.bench, self.session_id, field.id, typed))
+        if field.id == "profile":
+            self._read_facts()
+        self._next()
 
     def _next(self) -> None:
         """After an answer: the next open field that is needed, else the row below."""
@@ -170,8 +171,6 @@ class Describe(StepPage):
         self.refresh_page()
 
     def turned(self, step: Step) -> None:
-        if any(entry.subject == "made_for" for entry in step.entries):
-            self.session = describe.with_its_sheet(self.bench, step).session
         ids = [field.id for field in FIELDS]
         subject = step.entries[0].subject
         subject = "sheet_size" if subject.startswith("sheet_") else subject.removesuffix("_digest")

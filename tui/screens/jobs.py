@@ -50,10 +50,14 @@ class Working(Painted, Screen[None]):
         return True
 
     def refused(self, problem: DrydownError) -> None:
-        if cell_len(problem.sentence) <= self.size.width - 2:
+        if self.fits(problem.sentence):
             self.tell(problem.sentence)
         else:
             self.show_problem(problem)
+
+    def fits(self, sentence: str) -> bool:
+        """Whether a sentence can be told in the line above the keys."""
+        return cell_len(sentence) <= self.size.width - 2
 
     def start_job(self, name: str, work: Job) -> None:
         """Do slow work in a thread with a connection of its own; only messages come back."""

@@ -1,29 +1,26 @@
 """Look: one region, one question at a time. Every answer is saved as it is given; no reading shows here."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Final, Literal
 
-from evaluation.errors import UsageProblem
-from evaluation.session import Count, Grade, Pick, Value, YesNo
+from evaluation.said import Entry
 from evaluation.work import describe, look, say
-from evaluation.work.bench import Bench
+from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step
 from tui.screens import look_lines, viewing
-from tui.screens.answer import LEAVE, Result
-from tui.screens.answer_parts import FaultAsking
-from tui.screens.bounce import Bounce
-from tui.screens.course import Course
+from tui.screens.answering import Answering
 from tui.screens.dark import Dark
-from tui.screens.step import StepPage, lower_first
+from tui.screens.step import lower_first
 from tui.widgets.part import Lines, Part
 
-_AGAIN: Final = "Look at the number again; nothing was saved."
 _FIRST_OBSERVER: Final = "observer 1"
+# What a key would change out of sight while the map takes the whole page.
+_COVERED: Final = ("digit", "yes", "no", "enter", "again", "absent", "viewing")
 
 
-class Look(StepPage):
-    """Takes keys and shows the course of the newest viewing."""
+class Look(Answering):
+    """Shows the course of the newest viewing, and moves through it."""
 
     PAGE = "look"
     TEXT = (
@@ -33,10 +30,7 @@ class Look(StepPage):
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
-        self.bounce = Bounce()
         self.large = False
-        self.wrong = ""  # why the last answer was not taken
-        self.course = Course(self)
         self.observer = self._last_observer()
         if self.session.viewing is not None:
             self.course.go_on()
@@ -56,46 +50,20 @@ class Look(StepPage):
         course = self.course
         if course.mode == "asking" and course.asked is not None:
             return course.asked.foot
+        if course.mode == "finished" and self.sheet.absent:
+            return "look.lacking"
         return f"look.{course.mode}"
 
     def repaint(self) -> None:
         width, height = self.size.width, self.size.height - self.HEAD_HEIGHT - 2
         if self.large:
-            here = self.course.stop.region if self.course.route and self.course.route.regions else ""
+            here = self.course.stop.region if self.course.inside else ""
             self.one("body").show(look_lines.large_map(self.sheet, here, width, height))
             return
         body = look_lines.body(self.course, self.session, self.sheet, self.observer, width, height)
         self.one("body").show(body)
 
     # Keys -------------------------------------------------------------------------------------------------
-
-    def action_digit(self, digit: str) -> None:
-        if self.bounce.same(digit, self.drydown):
-            return
-        asked = self.course.asked
-        if self.large:
-            self.tell("m brings the question back.")
-        elif self.course.mode == "start":
-            self._start(digit)
-        elif self.course.mode != "asking":
-            self.tell("Enter goes on; Left goes back to the answers.")
-        elif isinstance(asked, FaultAsking):
-            self._fault(asked, int(digit))
-        elif asked is not None:
-            self._result(asked.digit(int(digit)))
-
-    def action_yes(self) -> None:
-        self._yes_no(True)
-
-    def action_no(self) -> None:
-        self._yes_no(False)
-
-    def _yes_no(self, yes: bool) -> None:
-        question = self.course.stop.question if self.course.mode == "asking" else None
-        if question is not None and question.answer == "yesno":
-            self._result(YesNo(yes))
-        else:
-            self.tell("y and n answer questions of yes and no.")
 
     def action_enter(self) -> None:
         course = self.course
@@ -111,10 +79,8 @@ class Look(StepPage):
             self.refresh_page()
         elif course.mode == "finished":
             self._from_finished()
-        elif isinstance(course.asked, FaultAsking):
-            self._after()
-        elif course.asked is not None:
-            self._result(course.asked.enter())
+        else:
+            self.entered()
 
     def _from_finished(self) -> None:
         left = viewing.left_open(self.course.viewing, self.course.begun)
@@ -128,7 +94,7 @@ class Look(StepPage):
         self.observer = typed.strip() or _FIRST_OBSERVER
         self.refresh_page()
 
-    def _start(self, digit: str) -> None:
+    def start(self, digit: str) -> None:
         if digit not in "12":
             self.tell("1 quick look, 2 full viewing.")
             return
@@ -143,89 +109,34 @@ class Look(StepPage):
 
         self.attempt(begin)
 
-    # Answers ----------------------------------------------------------------------------------------------
-
-    def _result(self, result: Result) -> None:
-        if result is None:
-            self.said = ""  # what it said was about an earlier key
-            self.refresh_page()
-        elif result == LEAVE:
-            self.said = ""
-            self._after()
-        elif isinstance(result, str):
-            self._wrong(result)
-        else:
-            self._answer(result)
-
-    def _wrong(self, sentence: str) -> None:
-        """Say why an answer was not taken, until one goes on to something else."""
-        self.wrong = self.said = sentence
-        self.refresh_page()
-
-    def _after(self) -> None:
-        self.course.after()
-        self.refresh_page()
-
-    def _answer(self, value: Value) -> None:
-        stop = self.course.stop
-        question = stop.question
-        assert question is not None
-        try:
-            self.noted(self._here(look.answer, question.id, value)())
-        except UsageProblem as problem:
-            if isinstance(value, Pick | Count) and problem.found:  # one line, and the question stays in sight
-                self._wrong(f"{problem.found}: not printed there. {_AGAIN}")
-            else:
-                self.refused(problem)
-            return
-        whole = isinstance(value, Grade) and question.whole_region
-        if whole and stop.region in self.course.viewing.look_again:
-            self._unmark()
-        self._after()
-
-    def _here(self, verb: Callable[..., Step], *said: object, **more: object) -> Callable[[], Step]:
-        """A verb of `look` about the region in hand, with the session as it stands here."""
-        region = self.course.stop.region
-        return partial(verb, self.bench, self.session_id, region, *said, at_hand=self.session, **more)
-
-    def _unmark(self) -> None:
-        """A new grade of the whole is the second look: the mark has done its work."""
-        self.session = self._here(look.again, False)().session
-
-    def _fault(self, asked: FaultAsking, digit: int) -> None:
-        if digit == 0:
-            if asked.seen or self.course.stop.region not in self.course.viewing.faultless:
-                self.save(self._here(look.faults, ()))
-            self._after()
-            return
-        toggled = asked.toggled(digit)
-        if isinstance(toggled, str):
-            self.tell(toggled)
-            return
-        name, seen = toggled
-        self.save(self._here(look.fault, name, seen=seen))
-
     def changed(self) -> None:
-        if self.course.mode == "asking" and self.session.viewing is not None:
-            self.course.stand(self.course.place)
+        self.sheet = sheet_of(self.bench, self.session)
+        self.course.anew()
         super().changed()
 
     def turned(self, step: Step) -> None:
+        self.large = False
         self.course.turned(step)
 
-    def action_undo(self) -> None:
-        """What was begun and is not saved goes first."""
-        if self.course.mode == "asking" and self.course.asked is not None and self.course.asked.clear():
-            self.said = "Begun again; nothing of it was saved."
-            self.refresh_page()
-        else:
-            super().action_undo()
+    def shows(self, action: Sequence[Entry]) -> bool:
+        """A question that this viewing does not ask, or no more, is out of sight."""
+        return all(self.course.has(entry) for entry in action)
+
+    def covered(self) -> str:
+        hidden = self.course.mode == "start" and self.session.viewing is not None
+        return "1 or 2 begins another viewing; Esc goes back to the one before." if hidden else ""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if self.large and action in _COVERED:
+            self.tell("m brings the question back.")
+            return False
+        return super().check_action(action, parameters)
 
     # Moving -----------------------------------------------------------------------------------------------
 
     def move(self, way: str) -> None:
         course = self.course
-        if course.route is None or course.mode == "start":
+        if not course.inside or self.held():
             return
         if way == "right" and course.mode == "pause":
             self.action_enter()
@@ -255,17 +166,48 @@ class Look(StepPage):
     # Second look, second viewing, remark, map, darkness -----------------------------------------------------
 
     def action_again(self) -> None:
-        if self.course.route is None:
+        if not self.course.inside:
             self.tell("A viewing begins with 1 or 2.")
             return
-        self.save(self._here(look.again, self.course.stop.region not in self.course.viewing.look_again))
+        self.save(self.here(look.again, self.course.stop.region not in self.course.viewing.look_again))
+
+    def action_absent(self) -> None:
+        """The print lacks the region in hand. From the end of the viewing a region is put back."""
+        if self.course.mode in ("asking", "pause"):
+            self._lacking()
+        elif not self.sheet.absent:
+            self.tell("x, at a region: it is not on this sheet.")
+        else:
+            numbered = list(enumerate(self.sheet.absent[:9], 1))
+            answers = {
+                str(place): partial(self.save, partial(self._said_absent, region.id, False))
+                for place, region in numbered
+            }
+            names = ", ".join(f"{place} {lower_first(region.title)}" for place, region in numbered)
+            self.ask(f"Back on this sheet: {names}; 0 none.", answers)
+
+    def _lacking(self) -> None:
+        region = self.course.region
+        said = look_lines.count_said(self.session, region.id)
+        lacks = partial(self.save, partial(self._said_absent, region.id, True))
+        if self.held():
+            return
+        if said:
+            words = "1 answer about it counts" if said == 1 else f"{said} answers about it count"
+            self.ask(f"Not on this sheet? {words} no more then. 1 yes, 0 no.", {"1": lacks})
+        else:
+            lacks()
+
+    def _said_absent(self, region: str, lacking: bool) -> Step:
+        return look.absent(self.bench, self.session_id, region, lacking, at_hand=self.session)
 
     def action_viewing(self) -> None:
-        self.course.leave()
-        self.refresh_page()
+        if not self.held():
+            self.course.leave()
+            self.refresh_page()
 
     def remark_subject(self) -> tuple[str, str, int | None]:
-        if self.course.route is None:
+        if not self.course.inside:
             return super().remark_subject()
         region = self.course.region
         return region.id, lower_first(region.title), self.course.viewing.id

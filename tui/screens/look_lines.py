@@ -49,7 +49,7 @@ def body(
         right = pause_lines(newest, route, region, course.next_region(), place.words)
     else:
         head = f"viewing {newest.ordinal}"
-        right = finished_lines(newest, route, left_open(newest, route), place.words)
+        right = finished_lines(newest, route, left_open(newest, route), sheet.absent, place.words)
     return look_lines(sheet, region, head, right, hint, place, said)
 
 
@@ -150,16 +150,26 @@ def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> li
 
 
 def finished_lines(
-    viewing: Viewing, route: Route, left: Sequence[tuple[SheetRegion, str]], width: int
+    viewing: Viewing,
+    route: Route,
+    left: Sequence[tuple[SheetRegion, str]],
+    absent: Sequence[SheetRegion],
+    width: int,
 ) -> list[Line]:
     """After the last region: what is left, each with why, or that nothing is; then every grade."""
     grades = ["", *(_grade_row(viewing, region, width) for region in route.regions)]
+    if absent:
+        lacking = ", ".join(_lower(region.title) for region in absent)
+        grades = ["", *wrapped(f"Not on this sheet: {lacking}. x puts it back.", width), *grades]
     if not left:
         told = wrapped("Every region has its grade. Enter goes on.", width)
         return [(("Look is finished.", "strong"),), *told, *grades]
-    names = ", ".join(f"{_lower(region.title)}, {why}" for region, why in left)
+    by_reason: dict[str, list[str]] = {}
+    for region, why in left:
+        by_reason.setdefault(why, []).append(_lower(region.title))
+    reasons = " ".join(f"{why[:1].upper()}{why[1:]}: {', '.join(names)}." for why, names in by_reason.items())
     count = "one" if len(left) == 1 else str(len(left))
-    told = wrapped(f"Look is finished but for {count}: {names}. Enter goes there.", width)
+    told = wrapped(f"Look is finished but for {count}. {reasons} Enter goes there.", width)
     return [*(((row, "strong"),) for row in told), *grades]
 
 
@@ -200,6 +210,16 @@ def given_lines(viewing: Viewing, route: Route, region: SheetRegion, width: int)
     ]
 
 
+def count_said(session: Session, region: str) -> int:
+    """Answers and faults of a region, in all viewings."""
+    return sum(
+        sum(each == region for each, _ in viewing.answers)
+        + sum(fault.region == region for fault in viewing.faults)
+        + (region in viewing.faultless)
+        for viewing in session.viewings
+    )
+
+
 def said_words(viewing: Viewing, route: Route, stop: Stop) -> str:
     if stop.question is None:
         seen = [fault.name for fault in viewing.faults if fault.region == stop.region]
@@ -228,7 +248,8 @@ def pause_lines(
         grade = answer.value.value
         lines += [((f"As a whole: {grade}", "strong"),), GRADE_WORDS[grade], ""]
     else:
-        lines += [(("Left open as a whole.", "strong"),), "It weighs nothing so far.", ""]
+        lines += [(("Left open as a whole.", "strong"),), "It weighs nothing so far."]
+        lines += [(("x: it is not on this sheet.", "quiet"),), ""]
     if region.id in viewing.look_again:
         lines += ["Marked for a second look.", ""]
     lines += given_lines(viewing, route, region, width)

@@ -5,9 +5,11 @@ from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
+from textual.events import Click, MouseEvent
 from textual.events import Key as KeyPress
 
 from evaluation.errors import DrydownError
+from evaluation.plain_text import shortened
 from evaluation.system_words import unwritten
 from evaluation.work.bench import Bench
 from tui import footers, keys
@@ -36,6 +38,7 @@ class Page(Prompting):
         self.going = False
         self.left = False  # another screen is on its way or above
         self.was_here = False
+        self.warned = ""  # of what leaving would lose
         self.actions: Mapping[str, tuple[str, str]] = {}  # by key, once one was pressed
 
     # What subclasses fill in ------------------------------------------------------------------------------
@@ -78,15 +81,20 @@ class Page(Prompting):
             self.one("head").show(self.head_lines(self.size.width))
             self.repaint()
             self.refresh_foot()
+        if self.typing is not None:
+            self.typing.put_in_place()
 
     def refresh_foot(self) -> None:
         if not self.parts:
             return
-        width = self.size.width
+        width, said = self.size.width, self.said
         last = foot.keys(footers.footer(self._state(), self.drydown.config.keymap), width)
         if self.going:
             last = foot.go_line(width)
-        self.one("foot").show([foot.saved(self.said, width, strong=self.asking is not None), last])
+        elif self.label and said:  # the label has its line
+            last = foot.saved(said, width)
+        above = foot.saved(self.label or said, width, strong=self.asking is not None)
+        self.one("foot").show([above, last])
 
     def _state(self) -> str:
         if self.asking is not None:
@@ -165,7 +173,7 @@ class Page(Prompting):
 
     def action_back(self) -> None:
         if self.typing is not None:
-            self.stop_typing()
+            self.leave_typing()
         else:
             self.back()
 
@@ -202,7 +210,18 @@ class Page(Prompting):
         self.drydown.push_screen(Palette(self.PAGE, self.drydown.config.keymap), self._chosen)
 
     def action_leave(self) -> None:
-        self.drydown.exit()
+        """Leave, but for something half said: then only when asked for again."""
+        waiting = self.waiting()
+        if waiting and self.warned != waiting:
+            self.warned = waiting
+            self.tell(f"{waiting} Ctrl+Q again leaves without it.")
+        else:
+            self.drydown.exit()
+
+    def waiting(self) -> str:
+        """What is half said here and not saved, as a sentence; "" when nothing is."""
+        text = self.typing.value if self.typing is not None and self.half_typed else ""
+        return f"“{shortened(text, 24)}” is not taken yet." if text else ""
 
     def action_dim(self) -> None:
         self.tell(f"Appearance: {self.drydown.next_appearance()}.")
@@ -225,7 +244,8 @@ class Page(Prompting):
     def _write_out(self, typed: str) -> None:
         path = Path(typed.strip()).expanduser()
         if path.exists():
-            self.ask(f"{path.name} exists. Write over it? 1 yes, 0 no.", {"1": partial(self._write, path)})
+            over = partial(self.attempt, partial(self._write, path))
+            self.ask(f"{path.name} exists. Write over it? 1 yes, 0 no.", {"1": over})
         else:
             self._write(path)
 
@@ -234,11 +254,10 @@ class Page(Prompting):
             path.write_text(self.as_text(), "utf-8")
         except OSError as problem:
             found, remedy = unwritten(problem)
-            self.show_problem(
-                DrydownError("The file was not written.", where=str(path), found=found, remedy=remedy)
-            )
-        else:
-            self.tell(f"Written: {short(path, self.size.width - 13)}.")
+            raise DrydownError(
+                "The file was not written.", where=str(path), found=found, remedy=remedy
+            ) from None
+        self.tell(f"Written: {short(path, self.size.width - 13)}.")
 
     def _chosen(self, action: str | None) -> None:
         if action is not None:
@@ -246,3 +265,13 @@ class Page(Prompting):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.typing is None or action in ("back", "leave", "move", "help")
+
+    def on_click(self, event: Click) -> None:
+        """While one types a click is no key: it would move away from the line."""
+        if self.typing is not None:
+            event.prevent_default()
+            self._focus_typing()
+
+    def _wheel(self, event: MouseEvent, rows: int) -> None:
+        if self.typing is None:
+            super()._wheel(event, rows)

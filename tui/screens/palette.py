@@ -34,7 +34,7 @@ class Palette(Painted, ModalScreen[str | None]):
         yield Lines("foot", height=foot.HEIGHT)
 
     def widgets_over(self) -> ComposeResult:
-        yield Typing("", self._take, (11, 2, 60), changed=self._narrow)
+        yield Typing("", self._take, lambda: (11, 2, 60), changed=self._narrow)
 
     def on_mount(self) -> None:
         self.query_one(Typing).focus()

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Final
 
+from evaluation.plain_text import visible
 from evaluation.session import READINESS
 from evaluation.work import prepare
 from evaluation.work.bench import Bench
@@ -118,7 +119,8 @@ class Prepare(StepPage):
     def action_enter(self) -> None:
         item = self.item
         if item == "adapted":
-            self._down_after(partial(prepare.start_clock, self.bench, self.session_id))
+            start = partial(prepare.start_clock, self.bench, self.session_id)
+            self.attempt(partial(self._down_after, start))
             return
         label = prepare.ABOUT[item].detail
         if not label:
@@ -129,16 +131,17 @@ class Prepare(StepPage):
         self.type_text(
             label,
             before,
-            lambda typed: (
-                None
-                if not typed.strip()
-                else self._down_after(partial(prepare.say_detail, self.bench, self.session_id, item, typed))
-            ),
+            partial(self._detail, item, before if made and made.mark == "done" else ""),
         )
 
+    def _detail(self, item: str, before: str, typed: str) -> None:
+        """Keep what was measured, unless it is as it was. Raises DrydownError."""
+        if typed.strip() and typed.strip() != visible(before):
+            self._down_after(partial(prepare.say_detail, self.bench, self.session_id, item, typed))
+
     def _down_after(self, verb: Callable[[], Step]) -> None:
-        if self.save(verb):
-            self.list_here.move("down")
+        self.took(verb())
+        self.list_here.move("down")
 
     def turned(self, step: Step) -> None:
         subject = "adapted" if step.entries[0].kind == "timer" else step.entries[0].subject

@@ -1,11 +1,14 @@
 """A line to type in and a question above the keys: what a screen asks for beside its own keys."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from rich.cells import cell_len
 from textual.events import Key as KeyPress
 
+from evaluation.errors import DrydownError, UsageProblem
 from tui.screens.jobs import Working
 from tui.widgets import foot
 
@@ -13,6 +16,20 @@ if TYPE_CHECKING:
     from tui.widgets.typing import Typing
 
 _LINGER = 0.25  # seconds
+_LEFT = "Nothing was saved. What you typed stands there again when you open the line."
+
+Place = Callable[[], tuple[int, int, int]]  # column, row, width
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line to type in, as it was asked for."""
+
+    label: str
+    done: Callable[[str], None]
+    at: Place
+    known: Sequence[str]
+    about: str
 
 
 class Prompting(Working):
@@ -22,6 +39,8 @@ class Prompting(Working):
         super().__init__()
         self.asking: Mapping[str, Callable[[], None]] | None = None
         self.typing: Typing | None = None
+        self.line: _Line | None = None  # what was typed in last, or is
+        self.unfinished: dict[str, str] = {}  # left half typed, by what it is about
 
     def refresh_page(self) -> None:
         """Draw everything again."""
@@ -45,30 +64,45 @@ class Prompting(Working):
         value: str,
         done: Callable[[str], None],
         *,
-        at: tuple[int, int, int] | None = None,
+        at: Place | None = None,
         known: Sequence[str] = (),
         anew: bool = False,
+        about: str = "",
     ) -> None:
-        """Open a line to type in: above the keys after `label`, or `at` (column, row, width)."""
+        """Open a line to type in: above the keys after `label`, or where `at` says (column, row, width).
+
+        What `done` refuses with a DrydownError stays in the line. `about` names the line where `label` does
+        not: what is left there half typed stands there again when it is opened.
+        """
+        if self.typing is not None:
+            self.leave_typing()
+        kept = self.unfinished.pop(about or label, None)
+        if kept is not None:
+            value, anew = kept, False
+        if label:
+            self.said = ""
+        line = _Line(label, done, at or partial(self._above_keys, label), known, about)
+        self._open_line(line, value, value, anew=anew)
+
+    def _open_line(self, line: "_Line", value: str, first: str, *, anew: bool) -> None:
         from tui.widgets.typing import Typing  # Textual's input costs ms that Home does not need
 
-        if self.typing is not None:
-            self.stop_typing()
-        if at is None:
-            self.said = f"{label}:"
-            column = len(label) + 3
-            at = (column, self.size.height - foot.HEIGHT, self.size.width - column - 1)
-        self.typing = Typing(value, done, at, known, anew=anew)
+        self.line = line
+        self.typing = Typing(value, line.done, line.at, line.known, first=first, anew=anew)
         self.mount(self.typing)
         self.call_later(self._focus_typing)  # after the keys that are waiting already
         self.refresh_foot()
+
+    def _above_keys(self, label: str) -> tuple[int, int, int]:
+        column = cell_len(label) + 3
+        return column, self.size.height - foot.HEIGHT, self.size.width - column - 1
 
     def _focus_typing(self) -> None:
         if self.typing is not None:
             self.typing.focus()
 
     def stop_typing(self) -> None:
-        """Close the line; what was typed is not taken."""
+        """Close the line."""
         if self.typing is not None:
             typing, self.typing = self.typing, None
             typing.close()
@@ -77,19 +111,55 @@ class Prompting(Working):
             self.said = ""
             self.refresh_page()
 
+    def leave_typing(self) -> None:
+        """Close the line without taking it. What was typed is there again when the line is opened."""
+        if self.typing is None or self.line is None:
+            return
+        text, changed = self.typing.value, self.half_typed
+        self.stop_typing()
+        if changed:
+            self.unfinished[self.line.about or self.line.label] = text
+            self.tell(_LEFT)
+
+    @property
+    def label(self) -> str:
+        """What stands before the line that is open, above the keys."""
+        return f"{self.line.label}:" if self.typing is not None and self.line and self.line.label else ""
+
+    @property
+    def half_typed(self) -> bool:
+        """Whether something was typed and not taken yet."""
+        typing = self.typing
+        return typing is not None and bool(typing.value.strip()) and typing.value != typing.first
+
     def on_typing_taken(self, event: Any) -> None:
         self._typed(event.typing, event.text)
 
     def on_typing_left(self) -> None:
-        self.stop_typing()
+        self.leave_typing()
 
     def on_typing_late(self, event: Any) -> None:
         self.take(event.key)
 
     def _typed(self, typing: "Typing", text: str) -> None:
-        if typing is self.typing:
-            self.stop_typing()
-            self.attempt(partial(typing.done, text))
+        if typing is not self.typing or self.line is None:
+            return
+        line = self.line
+        self.stop_typing()
+        try:
+            typing.done(text)
+        except DrydownError as problem:
+            if self.typing is None:
+                self._open_line(line, text, typing.first, anew=False)
+            self._not_taken(problem)
+
+    def _not_taken(self, problem: DrydownError) -> None:
+        """Say why; what was found need not be told where it stands in the line."""
+        short = f"{problem.expected[:1].upper()}{problem.expected[1:]} expected. {problem.what}"
+        if isinstance(problem, UsageProblem) and not self.fits(problem.sentence) and self.fits(short):
+            self.tell(short)
+        else:
+            self.refused(problem)
 
     def while_typing(self, typing: "Typing", event: KeyPress) -> bool:
         if event.key == "enter":  # it came before the line had the focus

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.errors import DrydownError
-from evaluation.readings.said import Asked
+from evaluation.readings.said import Asked, Said
 from evaluation.work import charts_kept, files, read, say
 from evaluation.work.bench import Bench
 from evaluation.work.files import Candidate, TakenFile
@@ -40,6 +40,8 @@ class Read(ProfilingData):
         self.found: tuple[Candidate, ...] = ()
         self.taken: tuple[TakenFile, ...] = ()
         self.wanted: FileInHand | None = None  # being read, or open
+        self.said_of: dict[Path, Said] = {}  # about files that were opened here
+        self.mistyped = ""  # a path that was typed and could not be read: it stands there again
 
     @property
     def opened(self) -> FileInHand | None:
@@ -93,11 +95,13 @@ class Read(ProfilingData):
             self.show_chart(*value)
         elif self.wanted is not None:
             self.wanted.known(value)
+            self.said_of[self.wanted.path] = self.wanted.words
             self._open_with("Not taken in yet. The archive is unchanged.")
 
     def failed(self, job: str, problem: DrydownError) -> None:
         if isinstance(problem, Asked) and self.wanted is not None:
             self.wanted.asks = problem.asks
+            self.said_of[self.wanted.path] = self.wanted.words
             self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
         else:
             self._close("")
@@ -106,7 +110,7 @@ class Read(ProfilingData):
     def _open_with(self, sentence: str) -> None:
         """Show the file in hand, the cursor on what it leaves open."""
         assert self.wanted is not None
-        self.said = sentence
+        self.said, self.mistyped = sentence, ""
         self.list_here.cursor = self.wanted.first_open
         self.refresh_page()
 
@@ -176,7 +180,8 @@ class Read(ProfilingData):
             if row < len(self.found):
                 self._open(self.found[row].path)
             else:
-                self.type_text("File or folder", short(self.folder) + "/", self._path_typed)
+                path, self.mistyped = self.mistyped or short(self.folder) + "/", ""
+                self.type_text("File or folder", path, self._path_typed)
             return
         about, answers = opened.answers(row)
         if opened.asks:
@@ -200,10 +205,11 @@ class Read(ProfilingData):
             self._list()
             self.refresh_page()
         else:
+            self.mistyped = typed  # until the file is read
             self._open(path)
 
     def _open(self, path: Path) -> None:
-        self.wanted = FileInHand(path)
+        self.wanted = FileInHand(path, self.said_of.get(path, Said()))
         self._read(self.wanted)
 
     def _read(self, wanted: FileInHand) -> None:
@@ -251,6 +257,9 @@ class Read(ProfilingData):
     def changed(self) -> None:
         self._taken()
         super().changed()
+
+    def covered(self) -> str:
+        return "Esc closes the file first." if self.opened else ""
 
     def action_view(self) -> None:
         if not self.session.runs:

@@ -1,13 +1,15 @@
 """What the six steps of a session share: its header, saved and undone things in words, remarks."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import ClassVar
+from functools import partial
+from typing import ClassVar, Final
 
 from evaluation import progress
 from evaluation.plain_text import visible
+from evaluation.said import Entry
 from evaluation.session import Session
-from evaluation.work import home, say
+from evaluation.work import home, say, undo
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step
 from tui import keys
@@ -15,10 +17,14 @@ from tui.screens.page import Page
 from tui.widgets import head
 from tui.widgets.lines import Line
 
+_VERBS: Final[Mapping[undo.Turn, str]] = {"undo": "undo", "redo": "say again"}
+_TURNED: Final[Mapping[undo.Turn, str]] = {"undo": "Undone", "redo": "Again as it was"}
+
 
 class StepPage(Page):
     """One step of one session, which is loaded anew each time it is opened."""
 
+    PAGE: ClassVar[undo.Page]
     HEAD_HEIGHT: ClassVar[int] = head.HEIGHT
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -105,21 +111,50 @@ class StepPage(Page):
         self.refresh_page()
 
     def action_undo(self) -> None:
-        self.attempt(lambda: self._turned(say.undo(self.bench, self.session_id), "Undone", "undo"))
+        self.attempt(partial(self._offered, "undo"))
 
     def action_redo(self) -> None:
-        self.attempt(
-            lambda: self._turned(say.redo(self.bench, self.session_id), "Again as it was", "say again")
-        )
+        self.attempt(partial(self._offered, "redo"))
 
-    def _turned(self, step: Step | None, word: str, verb: str) -> None:
+    def _offered(self, turn: undo.Turn) -> None:
+        """Turn what belongs here; ask first where it changes more than is in sight."""
+        if covered := self.covered():
+            self.tell(covered)
+            return
+        found = undo.offer(self.bench, self.session, self.PAGE, turn, self.shows)
+        if found is None:
+            self.tell(self._nothing_here(turn))
+        elif found.question:
+            yes = partial(self.attempt, partial(self._take, turn, found))
+            self.ask(f"{found.question} 1 yes, 0 no.", {"1": yes})
+        else:
+            self._take(turn, found)
+
+    def _take(self, turn: undo.Turn, found: undo.Offer) -> None:
+        step = undo.take(self.bench, self.session_id, turn, found)
         if step is None:
-            self.tell(f"Nothing left to {verb} in this session.")
+            self.tell("Another program was faster; nothing was changed.")
             return
         self.session = step.session
-        self.said = f"{word}: {lower_first(step.words)}."
+        self.sheet = sheet_of(self.bench, self.session)
+        self.said = f"{_TURNED[turn]}: {lower_first(step.words)}."
         self.turned(step)
         self.changed()
+
+    def _nothing_here(self, turn: undo.Turn) -> str:
+        page = undo.elsewhere(self.bench, self.session, turn)
+        if page is None:
+            return f"Nothing left to {_VERBS[turn]} in this session."
+        key = f"g {list(keys.STEPS).index(page) + 1}" if page in keys.STEPS else "p in Read"
+        return f"Nothing left to {_VERBS[turn]} here; the last entry is in {undo.TITLES[page]} ({key})."
+
+    def covered(self) -> str:
+        """What to do first, where something lies over what undo would change; else ""."""
+        return ""
+
+    def shows(self, action: Sequence[Entry]) -> bool:
+        """Whether what an action of this page changed is in sight here."""
+        return True
 
     def turned(self, step: Step) -> None:
         """After an undo or a redo: stand where it happened."""
@@ -138,14 +173,13 @@ class StepPage(Page):
         self.type_text(
             f"Remark on {words}",
             kept.get(subject, ""),
-            lambda text: void_if_same(self, subject, text, viewing, kept.get(subject, "")),
+            partial(self._keep_remark, subject, viewing, kept.get(subject, "")),
         )
 
-
-def void_if_same(page: StepPage, subject: str, text: str, viewing: int | None, before: str) -> None:
-    """Keep a remark, unless nothing was changed in it."""
-    if text.strip() != visible(before):
-        page.save(lambda: say.remark(page.bench, page.session_id, subject, text, viewing=viewing))
+    def _keep_remark(self, subject: str, viewing: int | None, before: str, text: str) -> None:
+        """Keep a remark, unless nothing was changed in it. Raises DrydownError."""
+        if text.strip() != visible(before):
+            self.took(say.remark(self.bench, self.session_id, subject, text, viewing=viewing))
 
 
 def clock(moment: datetime) -> str:

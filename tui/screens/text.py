@@ -72,7 +72,7 @@ class TextPage(Page):
 
     def action_close(self) -> None:
         if self.typing is not None:
-            self.stop_typing()
+            self.leave_typing()
         else:
             self.drydown.pop_screen()
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import ClassVar, Final
 
-from evaluation.errors import UsageProblem
+from evaluation.said import Entry
 from evaluation.work import say, typed
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
@@ -120,15 +120,16 @@ class Typed(StepPage):
             "",
             getattr(self.hand, field),
             partial(self._say, field),
-            at=(_SAID_AT, self._row(), 30),
+            at=lambda: (_SAID_AT, self._row(), 30),
             known=typed.ANSWERS[field],
             anew=True,
+            about=field,
         )
 
     def _begin(self, patch: TypedRow) -> None:
         """Open the line of a patch. Who types a number sees it, so where that matters it is asked, once."""
         if patch.shown or self.by_another is not None:
-            self._open(patch, "")
+            self._open(patch)
         else:
             answers = {digit: partial(self._typist, patch, digit == "2") for digit in "12"}
             self.ask(
@@ -138,12 +139,17 @@ class Typed(StepPage):
     def _typist(self, patch: TypedRow, by_another: bool) -> None:
         self.by_another = by_another
         self.refresh_page()
-        self._open(patch, "")
+        self._open(patch)
 
-    def _open(self, patch: TypedRow, text: str) -> None:
+    def _open(self, patch: TypedRow) -> None:
         """A line at the place where the numbers of the patch stand."""
-        column = self.size.width - _DIGITS - 4
-        self.type_text("", text, partial(self._put, patch), at=(column, self._row(), _DIGITS + 2))
+        self.type_text(
+            "",
+            "",
+            partial(self._put, patch),
+            at=lambda: (self.size.width - _DIGITS - 4, self._row(), _DIGITS + 2),
+            about=patch.id,
+        )
         if not self.said:
             self.tell("L* a* b*" if self.hand.kind == "CIELAB" else "X Y Z, the perfect diffuser has Y 100")
 
@@ -154,18 +160,12 @@ class Typed(StepPage):
         self.refresh_page()
 
     def _put(self, patch: TypedRow, text: str) -> None:
-        """Keep the line and open the next one; an empty line goes on without a reading."""
+        """Keep the line and open the next one; an empty one goes on without one. Raises DrydownError."""
         if text.strip():
-            try:
-                by_another = bool(self.by_another)
-                step = typed.put(
-                    self.bench, self.session_id, patch.id, text, self.hand, by_another=by_another
-                )
-                self.noted(step)
-            except UsageProblem as problem:
-                self._open(patch, text)
-                self.tell(f"{problem.expected} expected. {problem.what}")
-                return
+            by_another = bool(self.by_another)
+            self.noted(
+                typed.put(self.bench, self.session_id, patch.id, text, self.hand, by_another=by_another)
+            )
             self._reload()
         last = not self._rows().move("down")
         self.refresh_page()
@@ -198,8 +198,19 @@ class Typed(StepPage):
         self._reload()
         super().changed()
 
+    def shows(self, action: Sequence[Entry]) -> bool:
+        """Only what was said on top lists its readings: those of another condition are out of sight."""
+        return typed.by_hand(self.bench, action, self.hand)
+
     def turned(self, step: Step) -> None:
+        """Stand on the patch whose readings changed."""
+        before = [each.count for each in self.listed]
         self._reload()
+        for row, (each, count) in enumerate(zip(self.listed, before, strict=True)):
+            if each.count != count:
+                self._rows().put(row + len(_FIELDS))
+                self.said = f"{self.said.partition(':')[0]}: {each.name}, {_counted(each.count)}."
+                return
 
     def remark_subject(self) -> tuple[str, str, int | None]:
         return "read", "Read", None
@@ -232,3 +243,7 @@ class Typed(StepPage):
 
     def _reload(self) -> None:
         self.listed = typed.listed(self.bench, self.session, self.hand)
+
+
+def _counted(count: int) -> str:
+    return "not read" if not count else f"read {count} times" if count > 1 else "read once"

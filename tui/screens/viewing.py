@@ -103,7 +103,7 @@ def left_open(viewing: Viewing, route: Route) -> list[tuple[SheetRegion, str]]:
     found = []
     for region in route.regions:
         if not finished(viewing, region):
-            found.append((region, "without its grade"))
+            found.append((region, "without a grade"))
         elif region.id in viewing.look_again:
             found.append((region, TO_LOOK_AGAIN))
     return found

@@ -8,6 +8,7 @@ from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.work import curves, look, weigh
 from evaluation.work.bench import Bench
 from evaluation.work.curves import RegionCurve
+from evaluation.work.say import Step
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
@@ -218,6 +219,11 @@ class Weigh(StepPage):
             return
         wanted = finding.region not in viewing.look_again
         self.save(partial(look.again, self.bench, self.session_id, finding.region, wanted))
+
+    def turned(self, step: Step) -> None:
+        regions = [finding.region for finding in self.weighing.findings] if self.weighing else []
+        if step.entries[0].subject in regions:
+            self.list_here.put(regions.index(step.entries[0].subject))
 
     def changed(self) -> None:
         super().changed()

@@ -169,8 +169,13 @@ class WriteUp(StepPage):
         if self.row == "sessions":
             self.tell("Sessions are marked on Home; g 6 there writes up the marked ones.")
         elif self.row == "file":
-            at = (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2)
-            self.type_text("", short(self.path), self._take_path, at=at)
+            self.type_text(
+                "",
+                short(self.path),
+                self._take_path,
+                at=lambda: (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
+                about="file",
+            )
         else:
             self.choosing = not self.choosing
             self.list_here.reload()
@@ -200,7 +205,7 @@ class WriteUp(StepPage):
         self.refresh_page()
 
     def _take_path(self, typed: str) -> None:
-        """A file, a folder for one, or a name without an ending, which the form gives."""
+        """A file, a folder for one, or a name that the form gives its ending. Raises DrydownError."""
         if not typed.strip():
             return
         path = Path(typed.strip()).expanduser()
@@ -208,13 +213,9 @@ class WriteUp(StepPage):
             path /= self.path.name
         elif not path.suffix:
             path = path.with_name(f"{path.name}{self.form}")
-
-        def taken() -> None:
-            write_up.refuse_path(path, overwrite=True)
-            self.form, self.path = path.suffix.lower(), path
-            self.refresh_page()
-
-        self.attempt(taken)
+        write_up.refuse_path(path, overwrite=True)
+        self.form, self.path = path.suffix.lower(), path
+        self.refresh_page()
 
     def action_out(self) -> None:
         if self.path.exists():

@@ -49,20 +49,27 @@ class Typing(Input):
         self,
         value: str,
         done: Callable[[str], None],
-        at: tuple[int, int, int],
+        at: Callable[[], tuple[int, int, int]],
         known: Sequence[str] = (),
         *,
         changed: Callable[[str], None] | None = None,
+        first: str = "",
         anew: bool = False,
     ) -> None:
         suggester = SuggestFromList(known, case_sensitive=False) if known else None
         super().__init__(visible(value), suggester=suggester, select_on_focus=anew)
         self.done = done
+        self.where = at
+        self.first = visible(first)  # what stood there before anything was typed
         self.anew = anew
         self.closed = False
         self.known = tuple(known)
         self.changed = changed
-        column, row, width = at
+        self.put_in_place()
+
+    def put_in_place(self) -> None:
+        """Stand where the page wants the line now: its window may have another size."""
+        column, row, width = self.where()
         self.styles.offset = (column, row)
         self.styles.width = width
 

@@ -253,7 +253,7 @@ async def test_undo_returns_to_the_very_question_and_redo_says_it_again(
 async def test_undo_ends_in_words(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "u", "u")
-        assert app.saved == "Nothing left to undo in this session."
+        assert app.saved == "Nothing left to undo here; the last entry is in Describe (g 1)."
 
 
 async def test_a_region_ends_in_one_pause_that_names_what_comes(
