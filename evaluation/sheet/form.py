@@ -13,10 +13,14 @@ _BLANKS: Final = ("Printer", "Paper", "Observer", "Date", "Light")
 _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
     "5 is what you looked for and did not see. "
-    "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong. "
-    "Name what you see by its numbers. Leave open what you did not look at."
+    "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong: "
+    "21 is yellow, just. Name faults by their numbers. Leave open what you did not look at; cross out a "
+    "region that is not on your sheet."
 )
-_FOOTER: Final = "Type the answers in at the keyboard, or fill in the grades file and take it in."
+_FOOTER: Final = (
+    "Answer in Look by the same digits, or fill in the grades file, which takes these codes: "
+    "drydown grade SESSION --template prints it."
+)
 # The largest type with which everything still fits on one page; the project's own choice of steps.
 _SIZES: Final = (9.0, 8.5, 8.0, 7.6, 7.3, 7.0, 6.7, 6.4, 6.1, 5.8)
 

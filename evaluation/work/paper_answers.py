@@ -26,6 +26,7 @@ from evaluation.sheet.layout import Question
 NONE: Final = ("none", "0")
 _YES: Final = {"yes": True, "true": True, "no": False, "false": False}
 _COLOURS: Final[Mapping[str, CastWord]] = {word: word for word in CAST_WORDS if word != "none"}
+_BY_DIGIT: Final = {str(digit): word for digit, word in enumerate(CAST_WORDS) if digit}
 _STRENGTHS: Final[Mapping[str, Strength]] = {word: word for word in STRENGTHS}
 Part = tuple[str, CastWord, Strength | None]
 
@@ -136,7 +137,7 @@ def _pick(written: Any) -> Pick:
         if text in NONE:
             return Pick(())
         if outside := re.fullmatch(r"outside[:, ]+(\w+)", text):
-            return Pick((), _COLOURS[outside[1]])
+            return Pick((), _COLOURS[_BY_DIGIT.get(outside[1], outside[1])])
         numbers = re.split(r"[ ,]+(?:and )?", text)
     if not 1 <= len(numbers) <= 2:
         raise ValueError

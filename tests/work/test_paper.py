@@ -1,5 +1,7 @@
 """The booth's form: read against the sheet, every mistake named; the blank form holds no answer."""
 
+import io
+import re
 import tomllib
 from pathlib import Path
 
@@ -112,6 +114,7 @@ SAME = [
     ("[picture]\nbalance = 'none'", "[picture]\nbalance = 0", "[picture]\nbalance = '0'"),
     ("[picture]\nbalance = 'yellow, just'", "[picture]\nbalance = 21", "[picture]\nbalance = '2 1'"),
     ("[ring]\npick_dark = [61, 46]", "[ring]\npick_dark = '61, 46'", "[ring]\npick_dark = '61 and 46'"),
+    ("[ring]\npick_dark = 'outside: blue'", "[ring]\npick_dark = 'outside 5'"),
     ("[ring]\npick_dark = 'none'", "[ring]\npick_dark = 0", "[ring]\npick_dark = '0'"),
     (
         "[saturation]\nclip = { blue = 7, rose = true }",
@@ -127,6 +130,25 @@ SAME = [
 @pytest.mark.parametrize("ways", SAME, ids=lambda ways: ways[0].split("\n")[1])
 def test_words_numbers_and_the_codes_of_the_paper_form_are_one_answer(ways: tuple[str, ...]) -> None:
     assert len({str(read_form(text, "grades.toml", COLOUR)) for text in ways}) == 1
+
+
+def test_the_codes_that_the_paper_form_explains_are_taken() -> None:
+    """Read off the form itself: every cast and strength, and every fault by its number."""
+    import pypdf
+
+    from evaluation.sheet.form import form_pdf
+
+    pages = pypdf.PdfReader(io.BytesIO(form_pdf(COLOUR))).pages
+    words = " ".join(" ".join(page.extract_text() for page in pages).split())
+    casts, strengths = re.search(r"Casts: (.*?); then (.*?): 21 is yellow, just", words).groups()  # type: ignore[union-attr]
+    for digit, word in re.findall(r"([1-6]) (\w+)", casts):
+        for code, strength in re.findall(r"([1-3]) (\w+)", strengths):
+            form = read_form(f"[picture]\nbalance = '{digit}{code}'", "grades.toml", COLOUR)
+            assert form.answers["picture", "balance"] == Cast((("whole", word, strength),))
+    listed = re.findall(r"Which do you see\? 0 none, (1 too red.*?8 graininess)", words)[0]
+    for number, start in re.findall(r"(\d) ([a-z]+)", listed):
+        ((_, name, _),) = read_form(f"[skin]\nfaults = {number}", "grades.toml", COLOUR).faults
+        assert name.startswith(start), "a word may be broken at the end of a line"
 
 
 @pytest.mark.parametrize(
