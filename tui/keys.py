@@ -71,7 +71,7 @@ KEYS: tuple[Key, ...] = (
     Key("enter", "enter", "open", "Open, change, take, go on"),
     Key("back", "escape", "back", "Back; stop typing"),
     Key("go", "g", "go", "Go: 1-6 step, g next, h Home"),
-    Key("undo", "u", "undo", "Undo the last thing said"),
+    Key("undo", "u", "undo", "Undo the last thing said on this page"),
     Key("redo", "U", "redo", "Say again what was undone"),
     Key("copy", "c", "copy", "Copy what is shown as text"),
     Key("out", "o", "write out", "Write what is shown to a file"),
