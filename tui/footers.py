@@ -36,7 +36,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     ),
     "look.number": (("look.digit", "number"), ("enter", "take it"), "undo", "look.again", "remark", "help"),
     "look.digit": (("look.digit", "answer"), ("enter", "leave open"), "undo", "look.again", "remark", "help"),
-    "look.faults": (
+    "look.choose": (
         ("look.digit", "choose"),
         ("enter", "leave open"),
         "undo",

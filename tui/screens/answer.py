@@ -17,7 +17,10 @@ Result = Value | str | None
 class Asking(Protocol):
     """What Look needs of an answer in the making."""
 
-    foot: str  # the state of the footer
+    @property
+    def foot(self) -> str:
+        """The state of the footer."""
+        ...
 
     def digit(self, digit: int) -> Result: ...
     def enter(self) -> Result: ...

@@ -75,8 +75,6 @@ class CastAsking:
 class PlaceAsking:
     """Names from a list, each with the first step concerned, if one can be named."""
 
-    foot = "look.list"
-
     def __init__(self, names: Sequence[str], given: Given) -> None:
         self.names = tuple(names)
         self.typed = Typed()
@@ -102,6 +100,10 @@ class PlaceAsking:
             return f"The list runs from 1 to {len(self.names)}; 0 is none."
         self.name = self.names[number - 1]
         return None
+
+    @property
+    def foot(self) -> str:
+        return "look.list" if self.begun else "look.choose"
 
     @property
     def begun(self) -> str:
@@ -156,7 +158,7 @@ class FaultAsking:
 
     @property
     def foot(self) -> str:
-        return "look.list" if self.answered else "look.faults"
+        return "look.list" if self.answered else "look.choose"
 
     @property
     def answered(self) -> bool:

@@ -145,10 +145,19 @@ class Answering(StepPage):
         if not self.held():
             super().action_go()
 
+    def action_leave(self) -> None:
+        super().action_leave()
+        self.wrong = self.said
+
+    def begin_again(self) -> bool:
+        """Forget what was begun at the stop in hand; False when nothing was."""
+        asked = self.course.asked
+        began = self.course.mode == "asking" and asked is not None and asked.clear()
+        if began:
+            self._wrong("Begun again; nothing of it was saved.")
+        return began
+
     def action_undo(self) -> None:
         """What was begun and is not saved goes first."""
-        if self.course.mode == "asking" and self.course.asked is not None and self.course.asked.clear():
-            self.said = "Begun again; nothing of it was saved."
-            self.refresh_page()
-        else:
+        if not self.begin_again():
             super().action_undo()

@@ -158,9 +158,7 @@ class Look(Answering):
         elif course.mode == "start" and self.session.viewing is not None:
             course.go_on()
             self.refresh_page()
-        elif course.mode == "asking" and course.asked is not None and course.asked.clear():
-            self.refresh_page()
-        else:
+        elif not self.begin_again():
             super().back()
 
     # Second look, second viewing, remark, map, darkness -----------------------------------------------------

@@ -117,7 +117,7 @@ class Page(Prompting):
 
     def take(self, event: KeyPress) -> bool:
         """Whether a key was ours. What is not goes on to the line that is typed in."""
-        key = event.key
+        key, self.warned = event.key, ""
         if self.left:
             self.drydown.pass_on(event, self)
         elif self.typing is not None:
@@ -168,6 +168,9 @@ class Page(Prompting):
     def session_in_hand(self) -> int | None:
         """The session that `g` and a number are about."""
         return None
+
+    def line_name(self, about: str) -> tuple[object, ...]:
+        return self.PAGE, self.session_in_hand(), about
 
     # Keys of all screens ----------------------------------------------------------------------------------
 

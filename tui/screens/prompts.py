@@ -40,10 +40,13 @@ class Prompting(Working):
         self.asking: Mapping[str, Callable[[], None]] | None = None
         self.typing: Typing | None = None
         self.line: _Line | None = None  # what was typed in last, or is
-        self.unfinished: dict[str, str] = {}  # left half typed, by what it is about
 
     def refresh_page(self) -> None:
         """Draw everything again."""
+
+    def line_name(self, about: str) -> tuple[object, ...]:
+        """What a line that is left half typed is kept by, in all of the app."""
+        return (about,)
 
     def take(self, event: KeyPress) -> bool:
         """Whether a key was for this screen."""
@@ -76,7 +79,7 @@ class Prompting(Working):
         """
         if self.typing is not None:
             self.leave_typing()
-        kept = self.unfinished.pop(about or label, None)
+        kept = self.drydown.unfinished.pop(self.line_name(about or label), None)
         if kept is not None:
             value, anew = kept, False
         if label:
@@ -118,7 +121,7 @@ class Prompting(Working):
         text, changed = self.typing.value, self.half_typed
         self.stop_typing()
         if changed:
-            self.unfinished[self.line.about or self.line.label] = text
+            self.drydown.unfinished[self.line_name(self.line.about or self.line.label)] = text
             self.tell(_LEFT)
 
     @property

@@ -119,7 +119,7 @@ async def test_a_remark_left_half_typed_stands_there_again(
         await app.press("g", "1", "r", *"humid", "escape")
         assert app.saved == "Nothing was saved. What you typed stands there again when you open the line."
         assert loaded(bench).remarks == {}
-        await app.press("r")
+        await app.press("escape", "g", "1", "r")  # from Home too
         assert line(app) == "humid"
         await app.press(*" day", "enter")
         assert loaded(bench).remarks == {"describe": "humid day"}
