@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from evaluation import progress
-from evaluation.archive import sessions
+from evaluation.archive import entries, sessions
 from evaluation.progress import USUAL, Clocks
 from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
@@ -165,13 +165,22 @@ def _day(moment: datetime) -> str:
 def _detail(bench: Bench, session: Session, item: str, mark: Mark) -> dict[str, str | float]:
     if mark != "done":
         return {}
-    made = session.readiness.get(item)
-    if made is not None and made.detail:
-        return dict(made.detail)
+    if measured := _measured(bench, session, item):
+        return measured
     before = offered(bench, session, item)
     if before is None:
         return {}
     return {**before.detail, "as on": _day(before.at)}
+
+
+def _measured(bench: Bench, session: Session, item: str) -> dict[str, str | float]:
+    """What was measured with a line last in this session, also where it was marked otherwise since."""
+    said = [
+        each.entry.value.get("detail")
+        for each in entries.history(bench.archive, session.id)
+        if each.live and each.entry.kind == "readiness" and each.entry.subject == item and each.entry.value
+    ]
+    return dict(next((detail for detail in reversed(said) if detail), {}))
 
 
 def mark_of(digit: int) -> Mark:

@@ -4,7 +4,7 @@ An action that also changed another page, or more than one row, is offered with 
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from evaluation.archive import entries
@@ -29,7 +29,7 @@ TITLES: Final[Mapping[Page, str]] = {
     "write_up": "Write up",
 }
 _VERBS: Final[Mapping[Turn, str]] = {"undo": "Undo", "redo": "Say again"}
-_QUOTED: Final = 34  # columns of what is quoted in a question
+_ROOM, _QUOTED = 52, 12  # columns of what is quoted and what follows it; at least of what is quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +44,18 @@ def offer(
     bench: Bench, session: Session, page: Page, turn: Turn, shows: Callable[[Sequence[Entry]], bool]
 ) -> Offer | None:
     """The newest action of a page, or None. `shows`: whether the page has in sight what an action changed."""
-    found = _next(bench, session, turn, lambda action: any(page in homes for homes in _homes(bench, action)))
+    found = _next(bench, session, turn, lambda action: _belongs(page, _homes(bench, action)))
     if not found:
         return None
     homes = _homes(bench, found)
     rows = {_row(entry) for entry in found if entry.kind != "again"} or {_row(entry) for entry in found}
     if len(rows) == 1 and all(page in each for each in homes) and _is_drawn(found) and shows(found):
         return Offer(found)
-    first = shortened(told(found[:1], sheet_of(bench, session)), _QUOTED)
     more = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
     places = listed([title for name, title in TITLES.items() if any(name == each[0] for each in homes)])
-    return Offer(found, f"{_VERBS[turn]} “{first}”{more}, in {places}?")
+    rest = f"{more}, in {places}?"
+    first = _words(bench, found[:1], told(found[:1], sheet_of(bench, session)))
+    return Offer(found, f"{_VERBS[turn]} “{shortened(first, max(_QUOTED, _ROOM - len(rest)))}”{rest}")
 
 
 def take(bench: Bench, session_id: int, turn: Turn, offered: Offer) -> Step | None:
@@ -63,7 +64,10 @@ def take(bench: Bench, session_id: int, turn: Turn, offered: Offer) -> Step | No
     verb = say.undo if turn == "undo" else say.redo
     with bench.archive.joined():
         step = verb(bench, session_id, lambda found: found[0].action == action)
-        return describe.turned(bench, step) if step is not None else None
+        if step is None:
+            return None
+        step = describe.turned(bench, step)
+        return replace(step, words=_words(bench, step.entries, step.words))
 
 
 def elsewhere(bench: Bench, session: Session, turn: Turn) -> Page | None:
@@ -81,6 +85,22 @@ def _next(bench: Bench, session: Session, turn: Turn, belongs: entries.Belongs) 
 def _homes(bench: Bench, action: Sequence[Entry]) -> list[tuple[Page, ...]]:
     """For each entry of an action the pages that show what it says, the one it is said on first."""
     return [_of_readings(bench, action) if entry.kind == "readings" else _of(entry) for entry in action]
+
+
+def _belongs(page: Page, homes: Sequence[tuple[Page, ...]]) -> bool:
+    """Whether any of it was said on the page, or all of it can be."""
+    return any(page == each[0] for each in homes) or all(page in each for each in homes)
+
+
+def _words(bench: Bench, action: Sequence[Entry], words: str) -> str:
+    """An action in words; readings by the names of their files."""
+    if any(entry.kind != "readings" for entry in action):
+        return words
+    from evaluation.archive import runs  # numpy, which the first steps do without
+
+    heads = runs.heads(bench.archive, [int(entry.subject) for entry in action])
+    names = listed(list(dict.fromkeys(head.source_name or "typed by hand" for head in heads)))
+    return f"Readings {'taken in' if any(entry.value == 'in' for entry in action) else 'left out'}: {names}"
 
 
 def _of(entry: Entry) -> tuple[Page, ...]:

@@ -57,7 +57,7 @@ def test_what_is_undone_was_said_on_that_page(bench: Bench) -> None:
     assert turned(bench, "look") == "Neutral greyscale, crossover: 4"
     assert turned(bench, "weigh") == "Weigh, remark: “odd”"
     assert offered(bench, "read") is None and offered(bench, "write_up") is None
-    assert turned(bench, "typed") == "Readings taken in"
+    assert turned(bench, "typed") == "Readings taken in: typed by hand"
 
 
 def test_redo_is_of_the_page_too(bench: Bench) -> None:
@@ -73,11 +73,11 @@ def test_redo_is_of_the_page_too(bench: Bench) -> None:
 def test_what_a_session_was_begun_with_is_asked_about(bench: Bench) -> None:
     found = offered(bench, "describe")
     assert found is not None
-    assert found.question == "Undo “Printer: Merrowby 24” and 2 more, in Describe and Prepare?"
+    assert found.question == "Undo “Printer: Merro…” and 2 more, in Describe and Prepare?"
     assert undo.take(bench, 1, "undo", found) is not None
     assert say.session(bench, 1).condition == PrintingCondition()
     again = offered(bench, "prepare", "redo")
-    assert again is not None and again.question.startswith("Say again “Printer: Merrowby 24” and 2 more")
+    assert again is not None and again.question.startswith("Say again “Printer: Merro…” and 2 more")
 
 
 def test_rows_that_are_one_answer_are_not_asked_about(bench: Bench) -> None:
@@ -111,7 +111,9 @@ def test_what_a_page_does_not_show_is_asked_about(bench: Bench) -> None:
     session = say.session(bench, 1)
     other = typed.Hand("M0")
     found = undo.offer(bench, session, "typed", "undo", lambda action: typed.by_hand(bench, action, other))
-    assert found is not None and found.question == "Undo “Readings taken in”, in readings typed by hand?"
+    assert (
+        found is not None and found.question == "Undo “Readings taken in: type…”, in readings typed by hand?"
+    )
     own = undo.offer(bench, session, "typed", "undo", lambda action: typed.by_hand(bench, action, HAND))
     assert own is not None and own.question == ""
 
@@ -123,7 +125,7 @@ def test_typed_lines_are_undone_where_they_were_typed(bench: Bench) -> None:
     assert offered(bench, "read") is None
     typed.take_away(bench, 1, "N01", HAND)
     typed.take_away(bench, 1, "N21", HAND)
-    assert turned(bench, "read") == "Readings left out"
+    assert turned(bench, "read") == "Readings left out: typed by hand"
 
 
 def test_the_newest_entry_is_found_for_the_page_that_has_it(bench: Bench) -> None:

@@ -64,6 +64,7 @@ class Typing(Input):
         self.anew = anew
         self.closed = False
         self.known = tuple(known)
+        self.own = ""  # what was typed before one went through `known`
         self.changed = changed
         self.put_in_place()
 
@@ -103,11 +104,14 @@ class Typing(Input):
         self.closed = True
 
     def step(self, way: str) -> None:
-        """Through what was typed here before."""
+        """Through what was typed here before; what one has typed oneself is among it, at its end."""
         if not self.known or way not in ("up", "down"):
             return
-        at = self.known.index(self.value) if self.value in self.known else (-1 if way == "down" else 0)
-        self.value = self.known[(at + (1 if way == "down" else -1)) % len(self.known)]
+        if self.value not in self.known:
+            self.own = self.value
+        texts = (*self.known, *([self.own] if self.own.strip() else []))
+        at = texts.index(self.value) if self.value in texts else (-1 if way == "down" else 0)
+        self.value = texts[(at + (1 if way == "down" else -1)) % len(texts)]
         self.cursor_position = len(self.value)
 
     def on_input_changed(self, event: Input.Changed) -> None:

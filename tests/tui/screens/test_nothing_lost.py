@@ -133,6 +133,26 @@ async def test_a_second_escape_forgets_it(booth: Any, bench: Bench, session: Ses
         assert line(app) == "Merrowby 24"
 
 
+async def test_what_one_typed_is_among_what_the_arrows_go_through(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "1", "home", "enter", *"Mer", "down")
+        assert line(app) == "Merrowby 24"
+        await app.press("up")
+        assert line(app) == "Mer"
+
+
+async def test_what_was_measured_is_not_lost_by_a_wrong_digit(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "2", *["down"] * 7, "enter")
+        await app.type("2040 lx, P1")
+        await app.press("up", "2", "up", "1")
+        assert dict(loaded(bench).readiness["viewing_light"].detail) == {"lux": 2040.0, "class": "P1"}
+
+
 async def test_every_row_keeps_its_own(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "home", "enter", *"X", "escape", "down", "enter")

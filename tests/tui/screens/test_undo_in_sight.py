@@ -105,7 +105,7 @@ async def test_readings_typed_under_another_condition_are_undone_only_when_asked
         await app.press("g", "4", "p", "home", "enter")
         await app.type("M0")
         await app.press("u")
-        assert app.saved == "Undo “Readings taken in”, in readings typed by hand? 1 yes, 0 no."
+        assert app.saved == "Undo “Readings taken in: type…”, in readings typed by hand? 1 yes, 0 no."
         await app.press("0")
         assert len(runs.of_session(bench.archive, 1)) == 1
 
