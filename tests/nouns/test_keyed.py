@@ -84,3 +84,49 @@ def test_many_mistakes_are_counted_not_listed() -> None:
 @pytest.mark.parametrize("when", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59"])
 def test_a_time_at_the_end_of_all_times_is_told(when: str) -> None:
     assert "at: a year from 1990 to 2100 expected" in told(f"at = {when}", lambda top: top.time("at"))
+
+
+def form(text: str) -> keyed.Keyed:
+    return keyed.parsed(text, "mine.toml", what="Nothing was kept.", form=True)
+
+
+def test_a_blank_of_a_form_is_nothing_said() -> None:
+    top = form("a = ''\nb = ' '\n[t]\nc = ''")
+    assert (top.text("a", "as before"), top.any("b"), top.has("a")) == ("as before", None, False)
+    assert top.table("t").maybe_number("c", low=0, high=1) is None
+    top.only()
+    top.finish()
+
+
+def test_a_blank_that_nothing_asks_for_is_an_unknown_key() -> None:
+    top = form("colour = ''")
+    top.only()
+    with pytest.raises(SheetProblem, match="colour: unknown key"):
+        top.finish()
+
+
+def test_a_blank_elsewhere_is_a_text() -> None:
+    top = keyed.parsed("a = ''", "mine.toml", what="Nothing was kept.")
+    assert top.has("a") and top.text("a", "as before") == ""
+
+
+def test_what_stands_between_the_quotation_marks_of_a_form_is_of_the_kind_asked_for() -> None:
+    top = form("n = '12'\nx = '1,5'\ny = 'Yes'\nt = '2026-03-02 13:10'\nl = 'a, b'")
+    assert top.whole("n", low=0, high=20) == 12 and top.number("x", low=0, high=2) == 1.5
+    assert top.yes("y") is True and top.texts("l") == ("a", "b")
+    at = top.time("t")
+    assert at is not None and (at.day, at.hour) == (2, 13)
+
+
+def test_what_cannot_be_of_that_kind_is_told_as_it_stands() -> None:
+    def read(top: keyed.Keyed) -> None:
+        top.whole("n", low=0, high=20)
+        top.yes("y")
+        top.time("t")
+
+    top = form("n = '1.5'\ny = 'perhaps'\nt = 'noon'")
+    read(top)
+    with pytest.raises(SheetProblem) as caught:
+        top.finish()
+    for told in ("n: a whole number expected", "y: true or false expected, “perhaps” found", "t: a date and"):
+        assert told in str(caught.value)

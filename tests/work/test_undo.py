@@ -1,7 +1,9 @@
 """Undo belongs to the page it is pressed on; what changes more than the page shows is asked about first."""
 
+import random
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -10,7 +12,7 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
-from evaluation.session import Grade, PrintingCondition
+from evaluation.session import Grade, PrintingCondition, Session
 from evaluation.sheet.load import map_text
 from evaluation.work import begin, describe, look, paper, prepare, say, sheets, typed, undo
 from evaluation.work.bench import Bench, drawn_sheet_of
@@ -143,6 +145,53 @@ def test_what_another_program_turned_meanwhile_is_not_turned_twice(bench: Bench)
     say.undo(bench, 1)
     assert undo.take(bench, 1, "undo", found) is None
     assert say.session(bench, 1).condition.inks == "ten inks"
+
+
+def in_sight(session: Session) -> dict[str, object]:
+    """What each page shows of a session."""
+    shown = session.viewing
+    return {
+        "describe": (replace(session.condition, absent=()), session.remarks.get("describe")),
+        "prepare": (session.readiness, session.timers, session.remarks.get("prepare")),
+        "look": (shown and replace(shown, look_again=frozenset()), session.condition.absent),
+        "typed": session.runs,
+        "weigh": (shown and shown.look_again, session.remarks.get("weigh")),
+        "write_up": session.written,
+    }
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_whatever_was_said_undo_and_redo_change_nothing_out_of_sight(bench: Bench, seed: int) -> None:
+    draw = random.Random(seed)
+    look.start(bench, 1)
+    says: list[Callable[[], object]] = [
+        lambda: describe.say_field(bench, 1, "inks", str(draw.random())),
+        lambda: describe.say_field(bench, 1, "sheet_size", draw.choice(["A3", "A4"])),
+        lambda: prepare.answer(bench, 1, draw.choice(["surround", "dry", "adapted"]), "done"),
+        lambda: prepare.start_clock(bench, 1),
+        lambda: look.answer(bench, 1, draw.choice(["skin", "tints"]), "overall", Grade(draw.randint(1, 5))),
+        lambda: look.fault(bench, 1, "skin", "grey", seen=draw.random() < 0.5),
+        lambda: look.again(bench, 1, "skin", draw.random() < 0.5),
+        lambda: look.absent(bench, 1, "picture", draw.random() < 0.5),
+        lambda: say.remark(bench, 1, draw.choice(["describe", "prepare", "weigh"]), str(draw.random())),
+        lambda: typed.put(bench, 1, "N21", "95 0 0", HAND, by_another=True),
+    ]
+    turns = 0
+    for _ in range(120):
+        if draw.random() < 0.5:
+            draw.choice(says)()
+            continue
+        page, turn = draw.choice(PAGES), draw.choice(("undo", "undo", "redo"))
+        found = offered(bench, page, turn)
+        if found is None or found.question:
+            continue
+        before = in_sight(say.session(bench, 1))
+        undo.take(bench, 1, turn, found)
+        after = in_sight(say.session(bench, 1))
+        beside = {"weigh", "look"} if {entry.kind for entry in found.entries} & {"again"} else {page}
+        assert {name for name in before if before[name] != after[name]} <= beside
+        turns += 1
+    assert turns > 10
 
 
 # The sheet goes with its code -------------------------------------------------------------------------------
