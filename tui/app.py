@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 class DrydownApp(App[None]):
-    """Holds what outlives a screen: bench, configuration, watched folder, lines left half typed."""
+    """Holds what outlives a screen: bench, configuration, watched folder, what is said and not saved yet."""
 
     TITLE = "drydown"
     CSS_PATH = "drydown.tcss"
@@ -51,6 +51,7 @@ class DrydownApp(App[None]):
         self.bench = bench
         self.watch_folder = watch
         self.unfinished: dict[tuple[object, ...], str] = {}  # by page, session and subject
+        self.observers: dict[int, str] = {}  # named for a viewing, by session
         self._late: list[Key] = []  # keys on their way from a screen that is left to the next
         self.plain_signs = self.config.plain_signs
         self.ticks = ticks  # seconds that only run forward: for bouncing keys

@@ -41,6 +41,9 @@ class Look(Answering):
             earlier = before.viewing
         return earlier.observer if earlier else _FIRST_OBSERVER
 
+    def on_mount(self) -> None:
+        self.observer = self.drydown.observers.get(self.session_id, self.observer)
+
     def body(self) -> Iterator[Part]:
         yield Lines("body")
 
@@ -91,7 +94,7 @@ class Look(Answering):
             self.go_to("next")
 
     def _take_observer(self, typed: str) -> None:
-        self.observer = typed.strip() or _FIRST_OBSERVER
+        self.observer = self.drydown.observers[self.session_id] = typed.strip() or _FIRST_OBSERVER
         self.refresh_page()
 
     def start(self, digit: str) -> None:

@@ -191,6 +191,16 @@ async def test_leaving_is_asked_for_twice_while_something_is_half_typed(
         assert loaded(bench).remarks == {"describe": "humid"}
 
 
+async def test_an_observer_who_was_named_is_not_forgotten_on_the_way(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "3", "enter")
+        await app.type("the guest")
+        await app.press("g", "2", "g", "3", "2")
+        assert viewing(bench).observer == "the guest"
+
+
 # Half answered ----------------------------------------------------------------------------------------------
 
 
