@@ -293,7 +293,7 @@ GRADES = """
 [viewing]
 observer = "Wilhelmina Quist"
 [neutral]
-cast = { dark = "none", middle = "yellow, just" }
+cast = { dark = "none", middle = "yellow, just", light = "none" }
 overall = 4
 [shadow]
 first = 3
