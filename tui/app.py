@@ -14,6 +14,7 @@ from textual.binding import Binding
 from textual.events import Key
 from textual.screen import Screen
 
+from evaluation import unfinished
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.work.bench import Bench
@@ -69,7 +70,13 @@ class DrydownApp(App[None]):
 
     def _fetch_heavy(self) -> None:
         """After the first frame, load what opening a session needs: a thread, so no key waits for it."""
-        self.run_worker(_heavy, thread=True, group="heavy", description="loading", exit_on_error=False)
+        self.run_worker(
+            self._settle_in, thread=True, group="heavy", description="loading", exit_on_error=False
+        )
+
+    def _settle_in(self) -> None:
+        unfinished.clear(self.bench.archive.path.absolute().parent)
+        _heavy()
 
     @contextlib.contextmanager
     def own_bench(self) -> Iterator[Bench]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from evaluation import unfinished
 from evaluation.archive.connection import open_archive
 from evaluation.archive.place import writable
 from evaluation.errors import FileProblem
@@ -74,8 +75,9 @@ def bench(named: Path | None, *, create: bool = False) -> Iterator[Bench]:
         path.parent.mkdir(parents=True, exist_ok=True)
     there = path.exists()
     looking = there and not writable(path)
+    unfinished.clear(path.absolute().parent)
     with open_archive(path, create=create and not there, read_only=looking) as archive:
         yield Bench(archive, settings_text())
         if looking:
-            words = f"{path} cannot be written to: nothing of this is recorded there. {archive.remark}"
-            print(visible(words.strip()), file=sys.stderr)
+            words = f"{path} cannot be written to: nothing of this is recorded there."
+            print(visible(words), file=sys.stderr)

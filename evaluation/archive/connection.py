@@ -6,43 +6,40 @@ Standard library only: this is on the way to the first frame.
 import contextlib
 import os
 import sqlite3
+import threading
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Final, Self
 
-from evaluation.archive import recognise
-from evaluation.archive.place import network_kind
+from evaluation.archive import held, looking, recognise, sqlite
+from evaluation.archive.place import network_kind, writable
+from evaluation.archive.sqlite import in_words
 from evaluation.errors import ArchiveProblem
 
-_BUSY_MS = 5000
-_ELSEWHERE = ("a read-only place", "Copy it to a folder you may write to.")
-_TROUBLES: Final = {
-    sqlite3.SQLITE_BUSY: ("another program that keeps it busy", "Try again in a moment."),
-    sqlite3.SQLITE_FULL: ("a full disk", "Make room and try again."),
-    sqlite3.SQLITE_READONLY: _ELSEWHERE,
-    sqlite3.SQLITE_CANTOPEN: _ELSEWHERE,
-    sqlite3.SQLITE_CORRUPT: ("a damaged file", "Look at it with `drydown check`, or go back to a backup."),
-    sqlite3.SQLITE_NOTADB: ("a damaged file", "Go back to a backup."),
-}
+# Connections of one program share one index of the log, and with it the rights of the first of them:
+# nobody opens an archive to write while another thread asks what lies there.
+_ONE_AT_A_TIME: Final = threading.Lock()
 
 
 class Archive:
-    """One open archive. It belongs to the thread that opened it; a worker opens its own.
+    """One open archive. It belongs to the thread that opened it; a worker opens its own."""
 
-    `remark` says in a sentence what a read-only look may not show, else it is empty.
-    """
-
-    __slots__ = ("_looking", "connection", "path", "read_only", "remark")
+    __slots__ = ("_looking", "_stand", "connection", "path", "read_only")
 
     def __init__(
-        self, connection: sqlite3.Connection, path: Path, read_only: bool = False, remark: str = ""
+        self,
+        connection: sqlite3.Connection,
+        path: Path,
+        read_only: bool = False,
+        stand: looking.Stand | None = None,
     ) -> None:
         self.connection = connection
         self.path = path
         self.read_only = read_only
-        self.remark = remark
+        self._stand = stand  # of a file that is read without locks
         self._looking = False
+        held.hold(path)
 
     def __enter__(self) -> Self:
         return self
@@ -55,6 +52,7 @@ class Archive:
     def close(self) -> None:
         """Close the file; a transaction that is still open is given up."""
         self.connection.close()
+        held.let_go(self.path)
 
     @contextlib.contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -98,7 +96,7 @@ class Archive:
         if self.connection.in_transaction:
             yield
             return
-        with in_words(self.path):
+        with self._steady(), in_words(self.path):
             self.connection.execute("BEGIN")
             self._looking = True
             try:
@@ -109,13 +107,31 @@ class Archive:
 
     def rows(self, statement: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         """All rows of a query. Raises ArchiveProblem when the file cannot be read."""
-        with in_words(self.path):
+        with self._steady(), in_words(self.path):
             return self.connection.execute(statement, values).fetchall()
 
     def row(self, statement: str, values: Sequence[Any] = ()) -> tuple[Any, ...] | None:
         """The first row of a query, or None."""
         rows = self.rows(statement, values)
         return rows[0] if rows else None
+
+    @contextlib.contextmanager
+    def _steady(self) -> Iterator[None]:
+        """Around reads: a file that is read without locks is opened anew where it was changed since.
+
+        Raises ArchiveProblem where it was changed meanwhile, for then nobody knows what was read.
+        """
+        if self._stand is None or self._looking:
+            yield
+            return
+        if looking.is_shared(self.path) or looking.stand(self.path) != self._stand:
+            self.connection.close()
+            self.connection, self._stand = looking.connect(self.path)
+        try:
+            yield
+        finally:
+            if self._stand is not None and looking.stand(self.path) != self._stand:
+                raise sqlite.unusable(self.path, "one that another program changed just now", sqlite.LATER)
 
     def _give_up(self) -> None:
         if self.connection.in_transaction:
@@ -126,11 +142,10 @@ class Archive:
 def open_archive(path: str | Path, *, create: bool = False, read_only: bool = False) -> Archive:
     """Open the archive at `path`; with `create`, make it first when nothing is there.
 
-    An older archive is backed up beside itself and brought up to date. With `read_only` nothing is written:
-    where not even SQLite's own side files can be, `Archive.remark` says what may be missing, and an archive
-    whose newest changes lie in a log beside it is refused.
+    An older archive is backed up beside itself and brought up to date. With `read_only` nothing is written,
+    not even beside it; an archive whose newest changes lie in a log that was left beside it may be refused.
 
-    Raises ArchiveProblem, in one sentence and with the file untouched, for what is no archive, is empty,
+    Raises ArchiveProblem, in one sentence and with all files untouched, for what is no archive, is empty,
     comes from a newer version, or lies where it cannot be kept safely.
     """
     path = Path(path)
@@ -147,51 +162,19 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
         from evaluation.archive import schema  # reads the scripts; not on the way to the first frame
 
         schema.make(path)
-    recognise.require_archive(path)
-    if read_only:
-        return _look(path)
-    return _open(path)
-
-
-@contextlib.contextmanager
-def in_words(path: Path) -> Iterator[None]:
-    """What the disk or another program did, as an ArchiveProblem; mistakes of our own stay what they are."""
-    try:
-        yield
-    except (sqlite3.IntegrityError, sqlite3.ProgrammingError):
-        raise
-    except sqlite3.DatabaseError as error:
-        found, remedy = _TROUBLES.get(_code(error), (str(error), "Look at it with `drydown check`."))
-        raise ArchiveProblem(
-            "Nothing was changed.", where=str(path), expected="a usable archive", found=found, remedy=remedy
-        ) from error
-
-
-def _code(error: sqlite3.Error) -> int:
-    """SQLite's primary result code; 0 where the error is one of Python's own, which have none."""
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF
-
-
-def version(connection: sqlite3.Connection) -> int:
-    """The version number an archive carries."""
-    return int(connection.execute("PRAGMA user_version").fetchone()[0])
-
-
-def _connect(path: Path, query: str) -> sqlite3.Connection:
-    connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?{query}", uri=True, isolation_level=None, timeout=_BUSY_MS / 1000
-    )
-    # Without it REPLACE would delete rows and not fire the triggers that keep them.
-    connection.execute("PRAGMA recursive_triggers = ON")
-    return connection
+    with _ONE_AT_A_TIME:
+        recognise.require_archive(path)
+        return _look(path) if read_only else _open(path)
 
 
 def _open(path: Path) -> Archive:
+    if not writable(path):  # SQLite opens a read-only file without a word
+        raise sqlite.unusable(path, *sqlite.ELSEWHERE)
+    recognise.require_known_log(path)
     with in_words(path), contextlib.ExitStack() as unless_opened:
-        connection = _connect(path, "mode=rw")
+        connection = sqlite.connect(path, "mode=rw")
         unless_opened.callback(connection.close)
-        # The log may hold a newer state than the first bytes of the file: ask again before any write.
-        found = version(connection)
+        found = sqlite.version(connection)
         recognise.require_known(path, found)
         if connection.execute("PRAGMA journal_mode = WAL").fetchone()[0] != "wal":
             raise ArchiveProblem(
@@ -203,8 +186,8 @@ def _open(path: Path) -> Archive:
             )
         connection.execute("PRAGMA synchronous = FULL")  # a key shown as saved survives a power cut
         connection.execute("PRAGMA fullfsync = ON")  # the same on macOS
-        connection.execute("BEGIN IMMEDIATE")  # SQLite opens a read-only file without a word
-        connection.execute("ROLLBACK")
+        # Without it REPLACE would delete rows and not fire the triggers that keep them.
+        connection.execute("PRAGMA recursive_triggers = ON")
         if found < recognise.VERSION:
             from evaluation.archive import upkeep  # once in the life of an archive
 
@@ -215,24 +198,10 @@ def _open(path: Path) -> Archive:
 
 
 def _look(path: Path) -> Archive:
-    """Open without writing a byte, not even beside the file where that cannot be."""
     with in_words(path), contextlib.ExitStack() as unless_opened:
-        remark = ""
-        connection = _connect(path, "mode=ro")
+        connection, stand = looking.connect(path)
         unless_opened.callback(connection.close)
-        try:
-            found = version(connection)
-        except sqlite3.OperationalError as error:
-            if _TROUBLES.get(_code(error)) is not _ELSEWHERE:
-                raise
-            # A write-ahead log wants its side files; in a read-only folder only "immutable" does without,
-            # and it leaves out what lies in the log.
-            connection.close()
-            _require_no_log(path)
-            connection = _connect(path, "mode=ro&immutable=1")
-            unless_opened.callback(connection.close)
-            found = version(connection)
-            remark = "What another program saves meanwhile is not shown."
+        found = sqlite.version(connection)
         recognise.require_known(path, found)
         if found < recognise.VERSION:
             raise ArchiveProblem(
@@ -243,18 +212,4 @@ def _look(path: Path) -> Archive:
                 remedy="Open it once from a folder you may write to.",
             )
         unless_opened.pop_all()
-    return Archive(connection, path, read_only=True, remark=remark)
-
-
-def _require_no_log(path: Path) -> None:
-    """Raises ArchiveProblem where the newest changes lie in a log beside the archive."""
-    log = path.with_name(path.name + "-wal")
-    with contextlib.suppress(OSError):
-        if log.stat().st_size:
-            raise ArchiveProblem(
-                "It was not opened.",
-                where=str(path),
-                expected="an archive that was closed, or a folder that can be written to",
-                found=f"the newest changes in {log.name} beside it",
-                remedy="Copy both files to a folder you may write to.",
-            )
+    return Archive(connection, path, read_only=True, stand=stand)

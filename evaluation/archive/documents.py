@@ -41,9 +41,12 @@ def fetch(archive: Archive, digest: str) -> tuple[str, bytes]:
     if row is None:
         raise _lost(archive, digest, "none")
     try:
-        return row[0], zlib.decompress(row[1])
-    except zlib.error as error:
+        content = zlib.decompress(row[1])
+    except (zlib.error, TypeError) as error:
         raise _lost(archive, digest, "a damaged one") from error
+    if digest_of(content) != digest:
+        raise _lost(archive, digest, "a damaged one")
+    return row[0], content
 
 
 def newest(archive: Archive, kind: DocumentKind, most: int) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from evaluation.archive import rows
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, stamped
 from evaluation.archive.sessions import Summarise, refresh, require
+from evaluation.archive.sqlite import understood
 from evaluation.said import Draft, Entry, EntryKind
 
 Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant
@@ -171,7 +172,8 @@ def said_before(archive: Archive, kind: EntryKind, subject: str, limit: int) -> 
         "GROUP BY value ORDER BY max(id) DESC LIMIT ?",
         (kind, subject, limit),
     )
-    return tuple(json.loads(value) for (value,) in found)
+    with understood(archive.path, "what was said before"):
+        return tuple(json.loads(value) for (value,) in found)
 
 
 def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
@@ -181,7 +183,8 @@ def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
         found = archive.rows(
             f"SELECT undone, {rows.ENTRY} FROM entry WHERE session = ? ORDER BY id", (session_id,)
         )
-    said = rows.entries([tuple(row) for _, *row in found])
+    with understood(archive.path, f"what was said in session {session_id}"):
+        said = rows.entries([tuple(row) for _, *row in found])
     return tuple(Recorded(entry, row[0] == 0) for entry, row in zip(said, found, strict=True))
 
 

@@ -1,5 +1,6 @@
 """What the app remembers for its user: column mappings, the last folder. Standard library only."""
 
+import contextlib
 import json
 from typing import Any
 
@@ -21,6 +22,8 @@ def remember(archive: Archive, subject: str, value: Any) -> None:
 
 
 def recall(archive: Archive, subject: str) -> Any:
-    """What was kept under a subject; None when there is nothing."""
+    """What was kept under a subject; None when there is nothing, or nothing that can be read."""
     row = archive.row("SELECT value FROM habit WHERE subject = ?", (encodable(subject),))
-    return None if row is None else json.loads(row[0])
+    with contextlib.suppress(ValueError, TypeError):
+        return None if row is None else json.loads(row[0])
+    return None

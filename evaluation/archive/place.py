@@ -8,6 +8,8 @@ import os
 import sys
 from pathlib import Path
 
+from evaluation.archive.sqlite import index_of, log_of
+
 _NETWORK = frozenset(
     """
     9p afs beegfs ceph cifs davfs glusterfs gpfs lustre ncpfs nfs nfs4 smb3 smbfs
@@ -44,8 +46,17 @@ def network_kind(path: Path, mounts: str | None = None) -> str:
 
 
 def writable(path: Path) -> bool:
-    """Whether an archive that lies at `path` can be written to: the file, and its log in the same folder."""
-    return os.access(path, os.W_OK) and os.access(path.absolute().parent, os.W_OK)
+    """Whether an archive that lies at `path` can be written to: the file, its folder, its log and index.
+
+    A file that was protected from writing counts as such for everybody, the superuser too: SQLite would give
+    its log the same rights, and nobody else could go on.
+    """
+    try:
+        protected = not path.stat().st_mode & 0o222
+    except OSError:
+        return False
+    files = (path, *(each for each in (log_of(path), index_of(path)) if each.exists()))
+    return not protected and all(os.access(each, os.W_OK) for each in (*files, path.absolute().parent))
 
 
 def _unescaped(point: str) -> str:

@@ -13,6 +13,7 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment_or_none, stamped
 from evaluation.archive.rows import Row
 from evaluation.archive.sessions import require
+from evaluation.archive.sqlite import understood
 from evaluation.readings.run import Array, PatchRef, Run, Stated, zoned
 
 _GIVEN: Final = (
@@ -74,7 +75,8 @@ def of_file(archive: Archive, session_id: int, digest: str) -> tuple[int, ...]:
 def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
     """The runs of a session that are in, oldest first; those left out or undone are not among them."""
     found = archive.rows(f"SELECT {_GIVEN} FROM readings WHERE {_IN} ORDER BY id", (session_id,))
-    return tuple(map(_run, found))
+    with understood(archive.path, f"the readings of session {session_id}"):
+        return tuple(map(_run, found))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,8 @@ def load(archive: Archive, run_id: int) -> Run:
     row = archive.row(f"SELECT {_GIVEN} FROM readings WHERE id = ?", (run_id,))
     if row is None:
         raise KeyError(run_id)
-    return _run(row)
+    with understood(archive.path, f"readings {run_id}"):
+        return _run(row)
 
 
 def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[str, Any]:

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
 
-from evaluation.archive.connection import version
+from evaluation import unfinished
+from evaluation.archive.sqlite import version
 from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unwritten
 
@@ -29,13 +30,12 @@ def make(path: Path) -> None:
     It is built beside the place and moved there whole, so that a crash leaves no half-made archive behind
     and two programs that start at once end up with the same one.
     """
-    draft = path.with_name(f".drydown-{os.urandom(8).hex()}")
+    draft = unfinished.beside(path)
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as connection:
             connection.execute("PRAGMA journal_mode = MEMORY")  # nobody sees the draft before it is whole
-            connection.execute("PRAGMA synchronous = OFF")
+            connection.execute("PRAGMA synchronous = FULL")
             upgrade(connection, scripts())
-        _onto_disk(draft)
         move_to_free_place(draft, path)  # if another program was first, its archive is as good
     except (OSError, sqlite3.OperationalError) as error:
         found, remedy = unwritten(error)
@@ -81,11 +81,6 @@ def _statements(script: str) -> Iterator[str]:
         if sqlite3.complete_statement(statement):
             yield statement
             statement = ""
-
-
-def _onto_disk(draft: Path) -> None:
-    with draft.open("r+b") as file:
-        os.fsync(file.fileno())
 
 
 def move_to_free_place(draft: Path, path: Path) -> bool:

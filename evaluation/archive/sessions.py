@@ -12,6 +12,7 @@ from typing import Final, Literal
 from evaluation.archive import rows
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.archive.sqlite import understood
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import shortened
 from evaluation.said import folded
@@ -78,9 +79,12 @@ def load(archive: Archive, session_id: int) -> Session:
         entries = archive.rows(
             f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND undone = 0 ORDER BY id", (session_id,)
         )
-    id_, uid, sheet, created, revision, copied_from = row
-    head = Session(id_, uid, sheet, moment(created), revision, PrintingCondition(), copied_from=copied_from)
-    return folded(head, map(rows.viewing, viewings), rows.entries(entries))
+    with understood(archive.path, f"what was said in session {session_id}"):
+        id_, uid, sheet, created, revision, copied_from = row
+        head = Session(
+            id_, uid, sheet, moment(created), revision, PrintingCondition(), copied_from=copied_from
+        )
+        return folded(head, map(rows.viewing, viewings), rows.entries(entries))
 
 
 def current(archive: Archive, session_id: int, at_hand: Session | None = None) -> Session:
@@ -165,20 +169,21 @@ def heads(
         """,
         (*words, limit, offset, settings),
     )
-    return tuple(
-        Head(
-            id_,
-            uid,
-            sheet,
-            moment(created),
-            moment(touched),
-            rows.summary(tuple(said)),
-            verdict,
-            disagree,
-            bool(stale),
+    with understood(archive.path, "the list of sessions"):
+        return tuple(
+            Head(
+                id_,
+                uid,
+                sheet,
+                moment(created),
+                moment(touched),
+                rows.summary(tuple(said)),
+                verdict,
+                disagree,
+                bool(stale),
+            )
+            for id_, uid, sheet, created, touched, verdict, disagree, stale, *said in found
         )
-        for id_, uid, sheet, created, touched, verdict, disagree, stale, *said in found
-    )
 
 
 def count(archive: Archive, *, match: str = "") -> int:

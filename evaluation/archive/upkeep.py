@@ -6,8 +6,10 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
+from evaluation import unfinished
 from evaluation.archive import documents, runs, schema, sessions
-from evaluation.archive.connection import Archive, version
+from evaluation.archive.connection import Archive
+from evaluation.archive.sqlite import version
 from evaluation.errors import ArchiveProblem, DrydownError
 from evaluation.system_words import unwritten
 
@@ -69,7 +71,7 @@ def backup(archive: Archive, file: Path) -> int:
     """
     if os.path.lexists(file):
         raise _not_copied(file, "a free name", "a file of that name")
-    draft = file.with_name(f".drydown-{os.urandom(8).hex()}")
+    draft = unfinished.beside(file)
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
             archive.connection.backup(copy)

@@ -6,12 +6,12 @@ run leaves what was there before.
 
 import secrets
 import shutil
-import tempfile
 from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import replace
 from pathlib import Path
 
+from evaluation import unfinished
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.profile.write import matrix_profile
 from evaluation.sheet.compose import Composition, compose
@@ -85,7 +85,9 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
 def _beside(out: Path) -> Path:
     """A folder of our own on the same disk, so that moving is one step."""
     try:
-        return Path(tempfile.mkdtemp(prefix=f".{out.stem[:40]}-", dir=out.parent))
+        folder = unfinished.beside(out)
+        folder.mkdir(mode=0o700)
+        return folder
     except OSError as problem:
         raise _not_writable(out, problem) from None
 

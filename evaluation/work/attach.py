@@ -4,7 +4,7 @@ from pathlib import Path
 
 from evaluation.appendix import photographs
 from evaluation.appendix.photographs import Attached
-from evaluation.archive import documents, entries, sessions
+from evaluation.archive import documents, entries, held, sessions
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.said import Draft
@@ -32,6 +32,7 @@ def attach(
             expected=f"a fault of {region.title} ({known})" if region else f"a region of the sheet ({known})",
             found=quoted(fault if region else region_id),
         )
+    held.refuse(path, photographs.NOT_ATTACHED)
     try:
         found = path.read_bytes()
     except OSError as problem:
@@ -40,10 +41,11 @@ def attach(
             photographs.NOT_ATTACHED, where=str(path), found=told.found, remedy=told.remedy
         ) from None
     photograph = photographs.scaled(found, path.name)
-    digest = documents.keep(bench.archive, "picture", path.name, photograph.content)
-    value = {"digest": digest, "caption": " ".join(caption.split())}
     viewing = session.viewing.id if session.viewing else None
-    return say(bench, session_id, [Draft("attachment", f"{region_id}/{fault}", value, viewing)])
+    with bench.archive.joined():  # the picture and what is said of it, or neither
+        digest = documents.keep(bench.archive, "picture", path.name, photograph.content)
+        value = {"digest": digest, "caption": " ".join(caption.split())}
+        return say(bench, session_id, [Draft("attachment", f"{region_id}/{fault}", value, viewing)])
 
 
 def attached_to(bench: Bench, session_id: int) -> tuple[Attached, ...]:

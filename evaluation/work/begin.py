@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from evaluation import keyed
-from evaluation.archive import documents, sessions
+from evaluation.archive import documents, held, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.keyed import Keyed
 from evaluation.plain_text import quoted
@@ -155,6 +155,7 @@ def left_out(session: Session) -> Mapping[str, tuple[str, ...]]:
 
 def read_text(path: Path, what: str) -> str:
     """A small text file that a person wrote, UTF-8. Raises FileProblem in one sentence."""
+    held.refuse(path, what)
     try:
         content = path.read_bytes()
     except OSError as problem:

@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final, Literal
 
-from evaluation.archive import documents, entries, sessions
+from evaluation.archive import documents, entries, held, sessions
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.progress import NEEDED
@@ -186,14 +186,16 @@ def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
 
     refuse_read_only(bench)
     path = Path(typed).expanduser()
+    held.refuse(path, NOT_SAVED)
     contents, content = read_profile(path)
     refuse_for_prints(contents, path.name)
-    digest = documents.keep(bench.archive, "profile", path.name, content)
-    return say(
-        bench,
-        session_id,
-        [Draft("condition", "profile", path.name), Draft("condition", "profile_digest", digest)],
-    )
+    with bench.archive.joined():  # the file and its name, or neither
+        digest = documents.keep(bench.archive, "profile", path.name, content)
+        return say(
+            bench,
+            session_id,
+            [Draft("condition", "profile", path.name), Draft("condition", "profile_digest", digest)],
+        )
 
 
 def profile_facts(bench: Bench, session: Session) -> str:

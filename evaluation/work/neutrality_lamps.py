@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
+from evaluation.archive import held
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lamps import read_lamp
 from evaluation.errors import FileProblem, UsageProblem
@@ -14,6 +15,7 @@ from evaluation.work.bench import Bench
 
 FOLDER: Final = "lamps"
 _ENDINGS: Final = (".csv", ".txt", ".xml", ".spdx")
+_NOT_READ: Final = "No light was read."
 _MOST: Final = 20  # files of the folder; the record shows all of them side by side
 
 
@@ -40,11 +42,12 @@ def asked(bench: Bench, words: Sequence[str]) -> Lamps:
         if name is not None and not path.exists():
             lights[name] = illuminants()[name]
         elif path.suffix or path.exists():
+            held.refuse(path, _NOT_READ)
             lamp = read_lamp(path)
             lights[lamp.name] = lamp
         else:
             raise UsageProblem(
-                "No light was read.",
+                _NOT_READ,
                 expected=f"a file with the spectrum of a lamp, or one of {', '.join(illuminants())}",
                 found=quoted(word, 40),
             )

@@ -2,10 +2,11 @@
 
 import contextlib
 import os
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
+from evaluation import unfinished
+from evaluation.archive import held
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
 
@@ -23,19 +24,20 @@ def put_all(files: Mapping[Path, bytes], what: str) -> None:
 
     A folder that is not there is made at the end, inside one that is. `what` as in `put`.
     """
-    unfinished: dict[Path, Path] = {}
+    ready_for: dict[Path, Path] = {}
     made: list[Path] = []
     path = Path()
     try:
         for path, content in files.items():
-            unfinished[path] = _unfinished(path, content)
-        for path, ready in unfinished.items():
+            held.refuse(path, what)
+            ready_for[path] = _unfinished(path, content)
+        for path, ready in ready_for.items():
             if not path.parent.is_dir():
                 path.parent.mkdir()
                 made.append(path.parent)
             ready.replace(path)
     except BaseException as problem:
-        for ready in unfinished.values():
+        for ready in ready_for.values():
             ready.unlink(missing_ok=True)
         for folder in made:
             with contextlib.suppress(OSError):  # something of ours took its name already, or of others
@@ -47,19 +49,16 @@ def put_all(files: Mapping[Path, bytes], what: str) -> None:
 
 def _unfinished(path: Path, content: bytes) -> Path:
     """The content under a name of our own, on the disk for certain, beside where it is to lie."""
-    folder = path.parent if path.parent.is_dir() else path.parent.parent
-    descriptor, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=folder)
-    unfinished = Path(name)
+    ready = unfinished.beside(path if path.parent.is_dir() else path.parent)
     try:
-        with os.fdopen(descriptor, "wb") as file:
+        with ready.open("xb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        unfinished.chmod(0o666 & ~_umask())
     except BaseException:
-        unfinished.unlink(missing_ok=True)
+        ready.unlink(missing_ok=True)
         raise
-    return unfinished
+    return ready
 
 
 def not_written(path: Path, problem: OSError, what: str) -> DrydownError:
@@ -78,9 +77,3 @@ def refuse_existing(path: Path, what: str, *, overwrite: bool) -> None:
             found="a folder" if path.is_dir() else "one that is there already",
             remedy="Name another." if path.is_dir() else "Name another, or replace it with --replace.",
         )
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

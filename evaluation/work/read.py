@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from evaluation.archive import documents, runs, sessions
+from evaluation.archive import documents, held, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
@@ -48,6 +48,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
     the file is of another chart, or no row belongs to the sheet, unless they are a profile's own, printed
     unmanaged.
     """
+    held.refuse(path, NOT_TAKEN_IN)
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
     found = detect.read_readings(path, said)
     taken = tuple(match.match(run, sheet, by_order=said.by_order) for run in found)

@@ -3,6 +3,7 @@
 from argparse import Namespace
 from importlib import resources
 
+from evaluation.archive import held
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.system_words import unread
 from evaluation.work import begin, charts_kept, sheets
@@ -80,6 +81,7 @@ def _profile(args: Namespace, name: str) -> bytes | None:
     path = args.source.parent / name
     if not name or not path.is_file():
         return None
+    held.refuse(path, begin.NOT_BEGUN)
     try:
         return bytes(path.read_bytes())
     except OSError as problem:

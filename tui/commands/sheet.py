@@ -4,6 +4,7 @@ import sys
 from argparse import Namespace
 from typing import Any
 
+from evaluation.archive import held
 from evaluation.errors import UsageProblem
 from evaluation.work import sheets
 from evaluation.work.begin import read_text
@@ -42,6 +43,9 @@ def _draw(args: Namespace, out: Out) -> int:
         form=not args.no_form,
     )
     with bench(getattr(args, "archive", None), create=True) as at:
+        for path in (args.out, args.picture):
+            if path is not None:
+                held.refuse(path, sheets.NO_SHEET)
         written = write.write_sheet(wanted, args.out, _progress())
         known = not at.archive.read_only
         if known:

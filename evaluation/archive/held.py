@@ -1,0 +1,57 @@
+"""The archives this program has open, so that nobody takes one for an ordinary file. Standard library only.
+
+A person may name the archive itself where a file of readings, a picture or a name to write to is asked for.
+Opening it there would drop SQLite's locks (`sqlite.py`); moving something onto it would be its end.
+"""
+
+import contextlib
+import os
+from collections import Counter
+from pathlib import Path
+from typing import Final
+
+from evaluation.errors import UsageProblem
+
+_OPEN: Final[Counter[Path]] = Counter()
+_BESIDE: Final = (
+    "",
+    "-wal",
+    "-shm",
+    "-journal",
+)  # what SQLite itself keeps under names made of the archive's
+
+
+def hold(path: Path) -> None:
+    """An archive was opened."""
+    _OPEN[path.absolute()] += 1
+
+
+def let_go(path: Path) -> None:
+    """An archive was closed."""
+    _OPEN[path.absolute()] -= 1
+    if _OPEN[path.absolute()] <= 0:
+        del _OPEN[path.absolute()]
+
+
+def refuse(path: Path, what: str) -> None:
+    """Raise UsageProblem for an archive that is open, or a file of SQLite's beside it. Nothing is opened.
+
+    `what` did not happen, as DrydownError takes it.
+    """
+    for archive in tuple(_OPEN):
+        if any(_same(path, archive.with_name(archive.name + ending)) for ending in _BESIDE):
+            raise UsageProblem(
+                what,
+                where=str(path),
+                expected="another file",
+                found="the archive itself",
+                remedy="Name another.",
+            )
+
+
+def _same(path: Path, other: Path) -> bool:
+    if path.name == other.name and os.path.realpath(path.parent) == os.path.realpath(other.parent):
+        return True
+    with contextlib.suppress(OSError, ValueError):
+        return path.samefile(other)
+    return False
