@@ -1,28 +1,15 @@
-"""The log of what a person said, and the fold from its live entries to a session. Standard library only.
+"""The log of what a person said. Standard library only.
 
-Every key press of value is one `Entry`. Its payload never changes; undo only takes it out of the fold.
+Every key press of value is one `Entry`. Its payload never changes; undo only takes it out of the fold
+(`fold.py`).
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal, get_args
 
-from evaluation.session import (
-    Answer,
-    Cast,
-    Count,
-    Fault,
-    Grade,
-    Pick,
-    Place,
-    PrintingCondition,
-    Readiness,
-    Session,
-    Value,
-    Viewing,
-    YesNo,
-)
+from evaluation.session import Cast, Count, Grade, Pick, Place, Value, YesNo
 
 EntryKind = Literal[
     "condition",  # subject: field of PrintingCondition; value: text, number, true/false, list of texts
@@ -102,68 +89,3 @@ def decoded(value: Mapping[str, Any]) -> Value:
         case {"yesno": bool(yes)}:
             return YesNo(yes)
     raise ValueError(f"not an answer: {value!r}")
-
-
-def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry]) -> Session:
-    """The session as it stands: `head` (its row, otherwise empty) with every live entry applied in order.
-
-    The last live entry on a subject counts; a value of None withdraws it.
-    """
-    latest: dict[tuple[int | None, str, str], Entry] = {}
-    for entry in entries:
-        latest.pop(key := (entry.viewing, entry.kind, entry.subject), None)
-        if entry.value is not None:
-            latest[key] = entry
-    own = [entry for entry in latest.values() if entry.viewing is None]
-    return replace(
-        head,
-        condition=_condition(own),
-        readiness={
-            e.subject: Readiness(e.value["mark"], e.at, e.value.get("detail", {}))
-            for e in own
-            if e.kind == "readiness"
-        },
-        timers={e.subject: datetime.fromisoformat(e.value) for e in own if e.kind == "timer"},
-        remarks={e.subject: e.value for e in own if e.kind == "remark"},
-        revealed={e.subject: e.at for e in own if e.kind == "reveal"},
-        runs=frozenset(int(e.subject) for e in own if e.kind == "readings" and e.value == "in"),
-        written={e.subject: e.at for e in own if e.kind == "written"},
-        viewings=tuple(
-            _viewing(viewing, [e for e in latest.values() if e.viewing == viewing.id]) for viewing in viewings
-        ),
-    )
-
-
-def _condition(entries: Iterable[Entry]) -> PrintingCondition:
-    known = {field.name for field in fields(PrintingCondition)}
-    said = {e.subject: e.value for e in entries if e.kind == "condition" and e.subject in known}
-    if "printed_at" in said:
-        said["printed_at"] = datetime.fromisoformat(said["printed_at"])
-    return PrintingCondition(**said)
-
-
-def _viewing(viewing: Viewing, entries: list[Entry]) -> Viewing:
-    return replace(
-        viewing,
-        answers={
-            _pair(e.subject): Answer(decoded(e.value), e.at, e.after_reveal)
-            for e in entries
-            if e.kind == "answer"
-        },
-        faults=tuple(
-            Fault(name=_pair(e.subject)[1], region=_pair(e.subject)[0], where=e.value.get("where", ""))
-            for e in entries
-            if e.kind == "fault" and _pair(e.subject)[1]
-        ),
-        faultless=frozenset(
-            _pair(e.subject)[0] for e in entries if e.kind == "fault" and not _pair(e.subject)[1]
-        ),
-        look_again=frozenset(e.subject for e in entries if e.kind == "again"),
-        remarks={e.subject: e.value for e in entries if e.kind == "remark"},
-        revealed={e.subject: e.at for e in entries if e.kind == "reveal"},
-    )
-
-
-def _pair(subject: str) -> tuple[str, str]:
-    region, _, rest = subject.partition("/")
-    return region, rest

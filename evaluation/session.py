@@ -1,6 +1,6 @@
 """What a person says about one print: the nouns of a session. Standard library only.
 
-A session is the fold of its entries (`said.py`); nothing here is ever changed in place.
+A session is the fold of its entries (`fold.py`); nothing here is ever changed in place.
 """
 
 from collections.abc import Mapping

@@ -16,6 +16,7 @@ from evaluation.archive import held, looking, recognise, sqlite
 from evaluation.archive.place import network_kind, writable
 from evaluation.archive.sqlite import in_words
 from evaluation.errors import ArchiveProblem
+from evaluation.fold import Fold
 
 # Connections of one program share one index of the log, and with it the rights of the first of them:
 # nobody opens an archive to write while another thread asks what lies there.
@@ -23,9 +24,13 @@ _ONE_AT_A_TIME: Final = threading.Lock()
 
 
 class Archive:
-    """One open archive. It belongs to the thread that opened it; a worker opens its own."""
+    """One open archive. It belongs to the thread that opened it; a worker opens its own.
 
-    __slots__ = ("_looking", "_stand", "connection", "path", "read_only")
+    `at_hand` is the session that was changed last, with the mark of the archive's state it goes with
+    (`sessions.refresh`); it is forgotten with a transaction that is given up.
+    """
+
+    __slots__ = ("_looking", "_stand", "at_hand", "connection", "path", "read_only")
 
     def __init__(
         self,
@@ -37,6 +42,7 @@ class Archive:
         self.connection = connection
         self.path = path
         self.read_only = read_only
+        self.at_hand: tuple[int, Fold] | None = None
         self._stand = stand  # of a file that is read without locks
         self._looking = False
         held.hold(path)
@@ -134,6 +140,7 @@ class Archive:
                 raise sqlite.unusable(self.path, "one that another program changed just now", sqlite.LATER)
 
     def _give_up(self) -> None:
+        self.at_hand = None
         if self.connection.in_transaction:
             with contextlib.suppress(sqlite3.Error):  # the first trouble is the one to tell
                 self.connection.execute("ROLLBACK")

@@ -16,6 +16,7 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, stamped
 from evaluation.archive.sessions import Summarise, refresh, require
 from evaluation.archive.sqlite import understood
+from evaluation.fold import Subject, refuse_nonsense, subject_of
 from evaluation.said import Draft, Entry, EntryKind
 
 Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant
@@ -51,7 +52,8 @@ def say(
         return ()
     with archive.joined() as connection:
         entries = append(archive, connection, session_id, drafts, now)
-        refresh(archive, session_id, now, summarise, weighs=_weighs(entries))
+        newest = {subject_of(entry): entry for entry in entries}
+        refresh(archive, session_id, now, summarise, weighs=_weighs(entries), newest=newest)
     return entries
 
 
@@ -84,7 +86,9 @@ def append(
         ).fetchone()
         for draft in drafts
     ]
-    return rows.entries(made)
+    entries = rows.entries(made)
+    refuse_nonsense(entries)
+    return entries
 
 
 def undo(
@@ -204,8 +208,19 @@ def _turn(
         f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id", (session_id, action)
     )
     entries = rows.entries(found)
-    refresh(archive, session_id, now, summarise, weighs=_weighs(entries))
+    newest = {about: _newest(archive, session_id, about) for about in map(subject_of, entries)}
+    refresh(archive, session_id, now, summarise, weighs=_weighs(entries), newest=newest)
     return entries
+
+
+def _newest(archive: Archive, session_id: int, about: Subject) -> Entry | None:
+    """The last live entry on a subject."""
+    found = archive.rows(
+        f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND kind = ? AND subject = ? AND viewing IS ? "
+        "AND undone = 0 ORDER BY id DESC LIMIT 1",
+        (session_id, about.kind, about.name, about.viewing),
+    )
+    return rows.entries(found)[0] if found else None
 
 
 def _weighs(entries: Iterable[Entry]) -> bool:

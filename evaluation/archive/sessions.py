@@ -4,7 +4,7 @@ Standard library only: this is on the way to the first frame.
 """
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final, Literal
@@ -14,8 +14,9 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
 from evaluation.archive.sqlite import understood
 from evaluation.errors import UsageProblem
+from evaluation.fold import Fold, Subject, folded, further
 from evaluation.plain_text import shortened
-from evaluation.said import folded
+from evaluation.said import Entry
 from evaluation.session import PrintingCondition, Session, Summary, Viewing, ViewingKind
 
 Summarise = Callable[[Session], Summary]  # what a list shows of a session, a pure function of it
@@ -67,6 +68,10 @@ def create(archive: Archive, *, sheet_digest: str, now: datetime, copied_from: i
 
 def load(archive: Archive, session_id: int) -> Session:
     """The session as it stands, all viewings and answers with it. Raises UsageProblem when there is none."""
+    return _from_log(archive, session_id).session
+
+
+def _from_log(archive: Archive, session_id: int) -> Fold:
     with archive.snapshot():
         row = archive.row(
             "SELECT id, uid, sheet, created, revision, copied_from FROM session WHERE id = ?", (session_id,)
@@ -253,19 +258,33 @@ def use_sheet(
 
 
 def refresh(
-    archive: Archive, session_id: int, now: datetime, summarise: Summarise, *, weighs: bool = True
+    archive: Archive,
+    session_id: int,
+    now: datetime,
+    summarise: Summarise,
+    *,
+    weighs: bool = True,
+    newest: Mapping[Subject, Entry | None] | None = None,
 ) -> None:
     """Bring the session's row up to what its entries say: part of the transaction that changed them.
 
     `weighs`: the change is one that a weighing rests on, so the revision rises and stored weighings go stale.
+    `newest` says what the change was, where it is one of entries only: the last live entry on each subject
+    it touched. The session at hand then goes on from there, and its log is not read again.
     """
-    session = load(archive, session_id)
-    session = replace(session, revision=session.revision + weighs)
+    (state,) = archive.rows("PRAGMA data_version")[0]  # another one once another connection wrote anything
+    before = archive.at_hand
+    if newest is not None and before and before[0] == state and before[1].session.id == session_id:
+        fold = further(before[1], newest)
+    else:
+        fold = _from_log(archive, session_id)
+    session = replace(fold.session, revision=fold.session.revision + weighs)
     columns = ", ".join(f"{name} = ?" for name in rows.SUMMARY.split(", "))
     archive.connection.execute(
         f"UPDATE session SET {columns}, words = ?, revision = ?, touched = ? WHERE id = ?",
         (*rows.summary_row(summarise(session)), session.revision, stamped(now), session_id),
     )
+    archive.at_hand = state, replace(fold, session=session)
 
 
 def require(archive: Archive, session_id: int) -> None:

@@ -144,13 +144,13 @@ def _sessions(archive: Archive) -> list[str]:
     for (number,) in archive.rows("SELECT id FROM session"):
         try:
             sessions.load(archive, number)
-        except (ValueError, TypeError, KeyError, AttributeError) as error:
-            troubles.append(f"Session {number} cannot be put together from its entries: {error}.")
+        except ArchiveProblem:
+            troubles.append(f"Session {number} cannot be put together from its entries.")
     for (number,) in archive.rows("SELECT id FROM readings"):
         try:
             run = runs.load(archive, number)
-        except (ValueError, TypeError, KeyError) as error:
-            troubles.append(f"Readings {number} cannot be read: {error}.")
+        except ArchiveProblem:
+            troubles.append(f"Readings {number} cannot be read.")
             continue
         table = run.spectra if run.spectra is not None else run.lab if run.lab is not None else run.xyz
         if table is None or len(table) != len(run):

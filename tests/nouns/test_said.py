@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evaluation.said import Entry, decoded, encoded, folded
+from evaluation.fold import folded
+from evaluation.said import Entry, decoded, encoded
 from evaluation.session import (
     CAST_WORDS,
     STRENGTHS,
@@ -56,15 +57,13 @@ def test_what_is_no_answer_is_refused(value: dict[str, object]) -> None:
 
 
 def test_the_last_word_counts() -> None:
-    session = folded(
-        HEAD, (), [entry(1, "condition", "paper", "Rag"), entry(2, "condition", "paper", "Baryta")]
-    )
-    assert session.condition.paper == "Baryta"
+    said = [entry(1, "condition", "paper", "Rag"), entry(2, "condition", "paper", "Baryta")]
+    assert folded(HEAD, (), said).session.condition.paper == "Baryta"
 
 
 def test_none_withdraws_what_was_said() -> None:
     said = [entry(1, "remark", "read", "cold instrument"), entry(2, "remark", "read", None)]
-    assert folded(HEAD, (), said).remarks == {}
+    assert folded(HEAD, (), said).session.remarks == {}
 
 
 def test_viewings_do_not_see_each_others_answers() -> None:
@@ -74,7 +73,7 @@ def test_viewings_do_not_see_each_others_answers() -> None:
         entry(3, "fault", "skin/too red", {"where": "the sphere"}, 8),
         entry(4, "again", "skin", True, 7),
     ]
-    first, second = folded(HEAD, VIEWINGS, said).viewings
+    first, second = folded(HEAD, VIEWINGS, said).session.viewings
     assert first.answers["skin", "overall"].value == Grade(4)
     assert second.answers["skin", "overall"].value == Grade(2)
     assert [fault.name for fault in second.faults] == ["too red"] and first.faults == ()
@@ -87,13 +86,15 @@ def test_a_run_counts_while_its_last_word_is_in() -> None:
         entry(2, "readings", "4", "in"),
         entry(3, "readings", "3", "out"),
     ]
-    assert folded(HEAD, (), said).runs == {4}
+    assert folded(HEAD, (), said).session.runs == {4}
 
 
 def test_a_printed_time_comes_back_as_a_time() -> None:
     said = [entry(1, "condition", "printed_at", AT.isoformat())]
-    assert folded(HEAD, (), said).condition.printed_at == AT
+    assert folded(HEAD, (), said).session.condition.printed_at == AT
 
 
 def test_a_field_of_a_later_version_is_passed_over() -> None:
-    assert folded(HEAD, (), [entry(1, "condition", "scent", "fresh")]).condition == PrintingCondition()
+    assert (
+        folded(HEAD, (), [entry(1, "condition", "scent", "fresh")]).session.condition == PrintingCondition()
+    )
