@@ -21,16 +21,14 @@ class Subject(NamedTuple):
     name: str
 
 
-class _Item(NamedTuple):
-    """What the newest entry on a subject says: the key and value of a field of session or viewing."""
+class _Part(NamedTuple):
+    """One kind of entries of the session, or of a viewing: the newest on each subject, oldest first."""
 
-    entry: int  # id
-    key: Any
-    value: Any
+    ids: dict[str, int]  # of the entry, by name of its subject
+    said: dict[Any, Any]  # what it says, by the key it has in a field of the noun: in the same order
 
 
-_Part = tuple[int | None, EntryKind]  # viewing and kind: what one field, or two, of a noun are made of
-_Items = dict[str, _Item]  # by name of the subject, in the order they were said
+_Place = tuple[int | None, EntryKind]  # viewing and kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +36,7 @@ class Fold:
     """A session, and what it stands on."""
 
     session: Session
-    _parts: Mapping[_Part, _Items] = field(default_factory=dict, repr=False)
+    _parts: Mapping[_Place, _Part] = field(default_factory=dict, repr=False)
 
 
 def subject_of(entry: Entry) -> Subject:
@@ -50,7 +48,8 @@ def refuse_nonsense(entries: Iterable[Entry]) -> None:
     """Raise ValueError, TypeError or KeyError for a value that says nothing about its subject."""
     for entry in entries:
         if entry.value is not None:
-            _item(entry)
+            _key(entry.kind, entry.subject)
+            _value(entry)
 
 
 def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry]) -> Fold:
@@ -70,16 +69,23 @@ def further(fold: Fold, newest: Mapping[Subject, Entry | None]) -> Fold:
 
     Raises as `refuse_nonsense`.
     """
-    changed: dict[_Part, _Items] = {}
-    for about, entry in newest.items():
-        part = about.viewing, about.kind
-        if part not in changed:
-            changed[part] = dict(fold._parts.get(part, {}))
-        changed[part].pop(about.name, None)
+    parts: dict[_Place, _Part] = {}
+    displaced: set[_Place] = set()
+    for (viewing, kind, name), entry in newest.items():
+        if (place := (viewing, kind)) not in parts:
+            before = fold._parts.get(place)
+            parts[place] = _Part(dict(before.ids), dict(before.said)) if before else _Part({}, {})
+        ids, said = parts[place]
+        key = _key(kind, name)
+        ids.pop(name, None)
+        said.pop(key, None)
         if entry is not None and entry.value is not None:
-            changed[part][about.name] = _item(entry)
-    parts = {part: _in_order(items) for part, items in changed.items()}
-    own = {kind: items for (viewing, kind), items in parts.items() if viewing is None}
+            if entry.id < next(reversed(ids.values()), 0):
+                displaced.add(place)
+            ids[name], said[key] = entry.id, _value(entry)
+    for place in displaced:
+        parts[place] = _in_order(parts[place])
+    own = {kind: part.said for (viewing, kind), part in parts.items() if viewing is None}
     session = replace(fold.session, **_fields(own, _OUTSIDE_LOOK))
     if len(own) < len(parts):
         viewings = tuple(_viewing(viewing, parts) for viewing in session.viewings)
@@ -87,58 +93,52 @@ def further(fold: Fold, newest: Mapping[Subject, Entry | None]) -> Fold:
     return Fold(session, {**fold._parts, **parts})
 
 
-def _in_order(items: _Items) -> _Items:
+def _in_order(part: _Part) -> _Part:
     """As they were said: an entry brought back by undo goes to its old place."""
-    ids = [item.entry for item in items.values()]
-    if len(ids) < 2 or ids[-1] > ids[-2]:  # the usual case: the newest has just been added
-        return items
-    return dict(sorted(items.items(), key=lambda pair: pair[1].entry))
+    ids = list(part.ids.values())
+    order = sorted(range(len(ids)), key=ids.__getitem__)
+    names, keys = list(part.ids.items()), list(part.said.items())
+    return _Part(dict([names[at] for at in order]), dict([keys[at] for at in order]))
 
 
-def _viewing(viewing: Viewing, parts: Mapping[_Part, _Items]) -> Viewing:
-    own = {kind: items for (number, kind), items in parts.items() if number == viewing.id}
+def _viewing(viewing: Viewing, parts: Mapping[_Place, _Part]) -> Viewing:
+    own = {kind: part.said for (number, kind), part in parts.items() if number == viewing.id}
     return replace(viewing, **_fields(own, _IN_LOOK)) if own else viewing
 
 
-def _fields(
-    parts: Mapping[EntryKind, _Items], known: Mapping[EntryKind, Callable[[_Items], dict[str, Any]]]
-) -> dict[str, Any]:
-    """Fields by name, from the parts of one noun that changed."""
+def _fields(said: Mapping[EntryKind, dict[Any, Any]], known: Mapping[EntryKind, "_Fields"]) -> dict[str, Any]:
+    """The fields of a noun that these kinds of entries make."""
+    made: dict[str, Any] = {}
+    for kind, part in said.items():
+        if kind in known:
+            made |= known[kind](part)
+    return made
+
+
+_Fields = Callable[[dict[Any, Any]], dict[str, Any]]
+
+
+def _mapping(name: str) -> _Fields:
+    return lambda said: {name: said}
+
+
+def _condition(said: dict[str, Any]) -> dict[str, Any]:
+    return {"condition": PrintingCondition(**{key: said[key] for key in said if key in _CONDITION})}
+
+
+def _runs(said: dict[int, str]) -> dict[str, Any]:
+    return {"runs": frozenset(number for number, word in said.items() if word == "in")}
+
+
+def _faults(said: dict[tuple[str, str], Fault | None]) -> dict[str, Any]:
     return {
-        name: value
-        for kind, items in parts.items()
-        if kind in known
-        for name, value in known[kind](items).items()
+        "faults": tuple(fault for fault in said.values() if fault is not None),
+        "faultless": frozenset(region for (region, _), fault in said.items() if fault is None),
     }
 
 
-def _mapping(name: str) -> Callable[[_Items], dict[str, Any]]:
-    return lambda items: {name: {key: value for _, key, value in items.values()}}
-
-
-def _condition(items: _Items) -> dict[str, Any]:
-    return {
-        "condition": PrintingCondition(**{key: value for _, key, value in items.values() if key in _SAID})
-    }
-
-
-def _runs(items: _Items) -> dict[str, Any]:
-    return {"runs": frozenset(key for _, key, value in items.values() if value == "in")}
-
-
-def _faults(items: _Items) -> dict[str, Any]:
-    return {
-        "faults": tuple(value for _, _, value in items.values() if value is not None),
-        "faultless": frozenset(key for _, key, value in items.values() if value is None),
-    }
-
-
-def _again(items: _Items) -> dict[str, Any]:
-    return {"look_again": frozenset(items)}
-
-
-_SAID: Final = frozenset(one.name for one in fields(PrintingCondition))
-_OUTSIDE_LOOK: Final[Mapping[EntryKind, Callable[[_Items], dict[str, Any]]]] = {
+_CONDITION: Final = frozenset(one.name for one in fields(PrintingCondition))
+_OUTSIDE_LOOK: Final[Mapping[EntryKind, _Fields]] = {
     "condition": _condition,
     "readiness": _mapping("readiness"),
     "timer": _mapping("timers"),
@@ -147,36 +147,43 @@ _OUTSIDE_LOOK: Final[Mapping[EntryKind, Callable[[_Items], dict[str, Any]]]] = {
     "readings": _runs,
     "written": _mapping("written"),
 }
-_IN_LOOK: Final[Mapping[EntryKind, Callable[[_Items], dict[str, Any]]]] = {
+_IN_LOOK: Final[Mapping[EntryKind, _Fields]] = {
     "answer": _mapping("answers"),
     "fault": _faults,
-    "again": _again,
+    "again": lambda said: {"look_again": frozenset(said)},
     "remark": _mapping("remarks"),
     "reveal": _mapping("revealed"),
 }
 
 
-def _item(entry: Entry) -> _Item:
-    """Key and value of the field that an entry is part of."""
-    key: Any = entry.subject
-    value: Any = entry.value
-    match entry.kind:
-        case "condition" if key == "printed_at":
-            value = datetime.fromisoformat(value)
-        case "readiness":
-            value = Readiness(value["mark"], entry.at, value.get("detail", {}))
-        case "timer":
-            value = datetime.fromisoformat(value)
-        case "reveal" | "written":
-            value = entry.at
+def _key(kind: EntryKind, name: str) -> Any:
+    """The key that an entry on this subject has in its field."""
+    match kind:
+        case "answer" | "fault":
+            return _pair(name)
         case "readings":
-            key = int(key)
+            return int(name)
+    return name
+
+
+def _value(entry: Entry) -> Any:
+    """What an entry says, as its field holds it."""
+    value = entry.value
+    match entry.kind:
+        case "condition" if entry.subject == "printed_at":
+            return datetime.fromisoformat(value)
+        case "readiness":
+            return Readiness(value["mark"], entry.at, value.get("detail", {}))
+        case "timer":
+            return datetime.fromisoformat(value)
+        case "reveal" | "written":
+            return entry.at
         case "answer":
-            key, value = _pair(key), Answer(decoded(value), entry.at, entry.after_reveal)
+            return Answer(decoded(value), entry.at, entry.after_reveal)
         case "fault":
-            key, name = _pair(key)
-            value = Fault(name, key, value.get("where", "")) if name else None
-    return _Item(entry.id, key, value)
+            region, name = _pair(entry.subject)
+            return Fault(name, region, value.get("where", "")) if name else None
+    return value
 
 
 def _pair(subject: str) -> tuple[str, str]:

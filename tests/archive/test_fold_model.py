@@ -118,6 +118,17 @@ def test_the_fold_of_the_log_is_the_fold_of_its_beginning_and_each_step_after(
     assert in_order(fold.session) == in_order(folded(empty, viewings, log).session) == in_order(head)
 
 
+def test_what_undo_brings_back_goes_to_its_old_place(archive, session_id, viewing_id, load, now, summarise):
+    """Two faults said, a third one, then both again in one key press, which is taken back."""
+    for names in (("band",), ("dots",), ("scratch",), ("band", "dots")):
+        said = [Draft("fault", f"skin/{name}", {"where": ""}, viewing_id) for name in names]
+        entries.say(archive, session_id, said, now, summarise)
+    seen = []
+    entries.undo(archive, session_id, viewing_id, now, lambda s: seen.append(s) or summarise(s))
+    assert [fault.name for fault in seen[0].viewing.faults] == ["band", "dots", "scratch"]
+    assert in_order(seen[0]) == in_order(load())
+
+
 def test_a_change_that_was_given_up_is_forgotten(archive, session_id, load, now, summarise):
     entries.say(archive, session_id, [Draft("remark", "skin", "kept")], now, summarise)
     with pytest.raises(RuntimeError), archive.transaction():
