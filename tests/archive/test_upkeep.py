@@ -6,10 +6,10 @@ import zlib
 
 import pytest
 
-from evaluation.archive import documents, entries, recognise, runs, schema, sessions, upkeep
+from evaluation.archive import documents, entries, health, recognise, runs, schema, sessions, upkeep
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
-from evaluation.errors import ArchiveProblem
+from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
@@ -28,16 +28,16 @@ def filled(archive, session_id, viewing_id, say, undo, now, a_run):
 
 
 def test_a_sound_archive_is_found_sound_and_counted(filled):
-    health = upkeep.check(filled)
-    assert health.sound
-    assert (health.version, health.sessions, health.entries) == (VERSION, 1, 3)
-    assert (health.readings, health.documents, health.weighings) == (1, 2, 0)
-    assert health.size == filled.path.stat().st_size
+    found = health.check(filled)
+    assert found.sound
+    assert (found.version, found.sessions, found.entries) == (VERSION, 1, 3)
+    assert (found.readings, found.documents, found.weighings) == (1, 2, 0)
+    assert found.size == filled.path.stat().st_size
 
 
 def test_checking_writes_nothing(filled):
     with open_archive(filled.path, read_only=True) as look:
-        assert upkeep.check(look).sound
+        assert health.check(look).sound
 
 
 def without_guards(archive, statement, *values):
@@ -52,18 +52,20 @@ def without_guards(archive, statement, *values):
         archive.connection.execute(guard)
 
 
+SOURCE_DAMAGED = "The file of readings “strip.txt”, document 982d9e3eb996, is damaged."
 OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
 
 
 @pytest.mark.parametrize(
     ("damage", "trouble"),
     [
-        ("UPDATE document SET content = x'00' WHERE kind = 'source'", "a damaged one found"),
+        ("UPDATE document SET content = x'00' WHERE kind = 'source'", SOURCE_DAMAGED),
         (
             "UPDATE document SET content = (SELECT content FROM document WHERE kind = 'sheet')",
-            "is not what was kept",
+            SOURCE_DAMAGED,
         ),
-        (f"UPDATE document SET content = x'{OTHER_TEXT}' WHERE kind = 'source'", "is not what was kept"),
+        (f"UPDATE document SET content = x'{OTHER_TEXT}' WHERE kind = 'source'", SOURCE_DAMAGED),
+        ("UPDATE document SET size = 3 WHERE kind = 'source'", "982d9e3eb996, is not as long as it was"),
         ("UPDATE entry SET value = '{}' WHERE kind = 'answer'", "Session 1 cannot be put together"),
         ("UPDATE entry SET at = 'yesterday'", "Session 1 cannot be put together"),
         ("UPDATE readings SET patches = '[[],[],[]]'", "Readings 1 do not have one row for each patch"),
@@ -74,14 +76,14 @@ OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
 )
 def test_damage_is_named(filled, damage, trouble):
     without_guards(filled, damage)
-    health = upkeep.check(filled)
-    assert not health.sound
-    assert any(trouble in sentence for sentence in health.troubles), health.troubles
+    found = health.check(filled)
+    assert not found.sound
+    assert any(trouble in sentence for sentence in found.troubles), found.troubles
 
 
 def test_a_guard_that_was_taken_away_is_noticed(filled):
     filled.connection.execute("DROP TRIGGER entry_is_kept")
-    assert upkeep.check(filled).troubles == ("The tables are not as this version makes them.",)
+    assert health.check(filled).troubles == ("The tables are not as this version makes them.",)
 
 
 def test_damaged_pages_are_noticed(tmp_path, now):
@@ -93,7 +95,7 @@ def test_damaged_pages_are_noticed(tmp_path, now):
     content[page : page + 4096] = b"\xff" * 4096
     path.write_bytes(content)
     with open_archive(path) as archive:
-        assert not upkeep.check(archive).sound
+        assert not health.check(archive).sound
 
 
 # Backup ------------------------------------------------------------------------------------------------
@@ -105,20 +107,26 @@ def test_a_backup_is_the_whole_archive_in_one_file(filled, session_id, tmp_path)
     size = upkeep.backup(filled, folder / "copy.db")
     assert [(item.name, item.stat().st_size) for item in folder.iterdir()] == [("copy.db", size)]
     with open_archive(folder / "copy.db") as copy:
-        assert upkeep.check(copy).sound
+        assert health.check(copy).sound
         assert sessions.load(copy, session_id) == sessions.load(filled, session_id)
         assert entries.history(copy, session_id) == entries.history(filled, session_id)
 
 
 def test_a_backup_never_overwrites(filled, tmp_path):
-    for name in ("prints.db", "letter.txt"):
-        place = tmp_path / name
-        if name == "letter.txt":
-            place.write_text("mine")
-        before = place.read_bytes()
-        with pytest.raises(ArchiveProblem, match="a file of that name found"):
-            upkeep.backup(filled, place)
-        assert place.read_bytes() == before
+    place = tmp_path / "letter.txt"
+    place.write_text("mine")
+    with pytest.raises(ArchiveProblem, match="a file of that name found"):
+        upkeep.backup(filled, place)
+    assert place.read_text() == "mine"
+
+
+@pytest.mark.parametrize("name", ["prints.db", "prints.db-wal", "prints.db-shm", "prints.db-journal"])
+def test_a_backup_never_takes_a_name_of_the_archive_s_own(filled, tmp_path, name):
+    """SQLite would take a file of the last of these names for a change it has to undo."""
+    before = sorted(item.name for item in tmp_path.iterdir())
+    with pytest.raises(UsageProblem, match="the archive itself found"):
+        upkeep.backup(filled, tmp_path / name)
+    assert sorted(item.name for item in tmp_path.iterdir()) == before
 
 
 def test_a_backup_to_nowhere_is_told_in_a_sentence(filled, tmp_path):
@@ -152,7 +160,7 @@ def test_an_older_archive_is_backed_up_and_brought_up_to_date(filled, session_id
         assert archive.row("PRAGMA user_version") == (VERSION + 1,)
         assert archive.row("PRAGMA foreign_keys") == (1,)
         assert sessions.load(archive, session_id) == before
-        assert upkeep.check(archive).sound
+        assert health.check(archive).sound
     monkeypatch.undo()
     with open_archive(tmp_path / f"prints.version-{VERSION}.db") as copy:
         assert sessions.load(copy, session_id) == before
@@ -182,7 +190,7 @@ def test_a_migration_that_does_not_fit_leaves_the_archive_as_it_was(filled, tmp_
         open_archive(filled.path)
     monkeypatch.undo()
     with open_archive(filled.path) as archive:
-        assert upkeep.check(archive).sound
+        assert health.check(archive).sound
 
 
 def test_an_older_archive_is_not_changed_by_a_look(filled, tmp_path, monkeypatch):

@@ -1,0 +1,164 @@
+"""Is the archive sound: pages, references, tables, every document, every session, every run of readings."""
+
+import contextlib
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.archive import documents, runs, schema, sessions
+from evaluation.archive.connection import Archive
+from evaluation.archive.documents import DocumentKind
+from evaluation.archive.sqlite import in_words, version
+from evaluation.errors import ArchiveProblem
+from evaluation.plain_text import quoted
+
+_COUNTED: Final = ("session", "entry", "readings", "document", "weighing")
+_CALLED: Final[dict[DocumentKind, str]] = {
+    "sheet": "map",
+    "settings": "tables",
+    "profile": "profile",
+    "source": "file of readings",
+    "picture": "photograph",
+    "appendix": "appendix",
+}
+# Documents that entries name: kind of entry, its subject, where the digest stands, how it is called.
+_NAMED: Final = (
+    ("condition", "profile_digest", "value", "$", "profile"),
+    ("attachment", None, "value", "$.digest", "photograph"),
+    ("written", None, "subject", None, "appendix"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Health:
+    """What `check` found. `troubles` are sentences; none: the archive is sound."""
+
+    version: int
+    sessions: int
+    entries: int
+    readings: int
+    documents: int
+    weighings: int
+    size: int  # bytes of the file
+    troubles: tuple[str, ...]
+
+    @property
+    def sound(self) -> bool:
+        return not self.troubles
+
+
+def check(archive: Archive) -> Health:
+    """Look at everything in the archive, and name all that is damaged or lost.
+
+    Documents are unpacked and their digests worked out again, sessions are put together from their entries.
+    Where pages are damaged the rest is still looked at, as far as it can be read.
+    """
+    troubles: list[str] = []
+    counts = dict.fromkeys(_COUNTED, 0)
+    with archive.snapshot():
+        number = version(archive.connection)
+        for what, look in _LOOKS.items():
+            try:
+                troubles += look(archive)
+            except ArchiveProblem:
+                troubles.append(f"The file is damaged: not all of its {what} could be looked at.")
+        with contextlib.suppress(ArchiveProblem), in_words(archive.path):
+            counts = _counts(archive)
+    return Health(
+        version=number,
+        sessions=counts["session"],
+        entries=counts["entry"],
+        readings=counts["readings"],
+        documents=counts["document"],
+        weighings=counts["weighing"],
+        size=archive.path.stat().st_size,
+        troubles=tuple(dict.fromkeys(troubles)),
+    )
+
+
+def _counts(archive: Archive) -> dict[str, int]:
+    from sqlite_utils import Database  # 80 ms to import: never on the way to the first frame
+
+    database = Database(archive.connection)
+    return {name: database.table(name).count for name in _COUNTED}
+
+
+def _pages(archive: Archive) -> Iterator[str]:
+    """What SQLite says about its own pages, rows and constraints; it stops at a hundred."""
+    for (sentence,) in archive.rows("PRAGMA integrity_check"):
+        if sentence != "ok":
+            yield f"The file is damaged: {sentence}."
+
+
+def _references(archive: Archive) -> Iterator[str]:
+    for table, _, parent, _ in archive.rows("PRAGMA foreign_key_check"):
+        yield f"A row of {table} points to a row of {parent} that is not there."
+
+
+def _tables(archive: Archive) -> Iterator[str]:
+    asked = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        schema.upgrade(fresh, schema.scripts())
+        as_made = set(fresh.execute(asked))
+    if set(archive.rows(asked)) != as_made:
+        yield "The tables are not as this version makes them."
+
+
+def _documents(archive: Archive) -> Iterator[str]:
+    """One by one: together they may be larger than memory."""
+    for digest, kind, name, size in archive.rows("SELECT digest, kind, name, size FROM document"):
+        called = f"The {_CALLED.get(kind, kind)} {quoted(str(name))}, document {str(digest)[:12]},"
+        try:
+            _, content = documents.fetch(archive, digest)
+        except ArchiveProblem:
+            yield f"{called} is damaged."
+            continue
+        if len(content) != size:
+            yield f"{called} is not as long as it was."
+
+
+def _named(archive: Archive) -> Iterator[str]:
+    """Documents that were said to be kept and are not."""
+    for kind, subject, column, path, called in _NAMED:
+        digest = f"json_extract({column}, '{path}')" if path else column
+        only = "" if subject is None else f"AND subject = '{subject}'"
+        lost = archive.rows(
+            f"SELECT DISTINCT session, {digest} AS digest FROM entry "
+            f"WHERE kind = ? {only} AND undone = 0 AND value <> 'null' AND json_valid(value) "
+            f"AND {digest} NOT IN (SELECT digest FROM document)",
+            (kind,),
+        )
+        for session, missing in lost:
+            yield f"The {called} of session {session}, document {str(missing)[:12]}, is lost."
+
+
+def _sessions(archive: Archive) -> Iterator[str]:
+    for (number,) in archive.rows("SELECT id FROM session"):
+        try:
+            sessions.load(archive, number)
+        except ArchiveProblem:
+            yield f"Session {number} cannot be put together from its entries."
+
+
+def _readings(archive: Archive) -> Iterator[str]:
+    for (number,) in archive.rows("SELECT id FROM readings"):
+        try:
+            run = runs.load(archive, number)
+        except ArchiveProblem:
+            yield f"Readings {number} cannot be read."
+            continue
+        table = run.spectra if run.spectra is not None else run.lab if run.lab is not None else run.xyz
+        if table is None or len(table) != len(run):
+            yield f"Readings {number} do not have one row for each patch."
+
+
+_LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
+    "pages": _pages,
+    "references": _references,
+    "tables": _tables,
+    "documents": _documents,
+    "documents that were named": _named,
+    "sessions": _sessions,
+    "readings": _readings,
+}

@@ -1,0 +1,98 @@
+"""A bit that flipped on the disk is told in a sentence, and named by `check`; nothing else is raised.
+
+The long run flips a bit of every byte: `uv run pytest tests/archive/test_flipped_bits.py -m long`.
+"""
+
+import random
+
+import pytest
+
+from evaluation.archive import charts, documents, entries, habits, health, runs, sessions
+from evaluation.archive.connection import open_archive
+from evaluation.errors import DrydownError
+from evaluation.said import Draft, encoded
+from evaluation.session import Grade
+
+
+@pytest.fixture
+def sound(archive, session_id, viewing_id, say, undo, now, a_run):
+    """The bytes of an archive that holds something of everything."""
+    say(Draft("condition", "paper", "Rag 310"), Draft("readiness", "dry", {"mark": "done", "detail": {}}))
+    say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
+    say(Draft("fault", "skin/too red", {"where": "the sphere"}, viewing_id))
+    (number,) = runs.keep(archive, session_id, [a_run], now, source=("strip.txt", b"SAMPLE_ID\n" * 300))
+    say(Draft("readings", str(number), "in"))
+    digest = documents.keep(archive, "picture", "fault.jpg", random.Random(1).randbytes(9000))
+    say(Draft("attachment", "skin/", {"digest": digest, "caption": "a band"}))
+    say(Draft("remark", "look", "calm"))
+    undo()
+    habits.remember(archive, "folder", "/prints")
+    archive.close()
+    return archive.path.read_bytes()
+
+
+def looked_through(path, now, summarise):
+    """Every verb that reads, and one that writes; the troubles that `check` names."""
+    with open_archive(path) as archive:
+        found = health.check(archive)
+        told = [
+            lambda: sessions.heads(archive),
+            lambda: sessions.load(archive, 1),
+            lambda: entries.history(archive, 1),
+            lambda: runs.of_session(archive, 1),
+            lambda: charts.heads(archive),
+            lambda: habits.recall(archive, "folder"),
+            lambda: entries.said_before(archive, "condition", "paper", 5),
+            lambda: entries.say(archive, 1, [Draft("remark", "look", "still calm")], now, summarise),
+            lambda: entries.undo(archive, 1, 1, now, summarise),
+        ]
+        told += [
+            lambda digest=digest: documents.fetch(archive, digest)
+            for (digest,) in archive.rows("SELECT digest FROM document")
+        ]
+        for act in told:
+            try:
+                act()
+            except DrydownError as problem:
+                assert "\n" not in problem.sentence
+    return found.troubles
+
+
+def survives(path, content, at, bit, now, summarise):
+    damaged = bytearray(content)
+    damaged[at] ^= 1 << bit
+    for beside in path.parent.iterdir():
+        beside.unlink()
+    path.write_bytes(damaged)
+    try:
+        return looked_through(path, now, summarise)
+    except DrydownError as problem:
+        assert "\n" not in problem.sentence
+        return (problem.sentence,)
+
+
+def test_any_flipped_bit_ends_in_a_sentence(tmp_path, sound, now, summarise):
+    dice = random.Random(13)
+    path = tmp_path / "prints.db"
+    for _ in range(150):
+        survives(path, sound, dice.randrange(len(sound)), dice.randrange(8), now, summarise)
+
+
+@pytest.mark.long
+def test_a_flipped_bit_of_any_byte_ends_in_a_sentence(tmp_path, sound, now, summarise):
+    dice = random.Random(13)
+    path = tmp_path / "prints.db"
+    for at in range(len(sound)):
+        survives(path, sound, at, dice.randrange(8), now, summarise)
+
+
+@pytest.mark.parametrize("kind", ["source", "picture", "sheet"])
+def test_a_flipped_bit_of_a_document_is_found_and_the_document_named(tmp_path, sound, now, summarise, kind):
+    path = tmp_path / "prints.db"
+    with open_archive(path) as archive:
+        ((digest, packed),) = archive.rows("SELECT digest, content FROM document WHERE kind = ?", (kind,))
+    chunk = packed[-200:]
+    start = sound.index(chunk)
+    for at in (start, start + len(chunk) // 2, start + len(chunk) - 1):
+        troubles = survives(path, sound, at, 0, now, summarise)
+        assert any(digest[:12] in trouble and trouble.endswith("is damaged.") for trouble in troubles)
