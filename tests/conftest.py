@@ -1,7 +1,12 @@
 """What several rooms test with: the demo with all of its evaluations finished, made once."""
 
+import os
 import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -43,3 +48,85 @@ def quick_form(sheet: Sheet, grade: int) -> str:
     asked = [(region.id, region.whole.id) for region in sheet.regions if region.whole]
     head = '[viewing]\nobserver = "observer 1"\nkind = "quick"\n'
     return head + "".join(f"[{region}]\n{question} = {grade}\n" for region, question in asked)
+
+
+# Archives only by SQLite -------------------------------------------------------------------------------
+
+# What Python itself does to files (docs.python.org, "Audit events table"); SQLite's own doings are none of it.
+_TOUCHING = ("open", "os.rename", "os.remove", "os.truncate", "os.link", "shutil.copyfile", "shutil.move")
+_watched: dict[Path, list[str]] = {}
+
+
+def _watch(event: str, arguments: tuple[Any, ...]) -> None:
+    if not _watched or event not in _TOUCHING:
+        return
+    for each in arguments[:2]:
+        if isinstance(each, str | bytes | os.PathLike) and os.fsdecode(each):
+            path = Path(os.path.abspath(os.fsdecode(each)))
+            for archive, seen in _watched.items():
+                if path.parent == archive.parent and path.name.removeprefix(archive.name) in _BESIDE:
+                    seen.append(f"{event} {path.name}")
+
+
+_BESIDE = ("", "-wal", "-shm", "-journal")
+
+
+class Elsewhere:
+    """Another program that has an archive open as the app has it, and how the archive's own files fare."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.touched: list[str] = []  # what this process did to the archive by anything but SQLite
+        words = [sys.executable, str(Path(__file__).with_name("archive") / "held_open.py"), str(path)]
+        pipe = subprocess.PIPE
+        self.program = subprocess.Popen(words, stdin=pipe, stdout=pipe, text=True)
+        assert self._told() == "open"
+        self.saved: list[str] = []
+        self.save()
+        self._log = self._standing()
+        _watched[path.absolute()] = self.touched
+
+    def _told(self) -> str:
+        assert self.program.stdout is not None
+        return self.program.stdout.readline().strip()
+
+    def _standing(self) -> tuple[int, int]:
+        return tuple(self.path.with_name(self.path.name + end).stat().st_ino for end in ("-wal", "-shm"))
+
+    def save(self) -> None:
+        """Let it save something more."""
+        assert self.program.stdin is not None
+        subject = f"saved elsewhere {len(self.saved)}"
+        print(subject, file=self.program.stdin, flush=True)
+        assert self._told() == subject
+        self.saved.append(subject)
+
+    def is_unharmed(self) -> bool:
+        """Log and index are the same files as at the beginning, and nothing but SQLite touched them."""
+        return self._standing() == self._log and not self.touched
+
+    def kill(self) -> None:
+        _watched.pop(self.path.absolute(), None)
+        self.program.kill()
+        self.program.communicate()
+
+
+_hooked = False
+
+
+@pytest.fixture
+def elsewhere() -> Iterator[Any]:
+    """Open an archive in another program: `elsewhere(path)` gives it as `Elsewhere`; it is killed at the end."""
+    global _hooked
+    if not _hooked:
+        sys.addaudithook(_watch)
+        _hooked = True
+    begun: list[Elsewhere] = []
+
+    def begin(path: Path) -> Elsewhere:
+        begun.append(Elsewhere(path))
+        return begun[-1]
+
+    yield begin
+    for each in begun:
+        each.kill()
