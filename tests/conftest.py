@@ -52,7 +52,7 @@ def quick_form(sheet: Sheet, grade: int) -> str:
 
 # Archives only by SQLite -------------------------------------------------------------------------------
 
-# What Python itself does to files (docs.python.org, "Audit events table"); SQLite's own doings are none of it.
+# What Python itself does to files (docs.python.org, "Audit events table"); of SQLite it sees nothing.
 _TOUCHING = ("open", "os.rename", "os.remove", "os.truncate", "os.link", "shutil.copyfile", "shutil.move")
 _watched: dict[Path, list[str]] = {}
 
@@ -62,7 +62,7 @@ def _watch(event: str, arguments: tuple[Any, ...]) -> None:
         return
     for each in arguments[:2]:
         if isinstance(each, str | bytes | os.PathLike) and os.fsdecode(each):
-            path = Path(os.path.abspath(os.fsdecode(each)))
+            path = Path(os.fsdecode(each)).absolute()
             for archive, seen in _watched.items():
                 if path.parent == archive.parent and path.name.removeprefix(archive.name) in _BESIDE:
                     seen.append(f"{event} {path.name}")
@@ -116,7 +116,7 @@ _hooked = False
 
 @pytest.fixture
 def elsewhere() -> Iterator[Any]:
-    """Open an archive in another program: `elsewhere(path)` gives it as `Elsewhere`; it is killed at the end."""
+    """Open an archive in another program: `elsewhere(path)` gives it, as `Elsewhere`. Killed at the end."""
     global _hooked
     if not _hooked:
         sys.addaudithook(_watch)
