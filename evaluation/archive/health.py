@@ -108,9 +108,9 @@ def _tables(archive: Archive) -> Iterator[str]:
 def _documents(archive: Archive) -> Iterator[str]:
     """One by one: together they may be larger than memory."""
     for digest, kind, name, size in archive.rows("SELECT digest, kind, name, size FROM document"):
-        called = f"The {_CALLED.get(kind, kind)} {quoted(str(name))}, document {str(digest)[:12]},"
+        called = f"The {_CALLED.get(kind, 'file')} {quoted(str(name))}, document {str(digest)[:12]},"
         try:
-            _, content = documents.fetch(archive, digest)
+            _, content = documents.fetch(archive, str(digest))
         except ArchiveProblem:
             yield f"{called} is damaged."
             continue

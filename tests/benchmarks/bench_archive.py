@@ -6,6 +6,7 @@
 """
 
 import argparse
+import contextlib
 import json
 import random
 import sqlite3
@@ -21,11 +22,15 @@ import numpy as np
 from evaluation.archive import documents, entries, runs, sessions, weighings
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.readings.run import PatchRef, Run, Stated
-from evaluation.said import Draft, encoded
-from evaluation.session import Grade, Summary
+from evaluation.said import Draft
+from evaluation.session import Grade, PrintingCondition, Summary
+from evaluation.work import begin, look
+from evaluation.work import say as verbs
+from evaluation.work.bench import Bench, sheet_of
 
 NOW = datetime(2024, 3, 2, 14, 0, tzinfo=UTC)
 PATCHES, BANDS = 3000, 36
+SAID = (10, 300, 1000, 2000)  # entries of a session before the keys that are timed
 
 
 def shown(session) -> Summary:
@@ -104,8 +109,11 @@ def store_a_run(folder: Path, rounds: int = 25) -> None:
     plain.close()
 
 
-def press_a_key(folder: Path, presses: int = 600) -> None:
-    """One answer said and committed in a session that holds 300 already, against a bare insert."""
+def press_a_key(folder: Path, presses: int = 400) -> None:
+    """A grade as Look keeps it, and undo, in sessions of more and more entries, against a bare insert.
+
+    Each session lies in an archive of its own and takes its turn, so that all of them meet the same disk.
+    """
     bare = sqlite3.connect(folder / "bare.db", isolation_level=None)
     for pragma in ("journal_mode = WAL", "synchronous = FULL"):
         bare.execute(f"PRAGMA {pragma}")
@@ -116,31 +124,58 @@ def press_a_key(folder: Path, presses: int = 600) -> None:
         bare.execute("INSERT INTO answer VALUES ('skin/hue', '{\"grade\":4}')")
         bare.execute("COMMIT")
 
-    for said in (0, 300):
-        with open_archive(folder / "keys.db", create=True) as archive:
-            _press(archive, bare_insert, said, presses)
+    with contextlib.ExitStack() as open_ones:
+        booths = {
+            said: Booth(open_ones.enter_context(open_archive(folder / f"keys-{said}.db", create=True)), said)
+            for said in SAID
+        }
+        grades: dict[int, list[float]] = {said: [] for said in SAID}
+        undone: dict[int, list[float]] = {said: [] for said in SAID}
+        theirs = []
+        for number in range(presses):
+            theirs.append(timed(bare_insert))
+            for said, booth in booths.items():
+                grades[said].append(timed(lambda booth=booth, number=number: booth.grade(number)))
+                if number % 4 == 0:
+                    undone[said].append(timed(booth.undo))
     bare.close()
+    for said in SAID:
+        many = f"{said:,} said before"
+        say(f"one key press, {many}", grades[said], "bare insert", theirs, "p95 below 5 ms")
+        say(f"undo, {many}", undone[said], "bare insert", theirs, "p95 below 5 ms")
+    for what, times in (("key press", grades), ("undo", undone)):
+        ratio = figures(times[SAID[-1]])[0] / figures(times[SAID[0]])[0]
+        print(f"{what}, {SAID[-1]:,} against {SAID[0]} said before: {ratio:.2f} x   promise: at most 1.2 x")
 
 
-def _press(archive: Archive, bare_insert: Callable[[], None], said: int, presses: int) -> None:
-    session, viewing = new_session(archive)
-    drafts = [Draft("answer", f"skin/q{number}", encoded(Grade(4)), viewing) for number in range(said)]
-    entries.say(archive, session, drafts, NOW, shown)
-    ours, theirs, back = [], [], []
-    for number in range(presses):
-        draft = [Draft("answer", f"skin/q{number % 49}", encoded(Grade(1 + number % 5)), viewing)]
-        theirs.append(timed(bare_insert))
-        ours.append(timed(lambda draft=draft: entries.say(archive, session, draft, NOW, shown)))
-        if number % 4 == 0:
-            back.append(timed(lambda: entries.undo(archive, session, viewing, NOW, shown)))
-    say(
-        f"one key press, {said} to {said + presses} said",
-        ours,
-        "bare insert",
-        theirs,
-        "p95 below 5 ms",
-    )
-    say("undo", back, "bare insert", theirs, "p95 below 5 ms")
+class Booth:
+    """A session that is graded again and again: the questions of its nine regions in turn."""
+
+    def __init__(self, archive: Archive, said: int) -> None:
+        self._bench = Bench(archive)
+        self._session = begin.begin(self._bench, PrintingCondition(paper="Rag", made_for="general"), {})
+        look.start(self._bench, self._session.id)
+        regions = sheet_of(self._bench, self._session).regions
+        self._asked = [
+            (region.id, question.id)
+            for region in regions
+            for question in region.questions
+            if question.answer == "grade"
+        ]
+        with archive.transaction():
+            for number in range(said):
+                self.grade(number)
+
+    def grade(self, number: int) -> None:
+        region, question = self._asked[number % len(self._asked)]
+        value = Grade(1 + number % 5)
+        step = look.answer(self._bench, self._session.id, region, question, value, at_hand=self._session)
+        self._session = step.session
+
+    def undo(self) -> None:
+        step = verbs.undo(self._bench, self._session.id)
+        assert step is not None
+        self._session = step.session
 
 
 def list_sessions(folder: Path, many: int = 10_000) -> None:
@@ -203,7 +238,7 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
 
 
 def open_and_close(folder: Path) -> None:
-    path = folder / "keys.db"
+    path = folder / "keys-10.db"
     ours, theirs = [], []
     for _ in range(40):
         theirs.append(timed(lambda: sqlite3.connect(path).execute("SELECT count(*) FROM session").fetchall()))
@@ -217,7 +252,7 @@ def main() -> None:
     )
     options.add_argument("--folder", type=Path, help="where to write the archives")
     with tempfile.TemporaryDirectory(dir=options.parse_args().folder) as folder:
-        for part in (store_a_run, press_a_key, list_sessions, open_and_close):
+        for part in (press_a_key, store_a_run, list_sessions, open_and_close):
             part(Path(folder))
 
 
