@@ -8,7 +8,7 @@ from PIL import Image, ImageCms
 
 from evaluation.appendix import photographs
 from evaluation.appendix.document import Picture
-from evaluation.errors import FileProblem, UsageProblem
+from evaluation.errors import ArchiveProblem, FileProblem, UsageProblem
 from evaluation.work import attach, write_up
 
 
@@ -88,6 +88,21 @@ def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back
     undo(archive_bench, 1)
     (first,) = attach.attached_to(archive_bench, 1)
     assert first.photograph != second.photograph
+
+
+def test_a_photograph_and_what_is_said_of_it_are_kept_together_or_not_at_all(
+    archive_bench, tmp_path, monkeypatch
+):
+    (tmp_path / "a.png").write_bytes(encoded(Image.new("L", (40, 40)), "PNG"))
+    before = archive_bench.archive.rows("SELECT digest FROM document")
+
+    def refused(*_given):
+        raise ArchiveProblem("Nothing was changed.", found="a full disk")
+
+    monkeypatch.setattr(attach, "say", refused)
+    with pytest.raises(ArchiveProblem):
+        attach.attach(archive_bench, 1, "skin", tmp_path / "a.png")
+    assert archive_bench.archive.rows("SELECT digest FROM document") == before
 
 
 @pytest.mark.parametrize(

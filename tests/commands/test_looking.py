@@ -35,7 +35,7 @@ def guarded(drydown: Drydown, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
 
 
 def whole(folder: Path) -> dict[str, bytes]:
-    return {file.name: file.read_bytes() for file in folder.iterdir() if file.suffix == ".db"}
+    return {file.name: file.read_bytes() for file in folder.iterdir()}
 
 
 READING = [
