@@ -132,7 +132,8 @@ class Archive:
             return
         if looking.is_shared(self.path) or looking.stand(self.path) != self._stand:
             self.connection.close()
-            self.connection, self._stand = looking.connect(self.path)
+            with in_words(self.path):
+                self.connection, self._stand = looking.connect(self.path)
         try:
             yield
         finally:

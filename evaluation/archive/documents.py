@@ -1,17 +1,29 @@
 """Documents: texts and files kept byte for byte, named by what is in them. Standard library only."""
 
+import contextlib
 import hashlib
 import zlib
-from typing import Literal
+from collections.abc import Mapping
+from typing import Final, Literal
 
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import encodable
+from evaluation.archive.sqlite import DAMAGED
 from evaluation.errors import ArchiveProblem
+from evaluation.plain_text import quoted
 
 DocumentKind = Literal["sheet", "settings", "profile", "source", "picture", "appendix"]
 
 # Level 1: an ISO 28178 table shrinks to under half; level 6 takes seven times as long for little more.
 _LEVEL = 1
+_CALLED: Final[Mapping[str, str]] = {
+    "sheet": "map",
+    "settings": "tables",
+    "profile": "profile",
+    "source": "file of readings",
+    "picture": "photograph",
+    "appendix": "appendix",
+}
 
 
 def digest_of(content: bytes) -> str:
@@ -37,16 +49,21 @@ def keep(archive: Archive, kind: DocumentKind, name: str, content: bytes) -> str
 
 def fetch(archive: Archive, digest: str) -> tuple[str, bytes]:
     """Name and bytes of a kept document. Raises ArchiveProblem when it is missing or damaged."""
-    row = archive.row("SELECT name, content FROM document WHERE digest = ?", (digest,))
+    row = archive.row("SELECT kind, name, content FROM document WHERE digest = ?", (digest,))
     if row is None:
-        raise _lost(archive, digest, "none")
-    try:
-        content = zlib.decompress(row[1])
-    except (zlib.error, TypeError) as error:
-        raise _lost(archive, digest, "a damaged one") from error
-    if digest_of(content) != digest:
-        raise _lost(archive, digest, "a damaged one")
-    return row[0], content
+        raise _lost(archive, f"the document {digest[:12]}", "none")
+    kind, name, packed = row
+    with contextlib.suppress(zlib.error, TypeError):
+        content = zlib.decompress(packed)
+        if digest_of(content) == digest:
+            return name, content
+    raise _lost(archive, f"the {called(kind, name, digest)}", "a damaged one")
+
+
+def called(kind: str, name: object, digest: object) -> str:
+    """A document as a person may know it: profile “lustre.icc” (document 0123456789ab)."""
+    words = (_CALLED.get(kind, "file"), quoted(str(name)) if name else "", f"(document {str(digest)[:12]})")
+    return " ".join(word for word in words if word)
 
 
 def newest(archive: Archive, kind: DocumentKind, most: int) -> tuple[str, ...]:
@@ -59,11 +76,7 @@ def newest(archive: Archive, kind: DocumentKind, most: int) -> tuple[str, ...]:
     return tuple(str(digest) for (digest,) in found)
 
 
-def _lost(archive: Archive, digest: str, found: str) -> ArchiveProblem:
+def _lost(archive: Archive, expected: str, found: str) -> ArchiveProblem:
     return ArchiveProblem(
-        "It cannot be shown.",
-        where=str(archive.path),
-        expected=f"the document {digest[:12]}",
-        found=found,
-        remedy="Look at the archive with `drydown check`, or go back to a backup.",
+        "It cannot be shown.", where=str(archive.path), expected=expected, found=found, remedy=DAMAGED[1]
     )

@@ -8,20 +8,10 @@ from typing import Final
 
 from evaluation.archive import documents, runs, schema, sessions
 from evaluation.archive.connection import Archive
-from evaluation.archive.documents import DocumentKind
 from evaluation.archive.sqlite import in_words, version
 from evaluation.errors import ArchiveProblem
-from evaluation.plain_text import quoted
 
 _COUNTED: Final = ("session", "entry", "readings", "document", "weighing")
-_CALLED: Final[dict[DocumentKind, str]] = {
-    "sheet": "map",
-    "settings": "tables",
-    "profile": "profile",
-    "source": "file of readings",
-    "picture": "photograph",
-    "appendix": "appendix",
-}
 # Documents that entries name: kind of entry, its subject, where the digest stands, how it is called.
 _NAMED: Final = (
     ("condition", "profile_digest", "value", "$", "profile"),
@@ -108,14 +98,13 @@ def _tables(archive: Archive) -> Iterator[str]:
 def _documents(archive: Archive) -> Iterator[str]:
     """One by one: together they may be larger than memory."""
     for digest, kind, name, size in archive.rows("SELECT digest, kind, name, size FROM document"):
-        called = f"The {_CALLED.get(kind, 'file')} {quoted(str(name))}, document {str(digest)[:12]},"
         try:
             _, content = documents.fetch(archive, str(digest))
         except ArchiveProblem:
-            yield f"{called} is damaged."
+            yield f"The {documents.called(kind, name, digest)} is damaged."
             continue
         if len(content) != size:
-            yield f"{called} is not as long as it was."
+            yield f"The {documents.called(kind, name, digest)} is not as long as it was."
 
 
 def _named(archive: Archive) -> Iterator[str]:
@@ -130,7 +119,7 @@ def _named(archive: Archive) -> Iterator[str]:
             (kind,),
         )
         for session, missing in lost:
-            yield f"The {called} of session {session}, document {str(missing)[:12]}, is lost."
+            yield f"The {called} of session {session} (document {str(missing)[:12]}) is lost."
 
 
 def _sessions(archive: Archive) -> Iterator[str]:

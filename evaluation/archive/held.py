@@ -6,6 +6,7 @@ Opening it there would drop SQLite's locks (`sqlite.py`); moving something onto 
 
 import contextlib
 import os
+import threading
 from collections import Counter
 from pathlib import Path
 from typing import Final
@@ -13,6 +14,7 @@ from typing import Final
 from evaluation.errors import UsageProblem
 
 _OPEN: Final[Counter[Path]] = Counter()
+_COUNTING: Final = threading.Lock()
 _BESIDE: Final = (
     "",
     "-wal",
@@ -23,14 +25,16 @@ _BESIDE: Final = (
 
 def hold(path: Path) -> None:
     """An archive was opened."""
-    _OPEN[path.absolute()] += 1
+    with _COUNTING:
+        _OPEN[path.absolute()] += 1
 
 
 def let_go(path: Path) -> None:
     """An archive was closed."""
-    _OPEN[path.absolute()] -= 1
-    if _OPEN[path.absolute()] <= 0:
-        del _OPEN[path.absolute()]
+    with _COUNTING:
+        _OPEN[path.absolute()] -= 1
+        if _OPEN[path.absolute()] <= 0:
+            del _OPEN[path.absolute()]
 
 
 def refuse(path: Path, what: str) -> None:
@@ -38,7 +42,9 @@ def refuse(path: Path, what: str) -> None:
 
     `what` did not happen, as DrydownError takes it.
     """
-    for archive in tuple(_OPEN):
+    with _COUNTING:
+        archives = tuple(_OPEN)
+    for archive in archives:
         if any(_same(path, archive.with_name(archive.name + ending)) for ending in _BESIDE):
             raise UsageProblem(
                 what,

@@ -48,6 +48,9 @@ def is_shared(path: Path) -> bool:
 
 
 def stand(path: Path) -> Stand:
-    """How the file stands now. It is not opened. Raises OSError."""
-    told = path.stat()
+    """How the file stands now; it is not opened. One that is gone stands like no other."""
+    try:
+        told = path.stat()
+    except OSError:
+        return Stand(0, 0, 0)
     return Stand(told.st_ino, told.st_mtime_ns, told.st_size)

@@ -23,6 +23,8 @@ ELSEWHERE: Final = ("a read-only place", "Copy it to a folder you may write to."
 _TROUBLES: Final = {
     0: DAMAGED,  # of Python's own: text that is no UTF-8
     sqlite3.SQLITE_BUSY: ("another program that keeps it busy", LATER),
+    sqlite3.SQLITE_PROTOCOL: ("another program that keeps it busy", LATER),
+    sqlite3.SQLITE_IOERR: ("a disk that does not answer", "Check the disk and copy what is on it."),
     sqlite3.SQLITE_FULL: ("a full disk", "Make room and try again."),
     sqlite3.SQLITE_READONLY: ELSEWHERE,
     sqlite3.SQLITE_CANTOPEN: ELSEWHERE,

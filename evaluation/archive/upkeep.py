@@ -3,6 +3,7 @@
 import contextlib
 import os
 import sqlite3
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -19,30 +20,40 @@ _NOT_COPIED: Final = "No copy was made."
 def backup(archive: Archive, file: Path) -> int:
     """Copy the archive as it stands to a new file, while others may go on working; its size in bytes.
 
-    Raises ArchiveProblem when something is there already, or nothing can be written there.
+    Raises ArchiveProblem when something is there already, or nothing can be written there; UsageProblem for
+    a name of the archive's own.
     """
     held.refuse(file, _NOT_COPIED)
-    with archive.snapshot():
-        return _copy(archive.connection, file)
+    with _new_file(file) as draft, archive.snapshot():
+        _copy(archive.connection, draft)
+    return file.stat().st_size
 
 
-def _copy(connection: sqlite3.Connection, file: Path) -> int:
+@contextlib.contextmanager
+def _new_file(file: Path) -> Iterator[Path]:
+    """A place for a draft of `file`, which becomes it when all went well."""
     if os.path.lexists(file):
         raise _not_copied(file, "a free name", "a file of that name")
     draft = unfinished.beside(file)
+    try:
+        yield draft
+        if not schema.move_to_free_place(draft, file):
+            raise _not_copied(file, "a free name", "a file of that name")
+    except OSError as error:
+        raise _not_copied(file, "a folder that can be written to", *unwritten(error)) from error
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
+
+
+def _copy(connection: sqlite3.Connection, draft: Path) -> None:
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
             connection.backup(copy)
             # One file that can be carried anywhere, without a log beside it.
             copy.execute("PRAGMA journal_mode = DELETE")
-        if not schema.move_to_free_place(draft, file):
-            raise _not_copied(file, "a free name", "a file of that name")
-        return file.stat().st_size
-    except (OSError, sqlite3.OperationalError) as error:
-        raise _not_copied(file, "a folder that can be written to", *unwritten(error)) from error
-    finally:
-        with contextlib.suppress(OSError):
-            draft.unlink(missing_ok=True)
+    except sqlite3.OperationalError as error:
+        raise _not_copied(draft.parent, "a folder that can be written to", *unwritten(error)) from error
 
 
 def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
@@ -51,7 +62,8 @@ def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
     Raises ArchiveProblem when a step does not fit; the archive stands as it was before that step.
     """
     spare = _free_name(path, version(connection))
-    _copy(connection, spare)
+    with _new_file(spare) as draft:
+        _copy(connection, draft)
     try:
         schema.upgrade(connection, schema.scripts())
     except sqlite3.Error as error:

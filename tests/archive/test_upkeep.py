@@ -52,7 +52,7 @@ def without_guards(archive, statement, *values):
         archive.connection.execute(guard)
 
 
-SOURCE_DAMAGED = "The file of readings “strip.txt”, document 982d9e3eb996, is damaged."
+SOURCE_DAMAGED = "The file of readings “strip.txt” (document 982d9e3eb996) is damaged."
 OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
 
 
@@ -65,7 +65,7 @@ OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
             SOURCE_DAMAGED,
         ),
         (f"UPDATE document SET content = x'{OTHER_TEXT}' WHERE kind = 'source'", SOURCE_DAMAGED),
-        ("UPDATE document SET size = 3 WHERE kind = 'source'", "982d9e3eb996, is not as long as it was"),
+        ("UPDATE document SET size = 3 WHERE kind = 'source'", "982d9e3eb996) is not as long as it was"),
         ("UPDATE entry SET value = '{}' WHERE kind = 'answer'", "Session 1 cannot be put together"),
         ("UPDATE entry SET at = 'yesterday'", "Session 1 cannot be put together"),
         ("UPDATE readings SET patches = '[[],[],[]]'", "Readings 1 do not have one row for each patch"),
@@ -81,21 +81,42 @@ def test_damage_is_named(filled, damage, trouble):
     assert any(trouble in sentence for sentence in found.troubles), found.troubles
 
 
+@pytest.mark.parametrize(
+    ("draft", "lost"),
+    [
+        (Draft("condition", "profile_digest", "c" * 64), "The profile of session 1 (document cccccccccccc)"),
+        (Draft("attachment", "skin/", {"digest": "c" * 64, "caption": ""}), "The photograph of session 1"),
+        (Draft("written", "c" * 64, {"file": "a.html"}), "The appendix of session 1 (document cccccccccccc)"),
+    ],
+    ids=lambda given: getattr(given, "kind", None),
+)
+def test_a_document_that_was_said_to_be_kept_and_is_lost_is_named(filled, say, undo, draft, lost):
+    say(draft)
+    (trouble,) = health.check(filled).troubles
+    assert trouble.startswith(lost) and trouble.endswith(" is lost.")
+    undo()
+    assert health.check(filled).sound
+
+
 def test_a_guard_that_was_taken_away_is_noticed(filled):
     filled.connection.execute("DROP TRIGGER entry_is_kept")
     assert health.check(filled).troubles == ("The tables are not as this version makes them.",)
 
 
-def test_damaged_pages_are_noticed(tmp_path, now):
+def test_damaged_pages_are_noticed_and_what_is_lost_with_them_named(tmp_path, now):
     path = tmp_path / "prints.db"
     with open_archive(path, create=True) as archive:
-        documents.keep(archive, "source", "", os.urandom(60_000))
+        documents.keep(archive, "source", "strip.txt", os.urandom(60_000))
+        whole = documents.keep(archive, "source", "other.txt", b"short")
     content = bytearray(path.read_bytes())
     page = len(content) - 3 * 4096
     content[page : page + 4096] = b"\xff" * 4096
     path.write_bytes(content)
     with open_archive(path) as archive:
-        assert not health.check(archive).sound
+        troubles = health.check(archive).troubles
+        assert any(trouble.startswith("The file is damaged: ") for trouble in troubles)
+        assert any("The file of readings “strip.txt”" in trouble for trouble in troubles)
+        assert documents.fetch(archive, whole) == ("other.txt", b"short")
 
 
 # Backup ------------------------------------------------------------------------------------------------
