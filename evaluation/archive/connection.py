@@ -30,7 +30,7 @@ class Archive:
     (`sessions.refresh`); it is forgotten with a transaction that is given up.
     """
 
-    __slots__ = ("_looking", "_stand", "at_hand", "connection", "path", "read_only")
+    __slots__ = ("_held", "_looking", "_stand", "at_hand", "connection", "path", "read_only")
 
     def __init__(
         self,
@@ -45,6 +45,7 @@ class Archive:
         self.at_hand: tuple[int, Fold] | None = None
         self._stand = stand  # of a file that is read without locks
         self._looking = False
+        self._held = True
         held.hold(path)
 
     def __enter__(self) -> Self:
@@ -58,7 +59,9 @@ class Archive:
     def close(self) -> None:
         """Close the file; a transaction that is still open is given up."""
         self.connection.close()
-        held.let_go(self.path)
+        if self._held:
+            held.let_go(self.path)
+            self._held = False
 
     @contextlib.contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -88,7 +91,11 @@ class Archive:
     def joined(self) -> Iterator[sqlite3.Connection]:
         """The open transaction, or one of its own: verbs that a caller has put together become one change."""
         if self.connection.in_transaction and not self._looking:
-            yield self.connection
+            try:
+                yield self.connection
+            except BaseException:
+                self.at_hand = None  # whoever goes on from here does so with half a verb
+                raise
         else:
             with self.transaction() as connection:
                 yield connection
