@@ -9,7 +9,7 @@ import threading
 
 import pytest
 
-from evaluation.archive import connection, documents, place, schema, sessions, sqlite
+from evaluation.archive import connection, documents, place, recognise, schema, sessions, sqlite
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem
@@ -200,6 +200,14 @@ def test_a_damaged_archive_is_told_in_a_sentence(tmp_path):
     path.write_bytes(content)
     with pytest.raises(ArchiveProblem, match="damaged file"):
         open_archive(path)
+
+
+def test_an_archive_whose_log_is_being_moved_into_it_is_still_known(tmp_path):
+    """Page by page, the first one first: by then it counts pages that the file does not have yet."""
+    path = tmp_path / "prints.db"
+    open_archive(path, create=True).close()
+    os.truncate(path, 4096)
+    recognise.require_archive(path)
 
 
 def test_an_archive_kept_busy_is_told_in_a_sentence_by_those_who_write(tmp_path, monkeypatch):
