@@ -7,7 +7,6 @@ library only.
 import contextlib
 import os
 import re
-import shutil
 import stat
 import time
 from pathlib import Path
@@ -40,6 +39,8 @@ def _left(each: "os.DirEntry[str]") -> bool:
 
 def _remove(each: "os.DirEntry[str]") -> None:
     if each.is_dir(follow_symlinks=False):
+        import shutil  # and with it every way of packing files, which the first frame does without
+
         shutil.rmtree(each.path, ignore_errors=True)
     else:
         with contextlib.suppress(OSError):

@@ -1,10 +1,12 @@
 """The app, its workers with it, beside another program on the same archive: SQLite alone touches the file."""
 
+import os
 import shutil
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from evaluation import unfinished
 from evaluation.archive import habits, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Grade, Session
@@ -79,3 +81,11 @@ async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
     with open_archive(bench.archive.path) as archive:
         assert all(habits.recall(archive, subject) for subject in other.saved)
         assert archive.rows("PRAGMA integrity_check") == [("ok",)]
+
+
+async def test_the_app_clears_up_what_a_killed_run_left(booth: Any, bench: Bench) -> None:
+    litter = unfinished.beside(bench.archive.path)
+    litter.write_text("half")
+    os.utime(litter, (0, 0))
+    async with booth():
+        assert not litter.exists()
