@@ -187,8 +187,7 @@ def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
         found = archive.rows(
             f"SELECT undone, {rows.ENTRY} FROM entry WHERE session = ? ORDER BY id", (session_id,)
         )
-    with understood(archive.path, f"what was said in session {session_id}"):
-        said = rows.entries([tuple(row) for _, *row in found])
+    said = _read(archive, session_id, [tuple(row) for _, *row in found])
     return tuple(Recorded(entry, row[0] == 0) for entry, row in zip(said, found, strict=True))
 
 
@@ -207,7 +206,7 @@ def _turn(
     found = archive.rows(
         f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id", (session_id, action)
     )
-    entries = rows.entries(found)
+    entries = _read(archive, session_id, found)
     newest = {about: _newest(archive, session_id, about) for about in map(subject_of, entries)}
     refresh(archive, session_id, now, summarise, weighs=_weighs(entries), newest=newest)
     return entries
@@ -220,7 +219,12 @@ def _newest(archive: Archive, session_id: int, about: Subject) -> Entry | None:
         "AND undone = 0 ORDER BY id DESC LIMIT 1",
         (session_id, about.kind, about.name, about.viewing),
     )
-    return rows.entries(found)[0] if found else None
+    return _read(archive, session_id, found)[0] if found else None
+
+
+def _read(archive: Archive, session_id: int, found: Sequence[rows.Row]) -> tuple[Entry, ...]:
+    with understood(archive.path, f"what was said in session {session_id}"):
+        return rows.entries(found)
 
 
 def _weighs(entries: Iterable[Entry]) -> bool:

@@ -17,6 +17,8 @@ _BUSY_S = 5.0
 _SHORTEST_LOG: Final = (
     32 + 24 + 512
 )  # bytes: head, and one frame of the smallest page (sqlite.org, "WAL Format")
+# A row holds what its STRICT column cannot, and wants to be written again (SQLITE_CONSTRAINT_DATATYPE).
+_WRONG_TYPE: Final = sqlite3.SQLITE_CONSTRAINT | 12 << 8
 DAMAGED: Final = ("a damaged file", "Look at it with `drydown check`, or go back to a backup.")
 LATER: Final = "Try again in a moment."
 ELSEWHERE: Final = ("a read-only place", "Copy it to a folder you may write to.")
@@ -84,8 +86,10 @@ def in_words(path: Path) -> Iterator[None]:
     """What the disk or another program did, as an ArchiveProblem; mistakes of our own stay what they are."""
     try:
         yield
-    except (sqlite3.IntegrityError, sqlite3.ProgrammingError):
-        raise
+    except (sqlite3.IntegrityError, sqlite3.ProgrammingError) as error:
+        if getattr(error, "sqlite_errorcode", 0) != _WRONG_TYPE:
+            raise
+        raise unusable(path, *DAMAGED) from error
     except sqlite3.DatabaseError as error:
         found, remedy = _TROUBLES.get(code_of(error), (str(error), "Look at it with `drydown check`."))
         raise unusable(path, found, remedy) from error

@@ -107,16 +107,15 @@ def test_damaged_pages_are_noticed_and_what_is_lost_with_them_named(tmp_path, no
     path = tmp_path / "prints.db"
     with open_archive(path, create=True) as archive:
         documents.keep(archive, "source", "strip.txt", os.urandom(60_000))
-        whole = documents.keep(archive, "source", "other.txt", b"short")
+        (packed,) = archive.row("SELECT content FROM document WHERE name = 'strip.txt'")
     content = bytearray(path.read_bytes())
-    page = len(content) - 3 * 4096
+    page = content.index(packed[30_000:30_100]) // 4096 * 4096
     content[page : page + 4096] = b"\xff" * 4096
     path.write_bytes(content)
     with open_archive(path) as archive:
         troubles = health.check(archive).troubles
         assert any(trouble.startswith("The file is damaged: ") for trouble in troubles)
         assert any("The file of readings “strip.txt”" in trouble for trouble in troubles)
-        assert documents.fetch(archive, whole) == ("other.txt", b"short")
 
 
 # Backup ------------------------------------------------------------------------------------------------
