@@ -33,14 +33,23 @@ def at_hand(bench: Bench) -> Session:
 
 
 def test_a_session_at_hand_is_not_read_again(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    before, loads = at_hand(bench), []
-    real = sessions.load
-    monkeypatch.setattr(sessions, "load", lambda *given: loads.append(given) or real(*given))
+    before, read_anew = at_hand(bench), []
+    real = sessions._from_log
+    monkeypatch.setattr(sessions, "_from_log", lambda *given: read_anew.append(given) or real(*given))
     step = look.answer(bench, 1, "neutral", "steps", Grade(4), at_hand=before)
-    assert len(loads) == 1, "once, after the answer, for what is shown"
     look.answer(bench, 1, "neutral", "ramp", Grade(4), at_hand=step.session)
-    assert len(loads) == 2
+    assert read_anew == [], "neither before the answer nor after it"
     assert len(at_hand(bench).viewings[0].answers) == 2
+
+
+def test_a_session_that_changed_elsewhere_is_read_again_after_the_answer(
+    bench: Bench, elsewhere: Bench
+) -> None:
+    look.answer(bench, 1, "neutral", "steps", Grade(4))
+    look.answer(elsewhere, 1, "neutral", "ramp", Grade(3))
+    step = look.answer(bench, 1, "neutral", "steps", Grade(2))
+    assert step.session == at_hand(elsewhere)
+    assert len(step.session.viewings[0].answers) == 2
 
 
 def test_a_viewing_begun_elsewhere_gets_the_answer(bench: Bench, elsewhere: Bench) -> None:
