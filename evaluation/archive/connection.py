@@ -84,6 +84,7 @@ class Archive:
                 yield self.connection
                 self.connection.execute("COMMIT")
             except BaseException:
+                self.at_hand = None
                 self._give_up()
                 raise
 
@@ -148,7 +149,6 @@ class Archive:
                 raise sqlite.unusable(self.path, "one that another program changed just now", sqlite.LATER)
 
     def _give_up(self) -> None:
-        self.at_hand = None
         if self.connection.in_transaction:
             with contextlib.suppress(sqlite3.Error):  # the first trouble is the one to tell
                 self.connection.execute("ROLLBACK")
