@@ -76,7 +76,7 @@ def main() -> None:
         def weighed() -> None:
             """With a promise of its own, as the first weighing of a session has."""
             own = replace(promise)
-            judgement.weigh(session, sheet, takens, tables, now=bench.now(), expected=own)
+            judgement.weigh(session, sheet, takens, tables, expected=own)
 
         def bare() -> None:
             device = device_from_lab(promise.profile, aims, "relative colorimetric", black_compensation=True)
