@@ -120,8 +120,11 @@ def _grade(finding: Finding) -> float | None:
     return opinion.grade if opinion else None
 
 
-def document(weighing: Weighing) -> dict[str, Any]:
-    """The weighing as plain JSON values; its shape is documented in the README and tested."""
+def document(weighing: Weighing, since: str = "") -> dict[str, Any]:
+    """The weighing as plain JSON values, rounded; its shape is documented in the README and tested.
+
+    `since` is what `published.since` says of it: the first of the caveats.
+    """
     return {
         "session": weighing.session,
         "regions": [_finding(finding) for finding in weighing.findings],
@@ -130,7 +133,7 @@ def document(weighing: Weighing) -> dict[str, Any]:
         "paper": weighing.paper and _paper(weighing.paper),
         "profile_fit": weighing.fit and _fit(weighing.fit),
         "print_step": {metric.name: round(metric.value, 3) for metric in weighing.print_step} or None,
-        "caveats": list(weighing.caveats),
+        "caveats": [since, *weighing.caveats] if since else list(weighing.caveats),
         "settings": weighing.settings_digest,
     }
 
