@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from evaluation.appendix import plots
 from evaluation.archive.connection import open_archive
 from evaluation.work import begin, compare, compare_document, compare_facts, describe, weigh, write_up
 from evaluation.work.bench import Bench
@@ -28,6 +29,14 @@ WORKS = (
 )
 Work = tuple[str, tuple[int, ...]]
 Told = dict[Work, bytes]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def without_drawings() -> Iterator[None]:
+    """Figures as their numbers: drawing them takes most of the time and adds nothing."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plots, "svg", repr)
+        yield
 
 
 @pytest.fixture(scope="module")
