@@ -1,6 +1,6 @@
 """Stored comparisons of two sessions: a cache, one row a pair and set of settings. Standard library only."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 from evaluation.archive.connection import Archive
 from evaluation.archive.weighings import sum_of
@@ -24,9 +24,9 @@ def put(archive: Archive, pair: Pair, settings: str, *, inputs: str, result: str
 
 
 def get(
-    archive: Archive, sessions: Sequence[int], settings: str, inputs: Mapping[Pair, str]
+    archive: Archive, sessions: Sequence[int], settings: str, inputs: Callable[[Pair], str]
 ) -> dict[Pair, str]:
-    """The kept comparisons among these sessions that rest on what they should: pair -> JSON text."""
+    """The kept comparisons among these sessions that rest on exactly their inputs: pair -> JSON text."""
     marks = ", ".join("?" * len(sessions))
     rows = archive.rows(
         "SELECT a, b, inputs, CAST(result AS BLOB), sum FROM comparison "
@@ -36,5 +36,5 @@ def get(
     return {
         (a, b): str(result, "utf-8")
         for a, b, rests_on, result, kept in rows
-        if inputs.get((a, b)) == rests_on and sum_of(result) == kept
+        if inputs((a, b)) == rests_on and sum_of(result) == kept
     }

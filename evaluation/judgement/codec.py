@@ -1,7 +1,8 @@
 """Results as text and back, in full precision: the one way in which a result is kept and fetched.
 
 Frozen dataclasses, tuples, mappings with text as keys, texts, numbers and None, as their annotations say.
-What does not fit them to the last field is refused: a result of another version is none of this one's.
+Thirty results are read while somebody waits, so texts and words are taken as they stand: a kept text that was
+damaged is found out by its digest. Every field has to be there and no other: of another version none is read.
 """
 
 import json
@@ -24,7 +25,7 @@ def encoded(result: Any) -> str:
 def decoded(kind: type[T], text: str) -> T:
     """The result that `encoded` wrote. Raises ValueError for any other text."""
     try:
-        return cast(T, _reader(cast(Any, kind))(json.loads(text)))
+        return cast(T, (_reader(cast(Any, kind)) or _same)(json.loads(text)))
     except (TypeError, KeyError, AttributeError, RecursionError) as error:
         raise ValueError(f"not a {kind}") from error
 
@@ -49,37 +50,42 @@ Reader = Callable[[Any], Any]
 
 
 @lru_cache(maxsize=256)
-def _reader(kind: Any) -> Reader:
-    """How a value of that annotation is read from plain JSON."""
+def _reader(kind: Any) -> Reader | None:
+    """How a value of that annotation is read from plain JSON; None: as it stands there."""
     origin, parts = get_origin(kind), get_args(kind)
     if is_dataclass(kind) and isinstance(kind, type):
         return _of_dataclass(kind)
     if origin in (Union, types.UnionType):
         (one,) = (part for part in parts if part is not type(None))
-        inner = _reader(one)
-        return lambda value: None if value is None else inner(value)
-    if origin is Literal:
-        return _of_words(frozenset(parts))
+        return _or_none(_reader(one))
     if origin is tuple:
         return _of_tuple(parts)
-    if origin is not None and issubclass(origin, Mapping):
-        inner = _reader(parts[1])
+    if origin is not None and origin is not Literal and issubclass(origin, Mapping):
+        inner = _reader(parts[1]) or _same
         return lambda value: {key: inner(part) for key, part in value.items()}
     if kind is float:
         return _number
-    if kind in (str, int, bool):
-        return _of_type(kind)
+    if origin is Literal or kind in (str, int, bool):
+        return None
     raise TypeError(f"{kind} is not kept in a result")
 
 
 def _of_dataclass(kind: type) -> Reader:
     hints = get_type_hints(kind)
-    readers = [(field.name, _reader(hints[field.name])) for field in fields(kind)]
+    names = {field.name for field in fields(kind)}
+    numbers = [name for name in names if hints[name] in (float, float | None)]
+    readers = [(name, _reader(hints[name])) for name in names.difference(numbers)]
+    others = [(name, inner) for name, inner in readers if inner is not None]
 
     def read(value: Any) -> Any:
-        if len(value) != len(readers):
-            raise ValueError(f"{kind.__name__} with {len(value)} fields")
-        return kind(*[inner(value[name]) for name, inner in readers])
+        if value.keys() != names:
+            raise ValueError(f"other fields than those of {kind.__name__}")
+        for name in numbers:  # by far the most: without a call each
+            if type(value[name]) is not float and value[name] is not None:
+                value[name] = _number(value[name])
+        for name, inner in others:
+            value[name] = inner(value[name])
+        return kind(**value)
 
     return read
 
@@ -87,38 +93,32 @@ def _of_dataclass(kind: type) -> Reader:
 def _of_tuple(parts: tuple[Any, ...]) -> Reader:
     if parts[-1] is Ellipsis:
         inner = _reader(parts[0])
-        return lambda value: tuple([inner(part) for part in _list(value)])
-    readers = [_reader(part) for part in parts]
+        return _tuple if inner is None else lambda value: tuple([inner(part) for part in _list(value)])
+    readers = [_reader(part) or _same for part in parts]
     return lambda value: tuple(inner(part) for inner, part in zip(readers, _list(value), strict=True))
 
 
+def _or_none(inner: Reader | None) -> Reader | None:
+    return None if inner is None else lambda value: None if value is None else inner(value)
+
+
+def _tuple(value: Any) -> Any:
+    return tuple(_list(value))
+
+
 def _list(value: Any) -> list[Any]:
-    if not isinstance(value, list):
+    if type(value) is not list:
         raise ValueError("a list expected")
     return value
 
 
-def _of_words(words: frozenset[Any]) -> Reader:
-    def read(value: Any) -> Any:
-        if value not in words:
-            raise ValueError("none of the words")
-        return value
-
-    return read
-
-
-def _of_type(kind: type) -> Reader:
-    def read(value: Any) -> Any:
-        if type(value) is not kind:
-            raise ValueError(f"{kind.__name__} expected")
-        return value
-
-    return read
+def _same(value: Any) -> Any:
+    return value
 
 
 def _number(value: Any) -> float:
-    if type(value) is float or type(value) is int:
-        return float(value)
-    if value in _NO_NUMBERS:
+    if type(value) is float:
+        return value
+    if type(value) is int or value in _NO_NUMBERS:
         return float(value)
     raise ValueError("a number expected")

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import astuple, dataclass
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
@@ -122,7 +122,9 @@ class Inputs:
     @property
     def digest(self) -> str:
         """Under which a result is kept, and found again: sha256 over all of it."""
-        return hashlib.sha256(json.dumps(asdict(self), sort_keys=True).encode()).hexdigest()
+        named = [astuple(one) for one in self.named]
+        parts = (self.rules, self.settings, self.session, self.sheet, self.profile, named, self.light)
+        return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
 
 
 @dataclass(frozen=True, slots=True)

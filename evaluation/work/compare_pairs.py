@@ -2,10 +2,8 @@
 
 import contextlib
 import hashlib
-import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from itertools import combinations
 from typing import Final
 
 import numpy as np
@@ -25,7 +23,7 @@ from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work import read
 from evaluation.work.bench import Bench
-from evaluation.work.compare_matrix import Pair, Subject, pair
+from evaluation.work.compare_matrix import Pair, Subject
 
 # Conditions two prints may share, best first; as in `metrics.pool`.
 _SHARED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
@@ -65,7 +63,7 @@ class Bringer:
                 self._bench.archive,
                 each,
                 self._tables.digest,
-                inputs=self._inputs[each],
+                inputs=self._inputs(each),
                 result=codec.encoded(found),
             )
         return found
@@ -167,22 +165,19 @@ def stored(bench: Bench, subjects: Sequence[Subject]) -> dict[Pair, tuple[Differ
     return found
 
 
-def inputs_of_pairs(subjects: Sequence[Subject]) -> dict[Pair, str]:
-    """What each comparison rests on, as one digest: both weighings with all they rest on, and the copies on
-    the table that tell the spread of either.
+def inputs_of_pairs(subjects: Sequence[Subject]) -> Callable[[Pair], str]:
+    """What a comparison rests on, as one digest: both weighings with all they rest on, and the copies on the
+    table that tell the spread of either.
     """
     digests = {subject.session.id: subject.inputs.digest for subject in subjects}
     groups = copies(subjects)
 
-    def rests_on(session_id: int) -> list[str]:
+    def rests_on(session_id: int) -> str:
         group = groups[session_id]
         beside = sorted(group - {session_id}) if len(group) >= _COPIES else []
-        return [digests[one] for one in (session_id, *beside)]
+        return " ".join(digests[one] for one in (session_id, *beside))
 
-    return {
-        each: hashlib.sha256(json.dumps([rests_on(each[0]), rests_on(each[1])]).encode()).hexdigest()
-        for each in (pair(a, b) for a, b in combinations(digests, 2))
-    }
+    return lambda each: hashlib.sha256(f"{rests_on(each[0])}; {rests_on(each[1])}".encode()).hexdigest()
 
 
 def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:

@@ -22,20 +22,20 @@ def pair(archive: Archive, session_id: int, sheet_digest: str, now) -> tuple[int
 
 def test_a_comparison_of_any_other_inputs_is_not_found(archive, pair, tables) -> None:
     comparisons.put(archive, pair, tables, inputs=INPUTS, result='["alike"]')
-    assert comparisons.get(archive, pair, tables, {pair: INPUTS}) == {pair: '["alike"]'}
-    assert comparisons.get(archive, pair, tables, {pair: OTHER}) == {}
+    assert comparisons.get(archive, pair, tables, lambda _: INPUTS) == {pair: '["alike"]'}
+    assert comparisons.get(archive, pair, tables, lambda _: OTHER) == {}
 
 
 def test_the_next_one_takes_the_place_of_the_one_before(archive, pair, tables) -> None:
     comparisons.put(archive, pair, tables, inputs=INPUTS, result="[1]")
     comparisons.put(archive, pair, tables, inputs=OTHER, result="[2]")
-    assert comparisons.get(archive, pair, tables, {pair: OTHER}) == {pair: "[2]"}
+    assert comparisons.get(archive, pair, tables, lambda _: OTHER) == {pair: "[2]"}
 
 
 def test_a_damaged_one_is_not_found(archive, pair, tables) -> None:
     comparisons.put(archive, pair, tables, inputs=INPUTS, result='["alike"]')
     archive.connection.execute("""UPDATE comparison SET result = '["alive"]'""")
-    assert comparisons.get(archive, pair, tables, {pair: INPUTS}) == {}
+    assert comparisons.get(archive, pair, tables, lambda _: INPUTS) == {}
 
 
 def test_a_pair_is_kept_once_the_smaller_number_first(archive, pair, tables) -> None:
@@ -45,4 +45,4 @@ def test_a_pair_is_kept_once_the_smaller_number_first(archive, pair, tables) -> 
 
 def test_other_sessions_stay_out(archive, pair, tables) -> None:
     comparisons.put(archive, pair, tables, inputs=INPUTS, result="[]")
-    assert comparisons.get(archive, pair[:1], tables, {pair: INPUTS}) == {}
+    assert comparisons.get(archive, pair[:1], tables, lambda _: INPUTS) == {}

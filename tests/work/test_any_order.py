@@ -9,7 +9,6 @@ import random
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -21,10 +20,10 @@ from evaluation.work.bench import Bench
 
 NOW = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
 SESSIONS = (1, 2, 3, 4, 5, 6)
-TABLES = ((1, 6, 4), SESSIONS)  # prints laid side by side, beside all pairs
+TABLES = ((1, 4), (6, 4), (3, 2), (5, 1, 6), SESSIONS)  # prints laid side by side
 WORKS = (
     *(("weigh", (one,)) for one in SESSIONS),
-    *(("compare", ids) for ids in (*combinations(SESSIONS, 2), *TABLES)),
+    *(("compare", ids) for ids in TABLES),
     *(("write up", ids) for ids in (*((one,) for one in SESSIONS), (4, 1))),
 )
 Work = tuple[str, tuple[int, ...]]
@@ -98,17 +97,16 @@ def shuffled(seed: int) -> list[Work]:
     return works
 
 
-@pytest.mark.parametrize("seed", [1, 2])
 def test_a_result_does_not_depend_on_what_was_worked_out_before(
-    emptied: Path, expected: Told, tmp_path: Path, seed: int
+    emptied: Path, expected: Told, tmp_path: Path
 ) -> None:
-    assert differing(told(emptied, tmp_path / "cold", shuffled(seed)), expected) == []
+    assert differing(told(emptied, tmp_path / "cold", shuffled(1)), expected) == []
 
 
 def test_a_result_that_was_kept_is_the_one_that_was_worked_out(
     emptied: Path, expected: Told, tmp_path: Path
 ) -> None:
-    assert differing(told(emptied, tmp_path / "warm", shuffled(3), again=True), expected) == []
+    assert differing(told(emptied, tmp_path / "warm", shuffled(2), again=True), expected) == []
 
 
 @pytest.mark.long

@@ -188,7 +188,7 @@ def test_a_comparison_rests_on_the_copies_that_tell_its_spread(bench: Bench) -> 
     def inputs() -> str:
         said = [session(bench, one) for one in ids]
         subjects = [Subject(one, sheet_of(bench, one), rests_on(one)) for one in said]
-        return compare_pairs.inputs_of_pairs(subjects)[1, 4]
+        return compare_pairs.inputs_of_pairs(subjects)((1, 4))
 
     ids = [1, 4]
     alone = inputs()
@@ -235,5 +235,5 @@ def test_a_kept_comparison_is_what_was_worked_out(bench: Bench) -> None:
     assert documents.fetch(bench.archive, settings)
     rows = bench.archive.rows("SELECT inputs, result FROM comparison")
     assert len(rows) == 1
-    kept = comparisons.get(bench.archive, (1, 4), settings, {(1, 4): rows[0][0]})
+    kept = comparisons.get(bench.archive, (1, 4), settings, lambda pair: rows[0][0])
     assert {row["region"] for row in json.loads(kept[1, 4])} >= {"neutral", "skin"}

@@ -131,9 +131,13 @@ def test_a_kept_text_that_is_no_weighing_is_worked_out_anew(
 
 
 def test_no_result_comes_or_goes_with_the_clock(bench: Bench) -> None:
-    """Session 6 is a print of 52 minutes when it was looked at, however late that is shown."""
+    """Session 6 is a print of 52 minutes when it was looked at, however late that is shown; one that nobody
+    has looked at or read has no age to tell.
+    """
     later = replace(bench, now=lambda: NOW + timedelta(days=400))
-    for session in (1, 2, 3, 4, 5, 6):
+    fresh = begin.begin_like(bench, 1)
+    begin.say_condition(bench, fresh.id, "printed_at", NOW - timedelta(hours=2))
+    for session in (1, 2, 3, 4, 5, 6, fresh.id):
         made = weigh.weigh(bench, session)
         bench.archive.connection.execute("DELETE FROM weighing")
         assert weigh.weigh(later, session) == made
