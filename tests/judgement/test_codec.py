@@ -120,6 +120,14 @@ def test_what_does_not_fit_to_the_last_field_is_refused(spoiled: Callable[[], An
         codec.decoded(Opinion, json.dumps(spoiled()))
 
 
+def test_a_field_that_may_be_left_out_of_a_noun_may_not_be_left_out_of_a_result() -> None:
+    kept = json.loads(codec.encoded(Inputs(1, "a", "b", "c")))
+    assert codec.decoded(Inputs, json.dumps(kept)) == Inputs(1, "a", "b", "c")
+    del kept["light"]
+    with pytest.raises(ValueError):
+        codec.decoded(Inputs, json.dumps(kept))
+
+
 @pytest.mark.parametrize("text", ["", "{", '{"grade": 4.0', "[" * 100_000, "nul\x00"])
 def test_text_that_is_no_result_is_refused(text: str) -> None:
     with pytest.raises(ValueError):

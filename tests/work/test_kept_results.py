@@ -146,11 +146,26 @@ def test_no_result_comes_or_goes_with_the_clock(bench: Bench) -> None:
 def test_other_settings_at_the_same_bench_are_other_results(bench: Bench) -> None:
     """The profile was opened with the tables of before."""
     wide = "[thresholds]\ngamut_distance = 40\n"
+    bench.archive.connection.execute("DELETE FROM weighing")
     weigh.weigh(bench, 1)
     at_once, afresh = replace(bench, settings_text=wide), Bench(bench.archive, wide, bench.now)
     made = weigh.weigh(at_once, 1)
     bench.archive.connection.execute("DELETE FROM weighing")
     assert made == weigh.weigh(afresh, 1) != weigh.weigh(bench, 1)
+
+
+def test_the_spread_of_the_anchors_is_the_one_in_the_settings(bench: Bench) -> None:
+    """And stays it, however many prints of one observer were weighed before."""
+    in_force = weigh.tables(bench)
+    least = (in_force["anchor_spread"] ** 2 + in_force["instrument_spread"] ** 2) ** 0.5
+    spreads = [
+        finding.instrument.spread
+        for session in (1, 2, 3, 4, 5, 6, 1)
+        for finding in weigh.weigh(bench, session).findings
+        if finding.instrument is not None
+    ]
+    assert min(spreads) == pytest.approx(least, abs=0.02)
+    assert all(spread >= least for spread in spreads)
 
 
 def test_a_list_knows_the_results_of_the_settings_in_force(bench: Bench) -> None:
