@@ -38,6 +38,21 @@ def percent(share: float, digits: int = 0) -> str:
     return f"{100 * share:.{digits}f} %"
 
 
+def difference(value: float, digits: int, *, signed: bool = True) -> str:
+    """A difference of two figures that are shown with so many digits, to one digit more.
+
+    Rounded once, from the unrounded value: 4.2 and 3.3 may lie 0.85 apart; nobody takes that for a wrong sum.
+
+    >>> difference(-0.8499, 1), difference(0.0004, 1), difference(2.516, 2, signed=False)
+    ('-0.85', '0.00', '2.516')
+    """
+    text = f"{value:{'+' if signed else ''}.{digits + 1}f}"
+    return text if text.strip("+-0.") else text.lstrip("+-")
+
+
+DIFFERENCES = "Differences are taken before rounding and shown to one digit more than their figures."
+
+
 def quoted(text: str, limit: int = 60) -> str:
     """Text that somebody wrote, in quotation marks: as what was found in place of something else.
 

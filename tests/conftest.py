@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.readings.said import Said
 from evaluation.sheet.layout import Sheet
 from evaluation.work import paper, read
-from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.bench import Bench, sheet_of, utc_now
 from evaluation.work.say import session
 from fixtures import demo
 
@@ -22,11 +23,15 @@ from fixtures import demo
 @pytest.fixture(scope="session")
 def finished_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo after the ordinary verbs brought sessions 4, 5 and 6 to an end. Not to be written to."""
-    path = tmp_path_factory.mktemp("finished") / "demo.db"
-    demo.build(path)
-    folder = path.parent / "demo-readings"
+    return finish(tmp_path_factory.mktemp("finished") / "demo.db", utc_now())
+
+
+def finish(path: Path, now: datetime) -> Path:
+    """Make the demo as of that moment, with its readings beside it, and finish all of its evaluations."""
+    demo.build(path, now)
+    folder = path.parent / f"{path.stem}-readings"
     with open_archive(path) as archive:
-        bench = Bench(archive)
+        bench = Bench(archive, now=lambda: now)
         for number, name in ((6, "lustre-q5-strip"), (4, "rag-q3-dry")):
             what = read.preview(bench, number, folder / f"{name}.txt", Said(printed_as="managed"))
             read.take_in(bench, number, what)

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
-from evaluation.appendix.wording import NOTHING, folded, grade, number, sentence
+from evaluation.appendix.wording import GRADE_DIGITS, NOTHING, folded, grade, minus, sentence
 from evaluation.judgement.compare import Difference
-from evaluation.plain_text import listed
+from evaluation.plain_text import DIFFERENCES, difference, listed
 
 _LONG = {
     "alike": "within repeatability",
@@ -17,7 +17,7 @@ _ACROSS = 4  # sessions beside the base in one table
 _LEGEND = (
     "Within repeatability: no more than repeats of both explain. Measurable only: more than that, and too "
     "small to be seen. Visible: large enough to be seen, or a grade apart by eye. A difference is the grade "
-    "of the print minus that of the base."
+    f"of the print minus that of the base. {DIFFERENCES}"
 )
 
 
@@ -82,20 +82,15 @@ def _cell(value: float | None, found: Difference | None) -> str:
     shown = NOTHING if value is None else grade(value)
     if found is None:
         return shown
-    change = "" if found.difference is None else f" ({_signed(found.difference)})"
+    change = "" if found.difference is None else f" ({minus(difference(found.difference, GRADE_DIGITS))})"
     return f"{shown}{change}, {_LONG[found.word]}"
-
-
-def _signed(value: float) -> str:
-    text = number(value, 1)
-    return text if text.startswith("−") or not text.strip("0.") else f"+{text}"
 
 
 def _reasons(comparison: Comparison) -> tuple[str, ...]:
     """Each reason once, with the regions it holds for."""
     found: dict[str, dict[str, None]] = {}
     for row in comparison.rows:
-        for difference in row.differences:
-            if difference is not None and difference.word == "not comparable" and difference.reason:
-                found.setdefault(difference.reason, {})[folded(row.title).lower()] = None
+        for one in row.differences:
+            if one is not None and one.word == "not comparable" and one.reason:
+                found.setdefault(one.reason, {})[folded(row.title).lower()] = None
     return tuple(sentence(f"{reason}: {listed(list(titles))}") for reason, titles in found.items())

@@ -7,11 +7,13 @@ import numpy as np
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Axis, Block, Figure, Points, Series, Table
 from evaluation.appendix.telling import telling
-from evaluation.appendix.wording import NOTHING, measured, number
+from evaluation.appendix.wording import NOTHING, measured, minus, number
 from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.plain_text import DIFFERENCES, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Taken
 
+_LAB_DIGITS, _DENSITY_DIGITS = 1, 2
 _FLARES = (0.005, 0.01)  # of a good viewing booth: common practice, 0.5 to 1 %
 
 
@@ -27,15 +29,24 @@ def paper_and_black(case: Case) -> Iterator[Block]:
             lab, density, spectral = _colour(taken, list(taken.matched[patch_id]))
             if role == "paper":
                 base = density
-            above = number(density - base, 2) if role == "black" and base is not None else NOTHING
+            above = _above(density, base) if role == "black" and base is not None else NOTHING
             seen = _seen(density) if role == "black" else NOTHING
-            rows.append((name, role, *(number(value, 1) for value in lab), number(density, 2), above, seen))
+            rows.append(
+                (
+                    name,
+                    role,
+                    *(number(v, _LAB_DIGITS) for v in lab),
+                    number(density, _DENSITY_DIGITS),
+                    above,
+                    seen,
+                )
+            )
             if not spectral:
                 rows[-1] = (name, f"{role} (density of Y, no spectrum)", *rows[-1][2:])
     if not rows:
         return
     yield Table(
-        "Paper and black, absolute; density: ISO 5-3 visual, absolute",
+        f"Paper and black, absolute; density: ISO 5-3 visual, absolute. {DIFFERENCES}",
         (
             "readings",
             "patch",
@@ -103,8 +114,13 @@ def _colour(taken: Taken, rows: list[int]) -> tuple[Array, float, bool]:
     return lab, float(density_from_y(found.xyz_d50[rows, 1].mean())), False
 
 
+def _above(density: float, paper: float) -> str:
+    return minus(difference(density - paper, _DENSITY_DIGITS, signed=False))
+
+
 def _seen(density: float) -> str:
-    return " and ".join(number(float(effective_density(np.array(density), flare)), 2) for flare in _FLARES)
+    seen = (float(effective_density(np.array(density), flare)) for flare in _FLARES)
+    return " and ".join(number(one, _DENSITY_DIGITS) for one in seen)
 
 
 def _whitener(case: Case) -> Points | None:
@@ -119,7 +135,8 @@ def _whitener(case: Case) -> Points | None:
         return None
     shift = by_condition["M2"] - by_condition["M1"]
     words = ", ".join(
-        f"{axis} {number(float(value), 1)}" for axis, value in zip(("L*", "a*", "b*"), shift, strict=True)
+        f"{axis} {minus(difference(float(value), _LAB_DIGITS, signed=False))}"
+        for axis, value in zip(("L*", "a*", "b*"), shift, strict=True)
     )
     return Points("Whitener of the paper", (f"M2 minus M1: {words}",))
 

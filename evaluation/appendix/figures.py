@@ -56,13 +56,12 @@ def eye_and_instrument(case: Case, prefix: str) -> Figure | None:
     )
     if not series:
         return None
+    words: dict[int, list[str]] = {row: [] for row in range(len(findings))}
+    for name, said_of in given:
+        for row, said in said_of:
+            words[row].append(f"{name} {grade(said.grade)}")
     told = "; ".join(
-        f"{folded(finding.title)}: "
-        + ", ".join(
-            f"{each.name} {grade(each.x[each.y.index(row)])}" for each in series if float(row) in each.y
-        )
-        for row, finding in enumerate(findings)
-        if any(float(row) in each.y for each in series)
+        f"{folded(findings[row].title)}: {', '.join(found)}" for row, found in words.items() if found
     )
     return Figure(
         id=f"{prefix}-grades",

@@ -93,7 +93,11 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
 
 def versions(cases: tuple[Case, ...], edition: Edition) -> Section:
     """Version, and the digests by which everything here can be found again in the archive."""
-    rows = [("drydown", edition.version), ("settings", edition.tables.digest)]
+    rows = [
+        ("drydown", edition.version),
+        ("rules of weighing", f"version {cases[0].weighing.inputs.rules}"),
+        ("settings", edition.tables.digest),
+    ]
     for case in cases:
         rows += _digests(case, f"session {case.session.id}, " if len(cases) > 1 else "")
     note = "A digest is the sha256 of the content: the same digest, the same content, byte for byte."
@@ -101,8 +105,12 @@ def versions(cases: tuple[Case, ...], edition: Edition) -> Section:
 
 
 def _digests(case: Case, prefix: str) -> Iterator[tuple[str, str]]:
-    session = case.session
-    yield f"{prefix}session", f"{session.uid}, revision {session.revision}"
+    session, inputs = case.session, case.weighing.inputs
+    yield f"{prefix}session", inputs.session
+    for named in inputs.named:
+        yield f"{prefix}session {named.session}, named in it", f"{named.uid}, revision {named.revision}"
+    if inputs.light:
+        yield f"{prefix}spectrum of the second light", inputs.light
     yield f"{prefix}map of the sheet", session.sheet_digest
     if session.condition.profile_digest:
         yield f"{prefix}profile", session.condition.profile_digest

@@ -10,8 +10,8 @@ from evaluation.judgement.opinion import Finding
 
 _NOT_SHARES = (
     "Where a region shows the steps from the file to the print: the vectors of the first two add up to that "
-    "of the whole; the differences do not, so none is a share of the whole. The step of the print also holds "
-    "drift, drying and the measurement itself."
+    "of the whole before they are rounded; the differences do not, so none is a share of the whole. The step "
+    "of the print also holds drift, drying and the measurement itself."
 )
 _NAMES = {
     "intent and gamut": "intent and gamut: from the file to what the profile expects",

@@ -8,6 +8,7 @@ from evaluation.plain_text import listed
 from evaluation.session import GRADE_WORDS, Cast, Count, Grade, Pick, Place, Value, YesNo
 
 NOTHING = "–"  # an empty cell, beside a word that says why
+GRADE_DIGITS = 1  # of a grade: its spread is seldom below 0.3
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
 
@@ -20,7 +21,12 @@ def number(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     if not text.strip("-0."):
         text = text.lstrip("-")
-    return text.replace("-", "−")
+    return minus(text)
+
+
+def minus(figure: str) -> str:
+    """A figure with a typographer's minus sign."""
+    return figure.replace("-", "−")
 
 
 def measured(value: float, spread: float | None = None) -> str:
@@ -41,8 +47,8 @@ def measured(value: float, spread: float | None = None) -> str:
 
 
 def grade(value: float) -> str:
-    """A grade to one decimal: its spread is seldom below 0.3."""
-    return number(value, 1)
+    """A grade, as every face shows it."""
+    return number(value, GRADE_DIGITS)
 
 
 def opinion(said: Opinion | None) -> str:

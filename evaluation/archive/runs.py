@@ -79,6 +79,13 @@ def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
         return tuple(map(_run, found))
 
 
+def these(archive: Archive, ids: Collection[int]) -> tuple[Run, ...]:
+    """The runs of these numbers, oldest first, whichever session they were loaded in."""
+    slots = ", ".join("?" * len(ids))
+    found = archive.rows(f"SELECT {_GIVEN} FROM readings WHERE id IN ({slots}) ORDER BY id", tuple(ids))
+    return tuple(map(_run, found))
+
+
 @dataclass(frozen=True, slots=True)
 class RunHead:
     """What a list says of a run: no reading of it, so none is fetched."""

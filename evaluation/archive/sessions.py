@@ -13,6 +13,7 @@ from evaluation.archive import rows
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
 from evaluation.archive.sqlite import understood
+from evaluation.archive.weighings import STALE
 from evaluation.errors import UsageProblem
 from evaluation.fold import Fold, Subject, folded, further
 from evaluation.plain_text import shortened
@@ -38,8 +39,8 @@ class Head:
     """One line of a list of sessions.
 
     `verdict` is that of the newest weighing with the settings asked for, for what the print is made for
-    (general use when nobody said); None: never weighed. `stale`: something was said since. Whether it may
-    be shown is not decided here.
+    (general use when nobody said); None: never weighed. `stale`: it is out of date (`weighings.STALE`).
+    Whether it may be shown is not decided here.
     """
 
     id: int
@@ -147,32 +148,40 @@ def find(archive: Archive, reference: str) -> int:
     return int(found[0][0])
 
 
+def standing(archive: Archive, session_id: int) -> tuple[str, int, bool] | None:
+    """The uid and revision of a session, and whether it was removed; None for a number that none has."""
+    row = archive.row("SELECT uid, revision, removed IS NOT NULL FROM session WHERE id = ?", (session_id,))
+    return None if row is None else (row[0], row[1], bool(row[2]))
+
+
 def heads(
     archive: Archive,
     *,
     order: Order = "newest",
     match: str = "",
     settings: str = "",
+    rules: int = 0,
     offset: int = 0,
     limit: int = 64,
 ) -> tuple[Head, ...]:
     """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
 
-    `settings` is the digest of the weighing tables whose verdicts are shown; "": none are.
+    `settings` is the digest of the weighing tables whose verdicts are shown; "": none are. Those that came
+    about by another version of the rules than `rules` are stale.
     """
     where, words = _matching(match)
     columns = ", ".join(f"s.{name}" for name in rows.SUMMARY.split(", "))
     found = archive.rows(
         f"""
         SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
-               coalesce(w.revision < s.revision, 0), {columns}
+               coalesce({STALE}, 0), {columns}
         FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {_ORDERS[order]} LIMIT ? OFFSET ?) AS s
         LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
         LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
                               AND v.use = coalesce(s.made_for, 'general')
         ORDER BY {_ORDERS[order]}
         """,
-        (*words, limit, offset, settings),
+        (rules, *words, limit, offset, settings),
     )
     with understood(archive.path, "the list of sessions"):
         return tuple(

@@ -1,28 +1,27 @@
 """Stored weighings: a cache beside the session, one for each set of settings. Standard library only.
 
-What is kept is what could be worked out again; it saves a list of ten thousand sessions from weighing them.
+What is kept is what could be worked out again; it saves a list of ten thousand sessions from weighing them. A
+result is found by the digest of everything it rests on, or not at all. Lists, which do not know all of that,
+go by the part of it that stands in columns (`STALE`).
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import hashlib
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import Final
 
 from evaluation.archive.connection import Archive
-from evaluation.archive.moments import moment, stamped
+from evaluation.archive.moments import as_json, stamped
 
-
-@dataclass(frozen=True, slots=True)
-class Stored:
-    """A weighing as it was kept. `stale`: the session changed since it stood at `revision`."""
-
-    session: int
-    settings: str
-    revision: int
-    engine: str
-    at: datetime
-    disagree: int
-    result: str
-    stale: bool
+# Whether a kept weighing `w` of a session `s` is out of date, as far as a list can tell: other rules (the one
+# value), or the session changed, or one that it names. What lies outside the archive is not looked at.
+STALE: Final = """
+    (w.revision < s.revision OR w.rules <> ? OR w.named <> '[]' AND EXISTS (
+        SELECT 1 FROM json_each(CASE WHEN json_valid(w.named) THEN w.named ELSE '[[0]]' END) AS n
+        LEFT JOIN session AS o ON o.id = json_extract(n.value, '$[0]')
+        WHERE o.id IS NULL OR o.revision <> json_extract(n.value, '$[1]')
+           OR (o.removed IS NOT NULL) <> json_extract(n.value, '$[2]')))
+"""
 
 
 def put(
@@ -30,8 +29,10 @@ def put(
     session_id: int,
     settings: str,
     *,
+    inputs: str,
+    rules: int,
     revision: int,
-    engine: str,
+    named: Sequence[tuple[int, int, bool]],
     now: datetime,
     result: str,
     verdicts: Mapping[str, str],
@@ -39,21 +40,35 @@ def put(
 ) -> bool:
     """Keep a weighing (JSON text) in place of the one before; False when a newer one is there already.
 
-    `settings` is the digest of the kept tables it was made with, `engine` the version of drydown, `verdicts`
-    the word for each use, `disagree` the number of regions where eye and instrument disagree.
+    `settings` is the digest of the kept tables it was made with, `inputs` that of everything it rests on;
+    `rules`, `revision` and `named` (session, revision, removed) are the part of it that lists look at.
+    `verdicts` is the word for each use, `disagree` the number of regions where eye and instrument disagree.
     """
+    stands = as_json([[session, at, int(removed)] for session, at, removed in named])
     with archive.joined() as connection:
         written = connection.execute(
             """
-            INSERT INTO weighing (session, settings, revision, engine, at, disagree, result)
-            VALUES (?, ?, ?, ?, ?, ?, ?)
-            ON CONFLICT (session, settings) DO UPDATE SET revision = excluded.revision,
-                engine = excluded.engine, at = excluded.at, disagree = excluded.disagree,
-                result = excluded.result
+            INSERT INTO weighing
+                (session, settings, inputs, rules, revision, named, at, disagree, result, sum)
+            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+            ON CONFLICT (session, settings) DO UPDATE SET inputs = excluded.inputs, rules = excluded.rules,
+                revision = excluded.revision, named = excluded.named, at = excluded.at,
+                disagree = excluded.disagree, result = excluded.result, sum = excluded.sum
             WHERE excluded.revision >= weighing.revision
             RETURNING 1
             """,
-            (session_id, settings, revision, engine, stamped(now), disagree, result),
+            (
+                session_id,
+                settings,
+                inputs,
+                rules,
+                revision,
+                stands,
+                stamped(now),
+                disagree,
+                result,
+                sum_of(result.encode("utf-8")),
+            ),
         ).fetchall()
         if not written:
             return False
@@ -65,54 +80,25 @@ def put(
         return True
 
 
-def get(archive: Archive, session_id: int, settings: str) -> Stored | None:
-    """The kept weighing with these settings, or None when there is none."""
+def get(archive: Archive, session_id: int, settings: str, inputs: str) -> str | None:
+    """The kept weighing that rests on exactly these inputs, as it was put; None when there is none."""
     row = archive.row(
-        """
-        SELECT w.session, w.settings, w.revision, w.engine, w.at, w.disagree, w.result,
-               w.revision < s.revision
-        FROM weighing AS w JOIN session AS s ON s.id = w.session WHERE w.session = ? AND w.settings = ?
-        """,
-        (session_id, settings),
+        "SELECT CAST(result AS BLOB), sum FROM weighing WHERE session = ? AND settings = ? AND inputs = ?",
+        (session_id, settings, inputs),
     )
-    if row is None:
-        return None
-    session, digest, revision, engine, at, disagree, result, stale = row
-    return Stored(session, digest, revision, engine, moment(at), disagree, result, bool(stale))
+    return None if row is None or sum_of(row[0]) != row[1] else str(row[0], "utf-8")
 
 
-def verdicts(archive: Archive, session_id: int, settings: str) -> dict[str, str]:
-    """The word for each use of the kept weighing; empty when there is none."""
-    return dict(
-        archive.rows(
-            "SELECT use, verdict FROM verdict WHERE session = ? AND settings = ?", (session_id, settings)
-        )
+def disagreeing(archive: Archive, session_id: int, settings: str, rules: int) -> int | None:
+    """In how many regions eye and readings disagree; None where nothing is kept, or it is out of date."""
+    row = archive.row(
+        f"SELECT w.disagree FROM weighing AS w JOIN session AS s ON s.id = w.session "
+        f"WHERE w.session = ? AND w.settings = ? AND NOT {STALE}",
+        (session_id, settings, rules),
     )
+    return None if row is None else int(row[0])
 
 
-def of_observer(
-    archive: Archive, observer: str, settings: str, *, but: int, looked_through: int = 200, most: int = 40
-) -> tuple[str, ...]:
-    """Results of the newest sessions that one observer alone has looked at, none of them after a reveal.
-
-    Stale ones and session `but` are left out. Only the newest `looked_through` weighings are gone through, so
-    that an archive of ten thousand sessions takes no longer than one of a hundred.
-    """
-    rows = archive.rows(
-        """
-        SELECT w.result
-        FROM (
-            SELECT session, revision, result FROM weighing WHERE settings = ? ORDER BY session DESC LIMIT ?
-        ) AS w
-        JOIN session AS s ON s.id = w.session AND s.revision = w.revision
-        WHERE w.session <> ?
-          AND EXISTS (SELECT 1 FROM viewing AS v WHERE v.session = w.session)
-          AND NOT EXISTS (SELECT 1 FROM viewing AS v WHERE v.session = w.session AND v.observer <> ?)
-          AND NOT EXISTS (
-            SELECT 1 FROM entry AS e WHERE e.session = w.session AND e.after_reveal = 1 AND e.undone = 0
-          )
-        ORDER BY w.session DESC LIMIT ?
-        """,
-        (settings, looked_through, but, observer, most),
-    )
-    return tuple(result for (result,) in rows)
+def sum_of(result: bytes) -> str:
+    """What tells a kept result from a damaged one: sha256 of its text in UTF-8, in hexadecimal."""
+    return hashlib.sha256(result).hexdigest()

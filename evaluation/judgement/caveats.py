@@ -1,7 +1,6 @@
 """What travels with a result: statements not made, things not ready, and where numbers lean on defaults."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from typing import Final
 
 from evaluation.judgement.tables import Tables
@@ -24,15 +23,17 @@ def caveats(
     takens: Sequence[Taken],
     gathered: Gathered | None,
     tables: Tables,
-    now: datetime,
 ) -> tuple[str, ...]:
-    """Every caveat of a session, most telling first. None holds a value of any region."""
+    """Every caveat of a session, most telling first. None holds a value of any region.
+
+    The age of a print is that at which it was read or looked at: no caveat comes or goes with the clock.
+    """
     found: list[str] = []
     if gathered is not None:
         found += _of_readings(gathered, session.condition.black_from)
     elif takens:
         found.append(_nothing_used(takens))
-    found += _of_drying(session, takens, tables, now)
+    found += _of_drying(session, takens, tables)
     found += _of_condition(session, bool(takens))
     still_open = [title for item, title in READINESS.items() if _open(session, item)]
     if still_open:
@@ -77,18 +78,15 @@ def _nothing_used(takens: Sequence[Taken]) -> str:
     return "Bare paper was not read: nothing can be compared with it."
 
 
-def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: datetime) -> list[str]:
+def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> list[str]:
     printed = session.condition.printed_at
     if printed is None:
         return ["Time of printing not stated: its age is not known."]
     wait = tables["drying_wait"]
     usual = f"{wait:g} h (MEMORY)" if tables.thresholds["drying_wait"].mark == "MEMORY" else f"{wait:g} h"
     found: list[str] = []
-    ages = [
-        (taken.run.stated.measured_at - printed).total_seconds() / 3600
-        for taken in takens
-        if taken.run.stated.measured_at is not None and taken.run.printed_as != "unmanaged"
-    ]
+    judging = [taken.run.stated.measured_at for taken in takens if taken.run.printed_as != "unmanaged"]
+    ages = [(at - printed).total_seconds() / 3600 for at in judging if at is not None]
     if ages and max(ages) < wait:
         found.append(f"Read {_age(max(ages))} after printing, before {usual}: a fresh print still moves.")
     looked = [viewing.started for viewing in session.viewings]
@@ -98,10 +96,8 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: d
             found.append(f"Looked at {_age(seen_at)} after printing, before {usual}.")
         if ages and abs(seen_at - max(ages)) > wait / 2 and min(seen_at, max(ages)) < wait:
             found.append("Eye and instrument saw the print at different ages.")
-    elif not ages and (now - printed).total_seconds() / 3600 < wait:
-        found.append(
-            f"Printed {_age((now - printed).total_seconds() / 3600)} ago. A fresh print still moves."
-        )
+    if judging and not ages:
+        found.append("Time of reading not stated: whether the print was dry by then is not known.")
     return found
 
 

@@ -1,7 +1,9 @@
 """The nouns of judgement: what eye and instrument say, how far they agree, and what follows."""
 
+import hashlib
+import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
@@ -85,12 +87,56 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
+class Named:
+    """Another session that a result leans on, since a person named it: as it stood.
+
+    `removed`: it was off the list, so that nothing was taken from it.
+    """
+
+    session: int
+    uid: str
+    revision: int
+    removed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Everything a weighing rests on, by its content: the same inputs give the same weighing, bit for bit.
+
+    rules     version of the rules, `judgement.rules.RULES`
+    settings  digest of the tables in force
+    session   its uid and its revision: whatever was said and read in it
+    sheet     digest of the map; `profile` that of the profile, "" without one
+    named     sessions whose black or tone was named, and those that these name in turn
+    light     digest of the second light's spectrum, "" where none is known
+    """
+
+    rules: int
+    settings: str
+    session: str
+    sheet: str
+    profile: str = ""
+    named: tuple[Named, ...] = ()
+    light: str = ""
+
+    @property
+    def digest(self) -> str:
+        """Under which a result is kept, and found again: sha256 over all of it."""
+        named = [astuple(one) for one in self.named]
+        parts = (self.rules, self.settings, self.session, self.sheet, self.profile, named, self.light)
+        return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
 class Weighing:
-    """Everything a session's answers and readings amount to under one set of settings. Not yet gated."""
+    """Everything a session's answers and readings amount to, in full precision. Not yet gated.
+
+    Every screen, command and page takes the same one, and rounds when it makes text of it.
+    """
 
     session: int
     revision: int
-    settings_digest: str
+    inputs: Inputs
     findings: tuple[Finding, ...]
     verdicts: Mapping[str, Verdict]
     causes: tuple[Cause, ...] = ()
@@ -98,3 +144,8 @@ class Weighing:
     paper: PaperChange | None = None  # the profile's paper and the one read: shown before any step
     fit: Fit | None = None  # the profile against the readings it was made from, where these were taken in
     print_step: tuple[Metric, ...] = ()  # expected to measured over the whole sheet: mean, 95th percentile
+
+    @property
+    def settings_digest(self) -> str:
+        """Of the tables it was weighed with."""
+        return self.inputs.settings

@@ -2,15 +2,15 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
 
 from evaluation.judgement import combine, eye, instrument, words
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.instrument import Graded
-from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.judgement.opinion import Finding, Inputs, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, pairs
+from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
 from evaluation.metrics.cast import readings_themselves
@@ -32,7 +32,6 @@ def weigh(
     takens: Sequence[Taken],
     tables: Tables,
     *,
-    now: datetime,
     looked: Collection[str] | None = None,
     expected: Expected | None = None,
     earlier_black: float | None = None,
@@ -44,7 +43,6 @@ def weigh(
     Parameters
     ----------
     takens : the runs that were taken in and not left out again, matched to the sheet.
-    now : for the age of a print; with a time zone.
     looked : ids of the regions whose readings may be weighed; readings of others are not computed. None: all.
     expected : what the profile promises, where it can be read.
     earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
@@ -74,15 +72,26 @@ def weigh(
     return Weighing(
         session=session.id,
         revision=session.revision,
-        settings_digest=tables.digest,
+        inputs=own_inputs(session, tables),
         findings=findings,
         verdicts={use: verdict(row, findings, serious, tables) for use, row in tables.uses.items()},
         causes=causes,
-        caveats=caveats(session, sheet, takens, gathered, tables, now),
+        caveats=caveats(session, sheet, takens, gathered, tables),
         paper=None
         if gathered is None or not _paper_shown(sheet, looked)
         else paper_change(expected, gathered.pool.bare),
         print_step=() if gathered is None else _print_step(gathered.whole, sheet, looked),
+    )
+
+
+def own_inputs(session: Session, tables: Tables) -> Inputs:
+    """What a weighing rests on where the session names no other session and no light that is known."""
+    return Inputs(
+        rules=RULES,
+        settings=tables.digest,
+        session=f"{session.uid}, revision {session.revision}",
+        sheet=session.sheet_digest,
+        profile=session.condition.profile_digest or "",
     )
 
 

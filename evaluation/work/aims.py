@@ -9,9 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from evaluation.archive import documents, sessions, weighings
+from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
-from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.gather import Gathered, gather
@@ -25,7 +24,6 @@ from evaluation.sheet.layout import Sheet
 from evaluation.work import gate, read
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.expected import Promised, expected_of
-from evaluation.work.neutrality_tone import tone
 
 ACCEPTED: Final = ("accepted", "accepted with remarks")
 _SESSION: Final = re.compile(r"(?:session\s+|no\.?\s*)?(\S+)", re.IGNORECASE)
@@ -51,12 +49,6 @@ def aims_of(bench: Bench, session: Session, in_force: Tables) -> Aims:
 
     promised, black = black_aim(bench, session, in_force)
     return Aims(promised.expected, black, wanted_curve(bench, session), promised.caveats)
-
-
-def leans_on_another(bench: Bench, session: Session) -> bool:
-    """Whether another session's print sets the aim, so that a kept result may be out of date unnoticed."""
-    condition = session.condition
-    return condition.black_from is not None or tone(bench, condition.tone_wanted).reference is not None
 
 
 def gathered_of(
@@ -96,6 +88,7 @@ def earlier_black(bench: Bench, session: Session, in_force: Tables) -> tuple[flo
         return None, ""
     try:
         earlier = _chosen(bench, str(chosen), session.condition, session.id)
+        _require_no_circle(bench, session, earlier)
         _require_accepted(bench, earlier, in_force)
         return _black_of(bench, earlier, in_force.limits), ""
     except UsageProblem as problem:
@@ -140,15 +133,26 @@ def _chosen(bench: Bench, reference: str, condition: PrintingCondition, own: int
     return earlier
 
 
+def _require_no_circle(bench: Bench, session: Session, earlier: Session) -> None:
+    """Prints that take their black from one another in a circle have none to take."""
+    seen = {earlier.id}
+    while (following := earlier.condition.black_from) is not None and following not in seen:
+        if expected_of(bench, earlier).expected is not None:
+            return  # its profile says how deep its black should be
+        if following == session.id:
+            raise UsageProblem(f"Its own black comes from session {following} in turn.")
+        seen.add(following)
+        try:
+            earlier = sessions.load(bench.archive, sessions.find(bench.archive, str(following)))
+        except UsageProblem:
+            return
+
+
 def _require_accepted(bench: Bench, earlier: Session, in_force: Tables) -> None:
-    """An accepted print alone says how deep a black should be: its kept verdict, with these settings."""
-    settings = documents.digest_of(judgement_tables.canonical(in_force).encode())
-    kept = weighings.get(bench.archive, earlier.id, settings)
-    if kept is None or kept.stale:
-        raise UsageProblem(
-            f"Session {earlier.id} is not weighed as it stands.", remedy=f"Weigh session {earlier.id} first."
-        )
-    verdict = weighings.verdicts(bench.archive, earlier.id, settings)[earlier.condition.made_for or "general"]
+    """An accepted print alone says how deep a black should be: its verdict, with these settings."""
+    from evaluation.work.weigh import verdict_of  # which asks here in turn
+
+    verdict = verdict_of(bench, earlier, in_force)
     if verdict not in ACCEPTED:
         raise UsageProblem(f"Session {earlier.id} is {verdict}; only an accepted print gives its black.")
 

@@ -18,7 +18,8 @@ from evaluation.sheet.layout import Sheet
 if TYPE_CHECKING:  # the profile engine carries numpy, which the first frame does without
     from evaluation.profile.promise import Promise
 
-PromiseKey = tuple[str, str, str, bool]  # digests of profile and sheet, intent, black point compensation
+# Digests of profile and sheet, intent, black point compensation, distance from which a colour lies outside.
+PromiseKey = tuple[str, str, str, bool, float]
 
 
 def utc_now() -> datetime:

@@ -4,19 +4,19 @@ What was weighed and compared before is taken from the archive (`at_once`); what
 progress and can be stopped (`worked_out`), and what was done until then is kept.
 """
 
-import json
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Final
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Final
 
-from evaluation.archive import documents, sessions, weighings
+from evaluation.archive import sessions
 from evaluation.errors import DrydownError, UsageProblem
-from evaluation.judgement import tables as judgement_tables
+from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.session import Session, Use
 from evaluation.work import compare_pairs, gate, weigh
-from evaluation.work.aims import leans_on_another
-from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare_matrix import Column, Differences, Matrix, Row, Subject, Value, pair
+from evaluation.work.inputs import InputsOf, inputs_of
 
 Tell = Callable[[str], None]
 Stopped = Callable[[], bool]
@@ -37,9 +37,9 @@ def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -
     """
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
-    settings, version = settings_digest(in_force), drydown_version()
-    subjects = tuple(_subject(bench, session_id, settings, version) for session_id in ids)
-    known = compare_pairs.stored(bench, subjects, settings)
+    rests_on = inputs_of(bench, in_force)
+    subjects = tuple(_subject(bench, session_id, rests_on) for session_id in ids)
+    known = compare_pairs.stored(bench, subjects)
     return assembled(subjects, base, known, in_force)
 
 
@@ -59,18 +59,18 @@ def worked_out(
     """
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
-    settings, version = settings_digest(in_force), drydown_version()
+    rests_on = inputs_of(bench, in_force)
     subjects = []
     for place, session_id in enumerate(ids, 1):
-        subject = _subject(bench, session_id, settings, version)
-        if subject.document is None:
+        subject = _subject(bench, session_id, rests_on)
+        if subject.weighing is None:
             _go_on(stopped)
             tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
-            subject = _weighed(bench, subject)
+            subject = _weighed(bench, subject, rests_on)
         subjects.append(subject)
-    known = compare_pairs.stored(bench, subjects, settings)
+    known = compare_pairs.stored(bench, subjects)
     wanted = [pair(a, b) for k, a in enumerate(ids) for b in ids[k + 1 :] if every_pair or base in (a, b)]
-    bringer = compare_pairs.Bringer(bench, subjects, in_force, settings)
+    bringer = compare_pairs.Bringer(bench, subjects, in_force)
     todo = [each for each in wanted if each not in known]
     for place, each in enumerate(todo, 1):
         _go_on(stopped)
@@ -93,7 +93,7 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
         differences=dict(known),
         weights={use: row.weights for use, row in in_force.uses.items()},
         caveats=compare_pairs.caveats(subjects, in_force),
-        unweighed=tuple(subject.session.id for subject in subjects if subject.document is None),
+        unweighed=tuple(subject.session.id for subject in subjects if subject.weighing is None),
         missing=tuple(
             each
             for k, a in enumerate(ids)
@@ -101,11 +101,6 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
             if base in (a, b) and (each := pair(a, b)) not in known
         ),
     )
-
-
-def settings_digest(in_force: Tables) -> str:
-    """Under which digest the tables in force are kept, and results with them."""
-    return documents.digest_of(judgement_tables.canonical(in_force).encode())
 
 
 def use_of(matrix: Matrix) -> Use:
@@ -132,50 +127,50 @@ def _asked(session_ids: Sequence[int], base: int | None) -> tuple[tuple[int, ...
     return ids, ids[0] if base is None else base
 
 
-def _subject(bench: Bench, session_id: int, settings: str, version: str) -> Subject:
+def _subject(bench: Bench, session_id: int, rests_on: InputsOf) -> Subject:
     session = sessions.load(bench.archive, session_id)
-    sheet = sheet_of(bench, session)
-    stored = weighings.get(bench.archive, session_id, settings)
-    fresh = stored is not None and not stored.stale and stored.engine == version
-    fresh = fresh and not leans_on_another(bench, session)
-    document = json.loads(stored.result) if stored is not None and fresh else None
-    return Subject(session, sheet, document, gate.open_regions(session, sheet))
+    sheet, inputs = sheet_of(bench, session), rests_on(session)
+    kept = weigh.stored(bench, inputs, session_id)
+    return Subject(session, sheet, inputs, kept, gate.open_regions(session, sheet))
 
 
-def _weighed(bench: Bench, subject: Subject) -> Subject:
+def _weighed(bench: Bench, subject: Subject, rests_on: InputsOf) -> Subject:
     weighing = weigh.weigh(bench, subject.session.id)
-    return Subject(subject.session, subject.sheet, weigh.document(weighing), subject.open)
+    if weighing.inputs != subject.inputs:  # something was said meanwhile
+        subject = _subject(bench, subject.session.id, rests_on)
+    return replace(subject, inputs=weighing.inputs, weighing=weighing)
 
 
 def _column(subject: Subject) -> Column:
-    session = subject.session
-    found = {} if subject.document is None else {row["id"]: row for row in subject.document["regions"]}
-    verdicts = {} if subject.document is None else subject.document["verdicts"]
+    session, weighing = subject.session, subject.weighing
+    found = compare_pairs.findings(subject)
+    verdicts = {} if weighing is None else weighing.verdicts
     return Column(
         session=session.id,
         condition=session.condition,
         values={
-            region_id: _value(row) if region_id in subject.open else Value(None, None, None, "not looked")
-            for region_id, row in found.items()
+            region: _value(finding) if region in subject.open else Value(None, None, None, "not looked")
+            for region, finding in found.items()
         },
-        verdicts={use: verdict["verdict"] for use, verdict in verdicts.items()},
+        verdicts={use: verdict.verdict for use, verdict in verdicts.items()},
         hours=_hours(session),
-        skins=next(filter(None, map(_skins, found.values())), None),
+        skins=next((skins for one in found.values() if (skins := _skins(one)) is not None), None),
     )
 
 
-def _skins(row: Mapping[str, Any]) -> float | None:
-    found = (row["instrument"] or {}).get("metrics", {}).get("skin_light_excess")
-    return None if found is None else float(found)
+def _skins(finding: Finding) -> float | None:
+    """What the skins of a region move beyond real skin; None where it has none, or may not be shown."""
+    return next((metric.value for metric in finding.metrics if metric.name == "skin_light_excess"), None)
 
 
-def _value(row: Mapping[str, Any]) -> Value:
-    if row["agreement"] == "disagree":
+def _value(finding: Finding) -> Value:
+    if finding.agreement == "disagree":
         return Value(None, None, None, "disagree")
     combined, eye, instrument = (
-        None if row[name] is None else float(row[name]["grade"]) for name in ("combined", "eye", "instrument")
+        None if opinion is None else opinion.grade
+        for opinion in (finding.combined, finding.eye, finding.instrument)
     )
-    return Value(combined, eye, instrument, row["agreement"])
+    return Value(combined, eye, instrument, finding.agreement)
 
 
 def _hours(session: Session) -> float | None:

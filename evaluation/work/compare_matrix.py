@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Literal
 
 from evaluation.judgement.compare import Difference
-from evaluation.judgement.opinion import Agreement
+from evaluation.judgement.opinion import Agreement, Inputs, Weighing
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
 
@@ -86,11 +86,12 @@ class Matrix:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Subject:
-    """A session on the table, with its kept weighing as plain JSON where there is a fresh one."""
+    """A session on the table: what its weighing rests on, and that weighing where it is known already."""
 
     session: Session
     sheet: Sheet
-    document: Mapping[str, Any] | None = None
+    inputs: Inputs
+    weighing: Weighing | None = None
     open: frozenset[str] = field(default_factory=frozenset)
 
 

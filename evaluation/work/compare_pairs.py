@@ -1,18 +1,18 @@
 """Two sessions against each other: their readings fetched once, each pair worked out once and kept."""
 
+import contextlib
 import hashlib
-import json
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, replace
-from itertools import combinations
-from typing import Any, Final
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
 from evaluation.archive import comparisons
+from evaluation.judgement import codec
 from evaluation.judgement import compare as judgement
 from evaluation.judgement.compare import Difference, Print
-from evaluation.judgement.opinion import Agreement, Finding, Opinion
+from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
@@ -22,8 +22,8 @@ from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work import read
-from evaluation.work.bench import Bench, drydown_version
-from evaluation.work.compare_matrix import Pair, Subject, pair
+from evaluation.work.bench import Bench
+from evaluation.work.compare_matrix import Pair, Subject
 
 # Conditions two prints may share, best first; as in `metrics.pool`.
 _SHARED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
@@ -39,12 +39,11 @@ _KELVIN_STEP: Final = 500.0  # nearer colour temperatures are one light (project
 class Bringer:
     """Readings of the sessions on the table, fetched when a pair first needs them."""
 
-    def __init__(self, bench: Bench, subjects: Sequence[Subject], in_force: Tables, settings: str) -> None:
+    def __init__(self, bench: Bench, subjects: Sequence[Subject], in_force: Tables) -> None:
         self._bench = bench
         self._subjects = {subject.session.id: subject for subject in subjects}
         self._tables = in_force
-        self._settings = settings
-        self._bases = bases(subjects)
+        self._inputs = inputs_of_pairs(subjects)
         self._copies = copies(subjects)
         self._taken: dict[int, tuple[Taken, ...]] = {}
         self._gathered: dict[tuple[int, Condition | None, bool], Gathered | None] = {}
@@ -63,9 +62,9 @@ class Bringer:
             comparisons.put(
                 self._bench.archive,
                 each,
-                self._settings,
-                basis=self._bases[each],
-                result=json.dumps([asdict(one) for one in found]),
+                self._tables.digest,
+                inputs=self._inputs(each),
+                result=codec.encoded(found),
             )
         return found
 
@@ -151,26 +150,34 @@ class Bringer:
         return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
-def stored(bench: Bench, subjects: Sequence[Subject], settings: str) -> dict[Pair, tuple[Difference, ...]]:
+def stored(bench: Bench, subjects: Sequence[Subject]) -> dict[Pair, tuple[Difference, ...]]:
     """The kept comparisons that rest on the sessions as they stand."""
-    ids = [subject.session.id for subject in subjects if subject.document is not None]
-    kept = comparisons.get(bench.archive, ids, settings, bases(subjects))
-    return {each: tuple(_difference(row) for row in json.loads(text)) for each, text in kept.items()}
+    weighed = [subject for subject in subjects if subject.weighing is not None]
+    if not weighed:
+        return {}
+    settings = weighed[0].inputs.settings
+    ids = [subject.session.id for subject in weighed]
+    kept = comparisons.get(bench.archive, ids, settings, inputs_of_pairs(subjects))
+    found: dict[Pair, tuple[Difference, ...]] = {}
+    for each, text in kept.items():
+        with contextlib.suppress(ValueError):  # of another version: compared anew
+            found[each] = codec.decoded(tuple[Difference, ...], text)
+    return found
 
 
-def bases(subjects: Sequence[Subject]) -> dict[Pair, str]:
-    """What each comparison rests on: both sessions as they stand, the copies that tell their spread."""
-    stands = {subject.session.id: f"{subject.session.id}:{subject.session.revision}" for subject in subjects}
+def inputs_of_pairs(subjects: Sequence[Subject]) -> Callable[[Pair], str]:
+    """What a comparison rests on, as one digest: both weighings with all they rest on, and the copies on the
+    table that tell the spread of either.
+    """
+    digests = {subject.session.id: subject.inputs.digest for subject in subjects}
     groups = copies(subjects)
-    version = drydown_version()
 
-    def told(session_id: int) -> str:
+    def rests_on(session_id: int) -> str:
         group = groups[session_id]
         beside = sorted(group - {session_id}) if len(group) >= _COPIES else []
-        return " ".join(stands[one] for one in (session_id, *beside))
+        return " ".join(digests[one] for one in (session_id, *beside))
 
-    pairs = [pair(a, b) for a, b in combinations(stands, 2)]
-    return {each: f"{version}; {told(each[0])}; {told(each[1])}" for each in pairs}
+    return lambda each: hashlib.sha256(f"{rests_on(each[0])}; {rests_on(each[1])}".encode()).hexdigest()
 
 
 def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
@@ -212,21 +219,14 @@ def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
 
 
 def findings(subject: Subject) -> dict[str, Finding]:
-    """The kept weighing as findings; a region that may not be shown says nothing."""
-    kinds = {region.id: region.kind for region in subject.sheet.regions}
-    rows = () if subject.document is None else subject.document["regions"]
-    found: dict[str, Finding] = {}
-    for row in rows:
-        region_id = row["id"]
-        shown = region_id in subject.open
-        eye, instrument, combined = (
-            _opinion(row[name] if shown else None) for name in ("eye", "instrument", "combined")
-        )
-        agreement: Agreement = "not looked" if not shown and row["agreement"] != "none" else row["agreement"]
-        found[region_id] = Finding(
-            region_id, row["title"], kinds.get(region_id, ""), eye, instrument, agreement, combined, ""
-        )
-    return found
+    """The findings of a weighing by region; a region that may not be shown says nothing."""
+    found = () if subject.weighing is None else subject.weighing.findings
+    return {one.region: one if one.region in subject.open else _closed(one) for one in found}
+
+
+def _closed(one: Finding) -> Finding:
+    agreement = one.agreement if one.agreement == "none" else "not looked"
+    return Finding(one.region, one.title, one.kind, None, None, agreement, None, "")
 
 
 def fields_digest(sheet: Sheet) -> str:
@@ -277,14 +277,6 @@ def _over_sheets(copies: Sequence[Evidence]) -> Array | None:
     off = (values - values.mean(axis=0)).reshape(-1, 3)
     covariance: Array = off.T @ off / ((len(copies) - 1) * len(common))
     return covariance
-
-
-def _difference(row: Mapping[str, Any]) -> Difference:
-    return Difference(**row)
-
-
-def _opinion(said: Mapping[str, Any] | None) -> Opinion | None:
-    return None if said is None else Opinion(float(said["grade"]), float(said["spread"]), 1, "")
 
 
 def _number(value: str | float | None) -> float | None:

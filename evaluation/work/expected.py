@@ -33,7 +33,8 @@ def expected_of(bench: Bench, session: Session) -> Promised:
         return Promised()
     intent = condition.intent or "relative colorimetric"
     compensation = condition.black_point_compensation is not False
-    key = (condition.profile_digest, session.sheet_digest, intent, compensation)
+    outside = load_tables(bench.settings_text, "weighing.toml")["gamut_distance"]
+    key = (condition.profile_digest, session.sheet_digest, intent, compensation, outside)
     if key not in bench.promises:
         name, content = documents.fetch(bench.archive, condition.profile_digest)
         try:
@@ -42,7 +43,6 @@ def expected_of(bench: Bench, session: Session) -> Promised:
             return Promised(None, (f"Nothing is expected of the profile: {problem.sentence}",))
         sheet = sheet_of(bench, session)
         aims = lab_from_xyz(aim_relative(sheet, source_lab(sheet), intent == "absolute colorimetric"))
-        outside = load_tables(bench.settings_text, "weighing.toml")["gamut_distance"]
         bench.promises[key] = Promise(
             profile, intent, compensation, sheet.patches, aims, sheet.encoding, outside
         )

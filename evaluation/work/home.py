@@ -1,16 +1,20 @@
 """Home: the list of sessions, and what comes next for one of them. No numpy on this way."""
 
+import hashlib
 from dataclasses import dataclass
 from typing import Any
 
 from evaluation import progress
 from evaluation.archive import habits, sessions, weighings
 from evaluation.archive.sessions import Head, Order
+from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
 from evaluation.work.bench import Bench, sheet_of
 
-# Under this habit stands the digest of the tables the kept verdicts were made with; see `weigh.remembered`.
-SETTINGS_HABIT = "settings in force"
+# Under this habit stand the digests of the tables that results are kept with, by the digest of the user's
+# settings as text: a list finds them without reading the tables.
+_SETTINGS_HABIT = "settings in force"
+_MOST_SETTINGS = 8  # the newest; with settings older than these a list shows verdicts after the next weighing
 _FINISHED = ("weighed", "written up")
 
 
@@ -45,9 +49,14 @@ def heads(
     bench: Bench, *, match: str = "", order: Order = "newest", offset: int = 0, limit: int = 64
 ) -> tuple[Head, ...]:
     """A window of the list, for rows that are drawn as they come into sight."""
-    settings = habits.recall(bench.archive, SETTINGS_HABIT) or ""
     return sessions.heads(
-        bench.archive, order=order, match=match, settings=str(settings), offset=offset, limit=limit
+        bench.archive,
+        order=order,
+        match=match,
+        settings=settings_known(bench),
+        rules=RULES,
+        offset=offset,
+        limit=limit,
     )
 
 
@@ -78,9 +87,26 @@ def verdict(head: Head) -> str | None:
 
 def disagreeing(bench: Bench, session: Session) -> int | None:
     """In how many regions eye and readings disagree; None where the session is not weighed as it stands."""
-    settings = habits.recall(bench.archive, SETTINGS_HABIT)
-    kept = weighings.get(bench.archive, session.id, str(settings)) if settings else None
-    return kept.disagree if kept is not None and kept.revision == session.revision else None
+    return weighings.disagreeing(bench.archive, session.id, settings_known(bench), RULES)
+
+
+def settings_known(bench: Bench) -> str:
+    """The digest under which results with the settings in force are kept; "" before the first of them."""
+    kept = habits.recall(bench.archive, _SETTINGS_HABIT)
+    return str(kept.get(_digest(bench.settings_text), "")) if isinstance(kept, dict) else ""
+
+
+def remember_settings(bench: Bench, digest: str) -> None:
+    """Let lists find the results that are kept with the settings in force; written where it is news."""
+    if bench.archive.read_only or settings_known(bench) == digest:
+        return
+    kept = habits.recall(bench.archive, _SETTINGS_HABIT)
+    before = list(kept.items())[1 - _MOST_SETTINGS :] if isinstance(kept, dict) else []
+    habits.remember(bench.archive, _SETTINGS_HABIT, {**dict(before), _digest(bench.settings_text): digest})
+
+
+def _digest(settings_text: str | None) -> str:
+    return hashlib.sha256((settings_text or "").encode("utf-8", "replace")).hexdigest()
 
 
 def coming(bench: Bench, session_id: int) -> Next:

@@ -1,6 +1,6 @@
 """Lights a neutrality record looks at beside the default ones: named, loaded, or kept beside the archive."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
@@ -90,6 +90,19 @@ def of_session(session: Session, lamps: Lamps) -> Lamps:
     if light.name == "D50":
         return lamps
     return Lamps(lamps.lights | {light.name: light}, lamps.caveats)
+
+
+def second_light(session: Session, lamps: Callable[[], Lamps]) -> Light | None:
+    """The second light that Prepare names; None where its spectrum is not known here, or it is D50.
+
+    `lamps` is asked only where a second light was named.
+    """
+    readiness = session.readiness.get("viewing_light")
+    said = _plain(str(readiness.detail.get("second", ""))) if readiness is not None else ""
+    if not said:
+        return None
+    lights = of_session(session, lamps()).lights
+    return next((light for name, light in lights.items() if _plain(name) == said), None)
 
 
 def _plain(word: str) -> str:

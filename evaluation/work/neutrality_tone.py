@@ -47,15 +47,25 @@ class Tone:
         return "the paper's own grey"
 
 
+def named_session(said: str) -> str:
+    """The session that a tone names, as it was typed; "" for a tone that names none.
+
+    >>> named_session("like the readings of session 3"), named_session("warm")
+    ('3', '')
+    """
+    like = _LIKE.fullmatch(" ".join(said.split()).casefold())
+    return like[1] if like else ""
+
+
 def tone(bench: Bench, said: str) -> Tone:
     """What a tone that was said means."""
     words = " ".join(said.split())
     folded = words.casefold()
     if folded in _NEUTRAL:
         return Tone(words, "neutral")
-    if like := _LIKE.fullmatch(folded):
+    if like := named_session(words):
         try:
-            reference = sessions.find(bench.archive, like[1])
+            reference = sessions.find(bench.archive, like)
         except UsageProblem as problem:
             return Tone(words, "other", caveat=f"Tone wanted, “{shortened(words, 40)}”: {problem.sentence}")
         return Tone(words, "like", reference=reference)

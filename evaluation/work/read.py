@@ -121,9 +121,9 @@ def leave_out(bench: Bench, session_id: int, run_id: int) -> Step:
 
 
 def taken_in(bench: Bench, session: Session) -> tuple[Taken, ...]:
-    """The live runs of a session, matched as they were when they were taken in."""
+    """The runs of a session as it was loaded, matched as they were when they were taken in."""
     sheet = sheet_of(bench, session)
-    return tuple(match.kept(run, sheet) for run in runs.of_session(bench.archive, session.id))
+    return tuple(match.kept(run, sheet) for run in runs.these(bench.archive, session.runs))
 
 
 def waiting(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> tuple[str, ...]:

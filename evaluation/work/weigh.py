@@ -1,23 +1,22 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
-import json
 from dataclasses import replace
 from typing import Any
 
-from evaluation.archive import documents, habits, sessions, weighings
+from evaluation.archive import documents, sessions, weighings
+from evaluation.judgement import codec
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
-from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
-from evaluation.judgement.own_anchor import OwnAnchor, own_anchor, with_own_anchor
-from evaluation.judgement.own_anchor import caveat as own_anchor_caveat
+from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.steps import PaperChange, Step
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
-from evaluation.work import gate, read, whitener
+from evaluation.work import gate, home, read, whitener
 from evaluation.work.aims import aims_of
-from evaluation.work.bench import Bench, drydown_version, sheet_of
-from evaluation.work.home import SETTINGS_HABIT
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.inputs import inputs_of
+from evaluation.work.neutrality_lamps import kept, second_light
 from evaluation.work.profiling import Profiling, profiling
 
 
@@ -27,45 +26,87 @@ def tables(bench: Bench) -> Tables:
 
 
 def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
-    """Weigh a session as it stands, and keep the result for lists.
+    """The weighing of a session as it stands: the one that is kept of these inputs, else worked out and kept.
 
     Readings of regions the eye has not graded take no part: they are neither computed nor kept. With
     `reveal` they are shown after that has been recorded, which marks later grades of these regions.
     """
-    session = sessions.load(bench.archive, session_id)
+    if reveal:
+        session = sessions.load(bench.archive, session_id)
+        if hidden := read.waiting(session, sheet_of(bench, session), read.taken_in(bench, session)):
+            read.reveal(bench, session_id, hidden)
+    return _of_session(bench, session_id, tables(bench), keep=True)
+
+
+def stored(bench: Bench, inputs: Inputs, session_id: int) -> Weighing | None:
+    """The kept weighing that rests on exactly these inputs; None where there is none, or it is damaged."""
+    text = weighings.get(bench.archive, session_id, inputs.settings, inputs.digest)
+    try:
+        return None if text is None else codec.decoded(Weighing, text)
+    except ValueError:
+        return None
+
+
+def verdict_of(bench: Bench, session: Session, in_force: Tables) -> str:
+    """The word for what a session's print is made for; while others are being read nothing is kept."""
+    keep = not bench.archive.connection.in_transaction
+    weighing = _of_session(bench, session.id, in_force, keep=keep)
+    return weighing.verdicts[session.condition.made_for or "general"].verdict
+
+
+def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) -> Weighing:
+    with bench.archive.snapshot():  # inputs and result are of one state, whatever others write meanwhile
+        session = sessions.load(bench.archive, session_id)
+        inputs = inputs_of(bench, in_force)(session)
+        found = stored(bench, inputs, session_id)
+        weighing = found or _worked_out(bench, session, in_force, inputs)
+    if keep and not bench.archive.read_only:
+        if found is None:
+            _keep(bench, weighing, in_force)
+        home.remember_settings(bench, in_force.digest)
+    return weighing
+
+
+def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs) -> Weighing:
     sheet = sheet_of(bench, session)
     taken = read.taken_in(bench, session)
-    if reveal and (hidden := read.waiting(session, sheet, taken)):
-        session = read.reveal(bench, session_id, hidden).session
-    in_force = tables(bench)
-    fitted = _own_anchor(bench, session, in_force)
     aims = aims_of(bench, session, in_force)
     own = Profiling() if aims.expected is None else profiling(aims.expected.profile, taken)
     weighing = judgement.weigh(
         session,
         sheet,
         taken,
-        with_own_anchor(in_force, fitted),
-        now=bench.now(),
+        in_force,
         looked=gate.open_regions(session, sheet),
         expected=aims.expected,
         earlier_black=aims.earlier_black,
         tone=aims.tone,
         profile=own.facts,
     )
-    of_the_eye = () if fitted is None else (own_anchor_caveat(fitted),)
-    yellower = whitener.caution(bench, session, sheet, taken, own.facts.condition, in_force)
-    caveats = (
-        *yellower,
-        *aims.caveats,
-        *own.caveats,
-        *weighing.caveats,
-        *of_the_eye,
-    )
-    weighing = replace(weighing, fit=own.fit, caveats=caveats)
-    if not bench.archive.read_only:
-        _keep(bench, weighing, in_force)
-    return weighing
+    light = second_light(session, lambda: kept(bench))
+    yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)
+    caveats = (*yellower, *aims.caveats, *own.caveats, *weighing.caveats)
+    return replace(weighing, inputs=inputs, fit=own.fit, caveats=caveats)
+
+
+def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
+    """Remember the result beside the session: whoever asks for it next finds the same one."""
+    text, inputs = judgement_tables.canonical(in_force), weighing.inputs
+    with bench.archive.joined():
+        documents.keep(bench.archive, "settings", "tables of the weighing", text.encode())
+        weighings.put(
+            bench.archive,
+            weighing.session,
+            inputs.settings,
+            inputs=inputs.digest,
+            rules=inputs.rules,
+            revision=weighing.revision,
+            named=[(one.session, one.revision, one.removed) for one in inputs.named],
+            now=bench.now(),
+            result=codec.encoded(weighing),
+            verdicts={use: verdict.verdict for use, verdict in weighing.verdicts.items()},
+            disagree=sum(finding.agreement == "disagree" for finding in weighing.findings),
+        )
 
 
 def deciding(weighing: Weighing) -> Finding | None:
@@ -79,37 +120,11 @@ def _grade(finding: Finding) -> float | None:
     return opinion.grade if opinion else None
 
 
-def _own_anchor(bench: Bench, session: Session, in_force: Tables) -> OwnAnchor | None:
-    """How well the anchors fit the eye that looked at this session, where one alone did."""
-    observers = {viewing.observer for viewing in session.viewings}
-    if len(observers) != 1:
-        return None
-    results = weighings.of_observer(bench.archive, observers.pop(), in_force.digest, but=session.id)
-    return own_anchor((json.loads(result) for result in results), in_force)
+def document(weighing: Weighing, since: str = "") -> dict[str, Any]:
+    """The weighing as plain JSON values, rounded; its shape is documented in the README and tested.
 
-
-def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
-    """Remember the result beside the session, so that Home and Compare need not weigh again."""
-    text = judgement_tables.canonical(in_force)
-    with bench.archive.joined():
-        digest = documents.keep(bench.archive, "settings", "tables of the weighing", text.encode())
-        if habits.recall(bench.archive, SETTINGS_HABIT) != digest:
-            habits.remember(bench.archive, SETTINGS_HABIT, digest)
-        weighings.put(
-            bench.archive,
-            weighing.session,
-            digest,
-            revision=weighing.revision,
-            engine=drydown_version(),
-            now=bench.now(),
-            result=json.dumps(document(weighing)),
-            verdicts={use: verdict.verdict for use, verdict in weighing.verdicts.items()},
-            disagree=sum(finding.agreement == "disagree" for finding in weighing.findings),
-        )
-
-
-def document(weighing: Weighing) -> dict[str, Any]:
-    """The weighing as plain JSON values; its shape is documented in the README and tested."""
+    `since` is what `published.since` says of it: the first of the caveats.
+    """
     return {
         "session": weighing.session,
         "regions": [_finding(finding) for finding in weighing.findings],
@@ -118,7 +133,7 @@ def document(weighing: Weighing) -> dict[str, Any]:
         "paper": weighing.paper and _paper(weighing.paper),
         "profile_fit": weighing.fit and _fit(weighing.fit),
         "print_step": {metric.name: round(metric.value, 3) for metric in weighing.print_step} or None,
-        "caveats": list(weighing.caveats),
+        "caveats": [since, *weighing.caveats] if since else list(weighing.caveats),
         "settings": weighing.settings_digest,
     }
 

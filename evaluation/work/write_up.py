@@ -19,7 +19,7 @@ from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.said import Draft
-from evaluation.work import compare, compare_words, gate, neutrality, read, weigh
+from evaluation.work import compare, compare_words, gate, neutrality, published, read, weigh
 from evaluation.work.aims import gathered_of
 from evaluation.work.attach import attached_to
 from evaluation.work.begin import read_text
@@ -101,7 +101,7 @@ def write(
     if bench.archive.read_only:
         told += " This archive can only be looked at, so it does not record that."
         return Written(path, documents.digest_of(rendered), (), told, tuple(beside))
-    digest, steps = _recorded(bench, document, path.name, rendered, choices)
+    digest, steps = _recorded(bench, cases, document, path.name, rendered, choices)
     return Written(path, digest, steps, told, tuple(beside))
 
 
@@ -140,8 +140,11 @@ def _made(
     cases, said = _cases(bench, ids, with_greys=choices.parts != "summary")
     document = content.build(cases, edition, _comparison(bench, cases), said)
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
+    since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
-        document = replace(document, amends=earlier[0], changes=changes)
+        document = replace(document, amends=earlier[0], changes=(*since, *changes))
+    elif since:
+        document = replace(document, changes=since)
     return cases, edition, document
 
 
@@ -233,10 +236,15 @@ def _earlier(
 
 
 def _recorded(
-    bench: Bench, document: Document, name: str, rendered: bytes, choices: Choices
+    bench: Bench,
+    cases: Sequence[Case],
+    document: Document,
+    name: str,
+    rendered: bytes,
+    choices: Choices,
 ) -> tuple[str, tuple[Step, ...]]:
-    """Keep file and content, and say in each session that it was written up: all of it or nothing."""
-    ids = [int(finding["session"]) for finding in document.findings]
+    """Keep file, content and weighings, and say in each session that it was written up: all or nothing."""
+    ids = [case.session.id for case in cases]
     with bench.archive.joined():
         digest = documents.keep(bench.archive, "appendix", name, rendered)
         kept = documents.keep(bench.archive, "appendix", f"{name}.json", canonical(document).encode())
@@ -247,7 +255,14 @@ def _recorded(
             "parts": choices.parts,
             "observers": choices.observers,
         }
-        steps = tuple(say(bench, session_id, [Draft("written", digest, value)]) for session_id in ids)
+        steps = tuple(
+            say(
+                bench,
+                case.session.id,
+                [Draft("written", digest, value | {"weighing": published.keep(bench, case.weighing)})],
+            )
+            for case in cases
+        )
     return digest, steps
 
 

@@ -9,7 +9,7 @@ from evaluation.appendix.case import Case, Choices, Edition
 from evaluation.archive.connection import open_archive
 from evaluation.colorimetry.lab import D50_WHITE, xyz_from_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
-from evaluation.judgement.opinion import Cause, Finding, Opinion, Pair, Verdict, Weighing
+from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Pair, Verdict, Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.evidence import Metric
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
@@ -197,7 +197,7 @@ def weighing():
     return Weighing(
         session=4,
         revision=31,
-        settings_digest="e" * 64,
+        inputs=Inputs(1, "e" * 64, f"{'a' * 32}, revision 31", "5" * 64),
         findings=findings,
         verdicts={
             "general": Verdict(

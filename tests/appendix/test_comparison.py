@@ -28,9 +28,9 @@ def test_each_cell_has_grade_difference_and_long_word(section):
     table = next(block for block in section.blocks if isinstance(block, Table))
     assert table.columns == ("region", "1, Lustre 247 (base)", "4, Rag 293")
     assert [row[1:] for row in table.rows] == [
-        ("4.4", "3.7 (−0.7), visible"),
-        ("4.1", "4.3 (+0.2), measurable only"),
-        ("4.5", "4.5 (0.0), within repeatability"),
+        ("4.4", "3.7 (−0.68), visible"),
+        ("4.1", "4.3 (+0.20), measurable only"),
+        ("4.5", "4.5 (0.00), within repeatability"),
         ("4.4", "–, not comparable"),
     ]
 

@@ -7,6 +7,7 @@ import pytest
 
 from evaluation.appendix import ends
 from evaluation.appendix.document import Points, Table
+from evaluation.plain_text import DIFFERENCES
 
 
 def flat(taken, factors):
@@ -25,7 +26,8 @@ def test_density_of_black_and_its_distance_from_paper(flat_case):
     table = next(iter(ends.paper_and_black(flat_case)))
     paper, black = table.rows
     assert paper[5] == "0.05"  # -log10 0.9
-    assert black[5:7] == ("2.50", "2.45")
+    assert black[5:7] == ("2.50", "2.455")  # of 2.5003 and 0.0458, to one digit more than they are shown with
+    assert DIFFERENCES in table.caption
 
 
 def test_what_flare_leaves_of_a_black_is_said_beside_it(flat_case):
@@ -52,4 +54,4 @@ def test_whitener_is_told_only_where_both_conditions_were_read(flat_case, taken)
     m2 = replace(taken, run=replace(taken.run, stated=replace(taken.run.stated, condition="M2")))
     both = replace(flat_case, taken=(taken, m2))
     told = next(b for b in ends.paper_and_black(both) if isinstance(b, Points) and "Whitener" in b.lead)
-    assert told.items == ("M2 minus M1: L* 0.0, a* 0.0, b* 0.0",)
+    assert told.items == ("M2 minus M1: L* 0.00, a* 0.00, b* 0.00",)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from evaluation.appendix import figures, plots
+from evaluation.appendix import figures, plots, regions
 from evaluation.appendix.document import Axis, Figure, Series
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.work import write_up
@@ -115,3 +115,14 @@ def test_the_figure_of_grades_holds_the_grades_of_eye_and_instrument(case):
     eye, instrument = drawn.series
     assert (eye.x, instrument.x) == ((4.0, 2.0, 4.0), (3.7, 3.9))
     assert "Shadow detail: eye 2.0, instrument 3.9" in drawn.alt
+
+
+def test_the_figure_of_grades_says_the_figures_of_the_table_beside_it(case):
+    """4.1451 is 4.1; by way of the 4.15 that the plot is drawn with, it would be 4.2."""
+    neutral, *others = case.weighing.findings
+    near = replace(neutral, instrument=replace(neutral.instrument, grade=4.1451))
+    of_it = replace(case, weighing=replace(case.weighing, findings=(near, *others)))
+    figure = figures.eye_and_instrument(of_it, "s")
+    row = next(row for row in regions.overview(of_it).rows if row[0] == "1 Neutral greyscale")
+    assert "Neutral greyscale: eye 4.0, instrument 4.1;" in figure.alt
+    assert row[2].startswith("4.1 ")

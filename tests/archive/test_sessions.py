@@ -185,8 +185,10 @@ def weighed(archive, session_id, revision, now, settings, **words):
         archive,
         session_id,
         settings,
+        inputs="0" * 64,
+        rules=1,
         revision=revision,
-        engine="1",
+        named=[],
         now=now,
         result="{}",
         verdicts=words,
@@ -199,7 +201,7 @@ def test_a_line_shows_the_verdict_for_what_the_print_is_made_for(archive, sessio
     weighed(archive, session_id, 0, now, settings, general="undecided", portrait="accepted")
 
     def shown(**asked):
-        (head,) = sessions.heads(archive, **asked)
+        (head,) = sessions.heads(archive, rules=1, **asked)
         return head.verdict, head.disagree, head.stale
 
     assert shown() == (None, 0, False)

@@ -193,7 +193,7 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
                 entries.say(archive, session, drafts, at, lambda session, summary=summary: summary)
                 uses = dict.fromkeys(("general", "portrait", "landscape", "black and white"), "accepted")
                 weighings.put(
-                    archive, session, settings, revision=1, engine="1", now=at,
+                    archive, session, settings, inputs="0" * 64, rules=1, revision=1, named=[], now=at,
                     result="{}", verdicts=uses, disagree=0,
                 )  # fmt: skip
         bare = sqlite3.connect(folder / "list.db")
@@ -209,7 +209,8 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
         for _ in range(40):
             theirs.append(timed(lambda: bare.execute(select).fetchall()))
             for name, asked in windows.items():
-                act = lambda asked=asked: sessions.heads(archive, settings=settings, limit=60, **asked)  # noqa: E731
+                asked = {"settings": settings, "rules": 1, "limit": 60, **asked}
+                act = lambda asked=asked: sessions.heads(archive, **asked)  # noqa: E731
                 times[name].append(timed(act))
         for name, taken in times.items():
             say(name, taken, "bare SELECT", theirs, "a frame, 16 ms")

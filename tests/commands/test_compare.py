@@ -2,12 +2,15 @@
 
 import csv
 import io
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from evaluation.plain_text import DIFFERENCES
 
 Drydown = Callable[..., Any]
 
@@ -26,6 +29,16 @@ def test_a_row_a_region_a_column_a_print_and_words(archive: Path, drydown: Drydo
     assert first.startswith("Neutral greyscale")
     assert "Compared: Sallowfell Lustre 247, quality 3 of 5 (session 1)" in ran.out
     assert "Spread from sheet to sheet not known" in ran.out
+
+
+def test_a_range_has_one_digit_more_than_the_densities_it_is_between(archive: Path, drydown: Drydown) -> None:
+    """So that figures which do not subtract, as 2.57 less 0.06 to 2.52, are none that look wrong."""
+    told = drydown("compare", 1, 6, 4).out
+    rows = re.findall(r"^ +\d +(\d\.\d\d) +(\d\.\d\d) +(\d\.\d\d\d) ", told, re.MULTILINE)
+    assert len(rows) == 3
+    for most, least, between in rows:
+        assert float(between) == pytest.approx(float(most) - float(least), abs=0.0105)
+    assert DIFFERENCES in told
 
 
 def test_json_has_the_promised_keys(archive: Path, drydown: Drydown) -> None:

@@ -72,4 +72,4 @@ def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **mor
              "surround", "viewing_light")}  # fmt: skip
     session = replace(session, readiness=ready | more.pop("readiness", {}))
     expected = more.pop("expected", Promise(sheet))
-    return weigh(session, sheet, [taken], room.tables, now=session.created, expected=expected, **more)
+    return weigh(session, sheet, [taken], room.tables, expected=expected, **more)

@@ -24,7 +24,7 @@ def lab(chart: Sheet) -> Lab:
 def weighed(room: Any, chart: Sheet, lab: Lab) -> Weighing:
     answers = {(region.id, "overall"): Grade(5) for region in chart.regions}
     session = room.session(room.viewing(answers))
-    return weigh(session, chart, [room.taken(chart, lab)], room.tables, now=session.created)
+    return weigh(session, chart, [room.taken(chart, lab)], room.tables)
 
 
 def by_region(weighing: Weighing) -> dict[str, Finding]:
@@ -82,9 +82,7 @@ def test_readings_of_regions_that_may_not_be_shown_are_not_computed(
     room: Any, chart: Sheet, lab: Lab
 ) -> None:
     session = room.session()
-    weighing = weigh(
-        session, chart, [room.taken(chart, lab)], room.tables, now=session.created, looked=frozenset()
-    )
+    weighing = weigh(session, chart, [room.taken(chart, lab)], room.tables, looked=frozenset())
     assert {finding.agreement for finding in weighing.findings} == {"not looked"}
     assert all(finding.instrument is None and not finding.metrics for finding in weighing.findings)
 

@@ -40,7 +40,7 @@ def judge(room: Any, colour_4: Sheet) -> Any:
         session = replace(session, **more.pop("session", {}))
         taken = replace(room.taken(colour_4, printed(colour_4) if lab is None else lab), repeats=REPEATS)
         takens = more.pop("takens", [taken])
-        return weigh(session, colour_4, takens, room.tables, now=more.pop("now", session.created), **more)
+        return weigh(session, colour_4, takens, room.tables, **more)
 
     return run
 
@@ -301,7 +301,7 @@ def test_each_lightness_of_the_ring_stands_against_its_own_pick(room: Any) -> No
     }
     taken = replace(room.taken(sheet, lab), repeats=REPEATS)
     session = room.session(room.viewing({("ring", "overall"): Grade(3), **picks}))
-    ring = finding(weigh(session, sheet, [taken], room.tables, now=session.created), "ring")
+    ring = finding(weigh(session, sheet, [taken], room.tables), "ring")
     assert {pair.question: pair.agree for pair in ring.pairs} == {
         "pick_dark": True,
         "pick_mid": False,

@@ -189,7 +189,7 @@ def drawn(cause: str, paper: str, seed: int, strength: float | None = None) -> D
     )
     facts = profiling(profile, takens).facts
     weighing, by_own = (
-        weigh(session, SHEET, takens, tables, now=NOW, expected=promise, profile=facts)
+        weigh(session, SHEET, takens, tables, expected=promise, profile=facts)
         for tables in (TABLES, own(paper))
     )
     names = tuple(named.id for named in by_own.causes)

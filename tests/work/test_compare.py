@@ -15,6 +15,7 @@ from evaluation.sheet.load import map_text, read_map
 from evaluation.work import begin, compare, compare_pairs, look, read, weigh
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare_matrix import Matrix, Subject
+from evaluation.work.inputs import inputs_of
 from evaluation.work.say import session
 
 FOUR = (1, 6, 4, 5)
@@ -86,29 +87,13 @@ def test_a_region_without_a_grade_gives_no_number_away(bench: Bench) -> None:
 
 def test_a_stored_weighing_passes_the_gate_again_on_its_way_out(bench: Bench) -> None:
     """Whatever is kept, a region that is closed now says nothing."""
-    compare.worked_out(bench, (1, 4))
-    subject = Subject(
-        session(bench, 1),
-        sheet_of(bench, session(bench, 1)),
-        {"regions": [_row("skin"), _row("neutral")], "verdicts": {}},
-        frozenset({"skin"}),
-    )
+    weighing = weigh.weigh(bench, 1)
+    said = session(bench, 1)
+    subject = Subject(said, sheet_of(bench, said), weighing.inputs, weighing, frozenset({"skin"}))
     found = compare_pairs.findings(subject)
-    assert found["skin"].eye is not None
+    assert found["skin"] in weighing.findings and found["skin"].eye is not None
     assert found["neutral"].eye is found["neutral"].instrument is found["neutral"].combined is None
-    assert found["neutral"].agreement == "not looked"
-
-
-def _row(region: str) -> dict[str, object]:
-    opinion = {"grade": 4.0, "spread": 0.5}
-    return {
-        "id": region,
-        "title": region,
-        "eye": opinion,
-        "instrument": opinion,
-        "combined": opinion,
-        "agreement": "agree",
-    }
+    assert found["neutral"].metrics == () and found["neutral"].agreement == "not looked"
 
 
 def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> None:
@@ -198,14 +183,19 @@ def test_three_copies_tell_the_spread_from_sheet_to_sheet(bench: Bench) -> None:
 
 
 def test_a_comparison_rests_on_the_copies_that_tell_its_spread(bench: Bench) -> None:
-    def basis() -> str:
-        subjects = [Subject(session(bench, one), sheet_of(bench, session(bench, one))) for one in ids]
-        return compare_pairs.bases(subjects)[1, 4]
+    rests_on = inputs_of(bench, weigh.tables(bench))
+
+    def inputs() -> str:
+        said = [session(bench, one) for one in ids]
+        subjects = [Subject(one, sheet_of(bench, one), rests_on(one)) for one in said]
+        return compare_pairs.inputs_of_pairs(subjects)((1, 4))
 
     ids = [1, 4]
-    alone = basis()
+    alone = inputs()
+    ids.append(6)
+    assert inputs() == alone, "another print on the table is none of its inputs"
     ids += [begin.begin_like(bench, 1).id for _ in range(2)]
-    assert basis() != alone
+    assert inputs() != alone
 
 
 def test_prints_read_under_several_conditions_are_compared_under_a_shared_one(
@@ -241,9 +231,9 @@ def test_near_lights_are_one_light(bench: Bench, detail: dict[str, str | float],
 
 def test_a_kept_comparison_is_what_was_worked_out(bench: Bench) -> None:
     compare.worked_out(bench, (1, 4))
-    settings = compare.settings_digest(weigh.tables(bench))
+    settings = weigh.tables(bench).digest
     assert documents.fetch(bench.archive, settings)
-    rows = bench.archive.rows("SELECT basis, result FROM comparison")
+    rows = bench.archive.rows("SELECT inputs, result FROM comparison")
     assert len(rows) == 1
-    kept = comparisons.get(bench.archive, (1, 4), settings, {(1, 4): rows[0][0]})
+    kept = comparisons.get(bench.archive, (1, 4), settings, lambda pair: rows[0][0])
     assert {row["region"] for row in json.loads(kept[1, 4])} >= {"neutral", "skin"}

@@ -11,6 +11,7 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.session import Grade
 from evaluation.work import begin, compare, curves, describe, home, look, weigh, write_up
 from evaluation.work.aims import aims_of
 from evaluation.work.bench import Bench
@@ -124,12 +125,21 @@ def test_a_choice_that_no_longer_holds_is_told_and_not_followed(bench: Bench) ->
     begin.say_condition(bench, 3, "media_setting", "matt")
     assert "session 3 was printed with the media setting matt, this one with" in told(bench)
     begin.say_condition(bench, 3, "media_setting", sessions.load(bench.archive, 2).condition.media_setting)
-    assert "session 3 is not weighed as it stands. Weigh session 3 first." in told(bench)
-    weigh.weigh(bench, 3)
-    assert told(bench) == ""
+    assert told(bench) == "", "whether it is accepted is worked out where nobody has weighed it yet"
     home.remove(bench, 3)
     assert "The black of session 3 is not used: session 3 was removed." in told(bench)
     assert any("taken from this print" in caveat for caveat in weigh.weigh(bench, 2).caveats)
+    home.restore(bench, 3)
+    assert told(bench) == ""
+
+
+def test_prints_that_ask_one_another_for_their_black_have_none_to_give(bench: Bench) -> None:
+    chosen(bench)
+    begin.say_condition(bench, 3, "profile_digest", None)
+    begin.say_condition(bench, 3, "black_from", 2)
+    assert told(bench).endswith("its own black comes from session 2 in turn.")
+    own = next(caveat for caveat in weigh.weigh(bench, 3).caveats if "black of session" in caveat)
+    assert own.endswith("its own black comes from session 3 in turn.")
 
 
 def test_a_black_without_a_grade_stays_out_of_sight(bench: Bench) -> None:
@@ -165,14 +175,13 @@ def test_a_session_begun_like_another_takes_the_choice_along(bench: Bench) -> No
 
 
 @pytest.mark.parametrize(("field", "said"), [("black_from", "session 3"), ("tone_wanted", "like session 3")])
-def test_a_kept_result_that_leans_on_another_session_is_worked_out_anew(
+def test_a_result_that_leans_on_another_session_is_kept_until_that_one_changes(
     bench: Bench, monkeypatch: pytest.MonkeyPatch, field: str, said: str
 ) -> None:
     describe.say_field(bench, 2, field, said)
-    for session in (2, 3):
-        weigh.weigh(bench, session)
-    again: list[int] = []
-    weigh_it = weigh.weigh
-    monkeypatch.setattr(weigh, "weigh", lambda at, session: again.append(session) or weigh_it(at, session))
     compare.worked_out(bench, [2, 3])
-    assert again == [2]
+    assert compare.at_once(bench, [2, 3]).unweighed == ()
+    assert home.disagreeing(bench, sessions.load(bench.archive, 2)) is not None
+    look.answer(bench, 3, "mono_neutral", "overall", Grade(5))
+    assert compare.at_once(bench, [2, 3]).unweighed == (2, 3)
+    assert home.disagreeing(bench, sessions.load(bench.archive, 2)) is None

@@ -5,7 +5,7 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import listed, quoted
+from evaluation.plain_text import DIFFERENCES, difference, listed, quoted
 from evaluation.session import for_use
 from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
 from evaluation.work.bench import Bench
@@ -60,7 +60,9 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         [
             (
                 one.session,
-                *map(_two, (one.dmax, one.dmin, one.range)),
+                _two(one.dmax),
+                _two(one.dmin),
+                None if one.range is None else difference(one.range, 2, signed=False),
                 _one(one.whitener),
                 None if column.skins is None else f"{column.skins:.1f}",
                 one.why or one.condition,
@@ -69,7 +71,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         ],
         right=(0, 1, 2, 3, 4, 5),
     )
-    out.line("Facts, no grades. In a lit room flare takes most of D-max and range.")
+    out.line(f"Facts, no grades. In a lit room flare takes most of D-max and range. {DIFFERENCES}")
     out.line("Skins: what they move beyond real skin under other lights.")
     out.line()
     out.line(compare_words.review(matrix, use))

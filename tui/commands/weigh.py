@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.session import for_use
-from evaluation.work import compare_facts, weigh
+from evaluation.work import compare_facts, published, weigh
 from evaluation.work.compare_facts import Facts
 from evaluation.work.say import session
 from tui.out import Out
@@ -17,12 +17,16 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
+        since = published.since(at, weighing)
         facts = compare_facts.facts(at, subject.id)
         overridden = weigh.tables(at).overridden
     if out.as_json:
-        out.result(weigh.document(weighing) | {"black": compare_facts.document(facts)})
+        out.result(weigh.document(weighing, since) | {"black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
+        if since:
+            out.line()
+            out.line(since)
         _settings(weighing, overridden, out)
     return 0
 
@@ -91,7 +95,9 @@ def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
         ],
         right=(1, 2, 3, 4, 5),
     )
-    out.line("Vectors of the first two add up to the whole; their dE00 do not, so none is a share.")
+    out.line(
+        "Vectors of the first two add up to the whole before rounding; their dE00 do not, so none is a share."
+    )
 
 
 def _of_profile(weighing: Weighing) -> Iterator[str]:

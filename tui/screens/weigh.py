@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from evaluation.judgement.opinion import Finding, Weighing
-from evaluation.work import curves, look, weigh
+from evaluation.work import curves, look, published, weigh
 from evaluation.work.bench import Bench
 from evaluation.work.curves import RegionCurve
 from evaluation.work.say import Step
@@ -29,6 +29,7 @@ class Weigh(StepPage):
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
         self.weighing: Weighing | None = None
+        self.caveats: tuple[str, ...] = ()  # of the weighing, and first what it was written up as
         self.use: str = self.session.condition.made_for or "general"
         self.opened = False
         self.causes = False
@@ -46,13 +47,14 @@ class Weigh(StepPage):
     def _weigh(self) -> None:
         self.curves.clear()
         self.tell("Weighing.")
-        self.start_job("weighing", lambda bench, progress: weigh.weigh(bench, self.session_id))
+        self.start_job("weighing", partial(_weighed, self.session_id))
 
     def done(self, job: str, value: Any) -> None:
         if job == "weighing":
-            self.weighing = value
+            self.weighing, since = value
+            self.caveats = (since, *self.weighing.caveats) if since else self.weighing.caveats
             if self.said == "Weighing.":
-                self.said = weigh_lines.NOTE
+                self.said = weigh_lines.OTHERWISE if since else weigh_lines.NOTE
             self._show_rows()
         else:
             region, found = value
@@ -105,7 +107,7 @@ class Weigh(StepPage):
             self.one("below").show([])
             return
         width = self.size.width
-        beside = weigh_lines.beside_verdict(len(self.weighing.caveats), len(self.weighing.causes))
+        beside = weigh_lines.beside_verdict(len(self.caveats), len(self.weighing.causes))
         verdict = weigh_lines.verdict_lines(self.use, self.weighing.verdicts.get(self.use), beside, width)
         if not self.opened:
             roomy = self._room() >= 8
@@ -195,7 +197,7 @@ class Weigh(StepPage):
             self.causes = False
             self._below()
         else:
-            caveats = self.weighing.caveats
+            caveats = self.caveats
             self.drydown.push_screen(
                 TextPage(self.bench, "What goes with the result", partial(_caveat_page, caveats), "caveats")
             )
@@ -235,7 +237,12 @@ class Weigh(StepPage):
     def as_text(self) -> str:
         if self.weighing is None:
             return self.print_title() + "\n"
-        return weigh_lines.as_text(self.weighing, self.sheet, self.use, self.print_title())
+        return weigh_lines.as_text(self.weighing, self.caveats, self.sheet, self.use, self.print_title())
+
+
+def _weighed(session_id: int, bench: Bench, _progress: object) -> tuple[Weighing, str]:
+    weighing = weigh.weigh(bench, session_id)
+    return weighing, published.since(bench, weighing)
 
 
 def _curves(

@@ -17,6 +17,7 @@ _WHY_AT: Final = 81
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: project's own choice."
+OTHERWISE: Final = "Written up with other results than these; v says which, and why they changed."
 
 
 def heading(width: int) -> Line:
@@ -207,7 +208,7 @@ def _why(finding: Finding, width: int) -> list[Line]:
     return [f" {row}" for row in wrapped(finding.why, width - 2, 3)]
 
 
-def as_text(weighing: Weighing, sheet: Sheet, use: str, title: str) -> str:
+def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, title: str) -> str:
     """The whole table with reasons and verdict, for copying."""
     from tui.widgets.lines import text_of
 
@@ -215,7 +216,7 @@ def as_text(weighing: Weighing, sheet: Sheet, use: str, title: str) -> str:
     for finding in weighing.findings:
         rows += [f"  {text_of(row(finding, sheet, 80))}", f"      {finding.why}"]
     rows += ["", *(text_of(line) for line in verdict_lines(use, weighing.verdicts.get(use), "", 200))]
-    rows += ["", *(f"   {caveat}" for caveat in weighing.caveats)]
+    rows += ["", *(f"   {caveat}" for caveat in caveats)]
     return "\n".join(line.rstrip() for line in rows) + "\n"
 
 

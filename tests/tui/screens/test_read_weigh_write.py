@@ -10,8 +10,10 @@ import pytest
 from textual import events
 
 from evaluation.archive import runs, sessions
+from evaluation.judgement import weigh as judgement
+from evaluation.judgement.rules import RULES
 from evaluation.session import Grade, Session
-from evaluation.work import look, read
+from evaluation.work import look, read, write_up
 from evaluation.work.bench import Bench, sheet_of
 
 READINGS = files("fixtures").joinpath("readings")
@@ -289,6 +291,29 @@ async def test_the_table_is_copied_and_kept_as_a_file(
         kept = (tmp_path / "copied" / "weigh-1.txt").read_text("utf-8")
         assert "neutral greyscale" in kept and "For general use" in kept
         assert app.app.clipboard == kept
+
+
+async def test_weigh_says_that_it_was_written_up_with_other_results(
+    booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Here the rules changed: the combined grade is the eye's alone."""
+    take_in(bench, session, folder)
+    grade(bench, session)
+    write_up.write(bench, (session.id,), folder / "lustre.md", write_up.Choices("summary"))
+    combined = judgement.combine.combined
+    monkeypatch.setattr(judgement, "RULES", RULES + 1)
+    monkeypatch.setattr(judgement.combine, "combined", lambda eye, _, tables: combined(eye, eye, tables))
+    async with booth() as app:
+        await app.press("g", "5")
+        assert app.saved == "Written up with other results than these; v says which, and why they changed."
+        assert "caveats: v" in app.text
+        await app.press("v")
+        shown = " ".join(app.text.split())
+        assert "Session 1 was written up 24 Nov 2026, 14:02 UTC with other results" in shown
+        assert "the rules of weighing have changed" in shown
+        await app.press("escape", "c")
+        copied = (folder.parent / "copied" / "weigh-1.txt").read_text("utf-8")
+        assert "was written up 24 Nov 2026" in copied
 
 
 async def test_the_page_begins_as_shown_and_is_written(

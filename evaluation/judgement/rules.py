@@ -1,0 +1,8 @@
+"""The version of the rules that results come about by. Light: lists ask for it before anything is weighed."""
+
+from typing import Final
+
+# Raised by one whenever the same session under the same settings would get another number, word or caveat:
+# a metric, a clue, a shipped table, a sentence. Results kept under another version are not found again, and
+# what was written up under it says so.
+RULES: Final = 1

@@ -1,0 +1,93 @@
+"""One value for one thing: whatever face a result is read from, it says the same number."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evaluation.appendix import plots
+from tests.commands import faces
+
+Drydown = Callable[..., Any]
+Sessions = tuple[int, ...]
+
+SESSIONS = (1, 2, 3, 4, 5, 6)
+BLACK_AND_WHITE = (2, 3)
+FORMS = ("html", "md", "pdf")
+NO_CURVES = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9" viewBox="0 0 9 9"></svg>'
+
+
+@pytest.mark.parametrize(
+    ("figures", "one"),
+    [
+        (["4.2", "4.25", "4.247"], True),
+        (["2.5", "2.50", "3"], True),
+        (["4.2", "4.1"], False),
+        (["4.2", "4.26"], False),
+        (["agree", "agree"], True),
+        (["agree", "disagree"], False),
+    ],
+)
+def test_figures_agree_where_one_number_stands_behind_them(figures: list[str], one: bool) -> None:
+    assert faces.agree(figures) is one
+
+
+@pytest.mark.parametrize(
+    ("alone", "together"),
+    [((4,), (1, 4)), pytest.param(SESSIONS, (1, 4, 6), marks=pytest.mark.long)],
+)
+def test_every_document_of_the_demo_says_one_value_for_one_thing(
+    finished_archive: Path,
+    tmp_path: Path,
+    drydown: Drydown,
+    monkeypatch: pytest.MonkeyPatch,
+    alone: Sessions,
+    together: Sessions,
+) -> None:
+    """Commands first, then every appendix by itself and one of several sessions, in all forms.
+
+    Curves are not read, only what is said of them: they are left out, which spares most of the time.
+    """
+    monkeypatch.setattr(plots, "svg", lambda figure: NO_CURVES)
+    shutil.copyfile(finished_archive, tmp_path / "archive.db")
+    said = faces.Said()
+    found = {session: drydown("weigh", session, "--json").json for session in SESSIONS}
+    titles = faces.titles_of(list(found.values()))
+    ids = {region["id"]: region["title"] for one in found.values() for region in one["regions"]}
+    for session, document in found.items():
+        faces.weighing(said, document, "weigh --json")
+        faces.weighing_in_words(said, session, titles[session], drydown("weigh", session).out, "weigh")
+    words = ("compare", *together)
+    faces.comparison(said, drydown(*words, "--json").json, "compare --json")
+    faces.comparison_as_rows(said, drydown(*words, "--csv").out, ids, "compare --csv")
+    faces.comparison_in_words(said, together, titles[1], drydown(*words).out, "compare")
+    for sessions in (*((one,) for one in alone), together):
+        for form in FORMS:
+            page = tmp_path / f"{_name(sessions)}.{form}"
+            assert drydown("appendix", *sessions, "-o", page).code == 0
+            faces.page(said, page, sessions, titles)
+    _all_were_read(said, alone, together)
+    assert said.contradictions() == {}
+
+
+def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions) -> None:
+    """A reader that finds nothing would find no contradiction either."""
+    pages = {f"{form} of {name}" for form in FORMS for name in (*map(str, alone), _name(together))}
+    commands = {"weigh --json", "weigh", "compare --json", "compare --csv", "compare"}
+    assert said.faces("combined") == pages | commands
+    assert said.faces("eye") == said.faces("instrument") == (pages | commands) - {"compare"}
+    assert said.faces("agreement") == (pages | commands) - {"compare"}
+    assert said.faces("for general use") == pages | commands - {"compare --csv", "compare"}
+    compared = {f"{form} of {_name(together)}" for form in FORMS} | {"compare --json", "compare --csv"}
+    assert said.faces(f"difference from {together[0]}") == compared
+    assert said.faces(f"word against {together[0]}") == compared
+    assert said.faces("dmax") >= commands - {"compare --csv"}
+    in_colour = {f"{form} of {one}" for form in FORMS for one in {*alone} - {*BLACK_AND_WHITE}}
+    assert said.faces("mean dCh of the greys") >= in_colour
+    assert len(said.found) > 400
+
+
+def _name(sessions: Sessions) -> str:
+    return "-".join(map(str, sessions))

@@ -1,0 +1,80 @@
+"""The version of the rules is raised whenever they give other results: else old ones would pass for new.
+
+What the rules of this version make of the demo is kept as digests in `rules.txt`, numbers to four figures.
+After raising `RULES` in `evaluation/judgement/rules.py`:
+
+    uv run python -m tests.work.test_rules --write
+"""
+
+import hashlib
+import json
+import sys
+import tempfile
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from evaluation.archive.connection import open_archive
+from evaluation.judgement import codec
+from evaluation.judgement.rules import RULES
+from evaluation.work import compare, weigh
+from evaluation.work.bench import Bench
+from tests.conftest import finish
+
+KEPT = Path(__file__).parent / "rules.txt"
+NOW = datetime(2026, 3, 12, 9, tzinfo=UTC)
+SESSIONS = (1, 2, 3, 4, 5, 6)
+
+
+def found(path: Path) -> list[str]:
+    """One line a result: what it is, and a digest of all its numbers and words."""
+    with open_archive(path) as archive:
+        bench = Bench(archive, now=lambda: NOW)
+        lines = [f"rules {RULES}"]
+        for session in SESSIONS:
+            lines += _lines(f"session {session}", json.loads(codec.encoded(weigh.weigh(bench, session))))
+        matrix = compare.worked_out(bench, SESSIONS, every_pair=True)
+        for (a, b), rows in matrix.differences.items():
+            lines.append(f"sessions {a} and {b}: {_digest(json.loads(codec.encoded(rows)))}")
+    return lines
+
+
+def _lines(name: str, weighing: dict[str, Any]) -> Iterator[str]:
+    for part, value in weighing.items():
+        if part not in ("session", "revision", "inputs"):
+            yield f"{name}, {part}: {_digest(value)}"
+
+
+def _digest(value: Any) -> str:
+    return hashlib.sha256(json.dumps(_coarse(value)).encode()).hexdigest()[:16]
+
+
+def _coarse(value: Any) -> Any:
+    """Another machine may differ in the last digits."""
+    if isinstance(value, float):
+        return f"{value + 0.0:.4g}"
+    if isinstance(value, list):
+        return [_coarse(part) for part in value]
+    if isinstance(value, dict):
+        return {key: _coarse(part) for key, part in value.items()}
+    return value
+
+
+def test_other_results_are_those_of_other_rules(tmp_path: Path) -> None:
+    kept, now = KEPT.read_text("utf-8").splitlines(), found(finish(tmp_path / "demo.db", NOW))
+    other = sorted({line.partition(":")[0] for line in set(now) ^ set(kept)})
+    assert not other, f"raise RULES and write the digests anew, see above; other results: {'; '.join(other)}"
+
+
+def _write() -> None:
+    with tempfile.TemporaryDirectory() as place:
+        now = found(finish(Path(place) / "demo.db", NOW))
+    kept = KEPT.read_text("utf-8").splitlines() if KEPT.exists() else [""]
+    if kept != now and kept[0] == now[0]:
+        sys.exit(f"Results differ and RULES is still {RULES}: raise it first.")
+    KEPT.write_text("\n".join(now) + "\n", "utf-8")
+
+
+if __name__ == "__main__" and "--write" in sys.argv:
+    _write()
