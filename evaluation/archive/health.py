@@ -9,6 +9,7 @@ from typing import Final
 from evaluation.archive import documents, runs, schema, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
+from evaluation.archive.weighings import sum_of
 from evaluation.errors import ArchiveProblem
 
 _COUNTED: Final = ("session", "entry", "readings", "document", "weighing")
@@ -17,6 +18,12 @@ _NAMED: Final = (
     ("condition", "profile_digest", "value", "$", "profile"),
     ("attachment", None, "value", "$.digest", "photograph"),
     ("written", None, "subject", None, "appendix"),
+)
+
+
+_KEPT: Final = (
+    ("weighing", "session", "weighing of session {}"),
+    ("comparison", "a, b", "comparison of sessions {} and {}"),
 )
 
 
@@ -107,6 +114,15 @@ def _documents(archive: Archive) -> Iterator[str]:
             yield f"The {documents.called(kind, name, digest)} is not as long as it was."
 
 
+def _results(archive: Archive) -> Iterator[str]:
+    """A damaged result is not found, and so worked out anew; here it is named all the same."""
+    for table, columns, called in _KEPT:
+        found = archive.rows(f"SELECT {columns}, CAST(result AS BLOB), sum FROM {table}")
+        for *numbers, result, kept in found:
+            if result is None or sum_of(result) != kept:
+                yield f"The kept {called.format(*numbers)} is damaged. It will be worked out anew."
+
+
 def _named(archive: Archive) -> Iterator[str]:
     """Documents that were said to be kept and are not."""
     for kind, subject, column, path, called in _NAMED:
@@ -148,6 +164,7 @@ _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "tables": _tables,
     "documents": _documents,
     "documents that were named": _named,
+    "results": _results,
     "sessions": _sessions,
     "readings": _readings,
 }

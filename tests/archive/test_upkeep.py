@@ -6,7 +6,18 @@ import zlib
 
 import pytest
 
-from evaluation.archive import documents, entries, health, recognise, runs, schema, sessions, upkeep
+from evaluation.archive import (
+    comparisons,
+    documents,
+    entries,
+    health,
+    recognise,
+    runs,
+    schema,
+    sessions,
+    upkeep,
+    weighings,
+)
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem, UsageProblem
@@ -96,6 +107,22 @@ def test_a_document_that_was_said_to_be_kept_and_is_lost_is_named(filled, say, u
     assert trouble.startswith(lost) and trouble.endswith(" is lost.")
     undo()
     assert health.check(filled).sound
+
+
+@pytest.mark.parametrize(
+    ("table", "named"),
+    [("weighing", "weighing of session 1"), ("comparison", "comparison of sessions 1 and 2")],
+)
+def test_a_damaged_result_is_named(filled, session_id, sheet_digest, now, table, named):
+    other = sessions.create(filled, sheet_digest=sheet_digest, now=now)
+    settings = documents.keep(filled, "settings", "weighing.toml", b"grade = 1")
+    kept = {"inputs": "1" * 64, "result": '{"grade": 4}'}
+    comparisons.put(filled, (session_id, other), settings, **kept)
+    given = {"rules": 1, "revision": 9, "named": (), "now": now, "verdicts": {}, "disagree": 0}
+    weighings.put(filled, session_id, settings, **kept, **given)
+    assert health.check(filled).sound
+    filled.connection.execute(f"""UPDATE {table} SET result = '{{"grade": 5}}'""")
+    assert health.check(filled).troubles == (f"The kept {named} is damaged. It will be worked out anew.",)
 
 
 def test_a_guard_that_was_taken_away_is_noticed(filled):
