@@ -1,4 +1,4 @@
-"""The version of the rules that results come about by. Light: lists ask for it before anything is weighed."""
+"""The version of the rules that results rest on. Imports nothing: lists ask for it before the first frame."""
 
 from typing import Final
 

@@ -61,7 +61,7 @@ def since(bench: Bench, weighing: Weighing) -> str:
         return ""
     why = "; ".join(_reasons(bench, before.weighing.inputs, weighing.inputs))
     return (
-        f"Session {session.id} was written up {utc(before.at)} with other results: "
+        f"Session {session.id} was written up on {utc(before.at)} with other results: "
         f"{'; '.join(changes)}. Why: {why}."
     )
 

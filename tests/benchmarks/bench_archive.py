@@ -222,15 +222,15 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
         text = json.dumps({"findings": [region] * 9})
         for session in range(1, 31):
             weighings.put(
-                archive, session, settings, revision=2, engine="1", now=NOW,
+                archive, session, settings, inputs="1" * 64, rules=1, revision=2, named=[], now=NOW,
                 result=text, verdicts={"general": "accepted"}, disagree=0,
             )  # fmt: skip
 
         def thirty() -> None:
             for session in range(1, 31):
-                stored = weighings.get(archive, session, settings)
+                stored = weighings.get(archive, session, settings, "1" * 64)
                 assert stored is not None
-                json.loads(stored.result)
+                json.loads(stored)
 
         parsing = [timed(lambda: [json.loads(text) for _ in range(30)]) for _ in range(20)]
         read = [timed(thirty) for _ in range(20)]

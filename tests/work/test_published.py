@@ -73,7 +73,7 @@ def test_other_rules_are_named_with_what_was_and_what_is(
 ) -> None:
     other_rules(monkeypatch)
     told = published.since(written, weigh.weigh(written, 4))
-    assert told.startswith("Session 4 was written up 24 Nov 2026, 14:02 UTC with other results: ")
+    assert told.startswith("Session 4 was written up on 24 Nov 2026, 14:02 UTC with other results: ")
     assert "highlight detail 4.5, now 4.0" in told
     assert told.endswith(f"Why: the rules of weighing have changed (version {RULES}, now {RULES + 1}).")
 

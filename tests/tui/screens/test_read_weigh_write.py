@@ -309,11 +309,11 @@ async def test_weigh_says_that_it_was_written_up_with_other_results(
         assert "caveats: v" in app.text
         await app.press("v")
         shown = " ".join(app.text.split())
-        assert "Session 1 was written up 24 Nov 2026, 14:02 UTC with other results" in shown
+        assert "Session 1 was written up on 24 Nov 2026, 14:02 UTC with other results" in shown
         assert "the rules of weighing have changed" in shown
         await app.press("escape", "c")
         copied = (folder.parent / "copied" / "weigh-1.txt").read_text("utf-8")
-        assert "was written up 24 Nov 2026" in copied
+        assert "was written up on 24 Nov 2026" in copied
 
 
 async def test_the_page_begins_as_shown_and_is_written(
