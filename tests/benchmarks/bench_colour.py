@@ -27,7 +27,8 @@ IMPORTS = {  # what is imported before the clock starts, and what is timed
     "numpy": ("", "import numpy"),
     "our colorimetry, weights worked out": (
         "import numpy",
-        "from evaluation.colorimetry import difference, spectra as s; s.tristimulus_weights(range(380, 731, 10))",
+        "from evaluation.colorimetry import difference, spectra\n"
+        "spectra.tristimulus_weights(range(380, 731, 10))",
     ),
     "colour-science, without its plotting": (
         "import numpy; from evaluation.published.colour_science import colour_science",
@@ -89,7 +90,7 @@ def beside(title: str, ours: Callable[[], object], baseline: Callable[[], object
 
 
 def imports() -> None:
-    """Processor time of each in a process of its own; the middle of five."""
+    """Processor time of each in a process of its own; the least of five."""
     for what, (before, statement) in IMPORTS.items():
         script = f"import time\n{before}\nstarted = time.process_time()\n{statement}\n"
         script += "print(time.process_time() - started)"
@@ -97,7 +98,7 @@ def imports() -> None:
             subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout
             for _ in range(5)
         ]
-        print(f"import {what:<37} {1000 * statistics.median(map(float, ran)):8.1f} ms")
+        print(f"import {what:<37} {1000 * min(map(float, ran)):8.1f} ms")
 
 
 def beside_colour_science(one: np.ndarray, two: np.ndarray, xyz: np.ndarray) -> None:
