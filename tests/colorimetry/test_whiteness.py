@@ -55,7 +55,8 @@ def test_what_is_no_white_is_said():
     blue = np.where(FIVES < 480, 0.8, 0.2)
     green = 0.85 + 0.13 * np.exp(-0.5 * ((FIVES - 530) / 20) ** 2)
     grey = np.full(FIVES.size, 0.3)
-    assert not whiteness(FIVES, np.array([blue, green, grey])).is_white.any()
+    glowing_grey = 0.7 + 0.1 * GLOW  # W10 of 80, which a paper of Y 70 cannot have and be white
+    assert not whiteness(FIVES, np.array([blue, green, grey, glowing_grey])).is_white.any()
 
 
 def test_wavelengths_that_cannot_carry_a_colour_are_refused():
