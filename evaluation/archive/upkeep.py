@@ -6,7 +6,7 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
-from evaluation.archive import documents, runs, schema, sessions
+from evaluation.archive import documents, reports, runs, schema, sessions
 from evaluation.archive.connection import Archive, version
 from evaluation.errors import ArchiveProblem, DrydownError
 from evaluation.system_words import unwritten
@@ -50,6 +50,7 @@ def check(archive: Archive) -> Health:
             troubles.append("The tables are not as this version makes them.")
         troubles += _documents(archive)
         troubles += _sessions(archive)
+        troubles += reports.unreadable(archive)
     return Health(
         version(archive.connection),
         counts["session"],
