@@ -64,9 +64,22 @@ def test_a_session_shows_what_was_said_last_and_its_verdict(archive, session_id,
     assert (one["verdict"], one["disagree"]) == ("accepted", 0)
     say(Draft("condition", "made_for", "portrait"))
     assert rows(archive, "report_sessions")[0]["verdict"] is None, "out of date"
-    weighed(archive, session_id, settings, now)
+
+
+def test_what_is_off_the_list_is_in_none_of_them(
+    archive, session_id, viewing_id, sheet_digest, say, a_run, settings, now
+):
+    (run,) = runs.keep(archive, session_id, [a_run], now)
+    say(Draft("readings", str(run), "in"))
+    say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
+    pair = session_id, sessions.create(archive, sheet_digest=sheet_digest, now=now)
+    for number in pair:
+        weighed(archive, number, settings, now)
+    comparisons.put(archive, pair, settings, inputs="1" * 64, result=CELL)
+    assert all(rows(archive, view) for view in VIEWS)
     sessions.remove(archive, session_id, now)
-    assert [rows(archive, view) for view in sorted(VIEWS)] == [[]] * 5
+    left = {view: len(rows(archive, view)) for view in VIEWS}
+    assert left == dict.fromkeys(VIEWS, 0) | {"report_sessions": 1, "report_findings": 1}, "of the other"
 
 
 def test_a_grade_is_the_last_live_one_of_its_viewing(archive, session_id, viewing_id, say):
@@ -103,8 +116,9 @@ def test_findings_are_those_of_the_newest_weighing_that_stands(archive, session_
     assert rows(archive, "report_findings") == []
 
 
+@pytest.mark.parametrize("side", [0, 1])
 def test_a_comparison_stands_as_long_as_the_weighings_it_was_made_from(
-    archive, session_id, sheet_digest, settings, now
+    archive, session_id, sheet_digest, settings, now, side
 ):
     pair = session_id, sessions.create(archive, sheet_digest=sheet_digest, now=now)
     for number in pair:
@@ -112,7 +126,7 @@ def test_a_comparison_stands_as_long_as_the_weighings_it_was_made_from(
     comparisons.put(archive, pair, settings, inputs="1" * 64, result=CELL)
     (one,) = rows(archive, "report_comparisons")
     assert ((one["a"], one["b"]), one["word"], one["difference"]) == (pair, "visible", -0.5)
-    weighed(archive, pair[1], settings, now, inputs="2")
+    weighed(archive, pair[side], settings, now, inputs="2")
     assert rows(archive, "report_comparisons") == []
     comparisons.put(archive, pair, settings, inputs="2" * 64, result=CELL)
     assert len(rows(archive, "report_comparisons")) == 1
@@ -126,7 +140,7 @@ def test_a_damaged_result_is_left_out(archive, session_id, settings, now):
     assert len(rows(archive, "report_sessions")) == 1
 
 
-def test_check_reads_every_view_to_its_last_row(archive, viewing_id, say):
+def test_check_reads_every_view_to_its_last_row(archive, viewing_id, say, monkeypatch):
     say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
     assert list(reports.unreadable(archive)) == [] and upkeep.check(archive).sound
     archive.connection.execute("PRAGMA ignore_check_constraints = ON")
@@ -134,3 +148,6 @@ def test_check_reads_every_view_to_its_last_row(archive, viewing_id, say):
     archive.connection.execute("UPDATE entry SET value = '{broken' WHERE kind = 'answer'")
     (trouble,) = reports.unreadable(archive)
     assert trouble.startswith("The table report_grades cannot be read: ")
+    archive.connection.execute("UPDATE entry SET value = 'null' WHERE kind = 'answer'")
+    monkeypatch.setattr(reports, "unreadable", lambda archive: ["unreadable"])
+    assert upkeep.check(archive).troubles[-1] == "unreadable"
