@@ -122,12 +122,22 @@ def parser() -> argparse.ArgumentParser:
         action="append",
         default=[],
         metavar="FILE.csv",
-        help="the spectrum of a lamp, as CSV or TM-27, or the name of a CIE illuminant; may be repeated",
+        help="the spectrum of a lamp, as CSV or TM-27; may be repeated",
+    )
+    neutrality.add_argument(
+        "--light",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a light by its name, as `drydown lamp` lists them; may be repeated",
     )
     neutrality.add_argument(
         "--tone", help="the tone wanted: neutral, warm, cool, “like 3”; else as described"
     )
     _reveal(neutrality)
+
+    lamp = _command(commands, "lamp", "how a lamp shows prints; else all lights by name", archive=False)
+    lamp.add_argument("lamps", nargs="*", metavar="LAMP", help="FILE.csv, TM-27, or a light by its name")
 
     contents = _command(
         commands, "contents", "what a measurement file or an ICC profile holds", archive=False
@@ -166,9 +176,10 @@ def parser() -> argparse.ArgumentParser:
     check = _command(
         commands,
         "check",
-        "whether the archive is sound; whether an appendix is unchanged since it was written",
+        "whether the archive is sound; whether an appendix is unchanged; whether numbers hold",
     )
-    check.add_argument("file", nargs="?", type=Path, metavar="FILE")
+    check.add_argument("file", nargs="?", type=Path, metavar="FILE", help="an archive or an appendix")
+    check.add_argument("--numbers", metavar="SESSION", help="work its colours out again, and compare")
 
     _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.archive import documents, runs, schema, sessions
+from evaluation.archive import documents, reports, runs, schema, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
 from evaluation.archive.weighings import sum_of
@@ -167,4 +167,5 @@ _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "results": _results,
     "sessions": _sessions,
     "readings": _readings,
+    "views": reports.unreadable,
 }

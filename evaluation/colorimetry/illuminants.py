@@ -16,19 +16,33 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """A lamp or an illuminant: relative power at 360, 361 .. 780 nm, (421,), any scale."""
+    """A lamp or an illuminant.
+
+    power  relative, at 360, 361 .. 780 nm, (421,), any scale; 0 where nothing is stated
+    first  nm, where its spectrum begins, as it was stated
+    last   nm, where it ends
+    step   nm, the widest between two stated values
+    """
 
     name: str
     power: Array
+    first: float
+    last: float
+    step: float
+
+    @property
+    def ultraviolet(self) -> float:
+        """Mean power at 360 to 395 nm as a share of that at 400 to 700 nm."""
+        return float(self.power[: 395 - START + 1].mean() / self.power[40:341].mean())
 
     @property
     def has_ultraviolet(self) -> bool:
-        """Whether it makes whitener glow: power at 360 to 395 nm at least 0.2 of that at 400 to 700 nm.
+        """Whether it makes whitener glow: an ultraviolet share of at least 0.2.
 
         The limit is the project's own choice; it lies between illuminant A (0.10) and D50 (0.30). A spectrum
         that begins at 380 or 400 nm counts as one without.
         """
-        return bool(self.power[: 395 - START + 1].mean() >= 0.2 * self.power[40:341].mean())
+        return self.ultraviolet >= 0.2
 
 
 def light_from(name: str, wavelengths: Array, power: Array, *, straight: bool = False) -> Light:
@@ -44,7 +58,8 @@ def light_from(name: str, wavelengths: Array, power: Array, *, straight: bool = 
         fine = np.maximum(interpolation(wavelengths, at) @ power, 0.0)
     fine[(at < wavelengths[0]) | (at > wavelengths[-1])] = 0.0
     fine.flags.writeable = False
-    return Light(name, fine)
+    first, last, step = wavelengths[0], wavelengths[-1], np.diff(wavelengths).max()
+    return Light(name, fine, float(first), float(last), float(step))
 
 
 @cache

@@ -22,7 +22,7 @@ Points = list[tuple[float, float]]
 
 
 def read_lamp(path: Path) -> Light:
-    """The light in a file, named after it. Raises FileProblem when it is none.
+    """The light in a file, named after it; its peak is 1. Raises FileProblem when it is none.
 
     CSV: rows of two numbers, wavelength and power, parted by commas, semicolons, tabs or spaces; what stands
     before the first such row is a heading. Decimal commas are read where commas do not part the cells.
@@ -109,7 +109,8 @@ def _checked(points: Points, path: Path) -> Light:
     # A spectroradiometer's dark noise goes a little below 0; a tenth of the peak is no noise.
     if power.max() <= 0 or power.min() < -0.1 * power.max():
         raise _refused(path, expected="power above 0", found=f"{power.min():g} to {power.max():g}")
-    return light_from(path.stem, wavelengths, np.maximum(power, 0.0))
+    # Any scale means the same light, and sums of the largest numbers would overflow.
+    return light_from(path.stem, wavelengths, np.maximum(power / power.max(), 0.0))
 
 
 def _refused(path: Path, *, found: str, expected: str = "", line: int | None = None) -> FileProblem:

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
 from evaluation.archive import held
-from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.illuminants import Light
 from evaluation.colorimetry.lamps import read_lamp
+from evaluation.colorimetry.named_lights import known_as, light_names, named_light, plain_name
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import quoted, shortened
 from evaluation.session import Session
@@ -27,31 +29,43 @@ class Lamps:
     caveats: tuple[str, ...] = ()
 
 
-def asked(bench: Bench, words: Sequence[str]) -> Lamps:
-    """Lamps of the folder beside the archive, then those asked for: a file, or the name of an illuminant.
+def asked(bench: Bench, files: Sequence[str] = (), names: Sequence[str] = ()) -> Lamps:
+    """Lamps of the folder beside the archive, then those asked for: lamps by file, lights by name.
 
     A file of the folder that cannot be read is told beside the result; one that was asked for is a problem.
     Raises FileProblem or UsageProblem.
     """
     found = kept(bench)
-    lights = dict(found.lights)
-    known = {_plain(name): name for name in illuminants()}
-    for word in words:
-        path = Path(word).expanduser()
-        name = known.get(_plain(word))
-        if name is not None and not path.exists():
-            lights[name] = illuminants()[name]
-        elif path.suffix or path.exists():
-            held.refuse(path, _NOT_READ)
-            lamp = read_lamp(path)
-            lights[lamp.name] = lamp
-        else:
-            raise UsageProblem(
-                _NOT_READ,
-                expected=f"a file with the spectrum of a lamp, or one of {', '.join(illuminants())}",
-                found=quoted(word, 40),
-            )
-    return Lamps(lights, found.caveats)
+    loaded = [_loaded(word) for word in files] + [by_name(name) for name in names]
+    return Lamps({**found.lights, **{light.name: light for light in loaded}}, found.caveats)
+
+
+def by_name(word: str) -> Light:
+    """The light that goes by this name. Raises UsageProblem, with a name that is close to it."""
+    name = known_as(word)
+    if name is None:
+        near = get_close_matches(word.upper(), light_names(), 1)
+        raise UsageProblem(
+            _NOT_READ,
+            expected="the name of a light, or a file with its spectrum",
+            found=quoted(word, 40),
+            remedy=(f"Perhaps “{near[0]}” is meant. " if near else "") + "`drydown lamp` lists all names.",
+        )
+    return named_light(name)
+
+
+def _loaded(word: str) -> Light:
+    """The lamp in a file; a name in its place is told apart from a file that is not there."""
+    path = Path(word).expanduser()
+    if not path.exists() and (name := known_as(word)) is not None:
+        raise UsageProblem(
+            _NOT_READ,
+            expected="a file with the spectrum of a lamp",
+            found=quoted(word, 40),
+            remedy=f"--light {name} is the light of that name.",
+        )
+    held.refuse(path, _NOT_READ)
+    return read_lamp(path)
 
 
 def kept(bench: Bench) -> Lamps:
@@ -79,8 +93,9 @@ def of_session(session: Session, lamps: Lamps) -> Lamps:
     said = str(readiness.detail.get("second", "")) if readiness is not None else ""
     if not said.strip():
         return lamps
-    by_word = {_plain(name): light for name, light in {**illuminants(), **lamps.lights}.items()}
-    light = by_word.get(_plain(said))
+    name = known_as(said)
+    light = next((lamps.lights[own] for own in lamps.lights if plain_name(own) == plain_name(said)), None)
+    light = light or (None if name is None else named_light(name))
     if light is None:
         caveat = (
             f"The second light of session {session.id}, “{shortened(said, 40)}”, is not known here; "
@@ -98,12 +113,8 @@ def second_light(session: Session, lamps: Callable[[], Lamps]) -> Light | None:
     `lamps` is asked only where a second light was named.
     """
     readiness = session.readiness.get("viewing_light")
-    said = _plain(str(readiness.detail.get("second", ""))) if readiness is not None else ""
+    said = plain_name(str(readiness.detail.get("second", ""))) if readiness is not None else ""
     if not said:
         return None
     lights = of_session(session, lamps()).lights
-    return next((light for name, light in lights.items() if _plain(name) == said), None)
-
-
-def _plain(word: str) -> str:
-    return "".join(char for char in word.casefold() if char.isalnum())
+    return next((light for name, light in lights.items() if plain_name(name) == said), None)

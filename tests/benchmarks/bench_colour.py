@@ -1,23 +1,44 @@
 """Colour of a full chart: dE00 of 3,000 pairs, XYZ of 3,000 spectra of 36 bands.
 
-Each is timed beside a plain numpy version of the same formula, turn and turn about, in one process:
+Each is timed beside a plain numpy version of the same formula and beside colour-science, turn and turn about,
+in one process; what an import takes, in a process of its own:
 
     uv run python tests/benchmarks/bench_colour.py
 """
 
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 
 import numpy as np
 
+from evaluation.colorimetry import second_opinion
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.spectra import tristimulus_weights, xyz_from_spectra
+from evaluation.published.colour_science import colour_science
 
 ROUNDS = 60
 COUNT = 3000
 NM = np.arange(380.0, 731.0, 10)
+IMPORTS = {  # what is imported before the clock starts, and what is timed
+    "numpy": ("", "import numpy"),
+    "our colorimetry, weights worked out": (
+        "import numpy",
+        "from evaluation.colorimetry import difference, spectra\n"
+        "spectra.tristimulus_weights(range(380, 731, 10))",
+    ),
+    "colour-science, without its plotting": (
+        "import numpy; from evaluation.published.colour_science import colour_science",
+        "with colour_science(): pass",
+    ),
+    "colour-science, as it comes": (
+        "import numpy, warnings; warnings.simplefilter('ignore')",
+        "import colour",
+    ),
+}
 
 
 def plain_delta_e_2000(one: np.ndarray, two: np.ndarray) -> np.ndarray:
@@ -68,6 +89,37 @@ def beside(title: str, ours: Callable[[], object], baseline: Callable[[], object
     print(f"{title:<42} {mine:8.3f} ms   {what}: {theirs:8.3f} ms   ratio {mine / theirs:5.2f}")
 
 
+def imports() -> None:
+    """Processor time of each in a process of its own; the least of five."""
+    for what, (before, statement) in IMPORTS.items():
+        script = f"import time\n{before}\nstarted = time.process_time()\n{statement}\n"
+        script += "print(time.process_time() - started)"
+        ran = [
+            subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout
+            for _ in range(5)
+        ]
+        print(f"import {what:<37} {1000 * min(map(float, ran)):8.1f} ms")
+
+
+def beside_colour_science(one: np.ndarray, two: np.ndarray, xyz: np.ndarray) -> None:
+    """The 30 patches of a region, as a key press has them, and a chart."""
+    with colour_science():  # or every call would open its own
+        for count in (30, COUNT):
+            left, right, some = one[:count], two[:count], xyz[:count]
+            beside(
+                f"dE00 of {count} pairs",
+                lambda left=left, right=right: delta_e_2000(left, right),
+                lambda left=left, right=right: second_opinion.delta_e_2000(left, right),
+                "colour-science",
+            )
+            beside(
+                f"CIELAB of {count} XYZ",
+                lambda some=some: lab_from_xyz(some),
+                lambda some=some: second_opinion.lab_from_xyz(some),
+                "colour-science",
+            )
+
+
 def main() -> None:
     rng = np.random.default_rng(0)
     one, two = rng.uniform((0, -80, -80), (100, 80, 80), (2, COUNT, 3))
@@ -102,6 +154,8 @@ def main() -> None:
         lambda: one_by_one(delta_e_2000, one[first], two[first]),
         "pair by pair",
     )
+    beside_colour_science(one, two, xyz)
+    imports()
 
 
 if __name__ == "__main__":

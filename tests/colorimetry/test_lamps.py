@@ -11,7 +11,8 @@ from evaluation.errors import FileProblem
 
 NM = np.arange(380, 781, 5)
 FLAT = [f"{nm},1" for nm in range(400, 701, 10)]
-POWER = illuminants()["LED-B3"].power[20::5]
+POWER = illuminants()["LED-B3"].power[20::5] / illuminants()["LED-B3"].power[20::5].max()
+SCALED = illuminants()["LED-B3"].power / illuminants()["LED-B3"].power[20::5].max()
 
 
 def written(path: Path, rows, encoding="utf-8") -> Path:
@@ -46,14 +47,14 @@ def test_two_columns_however_they_are_parted(tmp_path, heading, row):
     rows = [heading, *(row.format(nm=nm, power=f"{p:.6f}") for nm, p in zip(NM, POWER, strict=True))]
     light = read_lamp(written(tmp_path / "gallery LED.csv", rows))
     assert light.name == "gallery LED"
-    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+    np.testing.assert_allclose(light.power, SCALED, atol=3e-6)
 
 
 @pytest.mark.parametrize("parting", ["\t", ";", " "])
 def test_decimal_commas(tmp_path, parting):
     rows = [f"{nm},0{parting}{p:.6f}".replace(".", ",") for nm, p in zip(NM, POWER, strict=True)]
     light = read_lamp(written(tmp_path / "lamp.csv", rows))
-    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+    np.testing.assert_allclose(light.power, SCALED, atol=3e-6)
 
 
 def test_decimal_commas_between_commas_are_not_guessed_at(tmp_path):
@@ -80,7 +81,7 @@ def test_the_xml_of_ies_tm_27_as_colour_science_writes_it(tmp_path, colour_scien
     theirs.header.description = "an invented lamp"
     theirs.write()
     light = read_lamp(path)
-    np.testing.assert_allclose(light.power, illuminants()["LED-B3"].power, atol=1e-6)
+    np.testing.assert_allclose(light.power, SCALED, atol=3e-6)
 
 
 @pytest.mark.parametrize(
@@ -107,6 +108,13 @@ def test_what_is_no_lamp_is_refused_in_one_sentence(tmp_path, rows, says):
     assert problem.value.sentence.endswith(
         "Export the lamp's spectrum as two columns, wavelength in nm and power."
     )
+
+
+@pytest.mark.parametrize("scale", [1e-320, 1e-3, 1e12, 1.7e308])
+def test_any_scale_is_the_same_light(tmp_path, scale):
+    rows = [f"{nm},{scale!r}" for nm in range(380, 781, 5)]
+    light = read_lamp(written(tmp_path / "lamp.csv", rows))
+    np.testing.assert_allclose(light.power[20:], 1.0)
 
 
 def test_a_missing_or_huge_file_is_refused(tmp_path):

@@ -92,7 +92,7 @@ def test_one_print_has_no_side_by_side(room: Drydown) -> None:
 def test_a_lamp_and_an_illuminant_may_be_named(room: Drydown, tmp_path: Path) -> None:
     lamp = tmp_path / "gallery.csv"
     lamp.write_text("".join(f"{nm},1\n" for nm in range(380, 781, 5)))
-    ran = room("neutrality", 2, "--lamp", lamp, "--lamp", "D65")
+    ran = room("neutrality", 2, "--lamp", lamp, "--light", "D65")
     assert re.search(r"^gallery +\d\.\d", ran.out, re.MULTILINE)
     assert re.search(r"^D65 +\d\.\d", ran.out, re.MULTILINE)
 
@@ -102,7 +102,7 @@ def test_a_lamp_that_is_none_ends_in_one_sentence(room: Drydown, tmp_path: Path)
     lamp.write_text("no spectrum\n")
     ran = room("neutrality", 2, "--lamp", lamp)
     assert (ran.code, ran.out) == (1, "") and "gallery.csv" in ran.err and ran.err.count("\n") == 1
-    named = room("neutrality", 2, "--lamp", "moonlight")
+    named = room("neutrality", 2, "--light", "moonlight")
     assert named.code == 2 and "“moonlight”" in named.err
 
 

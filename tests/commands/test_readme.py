@@ -59,6 +59,7 @@ def test_a_promised_shape_is_what_comes_back(
         "contents": (readings,),
         "compare": (1, 4),
         "settings": (),
+        "lamp": ("fl11",),
     }.get(command)
     if words is None:
         pytest.skip(f"{command} is checked with its own tests")

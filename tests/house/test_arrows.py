@@ -113,6 +113,21 @@ def test_the_start_path_carries_nothing_heavy() -> None:
         assert not found & heavy, name
 
 
+@pytest.mark.parametrize(
+    ("library", "room"), [("colour", "published/colour_science.py"), ("sqlite_utils", "archive/")]
+)
+def test_a_heavy_library_has_one_door(library: str, room: str) -> None:
+    """Imported late, quietly and in one place; `import_module` counts too."""
+    asked = re.compile(rf"^\s*(?:import|from) {library}\b|import_module\(\"{library}\b", re.MULTILINE)
+    against = [
+        str(path.relative_to(ROOT))
+        for folder in ("evaluation", "tui", "fixtures")
+        for path in sources(folder)
+        if asked.search(path.read_text("utf-8")) and room not in str(path)
+    ]
+    assert against == []
+
+
 def test_the_top_level_holds_what_the_design_card_lists() -> None:
     listed = {"pyproject.toml", "README.md", "DEVELOPERS.md", "LICENSE"}
     listed |= {"tui", "evaluation", "tests", "fixtures"}

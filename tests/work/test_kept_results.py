@@ -180,7 +180,7 @@ def test_a_list_knows_the_results_of_the_settings_in_force(bench: Bench) -> None
     assert (listed(None), listed(strict)) == (shipped, "accepted with remarks")
 
 
-LAMP = "nm,power\n" + "\n".join(f"{nm},{{:g}}" for nm in range(360, 790, 10)) + "\n"
+LAMP = "nm,power\n350,1\n" + "\n".join(f"{nm},{{:g}}" for nm in range(360, 790, 10)) + "\n"
 
 
 def test_a_lamp_counts_by_its_spectrum_not_by_where_it_lies(bench: Bench) -> None:

@@ -247,7 +247,7 @@ FLAT = "".join(f"{nm};1\n" for nm in range(380, 781, 5))
 
 def test_a_lamp_of_ones_own_is_judged_beside_the_others(bench: Bench, tmp_path: Path) -> None:
     (tmp_path / "gallery.csv").write_text("nm;power\n" + FLAT)
-    lamps = neutrality_lamps.asked(bench, [str(tmp_path / "gallery.csv"), "d65"])
+    lamps = neutrality_lamps.asked(bench, [str(tmp_path / "gallery.csv")], ["d65"])
     record = neutrality(bench, (2,), lamps=lamps).prints[0].record
     assert record is not None
     assert set(record.lights) - {"A", "LED-B2", "LED-B3", "FL11", "LED-RGB1"} == {"gallery", "D65"}
@@ -265,7 +265,7 @@ def test_lamps_lie_in_a_folder_beside_the_archive(bench: Bench) -> None:
 
 
 def test_a_stress_light_that_the_user_names_is_judged(bench: Bench) -> None:
-    lamps = neutrality_lamps.asked(bench, ["FL11"])
+    lamps = neutrality_lamps.asked(bench, names=["FL11"])
     record = neutrality(bench, (2,), lamps=lamps).prints[0].record
     assert record is not None and not record.lights["FL11"].stress
     assert record.worst_light == "FL11"
@@ -281,14 +281,26 @@ def test_the_second_light_that_prepare_names_is_looked_at(bench: Bench) -> None:
         return neutrality_lamps.of_session(changed, neutrality_lamps.Lamps())
 
     assert set(with_second("led b5").lights) == {"LED-B5"}
+    assert set(with_second("fl 8").lights) == {"FL8"}, "known by name, and not kept here"
     assert with_second("hall").lights == {}
     assert "“hall”, is not known here" in with_second("hall").caveats[0]
 
 
-@pytest.mark.parametrize(("word", "problem"), [("no-such-light", UsageProblem), ("missing.csv", FileProblem)])
-def test_a_lamp_that_cannot_be_read_is_a_problem(bench: Bench, word: str, problem: type[Exception]) -> None:
-    with pytest.raises(problem):
-        neutrality_lamps.asked(bench, [word])
+def test_a_lamp_that_cannot_be_read_is_a_problem(bench: Bench) -> None:
+    with pytest.raises(FileProblem, match=r"missing\.csv: nothing of that name"):
+        neutrality_lamps.asked(bench, ["missing.csv"])
+    with pytest.raises(UsageProblem, match="Perhaps “LED-B3” is meant"):
+        neutrality_lamps.asked(bench, names=["led-c3"])
+    with pytest.raises(UsageProblem, match="--light A is the light of that name"):
+        neutrality_lamps.asked(bench, ["a"])
+
+
+def test_a_light_that_only_colour_science_holds_is_judged_by_its_name(bench: Bench) -> None:
+    record = (
+        neutrality(bench, (2,), lamps=neutrality_lamps.asked(bench, names=["fl2", "D55"])).prints[0].record
+    )
+    assert record is not None and {"FL2", "D55"} <= set(record.lights)
+    assert record.lights["D55"].condition != record.lights["FL2"].condition, "with ultraviolet, and without"
 
 
 def test_too_many_sessions_and_none_are_refused(bench: Bench) -> None:

@@ -1,4 +1,4 @@
-"""`drydown check`: is the archive sound; is an appendix unchanged since it was written."""
+"""`drydown check`: is the archive sound; is an appendix unchanged; do a session's numbers hold."""
 
 from argparse import Namespace
 from dataclasses import asdict
@@ -9,7 +9,9 @@ from tui.place import bench
 
 
 def run(args: Namespace, out: Out) -> int:
-    """Exit 0 when sound or unchanged, 1 otherwise."""
+    """Exit 0 when sound, unchanged or confirmed, 1 otherwise."""
+    if args.numbers is not None:
+        return _numbers(args, out)
     if args.file is not None and args.file.suffix.lower() in (".html", ".md", ".pdf"):
         return _appendix(args, out)
     with bench(args.file or getattr(args, "archive", None)) as at:
@@ -38,3 +40,30 @@ def _appendix(args: Namespace, out: Out) -> int:
     else:
         out.line(found.what)
     return 0 if found.unchanged else 1
+
+
+def _numbers(args: Namespace, out: Out) -> int:
+    from evaluation.work import numbers  # numpy and colour-science, which the other checks do without
+    from evaluation.work.say import session
+
+    with bench(args.file or getattr(args, "archive", None)) as at:
+        found = numbers.check_numbers(at, session(at, args.numbers).id)
+    if out.as_json:
+        out.result(numbers.document(found))
+        return 0 if found.agree else 1
+    out.line(f"Session {found.session}: our numbers, and what colour-science makes of the same readings.")
+    rows = [
+        (one.what, one.numbers, f"{one.largest:.1g} {one.unit}", f"{one.limit:g}", one.where)
+        for one in found.held
+    ]
+    out.table(("number", "compared", "apart at most", "limit", "where"), rows, right=(1,))
+    if found.waiting:
+        out.line(f"Left out until they are graded: {', '.join(found.waiting)}.")
+    for remark in found.remarks:
+        out.line(remark)
+    out.line(
+        "They agree: no figure that is shown would change."
+        if found.agree
+        else "Some differ by more than the limit: please report this with the file of readings."
+    )
+    return 0 if found.agree else 1

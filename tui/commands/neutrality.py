@@ -25,7 +25,7 @@ def run(args: Namespace, out: Out) -> int:
         found = neutrality.neutrality(
             at,
             ids,
-            lamps=neutrality_lamps.asked(at, args.lamp),
+            lamps=neutrality_lamps.asked(at, args.lamp, args.light),
             tone_wanted=args.tone,
             reveal_hidden=args.reveal,
         )
