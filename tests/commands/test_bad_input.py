@@ -115,6 +115,12 @@ CONDITIONS = [
     ("[condition]\nprinted_at = 'noon'", "condition.printed_at: a date and time expected"),
     ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: one of"),
     ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
+    ("[condition]\npaper = " + "[" * 2000 + "]" * 2000, "nested in at most 32 levels"),
+    ("[condition]\nsheet_width_mm = " + "9" * 4400, "whole numbers of at most 64 bits"),
+    ("[condition]\nsheet_width_mm = nan", "condition.sheet_width_mm: a number from 10 to 5000 expected, nan"),
+    ("[condition]\npaper = 1979-05-27", "condition.paper: text expected, 1979-05-27 found"),
+    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = inf", "readiness.dry.hours: a number from"),
+    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = []", "readiness.dry.hours: a number expected"),
 ]
 
 
@@ -136,6 +142,34 @@ def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_
     sentence = one_sentence(drydown("grade", begun, "--from", path), 1)
     assert "skin.overall: a grade from 5 to 1 expected, 7 found" in sentence
     assert kept(drydown) == before
+
+
+FAULTS = [
+    ("1979-05-27T07:32:00Z", "skin.faults: a list expected, 1979-05-27 07:32:00+00:00 found"),
+    ('"blotchy"', "skin.faults: a list expected, “blotchy” found"),
+    ("[3]", "skin.faults[0]: one of the faults of"),
+    ("[{ where = 'cheek' }]", "skin.faults[0]: one of the faults of"),
+    ("[{ name = 'blotchy', where = 2026-01-01 }]", "skin.faults[0].where: text expected, 2026-01-01 found"),
+]
+
+
+@pytest.mark.parametrize(("value", "told"), FAULTS, ids=[row[0] for row in FAULTS])
+def test_faults_that_are_none_record_nothing(
+    drydown: Drydown, begun: str, tmp_path: Path, value: str, told: str
+) -> None:
+    path = tmp_path / "grades.toml"
+    path.write_text(f"[skin]\nfaults = {value}\n", "utf-8")
+    before = kept(drydown)
+    assert told in one_sentence(drydown("grade", begun, "--from", path), 1)
+    assert kept(drydown) == before
+
+
+def test_a_text_that_goes_on_and_on_is_not_read_whole(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_bytes(b"#" * (5 << 20))
+    told = "a text of at most 4 MB expected, a larger file found"
+    assert told in one_sentence(drydown("new", "--from", path), 1)
+    assert told in one_sentence(drydown("sheet", "--check", path), 1)
 
 
 def test_nothing_is_begun_from_nothing(drydown: Drydown) -> None:
