@@ -1,5 +1,6 @@
 """Results on standard output: JSON, plain text on a pipe, tables on a terminal. Problems go to the other."""
 
+import contextlib
 import json
 import sys
 from collections.abc import Mapping, Sequence
@@ -33,11 +34,21 @@ class Out:
         if self.as_json:
             self.result({"template": text})
         else:
+            self.file(text)
+
+    def file(self, text: str) -> None:
+        """What is meant to be kept as a file: UTF-8 wherever it is led to, whatever the terminal speaks."""
+        if self.terminal:
             print(text, end="")
+        else:
+            sys.stdout.flush()
+            sys.stdout.buffer.write(text.encode("utf-8", "replace"))
+            sys.stdout.buffer.flush()
 
     def aside(self, text: str) -> None:
-        """A remark that is not the result."""
-        print(visible(text), file=sys.stderr)
+        """A remark that is not the result. Where nobody can hear it, it goes unsaid."""
+        with contextlib.suppress(OSError, ValueError):
+            print(visible(text), file=sys.stderr)
 
     def problem(self, problem: DrydownError) -> None:
         if self.as_json:
