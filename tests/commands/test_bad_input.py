@@ -1,5 +1,8 @@
 """What is handed in wrongly: one sentence (where, expected, found, remedy), nothing stored, no traceback."""
 
+import csv
+import io
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -8,6 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from evaluation.archive.connection import open_archive
+from evaluation.work import begin
+from evaluation.work.bench import Bench
 
 Drydown = Callable[..., Any]
 DATA = Path(__file__).parents[1] / "sheet" / "data"
@@ -254,3 +261,29 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
 def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
     told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
     assert f"Each session once expected, session {begun} twice found. No appendix was written." in told
+
+
+FORMULA = "-2+3+cmd|' /C calc'!A0"
+
+
+def test_no_name_becomes_a_formula_in_any_csv(
+    drydown: Drydown, finished_archive: Path, tmp_path: Path
+) -> None:
+    """Of a comparison, of the data beside an appendix, of the numbers beside its figures."""
+    shutil.copy(finished_archive, tmp_path / "archive.db")
+    with open_archive(tmp_path / "archive.db") as archive:
+        begin.say_condition(Bench(archive), 1, "paper", FORMULA)
+    grades = tmp_path / "grades.toml"
+    grades.write_text(f'[viewing]\nobserver = "{FORMULA}"\n[skin]\noverall = 4\n', "utf-8")
+    assert drydown("grade", 1, "--from", grades).code == 0
+    page = tmp_path / "review.html"
+    words = ("appendix", 1, "-o", page, "--observers", "name", "--data", "--figures", tmp_path / "plots")
+    assert (written := drydown(*words)).code == 0, written.err
+    compared = drydown("compare", 1, 4, "--csv")
+    assert FORMULA in compared.out
+    tables = [compared.out, *(path.read_text("utf-8") for path in tmp_path.rglob("*.csv"))]
+    assert len(tables) > 5 and sum(FORMULA in text for text in tables) > 1
+    for text in tables:
+        for row in csv.reader(io.StringIO(text)):
+            for value in row:
+                assert not value.startswith(("=", "+", "-", "@", "\t", "\r")) or float(value) is not None

@@ -61,7 +61,14 @@ def test_help_and_tables_can_be_read_in_ascii(tmp_path: Path, words: tuple[str, 
 
 def test_what_is_led_into_a_file_is_utf_8_whatever_the_terminal_speaks(begun: Path) -> None:
     environ = os.environ | {"PYTHONIOENCODING": "latin-1", "DRYDOWN_ARCHIVE": str(begun / "archive.db")}
-    program = [sys.executable, "-c", "import sys, tui.cli; sys.exit(tui.cli.main())", "grade", "1", "--template"]
+    program = [
+        sys.executable,
+        "-c",
+        "import sys, tui.cli; sys.exit(tui.cli.main())",
+        "grade",
+        "1",
+        "--template",
+    ]
     form = subprocess.run(program, capture_output=True, env=environ, timeout=120, check=True).stdout
     assert "“none”" in form.decode("utf-8")
 

@@ -9,7 +9,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 
-WORDS = {"errors", "plain_text", "system_words"}
+WORDS = {"errors", "plain_text", "system_words", "csv_text"}
 SAID = WORDS | {"session", "said", "keyed"}
 NOUNS = {"sheet.layout", "readings.run"}
 
@@ -17,6 +17,7 @@ NOUNS = {"sheet.layout", "readings.run"}
 ALLOWED = {
     "errors": {"plain_text"},
     "plain_text": set(),
+    "csv_text": {"plain_text"},
     "system_words": set(),
     "session": set(),
     "said": {"session"},
