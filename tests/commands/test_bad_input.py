@@ -56,6 +56,7 @@ READINGS: list[tuple[str, bytes, str]] = [
     ("cut", CHART.encode()[: len(CHART) // 2], "cut.txt"),
     ("no end", CHART.replace("END_DATA\n", "", 1).rsplit("END_DATA", 1)[0].encode(), "no end.txt"),
     ("text in a number", CHART.replace("0.0480", "0.o480", 1).encode(), "text in a number.txt"),
+    ("1e308 in a spectrum", CHART.replace("0.0480", "1e308", 1).encode(), "1e308 in a spectrum.txt"),
     ("another chart", CHART.replace("\nA", "\nQ").replace("\nB", "\nR").encode(), "another chart.txt"),
 ]
 
