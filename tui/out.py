@@ -3,11 +3,13 @@
 import contextlib
 import json
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from evaluation.errors import DrydownError
 from evaluation.plain_text import visible
+
+Progress = Callable[[int, int, str], None]  # done, total, what is being done
 
 
 class Out:
@@ -49,6 +51,17 @@ class Out:
         """A remark that is not the result. Where nobody can hear it, it goes unsaid."""
         with contextlib.suppress(OSError, ValueError):
             print(visible(text), file=sys.stderr)
+
+    def progress(self) -> Progress | None:
+        """One line that counts, on a terminal only and gone when the work is done; Ctrl+C stops."""
+        if not sys.stderr.isatty():
+            return None
+
+        def tell(done: int, total: int, what: str) -> None:
+            words = "" if done >= total else f"{done * 100 // max(total, 1):3d} %  {visible(what)}"
+            print(f"\r{words}\x1b[K", end="", file=sys.stderr, flush=True)
+
+        return tell
 
     def problem(self, problem: DrydownError) -> None:
         if self.as_json:

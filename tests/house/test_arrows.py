@@ -26,14 +26,16 @@ ALLOWED = {
     "toml_lines": set(),
     "progress": SAID | {"sheet.layout"},
     "published": WORDS,
+    "pictures": WORDS,
     "colorimetry": WORDS | {"published", "sheet.layout"},
-    "profile": SAID | {"published", "colorimetry", "sheet.layout"},
-    "sheet": SAID | {"published", "colorimetry", "profile"},
+    "profile": SAID | {"published", "pictures", "colorimetry", "sheet.layout"},
+    "sheet": SAID | {"published", "pictures", "colorimetry", "profile"},
     "readings": SAID | {"published", "colorimetry", "profile", "sheet"},
     "metrics": SAID | {"published", "colorimetry", "profile", "sheet", "readings"},
     "judgement": SAID | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
     "appendix": SAID
-    | {"published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement", "progress"},
+    | {"published", "pictures", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
+    | {"progress"},
     "archive": SAID | NOUNS,
     "work": SAID
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
