@@ -19,6 +19,8 @@ from evaluation.system_words import unread
 
 MOST_PIXELS: Final = 1_000_000_000
 MOST_HELD: Final = 300_000_000  # bytes
+LONGEST_ROW: Final = 250_000  # bytes: libvips keeps some 1,300 rows at hand, with two threads
+_THREADS: Final = 2
 _PASSES: Final = 20  # over a picture that is held whole; progressive JPEG in use takes about ten
 _CHUNK: Final = 1 << 20
 _SAVE_AGAIN: Final = "Save it again from an image program."
@@ -34,6 +36,7 @@ def vips() -> Any:
 
     pyvips.block_untrusted_set(True)
     pyvips.cache_set_max(0)  # a file may change under its name
+    pyvips.concurrency_set(_THREADS)  # each more keeps more rows at hand, and unpacking is done by one
     return pyvips
 
 
@@ -61,6 +64,7 @@ def open_picture(path: Path, what: str, *, most_pixels: int = MOST_PIXELS) -> An
     with reading(path, what):
         image = load(os.fsencode(path), access="sequential", fail_on="error")
     _check_size(path, what, image.width, image.height, most_pixels)
+    _check_row(path, what, image)
     held = _held(image, kind)
     if held > MOST_HELD:
         raise _too_large(path, what, image.width, image.height, _as_it_is_saved(kind))
@@ -102,6 +106,15 @@ def _check_tiff(path: Path, what: str, most_pixels: int) -> None:
 def _check_size(path: Path, what: str, width: int, height: int, most_pixels: int) -> None:
     if width * height > most_pixels:
         raise _refused(path, what, f"at most {most_pixels:,} pixels", f"{width:,} x {height:,}")
+
+
+def _check_row(path: Path, what: str, image: Any) -> None:
+    """Refuse rows that are longer than 83,000 pixels of 8-bit RGB, 41,000 of 16 bits."""
+    a_pixel = image.bands * (1 if image.format == "uchar" else 2)
+    if image.width * a_pixel > LONGEST_ROW:
+        most = LONGEST_ROW // a_pixel
+        found = f"{image.width:,} x {image.height:,}"
+        raise _refused(path, what, f"rows of at most {most:,} such pixels", found)
 
 
 def _held(image: Any, kind: Kind) -> int:

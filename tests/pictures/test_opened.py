@@ -108,6 +108,13 @@ def test_what_must_be_held_whole_has_a_lower_limit(saved: Saved, content: bytes,
         open_picture(saved(content), WHAT)
 
 
+@pytest.mark.parametrize("content", [png_of(16_000_000, 60), tiff_of(90_000, 100)], ids=["PNG", "TIFF"])
+def test_rows_without_end_are_refused(saved: Saved, content: bytes) -> None:
+    """Libraries keep many rows at hand: sixteen million pixels in a row took ten gigabytes."""
+    with pytest.raises(FileProblem, match="rows of at most 83,333 such pixels expected"):
+        open_picture(saved(content), WHAT)
+
+
 def test_a_hundred_million_pixels_in_lines_are_no_trouble(saved: Saved) -> None:
     for content in (png_of(12_000, 9_000), jpeg_of(12_000, 9_000), tiff_of(12_000, 9_000)):
         assert open_picture(saved(content), WHAT).width == 12_000
