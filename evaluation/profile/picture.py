@@ -28,7 +28,7 @@ BLOCK: Final = 4
 MOST_CELLS: Final = 2_000_000  # as many as three channels have (project's own choice)
 
 _BITS: Final = 7
-_AT_ONCE: Final = 200_000  # blocks that are worked out together
+_AT_ONCE: Final = 2_000_000  # pixels that are worked out together
 _NOT_USED: Final = "The picture was not used."
 
 
@@ -69,10 +69,15 @@ def picture_colours(path: Path, progress: Progress | None = None) -> PictureColo
     profile = source_profile(image, path, _NOT_USED)
     if profile is None and image.interpretation == "cmyk":
         raise _problem(path.name, "an embedded profile in a CMYK picture", "none")
-    codes, remarks = _codes(image)
-    space = SPACES[codes.bands]
+    remarks = []
+    if min(width, height) >= BLOCK:
+        remarks += [f"Blocks of {BLOCK} by {BLOCK} pixels were averaged first, so that grain does not count."]
+    if image.hasalpha():
+        image = on_white(image)
+        remarks.append("Transparent parts are taken as white.")
+    space = SPACES[image.bands]
     with reading(path, _NOT_USED):
-        device, counts = counted(_rows(codes, path.name, progress), codes.bands)
+        device, counts = counted(_codes(image, path.name, progress), image.bands)
     if profile is None:
         grey = np.zeros(3) + device if space == "GREY" else device
         remarks.append("No profile is embedded: its numbers are taken for sRGB.")
@@ -139,31 +144,34 @@ def _check_pixels(image: Any, name: str) -> None:
         raise _problem(name, "a grey, RGB or CMYK picture", found)
 
 
-def _codes(image: Any) -> tuple[Any, list[str]]:
-    """The means of the blocks in 128 steps, as an image still to be worked out; and what is to be said."""
-    remarks = [f"Blocks of {BLOCK} by {BLOCK} pixels were averaged first, so that grain does not count."]
-    bits = 16 if image.format == "ushort" else 8
-    if image.hasalpha():
-        image = on_white(image)
-        remarks.append("Transparent parts are taken as white.")
-    if min(image.width, image.height) >= BLOCK:
-        image = image.shrink(BLOCK, BLOCK)
-    else:
-        remarks = remarks[1:]
-    return (image >> (bits - _BITS)).cast("uchar"), remarks
+def _codes(image: Any, name: str, progress: Progress | None) -> Iterator[Codes]:
+    """The means of the blocks in 128 steps, (n, channels), some rows at a time: to be watched and stopped.
 
-
-def _rows(image: Any, name: str, progress: Progress | None) -> Iterator[Codes]:
-    """The codes (n, channels), some rows at a time: so it can be watched and stopped."""
+    libvips unpacks the rows; its own way to average them keeps as many again at hand.
+    """
+    block = BLOCK if min(image.width, image.height) >= BLOCK else 1
+    kind, bits = (np.uint16, 16) if image.format == "ushort" else (np.uint8, 8)
     region = vips().Region.new(image)
-    rows = max(1, _AT_ONCE // image.width)
-    for top in range(0, image.height, rows):
+    rows = max(1, _AT_ONCE // image.width // block) * block
+    for top in range(0, image.height // block * block, rows):
         if progress:
             progress(top, image.height, name)
-        pixels = region.fetch(0, top, image.width, min(rows, image.height - top))
-        yield np.frombuffer(pixels, np.uint8).reshape(-1, image.bands)
+        high = min(rows, image.height // block * block - top)
+        pixels = np.frombuffer(region.fetch(0, top, image.width, high), kind)
+        means = _means(pixels.reshape(high, image.width, image.bands), block)
+        yield (means >> (bits - _BITS)).astype(np.uint8).reshape(-1, image.bands)
     if progress:
         progress(image.height, image.height, name)
+
+
+def _means(pixels: NDArray[Any], block: int) -> NDArray[np.uint32]:
+    """(h, w, channels) rounded means of blocks of (h * block, >= w * block, channels) pixels."""
+    width = pixels.shape[1] // block * block
+    total = np.zeros((len(pixels) // block, width // block, pixels.shape[2]), np.uint32)
+    for y in range(block):
+        for x in range(block):
+            total += pixels[y::block, x:width:block]
+    return (total + block * block // 2) // (block * block)
 
 
 def _black_y(profile: Profile) -> float:

@@ -54,14 +54,13 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
 
 def _nearly(image: Any, scale: float) -> tuple[Any, float]:
     """At least twice as large as it will be, in 16 bits, and the scale that is left: less to convert."""
-    times = int(0.5 / scale)
-    if times < 2:
+    if scale > 0.25:
         return image, scale
     if image.format == "uchar":
         wide = image.cast("ushort")
         kind = {"srgb": "rgb16", "b-w": "grey16"}.get(image.interpretation, image.interpretation)
         image = ((wide << 8) | wide).copy(interpretation=kind)
-    smaller = image.shrink(times, times)
+    smaller = image.resize(2 * scale)
     return smaller, scale * image.width / smaller.width
 
 

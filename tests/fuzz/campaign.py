@@ -1,9 +1,9 @@
 """The campaign: `python -m tests.fuzz.campaign [CASES] [SEED] [REAL]`, a hundred thousand if nothing is said.
 
-Cases are dealt out to two processes, some thousand at a time; a process that dies is one more finding, and the
-next goes on behind it. REAL cases of them are run as a person runs them, a process each. Findings are printed
-as they come, and lie in the folder that is named at the end: every one can be made again from its kind, seed
-and number, by `python -m tests.fuzz.worker KIND SEED NUMBER 1 FOLDER`.
+Cases are dealt out to two processes, some thousand at a time; a process that dies is one more finding, and
+the next goes on behind it. REAL cases of them are run as a person runs them, a process each. Findings are
+printed as they come; every one can be made again from its kind, seed and number, by
+`python -m tests.fuzz.worker KIND SEED NUMBER 1 FOLDER`.
 """
 
 import json
