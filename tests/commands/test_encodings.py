@@ -59,18 +59,16 @@ def test_help_and_tables_can_be_read_in_ascii(tmp_path: Path, words: tuple[str, 
     assert code == 0 and out and err == ""
 
 
-def test_what_is_led_into_a_file_is_utf_8_whatever_the_terminal_speaks(begun: Path) -> None:
+def test_what_is_led_into_a_file_is_utf_8_whatever_the_terminal_speaks(drydown: Drydown, begun: Path) -> None:
+    chart = (Path(__file__).parents[1] / "sheet" / "data" / "chart-24.toml").read_text("utf-8")
+    named = begun / "named.toml"
+    named.write_text(chart.replace("number = 1\n", f'number = 1\ntitle = "{PAPER}"\n'), "utf-8")
+    assert drydown("new", "--from", begun / "condition.toml", "--sheet", named).out == "2\n"
     environ = os.environ | {"PYTHONIOENCODING": "latin-1", "DRYDOWN_ARCHIVE": str(begun / "archive.db")}
-    program = [
-        sys.executable,
-        "-c",
-        "import sys, tui.cli; sys.exit(tui.cli.main())",
-        "grade",
-        "1",
-        "--template",
-    ]
-    form = subprocess.run(program, capture_output=True, env=environ, timeout=120, check=True).stdout
-    assert "“none”" in form.decode("utf-8")
+    program = [sys.executable, "-c", "import sys, tui.cli; sys.exit(tui.cli.main())"]
+    form = subprocess.run([*program, "grade", "2", "--template"],
+                          capture_output=True, env=environ, timeout=120, check=True).stdout  # fmt: skip
+    assert PAPER in form.decode("utf-8")
 
 
 def test_every_sign_has_a_plain_one_of_the_same_width() -> None:
