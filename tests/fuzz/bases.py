@@ -32,7 +32,9 @@ READINGS: Final[Mapping[str, bytes]] = dict(SEEDS) | {
     + b"</SpectralDistribution></IESTM2714>",
 }
 TOML: Final[Mapping[str, str]] = {
-    "condition": (ROOT / "tui/commands/condition.toml").read_text("utf-8"),
+    "condition": (ROOT / "fixtures/room/1-condition.toml").read_text("utf-8"),
+    "blank": '[condition]\nprinter = ""\npaper = "Rag"\nmade_for = ""\nprinted_at = ""\nsheet_width_mm = ""\n'
+    '[readiness]\ndry = ""\nflat = { mark = "", mm = "" }\nviewing_light = { mark = "", lux = "2000" }\n',
     "map": CHART_MAP,
     "grades": (ROOT / "fixtures/room/4-grades.toml").read_text("utf-8"),
     "settings": "[anchors.evenness]\nat = [0.12, 0.25, 0.4, 0.7, 1.2]\n[uses.portrait]\nskin = 3\n"

@@ -93,8 +93,8 @@ def _dealt(kind: str, seed: int, first: int, count: int, real: bool, folder: Pat
             break
         at = int((room / "now").read_text()) if (room / "now").exists() else first
         died = {"wrong": f"the process died: {process.returncode}", "kind": kind, "seed": seed, "number": at}
-        lines += [died, {"first": first, "count": at + 1 - first, "kind": kind, "real": real, "codes": {},
-                         "slowest": [], "megabytes": 0}]  # fmt: skip
+        lines += [died, {"count": at + 1 - first, "kind": kind, "real": real, "codes": {}, "slowest": [],
+                         "megabytes": 0}]  # fmt: skip
         first = at + 1
     return lines
 

@@ -56,6 +56,7 @@ def _toml(random: Random, folder: Path, archive: Path) -> Case:
     at = ("--archive", str(archive))
     words: tuple[str, ...] = {
         "condition": ("new", "--from", path, *at),
+        "blank": ("new", "--from", path, *at),
         "map": ("sheet", "--check", path),
         "grades": ("grade", "2", "--from", path, *at),
         "settings": ("settings",),

@@ -1,4 +1,7 @@
-"""Cases of the campaign in a process of their own: `worker.py KIND SEED FIRST COUNT FOLDER [real]`.
+"""Cases of the campaign in a process of their own.
+
+`python -m tests.fuzz.worker KIND SEED FIRST COUNT FOLDER [real]`, or those of one kind out of a list:
+`python -m tests.fuzz.worker KIND FOLDER LIST`, whose lines are kind, seed, number and what was found.
 
 Each case is one call of the command line in this process, with the outputs of C libraries caught, too;
 `real` starts a process for each. A line of JSON is printed for each finding, and one at the end. A library's
@@ -30,8 +33,8 @@ _WALL: Final = 240  # seconds; a machine that is shared is slow
 _ROOM: Final = 4 << 30  # bytes of addresses: beyond, MemoryError in place of a dead machine
 _CASES_AN_ARCHIVE: Final = 150
 RUN: Final = [sys.executable, "-c", "import sys, tui.cli; sys.exit(tui.cli.main())"]
-# What may stand on the other output although all went well: asides that commands make.
-_ASIDES: Final = re.compile(r"\A\Z|cannot be written to")
+# What no aside of ours holds, and what libraries write has.
+_FOREIGN: Final = re.compile(r"Warning|site-packages|\.py|VIPS|Decode|libpng|lib[a-z]+:|0x[0-9a-f]{4}|\x1b")
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,7 @@ def wrong_with(ran: Ran, name: str = "") -> str:
         if text in ran.err:
             return text
     if ran.code == 0:
-        return "" if _ASIDES.search(ran.err) else "words on the other output"
+        return "words on the other output" if _FOREIGN.search(ran.err) or ran.err.count("\n") > 9 else ""
     if name == "check" and ran.out and not ran.err:
         return ""  # what it found is its result
     if ran.err.count("\n") != 1 or not ran.err.endswith("\n"):
@@ -127,11 +130,11 @@ def by_itself(words: tuple[str, ...], environ: dict[str, str]) -> Ran:
 by_itself.before = 0.0  # type: ignore[attr-defined]
 
 
-def run(kind: str, seed: int, first: int, count: int, folder: Path, *, real: bool = False) -> dict[str, Any]:
-    """Cases one after the other; the counts of exit codes, the slowest, the largest. Prints the findings."""
+def run(kind: str, wanted: list[tuple[int, int]], folder: Path, *, real: bool = False) -> dict[str, Any]:
+    """Cases by seed and number; the counts of exit codes, the slowest, the largest. Prints the findings."""
     from tests.fuzz import bases, cases
 
-    base = folder / "base"
+    base, room = folder / "base", folder / "room"
     base.mkdir(parents=True)
     with contextlib.redirect_stdout(io.StringIO()):
         bases.make_archive(base / "archive.db")
@@ -139,10 +142,9 @@ def run(kind: str, seed: int, first: int, count: int, folder: Path, *, real: boo
     codes: Counter[int] = Counter()
     slowest: list[tuple[float, int]] = []
     largest = 0
-    for number in range(first, first + count):
+    for at, (seed, number) in enumerate(wanted):
         (folder / "now").write_text(str(number))
-        if (number - first) % _CASES_AN_ARCHIVE == 0:
-            room = folder / "room"
+        if at % _CASES_AN_ARCHIVE == 0:
             shutil.rmtree(room, ignore_errors=True)
             room.mkdir()
             shutil.copy(base / "archive.db", room / "archive.db")
@@ -154,9 +156,9 @@ def run(kind: str, seed: int, first: int, count: int, folder: Path, *, real: boo
         largest = max(largest, ran.megabytes)
         if wrong := wrong_with(ran, case.name):
             found = {"wrong": wrong, "kind": kind, "seed": seed, "number": number, "name": case.name}
-            print(json.dumps(found | {"words": case.words, "said": ran.err[:600]}), flush=True)
-    return {"kind": kind, "seed": seed, "first": first, "count": count, "real": real,
-            "codes": dict(codes), "slowest": slowest, "megabytes": largest}  # fmt: skip
+            print(json.dumps(found | {"words": case.words, "said": ran.err[-600:]}), flush=True)
+    return {"kind": kind, "count": len(wanted), "real": real, "codes": dict(codes), "slowest": slowest,
+            "megabytes": largest}  # fmt: skip
 
 
 def _apart(folder: Path) -> dict[str, str]:
@@ -187,12 +189,24 @@ def _too_long(*_: object) -> None:
     raise TooLong
 
 
-def main(kind: str, seed: str, first: str, count: str, folder: str, real: str = "") -> int:
+def listed(kind: str, path: Path) -> list[tuple[int, int]]:
+    """Seeds and numbers of one kind, out of a list."""
+    lines = [line.split() for line in path.read_text("utf-8").splitlines()]
+    return [(int(words[1]), int(words[2])) for words in lines if words and words[0] == kind]
+
+
+def main(kind: str, *words: str) -> int:
     resource.setrlimit(resource.RLIMIT_AS, (_ROOM, _ROOM))
     signal.signal(signal.SIGALRM, _too_long)
+    if len(words) == 2:
+        folder, wanted, real = Path(words[0]), listed(kind, Path(words[1])), False
+    else:
+        seed, first, count = map(int, words[:3])
+        folder, real = Path(words[3]), len(words) > 4
+        wanted = [(seed, number) for number in range(first, first + count)]
     if not real:
         warnings.simplefilter("error")
-    print(json.dumps(run(kind, int(seed), int(first), int(count), Path(folder), real=bool(real))))
+    print(json.dumps(run(kind, wanted, folder, real=real)))
     return 0
 
 
