@@ -3,13 +3,13 @@
 Used for all files people write for us: maps, conditions, grades, settings. Standard library only.
 """
 
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any, NoReturn, TypeVar
 
 from evaluation.errors import SheetProblem
 from evaluation.plain_text import shortened
+from evaluation.toml_guard import values
 
 T = TypeVar("T", bound=str)
 
@@ -25,20 +25,7 @@ def parsed(text: str, where: str, *, what: str, form: bool = False) -> "Keyed":
     In a `form` to be filled in, an empty text is a blank: its key is known, and stands for nothing said.
     Numbers, times, yes and no, and lists may stand between the quotation marks there.
     """
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
-        from evaluation.toml_lines import syntax  # only where a mistake is told
-
-        place, found = syntax(str(problem))
-        raise SheetProblem(
-            what,
-            where=f"{where}, {place}",
-            expected="TOML",
-            found=found,
-            remedy="Mend that place and try again.",
-        ) from None
-    return Keyed(table, "", _Told(where, what, text, form))
+    return Keyed(values(text, where, what), "", _Told(where, what, text, form))
 
 
 class _Told:

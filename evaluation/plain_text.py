@@ -1,32 +1,47 @@
 """Text that came from a file or a user, made safe to show: never markup, never terminal control."""
 
-import unicodedata
+import re
 from collections.abc import Sequence
+from typing import Final
 
-# Bidirectional overrides and isolates can reorder a whole line of a table; the scripts themselves stay.
-_REORDERING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
+# Control characters, line breaks and halves of pairs; what can reorder a whole line of a table, while the
+# scripts themselves stay; and what takes no room, so that two names could look alike: the code points that
+# Unicode calls default ignorable (DerivedCoreProperties.txt), tags among them, and interlinear marks.
+_HIDDEN: Final = (
+    r"\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff"
+    r"\u061c\u200e\u200f\u202a-\u202e"
+    r"\xad\u115f\u1160\u17b4\u17b5\u180e\u200b\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb"
+    r"\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff"
+)
+# Joiners and selectors of a form are part of the sign before them: a letter of Arabic or Devanagari, an
+# emoji, an ideograph. After a Latin letter, or one after the other, they only hide.
+_SELECTORS: Final = r"\u034f\u180b-\u180d\u180f\ufe00-\ufe0f\U000e0100-\U000e01ef"
+_JOINERS: Final = r"\u200c\u200d"
+_LATIN: Final = r"\x00-\u05ff"
+_SUSPECT: Final = re.compile(f"[{_HIDDEN}{_SELECTORS}{_JOINERS}]")
+_UNSEEN: Final = re.compile(
+    f"[{_HIDDEN}]"
+    f"|(?<![^{_LATIN}{_HIDDEN}{_SELECTORS}{_JOINERS}])[{_SELECTORS}]"
+    f"|(?<![^{_LATIN}{_HIDDEN}{_JOINERS}])[{_JOINERS}]"
+)
 
 
 def visible(text: str) -> str:
-    """Replace control characters, line breaks included, by visible stand-ins; keep everything else.
+    """Replace what controls, reorders or hides by visible stand-ins of one character; keep everything else.
 
-    >>> visible("Lustre\\x1b[31m 247\\n")
-    'Lustre␛[31m 247␊'
+    >>> visible("Lustre\\x1b[31m 247\\n"), visible("Rag\\u200b 293")
+    ('Lustre␛[31m 247␊', 'Rag� 293')
     """
-    if text.isascii() and text.isprintable():
+    if (text.isascii() and text.isprintable()) or not _SUSPECT.search(text):
         return text
-    return "".join(_stand_in(char) for char in text)
+    return _UNSEEN.sub(_stand_in, text)
 
 
-def _stand_in(char: str) -> str:
-    code = ord(char)
+def _stand_in(found: re.Match[str]) -> str:
+    code = ord(found[0])
     if code < 0x20:
         return chr(0x2400 + code)
-    if code == 0x7F:
-        return "␡"
-    if char in _REORDERING or unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp"):
-        return "�"
-    return char
+    return "␡" if code == 0x7F else "�"
 
 
 def percent(share: float, digits: int = 0) -> str:

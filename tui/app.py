@@ -201,6 +201,20 @@ class DrydownApp(App[None]):
         if hasattr(page, "tell"):
             page.tell("Ctrl+Q leaves drydown. All that was said is saved.")
 
+    # The last resort --------------------------------------------------------------------------------------
+
+    def _handle_exception(self, error: Exception) -> None:
+        """What nobody foresaw ends the app. `run_app` hands it on, to be told in one sentence; textual's own
+        report, with the values of all variables, would fill the terminal.
+        """
+        super()._handle_exception(error)
+        self._exit_renderables.clear()
+
+    @property
+    def unforeseen(self) -> Exception | None:
+        """What ended the app, where nobody foresaw it."""
+        return self._exception
+
 
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
@@ -213,7 +227,8 @@ def run_app(
 ) -> int:
     """Open the app on an archive, making it where none is. Returns the exit code.
 
-    Raises UsageProblem without a terminal that can show it, ArchiveProblem for an unusable archive.
+    Raises UsageProblem without a terminal that can show it, ArchiveProblem for an unusable archive, and
+    whatever ended the app without anybody having foreseen it.
     """
     refuse_dumb(os.environ, terminal=sys.stdin.isatty() and sys.stdout.isatty())
     if watch is not None and not watch.is_dir():
@@ -231,7 +246,9 @@ def run_app(
         if not (animation and config.animation):
             app.animation_level = "none"
         app.run(mouse=mouse and config.mouse)
-        return app.return_code or 0
+    if app.unforeseen is not None:
+        raise app.unforeseen
+    return app.return_code or 0
 
 
 def refuse_dumb(environ: Mapping[str, str], *, terminal: bool) -> None:

@@ -17,11 +17,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from evaluation.errors import FileProblem
+from evaluation.work.begin import read_text
 from tui.keys import BY_ID, SCREENS, keys_of
 
 BOUNCE_MS = 150  # project's own choice
 NAME = "drydown.toml"
+_NOT_OPENED = "The app was not opened."
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +40,7 @@ class Config:
 def load(folder: Path) -> Config:
     """The user's file, or what the app does without one. Raises SheetProblem or FileProblem."""
     path = folder / NAME
-    try:
-        text = path.read_text("utf-8")
-    except FileNotFoundError:
-        return Config()
-    except (OSError, UnicodeDecodeError):
-        raise FileProblem(
-            "The app was not opened.",
-            where=str(path),
-            expected="text in UTF-8",
-            found="a file that cannot be read as such",
-            remedy="Mend it or move it away.",
-        ) from None
-    return parsed(text, str(path))
+    return parsed(read_text(path, _NOT_OPENED), str(path)) if path.exists() else Config()
 
 
 def parsed(text: str, where: str) -> Config:
@@ -59,7 +48,7 @@ def parsed(text: str, where: str) -> Config:
     from evaluation import keyed
     from tui.theme import APPEARANCES
 
-    top = keyed.parsed(text, where, what="The app was not opened.")
+    top = keyed.parsed(text, where, what=_NOT_OPENED)
     look = top.table("appearance")
     theme = look.one_of("theme", APPEARANCES, "dark")
     plain_signs = look.yes("plain_signs", False)

@@ -1,12 +1,15 @@
 """Results on standard output: JSON, plain text on a pipe, tables on a terminal. Problems go to the other."""
 
+import contextlib
 import json
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from evaluation.errors import DrydownError
 from evaluation.plain_text import visible
+
+Progress = Callable[[int, int, str], None]  # done, total, what is being done
 
 
 class Out:
@@ -33,11 +36,32 @@ class Out:
         if self.as_json:
             self.result({"template": text})
         else:
+            self.file(text)
+
+    def file(self, text: str) -> None:
+        """What is meant to be kept as a file: UTF-8 wherever it is led to, whatever the terminal speaks."""
+        if self.terminal:
             print(text, end="")
+        else:
+            sys.stdout.flush()
+            sys.stdout.buffer.write(text.encode("utf-8", "replace"))
+            sys.stdout.buffer.flush()
 
     def aside(self, text: str) -> None:
-        """A remark that is not the result."""
-        print(visible(text), file=sys.stderr)
+        """A remark that is not the result. Where nobody can hear it, it goes unsaid."""
+        with contextlib.suppress(OSError, ValueError):
+            print(visible(text), file=sys.stderr)
+
+    def progress(self) -> Progress | None:
+        """One line that counts, on a terminal only and gone when the work is done; Ctrl+C stops."""
+        if not sys.stderr.isatty():
+            return None
+
+        def tell(done: int, total: int, what: str) -> None:
+            words = "" if done >= total else f"{done * 100 // max(total, 1):3d} %  {visible(what)}"
+            print(f"\r{words}\x1b[K", end="", file=sys.stderr, flush=True)
+
+        return tell
 
     def problem(self, problem: DrydownError) -> None:
         if self.as_json:

@@ -9,9 +9,8 @@ from pathlib import Path
 from evaluation import unfinished
 from evaluation.archive.connection import open_archive
 from evaluation.archive.place import writable
-from evaluation.errors import FileProblem
 from evaluation.plain_text import visible
-from evaluation.system_words import unread
+from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench
 
 
@@ -44,23 +43,7 @@ def settings_path() -> Path:
 def settings_text() -> str | None:
     """The user's weighing.toml as text, or None when there is none."""
     path = settings_path()
-    try:
-        return path.read_text("utf-8-sig")
-    except FileNotFoundError:
-        return None
-    except OSError as problem:
-        found, remedy = unread(problem)
-        raise FileProblem(
-            "The settings were not read.", where=str(path), found=found, remedy=remedy
-        ) from None
-    except UnicodeDecodeError:
-        raise FileProblem(
-            "The settings were not read.",
-            where=str(path),
-            expected="text in UTF-8",
-            found="other bytes",
-            remedy="Save it as UTF-8, or move it away.",
-        ) from None
+    return read_text(path, "The settings were not read.") if path.exists() else None
 
 
 @contextmanager

@@ -4,8 +4,6 @@ Readings of regions the eye has not graded are left out here as everywhere, and 
 """
 
 import base64
-import csv
-import io
 import json
 import re
 from collections.abc import Iterable, Mapping
@@ -14,10 +12,10 @@ from typing import Any, Final
 from evaluation.appendix.case import Case, Edition, observer_words
 from evaluation.appendix.document import Figure, Picture, harmless
 from evaluation.appendix.wording import answer, folded
+from evaluation.csv_text import csv_text
 from evaluation.readings.run import Run, Taken
 from evaluation.said import encoded
 
-_FORMULA: Final = re.compile(r"^[=+@\t]|^-(?![\d.])")
 _NOT_IN_NAMES: Final = re.compile(r"[^A-Za-z0-9._-]+")
 
 
@@ -211,22 +209,8 @@ def _json(value: Mapping[str, Any]) -> bytes:
 
 
 def _csv(rows: list[dict[str, Any]], columns: tuple[str, ...] = ()) -> bytes:
-    """Comma-separated, UTF-8, one head line; text that a spreadsheet would run as a formula is quoted."""
-    into = io.StringIO()
     names = columns or tuple(rows[0] if rows else ())
-    writer = csv.DictWriter(into, names, extrasaction="ignore", lineterminator="\n")
-    if names:
-        writer.writeheader()
-    for row in rows:
-        writer.writerow({name: _cell(row[name]) for name in names})
-    return into.getvalue().encode("utf-8")
-
-
-def _cell(value: Any) -> Any:
-    if not isinstance(value, str):
-        return value
-    text = folded(harmless(value))
-    return f"'{text}" if _FORMULA.match(text) else text
+    return csv_text(names, ([row[name] for name in names] for row in rows)).encode("utf-8")
 
 
 def _quoted(text: str) -> str:

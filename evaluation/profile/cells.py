@@ -25,7 +25,11 @@ class Cells:
 
     @classmethod
     def of(cls, low: Array, high: Array, size: float) -> Self:
-        """Cells over boxes from low (t, d) to high (t, d)."""
+        """Cells over boxes from low (t, d) to high (t, d); without boxes one cell that nothing touches."""
+        if not len(low):
+            dimensions = low.shape[1]
+            empty = np.empty(0, np.intp)
+            return cls(np.zeros(dimensions), size, (1,) * dimensions, np.zeros(2, np.intp), empty)
         origin = low.min(axis=0)
         first = ((low - origin) // size).astype(np.intp)
         counts = ((high - origin) // size).astype(np.intp) - first + 1
@@ -38,6 +42,11 @@ class Cells:
         order = np.argsort(cell, kind="stable")
         starts = np.searchsorted(cell[order], np.arange(np.prod(shape) + 1))
         return cls(origin, size, shape, starts, members[order])
+
+    @staticmethod
+    def touched(low: Array, high: Array, size: float) -> int:
+        """How many cells of a size boxes touch, counted once for each box: what `of` would have to list."""
+        return int((np.floor((high - low) / size) + 1).prod(axis=1).sum()) if len(low) else 0
 
     def cell_of(self, points: Array) -> Index:
         """(n,) the cell of each point (n, d); -1 outside the grid and for nan."""

@@ -78,7 +78,7 @@ def device_from_lab(profile: Profile, lab: Array, intent: Intent, *, black_compe
     if intent == "absolute colorimetric":
         lab = lab_from_xyz(xyz_from_lab(lab) / profile.white_scale)
         black_compensation = False
-    image = _carrying(profile, _lab_image(lab[known]))
+    image = carrying(profile.content, _lab_image(lab[known]))
     settings = {"intent": profile.to_device[intent], "black_point_compensation": black_compensation}
     values = _computed(profile, image.icc_export, depth=16, **settings) / 65535
     _check_channels(profile, values)
@@ -98,7 +98,7 @@ def lab_from_device(profile: Profile, device: Array, *, absolute: bool = False) 
     lab = np.full((len(device), 3), np.nan)
     if not known.any():
         return lab
-    image = _carrying(profile, _device_image(device[known], profile.contents.device_space))
+    image = carrying(profile.content, _device_image(device[known], profile.contents.device_space))
     lab[known] = _computed(profile, image.icc_import, embedded=True, pcs="lab", intent=profile.to_colour)
     if absolute:
         lab = lab_from_xyz(xyz_from_lab(lab) * profile.white_scale)
@@ -139,12 +139,12 @@ def _check_channels(profile: Profile, device: Array) -> None:
         )
 
 
-def _carrying(profile: Profile, image: Any) -> Any:
-    """The image with the profile inside: so libvips reads it from memory, not from a file."""
+def carrying(content: bytes, image: Any) -> Any:
+    """The image with a profile inside: so libvips reads it from memory, not from a file."""
     import pyvips
 
     with_profile = image.copy()
-    with_profile.set_type(pyvips.GValue.blob_type, "icc-profile-data", profile.content)
+    with_profile.set_type(pyvips.GValue.blob_type, "icc-profile-data", content)
     return with_profile
 
 

@@ -17,15 +17,18 @@ import numpy as np
 from evaluation.profile.cells import Array, Index
 from evaluation.profile.engine import Profile, device_from_lab, lab_from_device
 from evaluation.profile.mesh import Mesh
+from evaluation.profile.tables import refused
 
 NODES: Final = 33  # along an edge of the device space
 OUTSIDE: Final = 1.0  # dE*ab; a colour further from the surface is outside (project's own choice)
 FOLDS: Final = 0.005  # share of interior device points outside from which a profile folds (own choice)
+LEAST: Final = 1.0  # cubic dE*ab below which a surface encloses nothing (own choice)
 HUES: Final = tuple(range(0, 360, 30))
 SLICES: Final = (30.0, 50.0, 70.0)
 
 _POINTS: Final = 10_000
 _SEED: Final = 20
+_PAIRS: Final = 2_000_000  # of a drawn point and a triangle; sound profiles come to a quarter of it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,9 +59,18 @@ def gamut_surface(profile: Profile, nodes: int = NODES) -> tuple[Array, Index] |
 
 
 def gamut_mesh(profile: Profile, nodes: int = NODES) -> Mesh | None:
-    """The surface of a profile's gamut in media-relative CIELAB; None for grey profiles."""
+    """The surface of a profile's gamut in media-relative CIELAB; None where it encloses nothing, as of grey.
+
+    Raises ProfileProblem where the colours of neighbouring device values lie so far apart that they make up
+    no surface.
+    """
     surface = gamut_surface(profile, nodes)
-    return None if surface is None else Mesh(lab_from_device(profile, surface[0]), surface[1])
+    if surface is None:
+        return None
+    mesh = Mesh(lab_from_device(profile, surface[0]), surface[1])
+    if mesh.torn:
+        raise refused(profile.contents.name, "a table whose colours join up", "one whose colours leap")
+    return mesh if mesh.volume >= LEAST else None
 
 
 def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
@@ -69,7 +81,9 @@ def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
     device = np.random.default_rng(_SEED).random((_POINTS, profile.contents.channels))
     if profile.contents.device_space == "CMYK":
         device = limited(device, ink_total(profile))
-    return Gamut(mesh, float(np.mean(~mesh.within(lab_from_device(profile, device), OUTSIDE))))
+    lab = lab_from_device(profile, device)
+    lab = lab[:: mesh.thinning(lab, OUTSIDE, _PAIRS)]
+    return Gamut(mesh, float(np.mean(~mesh.within(lab, OUTSIDE))))
 
 
 @cache

@@ -20,6 +20,8 @@ Mask = NDArray[np.bool_]
 _COLUMN: Final = (8.0, 2.0)
 _BOX: Final = (16.0, 4.0)
 _MANY: Final = 5_000
+_TORN: Final = 1_000_000  # cells; the widest of the open encodings touches 177,000 (project's own choice)
+MOST_PAIRS: Final = 20_000_000  # of points and triangles: a picture of two million colours has half of it
 _ASIDE: Final = np.array([1.3e-7, 2.9e-7])  # keeps upright rays off corners that lie on the grey axis
 
 
@@ -36,6 +38,29 @@ class Mesh:
         first, second, third = np.moveaxis(self.corners[self.triangles], 1, 0)
         return float(abs(np.einsum("ij,ij->i", first, np.cross(second, third)).sum()) / 6)
 
+    @property
+    def torn(self) -> bool:
+        """Whether the triangles span so much that they are no surface of a device: corners that belong side
+        by side lie far apart, as in a damaged table. To look for what lies inside would take hours.
+        """
+        return Cells.touched(*self._boxes_of(1.0), _BOX[1]) > _TORN
+
+    def thinning(self, lab: ArrayLike, distance: float, most: int = MOST_PAIRS) -> int:
+        """Of (n, 3) every how-many-th can be judged by `within` in bounded time: 1, all, of every sound mesh.
+
+        Where thousands of triangles lie on one spot, each point there is held against all of them; `most`
+        pairs of a point and a triangle are worked on.
+        """
+        points = np.asarray(lab, np.float64)
+        work = 0
+        for cells, at in (
+            (self._boxes(distance, _BOX[len(points) > _MANY]), points),
+            (self._columns_for(points), points[:, 1:]),
+        ):
+            cell = cells.cell_of(at)
+            work = max(work, int(cells.count(cell[cell >= 0]).sum()))
+        return -(-work // most) or 1
+
     def inside(self, lab: ArrayLike) -> Mask:
         """(n,) which of (n, 3) lie inside. A surface that folds over itself counts as filled.
 
@@ -43,8 +68,7 @@ class Mesh:
         """
         points = np.asarray(lab, np.float64)
         turns = np.zeros(len(points))
-        columns = self._columns_for_many if len(points) > _MANY else self._columns_for_few
-        for point, triangle in columns.pairs(points[:, 1:]):
+        for point, triangle in self._columns_for(points).pairs(points[:, 1:]):
             corner, edges, determinant = (part[triangle] for part in self._upright)
             offset = points[point, 1:] + _ASIDE - corner[:, 1:]
             one = (offset[:, 0] * edges[:, 1, 2] - offset[:, 1] * edges[:, 1, 1]) / determinant
@@ -129,22 +153,30 @@ class Mesh:
         normals = np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
         return normals, np.einsum("ij,ij->i", normals, corners[:, 0])
 
-    @cached_property
-    def _columns_for_few(self) -> Cells:
-        return self._columns(_COLUMN[0])
-
-    @cached_property
-    def _columns_for_many(self) -> Cells:
-        return self._columns(_COLUMN[1])
-
-    def _columns(self, size: float) -> Cells:
-        corner, edges, _ = self._upright
-        low, high = _extent(corner[:, 1:], corner[:, 1:] + edges[:, 0, 1:], corner[:, 1:] + edges[:, 1, 1:])
-        return Cells.of(low, high, size)
+    def _columns_for(self, points: Array) -> Cells:
+        """Cells of the a*b* plane, for many points or for few."""
+        size = _COLUMN[len(points) > _MANY]
+        if ("columns", size) not in self._cells:
+            corner, edges, _ = self._upright
+            one, two = corner[:, 1:] + edges[:, 0, 1:], corner[:, 1:] + edges[:, 1, 1:]
+            self._cells["columns", size] = Cells.of(*_extent(corner[:, 1:], one, two), size)
+        return self._cells["columns", size]
 
     def _boxes(self, margin: float, size: float) -> Cells:
+        """Cells of space around the triangles and a margin, never smaller than that takes."""
+        size = max(size, 2 * margin)
+        if (margin, size) not in self._cells:
+            self._cells[margin, size] = Cells.of(*self._boxes_of(margin), size)
+        return self._cells[margin, size]
+
+    def _boxes_of(self, margin: float) -> tuple[Array, Array]:
         low, high = _extent(*(self.corners[corner] for corner in self.triangles.T))
-        return Cells.of(low - margin, high + margin, size)
+        return low - margin, high + margin
+
+    @cached_property
+    def _cells(self) -> dict[tuple[float | str, float], Cells]:
+        """What was worked out once, by margin and size."""
+        return {}
 
 
 def _extent(first: Array, second: Array, third: Array) -> tuple[Array, Array]:

@@ -5,6 +5,7 @@ choice). Their device values are counted on a grid of 128 steps a channel and ea
 once: against judging every pixel that moves the share outside by less than 0.001.
 """
 
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -15,16 +16,20 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.errors import FileProblem
+from evaluation.pictures.opened import open_picture, reading, vips
 from evaluation.profile.cells import Array, Index
-from evaluation.profile.engine import Profile, lab_from_device, open_profile, open_source, reachable_black
-from evaluation.system_words import unread
+from evaluation.profile.convert import SPACES, on_white, source_profile
+from evaluation.profile.engine import Profile, lab_from_device, open_profile, reachable_black
+
+Codes = NDArray[np.uint8]
+Progress = Callable[[int, int, str], None]  # done, total, what is being done; may raise to stop
 
 BLOCK: Final = 4
-LARGEST: Final = 2_000_000_000  # pixels (project's own choice)
+MOST_CELLS: Final = 2_000_000  # as many as three channels have (project's own choice)
 
 _BITS: Final = 7
-_AT_ONCE: Final = 1_000_000
-_SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}
+_AT_ONCE: Final = 2_000_000  # pixels that are worked out together
+_NOT_USED: Final = "The picture was not used."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,111 +57,121 @@ class PictureColours:
         return int(self.counts.sum())
 
 
-def picture_colours(path: Path) -> PictureColours:
+def picture_colours(path: Path, progress: Progress | None = None) -> PictureColours:
     """Count the colours of a picture file, 8 or 16 bit, grey, RGB or CMYK.
 
-    Raises FileProblem for what is no such picture, ProfileProblem when its profile cannot be used.
+    `progress(done, total, name)` counts rows and may raise to stop. Raises FileProblem for what is no such
+    picture or has a profile that cannot be used, ProfileProblem where a CMYK profile has no way back.
     """
-    import pyvips  # 60 ms, and only where pictures are read
-
-    pyvips.block_untrusted_set(True)  # loaders that are not hardened against files from anywhere
-    try:
-        image = pyvips.Image.new_from_file(str(path), access="sequential", fail_on="truncated")
-        width, height = image.width, image.height
-        content = embedded_profile(image, path)
-        codes, remarks = _codes(image, path.name)
-    except pyvips.Error:
-        raise _problem(path.name, "a picture that can be read whole", in_place_of_a_picture(path)) from None
-    space = _SPACES[codes.shape[1]]
-    device, counts = counted(codes)
-    if content is None and space == "CMYK":
+    image = open_picture(path, _NOT_USED)
+    width, height = image.width, image.height
+    _check_pixels(image, path.name)
+    profile = source_profile(image, path, _NOT_USED)
+    if profile is None and image.interpretation == "cmyk":
         raise _problem(path.name, "an embedded profile in a CMYK picture", "none")
-    if content is None:
+    remarks = []
+    if min(width, height) >= BLOCK:
+        remarks += [f"Blocks of {BLOCK} by {BLOCK} pixels were averaged first, so that grain does not count."]
+    if image.hasalpha():
+        image = on_white(image)
+        remarks.append("Transparent parts are taken as white.")
+    space = SPACES[image.bands]
+    with reading(path, _NOT_USED):
+        device, counts = counted(_codes(image, path.name, progress), image.bands)
+    if profile is None:
         grey = np.zeros(3) + device if space == "GREY" else device
         remarks.append("No profile is embedded: its numbers are taken for sRGB.")
         lab, black_y, name = lab_from_xyz(xyz_from_rgb(grey, "srgb")), 0.0, "sRGB, assumed"
     else:
-        profile = _profile_of(content, space, path.name)
+        if space == "CMYK":
+            profile = open_profile(profile.content, f"{path.name}, embedded profile")
         lab, black_y = lab_from_device(profile, device), _black_y(profile)
         name = profile.contents.description
     return PictureColours(path.name, width, height, lab, counts, black_y, name, tuple(remarks))
 
 
-def embedded_profile(image: Any, path: Path) -> bytes | None:
-    """The profile as it lies in a picture file that libvips opened as `image`; None where there is none.
+def counted(portions: Iterable[Codes], channels: int) -> tuple[Array, Index]:
+    """Device values (c, channels), 0..1, of the cells that codes fill, and counts (c,).
 
-    Out of PNG libvips drops a damaged one without a word, Pillow does not.
+    Portions of codes are (n, channels), 0..127. Their first and last step stand for 0 and 1 exactly, where
+    clipped parts of a picture lie. More than two million cells are told apart more coarsely.
     """
-    if image.get_typeof("icc-profile-data"):
-        return bytes(image.get("icc-profile-data"))
-    if not image.get("vips-loader").startswith("png"):
-        return None
-    from PIL import PngImagePlugin  # only with a picture
-
-    try:
-        with PngImagePlugin.PngImageFile(path) as opened:  # reads the chunks before the pixels, of any size
-            found = opened.info.get("icc_profile")
-    except (OSError, SyntaxError, ValueError):
-        return None
-    return bytes(found) if found else None
-
-
-def counted(codes: NDArray[np.uint8]) -> tuple[Array, Index]:
-    """Device values (c, channels), 0..1, of the cells that codes (n, channels), 0..127, fill; counts (c,).
-
-    The first and the last step stand for 0 and 1 exactly, where clipped parts of a picture lie.
-    """
-    channels = codes.shape[1]
+    bits = _BITS
     cells, counts = np.empty(0, np.int64), np.empty(0, np.int64)
     dense = np.zeros(1 << (_BITS * channels), np.int64) if channels <= 3 else None
-    for start in range(0, len(codes), _AT_ONCE):
-        packed = np.zeros(len(codes[start : start + _AT_ONCE]), np.int64)
-        for channel in range(channels):
-            packed = packed << _BITS | codes[start : start + _AT_ONCE, channel]
+    for codes in portions:
+        packed = _packed(codes >> (_BITS - bits), bits)
         if dense is not None:
             dense += np.bincount(packed, minlength=len(dense))
             continue
         new, often = np.unique(packed, return_counts=True)
-        cells, place = np.unique(np.concatenate([cells, new]), return_inverse=True)
-        counts = np.bincount(place, np.concatenate([counts, often])).astype(np.int64)
+        cells, counts = _merged(np.concatenate([cells, new]), np.concatenate([counts, often]))
+        while len(cells) > MOST_CELLS:
+            bits -= 1
+            cells, counts = _merged(_packed(_unpacked(cells, bits + 1, channels) >> 1, bits), counts)
     if dense is not None:
         cells = np.flatnonzero(dense)
         counts = dense[cells]
-    shifts = _BITS * np.arange(channels)[::-1]
-    steps = (cells[:, None] >> shifts) & ((1 << _BITS) - 1)
-    return steps / ((1 << _BITS) - 1), counts.astype(np.intp)
+    return _unpacked(cells, bits, channels) / ((1 << bits) - 1), counts.astype(np.intp)
 
 
-def _codes(image: Any, name: str) -> tuple[NDArray[np.uint8], list[str]]:
-    """(blocks, channels) the means of the blocks in 128 steps, worked out by libvips strip by strip."""
-    remarks = [f"Blocks of {BLOCK} by {BLOCK} pixels were averaged first, so that grain does not count."]
+def _packed(codes: NDArray[Any], bits: int) -> NDArray[np.int64]:
+    """(n,) one number for each row of codes (n, channels)."""
+    packed = np.zeros(len(codes), np.int64)
+    for channel in range(codes.shape[1]):
+        packed = packed << bits | codes[:, channel]
+    return packed
+
+
+def _unpacked(cells: NDArray[np.int64], bits: int, channels: int) -> NDArray[np.int64]:
+    """(n, channels) codes of the numbers (n,) that `_packed` made."""
+    shifts = bits * np.arange(channels)[::-1]
+    codes: NDArray[np.int64] = (cells[:, None] >> shifts) & ((1 << bits) - 1)
+    return codes
+
+
+def _merged(cells: NDArray[np.int64], counts: NDArray[np.int64]) -> tuple[Any, NDArray[np.int64]]:
+    alike, place = np.unique(cells, return_inverse=True)
+    return alike, np.bincount(place, counts).astype(np.int64)
+
+
+def _check_pixels(image: Any, name: str) -> None:
     if image.format not in ("uchar", "ushort"):
         raise _problem(name, "8 or 16 bits a channel", f"numbers of another kind ({image.format})")
-    if image.width * image.height > LARGEST:
-        raise _problem(name, f"at most {LARGEST:,} pixels", f"{image.width:,} x {image.height:,}")
-    wide = image.format == "ushort"
-    if image.hasalpha():
-        image = image.flatten(background=[65535 if wide else 255])
-        remarks.append("Transparent parts are taken as white.")
-    if image.bands not in _SPACES or (image.bands == 3 and image.interpretation in ("lab", "labs", "xyz")):
-        raise _problem(
-            name, "a grey, RGB or CMYK picture", f"{image.bands} channels ({image.interpretation})"
-        )
-    if min(image.width, image.height) >= BLOCK:
-        image = image.shrink(BLOCK, BLOCK)
-    else:
-        remarks = remarks[1:]
-    image = (image >> ((16 if wide else 8) - _BITS)).cast("uchar")
-    codes: NDArray[np.uint8] = image.numpy().reshape(-1, image.bands)
-    return codes, remarks
+    bands = image.bands - (1 if image.hasalpha() else 0)
+    if bands not in SPACES or (bands == 3 and image.interpretation in ("lab", "labs", "xyz")):
+        found = f"{image.bands} channels ({image.interpretation})"
+        raise _problem(name, "a grey, RGB or CMYK picture", found)
 
 
-def _profile_of(content: bytes, space: str, name: str) -> Profile:
-    name = f"the profile in {name}"
-    profile = open_profile(content, name) if space == "CMYK" else open_source(content, name)
-    if profile.contents.device_space != space:
-        raise _problem(name, f"a profile for {space}", f"one for {profile.contents.device_space}")
-    return profile
+def _codes(image: Any, name: str, progress: Progress | None) -> Iterator[Codes]:
+    """The means of the blocks in 128 steps, (n, channels), some rows at a time: to be watched and stopped.
+
+    libvips unpacks the rows; its own way to average them keeps as many again at hand.
+    """
+    block = BLOCK if min(image.width, image.height) >= BLOCK else 1
+    kind, bits = (np.uint16, 16) if image.format == "ushort" else (np.uint8, 8)
+    region = vips().Region.new(image)
+    rows = max(1, _AT_ONCE // image.width // block) * block
+    for top in range(0, image.height // block * block, rows):
+        if progress:
+            progress(top, image.height, name)
+        high = min(rows, image.height // block * block - top)
+        pixels = np.frombuffer(region.fetch(0, top, image.width, high), kind)
+        means = _means(pixels.reshape(high, image.width, image.bands), block)
+        yield (means >> (bits - _BITS)).astype(np.uint8).reshape(-1, image.bands)
+    if progress:
+        progress(image.height, image.height, name)
+
+
+def _means(pixels: NDArray[Any], block: int) -> NDArray[np.uint32]:
+    """(h, w, channels) rounded means of blocks of (h * block, >= w * block, channels) pixels."""
+    width = pixels.shape[1] // block * block
+    total = np.zeros((len(pixels) // block, width // block, pixels.shape[2]), np.uint32)
+    for y in range(block):
+        for x in range(block):
+            total += pixels[y::block, x:width:block]
+    return (total + block * block // 2) // (block * block)
 
 
 def _black_y(profile: Profile) -> float:
@@ -168,16 +183,5 @@ def _black_y(profile: Profile) -> float:
     return float(np.clip(xyz_from_lab(black)[1], 0, 50))
 
 
-def in_place_of_a_picture(path: Path) -> str:
-    """What lies where the engine found no picture: its own complaint speaks of loaders, not of the file."""
-    try:
-        with path.open("rb") as file:
-            return "a damaged one, or a file of another kind" if file.read(1) else "an empty file"
-    except OSError as problem:
-        return unread(problem).found
-
-
 def _problem(name: str, expected: str, found: str) -> FileProblem:
-    return FileProblem(
-        "The picture was not used.", where=name, expected=expected, found=found, remedy="Name another."
-    )
+    return FileProblem(_NOT_USED, where=name, expected=expected, found=found, remedy="Name another.")

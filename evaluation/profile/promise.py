@@ -14,7 +14,7 @@ import numpy as np
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import Array, Profile, device_from_lab, lab_from_device
-from evaluation.profile.gamut import OUTSIDE, gamut_surface
+from evaluation.profile.gamut import LEAST, OUTSIDE, gamut_surface
 from evaluation.profile.mesh import Mask, Mesh
 from evaluation.profile.thinner import thinner
 from evaluation.session import INTENTS, Intent
@@ -108,7 +108,9 @@ class Promise:
             return lab_from_device(self.profile, self._own), None
         device, triangles = surface
         lab = lab_from_device(self.profile, np.concatenate([self._own, device]))
-        return lab[: len(self._own)], Mesh(lab[len(self._own) :], triangles)
+        mesh = Mesh(lab[len(self._own) :], triangles)
+        sound = not mesh.torn and mesh.volume >= LEAST
+        return lab[: len(self._own)], mesh if sound else None
 
     @cached_property
     def _own(self) -> Array:

@@ -12,7 +12,7 @@ from evaluation.readings.ids import id_remarks
 from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.said import Ask, Asked, Said
-from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
+from evaluation.readings.scales import PERCENT, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
 from evaluation.readings.spectral import (
     checked_bands,
@@ -39,11 +39,11 @@ def run_from_table(
     asks: list[Ask] = []
     remarks = list(table.remarks)
     device = _device(table, source, said, asks)
-    wavelengths, spectra = _spectra(table, source, said, asks, remarks)
+    lab = _lab(table, source)
+    wavelengths, spectra = _spectra(table, source, said, asks, remarks, lab)
     xyz = _xyz(table, source, said, asks)
     if asks and asking:
         raise Asked(f"{source.name}{f', {part}' if part else ''}", tuple(asks))
-    lab = _lab(table, source)
     stated, contradictions = stated_by(table)
     stated = with_said(stated, said, source.name)
     patches = tuple(
@@ -101,7 +101,7 @@ def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array 
 
 
 def _spectra(
-    table: Table, source: Source, said: Said, asks: list[Ask], remarks: list[str]
+    table: Table, source: Source, said: Said, asks: list[Ask], remarks: list[str], lab: Array | None
 ) -> tuple[Array | None, Array | None]:
     columns = table.columns
     if not columns.bands:
@@ -119,15 +119,15 @@ def _spectra(
     first_row = source.line(int(table.lines[0]))
     if not checked_bands(wavelengths, first_row, bool(columns.lab or columns.xyz), remarks):
         return None, None
-    values = table.pick(columns.bands)
-    lab = table.pick(columns.lab) if columns.lab and not columns.polar else None
+    values, place = table.pick(columns.bands), _place(table, source, columns.bands)
+    refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
     scale = spectral_scale(
         values, said, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
     )
     if isinstance(scale, Ask):
         asks.append(scale)
         return None, None
-    refuse_beyond(values, REFLECTANCE.times(scale), _place(table, source, columns.bands))
+    refuse_beyond(values, REFLECTANCE.times(scale), place)
     if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
         remarks.append(f"{below} of {len(table)} spectra fall below zero")
     return wavelengths, values / scale

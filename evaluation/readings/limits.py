@@ -30,6 +30,7 @@ class Limits:
 LAB: Final = Limits(np.array([0.0, -250.0, -250.0]), np.array([105.0, 250.0, 250.0]), 0.5)
 XYZ: Final = Limits(0.0, 250.0, 1.0)
 REFLECTANCE: Final = Limits(0.0, 4.0, 0.2)
+WAVELENGTH: Final = Limits(0.0, 100_000.0, 0.0)  # nm
 DEVICE: Final = Limits(0.0, 1.0, 0.005)  # rounding beyond full ink
 
 

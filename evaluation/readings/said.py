@@ -13,6 +13,8 @@ from evaluation.readings.run import Condition, PrintedAs
 
 DecimalMark = Literal["point", "comma", "both"]
 SpectralScale = Literal["fraction", "percent"]
+_LEAST: Final = 0.001  # of a number that is said; project's own choice, as wide as the readers can compute
+_MOST: Final = 100_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,18 @@ class Said:
     first_nm: float | None = None
     step_nm: float | None = None
     by_order: bool = False
+
+    def __post_init__(self) -> None:
+        """Raises UsageProblem for a number that no scale and no wavelength has."""
+        for field in ("rgb_scale", "ink_scale", "xyz_scale", "first_nm", "step_nm"):
+            value = getattr(self, field)
+            if value is not None and not _LEAST <= value <= _MOST:
+                raise UsageProblem(
+                    "Nothing was taken in.",
+                    where=OPTIONS[field],
+                    expected=f"a number from {_LEAST:g} to {_MOST:,.0f}",
+                    found=f"{value:g}",
+                )
 
 
 # How each field is said on the command line. `printed_as` has one option for each answer.

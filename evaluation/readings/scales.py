@@ -12,6 +12,7 @@ from evaluation.readings.said import Ask, Said
 from evaluation.readings.table import Table
 
 # Project's own choice, from files of the trade: whitened papers reach 1.2, fluorescent inks 1.3.
+PERCENT: Final = 100.0  # the largest scale of spectra
 HIGHEST_FRACTION: Final = 1.3
 LOWEST_PERCENT: Final = 2.0
 _LIGHTNESS_FITS: Final = 0.05  # other illuminants and observers change Y by less
@@ -68,11 +69,11 @@ def spectral_scale(
     percent, between them asked.
     """
     if by_name is not None:
-        return 100.0 if by_name else 1.0
+        return PERCENT if by_name else 1.0
     if said.spectral_scale:
-        return 100.0 if said.spectral_scale == "percent" else 1.0
+        return PERCENT if said.spectral_scale == "percent" else 1.0
     for value in table.stated("SPECTRAL_NORM") if table else ():
-        if (norm := _number(value)) in (1.0, 100.0):
+        if (norm := _number(value)) in (1.0, PERCENT):
             return norm
     largest = float(spectra.max(initial=0.0))
     if largest <= HIGHEST_FRACTION:
@@ -81,7 +82,7 @@ def spectral_scale(
         return scale
     # Some bands of fluorescent colours reach 3 as fractions; a set in percent is not so dark all over.
     if largest > LOWEST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
-        return 100.0
+        return PERCENT
     question = "spectra as fractions or in percent"
     return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
 
@@ -89,7 +90,7 @@ def spectral_scale(
 def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
     """The scale on which spectra give the lightness that stands beside them, if one does."""
     given = xyz_from_lab(lab)[:, 1]
-    for scale in (1.0, 100.0):
+    for scale in (1.0, PERCENT):
         found = xyz_from_spectra(wavelengths, spectra / scale)[:, 1]
         if float(np.median(np.abs(found - given))) <= _LIGHTNESS_FITS * max(1.0, float(np.median(given))):
             return scale

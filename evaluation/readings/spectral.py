@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
+from evaluation.readings.limits import WAVELENGTH, refuse_beyond
 from evaluation.readings.run import Array
 from evaluation.readings.said import Ask, Said
 from evaluation.readings.source import NOTHING_TAKEN, Source
@@ -60,17 +61,22 @@ def wavelengths_of_header(table: Table, said: Said) -> Array | tuple[Ask, ...]:
 def paired_wavelengths(table: Table, source: Source) -> Array:
     """(bands,) nm that stand in the rows. Raises FileProblem when two rows differ."""
     nm = table.pick(table.columns.band_nm)
+    refuse_beyond(nm, WAVELENGTH, lambda row, pair: _pair(source, table, row, pair))
     different = np.argwhere(np.abs(nm - nm[0]) > 1e-6)
     if len(different):
         row, pair = different[0]
         raise FileProblem(
             NOTHING_TAKEN,
-            where=source.line(int(table.lines[row]), f"SPECTRAL_NM {pair + 1}"),
+            where=_pair(source, table, row, pair),
             expected=f"{nm[0, pair]:g} nm, as in the first row",
             found=f"{nm[row, pair]:g} nm",
             remedy="Export the spectra on one grid of wavelengths.",
         )
     return np.array(nm[0])
+
+
+def _pair(source: Source, table: Table, row: int, pair: int) -> str:
+    return source.line(int(table.lines[row]), f"SPECTRAL_NM {pair + 1}")
 
 
 def checked_bands(wavelengths: Array, where: str, has_other_colours: bool, remarks: list[str]) -> bool:
@@ -110,6 +116,6 @@ def checked_bands(wavelengths: Array, where: str, has_other_colours: bool, remar
 def _keyword(table: Table, *names: str) -> float | None:
     """The first number that one of these keywords states, with or without its unit."""
     for value in table.stated(*names):
-        if match := re.fullmatch(r"(\d+(?:[.,]\d+)?)(?:\s*nm)?", value.strip(), re.I | re.ASCII):
+        if match := re.fullmatch(r"(\d{1,5}(?:[.,]\d{1,20})?)(?:\s*nm)?", value.strip(), re.I | re.ASCII):
             return float(match[1].replace(",", "."))
     return None

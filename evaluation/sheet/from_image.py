@@ -1,18 +1,19 @@
 """The beginning of a map for a test image of one's own: what the picture says, and what is to be added."""
 
 import hashlib
-import io
 from pathlib import Path
 from typing import Final
 
-from evaluation.errors import FileProblem
+from evaluation.errors import ProfileProblem
+from evaluation.pictures.opened import open_picture
+from evaluation.pictures.parts import embedded_profile, stated_ppi, upright_size
 from evaluation.plain_text import visible
+from evaluation.profile.contents import profile_contents
 from evaluation.profile.write import NAMES, matrix_profile
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.paper import INCH
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.write_map import toml_text
-from evaluation.system_words import unread
 
 _LOWEST_PPI: Final = 30.0  # below that a stated resolution is a default nobody chose
 _ASSUMED_PPI: Final = 300.0
@@ -35,37 +36,25 @@ def map_from_image(path: Path) -> str:
     The text is a map that `load.read_map` takes, so that it can be tried after every change. Raises
     FileProblem for a file that is no picture.
     """
-    from PIL import Image, UnidentifiedImageError  # only for this
-
-    try:
-        with Image.open(path) as image:
-            width, height = image.size
-            ppi = float(image.info.get("dpi", (0.0, 0.0))[0])
-            profile = image.info.get("icc_profile")
-            content = path.read_bytes()
-    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError) as problem:
-        of_system = isinstance(problem, OSError) and problem.errno is not None
-        found, remedy = unread(problem) if of_system else ("something else", "")
-        raise FileProblem(
-            "No map was started.",
-            where=path.name,
-            expected="a picture (TIFF, JPEG, PNG)",
-            found=found,
-            remedy=remedy,
-        ) from None
+    image = open_picture(path, "No map was started.")
+    width, height = upright_size(image)
+    ppi = stated_ppi(image, path) or 0.0
+    profile = embedded_profile(image, path)
+    with path.open("rb") as file:
+        digest = hashlib.file_digest(file, "sha256").hexdigest()
     stated = ppi >= _LOWEST_PPI
     used = ppi if stated else _ASSUMED_PPI
     size = (width / used * INCH, height / used * INCH)
     name, encoding = _profile(profile)
     return _TEMPLATE.format(
         file=visible(path.name),
-        digest=hashlib.sha256(content).hexdigest(),
+        digest=digest,
         width=width,
         height=height,
         resolution=f"{used:g} ppi as the picture states"
         if stated
         else f"no resolution stated: {used:g} ppi taken, put in the printed size",
-        title=toml_text(path.stem),
+        title=toml_text(visible(path.stem)),
         profile=name,
         encoding=f"encoding = {toml_text(encoding)}\nsource_scale = 255\n"
         if encoding
@@ -77,16 +66,14 @@ def map_from_image(path: Path) -> str:
 
 def _profile(profile: bytes | None) -> tuple[str, Encoding | None]:
     """The embedded profile in words, and the encoding it stands for where its name says so."""
-    from PIL import ImageCms
-
     if not profile:
         return "no profile embedded; most programs take such a picture for sRGB", None
     for encoding in NAMES:
         if profile == matrix_profile(encoding):
             return NAMES[encoding], _known(encoding)
     try:
-        name = ImageCms.getProfileDescription(ImageCms.getOpenProfile(io.BytesIO(profile))).strip()
-    except (OSError, UnicodeError, ImageCms.PyCMSError):
+        name = profile_contents(profile, "").description.strip()
+    except ProfileProblem:
         return "the embedded profile cannot be read", None
     found = next((encoding for word, encoding in _WORDS if word in name.lower()), None)
     return f"profile: {visible(name)}", found

@@ -7,98 +7,67 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.errors import FileProblem
-from evaluation.profile.engine import open_source
-from evaluation.profile.picture import embedded_profile, in_place_of_a_picture
-from evaluation.profile.write import matrix_profile
+from evaluation.pictures.opened import open_picture, reading, vips
+from evaluation.pictures.parts import upright_size
+from evaluation.profile.convert import in_encoding, on_white, source_profile
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.marks import Box, Picture
 
-_REFUSED = "No sheet was written."
+_REFUSED: Final = "No sheet was written."
+_IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures wait on the disk
 
 
 def aspect(path: Path) -> float:
     """Width over height of a picture as it is meant to be seen. Raises FileProblem."""
-    import pyvips
-
-    try:
-        image = pyvips.Image.new_from_file(str(path), access="sequential").autorot()
-    except pyvips.Error:
-        raise _no_picture(path) from None
-    return float(image.width / image.height)
+    width, height = upright_size(open_picture(path, _REFUSED))
+    return width / height
 
 
 @contextmanager
 def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
     """The picture as large as the box allows, uncropped, upper left; and remarks about it.
 
-    Pixels are computed while the page is painted, so stay inside the `with` until then. Raises FileProblem
-    for a file that is no picture, ProfileProblem for a damaged profile.
+    Stay inside the `with` while the page is painted. Raises FileProblem for a file that is no picture, is
+    too large or has a profile that cannot be used.
     """
-    import pyvips  # 40 ms and a large library; needed only with a picture
-
-    with tempfile.TemporaryDirectory() as folder:
-        try:
-            image = pyvips.Image.new_from_file(str(path), access="random", fail_on="error").autorot()
-            image, remarks = _in_encoding(image, path, encoding, Path(folder))
-            scale = min(box.width / image.width, box.height / image.height)
-            image = image.resize(scale, kernel="lanczos3")
-            if image.width * image.height < _IN_MEMORY:
-                image = image.copy_memory()
-            width, height = min(image.width, box.width), min(image.height, box.height)
-            yield Picture(Box(box.left, box.top, width, height), image.crop(0, 0, width, height)), remarks
-        except pyvips.Error:  # while it is opened, or later while it is painted
-            raise _no_picture(path) from None
-
-
-_SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
-_IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures are computed strip by strip
-
-
-def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
-    """16-bit RGB in the sheet's encoding, media-relative; a picture without a profile is read as sRGB."""
-    remarks: tuple[str, ...] = ()
-    intent = "relative"
-    if image.hasalpha():
-        image = image.flatten(background=[255 if image.format == "uchar" else 65535])
-    ours = folder / "sheet.icc"
-    ours.write_bytes(matrix_profile(encoding))
-    name = path.name
-    if embedded := embedded_profile(image, path):
-        profile = open_source(embedded, f"{name}, embedded profile")
-        space, intent = profile.contents.device_space, profile.to_colour
-        if space != _SPACES.get(image.bands):
-            raise FileProblem(
-                _REFUSED,
-                where=name,
-                expected=f"a profile for {_SPACES.get(image.bands, 'these')} pixels",
-                found=f"one for {space}",
-                remedy="Save the picture again with its own profile.",
-            )
-        theirs = folder / "picture.icc"
-        theirs.write_bytes(embedded)
-    elif image.interpretation == "cmyk":
+    image = open_picture(path, _REFUSED)
+    profile = source_profile(image, path, _REFUSED)
+    if profile is None and image.interpretation == "cmyk":
         raise FileProblem(
             _REFUSED,
-            where=name,
+            where=path.name,
             expected="a CMYK picture with its profile embedded",
             found="none",
             remedy="Embed the profile, or convert the picture to RGB.",
         )
-    else:
-        remarks = (f"{name} carries no profile; it was taken for sRGB.",)
-        theirs = folder / "srgb.icc"
-        theirs.write_bytes(matrix_profile("srgb"))
-        if image.bands < 3:
-            image = image.colourspace("rgb16" if image.format == "ushort" else "srgb")
-    image = image.icc_import(embedded=False, input_profile=str(theirs), intent=intent, pcs="lab")
-    return image.icc_export(output_profile=str(ours), intent="relative", depth=16, pcs="lab"), remarks
+    remarks = () if profile else (f"{path.name} carries no profile; it was taken for sRGB.",)
+    width, height = upright_size(image)
+    scale = min(box.width / width, box.height / height)
+    with tempfile.TemporaryDirectory() as folder:
+        with reading(path, _REFUSED):
+            smaller, rest = _nearly(on_white(image), scale)
+            small = in_encoding(smaller, profile, encoding, depth=16).resize(rest, kernel="lanczos3")
+            small = _kept(small, Path(folder)).autorot()
+        width, height = min(small.width, box.width), min(small.height, box.height)
+        yield Picture(Box(box.left, box.top, width, height), small.crop(0, 0, width, height)), remarks
 
 
-def _no_picture(path: Path) -> FileProblem:
-    return FileProblem(
-        _REFUSED,
-        where=path.name,
-        expected="a picture (TIFF, JPEG, PNG, WebP)",
-        found=in_place_of_a_picture(path),
-        remedy="Save it again from an image program.",
-    )
+def _nearly(image: Any, scale: float) -> tuple[Any, float]:
+    """At least twice as large as it will be, in 16 bits, and the scale that is left: less to convert."""
+    if scale > 0.25:
+        return image, scale
+    if image.format == "uchar":
+        wide = image.cast("ushort")
+        kind = {"srgb": "rgb16", "b-w": "grey16"}.get(image.interpretation, image.interpretation)
+        image = ((wide << 8) | wide).copy(interpretation=kind)
+    smaller = image.resize(2 * scale)
+    return smaller, scale * image.width / smaller.width
+
+
+def _kept(image: Any, folder: Path) -> Any:
+    """The pixels worked out, from top to bottom, and at hand in any order."""
+    if image.width * image.height < _IN_MEMORY:
+        return image.copy_memory()
+    path = folder / "picture.tif"
+    image.tiffsave(str(path), tile=True, bigtiff=True)
+    return vips().Image.tiffload(str(path))

@@ -8,7 +8,6 @@ from evaluation.archive import documents, entries, held, sessions
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.said import Draft
-from evaluation.system_words import unread
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import Step, refuse_read_only, say
 
@@ -33,14 +32,7 @@ def attach(
             found=quoted(fault if region else region_id),
         )
     held.refuse(path, photographs.NOT_ATTACHED)
-    try:
-        found = path.read_bytes()
-    except OSError as problem:
-        told = unread(problem)
-        raise UsageProblem(
-            photographs.NOT_ATTACHED, where=str(path), found=told.found, remedy=told.remedy
-        ) from None
-    photograph = photographs.scaled(found, path.name)
+    photograph = photographs.scaled(path)
     viewing = session.viewing.id if session.viewing else None
     with bench.archive.joined():  # the picture and what is said of it, or neither
         digest = documents.keep(bench.archive, "picture", path.name, photograph.content)

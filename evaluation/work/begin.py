@@ -33,6 +33,7 @@ _FIELDS = (  # of [condition], as far as they are missed where they are blank
     "sheet_height_mm",
 )
 _NOT_COPIED = ("printed_at",)  # a new print has a time of its own
+_LARGEST_TEXT = 4 << 20  # bytes: what the longest TOML may have in UTF-8
 
 
 def begin(
@@ -157,10 +158,19 @@ def read_text(path: Path, what: str) -> str:
     """A small text file that a person wrote, UTF-8. Raises FileProblem in one sentence."""
     held.refuse(path, what)
     try:
-        content = path.read_bytes()
-    except OSError as problem:
+        with path.open("rb") as file:
+            content = file.read(_LARGEST_TEXT + 1)
+    except (OSError, ValueError) as problem:  # ValueError: a name with a zero byte
         found, remedy = unread(problem)
         raise FileProblem(what, where=str(path), found=found, remedy=remedy) from None
+    if len(content) > _LARGEST_TEXT:
+        raise FileProblem(
+            what,
+            where=str(path),
+            expected=f"a text of at most {_LARGEST_TEXT >> 20} MB",
+            found="a larger file",
+            remedy="Check that this is the file you meant.",
+        )
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:

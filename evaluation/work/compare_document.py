@@ -1,12 +1,11 @@
 """A comparison for other programs: the document of `drydown compare --json`, rows for CSV, a picture."""
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from evaluation.appendix import plots
 from evaluation.appendix.document import Axis, Figure, Series
+from evaluation.csv_text import csv_text
 from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import Difference
 from evaluation.plain_text import visible
@@ -20,7 +19,6 @@ _HEADS: Final = (
     "region", "session", "paper", "grade", "eye", "instrument", "agreement", "base", "difference",
     "exceeds_repeatability", "word", "reason",
 )  # fmt: skip
-_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")  # how a cell begins that a spreadsheet would work out
 NO_PICTURE: Final = "No picture was written."
 
 
@@ -56,42 +54,30 @@ def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> dict[str, 
 
 
 def as_csv(matrix: Matrix) -> str:
-    """One line for each region of each session, under a line of heads (RFC 4180)."""
-    into = io.StringIO()
-    writer = csv.writer(into)
-    writer.writerow(_HEADS)
-    for row in matrix.rows:
-        for column in matrix.columns:
-            value = _value(column.values.get(row.id))
-            one = matrix.difference(row.id, matrix.base, column.session)
-            told = _difference(one) if one is not None else {}
-            writer.writerow(
-                [
-                    row.id,
-                    column.session,
-                    cell_text(column.condition.paper),
-                    value["combined"],
-                    value["eye"],
-                    value["instrument"],
-                    value["agreement"],
-                    matrix.base,
-                    told.get("difference"),
-                    told.get("exceeds_repeatability"),
-                    "base" if column.session == matrix.base else told.get("word"),
-                    told.get("reason"),
-                ]
-            )
-    return into.getvalue()
+    """One line for each region of each session, under a line of heads."""
+    return csv_text(
+        _HEADS, (_line(matrix, row.id, column) for row in matrix.rows for column in matrix.columns)
+    )
 
 
-def cell_text(text: str) -> str:
-    """A user's text as a cell that no spreadsheet takes for a formula.
-
-    >>> cell_text("Rag 293"), cell_text("=1+1")
-    ('Rag 293', "'=1+1")
-    """
-    shown = visible(text)
-    return f"'{shown}" if shown.startswith(_FORMULA) else shown
+def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
+    value = _value(column.values.get(region))
+    one = matrix.difference(region, matrix.base, column.session)
+    told = _difference(one) if one is not None else {}
+    return (
+        region,
+        column.session,
+        column.condition.paper,
+        value["combined"],
+        value["eye"],
+        value["instrument"],
+        value["agreement"],
+        matrix.base,
+        told.get("difference"),
+        told.get("exceeds_repeatability"),
+        "base" if column.session == matrix.base else told.get("word"),
+        told.get("reason"),
+    )
 
 
 def picture(curve: Overlay, names: Mapping[int, str], region: str) -> str:

@@ -12,7 +12,7 @@ from evaluation.profile.contents import read_profile
 from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.picture import PictureColours, picture_colours
+from evaluation.profile.picture import PictureColours, Progress, picture_colours
 from evaluation.profile.share import Share, picture_share
 
 VOLUME_TELLS_NOT: Final = (
@@ -66,13 +66,26 @@ class Gamuts:
 
 
 def gamuts(
-    paths: Sequence[Path], picture: Path | None, *, compensation: bool = True, distance: float = OUTSIDE
+    paths: Sequence[Path],
+    picture: Path | None,
+    *,
+    compensation: bool = True,
+    distance: float = OUTSIDE,
+    progress: Progress | None = None,
 ) -> Gamuts:
-    """What the profiles hold. Raises ProfileProblem or FileProblem for the first that cannot be used."""
+    """What the profiles hold. Raises ProfileProblem or FileProblem for the first that cannot be used.
+
+    `progress(done, total, file)` is told of the picture's rows, then of its colours against each profile;
+    it may raise to stop.
+    """
     opened = [(path, open_profile(read_profile(path)[1], path.name)) for path in paths]
-    colours = None if picture is None else picture_colours(picture)
-    found = tuple(_gamut_of(path, profile, colours, compensation, distance) for path, profile in opened)
-    return Gamuts(colours, compensation, distance, found)
+    colours = None if picture is None else picture_colours(picture, progress)
+    found = []
+    for number, (path, profile) in enumerate(opened):
+        if progress:
+            progress(number, len(opened), path.name)
+        found.append(_gamut_of(path, profile, colours, compensation, distance, progress))
+    return Gamuts(colours, compensation, distance, tuple(found))
 
 
 def document(found: Gamuts) -> dict[str, Any]:
@@ -95,15 +108,22 @@ def document(found: Gamuts) -> dict[str, Any]:
 
 
 def _gamut_of(
-    path: Path, profile: Profile, picture: PictureColours | None, compensation: bool, distance: float
+    path: Path,
+    profile: Profile,
+    picture: PictureColours | None,
+    compensation: bool,
+    distance: float,
+    progress: Progress | None,
 ) -> ProfileGamut:
     description, shape = profile.contents.description, gamut(profile)
     if shape is None:
-        caveat = "Gamut not known: a grey profile encloses no colours."
+        caveat = "Gamut not known: this profile encloses no colours."
         return ProfileGamut(path.name, description, None, (), (), None, (caveat,))
     mesh, share = shape.mesh, None
     if picture is not None:
-        share = picture_share(profile, mesh, picture, compensation=compensation, distance=distance)
+        share = picture_share(
+            profile, mesh, picture, compensation=compensation, distance=distance, progress=progress
+        )
     return ProfileGamut(
         file=path.name,
         description=description,

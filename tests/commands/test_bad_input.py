@@ -1,5 +1,8 @@
 """What is handed in wrongly: one sentence (where, expected, found, remedy), nothing stored, no traceback."""
 
+import csv
+import io
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -9,10 +12,15 @@ from typing import Any
 
 import pytest
 
+from evaluation.archive.connection import open_archive
+from evaluation.work import begin
+from evaluation.work.bench import Bench
+
 Drydown = Callable[..., Any]
 DATA = Path(__file__).parents[1] / "sheet" / "data"
 CHART = (DATA / "chart-24.txt").read_text("utf-8")
-HOSTILE = "[/a] [/ \x1b[31m<script>alert(1)</script> \x07 | `x` ${HOME} ‮abc"
+HIDDEN = "\u200b\ufeff\u00ad\U000e0041"
+HOSTILE = "[/a] [/ \x1b[31m<script>alert(1)</script> \x07 | `x` ${HOME} ‮abc" + HIDDEN
 
 
 @pytest.fixture
@@ -48,6 +56,7 @@ READINGS: list[tuple[str, bytes, str]] = [
     ("cut", CHART.encode()[: len(CHART) // 2], "cut.txt"),
     ("no end", CHART.replace("END_DATA\n", "", 1).rsplit("END_DATA", 1)[0].encode(), "no end.txt"),
     ("text in a number", CHART.replace("0.0480", "0.o480", 1).encode(), "text in a number.txt"),
+    ("1e308 in a spectrum", CHART.replace("0.0480", "1e308", 1).encode(), "1e308 in a spectrum.txt"),
     ("another chart", CHART.replace("\nA", "\nQ").replace("\nB", "\nR").encode(), "another chart.txt"),
 ]
 
@@ -115,6 +124,12 @@ CONDITIONS = [
     ("[condition]\nprinted_at = 'noon'", "condition.printed_at: a date and time expected"),
     ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: one of"),
     ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
+    ("[condition]\npaper = " + "[" * 2000 + "]" * 2000, "nested in at most 32 levels"),
+    ("[condition]\nsheet_width_mm = " + "9" * 4400, "whole numbers of at most 64 bits"),
+    ("[condition]\nsheet_width_mm = nan", "condition.sheet_width_mm: a number from 10 to 5000 expected, nan"),
+    ("[condition]\npaper = 1979-05-27", "condition.paper: text expected, 1979-05-27 found"),
+    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = inf", "readiness.dry.hours: a number from"),
+    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = []", "readiness.dry.hours: a number expected"),
 ]
 
 
@@ -136,6 +151,33 @@ def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_
     sentence = one_sentence(drydown("grade", begun, "--from", path), 1)
     assert "skin.overall: a grade from 5 to 1 expected, 7 found" in sentence
     assert kept(drydown) == before
+
+
+FAULTS = [
+    ("1979-05-27T07:32:00Z", "skin.faults: none, or faults of"),
+    ("[3.5]", "skin.faults[0]: none, or faults of"),
+    ("[{ where = 'cheek' }]", "skin.faults[0]: none, or faults of"),
+    ("[{ name = 'blotchy', where = 2026-01-01 }]", "skin.faults[0].where: text expected, 2026-01-01 found"),
+]
+
+
+@pytest.mark.parametrize(("value", "told"), FAULTS, ids=[row[0] for row in FAULTS])
+def test_faults_that_are_none_record_nothing(
+    drydown: Drydown, begun: str, tmp_path: Path, value: str, told: str
+) -> None:
+    path = tmp_path / "grades.toml"
+    path.write_text(f"[skin]\nfaults = {value}\n", "utf-8")
+    before = kept(drydown)
+    assert told in one_sentence(drydown("grade", begun, "--from", path), 1)
+    assert kept(drydown) == before
+
+
+def test_a_text_that_goes_on_and_on_is_not_read_whole(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_bytes(b"#" * (5 << 20))
+    told = "a text of at most 4 MB expected, a larger file found"
+    assert told in one_sentence(drydown("new", "--from", path), 1)
+    assert told in one_sentence(drydown("sheet", "--check", path), 1)
 
 
 def test_nothing_is_begun_from_nothing(drydown: Drydown) -> None:
@@ -197,7 +239,7 @@ def test_hostile_text_stays_text_everywhere(drydown: Drydown, tmp_path: Path) ->
     told = [drydown("list"), drydown("weigh", begun), drydown("appendix", begun, "-o", page)]
     assert [ran.code for ran in told] == [0, 0, 0]
     for text in (*(ran.out + ran.err for ran in told), page.read_text("utf-8")):
-        assert not any(ord(char) < 32 and char != "\n" for char in text)
+        assert not any((ord(char) < 32 and char != "\n") or char in HIDDEN for char in text)
     assert "<script>" not in page.read_text("utf-8")
     assert drydown("list", "--json").json["sessions"][0]["paper"] == HOSTILE  # JSON keeps it as it is
 
@@ -220,3 +262,29 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
 def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
     told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
     assert f"Each session once expected, session {begun} twice found. No appendix was written." in told
+
+
+FORMULA = "-2+3+cmd|' /C calc'!A0"
+
+
+def test_no_name_becomes_a_formula_in_any_csv(
+    drydown: Drydown, finished_archive: Path, tmp_path: Path
+) -> None:
+    """Of a comparison, and of the data beside an appendix."""
+    shutil.copy(finished_archive, tmp_path / "archive.db")
+    with open_archive(tmp_path / "archive.db") as archive:
+        begin.say_condition(Bench(archive), 1, "paper", FORMULA)
+    grades = tmp_path / "grades.toml"
+    grades.write_text(f'[viewing]\nobserver = "{FORMULA}"\n[skin]\noverall = 4\n', "utf-8")
+    assert drydown("grade", 1, "--from", grades).code == 0
+    page = tmp_path / "review.html"
+    written = drydown("appendix", 1, "-o", page, "--observers", "name", "--data")
+    assert written.code == 0, written.err
+    compared = drydown("compare", 1, 4, "--csv")
+    assert FORMULA in compared.out
+    tables = [compared.out, *(path.read_text("utf-8") for path in tmp_path.rglob("*.csv"))]
+    assert len(tables) == 4 and sum(FORMULA in text for text in tables) > 1
+    for text in tables:
+        for row in csv.reader(io.StringIO(text)):
+            for value in row:
+                assert not value.startswith(("=", "+", "-", "@", "\t", "\r")) or float(value) is not None

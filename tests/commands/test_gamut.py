@@ -2,6 +2,7 @@
 
 import json
 import re
+import struct
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import pytest
 from PIL import Image
 
 from fixtures.printer import icc
+from tests.profile.probes import lut16, profile
 
 ROOM = Path(icc.__file__).parents[1] / "profiles"
 LUSTRE, RAG = ROOM / "sallowfell-lustre-q5.icc", ROOM / "brackmoor-rag-q3.icc"
@@ -97,3 +99,48 @@ def test_where_outside_begins_is_a_setting(drydown: Drydown, harbour: Path, tmp_
     assert "Outside: further than 90 dE*ab from the profile's surface." in ran.out
     found = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json
     assert found["outside_from"] == 90 and found["profiles"][0]["share"]["outside"] == 0
+
+
+def test_on_a_terminal_it_counts_and_leaves_no_trace(
+    drydown: Drydown, harbour: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    ran = drydown("gamut", LUSTRE, RAG, "--picture", harbour)
+    told = ran.err.split("\r")
+    assert ran.code == 0 and any(line.startswith("  0 %  harbour.png") for line in told)
+    assert any("brackmoor-rag-q3.icc" in line for line in told) and told[-1] == "\x1b[K"
+
+
+@pytest.mark.parametrize("at", [0, 1, 2, 3, 4])
+def test_it_can_be_stopped_at_every_step(
+    drydown: Drydown, harbour: Path, at: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ctrl+C, wherever it comes."""
+    calls: list[str] = []
+
+    def tell(done: int, total: int, what: str) -> None:
+        calls.append(what)
+        if len(calls) > at:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr("tui.out.Out.progress", lambda self: tell)
+    ran = drydown("gamut", LUSTRE, RAG, "--picture", harbour)
+    assert (ran.code, ran.out, ran.err) == (130, "", "Stopped. Nothing was left half done.\n")
+    assert len(calls) == at + 1
+
+
+@pytest.mark.parametrize("kind", ["noise", "one colour"])
+def test_a_damaged_profile_is_told_at_once(drydown: Drydown, tmp_path: Path, kind: str) -> None:
+    values = np.random.default_rng(3).integers(0, 65536, 9**4 * 3) if kind == "noise" else [30_000] * 48
+    table = [int(value) for value in values]
+    tags = {b"wtpt": b"XYZ " + struct.pack(">4x3i", 55000, 57000, 46000)}
+    for digit in (b"0", b"1"):
+        tags[b"A2B" + digit] = lut16(4, 9 if kind == "noise" else 2, table, 3)
+        tags[b"B2A" + digit] = lut16(3, 2, [39321] * 32, 4)
+    path = tmp_path / "odd.icc"
+    path.write_bytes(profile(tags))
+    ran = drydown("gamut", path)
+    if kind == "noise":
+        assert ran.code == 1 and ran.err.startswith("odd.icc: a table whose colours join up expected")
+    else:
+        assert ran.code == 0 and "odd.icc: Gamut not known: this profile encloses no colours." in ran.out

@@ -9,7 +9,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 
-WORDS = {"errors", "plain_text", "system_words", "unfinished"}
+WORDS = {"errors", "plain_text", "system_words", "unfinished", "csv_text"}
 SAID = WORDS | {"session", "said", "fold", "keyed"}
 NOUNS = {"sheet.layout", "readings.run"}
 
@@ -17,23 +17,27 @@ NOUNS = {"sheet.layout", "readings.run"}
 ALLOWED = {
     "errors": {"plain_text"},
     "plain_text": set(),
+    "csv_text": {"plain_text"},
     "system_words": set(),
     "unfinished": set(),
     "session": set(),
     "said": {"session"},
     "fold": {"session", "said"},
-    "keyed": WORDS | {"toml_lines"},
+    "keyed": WORDS | {"toml_lines", "toml_guard"},
+    "toml_guard": WORDS | {"toml_lines"},
     "toml_lines": set(),
     "progress": SAID | {"sheet.layout"},
     "published": WORDS,
+    "pictures": WORDS,
     "colorimetry": WORDS | {"published", "sheet.layout"},
-    "profile": SAID | {"published", "colorimetry", "sheet.layout"},
-    "sheet": SAID | {"published", "colorimetry", "profile"},
+    "profile": SAID | {"published", "pictures", "colorimetry", "sheet.layout"},
+    "sheet": SAID | {"published", "pictures", "colorimetry", "profile"},
     "readings": SAID | {"published", "colorimetry", "profile", "sheet"},
     "metrics": SAID | {"published", "colorimetry", "profile", "sheet", "readings"},
     "judgement": SAID | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
     "appendix": SAID
-    | {"published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement", "progress"},
+    | {"published", "pictures", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
+    | {"progress"},
     "archive": SAID | NOUNS,
     "work": SAID
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}

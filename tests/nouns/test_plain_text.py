@@ -2,6 +2,7 @@
 
 import unicodedata
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,9 +17,56 @@ def test_nothing_that_controls_a_terminal_is_left(text: str) -> None:
     assert not any(unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp") for char in shown)
 
 
-@given(st.text(alphabet=st.characters(categories=("L", "N", "P", "Zs"))))
+FILLERS = "\u115f\u1160\u3164\uffa0"  # letters by their category, but empty
+
+
+@given(st.text(alphabet=st.characters(categories=("L", "N", "P", "Zs"), exclude_characters=FILLERS)))
 def test_letters_of_every_script_stay(text: str) -> None:
     assert visible(text) == text
+
+
+UNSEEN = {
+    "zero width space": "\u200b",
+    "byte order mark": "\ufeff",
+    "soft hyphen": "\u00ad",
+    "word joiner": "\u2060",
+    "a tag": "\U000e0041",
+    "tags in a row": "\U000e0001\U000e0061\U000e007f",
+    "a Hangul filler": "\u3164",
+    "joiners without a sign to join": "\u200d\u200c",
+    "selectors without a sign to select": "\ufe0f\U000e0101",
+    "override of direction": "\u202e",
+    "half of a pair": "\ud83d",
+}
+
+
+@pytest.mark.parametrize("what", UNSEEN)
+def test_two_names_that_look_alike_are_told_apart(what: str) -> None:
+    hidden = UNSEEN[what]
+    assert visible(f"Lustre{hidden} 247") == f"Lustre{'�' * len(hidden)} 247"
+    assert visible(f"{hidden}Lustre") == f"{'�' * len(hidden)}Lustre"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "می\u200cخواهم",
+        "क्\u200dष",
+        "❤\ufe0f\u200d🔥",
+        "👩\u200d👩\u200d👧",
+        "葛\U000e0100城",
+        "Zoe\u0308",
+        "שלום",
+    ],
+)
+def test_what_a_script_needs_to_be_written_stays(text: str) -> None:
+    """Joiners of Persian and Devanagari, of emoji; the form of an ideograph; combined accents; Hebrew."""
+    assert visible(text) == text
+
+
+def test_many_selectors_after_one_sign_are_shown() -> None:
+    """A text can be hidden in them: one sign has one."""
+    assert visible("😀" + "\U000e0121" * 40) == "😀\U000e0121" + "�" * 39
 
 
 def test_markup_is_not_markup_here() -> None:

@@ -2,6 +2,7 @@
 
 import csv
 import struct
+import time
 from collections import Counter
 from pathlib import Path
 
@@ -11,8 +12,10 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.adaptation import bradford
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
-from evaluation.profile.engine import lab_from_device, open_profile
+from evaluation.errors import ProfileProblem
+from evaluation.profile.engine import Profile, lab_from_device, open_profile
 from evaluation.profile.gamut import (
+    OUTSIDE,
     cube_surface,
     four_ink_surface,
     gamut,
@@ -21,6 +24,7 @@ from evaluation.profile.gamut import (
     limited,
 )
 from evaluation.profile.mesh import Mesh
+from evaluation.profile.write import NAMES, matrix_profile
 from tests.profile.probes import coded, four_inks_mixed, lut16
 from tests.profile.probes import profile as profile_of
 
@@ -193,3 +197,59 @@ def test_a_ray_through_a_tip_and_an_edge_is_counted_once() -> None:
     pyramid = Mesh(corners, np.array([*sides, [0, 2, 1], [0, 3, 2]]))
     assert list(pyramid.inside([[-5.0, 0, 0], [30, 0, 0], [65, 0, 0]])) == [False, True, False]
     assert pyramid.volume == pytest.approx(18 * 18 * 60 / 3)
+
+
+# Damaged tables ----------------------------------------------------------
+
+
+def inks(towards_colour: list[int], grid: int) -> Profile:
+    """A CMYK profile of these values towards colour; towards the device it asks for 0.6 of each ink."""
+    tags = {b"wtpt": b"XYZ " + struct.pack(">4x3i", 55000, 57000, 46000)}
+    for digit in (b"0", b"1"):
+        tags[b"A2B" + digit] = lut16(4, grid, towards_colour, 3)
+        tags[b"B2A" + digit] = lut16(3, 2, [39321] * 32, 4)
+    return open_profile(profile_of(tags), "odd.icc")
+
+
+def test_a_table_of_noise_makes_up_no_surface_and_takes_no_time() -> None:
+    noise = np.random.default_rng(3).integers(0, 65536, 9**4 * 3)
+    began = time.monotonic()
+    with pytest.raises(ProfileProblem, match=r"odd\.icc: a table whose colours join up expected, one whose"):
+        gamut(inks([int(value) for value in noise], 9))
+    assert time.monotonic() - began < 10
+
+
+@pytest.mark.parametrize(
+    "table", [[30_000] * 48, [value for n in range(16) for value in (n * 4000, 32_768, 32_768)]],
+    ids=["one colour", "a row of greys"],
+)  # fmt: skip
+def test_a_table_that_encloses_nothing_has_no_gamut(table: list[int]) -> None:
+    assert gamut(inks(table, 2)) is None
+    assert not Mesh(np.tile([50.0, 0, 0], (3, 1)), np.array([[0, 1, 2]])).inside([[50.0, 0, 0]]).any()
+
+
+def test_triangles_in_a_heap_are_held_against_fewer_points() -> None:
+    """24,000 on one spot: each point there would be held against all of them."""
+    heap = np.random.default_rng(3).normal([50, 0, 0], 0.3, (200, 3))
+    corners = np.concatenate([heap, [[0, -90, -90], [0, 90, -90], [0, 0, 90], [100, 0, 0]]])
+    among = np.random.default_rng(4).integers(0, 200, (24_000, 3))
+    sides = np.array([[200, 201, 203], [201, 202, 203], [202, 200, 203], [200, 202, 201]])
+    mesh = Mesh(corners, np.concatenate([among, sides]))
+    points = np.random.default_rng(5).normal([50, 0, 0], 0.5, (10_000, 3))
+    assert not mesh.torn and mesh.thinning(points, 1.0, 2_000_000) > 50
+    assert mesh.thinning(points[:10], 1.0, 2_000_000) == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_open_encoding_is_torn_or_thinned(name: str) -> None:
+    mesh = gamut_mesh(open_profile(matrix_profile(name), name))
+    assert mesh is not None and not mesh.torn
+    points = np.random.default_rng(5).uniform([0, -100, -100], [100, 100, 100], (200_000, 3))
+    assert mesh.thinning(points, OUTSIDE) == 1
+
+
+def test_a_wide_distance_takes_no_more_room() -> None:
+    mesh = gamut_mesh(open_profile(matrix_profile("srgb"), "srgb"), 9)
+    assert mesh is not None
+    assert mesh.within([[50.0, 0, 0], [50, 120, 120]], 90.0).tolist() == [True, True]
+    assert max(len(cells.members) for cells in mesh._cells.values()) < 100_000

@@ -114,17 +114,26 @@ def test_a_picture_smaller_than_a_block_is_read_as_it_is(picture: Callable[..., 
 def test_cells_and_counts_are_those_of_the_codes(channels: int) -> None:
     codes = RNG.integers(0, 128, (3000, channels), dtype=np.uint8)
     codes[:1000] = codes[0]
-    device, counts = counted(codes)
+    device, counts = counted([codes], channels)
     expected, often = np.unique(codes, axis=0, return_counts=True)
     assert np.allclose(device * 127, expected) and np.array_equal(counts, often)
 
 
-def test_many_portions_count_like_one(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_many_portions_count_like_one() -> None:
     codes = RNG.integers(0, 4, (5000, 4), dtype=np.uint8)
-    whole = counted(codes)
-    monkeypatch.setattr("evaluation.profile.picture._AT_ONCE", 700)
-    for one, other in zip(whole, counted(codes), strict=True):
+    whole = counted([codes], 4)
+    for one, other in zip(whole, counted(np.split(codes, 10), 4), strict=True):
         assert np.array_equal(one, other)
+
+
+def test_more_cells_than_there_is_room_for_are_told_apart_more_coarsely(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    codes = RNG.integers(0, 128, (5000, 4), dtype=np.uint8)
+    monkeypatch.setattr("evaluation.profile.picture.MOST_CELLS", 1000)
+    device, counts = counted(np.split(codes, 5), 4)
+    expected, often = np.unique(codes >> 5, axis=0, return_counts=True)
+    assert np.allclose(device * 3, expected) and np.array_equal(counts, often)
 
 
 def test_cells_stand_for_pixels_within_a_thousandth(lustre: Profile, mesh: Mesh) -> None:
@@ -132,7 +141,7 @@ def test_cells_stand_for_pixels_within_a_thousandth(lustre: Profile, mesh: Mesh)
     codes = RNG.integers(0, 256, (60_000, 3))
     lab = lab_from_xyz(xyz_from_rgb(codes / 255, "srgb"))
     pixels = picture_share(lustre, mesh, colours_of(lab), compensation=True)
-    device, counts = counted((codes >> 1).astype(np.uint8))
+    device, counts = counted([(codes >> 1).astype(np.uint8)], 3)
     cells = replace(colours_of(lab_from_xyz(xyz_from_rgb(device, "srgb"))), counts=counts)
     counted_share = picture_share(lustre, mesh, cells, compensation=True)
     assert counted_share.outside == pytest.approx(pixels.outside, abs=0.005)

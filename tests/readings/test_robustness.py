@@ -1,5 +1,6 @@
 """Whatever bytes come in: runs or our own refusal, within bounds of time and memory."""
 
+import re
 import subprocess
 import sys
 import time
@@ -15,11 +16,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from evaluation.errors import Cancelled, DrydownError
+from evaluation.errors import Cancelled, DrydownError, UsageProblem
 from evaluation.readings.colours import colours
 from evaluation.readings.contents import contents
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
+from evaluation.readings.said import Said
 
 DATA: Final = Path(__file__).parent / "data"
 SEEDS: Final = {
@@ -225,6 +227,29 @@ def mutate(kind: str, count: int, folder: Path) -> int:
 @pytest.mark.parametrize("kind", SEEDS)
 def test_some_mutations_of_valid_files(kind: str, tmp_path: Path) -> None:
     assert mutate(kind, 120, tmp_path) >= 0
+
+
+BEYOND: Final = (b"1e308", b"-1e308", b"1e200", b"1e20", b"9" * 300, b"1e-320")
+_A_NUMBER: Final = re.compile(rb"(?<![\w.,])\d+(?:[.,]\d+)?(?![\w.,])")
+
+
+@pytest.mark.parametrize("kind", SEEDS)
+def test_numbers_beyond_all_measure(kind: str, tmp_path: Path) -> None:
+    """One to five numbers of a valid file become ones that overflow: no library has a word about it."""
+    places = [found.span() for found in _A_NUMBER.finditer(SEEDS[kind])]
+    path = tmp_path / "any"
+    for number in range(60):
+        random, content = Random(f"{kind} {number}"), SEEDS[kind]
+        for start, end in sorted(random.sample(places, random.choice((1, 1, 2, 5))), reverse=True):
+            content = content[:start] + random.choice(BEYOND) + content[end:]
+        path.write_bytes(content)
+        settled(path)
+
+
+@pytest.mark.parametrize("said", [{"first_nm": 1e308}, {"step_nm": 1e-300}, {"xyz_scale": float("nan")}])
+def test_numbers_beyond_all_measure_are_not_taken_from_a_person_either(said: dict[str, float]) -> None:
+    with pytest.raises(UsageProblem, match=r"a number from 0\.001 to 100,000 expected"):
+        Said(**said)  # type: ignore[arg-type]
 
 
 @pytest.mark.long

@@ -28,7 +28,7 @@ def run(args: Namespace, out: Out) -> int:
         if args.plot is not None:
             _plot(at, matrix, args)
         if args.csv:
-            sys.stdout.write(compare_document.as_csv(matrix))
+            out.file(compare_document.as_csv(matrix))
             return 0
         facts = {column.session: compare_facts.facts(at, column.session) for column in matrix.columns}
     if out.as_json:

@@ -23,6 +23,7 @@ def run(args: Namespace, out: Out) -> int:
         args.picture,
         compensation=not args.without_compensation,
         distance=limits["gamut_distance"],
+        progress=out.progress(),
     )
     if out.as_json:
         out.result(gamut.document(found))

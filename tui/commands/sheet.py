@@ -1,6 +1,5 @@
 """`drydown sheet`: draw the reference sheet, check a map of one's own, or start one from a picture."""
 
-import sys
 from argparse import Namespace
 from typing import Any
 
@@ -46,7 +45,7 @@ def _draw(args: Namespace, out: Out) -> int:
         for path in (args.out, args.picture):
             if path is not None:
                 held.refuse(path, sheets.NO_SHEET)
-        written = write.write_sheet(wanted, args.out, _progress())
+        written = write.write_sheet(wanted, args.out, out.progress())
         known = not at.archive.read_only
         if known:
             sheets.remember(at, written.map.read_text("utf-8"), written.map.name, written.code)
@@ -97,15 +96,3 @@ def _start_map(args: Namespace, out: Out) -> int:
     else:
         out.line(f"Written: {path}. Say what each region shows, then try it with --check.")
     return 0
-
-
-def _progress() -> Any:
-    """One line that counts, on a terminal only; Ctrl+C stops before anything is in its place."""
-    if not sys.stderr.isatty():
-        return None
-
-    def tell(done: int, total: int, what: str) -> None:
-        end = "\n" if done >= total else ""
-        print(f"\r{done * 100 // max(total, 1):3d} %  {what}\x1b[K", end=end, file=sys.stderr, flush=True)
-
-    return tell

@@ -11,6 +11,7 @@ from textual.worker import Worker, WorkerState
 from evaluation.errors import DrydownError
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench
+from tui import last_resort
 from tui.messages import Done, Failed, Progress
 from tui.screens.painted import Painted
 
@@ -117,12 +118,12 @@ class Working(Painted, Screen[None]):
 
 
 def unforeseen(job: str, error: BaseException | None) -> DrydownError:
-    """What to say when a job met what nobody foresaw; the system's refusals are told in our words."""
+    """What to say when a job met what nobody foresaw, with the log that holds the details; the system's
+    refusals are told in our words.
+    """
     if isinstance(error, OSError):
         found, remedy = unread(error)
         what = f"“{job}” did not finish; what was saved before stays."
         return DrydownError(what, where=str(error.filename or ""), found=found, remedy=remedy)
-    return DrydownError(
-        f"“{job}” met what nobody foresaw and did not finish; what was saved before stays.",
-        remedy=f"Write this out and send it to the people who make drydown: {error!r}",
-    )
+    what = f"“{job}” met what nobody foresaw and did not finish; what was saved before stays."
+    return last_resort.unforeseen(error or RuntimeError(job), [job], what)

@@ -7,7 +7,7 @@ two cells wide are exchanged for plain ones where the user asked for that.
 import textwrap
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from typing import Final, Literal
+from typing import Literal
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -15,30 +15,11 @@ from rich.style import Style
 from textual.strip import Strip
 
 from evaluation.plain_text import visible
+from tui.signs import PLAIN_SIGNS
 
 Weight = Literal["", "strong", "quiet", "rule"]
 Span = tuple[str, Weight]
 Line = tuple[Span, ...] | str
-
-# For fonts and terminals that draw these signs two cells wide, or not at all.
-PLAIN_SIGNS: Final = str.maketrans(
-    {
-        "▸": ">",
-        "≠": "#",
-        "━": "=",
-        "─": "-",
-        "│": "|",
-        "┃": "|",
-        "┼": "+",
-        "·": ".",
-        "░": ":",
-        "…": "~",
-        "±": "~",
-        **dict.fromkeys("┌┐└┘┏┓┗┛├┤┬┴┣┫┳┻╋", "+"),
-        **{chr(code): "." for code in range(0x2801, 0x2900)},  # dotted curves
-        "\u2800": " ",
-    }
-)
 
 
 def spans(line: Line) -> tuple[Span, ...]:

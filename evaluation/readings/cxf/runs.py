@@ -17,7 +17,7 @@ from evaluation.readings.ids import id_remarks
 from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.said import Ask, Asked, Said
-from evaluation.readings.scales import spectral_scale, xyz_scale
+from evaluation.readings.scales import PERCENT, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.spectral import checked_bands
 from evaluation.readings.stated import left_out, open_points, said_of_each, with_said
@@ -196,6 +196,7 @@ class _Maker:
         where = group[0].item.place(self.source, "ReflectanceSpectrum")
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
+        refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
         scale = spectral_scale(values, self.said, wavelengths=wavelengths, lab=lab)
         if isinstance(scale, Ask):
             self.asks.setdefault(scale.field, scale)

@@ -17,6 +17,7 @@ HOSTILE = [
     "[/a] [/ [bold red]loud[/] $primary {x} %s \x1b[31mred\x1b[2J\x07\x9b1m",
     "日本語の用紙 נייר מט a\u202eb\u2066c e\u0301\u0301\u0301 👩\u200d👩\u200d👧",
     "x" * 400 + "\n\td",
+    "Lus\u00adtre\u200b\ufeff\U000e0041\u2060 247",
 ]
 TEXT_FIELDS = [field.id for field in FIELDS if field.kind == "text"] + ["profile"]
 
@@ -42,7 +43,7 @@ def harmless(app: Any) -> None:
     for row in app.rows:
         assert cell_len(row) <= 80, row
         assert not any(ord(char) < 0x20 or 0x7F <= ord(char) < 0xA0 for char in row)
-        assert not any(char in row for char in "\u202e\u2066")
+        assert not any(char in row for char in "\u202e\u2066\u00ad\u200b\ufeff\U000e0041\u2060")
 
 
 @pytest.mark.parametrize("text", HOSTILE)

@@ -1,15 +1,23 @@
 """What a screen says when slow work met what nobody foresaw."""
 
 import errno
+from pathlib import Path
 
+import pytest
+
+from tui import last_resort
 from tui.screens.jobs import unforeseen
 
 
-def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on() -> None:
-    assert str(unforeseen("weighing", ValueError("shapes \x1b[31m differ"))) == (
+def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(last_resort, "_usual", lambda: tmp_path / "drydown.log")
+    assert str(unforeseen("weighing", ValueError("shapes differ"))) == (
         "“weighing” met what nobody foresaw and did not finish; what was saved before stays. "
-        "Write this out and send it to the people who make drydown: ValueError('shapes \\x1b[31m differ')"
+        f"The details are in {tmp_path / 'drydown.log'}; send them to the people who make drydown."
     )
+    assert "ValueError: shapes differ" in (tmp_path / "drydown.log").read_text("utf-8")
 
 
 def test_a_refusal_of_the_system_is_told_in_our_words() -> None:

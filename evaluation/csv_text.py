@@ -1,0 +1,40 @@
+"""Tables for other programs: one rule for every CSV that is written here (RFC 4180, UTF-8).
+
+Standard library only.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
+
+from evaluation.plain_text import visible
+
+# How a text begins that a spreadsheet would work out; full-width forms count for some of them.
+_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+
+
+def csv_text(heads: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
+    """A line of heads, then the rows; nothing at all without heads. None is an empty cell."""
+    into = io.StringIO()
+    writer = csv.writer(into)
+    if heads:
+        writer.writerow([cell(head) for head in heads])
+        writer.writerows([cell(value) for value in row] for row in rows)
+    return into.getvalue()
+
+
+def cell(value: Any) -> Any:
+    """A value as a cell: text on one line, made visible, and never taken for a formula; numbers stay.
+
+    >>> cell("Rag\\n293"), cell(-0.3), cell("-0.3")
+    ('Rag 293', -0.3, '-0.3')
+    >>> cell("=1+1"), cell("-2+3+cmd|' /C calc'!A0"), cell("\\t=1")
+    ("'=1+1", "'-2+3+cmd|' /C calc'!A0", "'=1")
+    """
+    if not isinstance(value, str):
+        return value
+    shown = visible(" ".join(value.split()))
+    return f"'{shown}" if shown.startswith(_FORMULA) and not _NUMBER.fullmatch(shown) else shown

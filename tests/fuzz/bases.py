@@ -1,0 +1,107 @@
+"""What the campaign starts from: sound files of every kind, small and made once."""
+
+import io
+import sqlite3
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import pyvips
+from PIL import Image
+
+from evaluation.profile.write import matrix_profile
+from tests.profile.mutate import SOUND
+from tests.profile.probes import four_inks_mixed
+from tests.readings.test_robustness import SEEDS
+from tui.cli import main
+
+ROOT: Final = Path(__file__).parents[2]
+CHART_MAP: Final = (ROOT / "tests/sheet/data/chart-24.toml").read_text("utf-8")
+CHART: Final = (ROOT / "tests/sheet/data/chart-24.txt").read_bytes()
+CHART_GRADES: Final = '[viewing]\nobserver = "observer 1"\n' + "".join(
+    f"[{region}]\noverall = 4\n" for region in ("neutral", "skin", "saturation")
+)
+
+READINGS: Final[Mapping[str, bytes]] = dict(SEEDS) | {
+    "chart": CHART,
+    "lamp": b"nm;power\n" + b"".join(b"%d;%d,5\n" % (nm, nm % 90) for nm in range(360, 831, 5)),
+    "lamp-xml": b'<IESTM2714 xmlns="iestm2714"><SpectralDistribution>'
+    + b"".join(b'<SpectralData wavelength="%d">0.5</SpectralData>' % nm for nm in range(360, 831, 5))
+    + b"</SpectralDistribution></IESTM2714>",
+}
+TOML: Final[Mapping[str, str]] = {
+    "condition": (ROOT / "fixtures/room/1-condition.toml").read_text("utf-8"),
+    "blank": '[condition]\nprinter = ""\npaper = "Rag"\nmade_for = ""\nprinted_at = ""\nsheet_width_mm = ""\n'
+    '[readiness]\ndry = ""\nflat = { mark = "", mm = "" }\nviewing_light = { mark = "", lux = "2000" }\n',
+    "map": CHART_MAP,
+    "grades": (ROOT / "fixtures/room/4-grades.toml").read_text("utf-8"),
+    "settings": "[anchors.evenness]\nat = [0.12, 0.25, 0.4, 0.7, 1.2]\n[uses.portrait]\nskin = 3\n"
+    'highlight = 2\nkey = ["skin"]\n[thresholds]\nflare = 0.01\n[causes]\nc09 = 0.5\n',
+    "style": '[house]\nname = "Nettlewick Print Room"\npaper = "a4"\ntext = ["Georgia"]\n'
+    'headings = ["Avenir Next"]\ncss = "h1 { font-weight: 500 }"\n',
+    "appearance": '[appearance]\ntheme = "dark"\nplain_signs = false\nmouse = true\nanimation = true\n'
+    '[look]\nbounce_ms = 150\n[keys]\n"look.again" = "b"\n',
+}
+PROFILES: Final = [*SOUND, four_inks_mixed(3)]
+
+
+@cache
+def pictures() -> Mapping[str, bytes]:
+    """Small pictures in every way that the four kinds are saved."""
+    noise = np.random.default_rng(9).integers(0, 255, (40, 60, 3), dtype=np.uint8)
+    soft = Image.fromarray(noise).resize((120, 80))
+    notes = Image.Exif()
+    notes[0x0112], notes[0x013B] = 6, "observer"
+    profile = matrix_profile("oprgb")
+
+    def by_pillow(form: str, mode: str = "RGB", **options: Any) -> bytes:
+        into = io.BytesIO()
+        soft.convert(mode).save(into, form, **options)
+        return into.getvalue()
+
+    def tiff(**options: Any) -> bytes:
+        image = pyvips.Image.new_from_array(np.asarray(soft)).copy(interpretation="srgb")
+        return bytes(image.tiffsave_buffer(**options))
+
+    wide = pyvips.Image.new_from_array(np.asarray(soft).astype(np.uint16) * 257).copy(interpretation="rgb16")
+    return {
+        "jpeg": by_pillow("JPEG", icc_profile=profile, exif=notes, comment=b"a comment"),
+        "jpeg-progressive": by_pillow("JPEG", progressive=True),
+        "jpeg-inks": by_pillow("JPEG", "CMYK"),
+        "jpeg-grey": by_pillow("JPEG", "L"),
+        "png": by_pillow("PNG", icc_profile=profile, dpi=(300, 300)),
+        "png-colours": by_pillow("PNG", "P"),
+        "png-clear": by_pillow("PNG", "RGBA"),
+        "png-deep": bytes(wide.pngsave_buffer(interlace=True)),
+        "tiff": tiff(compression="lzw", predictor="horizontal"),
+        "tiff-tiles": tiff(compression="deflate", tile=True, tile_width=32, tile_height=32),
+        "tiff-jpeg": tiff(compression="jpeg"),
+        "tiff-big": tiff(bigtiff=True),
+        "tiff-deep": bytes(wide.tiffsave_buffer(compression="deflate")),
+        "tiff-bits": by_pillow("TIFF", "1", compression="group4"),
+        "tiff-inks": by_pillow("TIFF", "CMYK"),
+        "webp": by_pillow("WebP", icc_profile=profile, exif=notes),
+        "webp-whole": by_pillow("WebP", "RGBA", lossless=True),
+    }
+
+
+def make_archive(path: Path) -> None:
+    """A small archive: a session on the chart, looked at, read and weighed; another just begun."""
+    folder = path.parent
+    files = {"condition.toml": TOML["condition"], "chart.toml": CHART_MAP, "grades.toml": CHART_GRADES}
+    for name, text in files.items():
+        (folder / name).write_text(text, "utf-8")
+    (folder / "chart.txt").write_bytes(CHART)
+    for words in (
+        ["new", "--from", folder / "condition.toml", "--sheet", folder / "chart.toml"],
+        ["grade", 1, "--from", folder / "grades.toml"],
+        ["read", 1, folder / "chart.txt", "--managed", "--condition", "M1"],
+        ["weigh", 1],
+        ["new", "--from", folder / "condition.toml"],
+    ):
+        assert main([*map(str, words), "--archive", str(path)]) == 0, words
+    connection = sqlite3.connect(path)
+    connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()

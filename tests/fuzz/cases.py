@@ -1,0 +1,132 @@
+"""One case of the campaign: a mutated file, and the words that hand it to a command."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+from typing import Final
+
+from evaluation.readings.said import OPTIONS
+from fixtures.printer import icc
+from tests.fuzz import bases, mutations
+
+KINDS: Final = ("readings", "toml", "profiles", "pictures", "archives")
+GREY: Final = "grey.icc"
+OUTPUT: Final = Path(icc.__file__).parents[1] / "profiles" / "brackmoor-rag-q3.icc"
+
+
+@dataclass(frozen=True)
+class Case:
+    """`words` are those of the command line; `settings` is a weighing.toml to go by, where that is meant."""
+
+    name: str
+    words: tuple[str, ...]
+    settings: Path | None = None
+
+
+def make(kind: str, seed: int, number: int, folder: Path, archive: Path) -> Case:
+    """Write the files of a case into a folder. The same kind, seed and number give the same case."""
+    random = Random(f"{kind} {seed} {number}")
+    maker = {"readings": _readings, "toml": _toml, "profiles": _profile, "pictures": _picture,
+             "archives": _archive}[kind]  # fmt: skip
+    return maker(random, folder, archive)
+
+
+def _readings(random: Random, folder: Path, archive: Path) -> Case:
+    name = random.choice(tuple(bases.READINGS))
+    path = _written(folder / f"{name}.txt", mutations.of_readings(bases.READINGS[name], random))
+    if name.startswith("lamp"):
+        return Case(name, ("neutrality", "2", "--lamp", path, "--archive", str(archive)))
+    if random.random() < 0.75:
+        words = ["contents", path]
+    else:
+        words = ["read", random.choice(("1", "1", "2")), path, "--archive", str(archive)]
+    if random.random() < 0.5:
+        words += ["--managed", "--rgb-scale", "255", "--condition", "M1"]
+    if random.random() < 0.2:
+        option = random.choice(tuple(OPTIONS.values()))
+        answers = ("M1", "D50", "1", "100", "255", "0", "comma", "percent", "a,b,c", "1e308", "")
+        words += [option, random.choice(answers)] if "/" not in option else [option.partition("/")[0]]
+    return Case(name, tuple(words))
+
+
+def _toml(random: Random, folder: Path, archive: Path) -> Case:
+    name = random.choice(tuple(bases.TOML))
+    path = _written(folder / f"{name}.toml", mutations.of_toml(bases.TOML[name].encode(), random))
+    at = ("--archive", str(archive))
+    words: tuple[str, ...] = {
+        "condition": ("new", "--from", path, *at),
+        "blank": ("new", "--from", path, *at),
+        "map": ("sheet", "--check", path),
+        "grades": ("grade", "2", "--from", path, *at),
+        "settings": ("settings",),
+        "style": ("appendix", "1", "-o", str(folder / "a.md"), "--replace", "--style", path, *at),
+        "appearance": ("--archive", str(archive)),
+    }[name]
+    return Case(name, words, Path(path) if name == "settings" else None)
+
+
+def _profile(random: Random, folder: Path, archive: Path) -> Case:
+    base = random.choice(bases.PROFILES)
+    path = _written(folder / "own.icc", mutations.of_profile(base, random))
+    chance = random.random()
+    if chance < 0.1:
+        return Case("gamut", ("gamut", path))
+    if chance < 0.2:
+        condition = folder / "condition.toml"
+        condition.write_text('[condition]\npaper = "x"\nprofile = "own.icc"\n', "utf-8")
+        return Case("new", ("new", "--from", str(condition), "--archive", str(archive)))
+    return Case("contents", ("contents", path))
+
+
+def _picture(random: Random, folder: Path, archive: Path) -> Case:
+    name = random.choice(tuple(bases.pictures()))
+    path = _written(folder / f"{name}.jpg", mutations.of_bytes(bases.pictures()[name], random))
+    chance = random.random()
+    if chance < 0.4:
+        words = ("attach", "1", "skin", path, "--archive", str(archive))
+    elif chance < 0.7:
+        words = ("gamut", str(_grey(folder)), "--picture", path)
+    elif chance < 0.99:
+        words = ("sheet", str(folder / "m.toml"), "--map-from", path, "--replace")
+    else:
+        sheet = ("sheet", str(folder / "s.tif"), "--picture", path, "--replace", "--archive", str(archive))
+        words = (*sheet, "--size", "A4", "--ppi", "150", "--no-pages", "--no-form")
+    return Case(name, words)
+
+
+def _archive(random: Random, folder: Path, archive: Path) -> Case:
+    for left in folder.glob("own.db*"):
+        left.unlink()
+    path = _written(folder / "own.db", mutations.of_archive(archive.read_bytes(), random))
+    command = random.choice(
+        ("list", "list", "check", "check", "weigh", "grade", "chart", "backup", "compare")
+    )
+    words = {
+        "list": (),
+        "check": (),
+        "weigh": ("1",),
+        "grade": ("1", "--template"),
+        "chart": ("1",),
+        "backup": (str(folder / f"copy-{random.getrandbits(40)}.db"),),
+        "compare": ("1", "2"),
+    }[command]
+    json = ("--json",) if random.random() < 0.3 else ()
+    return Case(command, (command, *words, *json, "--archive", path))
+
+
+def _grey(folder: Path) -> Path:
+    """A profile whose gamut takes no time: the picture is what is tried."""
+    path = folder / GREY
+    if not path.exists():
+        from tests.profile.probes import lut16, profile
+
+        tags = {b"A2B0": lut16(1, 2, [0, 32768, 32768, 65280, 32768, 32768], 3)}
+        tags |= {b"B2A0": lut16(3, 2, [0] * 4 + [65535] * 4, 1)}
+        path.write_bytes(profile(tags, space=b"GRAY"))
+    return path
+
+
+def _written(path: Path, content: bytes) -> str:
+    path.write_bytes(content)
+    return os.fspath(path)
