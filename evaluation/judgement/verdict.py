@@ -1,7 +1,7 @@
 """The verdict for a use, by draws: how often the grades, within their spreads, give the same word."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -34,8 +34,12 @@ def verdict(
     weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
 ) -> Verdict:
     """The verdict for one use; `open_serious`: titles of serious readiness items that are not done."""
-    rows, missing, covered = _rows(weights, findings)
     use = weights.use
+    left_out = _left_out(findings)
+    weights = replace(
+        weights, weights={kind: weight for kind, weight in weights.weights.items() if kind not in left_out}
+    )
+    rows, missing, covered = _rows(weights, findings)
     total = sum(weights.weights.values())
     if missing or covered < tables["coverage"] * total - 1e-9:
         return Verdict(use, "incomplete", _incomplete(missing, covered / total, tables))
@@ -65,6 +69,12 @@ def verdict(
     return Verdict(use, best, reasons, None, shares[best])
 
 
+def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
+    """Kinds of region that show nothing in this mode: they carry no weight, whatever the use asks."""
+    kinds = {finding.kind for finding in findings if finding.agreement == "left out"}
+    return frozenset(kinds - {finding.kind for finding in findings if finding.agreement != "left out"})
+
+
 def _disagreeing(parted: Sequence[_Row]) -> str:
     if len(parted) == 1:
         return f"{parted[0].finding.title}: eye and readings disagree, and it is a key region."
@@ -80,7 +90,7 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
     absent: list[str] = []
     covered = 0.0
     for kind, weight in weights.weights.items():
-        own = [finding for finding in findings if finding.kind == kind]
+        own = [one for one in findings if one.kind == kind and one.agreement != "left out"]
         graded = [(finding, _opinion(finding)) for finding in own]
         for finding, opinion in graded:
             if opinion is not None:

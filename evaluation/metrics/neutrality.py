@@ -106,6 +106,24 @@ def ring_offset(evidence: Evidence) -> Outcome | None:
     return Outcome(distance.max(axis=-1), _largest(evidence, mask, distance), int(mask.sum()))
 
 
+def ring_slope(evidence: Evidence, source_ab: Array) -> float | None:
+    """Slope of read on stated a*, b* within the groups of a ring-around: 1 as stated, 0 all one grey.
+
+    source_ab  (n, 2) a*, b* of the patches' own source. None without a patch that is stated as coloured.
+    """
+    read = readings_themselves(evidence.absolute)[:, 1:]
+    above = below = 0.0
+    for group in {patch.series for patch in evidence.patches}:
+        own = [k for k, patch in enumerate(evidence.patches) if patch.series == group]
+        own = [k for k in own if np.isfinite(source_ab[k]).all() and np.isfinite(read[k]).all()]
+        if len(own) > 1:
+            stated = source_ab[own] - source_ab[own].mean(axis=0)
+            found = read[own] - read[own].mean(axis=0)
+            above += float((stated * found).sum())
+            below += float((stated**2).sum())
+    return above / below if below > 0 else None
+
+
 def light_shift_differential(evidence: Evidence) -> Outcome | None:
     """Largest dCh between the shifts of two steps under one light, worst of the lights: greys that part.
 

@@ -93,7 +93,7 @@ def test_a_fault_that_no_metric_sees_leaves_the_eye_alone(judge: Any, room: Any,
     row = finding(judge(viewing), "neutral")
     assert row.agreement == "eye only"
     assert row.combined == row.eye
-    assert row.why == "The readings cannot see banding; the eye stands alone."
+    assert row.why.startswith("The readings cannot see banding; the eye stands alone. Graded 2. ")
     assert row.faults == ("banding",)
 
 
@@ -116,13 +116,13 @@ def test_a_revealed_region_without_a_grade_is_the_instruments_alone(judge: Any) 
     row = finding(judge(looked=frozenset({"skin"})), "skin")
     assert row.agreement == "instrument only"
     assert row.combined == row.instrument
-    assert row.why == "The readings find nothing to mention. No eye has graded it."
+    assert row.why == "The readings lie on their aim. No eye has graded it."
 
 
 def test_regions_without_readings_are_the_eyes_alone(judge: Any, room: Any, colour_4: Sheet) -> None:
     weighing = judge(room.viewing(overall(colour_4)), takens=[])
     assert {row.agreement for row in weighing.findings} == {"eye only"}
-    assert finding(weighing, "skin").why == "Nothing was read here."
+    assert finding(weighing, "skin").why == "No fault seen. Nothing was read here."
     assert not any("Black level" in caveat for caveat in weighing.caveats)
 
 

@@ -155,7 +155,7 @@ def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
 
 def _metrics(finding: Finding, width: int) -> list[Line]:
     if not finding.metrics:
-        return ["   Nothing was read here."]
+        return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
         f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"
