@@ -9,6 +9,7 @@ from evaluation.appendix.telling import telling
 from evaluation.appendix.wording import NOTHING, counted, folded, measured, number, sentence
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
+from evaluation.judgement.ring import COLOURLESS
 
 
 def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Section | None:
@@ -67,6 +68,8 @@ def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
         if where == "black" and not black_shown(case):
             continue
         yield f"spectral flatness, {where}", _flat(flat)
+    if record.colourless:
+        yield "ring-around", COLOURLESS
 
 
 def _flat(flat: Flatness) -> str:

@@ -102,8 +102,8 @@ def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterato
         yield "where on the sheet", where_words(region.area)
     if finding.eye is not None:
         yield "eye", f"{opinion(finding.eye)} ({folded(finding.eye.basis)})"
-    else:
-        yield "eye", "not looked"
+    elif finding.agreement != "left out":
+        yield "eye", "not graded"
     if not shown:
         return
     if finding.instrument is not None:

@@ -137,6 +137,8 @@ def _apart(a: Print, b: Print, region: str) -> str:
         finding = side.findings.get(region)
         if finding is not None and finding.agreement == "disagree":
             return f"eye and readings disagree in session {side.session}"
+        if finding is not None and finding.agreement == "left out":
+            return f"no colour in the mode of session {side.session}"
         if finding is None or finding.agreement in ("not looked", "none"):
             return f"not graded in session {side.session}"
     if region not in a.evidence or region not in b.evidence:

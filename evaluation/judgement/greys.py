@@ -105,6 +105,7 @@ class Record:
     paper       absolute CIELAB D50 of the bare paper
     black_from  where the aim's black came from, as `metrics.gather` names it
     instrument  as the readings state it, or None
+    colourless  the mode prints the ring-around as one grey, and its fields say nothing
     """
 
     session: int
@@ -126,3 +127,4 @@ class Record:
     paper: tuple[float, float, float]
     black_from: BlackFrom
     instrument: str | None = None
+    colourless: bool = False

@@ -14,6 +14,7 @@ from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
+from evaluation.judgement import ring
 from evaluation.judgement.crossover import RADIUS_95, crossover
 from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
@@ -70,6 +71,7 @@ def neutrality_record(
     lights = _lights(scale, shifts, named=lamps or {})
     judged = [row for row in lights.values() if not row.stress]
     paper = lab_from_xyz(gathered.pool.bare)
+    colourless = _colourless(sheet, gathered, tables)
     return Record(
         session=session.id,
         region=region.id,
@@ -85,12 +87,19 @@ def neutrality_record(
         worst_light=max(judged, key=lambda row: row.largest).light if judged else None,
         conditions=_conditions(sheet, takens, scale),
         drying=_drying(session, sheet, takens, gathered, tables),
-        rings=_rings(session, sheet, gathered),
+        rings=() if colourless else _rings(session, sheet, gathered),
         scale=scale,
         paper=(float(paper[0]), float(paper[1]), float(paper[2])),
         black_from=gathered.black_from,
         instrument=gathered.pool.runs[0].run.stated.instrument,
+        colourless=colourless,
     )
+
+
+def _colourless(sheet: Sheet, gathered: Gathered, tables: Tables) -> bool:
+    evidence = [gathered.regions.get(region.id) for region in sheet.regions if region.kind == "ring"]
+    stated = {patch.id: lab for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    return any(one is not None and ring.colourless(one, stated, tables) for one in evidence)
 
 
 def _in_order(evidence: Evidence) -> Evidence:

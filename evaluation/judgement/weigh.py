@@ -3,11 +3,8 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import Final
 
-import numpy as np
-
-from evaluation.judgement import combine, eye, finding_words, instrument, voices
+from evaluation.judgement import combine, eye, finding_words, instrument, ring, voices
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
@@ -23,15 +20,12 @@ from evaluation.metrics.evidence import Array, Evidence, Metric
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
-from evaluation.metrics.neutrality import ring_slope
 from evaluation.metrics.reach import reach
 from evaluation.metrics.steps import paper_change, steps
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet, SheetRegion
-
-COLOURLESS: Final = "This mode prints no colour: the ring shows nothing."
 
 
 def weigh(
@@ -146,9 +140,13 @@ def _finding(
     was_read: bool,
 ) -> Finding:
     faults = _faults(session, region)
-    if region.kind == "ring" and evidence is not None and _colourless(evidence, aims, tables):
-        why = COLOURLESS
-        return Finding(region.id, region.title, region.kind, None, None, "left out", None, why, faults=faults)
+    if region.kind == "ring" and evidence is not None:
+        stated = {patch.id: aims[patch.id][1] for patch in evidence.patches}
+        if ring.colourless(evidence, stated, tables):
+            return Finding(
+                region.id, region.title, region.kind, None, None, "left out", None, ring.COLOURLESS,
+                faults=faults,
+            )  # fmt: skip
     found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
     keys = instrument.key_metrics(region.kind, found)
     by_eye = eye.whole_region(session, region, tables)
@@ -197,13 +195,6 @@ def _finding(
         viewings=0 if by_eye is None else by_eye.count,
         steps=() if evidence is None else steps(evidence),
     )
-
-
-def _colourless(ring: Evidence, aims: Aims, tables: Tables) -> bool:
-    """Whether a mode prints the whole ring-around as one grey: then no field of it is nearer to grey."""
-    stated = np.array([aims[patch.id][1][1:] for patch in ring.patches])
-    slope = ring_slope(ring, stated)
-    return slope is not None and slope < tables["ring_slope"]
 
 
 def _hidden(session: Session, region: SheetRegion, *, was_read: bool) -> Finding:

@@ -12,6 +12,7 @@ from evaluation.archive import documents, sessions, weighings
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.tables import Tables
+from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.work import compare_pairs, gate, weigh
 from evaluation.work.aims import leans_on_another
@@ -182,7 +183,8 @@ def _hours(session: Session) -> float | None:
     printed, viewing = session.condition.printed_at, session.viewing
     if printed is None or viewing is None:
         return None
-    return max(0.0, (viewing.started - printed).total_seconds() / 3600)
+    met = age(printed, viewing.started)
+    return None if met is None else met.hours
 
 
 def _go_on(stopped: Stopped) -> None:

@@ -31,6 +31,7 @@ _REMEDIES: Final = (
     ("measurement condition not stated", "say under which condition each was read"),
     ("read with another instrument", "read both with one instrument"),
     ("another sheet", "print both from one sheet"),
+    ("no colour in the mode", ""),  # nothing would make a ring-around of greys tell
 )
 _MOST_NAMED: Final = 4
 _COVERED: Final = 0.8  # share of the use's weight that must have been compared, as for a verdict
@@ -127,7 +128,8 @@ def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
         found = between(matrix, a, b, use)
         if found is None or found.standing == "apart":
             continue
-        todo = list(dict.fromkeys(_remedy(one, titles[one.region]) for one in found.uncompared))
+        steps_to_take = (_remedy(one, titles[one.region]) for one in found.uncompared)
+        todo = list(dict.fromkeys(step for step in steps_to_take if step))
         if found.measured:
             where = ", ".join(found.measured[:_MOST_NAMED])
             todo.append(f"{where} in the readings only; both prints side by side would show it or not")

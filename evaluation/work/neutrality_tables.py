@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.judgement.greys import Record, UnderLight
+from evaluation.judgement.ring import COLOURLESS
 from evaluation.work.neutrality import Greys
 from evaluation.work.neutrality_values import (
     age_words,
@@ -120,6 +121,8 @@ def facts(greys: Greys) -> Table:
     for name, flat in record.flatness.items():
         where = "step near L* 50" if name == "middle" else "black"
         rows.append(("flatness", f"{where}, {flatness(flat)}"))
+    if record.colourless:
+        rows.append(("ring-around", COLOURLESS))
     return Table("On the whole", ("", ""), tuple(rows))
 
 

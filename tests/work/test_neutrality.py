@@ -91,8 +91,8 @@ def test_lights_are_judged_by_the_worst_and_stress_stands_apart(both: Neutrality
         assert {row.condition for row in record.lights.values()} == {"M2"}
 
 
-def test_the_ring_tells_under_which_light_it_was_picked(both: Neutrality) -> None:
-    record = both.of(3).record
+def test_the_ring_tells_under_which_light_it_was_picked(bench: Bench) -> None:
+    record = neutrality(bench, (1,)).of(1).record
     assert record is not None
     assert [(ring.group, ring.light) for ring in record.rings] == [
         ("dark", ""),

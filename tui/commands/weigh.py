@@ -86,12 +86,16 @@ def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
     out.table(
         ("step", "dL*", "da*", "db*", "dE00", "patches"),
         [
-            (step.name, *(f"{value:+.1f}" for value in step.vector), step.de00, step.counted)
+            (step.name, *(f"{value:+.1f}" for value in step.vector), step.de00, step.behind)
             for step in deciding.steps
         ],
         right=(1, 2, 3, 4, 5),
     )
     out.line("Vectors of the first two add up to the whole; their dE00 do not, so none is a share.")
+    if any(step.counted < step.patches for step in deciding.steps):
+        out.line(
+            "Vectors are of all patches, dE00 of those that count: the print cannot miss what no ink reaches."
+        )
 
 
 def _of_profile(weighing: Weighing) -> Iterator[str]:

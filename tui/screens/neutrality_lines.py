@@ -232,6 +232,8 @@ def _packed(words: Sequence[str], width: int) -> list[str]:
 
 
 def _ring(record: Record) -> list[str]:
+    if record.colourless:
+        return ["ring        left out, no colour in this mode"]
     if not record.rings:
         return []
     rows = ["ring, off the aim      eye a* b*     print a* b*"]
