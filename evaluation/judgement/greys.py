@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.metrics.black import Black
@@ -10,6 +11,8 @@ from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
+
+Told = Literal["lean", "neutral", "noise", "scattered"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Third:
-    """A third of the printed range. `cast`: "none", a word, or two near a border."""
+    """A third of the printed range. `cast`: "none", a word, or two near a border.
+
+    told  how far "none" reaches: "neutral"; "noise" where a lean that would be named cannot be told from the
+          noise; "scattered" where the steps lie off by more than is hardly seen, in no one direction. "lean"
+          where a cast is named
+    """
 
     name: str
     cast: str
@@ -43,6 +51,7 @@ class Third:
     de00: float
     where: str  # the step that lies furthest off
     steps: int
+    told: Told = "neutral"
 
 
 @dataclass(frozen=True, slots=True)

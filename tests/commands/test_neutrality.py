@@ -86,7 +86,7 @@ def test_one_print_has_no_side_by_side(room: Drydown) -> None:
         "Neutrality, Sallowfell Baryta 322, session 3, driver's black and white, against "
     )
     assert "Side by side" not in ran.out
-    assert "Session 3 is neutral from paper to black" in ran.out
+    assert "Session 3 is neutral from grey L* 95 to grey L* 5" in ran.out
 
 
 def test_a_lamp_and_an_illuminant_may_be_named(room: Drydown, tmp_path: Path) -> None:

@@ -128,7 +128,7 @@ def test_a_tone_that_turns_is_told_as_a_turn(room: Any, scale: Made) -> None:
 
 def test_a_lean_throughout_is_said_once(scale: Made) -> None:
     assert sentence(scale(lambda L: (0.0, 2.0))).startswith(
-        "Session 2 leans to yellow from paper to black, by up to 2."
+        "Session 2 leans to yellow from grey L* 95 to grey L* 10, by up to 2."
     )
     dark = sentence(scale(lambda L: (0.0, 4.0) if L < 30 else (0.0, 0.0)))
     assert dark.startswith("Session 2 leans to yellow in the dark third by 3.")

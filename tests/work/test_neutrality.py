@@ -57,7 +57,7 @@ def test_a_turn_is_located_and_a_neutral_print_has_none(both: Neutrality) -> Non
     assert (turned.crossover.light, turned.crossover.dark) == ("yellow", "blue")
     assert 28 < turned.crossover.near_l < 40
     assert neutral.crossover is None
-    assert both.of(3).sentence.startswith("Session 3 is neutral from paper to black, and shifts by ")
+    assert both.of(3).sentence.startswith("Session 3 is neutral from grey L* 95 to grey L* 5, and shifts by ")
 
 
 def test_a_driver_mode_has_no_aim_of_tone_and_its_black_is_said_to_be_its_own(both: Neutrality) -> None:
