@@ -145,7 +145,7 @@ KEYS: tuple[Key, ...] = (
     Key("compare.group", "p", "group", "By paper, printer, mode, age", "compare"),
     Key("compare.equal", "e", "equal rows", "Hide rows that are alike", "compare"),
     Key("compare.find", "slash", "find", "To a paper by its name", "compare"),
-    Key("compare.part", "tab", "in words", "What can be told apart", "compare", "Tab"),
+    Key("compare.part", "tab", "in words", "What differs, in sentences", "compare", "Tab"),
     Key("write.view", "v", "read it all", "Read the whole page first", "write_up"),
     Key(
         "write.digit",

@@ -124,21 +124,20 @@ def _against(found: Beside, *, only: bool) -> str:
     pair = "" if only else f"{found.b} against {found.a}: "
     casts = [row for row in found.casts if row.beyond]
     if not casts:
-        said = f"{pair}their casts are alike"
+        said = f"{pair}their casts are alike as read"
     else:
-        seen = [row.what for row in casts if row.word == "visible"]
-        thirds = seen or [row.what for row in casts]
+        large = [row.what for row in casts if row.word == "large"]
+        thirds = large or [row.what for row in casts]
         where = f"in the {listed(thirds)} third{'s' if len(thirds) > 1 else ''}"
-        how = "visibly " if seen else ""
-        only_read = "" if seen else ", in the readings only"
-        said = f"{pair}they differ {how}{where}, beyond the repeats of both{only_read}"
+        enough = ", by enough to be seen" if large else ""
+        said = f"{pair}they differ measurably {where}, beyond the repeats of both{enough}"
     lights = found.row(LIGHTS)
     if lights is None:
         return said
     if not lights.beyond:
-        return f"{said}; under other lights they are alike"
-    how = "visibly" if lights.word == "visible" else "in the readings only"
-    return f"{said}; under other lights {how}, by {lights.a:.1f} against {lights.b:.1f} dCh along the scale"
+        return f"{said}; under other lights they are alike as read"
+    how = "by enough to be seen" if lights.word == "large" else "measurably"
+    return f"{said}; under other lights {how}, {lights.a:.1f} against {lights.b:.1f} dCh along the scale"
 
 
 def _named(session: int, names: Mapping[int, str]) -> str:

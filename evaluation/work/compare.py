@@ -162,6 +162,7 @@ def _column(subject: Subject) -> Column:
         verdicts={use: verdict["verdict"] for use, verdict in verdicts.items()},
         hours=_hours(session),
         skins=next(filter(None, map(_skins, found.values())), None),
+        beside=frozenset(one.reference for one in session.viewings if one.reference is not None),
     )
 
 

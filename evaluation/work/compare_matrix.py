@@ -36,6 +36,7 @@ class Column:
 
     hours  age of the print when it was looked at last, or None: not known
     skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not told
+    beside  sessions whose accepted prints lay beside it when it was graded
     """
 
     session: int
@@ -44,6 +45,7 @@ class Column:
     verdicts: Mapping[str, str]
     hours: float | None = None
     skins: float | None = None
+    beside: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

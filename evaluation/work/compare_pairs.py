@@ -119,6 +119,8 @@ class Bringer:
             findings(subject),
             {},
             light=light(session),
+            observers=frozenset(viewing.observer for viewing in session.viewings),
+            beside=session.viewing is not None and session.viewing.reference is not None,
         )
         if gathered is None:
             return shown
@@ -224,7 +226,15 @@ def findings(subject: Subject) -> dict[str, Finding]:
         )
         agreement: Agreement = "not looked" if not shown and row["agreement"] != "none" else row["agreement"]
         found[region_id] = Finding(
-            region_id, row["title"], kinds.get(region_id, ""), eye, instrument, agreement, combined, ""
+            region_id,
+            row["title"],
+            kinds.get(region_id, ""),
+            eye,
+            instrument,
+            agreement,
+            combined,
+            "",
+            viewings=row["eye"]["viewings"] if eye is not None else 0,
         )
     return found
 

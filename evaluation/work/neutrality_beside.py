@@ -30,7 +30,7 @@ def side_by_side(found: Neutrality) -> Table:
 
 
 def in_words(found: Neutrality) -> tuple[str, ...]:
-    """Row by row what is alike, measured or visible, a sentence for each pair."""
+    """Row by row what is alike, measured or large, a sentence for each pair."""
     return tuple(difference_words(pair) for pair in found.beside)
 
 

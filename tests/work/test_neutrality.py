@@ -40,14 +40,17 @@ def test_two_modes_of_a_paper_are_ranked_and_told_apart(both: Neutrality) -> Non
     assert (pair.a, pair.b) == (3, 2)
     assert {row.what: row.word for row in pair.casts} == {
         "light": "alike",
-        "middle": "visible",
-        "dark": "visible",
+        "middle": "large",
+        "dark": "large",
     }
     assert both.quote.startswith(
         "On Sallowfell Baryta 322, by the worst third of the greys, dE00: "
         "session 3 (driver's black and white) 0.8, session 2 (through the profile) 3."
     )
-    assert "visibly in the middle and dark thirds, beyond the repeats of both" in both.quote
+    assert (
+        "measurably in the middle and dark thirds, beyond the repeats of both, by enough to be seen"
+        in both.quote
+    )
     assert len(re.findall(r"\.(?!\d)", both.quote)) == 1, "one sentence"
 
 
