@@ -27,7 +27,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     out = Out(as_json="--json" in words)
     try:
         args = parser().parse_args(words)
-        command = importlib.import_module(f"tui.commands.{args.command or 'app'}")
+        command = importlib.import_module(f"tui.commands.{(args.command or 'app').replace('-', '_')}")
         code = int(command.run(args, out))
         sys.stdout.flush()
         return code
@@ -80,7 +80,15 @@ def parser() -> argparse.ArgumentParser:
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
-    _command(commands, "list", "sessions, newest first")
+    listing = _command(commands, "list", "sessions, newest first")
+    listing.add_argument(
+        "--removed", action="store_true", help="those taken off the list, the last one first"
+    )
+
+    back = _command(commands, "bring-back", "put sessions that were removed back on the list")
+    back.add_argument(
+        "sessions", nargs="+", metavar="SESSION", help="its number, as `list --removed` shows it"
+    )
 
     read = _command(commands, "read", "take readings in")
     read.add_argument("session", metavar="SESSION", help=_SESSION)

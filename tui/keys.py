@@ -83,8 +83,8 @@ KEYS: tuple[Key, ...] = (
     Key("find", "slash", "find", "Find in the list", "lists"),
     Key("sort", "s", "sort", "Sort by another column", "lists"),
     Key("home.new", "n", "new like this", "New session like this one", "home"),
-    Key("home.remove", "x", "remove", "Remove; u brings it back", "home"),
-    Key("home.view", "v", "other view", "Only one state, then the next", "home"),
+    Key("home.remove", "x", "remove", "Remove; the view “removed” brings back", "home"),
+    Key("home.view", "v", "other view", "Only one state, then the next; removed", "home"),
     Key("home.quit", "q", "leave", "Leave drydown", "home", action="leave"),
     Key("remark", "r", "remark", "Write a remark", "session"),
     Key(

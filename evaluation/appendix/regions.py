@@ -69,7 +69,7 @@ def title_of(case: Case, finding: Finding) -> str:
 
 
 def _hidden(finding: Finding) -> str:
-    return "eye only" if finding.eye is not None else "not looked"
+    return "eye only" if finding.eye is not None else "not graded"
 
 
 def _region(
@@ -90,9 +90,15 @@ def _region(
         blocks += list(figures)
     elif case.taken:
         blocks.append(
-            Paragraph("The eye has not graded this region, so nothing read in it is given here.", "caution")
+            Paragraph(f"{_who(case)} not graded this region, so nothing read in it is given here.", "caution")
         )
     return Section(f"{prefix}-region-{_slug(finding.region)}", title_of(case, finding), tuple(blocks))
+
+
+def _who(case: Case) -> str:
+    """Who has not: the newest viewing, where an earlier one may have."""
+    newest = case.session.viewing
+    return f"Viewing {newest.ordinal} has" if newest is not None and newest.ordinal > 1 else "The eye has"
 
 
 def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterator[tuple[str, str]]:

@@ -137,9 +137,10 @@ def _reached(ground: Ground, *, with_off: bool) -> str:
 
 
 def _furthest(found: Reach) -> str:
-    if all(one.value < _NOTHING for one in found.off):
+    off = [one for one in found.off if one.value >= _NOTHING]
+    if not off:
         return f"The readings lie on {found.against}"
-    most = " and ".join(f"{one.value:.1f} {one.unit} ({one.where})" for one in found.off)
+    most = " and ".join(f"{one.value:.1f} {one.unit} ({one.where})" for one in off)
     return f"The readings lie at most {most} from {found.against}"
 
 

@@ -1,7 +1,7 @@
 """Home: the list of sessions, and what comes next for one of them. No numpy on this way."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from evaluation import progress
 from evaluation.archive import habits, sessions, weighings
@@ -11,6 +11,7 @@ from evaluation.work.bench import Bench, sheet_of
 
 # Under this habit stands the digest of the tables the kept verdicts were made with; see `weigh.remembered`.
 SETTINGS_HABIT = "settings in force"
+REMOVED: Final = "removed"  # the view of sessions that were taken off the list
 _FINISHED = ("weighed", "written up")
 
 
@@ -25,9 +26,11 @@ class Next:
     readings: str
 
 
-def listed(bench: Bench, *, match: str = "", order: Order = "newest") -> list[dict[str, Any]]:
-    """The document of `drydown list --json`: all sessions as plain values."""
-    found = heads(bench, match=match, order=order, limit=-1)
+def listed(
+    bench: Bench, *, match: str = "", order: Order = "newest", removed: bool = False
+) -> list[dict[str, Any]]:
+    """The document of `drydown list --json`: all sessions, or those removed, as plain values."""
+    found = heads(bench, match=match, order=order, removed=removed, limit=-1)
     return [
         {
             "id": head.id,
@@ -36,24 +39,37 @@ def listed(bench: Bench, *, match: str = "", order: Order = "newest") -> list[di
             "made_for": head.summary.made_for,
             "state": state(bench, head),
             "verdict": verdict(head),
+            "removed": head.removed and head.removed.isoformat(timespec="seconds"),
         }
         for head in found
     ]
 
 
 def heads(
-    bench: Bench, *, match: str = "", order: Order = "newest", offset: int = 0, limit: int = 64
+    bench: Bench,
+    *,
+    match: str = "",
+    order: Order = "newest",
+    removed: bool = False,
+    offset: int = 0,
+    limit: int = 64,
 ) -> tuple[Head, ...]:
     """A window of the list, for rows that are drawn as they come into sight."""
     settings = habits.recall(bench.archive, SETTINGS_HABIT) or ""
     return sessions.heads(
-        bench.archive, order=order, match=match, settings=str(settings), offset=offset, limit=limit
+        bench.archive,
+        order=order,
+        match=match,
+        settings=str(settings),
+        removed=removed,
+        offset=offset,
+        limit=limit,
     )
 
 
-def count(bench: Bench, match: str = "") -> int:
-    """How many sessions the list has, or how many of them `match`."""
-    return sessions.count(bench.archive, match=match)
+def count(bench: Bench, match: str = "", *, removed: bool = False) -> int:
+    """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off it."""
+    return sessions.count(bench.archive, match=match, removed=removed)
 
 
 def remove(bench: Bench, session_id: int) -> None:
@@ -61,9 +77,14 @@ def remove(bench: Bench, session_id: int) -> None:
     sessions.remove(bench.archive, session_id, bench.now())
 
 
-def restore(bench: Bench, session_id: int) -> None:
-    """Put a removed session back on the list."""
+def bring_back(bench: Bench, session_id: int) -> None:
+    """Put a removed session back on the list, however long ago it was taken off."""
     sessions.restore(bench.archive, session_id)
+
+
+def removed_one(bench: Bench, reference: str) -> int:
+    """The number of the removed session a person means. Raises UsageProblem."""
+    return sessions.find(bench.archive, reference, removed=True)
 
 
 def state(bench: Bench, head: Head) -> str:
