@@ -60,7 +60,9 @@ def _of_readings(gathered: Gathered, black_from: int | None) -> list[str]:
             found.append(f"Out of reach by choice of intent, not graded: {names}.")
     runs = gathered.pool.runs
     if any(taken.run.printed_as == "not stated" for taken in runs):
-        found.append("Not stated whether the patches were printed through the profile: taken as if so.")
+        found.append(
+            "Not stated whether the patches were printed as the picture was or unmanaged: taken as the first."
+        )
     if gathered.pool.condition is None:
         found.append("Measurement condition (M0 to M3) not stated.")
     if any(taken.run.stated.backing is None for taken in runs):
@@ -84,7 +86,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables, now: d
         return ["Time of printing not stated: its age is not known."]
     wait = tables["drying_wait"]
     usual = f"{wait:g} h (MEMORY)" if tables.thresholds["drying_wait"].mark == "MEMORY" else f"{wait:g} h"
-    read = sorted(read_at(takens))
+    read = sorted(set(read_at(takens)))
     looked = [viewing.started for viewing in session.viewings]
     found = [
         f"{what} {_dated(at)}, before the stated printing on {_dated(printed)}: one of the two times is "

@@ -97,22 +97,22 @@ def _without_grade(ground: Ground) -> Iterator[str]:
 
 
 def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
-    """What was read: the metric that decided, how far the patches lie off, what is not in the grade.
+    """What was read: the metric that decided, what is not in the grade, how far the patches lie off.
 
     Without `calm` it is left unsaid that the metrics have nothing to mention.
     """
     low = _low(ground.keys)
     if low:
         yield sentence(low[0], ground.evidence)
+    beside = [one for one in _low(tuple(ground.found.values())) if one not in ground.keys]
+    if beside:
+        told = sentence(beside[0], ground.evidence)
+        yield f"Not in the grade: {told[:1].lower()}{told[1:]}"
     if reached := _reached(ground, with_off=not low):
         yield reached
     elif calm and not low:
         names = listed([metric_words(one.anchor.metric) for one in ground.keys])
         yield f"The readings find nothing to mention in {names}"
-    beside = [one for one in _low(tuple(ground.found.values())) if one not in ground.keys]
-    if beside:
-        told = sentence(beside[0], ground.evidence)
-        yield f"Not in the grade: {told[:1].lower()}{told[1:]}"
 
 
 def _low(found: Sequence[Graded]) -> list[Graded]:

@@ -65,7 +65,7 @@ def verdict(
             _remedy(deciding, open_serious),
             shares[best],
         )
-    reasons = _reasons(rows, grades, best, open_serious, shares[best], tables)
+    reasons = (*_reasons(rows, grades, best, open_serious, shares[best], tables), *_unseen(rows))
     return Verdict(use, best, reasons, None, shares[best])
 
 
@@ -73,6 +73,12 @@ def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
     """Kinds of region that show nothing in this mode: they carry no weight, whatever the use asks."""
     kinds = {finding.kind for finding in findings if finding.agreement == "left out"}
     return frozenset(kinds - {finding.kind for finding in findings if finding.agreement != "left out"})
+
+
+def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
+    """What the verdict rests on that no eye has graded."""
+    unseen = [_lower(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
+    return (f"By readings alone, graded by no eye: {listed(unseen)}.",) if unseen else ()
 
 
 def _disagreeing(parted: Sequence[_Row]) -> str:
@@ -180,7 +186,7 @@ def _reasons(
         words = _words(rows, lifted, bool(open_serious), tables)
         drop = share - float((words == _WORDS.index(word)).mean())
         if drop >= _MOVES:
-            moved.append((-drop, f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}"))
+            moved.append((-drop, _reason(row)))
     reasons = [reason for _, reason in sorted(moved)]
     if not reasons:
         reasons = _lowest(rows, word, tables)
@@ -203,7 +209,16 @@ def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str
         )
     ]
     found.sort(key=lambda row: row.opinion.grade)
-    return [f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}" for row in found]
+    return [_reason(row) for row in found]
+
+
+def _reason(row: _Row) -> str:
+    """A region that holds a verdict: its grade, of what it is made, and why."""
+    eye, read = row.finding.eye, row.finding.instrument
+    made = (
+        f" (eye {eye.grade:.1f}, readings {read.grade:.1f})" if eye is not None and read is not None else ""
+    )
+    return f"{row.finding.title} {row.opinion.grade:.1f}{made}. {row.finding.why}"
 
 
 def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables) -> _Row:

@@ -103,17 +103,20 @@ def by_places(count: int) -> float:
 def told(said: Voices) -> str:
     """What the eye said, without a full stop: "No fault seen in 2 viewings", "Graded 5 and 4 in 2 viewings".
 
-    Empty where nobody graded the region.
+    Empty where nobody graded the region, and where there is no more to it than the one grade shown beside it.
     """
     if not said.grades:
         return ""
     if said.faultless:
         return f"No fault seen{_looked(said.grades)}"
     words = f"Graded {grades(said.grades)}"
+    lower = said.lowest is not None and said.lowest[0] < min(one.grade for one in said.grades) - 0.05
+    if len(said.grades) == 1 and not said.aside and not lower:
+        return ""
     if said.aside:
         where = "a viewing that does" if len(said.aside) == 1 else "viewings that do"
         words += f", and {_values(said.aside)} in {where} not count"
-    if said.lowest is not None and said.lowest[0] < min(one.grade for one in said.grades) - 0.05:
+    if said.lowest is not None and lower:
         words += f"; the lowest answer is {number(said.lowest[0])} (“{said.lowest[1]}”)"
     return words
 

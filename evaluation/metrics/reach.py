@@ -59,7 +59,8 @@ def reach(kind: str, evidence: Evidence) -> Reach:
     if kind == _TINTS:
         even = _of_tints(evidence)
         return Reach(() if even is None else (even,), len(first), None, 0, "the mean of their equals")
-    if not (evidence.colour_has_aim and evidence.tone_has_aim):
+    toned = kind == "ring" and not evidence.cast_has_aim  # a tone is wanted that moves the near-greys
+    if toned or not (evidence.colour_has_aim and evidence.tone_has_aim):
         return Reach((), len(first), None, len(first))
     aimed = evidence.aimed
     distance = np.full(len(first), np.nan)

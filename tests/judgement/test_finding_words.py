@@ -213,7 +213,9 @@ def test_words_of_the_eye_hold_for_every_viewing(said: list[tuple[str, int, int]
     told = voices.told(voices.voices(session, region, {}))
     lowest = min(min(whole, texture) for _, whole, texture in said)
     assert told.startswith("No fault seen") == (lowest == 5)
-    if lowest < 5:
+    if len(said) == 1 and lowest < 5 and said[0][2] >= said[0][1]:
+        assert told == "", "the one grade stands beside it"
+    if lowest < 5 and (len(said) > 1 or said[0][2] < said[0][1]):
         for extreme in (min, max):
             assert str(extreme(whole for _, whole, _ in said)) in told
         assert str(lowest) in told

@@ -93,7 +93,7 @@ def test_a_fault_that_no_metric_sees_leaves_the_eye_alone(judge: Any, room: Any,
     row = finding(judge(viewing), "neutral")
     assert row.agreement == "eye only"
     assert row.combined == row.eye
-    assert row.why.startswith("The readings cannot see banding; the eye stands alone. Graded 2. ")
+    assert row.why.startswith("The readings cannot see banding; the eye stands alone. ")
     assert row.faults == ("banding",)
 
 

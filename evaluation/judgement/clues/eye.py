@@ -125,11 +125,12 @@ def eye_leans_readings_neutral(clues: Clues) -> Answer:
 
 
 def eye_cast_as_paper(clues: Clues) -> Answer:
+    """Of every cast named in the darks, by whomever."""
     dark = [word for _, part, word in _casts(clues, *_FIRST_LIGHT) if part == "dark" and word != "none"]
     if clues.paper is None:
         return None
     a, b = clues.paper[1:]
-    return bool(dark) and dark[-1] in cast_word(float(a), float(b)).split(" to ")
+    return bool(dark) and set(dark) <= set(cast_word(float(a), float(b)).split(" to "))
 
 
 def eye_apart_on_all_greys(clues: Clues) -> Answer:
@@ -162,7 +163,8 @@ def eye_sees_stripes_readings_even(clues: Clues) -> Answer:
         finding.eye is not None
         and finding.eye.grade < 3
         and not {"banding", "microbanding"}.isdisjoint(finding.faults)
-        and (finding.instrument is None or finding.instrument.grade >= 4)
+        and finding.instrument is not None
+        and finding.instrument.grade >= 4
         for finding in rows
     )
 

@@ -108,7 +108,7 @@ def clues(
     evidence = None if gathered is None else _shown(gathered.whole, telling, sheet)
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
     reference = None
-    if evidence is not None:
+    if evidence is not None and evidence.tone_has_aim:  # a mode of its own has no lightness to be held to
         reference = evidence.aim if evidence.expected is None else evidence.expected
     return Clues(
         session=session,
