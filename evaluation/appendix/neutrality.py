@@ -11,6 +11,8 @@ from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
 from evaluation.judgement.ring import COLOURLESS
 
+_CASTS = {"noise": "none beyond noise", "scattered": "none in common"}
+
 
 def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Section | None:
     """The section "Neutrality record"; None where no neutral scale was read or may be shown."""
@@ -96,7 +98,7 @@ def _thirds(record: Record) -> Table:
         tuple(
             (
                 third.name,
-                third.cast,
+                _CASTS.get(third.told, third.cast),
                 number(third.da, 1),
                 number(third.db, 1),
                 number(third.dch_mean, 1),

@@ -88,7 +88,7 @@ def _region(
         blocks += list(_numbers(finding))
         blocks += list(three_steps.of_region(finding))
         blocks += list(figures)
-    elif case.taken:
+    elif case.taken and region is not None and region.patch_ids:
         blocks.append(
             Paragraph(f"{_who(case)} not graded this region, so nothing read in it is given here.", "caution")
         )

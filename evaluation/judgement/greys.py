@@ -115,6 +115,7 @@ class Record:
     black_from  where the aim's black came from, as `metrics.gather` names it
     instrument  as the readings state it, or None
     colourless  the mode prints the ring-around as one grey, and its fields say nothing
+    unread      steps of the scale that were not read
     """
 
     session: int
@@ -137,3 +138,4 @@ class Record:
     black_from: BlackFrom
     instrument: str | None = None
     colourless: bool = False
+    unread: int = 0

@@ -93,6 +93,7 @@ def neutrality_record(
         black_from=gathered.black_from,
         instrument=gathered.pool.runs[0].run.stated.instrument,
         colourless=colourless,
+        unread=len(region.patch_ids) - len(scale.patches),
     )
 
 

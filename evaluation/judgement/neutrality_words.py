@@ -59,7 +59,9 @@ def _span(record: Record) -> str:
         return f"at {_called(first)}, the only step that counts"
     left_out = counts[-1] - counts[0] + 1 - len(counts)
     without = f" without {left_out} of the steps between" if left_out else ""
-    return f"from {_called(first)} to {_called(last)}{without}"
+    read = len(record.steps)
+    unread = f" ({read} of {read + record.unread} steps read)" if record.unread else ""
+    return f"from {_called(first)} to {_called(last)}{without}{unread}"
 
 
 def _called(step: Step) -> str:

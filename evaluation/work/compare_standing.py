@@ -28,6 +28,8 @@ class Between:
     by_word: dict[Word, tuple[str, ...]]
     uncompared: tuple[Difference, ...]
     weight: float  # of the regions that stand on either sheet
+    read: bool = True  # in some region both were read
+    graded: bool = True  # in some region both were graded by eye
 
     def titles(self, word: Word) -> tuple[str, ...]:
         return self.by_word.get(word, ())
@@ -59,7 +61,16 @@ def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
         standing = "unknown"
     elif uncompared:
         standing = "open"
-    return Between(a, b, standing, by_word, uncompared, sum(share[one.region] for one in counted))
+    return Between(
+        a,
+        b,
+        standing,
+        by_word,
+        uncompared,
+        sum(share[one.region] for one in counted),
+        read=any(one.read for one in counted),
+        graded=any(one.graded for one in counted),
+    )
 
 
 def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:

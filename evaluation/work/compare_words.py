@@ -178,10 +178,11 @@ def _near(matrix: Matrix, group: Sequence[int], pairs: Sequence[Between], use: s
     smaller = {word: _titles(one.titles(word) for one in pairs) for word in _SMALLER}
     titles = {row.id: lower(row.title) for row in matrix.rows}
     left = _titles((titles[cell.region] for cell in one.uncompared) for one in pairs)
+    how_far = _how_far(pairs)
     if any(smaller.values()) or left:
-        words = f"{who} show no difference large enough to be seen {for_use(use)}, as far as looked and read"
+        words = f"{who} show no difference large enough to be seen {for_use(use)}, {how_far}"
     else:
-        words = f"{who} are alike {for_use(use)}, as far as looked and read"
+        words = f"{who} are alike {for_use(use)}, {how_far}"
     if changed := _one_change(matrix, group):
         words += f"; printed with another {changed}"
     words += "."
@@ -191,6 +192,14 @@ def _near(matrix: Matrix, group: Sequence[int], pairs: Sequence[Between], use: s
     if left:
         words += f" Not compared: {', '.join(left)}."
     return words
+
+
+def _how_far(pairs: Sequence[Between]) -> str:
+    """On what a likeness rests; of several pairs, on what all of them rest."""
+    read, graded = all(one.read for one in pairs), all(one.graded for one in pairs)
+    if read and graded:
+        return "as far as looked and read"
+    return "as far as read" if read else "as far as looked" if graded else "as far as looked or read"
 
 
 def _apart(matrix: Matrix, pairs: Sequence[Between], use: str) -> list[str]:

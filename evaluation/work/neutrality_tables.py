@@ -10,6 +10,7 @@ from evaluation.judgement.ring import COLOURLESS
 from evaluation.work.neutrality import Greys
 from evaluation.work.neutrality_values import (
     age_words,
+    cast,
     crossover,
     evenness,
     flatness,
@@ -85,7 +86,7 @@ def thirds(record: Record) -> Table:
         tuple(
             (
                 name,
-                third.cast,
+                cast(third),
                 signed(third.da, 1),
                 signed(third.db, 1),
                 f"{third.de00:.1f}",

@@ -77,7 +77,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         right=(0, 1, 2, 3, 4, 5),
     )
     out.line("Facts, no grades. In a lit room flare takes most of D-max and range.")
-    out.line("Skins: what they move beyond real skin under other lights.")
+    out.line("Skins: what they move beyond real skin, each under the worst of the lights its session names.")
     out.line()
     out.line(compare_words.review(matrix, use))
     steps = compare_words.separators(matrix, use)

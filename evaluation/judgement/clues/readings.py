@@ -39,8 +39,8 @@ def neighbours_far_apart(clues: Clues) -> Answer:
             off[patch.region, patch.series, patch.step] = float(value)
     far = max(10.0, 6 * float(np.median(distance)))
     return any(
-        value > far and all(off.get((*ramp, at), np.inf) < far / 2 for at in (place - 1, place + 1))
-        for (*ramp, place), value in off.items()
+        value > far and all(off.get((region, series, at), np.inf) < far / 2 for at in (place - 1, place + 1))
+        for (region, series, place), value in off.items()
     )
 
 
