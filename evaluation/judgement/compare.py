@@ -6,7 +6,7 @@ grades were given to each print by itself: nobody saw the two side by side, and 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
@@ -69,7 +69,7 @@ class Difference:
     difference  grade of b minus grade of a; None where one of them has none
     exceeds_repeatability  whether the readings differ by more than repeats explain, all rows in mind
     reason      why not comparable; otherwise the number that differs most, or ""
-    graded      the eye's grades of a and b in words, "" where one of them has none
+    graded      the eye's grades of a and b, () where one of them has none; viewings: how many behind each
     read        both were read there, and what was read could be compared
     """
 
@@ -80,7 +80,8 @@ class Difference:
     exceeds_repeatability: bool
     word: Word
     reason: str = ""
-    graded: str = ""
+    graded: tuple[float, ...] = ()
+    viewings: tuple[int, ...] = ()
     read: bool = False
 
 
@@ -130,8 +131,8 @@ def _worded(
     else:
         word = "open" if eye is not None and eye.change else "alike"
     reason = cell.reason if cell is not None and beyond else ""
-    graded = "" if eye is None else eye.graded
-    return Difference(region, a.session, b.session, change, beyond, word, reason, graded, cell is not None)
+    row = Difference(region, a.session, b.session, change, beyond, word, reason, read=cell is not None)
+    return row if eye is None else replace(row, graded=eye.graded, viewings=eye.viewings)
 
 
 def _other_way(first: Finding, second: Finding, by_eye: float) -> bool:

@@ -11,7 +11,6 @@ import numpy as np
 
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
-from evaluation.judgement.voices import number
 
 _LEVEL: Final = 1.64  # standard errors (project's own choice): equal prints lie beyond in 4 to 11 of 100
 _SAME: Final = 0.005  # grades nearer than this are one grade
@@ -23,12 +22,13 @@ class Standing:
 
     change  grade of the second minus that of the first; 0.0 for equal ones
     beyond  whether that is more than viewings vary by
-    graded  both grades and the viewings behind them, in words
+    graded, viewings  both grades, and how many viewings are behind each
     """
 
     change: float
     beyond: bool
-    graded: str
+    graded: tuple[float, float]
+    viewings: tuple[int, int]
 
 
 def standing(first: Finding, second: Finding, same_observers: bool, tables: Tables) -> Standing | None:
@@ -41,7 +41,8 @@ def standing(first: Finding, second: Finding, same_observers: bool, tables: Tabl
     return Standing(
         change,
         abs(change) > limit(*counts, same_observers, tables),
-        f"{number(first.eye.grade)} and {number(second.eye.grade)} {_from(*counts)}",
+        (first.eye.grade, second.eye.grade),
+        counts,
     )
 
 
@@ -57,9 +58,3 @@ def limit(first: int, second: int, same_observers: bool, tables: Tables) -> floa
     if not same_observers:
         spread += 2 * tables["eye_lean"] ** 2
     return _LEVEL * float(np.sqrt(spread))
-
-
-def _from(first: int, second: int) -> str:
-    if first == second:
-        return "from one viewing each" if first == 1 else f"from {first} viewings each"
-    return f"from {first} and {second} viewings"

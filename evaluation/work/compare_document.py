@@ -169,7 +169,8 @@ def _difference(one: Difference) -> dict[str, Any]:
         "exceeds_repeatability": one.exceeds_repeatability,
         "word": one.word,
         "reason": one.reason,
-        "graded": one.graded,
+        "graded": [_rounded(grade) for grade in one.graded],
+        "viewings": list(one.viewings),
     }
 
 

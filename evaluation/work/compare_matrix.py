@@ -1,7 +1,7 @@
 """The nouns of Compare: grades of several prints side by side, and what each pair differs in."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from evaluation.judgement.compare import Difference
@@ -102,7 +102,11 @@ def pair(a: int, b: int) -> Pair:
 
 def turned(found: Difference) -> Difference:
     """The same difference seen from the other print."""
-    change = None if found.difference is None else -found.difference
-    return Difference(
-        found.region, found.b, found.a, change, found.exceeds_repeatability, found.word, found.reason
+    return replace(
+        found,
+        a=found.b,
+        b=found.a,
+        difference=None if found.difference is None else -found.difference,
+        graded=found.graded[::-1],
+        viewings=found.viewings[::-1],
     )

@@ -290,7 +290,10 @@ def _over_sheets(copies: Sequence[Evidence]) -> Array | None:
 
 
 def _difference(row: Mapping[str, Any]) -> Difference:
-    return Difference(**row)
+    values: dict[str, Any] = {
+        name: tuple(value) if isinstance(value, list) else value for name, value in row.items()
+    }
+    return Difference(**values)
 
 
 def _opinion(said: Mapping[str, Any] | None) -> Opinion | None:

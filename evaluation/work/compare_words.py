@@ -10,6 +10,7 @@ from itertools import combinations
 from typing import Final
 
 from evaluation.judgement.compare import Difference, Word
+from evaluation.judgement.voices import number
 from evaluation.plain_text import listed
 from evaluation.session import for_use
 from evaluation.work.compare_matrix import Column, Matrix
@@ -142,12 +143,12 @@ def reason(found: Difference, title: str) -> str:
 
 def because(found: Difference) -> str:
     """What the word of a cell is made of, in the shortest form: the number that differs most, the grades."""
-    graded = f"graded {found.graded}" if found.graded and found.word not in ("measured", "large") else ""
+    graded = _graded(found) if found.graded and found.word not in ("measured", "large") else ""
     return ", ".join(part for part in (found.reason, graded) if part)
 
 
 def _cell(found: Difference) -> str:
-    graded = f"graded {found.graded}" if found.graded else "not graded by the eye of one"
+    graded = _graded(found) if found.graded else "one of them not graded by eye"
     most = f"most in {found.reason}"
     match found.word:
         case "not comparable":
@@ -170,6 +171,15 @@ def _cell(found: Difference) -> str:
             return f"eye and readings contradict each other; {graded}, the readings the other way, {most}"
         case "open":
             return f"{graded}; viewings vary that much, look side by side"
+
+
+def _graded(found: Difference) -> str:
+    """Both grades and the viewings behind them: "graded 4 and 3 from one viewing each"."""
+    grades = " and ".join(number(grade) for grade in found.graded)
+    first, second = found.viewings
+    if first == second:
+        return f"graded {grades} from {'one viewing' if first == 1 else f'{first} viewings'} each"
+    return f"graded {grades} from {first} and {second} viewings"
 
 
 def _near(matrix: Matrix, group: Sequence[int], pairs: Sequence[Between], use: str) -> str:

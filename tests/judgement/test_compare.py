@@ -135,7 +135,7 @@ def test_regions_of_the_eye_alone_compare_grades(make: Any, room: Any) -> None:
     found = [rows(a, other, room, ("detail",))["detail"] for other in (same, near, far)]
     assert [one.word for one in found] == ["alike", "open", "by grade"]
     assert found[2].difference == pytest.approx(-2.0)
-    assert found[1].graded == "5 and 4 from one viewing each"
+    assert (found[1].graded, found[1].viewings) == ((5.0, 4.0), (1, 1))
 
 
 @pytest.mark.parametrize(("viewings", "expected"), [(1, 1.42), (2, 1.05), (3, 0.90)])
@@ -181,7 +181,7 @@ def test_grades_given_otherwise_do_not_stand_beside_each_other(
     """Another light, or a print beside the one that was graded, is another scale."""
     a, b = make(1, light="P1", grades={"skin": 5.0, "detail": 5.0}), make(2, **({"light": "P1"} | apart))
     found = rows(a, b, room, ("skin", "detail"))
-    assert (found["skin"].word, found["skin"].graded) == ("alike", "")
+    assert (found["skin"].word, found["skin"].graded) == ("alike", ())
     assert found["detail"].word == "not comparable"
 
 

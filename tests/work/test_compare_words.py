@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from evaluation.judgement.compare import Difference, Word
 from evaluation.session import PrintingCondition
 from evaluation.work import compare_document, compare_order, compare_standing, compare_words
-from evaluation.work.compare_matrix import Column, Matrix, Row, Value, pair
+from evaluation.work.compare_matrix import Column, Matrix, Row, Value, pair, turned
 
 ROWS = (
     Row("neutral", "Neutral greyscale", "neutral", 1),
@@ -41,6 +41,9 @@ def matrix(
                 False,
                 told.get((a, b), {}).get(row.id, "alike"),
                 reason if told.get((a, b), {}).get(row.id) == "not comparable" else "",
+                (4.0, 4.0),
+                (1, 1),
+                True,
             )
             for row in ROWS
         )
@@ -200,35 +203,45 @@ def test_a_print_graded_beside_another_is_told_as_that() -> None:
 @pytest.mark.parametrize(
     ("word", "read", "graded", "said"),
     [
-        ("alike", True, "4 and 4 from one viewing each", "alike as far as looked and read"),
-        ("alike", True, "", "alike in the readings alone"),
+        ("alike", True, (4.0, 4.0), "alike as far as looked and read"),
+        ("alike", True, (), "alike in the readings alone"),
         (
             "alike",
             False,
-            "4 and 4 from one viewing each",
+            (4.0, 4.0),
             "alike by eye alone, graded 4 and 4 from one viewing each",
         ),
         (
             "open",
             True,
-            "4 and 3 from one viewing each",
+            (4.0, 3.0),
             "graded 4 and 3 from one viewing each; viewings vary that",
         ),
         (
             "large",
             True,
-            "4 and 4 from one viewing each",
+            (4.0, 4.0),
             "most in skin hue; graded 4 and 4 from one viewing each, not",
         ),
-        ("by grade", False, "5 and 3 from one viewing each", "no reading of both stands beside it"),
-        ("by grade", True, "5 and 3 from one viewing each", "the readings alike: a fault they do not see?"),
-        ("contradict", True, "5 and 3 from one viewing each", "eye and readings contradict each other"),
+        ("by grade", False, (5.0, 3.0), "no reading of both stands beside it"),
+        ("by grade", True, (5.0, 3.0), "the readings alike: a fault they do not see?"),
+        ("contradict", True, (5.0, 3.0), "eye and readings contradict each other"),
     ],
 )
-def test_a_cell_is_worded_from_readings_and_grades(word: Word, read: bool, graded: str, said: str) -> None:
+def test_a_cell_is_worded_from_readings_and_grades(
+    word: Word, read: bool, graded: tuple[float, ...], said: str
+) -> None:
     reason = "skin hue" if word in ("large", "contradict") else ""
-    cell = Difference("skin", 1, 2, -1.0, True, word, reason, graded, read)
+    cell = Difference("skin", 1, 2, -1.0, True, word, reason, graded, (1,) * len(graded), read)
     assert said in compare_words.reason(cell, "Skin tones")
+
+
+def test_a_cell_seen_from_the_other_print_turns_its_grades_too() -> None:
+    cell = Difference("skin", 1, 2, -1.0, False, "open", "", (5.0, 4.0), (2, 1), True)
+    assert compare_words.reason(turned(cell), "Skin tones") == (
+        "Skin tones, session 1 against 2: graded 4 and 5 from 1 and 2 viewings; viewings vary that much, "
+        "look side by side."
+    )
 
 
 def test_sentences_name_what_was_not_compared() -> None:
@@ -241,7 +254,7 @@ def test_one_change_between_the_prints_of_a_group_is_named() -> None:
         f"s{one}": PrintingCondition(paper="Lustre 247", printer="Merrowby 24", quality=f"{one} of 5")
         for one in (1, 2)
     }
-    sentence = compare_words.sentences(matrix({}, (1, 2), **sorts), "portrait")[0]
+    sentence = compare_words.sentences(matrix({}, (1, 2), **sorts), "landscape")[0]
     assert sentence.endswith("and read; printed with another quality setting (1 of 5, 2 of 5).")
 
 

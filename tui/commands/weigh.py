@@ -1,9 +1,10 @@
 """`drydown weigh`: findings, verdict and likely causes of a session."""
 
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
 from evaluation.work import compare_facts, weigh
 from evaluation.work.compare_facts import Facts
@@ -18,12 +19,12 @@ def run(args: Namespace, out: Out) -> int:
         subject = session(at, args.session)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
         facts = compare_facts.facts(at, subject.id)
-        overridden = weigh.tables(at).overridden
+        in_force = weigh.tables(at)
     if out.as_json:
         out.result(weigh.document(weighing) | {"black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
-        _settings(weighing, overridden, out)
+        _settings(weighing, in_force, out)
     return 0
 
 
@@ -57,14 +58,13 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
         out.line(caveat)
 
 
-def _settings(weighing: Weighing, overridden: Sequence[str], out: Out) -> None:
+def _settings(weighing: Weighing, in_force: Tables, out: Out) -> None:
     """By which anchors and settings this was weighed, where either tells of a grade."""
     out.line()
     if any(finding.instrument for finding in weighing.findings):
-        own = ", ".join(path.split(".")[1] for path in overridden if path.startswith("anchors."))
-        yours = f"; your own: {own}" if own else ""
-        out.line(f"Anchors, from a reading to a grade: the project's own choice{yours}.")
-    named = f"settings of your own: {', '.join(overridden)}" if overridden else "settings as shipped"
+        out.line(f"Anchors, from a reading to a grade: {in_force.whose_anchors}.")
+    overridden = ", ".join(in_force.overridden)
+    named = f"settings of your own: {overridden}" if overridden else "settings as shipped"
     out.line(f"Weighed with {named} (digest {weighing.settings_digest[:12]}).")
 
 
@@ -117,9 +117,11 @@ def _of_profile(weighing: Weighing) -> Iterator[str]:
         yield "Profile fit not known without the readings the profile was made from: the print step holds it."
     if weighing.print_step:
         mean, p95 = weighing.print_step
+        steps = (step for finding in weighing.findings for step in finding.steps)
+        inside = " inside the gamut" if any(step.counted < step.patches for step in steps) else ""
         yield (
             f"Print, the whole sheet against what the profile expects: {mean.value:.1f} dE00 on average, "
-            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
+            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches{inside}."
         )
 
 

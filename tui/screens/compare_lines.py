@@ -141,7 +141,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
         lines.append(
             (
                 (
-                    "   No two prints of a line differ by enough to be seen, as far as looked and read.",
+                    "   No two of a line differ by enough, as far as is known; one in between stands twice.",
                     "quiet",
                 ),
             )

@@ -52,7 +52,8 @@ class Weigh(StepPage):
         if job == "weighing":
             self.weighing = value
             if self.said == "Weighing.":
-                self.said = weigh_lines.NOTE
+                own = any(path.startswith("anchors.") for path in weigh.tables(self.bench).overridden)
+                self.said = weigh_lines.OWN if own else weigh_lines.NOTE
             self._show_rows()
         else:
             region, found = value

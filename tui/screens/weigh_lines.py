@@ -17,6 +17,7 @@ _WHY_AT: Final = 81
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: project's own choice."
+OWN: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: some are your own."
 
 
 def heading(width: int) -> Line:
@@ -85,7 +86,8 @@ def opened(
     if curve is None and finding.agreement == "not looked":  # there are readings, out of sight
         return [head, "", *_why(finding, width)][:room]
     if curve is None:
-        return [head, "", *_metrics(finding, width), "", *tail][:room]
+        numbers = ["", *_metrics(finding, width)] if finding.metrics or causes else []
+        return [head, *numbers, "", *tail][:room]
     height = max(5, room - 1 - 3 - len(tail) - 1)
     drawn = _drawn(curve, width, height)
     return [head, *drawn, *tail][:room]
