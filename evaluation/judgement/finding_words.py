@@ -10,14 +10,13 @@ from typing import Final
 from evaluation.judgement import voices
 from evaluation.judgement.instrument import Graded, metric_words
 from evaluation.judgement.opinion import Agreement, Opinion, Pair
-from evaluation.judgement.voices import SILENT, Voices
+from evaluation.judgement.voices import FINE, SILENT, Voices
 from evaluation.judgement.words import sentence
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.reach import Reach
 from evaluation.plain_text import listed
 from evaluation.sheet.layout import SheetRegion
 
-_FINE: Final = 4.95  # shown as 5.0: from here on a metric has nothing to say
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
 _TOO_FAR: Final = "more than both can explain"
 _UNUSABLE: Final = "readings are in, but none can be used"
@@ -117,7 +116,7 @@ def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
 
 def _low(found: Sequence[Graded]) -> list[Graded]:
     """The metrics that have something to say, the worst first."""
-    return sorted((one for one in found if one.grade < _FINE), key=lambda one: one.grades[0])
+    return sorted((one for one in found if one.grade < FINE), key=lambda one: one.grades[0])
 
 
 def _reached(ground: Ground, *, with_off: bool) -> str:
@@ -147,7 +146,8 @@ def _furthest(found: Reach) -> str:
 def _left_out(found: Reach, of: int) -> Iterator[str]:
     if found.outside is not None:
         worst = found.outside
-        yield f"{worst.patches} lie outside the gamut, by up to {worst.value:.1f} dE00 ({worst.where})"
+        lie = "lies" if worst.patches == 1 else "lie"
+        yield f"{worst.patches} {lie} outside the gamut, by up to {worst.value:.1f} dE00 ({worst.where})"
     if found.off and found.aimless:
         yield f"{found.aimless} {'has' if found.aimless == 1 else 'have'} no aim"
     if found.read < of:

@@ -13,7 +13,7 @@ from evaluation.plain_text import listed
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import SheetRegion
 
-_FINE: Final = 4.95  # shown as 5.0
+FINE: Final = 4.95  # shown as 5.0: from here on a grade has nothing to say
 _EACH: Final = 3  # so many grades are told one by one, more as a range
 
 AsGrade = Callable[[Value], float | None]
@@ -65,7 +65,7 @@ def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade
         if given and newest is not None and all(one.viewing != newest.ordinal for one in given):
             waiting = newest.ordinal
     faults = any(fault.region == region.id for viewing in session.viewings for fault in viewing.faults)
-    well = all(one.grade >= _FINE for one in given) and (lowest is None or lowest[0] >= _FINE)
+    well = all(one.grade >= FINE for one in given) and (lowest is None or lowest[0] >= FINE)
     aside = tuple(one for one in given if one not in counting)
     return Voices(counting, aside, lowest, bool(given) and well and not faults, waiting)
 
