@@ -215,6 +215,11 @@ class Session:
         """The newest viewing: the one whose gate decides which readings may be seen."""
         return self.viewings[-1] if self.viewings else None
 
+    def role(self, observer: str) -> str:
+        """An observer by role: "observer 1" is the first who looked, in everything made of this session."""
+        order = list(dict.fromkeys(viewing.observer for viewing in self.viewings))
+        return f"observer {order.index(observer) + 1}"
+
 
 @dataclass(frozen=True, slots=True)
 class Summary:

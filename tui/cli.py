@@ -49,7 +49,7 @@ def _code(words: Sequence[str], out: Out) -> int:
     """Run the command; what goes wrong is told in one sentence. Lets through what the outputs refuse."""
     try:
         args = parser().parse_args(words)
-        command = importlib.import_module(f"tui.commands.{args.command or 'app'}")
+        command = importlib.import_module(f"tui.commands.{(args.command or 'app').replace('-', '_')}")
         return int(command.run(args, out))
     except OSError:
         raise
@@ -95,7 +95,15 @@ def parser() -> argparse.ArgumentParser:
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
-    _command(commands, "list", "sessions, newest first")
+    listing = _command(commands, "list", "sessions, newest first")
+    listing.add_argument(
+        "--removed", action="store_true", help="those taken off the list, the last one first"
+    )
+
+    back = _command(commands, "bring-back", "put sessions that were removed back on the list")
+    back.add_argument(
+        "sessions", nargs="+", metavar="SESSION", help="its number, as `list --removed` shows it"
+    )
 
     read = _command(commands, "read", "take readings in")
     read.add_argument("session", metavar="SESSION", help=_SESSION)

@@ -12,7 +12,9 @@ Foot = str | tuple[str, str] | tuple[str, str, str]
 
 FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "home": (("enter", "open"), "home.new", "mark", "find", "go", "help"),
+    "home.removed": (("enter", "bring back"), "home.view", "find", ("back", "all sessions"), "help"),
     "home.empty": (("home.new", "new session"), "help", "home.quit"),
+    "home.bare": (("home.new", "new session"), ("home.view", "removed"), "help", "home.quit"),
     "describe": (("enter", "change"), "undo", "remark", "copy", "go", "help"),
     "describe.choice": ("describe.digit", ("enter", "keep"), ("back", "", "Esc")),
     "typing": (("enter", "take it"), ("right", "complete", "Right"), ("back", "stop typing")),

@@ -83,8 +83,8 @@ KEYS: tuple[Key, ...] = (
     Key("find", "slash", "find", "Find in the list", "lists"),
     Key("sort", "s", "sort", "Sort by another column", "lists"),
     Key("home.new", "n", "new like this", "New session like this one", "home"),
-    Key("home.remove", "x", "remove", "Remove; u brings it back", "home"),
-    Key("home.view", "v", "other view", "Only one state, then the next", "home"),
+    Key("home.remove", "x", "remove", "Remove; the view “removed” brings back", "home"),
+    Key("home.view", "v", "other view", "Only one state, then the next; removed", "home"),
     Key("home.quit", "q", "leave", "Leave drydown", "home", action="leave"),
     Key("remark", "r", "remark", "Write a remark", "session"),
     Key(
@@ -145,7 +145,7 @@ KEYS: tuple[Key, ...] = (
     Key("compare.group", "p", "group", "By paper, printer, mode, age", "compare"),
     Key("compare.equal", "e", "equal rows", "Hide rows that are alike", "compare"),
     Key("compare.find", "slash", "find", "To a paper by its name", "compare"),
-    Key("compare.part", "tab", "in words", "What can be told apart", "compare", "Tab"),
+    Key("compare.part", "tab", "in words", "What differs, in sentences", "compare", "Tab"),
     Key("write.view", "v", "read it all", "Read the whole page first", "write_up"),
     Key(
         "write.digit",

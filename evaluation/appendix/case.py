@@ -74,11 +74,5 @@ class Edition:
 
 
 def observer_words(session: Session, viewing: Viewing, naming: Naming) -> str:
-    """An observer by the name that was typed, or by role: "observer 1" is the first who looked.
-
-    Numbers follow the order in which observers first appear, so a role stays the same in every section.
-    """
-    if naming == "name":
-        return viewing.observer
-    order = list(dict.fromkeys(each.observer for each in session.viewings))
-    return f"observer {order.index(viewing.observer) + 1}"
+    """An observer by the name that was typed, or by role, which stays the same in every section."""
+    return viewing.observer if naming == "name" else session.role(viewing.observer)

@@ -1,23 +1,30 @@
 """Several prints compared: grades side by side, each against the base, and the sentence for the review."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
 from evaluation.appendix.wording import GRADE_DIGITS, NOTHING, folded, grade, minus, sentence
-from evaluation.judgement.compare import Difference
+from evaluation.judgement.compare import Difference, Word
 from evaluation.plain_text import DIFFERENCES, difference, listed
 
-_LONG = {
-    "alike": "within repeatability",
-    "measured": "measurable only",
-    "visible": "visible",
+_LONG: Mapping[Word, str] = {
+    "alike": "alike",
+    "measured": "measured",
+    "large": "measured, large enough to be seen",
+    "by grade": "graded apart",
+    "apart": "apart to eye and readings",
+    "contradict": "eye and readings contradict",
+    "open": "open, by grade",
     "not comparable": "not comparable",
 }
 _ACROSS = 4  # sessions beside the base in one table
 _LEGEND = (
-    "Within repeatability: no more than repeats of both explain. Measurable only: more than that, and too "
-    "small to be seen. Visible: large enough to be seen, or a grade apart by eye. A difference is the grade "
-    f"of the print minus that of the base. {DIFFERENCES}"
+    "Alike: no more than repeats of both explain, and graded alike. Measured: more than that; large enough "
+    "to be seen: by the number at which this region would lose a grade. Graded apart: by more than viewings "
+    "vary, while the readings are alike. Open, by grade: graded apart by no more than viewings vary. No word "
+    "is a judgement of prints side by side. A difference is the grade of the print minus that of the base. "
+    f"{DIFFERENCES}"
 )
 
 
@@ -58,7 +65,7 @@ def compared(comparison: Comparison) -> Section:
         blocks.append(Points("Why some could not be compared", reasons))
     if comparison.would_part:
         parting = tuple(sentence(each) for each in comparison.would_part)
-        blocks.append(Points("What would tell the rest apart", parting))
+        blocks.append(Points("What would settle more", parting))
     blocks += [Paragraph(sentence(caveat), "caution") for caveat in comparison.caveats]
     return Section("comparison", "Comparison", tuple(blocks))
 

@@ -87,7 +87,7 @@ def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
                 printed(case, naming, prefix),
                 judged(case, naming, prefix),
                 how_measured(case, prefix),
-                regions(case, naming, prefix, of_regions(case, prefix)),
+                regions(case, edition, prefix, of_regions(case, prefix)),
                 neutrality(case, prefix),
                 conclusions(case, prefix),
                 causes(case, prefix),

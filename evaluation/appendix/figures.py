@@ -167,24 +167,27 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
     groups = {evidence.patches[rows[0]].group for _, rows in ramps}
     grouped = 1 < len(groups) < len(ramps)  # several curves of a kind: told apart by marker, not by name
     aims, reads = [], []
-    misses: list[tuple[float, str]] = []
+    misses: list[tuple[float, str, bool]] = []
     for ramp, rows in ramps:
         group = folded(evidence.patches[rows[0]].group)
         curve, label = (f"read, {group}", "") if grouped else ("read", ramp)
         aims.append(_series("aim", evidence.aim[:, 1], evidence.aim[:, 2], rows, evidence, drawn="aim"))
         reads.append(_series(curve, read[:, 1], read[:, 2], rows, evidence, label=label))
         apart = np.hypot(*(read[rows, 1:] - evidence.aim[rows, 1:]).T)
-        misses.append((float(apart.max()), ramp or place(evidence.patches[rows[int(apart.argmax())]])))
+        furthest = rows[int(apart.argmax())]
+        outside = evidence.inside is not None and not evidence.inside[furthest]
+        misses.append((float(apart.max()), ramp or place(evidence.patches[furthest]), outside))
     series = (*aims, *reads)
     if not series:
         return None
-    worst, where = max(misses)
+    worst, where, outside = max(misses)
+    gamut = ", outside the gamut" if outside else ""
     return Figure(
         id=f"{name}-ramps",
         caption=f"{folded(region.title)}: read and aimed in the a*b* plane, media-relative",
         alt=(
             f"{counted(len(misses), 'curve').capitalize()} in the plane of a* and b*. Furthest from the "
-            f"aim: {folded(where)}, by {number(worst, 1)}."
+            f"aim there: {folded(where)}, by {number(worst, 1)}{gamut}."
         ),
         x=Axis("a*"),
         y=Axis("b*"),

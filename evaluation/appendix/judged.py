@@ -43,17 +43,26 @@ def judged(case: Case, naming: Naming, prefix: str) -> Section:
             numeric=(0,),
         )
     )
-    blocks.append(Paragraph(" ".join(_how_graded(session))))
+    if session.viewings:
+        blocks.append(Paragraph(" ".join(_how_graded(session, read=bool(case.taken)))))
     return Section(f"{prefix}-judged", "How it was judged", tuple(blocks))
 
 
-def _how_graded(session: Session) -> Iterator[str]:
+def _how_graded(session: Session, *, read: bool) -> Iterator[str]:
     yield "Grade 5 means: looked for as told, and not seen."
     if any(viewing.kind == "full" for viewing in session.viewings):
         yield "In a full viewing a region's own questions led the eye; the last, on its whole, is the grade."
     if any(viewing.kind == "quick" for viewing in session.viewings):
         yield "In a quick look each region was looked at for its faults, then graded as a whole."
-    if not (session.revealed or any(viewing.revealed for viewing in session.viewings)):
+    if not read or session.revealed or any(viewing.revealed for viewing in session.viewings):
+        return
+    again = len({viewing.observer for viewing in session.viewings}) < len(session.viewings)
+    if again:
+        yield (
+            "Readings of a region stayed out of sight until its first grade; who looked again may have seen "
+            "them in between."
+        )
+    else:
         yield "Readings stayed out of sight until then."
 
 

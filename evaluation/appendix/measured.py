@@ -1,12 +1,14 @@
 """How it was measured: instrument, condition, geometry, backing, observer, formula, aims, black, repeats."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.ends import paper_and_black, spectra
-from evaluation.appendix.wording import NOTHING, counted, folded, number, sentence, spaced, utc
+from evaluation.appendix.wording import NOTHING, counted, day, folded, number, sentence, spaced, utc
+from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
 
@@ -18,7 +20,7 @@ _AIMS = {
     "toned": "the curve that the map states, in absolute CIELAB",
 }
 _PRINTED = {
-    "managed": "as a picture, through the profile",
+    "managed": "as a picture, as described above",
     "unmanaged": "as device values: they do not judge the picture",
     "not stated": _NOT_STATED,
 }
@@ -31,10 +33,19 @@ _BLACKS = {
 }
 
 
+_COMPARED = {
+    "media-relative": (
+        "Print and aim were compared media-relative, each scaled by its own white, component by component; "
+        "neutrality was judged in absolute CIELAB."
+    ),
+    "absolute": "Print and aim were compared in absolute CIELAB, as the intent asks.",
+}
+
+
 def how_measured(case: Case, prefix: str) -> Section:
     """The section "How it was measured" of one session; it holds facts of the files, no patch's value."""
     if not case.taken:
-        told = Paragraph("No readings were taken in; the eye alone speaks.", "caution")
+        told = Paragraph("No readings were taken in.", "caution")
         return Section(f"{prefix}-measured", "How it was measured", (told,))
     blocks: list[Block] = []
     for index, taken in enumerate(case.taken, 1):
@@ -73,7 +84,7 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
     yield "instrument", folded(stated.instrument or "") or _NOT_STATED
     yield "geometry", folded(stated.geometry or "") or _NOT_STATED
     yield "backing", folded(stated.backing or "") or _NOT_STATED
-    yield "measured", utc(stated.measured_at) if stated.measured_at else _NOT_STATED
+    yield "measured", _when(stated.measured_at) if stated.measured_at else _NOT_STATED
     yield "patches printed", _PRINTED[run.printed_as]
     yield "what was read", _kind(run)
     matched = f"{counted(len(taken.matched), 'patch', 'patches')} by {taken.matched_by}"
@@ -93,6 +104,11 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
         yield "said by the user, not by the file", names
     if run.reader:
         yield "read by", run.reader
+
+
+def _when(at: datetime) -> str:
+    """A file that states the day alone is not given an hour."""
+    return day(at) if day_alone(at) else utc(at)
 
 
 def _kind(run: Run) -> str:
@@ -147,10 +163,14 @@ def _computed(case: Case) -> str:
     )
     return (
         f"{colours}; CIELAB for D50 and the CIE 1931 2° observer. Differences are CIEDE2000 unless a unit "
-        "says otherwise, aim first, so that signs are print minus aim. Print and aim were compared "
-        "media-relative, each scaled by its own white, component by component; neutrality was judged in "
-        "absolute CIELAB."
-    )
+        f"says otherwise, aim first, so that signs are print minus aim. {_compared(case)}"
+    ).strip()
+
+
+def _compared(case: Case) -> str:
+    """In which frame; nothing where no reading was compared with an aim."""
+    evidence = next(iter(case.evidence.values()), None)
+    return "" if evidence is None else _COMPARED[evidence.comparison]
 
 
 def _aims(case: Case) -> str:

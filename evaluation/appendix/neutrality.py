@@ -9,6 +9,9 @@ from evaluation.appendix.telling import telling
 from evaluation.appendix.wording import NOTHING, counted, folded, measured, number, sentence
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
+from evaluation.judgement.ring import COLOURLESS
+
+_CASTS = {"noise": "none beyond noise", "scattered": "none in common"}
 
 
 def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Section | None:
@@ -67,6 +70,8 @@ def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
         if where == "black" and not black_shown(case):
             continue
         yield f"spectral flatness, {where}", _flat(flat)
+    if record.colourless:
+        yield "ring-around", COLOURLESS
 
 
 def _flat(flat: Flatness) -> str:
@@ -93,7 +98,7 @@ def _thirds(record: Record) -> Table:
         tuple(
             (
                 third.name,
-                third.cast,
+                _CASTS.get(third.told, third.cast),
                 number(third.da, 1),
                 number(third.db, 1),
                 number(third.dch_mean, 1),

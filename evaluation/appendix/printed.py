@@ -171,6 +171,8 @@ def _early(case: Case, naming: Naming) -> Block:
             f"{folded(title.get(region, region))}: answered after its readings were seen, in {who}"
             for region in sorted(late)
         ]
+    if not told and not case.taken:
+        return Paragraph("No readings were taken in, so none were seen before the eye had graded.")
     if not told:
         return Paragraph("No readings were shown before the eye had graded their region.")
     return Points("Readings seen before the eye had spoken", tuple(sentence(line) for line in told))

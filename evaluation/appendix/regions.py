@@ -4,7 +4,7 @@ import base64
 from collections.abc import Iterator
 
 from evaluation.appendix import three_steps
-from evaluation.appendix.case import Case, Naming, observer_words
+from evaluation.appendix.case import Case, Edition, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Picture, Points, Section, Table
 from evaluation.appendix.figures import eye_and_instrument
 from evaluation.appendix.judged import faults_and_remarks
@@ -22,8 +22,6 @@ from evaluation.appendix.wording import (
 from evaluation.judgement.opinion import Finding
 from evaluation.metrics.evidence import Metric
 from evaluation.sheet.layout import Area, SheetRegion
-
-ANCHORS_OWN = "The anchors that turn a number into a grade are the project's own choice."
 
 
 def overview(case: Case) -> Table:
@@ -49,10 +47,10 @@ def overview(case: Case) -> Table:
     )
 
 
-def regions(case: Case, naming: Naming, prefix: str, figures: dict[str, tuple[Figure, ...]]) -> Section:
+def regions(case: Case, edition: Edition, prefix: str, figures: dict[str, tuple[Figure, ...]]) -> Section:
     """The section "Findings by region" of one session; `figures` by region id."""
     parts = tuple(
-        _region(case, finding, naming, prefix, figures.get(finding.region, ()))
+        _region(case, finding, edition, prefix, figures.get(finding.region, ()))
         for finding in case.weighing.findings
     )
     grades = eye_and_instrument(case, prefix)
@@ -69,12 +67,13 @@ def title_of(case: Case, finding: Finding) -> str:
 
 
 def _hidden(finding: Finding) -> str:
-    return "eye only" if finding.eye is not None else "not looked"
+    return "eye only" if finding.eye is not None else "not graded"
 
 
 def _region(
-    case: Case, finding: Finding, naming: Naming, prefix: str, figures: tuple[Figure, ...]
+    case: Case, finding: Finding, edition: Edition, prefix: str, figures: tuple[Figure, ...]
 ) -> Section:
+    naming = edition.choices.observers
     region = next((each for each in case.sheet.regions if each.id == finding.region), None)
     shown = finding.region in case.shown
     blocks: list[Block] = [Facts(tuple(_facts(finding, region, shown)))]
@@ -85,14 +84,20 @@ def _region(
         blocks.append(Points("Faults and remarks", items))
     blocks += list(_pictures(case, finding.region, prefix))
     if shown:
-        blocks += list(_numbers(finding))
+        blocks += list(_numbers(finding, edition.tables.whose_anchors))
         blocks += list(three_steps.of_region(finding))
         blocks += list(figures)
-    elif case.taken:
+    elif case.taken and region is not None and region.patch_ids:
         blocks.append(
-            Paragraph("The eye has not graded this region, so nothing read in it is given here.", "caution")
+            Paragraph(f"{_who(case)} not graded this region, so nothing read in it is given here.", "caution")
         )
     return Section(f"{prefix}-region-{_slug(finding.region)}", title_of(case, finding), tuple(blocks))
+
+
+def _who(case: Case) -> str:
+    """Who has not: the newest viewing, where an earlier one may have."""
+    newest = case.session.viewing
+    return f"Viewing {newest.ordinal} has" if newest is not None and newest.ordinal > 1 else "The eye has"
 
 
 def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterator[tuple[str, str]]:
@@ -102,8 +107,8 @@ def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterato
         yield "where on the sheet", where_words(region.area)
     if finding.eye is not None:
         yield "eye", f"{opinion(finding.eye)} ({folded(finding.eye.basis)})"
-    else:
-        yield "eye", "not looked"
+    elif finding.agreement != "left out":
+        yield "eye", "not graded"
     if not shown:
         return
     if finding.instrument is not None:
@@ -155,10 +160,10 @@ def _pictures(case: Case, region_id: str, prefix: str) -> Iterator[Block]:
         )
 
 
-def _numbers(finding: Finding) -> Iterator[Block]:
+def _numbers(finding: Finding, whose: str) -> Iterator[Block]:
     if finding.metrics:
         yield Table(
-            f"What the readings say. {ANCHORS_OWN}",
+            f"What the readings say. The anchors that turn a number into a grade are {whose}.",
             ("number", "value", "unit", "where", "patches", "compared"),
             tuple(_metric(metric) for metric in finding.metrics),
             numeric=(1, 4),

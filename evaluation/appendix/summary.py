@@ -1,6 +1,7 @@
 """What a reader can quote: each use in a sentence, where eye and instrument part, what is open."""
 
 from collections.abc import Iterator
+from math import floor
 
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
@@ -12,16 +13,19 @@ from evaluation.appendix.wording import (
     sentence,
 )
 from evaluation.judgement.opinion import Verdict
+from evaluation.judgement.ring import COLOURLESS
+from evaluation.judgement.voices import voices
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, for_use
 
 _SEEN = {
-    5: "no fault seen",
-    4: "differences perceptible, but not annoying",
-    3: "differences slightly annoying",
-    2: "differences annoying",
-    1: "differences very annoying",
+    5: "with a lower answer or a fault named",
+    4: "perceptible, but not annoying",
+    3: "slightly annoying",
+    2: "annoying",
+    1: "very annoying",
 }
+_FINE = 4.995  # shown as 5.0 in every viewing
 
 
 def summary(cases: tuple[Case, ...], edition: Edition) -> Section:
@@ -131,14 +135,27 @@ def _answerable(case: Case, edition: Edition) -> frozenset[str]:
 
 
 def _grades(case: Case) -> Iterator[str]:
-    """The regions by how much is seen in them, best first, in the words of the scale."""
+    """What the viewings said of the regions, best first, in the words of the scale."""
+    regions = {region.id: region for region in case.sheet.regions}
+    faultless: list[str] = []
     by_grade: dict[int, list[str]] = {}
     for finding in case.weighing.findings:
-        told = finding.combined if finding.region in case.shown else None
-        if told is not None:
-            by_grade.setdefault(min(5, max(1, round(told.grade))), []).append(folded(finding.title).lower())
+        region = regions.get(finding.region)
+        if finding.eye is None or region is None:
+            continue
+        said = voices(case.session, region, {})
+        title = folded(finding.title).lower()
+        if said.faultless and all(pair.eye > _FINE for pair in finding.pairs):
+            faultless.append(title)
+        else:
+            grades = [one.grade for one in (*said.grades, *said.aside)] or [finding.eye.grade]
+            by_grade.setdefault(min(5, max(1, floor(min(grades)))), []).append(title)
+    several = len(case.session.viewings) > 1
+    if faultless:
+        yield sentence(f"{listed(faultless)}: no fault seen{' in any viewing' if several else ''}")
     for value in sorted(by_grade, reverse=True):
-        yield sentence(f"{listed(by_grade[value])}: {_SEEN[value]}")
+        where = "" if not several else " in every viewing" if value == 5 else " at the lowest"
+        yield sentence(f"{listed(by_grade[value])}: graded {value}{where}, {_SEEN[value]}")
 
 
 def _agreement(case: Case) -> Iterator[str]:
@@ -152,7 +169,18 @@ def _agreement(case: Case) -> Iterator[str]:
         yield f"Eye and instrument disagree on {listed(apart)}; no mean is shown there."
     if alone := found.get("eye only"):
         yield f"The eye alone speaks of {listed(alone)}."
-    if len(found.get("not looked", ())) == len(case.weighing.findings):
-        yield "Nobody has looked at this print yet."
-    elif unseen := found.get("not looked"):
-        yield f"Not looked at yet: {listed(unseen)}."
+    if read := found.get("instrument only"):
+        yield f"Read, and graded by no eye: {listed(read)}."
+    if left_out := found.get("left out"):
+        yield f"Left out: {listed(left_out)}. {COLOURLESS}"
+    unseen = [*found.get("not looked", ()), *found.get("none", ())]
+    if len(unseen) == len(case.weighing.findings):
+        yield (
+            "No region has its grade yet."
+            if case.session.viewings
+            else "Nobody has looked at this print yet."
+        )
+    elif unseen:
+        newest = case.session.viewing
+        where = f" in viewing {newest.ordinal}" if newest is not None and newest.ordinal > 1 else ""
+        yield f"Not graded{where} yet: {listed(unseen)}."

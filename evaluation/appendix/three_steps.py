@@ -29,12 +29,12 @@ def of_region(finding: Finding) -> Iterator[Block]:
             _NAMES[step.name],
             *(number(value, 1) for value in step.vector),
             number(step.de00, 1) if step.de00 is not None else NOTHING,
-            str(step.patches),
+            step.behind,
         )
         for step in finding.steps
     )
     yield Table(
-        "From the file to the print, mean of the patches, media-relative",
+        "From the file to the print, mean of the patches, media-relative; dE00 of those that count",
         ("step", "dL*", "da*", "db*", "dE00", "patches"),
         rows,
         numeric=(1, 2, 3, 4, 5),

@@ -68,7 +68,11 @@ def moment(at: datetime) -> str:
     """
     offset = at.utcoffset() or timedelta(0)
     zone = "UTC" if not offset else f"UTC{at:%z}".replace("-", "−")
-    return f"{at.day} {_MONTHS[at.month - 1]} {at.year}, {at:%H:%M} {zone}"
+    return f"{day(at)}, {at:%H:%M} {zone}"
+
+
+def day(at: datetime) -> str:
+    return f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
 
 
 def utc(at: datetime) -> str:

@@ -7,11 +7,11 @@ import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from evaluation.archive import rows
 from evaluation.archive.connection import Archive
-from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.archive.moments import as_json, encodable, moment, moment_or_none, stamped
 from evaluation.archive.sqlite import understood
 from evaluation.archive.weighings import STALE
 from evaluation.errors import UsageProblem
@@ -31,6 +31,7 @@ _ORDERS: Final[dict[Order, str]] = {
     "printer": "s.printer COLLATE NOCASE, s.id DESC",
     "state": "s.state, s.id DESC",
 }
+_REMOVED_LAST: Final = "s.removed DESC, s.id DESC"
 _SHORTEST_NAME = 4  # characters of a uid that may stand for it
 
 
@@ -40,7 +41,7 @@ class Head:
 
     `verdict` is that of the newest weighing with the settings asked for, for what the print is made for
     (general use when nobody said); None: never weighed. `stale`: it is out of date (`weighings.STALE`).
-    Whether it may be shown is not decided here.
+    Whether it may be shown is not decided here. `removed`: when it was taken off the list, or None.
     """
 
     id: int
@@ -52,6 +53,7 @@ class Head:
     verdict: str | None
     disagree: int
     stale: bool
+    removed: datetime | None = None
 
 
 def create(archive: Archive, *, sheet_digest: str, now: datetime, copied_from: int | None = None) -> int:
@@ -121,22 +123,23 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
     return None if row is None else int(row[0])
 
 
-def find(archive: Archive, reference: str) -> int:
+def find(archive: Archive, reference: str, *, removed: bool = False) -> int:
     """The number of the session a person means: its number, or the beginning of its uid.
 
-    Raises UsageProblem when no listed session, or more than one, goes by that.
+    Of the sessions on the list, or of those removed from it. Raises UsageProblem when none of them, or more
+    than one, goes by that.
     """
     reference = reference.strip()
     if reference.isascii() and reference.isdigit() and len(reference) < 19:
         row = archive.row("SELECT removed FROM session WHERE id = ?", (int(reference),))
-        if row is not None and row[0] is not None:
-            raise UsageProblem(f"Session {reference} was removed.", remedy="Bring it back first.")
         if row is not None:
+            _require_listed(int(reference), row[0], removed)
             return int(reference)
     if len(reference) < _SHORTEST_NAME or not all(char in "0123456789abcdef" for char in reference):
         raise _unknown(reference)
     found = archive.rows(
-        "SELECT id FROM session WHERE uid >= ? AND uid < ? AND removed IS NULL", (reference, reference + "g")
+        f"SELECT id FROM session WHERE uid >= ? AND uid < ? AND {_on_list(removed)}",
+        (reference, reference + "g"),
     )
     if len(found) > 1:
         raise UsageProblem(
@@ -161,48 +164,38 @@ def heads(
     match: str = "",
     settings: str = "",
     rules: int = 0,
+    removed: bool = False,
     offset: int = 0,
     limit: int = 64,
 ) -> tuple[Head, ...]:
     """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
 
     `settings` is the digest of the weighing tables whose verdicts are shown; "": none are. Those that came
-    about by another version of the rules than `rules` are stale.
+    about by another version of the rules than `rules` are stale. With `removed` the sessions taken off the
+    list, the last one first where the order is "newest".
     """
-    where, words = _matching(match)
+    where, words = _matching(match, removed)
+    by = _REMOVED_LAST if removed and order == "newest" else _ORDERS[order]
     columns = ", ".join(f"s.{name}" for name in rows.SUMMARY.split(", "))
     found = archive.rows(
         f"""
         SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
-               coalesce({STALE}, 0), {columns}
-        FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {_ORDERS[order]} LIMIT ? OFFSET ?) AS s
+               coalesce({STALE}, 0), s.removed, {columns}
+        FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {by} LIMIT ? OFFSET ?) AS s
         LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
         LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
                               AND v.use = coalesce(s.made_for, 'general')
-        ORDER BY {_ORDERS[order]}
+        ORDER BY {by}
         """,
         (rules, *words, limit, offset, settings),
     )
     with understood(archive.path, "the list of sessions"):
-        return tuple(
-            Head(
-                id_,
-                uid,
-                sheet,
-                moment(created),
-                moment(touched),
-                rows.summary(tuple(said)),
-                verdict,
-                disagree,
-                bool(stale),
-            )
-            for id_, uid, sheet, created, touched, verdict, disagree, stale, *said in found
-        )
+        return tuple(map(_head, found))
 
 
-def count(archive: Archive, *, match: str = "") -> int:
-    """How many sessions the list has, or how many of them `match`."""
-    where, words = _matching(match)
+def count(archive: Archive, *, match: str = "", removed: bool = False) -> int:
+    """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off."""
+    where, words = _matching(match, removed)
     row = archive.row(f"SELECT count(*) FROM session AS s WHERE {where}", words)
     return int(row[0]) if row else 0
 
@@ -308,9 +301,28 @@ def _set_removed(archive: Archive, session_id: int, when: str | None) -> None:
         connection.execute("UPDATE session SET removed = ? WHERE id = ?", (when, session_id))
 
 
-def _matching(match: str) -> tuple[str, list[str]]:
+def _matching(match: str, removed: bool) -> tuple[str, list[str]]:
     words = [encodable(word) for word in match.casefold().split()]
-    return " AND ".join(["s.removed IS NULL", *("instr(s.words, ?) > 0" for _ in words)]), words
+    return " AND ".join([f"s.{_on_list(removed)}", *("instr(s.words, ?) > 0" for _ in words)]), words
+
+
+def _head(row: tuple[Any, ...]) -> Head:
+    id_, uid, sheet, created, touched, verdict, disagree, stale, removed, *said = row
+    times, summary = (moment(created), moment(touched)), rows.summary(tuple(said))
+    return Head(id_, uid, sheet, *times, summary, verdict, disagree, bool(stale), moment_or_none(removed))
+
+
+def _on_list(removed: bool) -> str:
+    return "removed IS NOT NULL" if removed else "removed IS NULL"
+
+
+def _require_listed(session_id: int, when: str | None, removed: bool) -> None:
+    if removed and when is None:
+        raise UsageProblem(f"Session {session_id} is on the list: there is nothing to bring back.")
+    if when is not None and not removed:
+        raise UsageProblem(
+            f"Session {session_id} was removed.", remedy=f"`drydown bring-back {session_id}` brings it back."
+        )
 
 
 def _unknown(reference: str) -> UsageProblem:

@@ -1,10 +1,12 @@
 """What travels with a result: statements not made, things not ready, and where numbers lean on defaults."""
 
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import Final
 
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.gather import Gathered
+from evaluation.readings.age import Age, age, day_alone, impossible, read_at
 from evaluation.readings.run import Taken
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import Sheet
@@ -60,7 +62,9 @@ def _of_readings(gathered: Gathered, black_from: int | None) -> list[str]:
             found.append(f"Out of reach by choice of intent, not graded: {names}.")
     runs = gathered.pool.runs
     if any(taken.run.printed_as == "not stated" for taken in runs):
-        found.append("Not stated whether the patches were printed through the profile: taken as if so.")
+        found.append(
+            "Not stated whether the patches were printed as the picture was or unmanaged: taken as the first."
+        )
     if gathered.pool.condition is None:
         found.append("Measurement condition (M0 to M3) not stated.")
     if any(taken.run.stated.backing is None for taken in runs):
@@ -84,21 +88,50 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
         return ["Time of printing not stated: its age is not known."]
     wait = tables["drying_wait"]
     usual = f"{wait:g} h (MEMORY)" if tables.thresholds["drying_wait"].mark == "MEMORY" else f"{wait:g} h"
-    found: list[str] = []
-    judging = [taken.run.stated.measured_at for taken in takens if taken.run.printed_as != "unmanaged"]
-    ages = [(at - printed).total_seconds() / 3600 for at in judging if at is not None]
-    if ages and max(ages) < wait:
-        found.append(f"Read {_age(max(ages))} after printing, before {usual}: a fresh print still moves.")
+    read = sorted(set(read_at(takens)))
     looked = [viewing.started for viewing in session.viewings]
-    if looked:
-        seen_at = (max(looked) - printed).total_seconds() / 3600
-        if seen_at < wait:
-            found.append(f"Looked at {_age(seen_at)} after printing, before {usual}.")
-        if ages and abs(seen_at - max(ages)) > wait / 2 and min(seen_at, max(ages)) < wait:
+    found = [
+        f"{what} {_dated(at)}, before the stated printing on {_dated(printed)}: one of the two times is "
+        "wrong, and how old the print was then is not known."
+        for what, moments in (("Read on", read), ("Looked at on", looked))
+        for at in impossible(printed, moments)
+    ]
+    ages = [one for at in read if (one := age(printed, at)) is not None]
+    seen = [one for at in looked if (one := age(printed, at)) is not None]
+    oldest = max(ages, key=lambda one: one.most, default=None)
+    last = max(seen, key=lambda one: one.most, default=None)
+    if oldest is not None and oldest.least < wait:
+        if oldest.hours is not None:
+            found.append(
+                f"Read {_age(oldest.hours)} after printing, before {usual}: a fresh print still moves."
+            )
+        else:
+            found.append(
+                f"Read {_age(oldest.least)} to {_age(oldest.most)} after printing, as the file states the "
+                f"day alone; the wait is {usual}."
+            )
+    if last is not None:
+        if last.most < wait:
+            found.append(f"Looked at {_age(last.most)} after printing, before {usual}.")
+        if oldest is not None and _far_apart(oldest, last, wait):
             found.append("Eye and instrument saw the print at different ages.")
-    if judging and not ages:
+    if not read and any(taken.run.printed_as != "unmanaged" for taken in takens):
         found.append("Time of reading not stated: whether the print was dry by then is not known.")
     return found
+
+
+def _far_apart(read: Age, looked: Age, wait: float) -> bool:
+    """Whether eye and instrument certainly met a print of different age, one of them while it was fresh."""
+    apart = max(read.least - looked.most, looked.least - read.most)
+    return apart > wait / 2 and min(read.most, looked.most) < wait
+
+
+def _dated(at: datetime) -> str:
+    """As it reads alike on every machine; of a day without a time, the day as the file states it."""
+    if day_alone(at):
+        return f"{at.day} {at:%b %Y}"
+    utc = at.astimezone(UTC)
+    return f"{utc.day} {utc:%b %Y, %H:%M} UTC"
 
 
 def _of_condition(session: Session, has_readings: bool) -> list[str]:

@@ -1,7 +1,8 @@
-"""Two prints compared, region by region: alike, measured, visible, not comparable.
+"""Two prints compared, region by region, in a word made of what was read and of what was graded.
 
 Each print is read against the other as its aim, on its own paper, by the region's own metrics; what repeats
-alone would give is drawn, and Holm's correction keeps one table from showing differences by its length.
+alone would give is drawn, and Holm's correction keeps one table from showing differences by its length. The
+grades were given to each print by itself: nobody saw the two side by side, and no word says so.
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,25 +12,25 @@ from typing import Final, Literal
 import numpy as np
 
 from evaluation.colorimetry.lab import chroma
-from evaluation.judgement import instrument
-from evaluation.judgement.null import noisy, null_of
+from evaluation.judgement import compare_eye, compare_read
+from evaluation.judgement.compare_read import Cell
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.repeatability import holm_adjusted
-from evaluation.judgement.tables import Anchor, Tables
-from evaluation.metrics.catalogue import CATALOGUE, worked_out
+from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import chosen
 from evaluation.readings.run import Condition
 
-Word = Literal["alike", "measured", "visible", "not comparable"]
+# alike       within repeats, and graded alike, as far as there are readings and grades
+# measured    beyond repeats; large: and large enough to be seen, by the anchor of grade 4
+# by grade    graded further apart than viewings vary, while the readings are alike or missing
+# apart       beyond both; contradict: beyond both, and the other way round
+# open        graded apart by no more than viewings vary, while the readings are alike or missing
+Word = Literal[
+    "alike", "measured", "large", "by grade", "apart", "contradict", "open", "not comparable"
+]  # fmt: skip
 
-# These metrics look at one print alone: compared by their grades, one grade apart being visible.
-_OF_ONE_PRINT: Final = (
-    "first_shadow_step",
-    "last_highlight_step",
-    "across_sheet",
-    "light_shift_differential",
-)
+_AGAINST: Final = 0.5  # grades by which readings contradict an eye
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,6 +41,8 @@ class Print:
     condition, instrument   of the readings; None: not stated
     whitened    whether the paper holds whitener; None: not known
     light       the viewing light of the eye's grades; "": not said
+    observers   who graded it
+    beside      whether an accepted print lay beside it: a scale of its own (ITU-R BT.500)
     sheets      covariance (3, 3) of one patch from sheet to sheet of this process by region id, or None: not
                 known. Regions differ: ink that is dosed otherwise moves strong colours most
     freedom     degrees of freedom behind the covariance of one reading, or None: it is a default
@@ -53,6 +56,8 @@ class Print:
     instrument: str | None = None
     whitened: bool | None = None
     light: str = ""
+    observers: frozenset[str] = frozenset()
+    beside: bool = False
     sheets: Mapping[str, Array] | None = None
     freedom: int | None = None
 
@@ -63,7 +68,9 @@ class Difference:
 
     difference  grade of b minus grade of a; None where one of them has none
     exceeds_repeatability  whether the readings differ by more than repeats explain, all rows in mind
-    reason      why not comparable; otherwise what differs most, or ""
+    reason      why not comparable; otherwise the number that differs most, or ""
+    graded      the eye's grades of a and b, () where one of them has none; viewings: how many behind each
+    read        both were read there, and what was read could be compared
     """
 
     region: str
@@ -73,15 +80,9 @@ class Difference:
     exceeds_repeatability: bool
     word: Word
     reason: str = ""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Cell:
-    """A region read both ways: the smallest p of its key metrics, and whether any is large enough to see."""
-
-    p: float
-    visible: bool
-    reason: str
+    graded: tuple[float, ...] = ()
+    viewings: tuple[int, ...] = ()
+    read: bool = False
 
 
 def compare(a: Print, b: Print, regions: Sequence[str], tables: Tables) -> tuple[Difference, ...]:
@@ -101,16 +102,45 @@ def compare(a: Print, b: Print, regions: Sequence[str], tables: Tables) -> tuple
         cell = read.get(region)
         if reasons[region]:
             row = Difference(region, a.session, b.session, None, False, "not comparable", reasons[region])
-        elif cell is not None:
-            beyond = adjusted[region] <= tables["level"]
-            word: Word = "alike" if not beyond else "visible" if cell.visible else "measured"
-            row = Difference(
-                region, a.session, b.session, change, beyond, word, cell.reason if beyond else ""
-            )
         else:
-            row = _by_eye(a, b, region, tables)
+            beyond = cell is not None and adjusted[region] <= tables["level"]
+            row = _worded(a, b, region, change, cell, beyond, tables)
         rows.append(row)
     return tuple(rows)
+
+
+def _worded(
+    a: Print, b: Print, region: str, change: float | None, cell: Cell | None, beyond: bool, tables: Tables
+) -> Difference:
+    """The word of one cell, of what was read and of what was graded; neither is left out of it."""
+    first, second = a.findings[region], b.findings[region]
+    eye = None
+    if not _graded_otherwise(a, b):
+        eye = compare_eye.standing(first, second, a.observers == b.observers, tables)
+    if cell is None and eye is None:  # the light was asked before
+        without = a.session if first.eye is None else b.session
+        reason = f"not graded by eye in session {without}"
+        return Difference(region, a.session, b.session, None, False, "not comparable", reason)
+    word: Word
+    if eye is not None and eye.beyond:
+        word = (
+            "by grade" if not beyond else "contradict" if _other_way(first, second, eye.change) else "apart"
+        )
+    elif cell is not None and beyond:
+        word = "large" if cell.large else "measured"
+    else:
+        word = "open" if eye is not None and eye.change else "alike"
+    reason = cell.reason if cell is not None and beyond else ""
+    row = Difference(region, a.session, b.session, change, beyond, word, reason, read=cell is not None)
+    return row if eye is None else replace(row, graded=eye.graded, viewings=eye.viewings)
+
+
+def _other_way(first: Finding, second: Finding, by_eye: float) -> bool:
+    """Whether the readings put the other print first, by half a grade or more (project's own choice)."""
+    if first.instrument is None or second.instrument is None:
+        return False
+    read = second.instrument.grade - first.instrument.grade
+    return abs(read) >= _AGAINST and read * by_eye < 0
 
 
 def level_caveat(a: Print, b: Print, tables: Tables) -> str:
@@ -137,12 +167,12 @@ def _apart(a: Print, b: Print, region: str) -> str:
         finding = side.findings.get(region)
         if finding is not None and finding.agreement == "disagree":
             return f"eye and readings disagree in session {side.session}"
+        if finding is not None and finding.agreement == "left out":
+            return f"no colour in the mode of session {side.session}"
         if finding is None or finding.agreement in ("not looked", "none"):
             return f"not graded in session {side.session}"
     if region not in a.evidence or region not in b.evidence:
-        if a.light and b.light and a.light != b.light:
-            return "looked at in another light"
-        return ""
+        return _graded_otherwise(a, b)
     if "M3" in (a.condition, b.condition) and a.condition != b.condition:
         return "M3 against another measurement condition"
     if a.condition is None or b.condition is None:
@@ -152,6 +182,13 @@ def _apart(a: Print, b: Print, region: str) -> str:
     if _conditions_part(a, b) and not _strong_only(a, b, region):
         return f"{a.condition} against {b.condition} on whitened paper"
     return ""
+
+
+def _graded_otherwise(a: Print, b: Print) -> str:
+    """Why the eye's grades of two prints cannot stand beside each other; empty where they can."""
+    if a.light and b.light and a.light != b.light:
+        return "looked at in another light"
+    return "one was graded with a print beside it" if a.beside != b.beside else ""
 
 
 def _conditions_part(a: Print, b: Print) -> bool:
@@ -165,90 +202,16 @@ def _strong_only(a: Print, b: Print, region: str) -> bool:
     return bool((chroma(_shared(a, b, region)[0].measured) > strong).any())
 
 
-def _by_eye(a: Print, b: Print, region: str, tables: Tables) -> Difference:
-    grades = (_eye(a.findings.get(region)), _eye(b.findings.get(region)))
-    if grades[0] is None or grades[1] is None:
-        without = a.session if grades[0] is None else b.session
-        reason = f"not graded by eye in session {without}"
-        return Difference(region, a.session, b.session, None, False, "not comparable", reason)
-    change = grades[1] - grades[0]
-    seen = abs(change) >= tables["grade_apart"] - 1e-9
-    return Difference(
-        region, a.session, b.session, change, False, "visible" if seen else "alike", "by eye alone"
-    )
-
-
-def _cell(a: Print, b: Print, region: str, tables: Tables) -> _Cell | None:
-    """Both prints read against each other by the region's key metrics; None where none can be worked out."""
+def _cell(a: Print, b: Print, region: str, tables: Tables) -> Cell | None:
+    """Both prints read against each other; None where nothing of the region can be worked out."""
     first, second = _shared(a, b, region)
     if _conditions_part(a, b):
         rows = np.flatnonzero(chroma(first.measured) > first.limits.strong_chroma)
         first, second = chosen(first, rows.tolist()), chosen(second, rows.tolist())
     if not first.patches:
         return None
-    kind = a.findings[region].kind
-    null = null_of(((first, _sheets(a, region), a.freedom), (second, _sheets(b, region), b.freedom)), tables)
-    found: list[_Cell] = []
-    for anchor in _key(kind, tables):
-        cell = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null)
-        if cell is not None:
-            found.append(cell)
-    if not found:
-        return None
-    # The few key metrics of one region are a family of their own.
-    worst = min(found, key=lambda cell: cell.p)
-    return _Cell(
-        min(1.0, worst.p * len(found)), any(cell.visible for cell in found if cell.p < 0.05), worst.reason
-    )
-
-
-def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> _Cell | None:
-    """The worse of each print read with the other as its aim; the null is noise laid on each by itself."""
-    pairs = ((first, second), (second, first))
-    observed = [worked_out(anchor.metric, read_against(sample, aim)) for aim, sample in pairs]
-    values = [worked.draws[0] for worked in observed if worked is not None]
-    still = [
-        worked_out(anchor.metric, noisy(read_against(one, one), noise))
-        for one, noise in ((first, null), (second, -null))
-    ]
-    alike = [worked.draws[1:] for worked in still if worked is not None]
-    if not values or not alike:
-        return None
-    sign = -1.0 if anchor.larger_is_better else 1.0
-    worst = max(sign * value for value in values)
-    worse = np.max([sign * draws for draws in alike], axis=0)
-    p = (1 + float((worse >= worst - 1e-12).sum())) / (1 + worse.size)
-    visible = worst > sign * anchor.at[1]
-    return _Cell(p, visible, instrument.metric_words(anchor.metric))
-
-
-def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> _Cell | None:
-    """A metric of one print: the difference of grades, against what noise alone would make of it."""
-    one, other = worked_out(anchor.metric, first), worked_out(anchor.metric, second)
-    still = worked_out(anchor.metric, noisy(first, null))
-    if one is None or other is None or still is None:
-        return None
-    apart = abs(float(anchor.grade(other.draws[0])) - float(anchor.grade(one.draws[0])))
-    noise = np.abs(anchor.grade(still.draws[1:]) - anchor.grade(still.draws[0]))
-    p = (1 + float((noise >= apart - 1e-12).sum())) / (1 + noise.size) if apart > 0 else 1.0
-    return _Cell(p, apart >= 1.0, instrument.metric_words(anchor.metric))
-
-
-def read_against(sample: Evidence, aim: Evidence) -> Evidence:
-    """One print's evidence with another print as its aim, patch by patch.
-
-    Colours media-relative; greys by their cast on their own paper: the other's departure from its own neutral
-    aim is laid on this print's.
-    """
-    cast = aim.absolute[..., 1:] - aim.grey_aim
-    return replace(
-        sample,
-        aim=aim.measured,
-        grey_aim=sample.grey_aim + cast,
-        tone_has_aim=True,
-        colour_has_aim=True,
-        cast_has_aim=True,
-    )
+    sides = (first, _sheets(a, region), a.freedom), (second, _sheets(b, region), b.freedom)
+    return compare_read.cell(a.findings[region].kind, sides, tables)
 
 
 def _sheets(side: Print, region: str) -> Array | None:
@@ -263,21 +226,9 @@ def _shared(a: Print, b: Print, region: str) -> tuple[Evidence, Evidence]:
     return chosen(first, rows), chosen(second, [row[first.patches[k].id] for k in rows])
 
 
-def _key(kind: str, tables: Tables) -> tuple[Anchor, ...]:
-    return tuple(
-        anchor
-        for anchor in tables.of_kind(kind)
-        if anchor.key and kind not in anchor.pair_only and anchor.metric in CATALOGUE
-    )
-
-
 def _grade(finding: Finding | None) -> float | None:
     """Combined, or whichever voice spoke alone."""
     if finding is None:
         return None
     opinion = finding.combined or finding.eye or finding.instrument
     return None if opinion is None else opinion.grade
-
-
-def _eye(finding: Finding | None) -> float | None:
-    return None if finding is None or finding.eye is None else finding.eye.grade

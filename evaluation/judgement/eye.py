@@ -16,10 +16,11 @@ _STRENGTH_GRADES: Final = {None: 5.0, "just": 4.0, "clear": 3.0, "strong": 2.0}
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """One grade by one observer in one viewing."""
+    """One grade by one observer in one viewing, named by its ordinal."""
 
     observer: str
     grade: float
+    viewing: int = 1
 
 
 def answers(session: Session, region_id: str, question_id: str) -> tuple[tuple[Viewing, Answer], ...]:
@@ -45,11 +46,10 @@ def seen(
     session: Session, region_id: str, question_id: str, grade: Callable[[Value], float | None]
 ) -> tuple[Seen, ...]:
     """The answers to one question as grades by `grade`; those it cannot grade are left out."""
-    graded = (
-        (viewing.observer, grade(answer.value))
-        for viewing, answer in answers(session, region_id, question_id)
+    graded = ((viewing, grade(answer.value)) for viewing, answer in answers(session, region_id, question_id))
+    return tuple(
+        Seen(viewing.observer, value, viewing.ordinal) for viewing, value in graded if value is not None
     )
-    return tuple(Seen(observer, value) for observer, value in graded if value is not None)
 
 
 def whole_region(session: Session, region: SheetRegion, tables: Tables) -> Opinion | None:

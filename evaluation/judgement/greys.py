@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.metrics.black import Black
@@ -10,6 +11,8 @@ from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
+
+Told = Literal["lean", "neutral", "noise", "scattered"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Third:
-    """A third of the printed range. `cast`: "none", a word, or two near a border."""
+    """A third of the printed range. `cast`: "none", a word, or two near a border.
+
+    told  how far "none" reaches: "neutral"; "noise" where a lean that would be named cannot be told from the
+          noise; "scattered" where the steps lie off by more than is hardly seen, in no one direction. "lean"
+          where a cast is named
+    """
 
     name: str
     cast: str
@@ -43,6 +51,7 @@ class Third:
     de00: float
     where: str  # the step that lies furthest off
     steps: int
+    told: Told = "neutral"
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +114,8 @@ class Record:
     paper       absolute CIELAB D50 of the bare paper
     black_from  where the aim's black came from, as `metrics.gather` names it
     instrument  as the readings state it, or None
+    colourless  the mode prints the ring-around as one grey, and its fields say nothing
+    unread      steps of the scale that were not read
     """
 
     session: int
@@ -126,3 +137,5 @@ class Record:
     paper: tuple[float, float, float]
     black_from: BlackFrom
     instrument: str | None = None
+    colourless: bool = False
+    unread: int = 0

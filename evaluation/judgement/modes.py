@@ -46,7 +46,7 @@ class Row:
     @property
     def beyond(self) -> bool:
         """Whether repeats do not explain the difference."""
-        return self.word in ("measured", "visible")
+        return self.word in ("measured", "large")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ class _Cell:
     b: float
     difference: float
     p: float
-    visible: bool
+    large: bool
 
 
 def beside(a: Record, b: Record, tables: Tables) -> Beside:
@@ -88,7 +88,7 @@ def beside(a: Record, b: Record, tables: Tables) -> Beside:
             cell.a,
             cell.b,
             cell.difference,
-            "alike" if p > tables["level"] else "visible" if cell.visible else "measured",
+            "alike" if p > tables["level"] else "large" if cell.large else "measured",
         )
         for cell, p in zip(cells, holm_adjusted([cell.p for cell in cells]), strict=True)
     ]
@@ -178,7 +178,7 @@ def _noise_of_shift(record: Record, light: str, rng: np.random.Generator) -> Arr
 
 
 def _black(a: Record, b: Record, tables: Tables) -> _Cell | None:
-    """D-max: a fact, never graded and so never called visible."""
+    """D-max: a fact, never graded and so never called large."""
     if a.black is None or b.black is None or a.black.basis != b.black.basis:
         return None
     sheet = float(isotropic(tables["sheet_mean"])[0, 0])

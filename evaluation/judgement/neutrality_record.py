@@ -14,8 +14,9 @@ from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
+from evaluation.judgement import ring
 from evaluation.judgement.crossover import RADIUS_95, crossover
-from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, UnderLight
+from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Told, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
@@ -70,6 +71,7 @@ def neutrality_record(
     lights = _lights(scale, shifts, named=lamps or {})
     judged = [row for row in lights.values() if not row.stress]
     paper = lab_from_xyz(gathered.pool.bare)
+    colourless = _colourless(sheet, gathered, tables)
     return Record(
         session=session.id,
         region=region.id,
@@ -85,12 +87,20 @@ def neutrality_record(
         worst_light=max(judged, key=lambda row: row.largest).light if judged else None,
         conditions=_conditions(sheet, takens, scale),
         drying=_drying(session, sheet, takens, gathered, tables),
-        rings=_rings(session, sheet, gathered),
+        rings=() if colourless else _rings(session, sheet, gathered),
         scale=scale,
         paper=(float(paper[0]), float(paper[1]), float(paper[2])),
         black_from=gathered.black_from,
         instrument=gathered.pool.runs[0].run.stated.instrument,
+        colourless=colourless,
+        unread=len(region.patch_ids) - len(scale.patches),
     )
+
+
+def _colourless(sheet: Sheet, gathered: Gathered, tables: Tables) -> bool:
+    evidence = [gathered.regions.get(region.id) for region in sheet.regions if region.kind == "ring"]
+    stated = {patch.id: lab for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    return any(one is not None and ring.colourless(one, stated, tables) for one in evidence)
 
 
 def _in_order(evidence: Evidence) -> Evidence:
@@ -130,7 +140,9 @@ def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
         own = np.flatnonzero(mask & (third == t))
         dch = np.hypot(shift[own, 0], shift[own, 1])
         da, db = (float(v) for v in means[index])
-        named = np.hypot(da, db) >= tables["cast_named"] and np.hypot(da, db) > RADIUS_95 * noise[index]
+        size, hidden = float(np.hypot(da, db)), RADIUS_95 * float(noise[index])
+        named = size >= tables["cast_named"] and size > hidden
+        off = float(distance[own].mean())
         found[THIRDS[t]] = Third(
             name=THIRDS[t],
             cast=cast_word(da, db) if named else "none",
@@ -138,11 +150,19 @@ def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
             db=db,
             dch_mean=float(dch.mean()),
             dch_p95=float(np.percentile(dch, 95)),
-            de00=float(distance[own].mean()),
+            de00=off,
             where=scale.patches[int(own[int(dch.argmax())])].name,
             steps=len(own),
+            told="lean" if named else _told(size, hidden, off, tables),
         )
     return found
+
+
+def _told(size: float, hidden: float, off: float, tables: Tables) -> Told:
+    """What stands behind a third without a named cast; its lean and noise in dCh, its distance in dE00."""
+    if max(size, hidden) >= tables["cast_named"]:
+        return "noise"
+    return "scattered" if off > tables.anchors["cast_by_third"].at[1] else "neutral"
 
 
 def _evenness(scale: Evidence) -> Evenness | None:

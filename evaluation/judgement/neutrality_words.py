@@ -1,14 +1,11 @@
 """A neutrality record in sentences: what a reader can quote of one print, and of several side by side."""
 
 from collections.abc import Mapping, Sequence
-from typing import Final
 
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import Record, Step
 from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_third
 from evaluation.judgement.toning import Toning
 from evaluation.plain_text import listed
-
-_FROM_TO: Final = "from paper to black"
 
 
 def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
@@ -24,17 +21,51 @@ def _lean(record: Record) -> str:
     if turn is not None and not turn.only:
         return f"turns from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}"
     leaning = [third for third in record.thirds.values() if third.cast != "none"]
+    if not record.thirds:
+        return "has no step that counts for a cast"
     if not leaning:
-        if not record.thirds:
-            return "has no step that counts for a cast"
-        return f"has the tone wanted {_FROM_TO}" if record.aim == "toned" else f"is neutral {_FROM_TO}"
+        return _no_lean(record)
     off = " off the tone wanted" if record.aim == "toned" else ""
     words = {third.cast for third in leaning}
-    if len(leaning) == 3 and len(words) == 1:
+    if len(leaning) == len(record.thirds) and len(words) == 1:
         most = max(third.de00 for third in leaning)
-        return f"leans to {words.pop()} {_FROM_TO}{off}, by up to {most:.1f} dE00 in a third"
+        return f"leans to {words.pop()} {_span(record)}{off}, by up to {most:.1f} dE00 in a third"
     parts = [f"to {third.cast} in the {third.name} third by {third.de00:.1f} dE00" for third in leaning]
     return f"leans {listed(parts)}{off}"
+
+
+def _no_lean(record: Record) -> str:
+    """Neutral only as far as steps count, noise allows it and no step is far off."""
+    rows = record.thirds.values()
+    if noisy := [third.name for third in rows if third.told == "noise"]:
+        where = f"{listed(noisy)} third{'s' if len(noisy) > 1 else ''}"
+        return f"shows no lean beyond its noise {_span(record)}; a lean in the {where} would stay hidden"
+    far = max(rows, key=lambda third: third.de00)
+    if far.told == "scattered":
+        return (
+            f"leans in no one direction {_span(record)}, but lies {far.de00:.1f} dE00 off on average in the "
+            f"{far.name} third, most at {far.where}"
+        )
+    word = "has the tone wanted" if record.aim == "toned" else "is neutral"
+    return f"{word} {_span(record)}"
+
+
+def _span(record: Record) -> str:
+    """From where to where steps count for a cast, and how many between do not."""
+    steps = sorted(record.steps, key=lambda step: -step.source_l)
+    counts = [k for k, step in enumerate(steps) if not step.hollow]
+    first, last = steps[counts[0]], steps[counts[-1]]
+    if len(counts) == 1:
+        return f"at {_called(first)}, the only step that counts"
+    left_out = counts[-1] - counts[0] + 1 - len(counts)
+    without = f" without {left_out} of the steps between" if left_out else ""
+    read = len(record.steps)
+    unread = f" ({read} of {read + record.unread} steps read)" if record.unread else ""
+    return f"from {_called(first)} to {_called(last)}{without}{unread}"
+
+
+def _called(step: Step) -> str:
+    return step.name or step.patch
 
 
 def _tone(record: Record, toning: Toning) -> str:
@@ -95,21 +126,20 @@ def _against(found: Beside, *, only: bool) -> str:
     pair = "" if only else f"{found.b} against {found.a}: "
     casts = [row for row in found.casts if row.beyond]
     if not casts:
-        said = f"{pair}their casts are alike"
+        said = f"{pair}their casts are alike as read"
     else:
-        seen = [row.what for row in casts if row.word == "visible"]
-        thirds = seen or [row.what for row in casts]
+        large = [row.what for row in casts if row.word == "large"]
+        thirds = large or [row.what for row in casts]
         where = f"in the {listed(thirds)} third{'s' if len(thirds) > 1 else ''}"
-        how = "visibly " if seen else ""
-        only_read = "" if seen else ", in the readings only"
-        said = f"{pair}they differ {how}{where}, beyond the repeats of both{only_read}"
+        enough = ", by enough to be seen" if large else ""
+        said = f"{pair}they differ measurably {where}, beyond the repeats of both{enough}"
     lights = found.row(LIGHTS)
     if lights is None:
         return said
     if not lights.beyond:
-        return f"{said}; under other lights they are alike"
-    how = "visibly" if lights.word == "visible" else "in the readings only"
-    return f"{said}; under other lights {how}, by {lights.a:.1f} against {lights.b:.1f} dCh along the scale"
+        return f"{said}; under other lights they are alike as read"
+    how = "by enough to be seen" if lights.word == "large" else "measurably"
+    return f"{said}; under other lights {how}, {lights.a:.1f} against {lights.b:.1f} dCh along the scale"
 
 
 def _named(session: int, names: Mapping[int, str]) -> str:

@@ -10,7 +10,7 @@ from evaluation.metrics.evidence import Metric
 from evaluation.metrics.steps import PaperChange, Step
 from evaluation.profile.fit import Fit
 
-Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none"]
+Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none", "left out"]
 VerdictWord = Literal["accepted", "accepted with remarks", "not accepted", "undecided", "incomplete"]
 VERDICT_WORDS: Final[tuple[VerdictWord, ...]] = get_args(VerdictWord)
 

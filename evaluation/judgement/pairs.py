@@ -1,6 +1,6 @@
 """Agreement question by question: the eye's answer and the metric of the same attribute, both as grades."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -10,9 +10,10 @@ from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Opinion, Pair
 from evaluation.judgement.rows import Anchor
 from evaluation.judgement.tables import Tables
+from evaluation.judgement.voices import AsGrade, by_places, plainly
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import chosen
-from evaluation.session import Count, Pick, Place, Session, Value, YesNo
+from evaluation.session import Count, Pick, Place, Session, Value
 from evaluation.sheet.layout import Patch, SheetRegion
 
 Field = tuple[Patch, Array]  # a patch and the CIELAB (3,) of its own source, before any mapping
@@ -32,6 +33,7 @@ def pairs(
     A pick is asked of one lightness of the ring-around and stands against that lightness alone.
     """
     result: list[Pair] = []
+    sides = eye_sides(region, found, aims)
     for question in region.questions:
         metric = found.get(question.pairs_with)
         if metric is None or evidence is None or question.whole_region:
@@ -40,13 +42,21 @@ def pairs(
             metric = instrument.graded_of(metric.anchor, _of_series(evidence, question.parts))
             if metric is None:
                 continue
-        as_grade = eye_side(metric.anchor, region, aims)
-        said = eye.opinion(eye.seen(session, region.id, question.id, as_grade), tables)
+        said = eye.opinion(eye.seen(session, region.id, question.id, sides[question.id]), tables)
         if said is not None:
             spread = instrument.spread(metric.grades, tables)
             agree = agrees(said, Opinion(metric.grade, spread, 1, ""), tables)
             result.append(Pair(question.id, question.pairs_with, said.grade, metric.grade, agree))
     return tuple(result)
+
+
+def eye_sides(region: SheetRegion, found: Mapping[str, Graded], aims: Aims) -> dict[str, AsGrade]:
+    """By question id, how its answers become grades; questions without a metric worked out are missing."""
+    return {
+        question.id: eye_side(found[question.pairs_with].anchor, region, aims)
+        for question in region.questions
+        if question.pairs_with in found and not question.whole_region
+    }
 
 
 def _of_series(evidence: Evidence, series: Sequence[str]) -> Evidence:
@@ -61,7 +71,7 @@ def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
     return abs(one.grade - other.grade) <= limit
 
 
-def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> Callable[[Value], float | None]:
+def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> AsGrade:
     """How an answer becomes a grade: through the metric's own anchor where it names a place on the sheet."""
     fields = [aims[patch_id] for patch_id in region.patch_ids]
 
@@ -73,10 +83,8 @@ def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> Callable[[Value
                 return _picked(value, anchor, fields)
             case Place():
                 return _placed(value, anchor, fields)
-            case YesNo():
-                return 5.0 if value.yes else 3.0
             case _:
-                return eye.plain_grade(value) or eye.cast_grade(value)
+                return plainly(value)
 
     return grade
 
@@ -105,9 +113,9 @@ def _picked(pick: Pick, anchor: Anchor, fields: Sequence[Field]) -> float | None
 
 
 def _placed(place: Place, anchor: Anchor, fields: Sequence[Field]) -> float:
-    """Share of ramp lost for a collapse; otherwise by ramps: none 5, one 4, two or three 3, more 2."""
+    """Share of ramp lost for a collapse; otherwise by how many ramps there are."""
     if anchor.metric != "collapse_step":
-        return {0: 5.0, 1: 4.0, 2: 3.0, 3: 3.0}.get(len(place.places), 2.0)
+        return by_places(len(place.places))
     last: dict[str, int] = {}
     for patch, _ in fields:
         if patch.series and patch.step is not None:

@@ -25,6 +25,7 @@ from evaluation.judgement.rows import Anchor as Anchor
 from evaluation.judgement.rows import CauseRow, Clue, Threshold, Weights
 from evaluation.keyed import parsed
 from evaluation.metrics.limits import Limits
+from evaluation.plain_text import listed
 from evaluation.published.passport import Passport, load_toml
 from evaluation.session import USES, Use
 
@@ -52,6 +53,13 @@ class Tables:
     def limits(self) -> Limits:
         """The thresholds that metrics work with."""
         return Limits(**{field.name: self[field.name] for field in fields(Limits)})
+
+    @property
+    def whose_anchors(self) -> str:
+        """Whose choice the anchors are: the project's, but for those that the user changed."""
+        yours = [path.split(".")[1] for path in self.overridden if path.startswith("anchors.")]
+        names = listed([name.replace("_", " ") for name in yours])
+        return "the project's own choice" + (f", but for the user's own of {names}" if yours else "")
 
     def of_kind(self, kind: str) -> tuple[Anchor, ...]:
         """The anchors of metrics that may be worked out for a kind of region, in table order."""

@@ -1,7 +1,7 @@
 """The verdict for a use, by draws: how often the grades, within their spreads, give the same word."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -34,8 +34,12 @@ def verdict(
     weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
 ) -> Verdict:
     """The verdict for one use; `open_serious`: titles of serious readiness items that are not done."""
-    rows, missing, covered = _rows(weights, findings)
     use = weights.use
+    left_out = _left_out(findings)
+    weights = replace(
+        weights, weights={kind: weight for kind, weight in weights.weights.items() if kind not in left_out}
+    )
+    rows, missing, covered = _rows(weights, findings)
     total = sum(weights.weights.values())
     if missing or covered < tables["coverage"] * total - 1e-9:
         return Verdict(use, "incomplete", _incomplete(missing, covered / total, tables))
@@ -61,8 +65,20 @@ def verdict(
             _remedy(deciding, open_serious),
             shares[best],
         )
-    reasons = _reasons(rows, grades, best, open_serious, shares[best], tables)
+    reasons = (*_reasons(rows, grades, best, open_serious, shares[best], tables), *_unseen(rows))
     return Verdict(use, best, reasons, None, shares[best])
+
+
+def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
+    """Kinds of region that show nothing in this mode: they carry no weight, whatever the use asks."""
+    kinds = {finding.kind for finding in findings if finding.agreement == "left out"}
+    return frozenset(kinds - {finding.kind for finding in findings if finding.agreement != "left out"})
+
+
+def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
+    """What the verdict rests on that no eye has graded."""
+    unseen = [_lower(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
+    return (f"By readings alone, graded by no eye: {listed(unseen)}.",) if unseen else ()
 
 
 def _disagreeing(parted: Sequence[_Row]) -> str:
@@ -80,7 +96,7 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
     absent: list[str] = []
     covered = 0.0
     for kind, weight in weights.weights.items():
-        own = [finding for finding in findings if finding.kind == kind]
+        own = [one for one in findings if one.kind == kind and one.agreement != "left out"]
         graded = [(finding, _opinion(finding)) for finding in own]
         for finding, opinion in graded:
             if opinion is not None:
@@ -170,7 +186,7 @@ def _reasons(
         words = _words(rows, lifted, bool(open_serious), tables)
         drop = share - float((words == _WORDS.index(word)).mean())
         if drop >= _MOVES:
-            moved.append((-drop, f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}"))
+            moved.append((-drop, _reason(row)))
     reasons = [reason for _, reason in sorted(moved)]
     if not reasons:
         reasons = _lowest(rows, word, tables)
@@ -193,7 +209,16 @@ def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str
         )
     ]
     found.sort(key=lambda row: row.opinion.grade)
-    return [f"{row.finding.title} {row.opinion.grade:.1f}. {row.finding.why}" for row in found]
+    return [_reason(row) for row in found]
+
+
+def _reason(row: _Row) -> str:
+    """A region that holds a verdict: its grade, of what it is made, and why."""
+    eye, read = row.finding.eye, row.finding.instrument
+    made = (
+        f" (eye {eye.grade:.1f}, readings {read.grade:.1f})" if eye is not None and read is not None else ""
+    )
+    return f"{row.finding.title} {row.opinion.grade:.1f}{made}. {row.finding.why}"
 
 
 def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables) -> _Row:

@@ -3,13 +3,14 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from evaluation.judgement import combine, eye, instrument, words
+from evaluation.judgement import combine, eye, finding_words, instrument, ring, voices
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
+from evaluation.judgement.finding_words import Ground
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Finding, Inputs, Opinion, Weighing
-from evaluation.judgement.pairs import Aims, pairs
+from evaluation.judgement.pairs import Aims, eye_sides, pairs
 from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
@@ -19,6 +20,7 @@ from evaluation.metrics.evidence import Array, Evidence, Metric
 from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
+from evaluation.metrics.reach import reach
 from evaluation.metrics.steps import paper_change, steps
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -62,9 +64,9 @@ def weigh(
     regions = {} if gathered is None else _under_lights(session, sheet, takens, gathered.regions)
     aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
     findings = tuple(
-        _finding(session, region, regions.get(region.id), aims, tables)
+        _finding(session, region, regions.get(region.id), aims, tables, was_read=_read(region, takens))
         if looked is None or region.id in looked
-        else _hidden(region, takens)
+        else _hidden(session, region, was_read=_read(region, takens))
         for region in sheet.regions
     )
     serious = serious_open(session)
@@ -143,13 +145,22 @@ def _finding(
     evidence: Evidence | None,
     aims: Aims,
     tables: Tables,
+    *,
+    was_read: bool,
 ) -> Finding:
+    faults = _faults(session, region)
+    if region.kind == "ring" and evidence is not None:
+        stated = {patch.id: aims[patch.id][1] for patch in evidence.patches}
+        if ring.colourless(evidence, stated, tables):
+            return Finding(
+                region.id, region.title, region.kind, None, None, "left out", None, ring.COLOURLESS,
+                faults=faults,
+            )  # fmt: skip
     found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
     keys = instrument.key_metrics(region.kind, found)
     by_eye = eye.whole_region(session, region, tables)
     by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
     together = pairs(session, region, evidence, found, aims, tables)
-    faults = _faults(session, region)
     unseen = tuple(fault for fault in faults if not any(fault in one.anchor.faults for one in found.values()))
     agreement = combine.agreement(by_eye, by_instrument, together, unseen, tables)
     combined: Opinion | None = None
@@ -160,7 +171,21 @@ def _finding(
             combined = by_eye
         case "instrument only":
             combined = by_instrument
-    deciding = instrument.deciding(keys)
+    sides = eye_sides(region, found, aims)
+    ground = Ground(
+        region,
+        eye=by_eye,
+        instrument=by_instrument,
+        keys=keys,
+        found=found,
+        evidence=evidence,
+        pairs=together,
+        unseen=unseen,
+        said=voices.voices(session, region, sides),
+        heard={name: voices.heard(session, region, name, side) for name, side in sides.items()},
+        reach=None if evidence is None else reach(region.kind, evidence),
+        read=was_read,
+    )
     return Finding(
         region=region.id,
         title=region.title,
@@ -169,7 +194,7 @@ def _finding(
         instrument=by_instrument,
         agreement=agreement,
         combined=combined,
-        why=words.why(agreement, region, by_eye, by_instrument, deciding, evidence, together, unseen),
+        why=finding_words.why(agreement, ground),
         metrics=(
             *(one.worked.metric for one in found.values()),
             *(() if evidence is None else told(region.kind, evidence)),
@@ -181,12 +206,16 @@ def _finding(
     )
 
 
-def _hidden(region: SheetRegion, takens: Sequence[Taken]) -> Finding:
+def _hidden(session: Session, region: SheetRegion, *, was_read: bool) -> Finding:
     """A region that must not be weighed yet. Nothing of its readings is worked out."""
-    read = any(patch_id in taken.matched for taken in takens for patch_id in region.patch_ids)
-    agreement = combine.NOT_LOOKED if read else combine.NONE
-    why = words.why(agreement, region, None, None, None, None, (), ())
+    agreement = combine.NOT_LOOKED if was_read else combine.NONE
+    ground = Ground(region, said=voices.voices(session, region, {}))
+    why = finding_words.why(agreement, ground)
     return Finding(region.id, region.title, region.kind, None, None, agreement, None, why)
+
+
+def _read(region: SheetRegion, takens: Sequence[Taken]) -> bool:
+    return any(patch_id in taken.matched for taken in takens for patch_id in region.patch_ids)
 
 
 def _faults(session: Session, region: SheetRegion) -> tuple[str, ...]:

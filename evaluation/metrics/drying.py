@@ -48,7 +48,9 @@ def drying(
     dated = [
         (at, taken)
         for taken in takens
-        if (at := taken.run.stated.measured_at) is not None and taken.run.printed_as != "unmanaged"
+        if (at := taken.run.stated.measured_at) is not None
+        and taken.run.printed_as != "unmanaged"
+        and at >= printed_at  # a reading dated earlier tells no age
     ]
     if not dated:
         return None

@@ -82,7 +82,7 @@ def gather(
     source_aim = None
     if rerendered and promised is not None:
         aim, source_aim = promised, aim
-    through_profile = not _drivers_own(condition)
+    through_profile = not drivers_own(condition)
     inside = None if expected is None else expected.inside(aim)
 
     absolute, measured, paper = drawn(pool, draws, absolute_aims)
@@ -167,8 +167,8 @@ def _row_of(sheet: Sheet, patch_id: str | None) -> int | None:
     return next((k for k, patch in enumerate(sheet.patches) if patch.id == patch_id), None)
 
 
-def _drivers_own(condition: PrintingCondition) -> bool:
-    """A driver's black-and-white mode makes greys of its own: the file's L* is no aim there."""
+def drivers_own(condition: PrintingCondition) -> bool:
+    """A driver's black-and-white mode makes greys of its own: neither the file nor a profile is its aim."""
     mode = condition.driver_mode.casefold()
     return any(word in mode for word in _MONOCHROME)
 

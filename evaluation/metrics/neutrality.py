@@ -15,6 +15,8 @@ from evaluation.metrics.cast import (
 )
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 
+_CENTRE = 0.75  # C* of a patch meant as grey that was read alone (project's own choice)
+
 
 def cast_by_third(evidence: Evidence) -> Outcome | None:
     """Mean dE00 at equal L* of the worst third; the place is that third."""
@@ -93,17 +95,45 @@ def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
 
 
 def ring_offset(evidence: Evidence) -> Outcome | None:
-    """dE00 at equal L* of the patch meant as grey, worst of the lightnesses of the ring-around."""
+    """dE00 at equal L* of the patch meant as grey, worst of the lightnesses of the ring-around.
+
+    A lightness whose patch meant as grey was not read has no offset: the nearest to it stands for itself.
+    """
     centre = np.zeros(len(evidence.patches), dtype=bool)
+    aim = evidence.aim if evidence.source_aim is None else evidence.source_aim
     for group in {patch.series for patch in evidence.patches}:
         own = [k for k, patch in enumerate(evidence.patches) if patch.series == group and evidence.aimed[k]]
-        if own:  # the patch meant as grey: the least coloured aim of its group
-            centre[min(own, key=lambda k: float(np.hypot(*evidence.aim[k, 1:])))] = True
+        own.sort(key=lambda k: float(np.hypot(*aim[k, 1:])))
+        if own and _stands_out(np.hypot(*aim[own, 1:].T)):
+            centre[own[0]] = True
     mask: Mask = centre & counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
         return None
     distance = cast_distance(evidence, mask)
     return Outcome(distance.max(axis=-1), _largest(evidence, mask, distance), int(mask.sum()))
+
+
+def ring_slope(evidence: Evidence, source_ab: Array) -> float | None:
+    """Slope of read on stated a*, b* within the groups of a ring-around: 1 as stated, 0 all one grey.
+
+    source_ab  (n, 2) a*, b* of the patches' own source. None without a patch that is stated as coloured.
+    """
+    read = readings_themselves(evidence.absolute)[:, 1:]
+    above = below = 0.0
+    for group in {patch.series for patch in evidence.patches}:
+        own = [k for k, patch in enumerate(evidence.patches) if patch.series == group]
+        own = [k for k in own if np.isfinite(source_ab[k]).all() and np.isfinite(read[k]).all()]
+        if len(own) > 1:
+            stated = source_ab[own] - source_ab[own].mean(axis=0)
+            found = read[own] - read[own].mean(axis=0)
+            above += float((stated * found).sum())
+            below += float((stated**2).sum())
+    return above / below if below > 0 else None
+
+
+def _stands_out(chromas: Array) -> bool:
+    """Whether the first of rising chromas is the middle of a ring, and not one of its fields."""
+    return bool(chromas[0] <= (chromas[1] / 2 if len(chromas) > 1 else _CENTRE))
 
 
 def light_shift_differential(evidence: Evidence) -> Outcome | None:

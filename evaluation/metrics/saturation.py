@@ -34,7 +34,7 @@ def collapse_step(evidence: Evidence) -> Outcome | None:
         tail: Mask = np.logical_and.accumulate(near[..., ::-1], axis=-1)[..., ::-1]
         lost = tail.sum(axis=-1) / near.shape[-1]
         lost_by_ramp.append(lost)
-        count += len(order)
+        count += len(np.union1d(order[:-1][counts], order[1:][counts]))
         if float(lost.flat[0]) > worst:
             at = int(np.flatnonzero(counts)[int(tail.reshape(-1, tail.shape[-1])[0].argmax())]) + 1
             worst, where = float(lost.flat[0]), f"{name} from step {evidence.patches[int(order[at])].step}"

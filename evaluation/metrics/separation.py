@@ -33,7 +33,7 @@ def luminance(lab: Array) -> Array:
 def first_shadow_step(evidence: Evidence) -> Outcome | None:
     """Source L* of the darkest step that parts from the black, as all lighter ones do.
 
-    Parted from the black itself, not from its neighbour.
+    Parted from the black itself, not from its neighbour. None where a darker step was not read: it may part.
     """
     limits = evidence.limits
     order = _wedge(evidence, dark_first=True)
@@ -49,7 +49,10 @@ def first_shadow_step(evidence: Evidence) -> Outcome | None:
 
 
 def last_highlight_step(evidence: Evidence) -> Outcome | None:
-    """100 minus source L* of the lightest step that parts from the paper, as all darker ones do. No flare."""
+    """100 minus source L* of the lightest step that parts from the paper, as all darker ones do. No flare.
+
+    None where a lighter step was not read: it may part.
+    """
     limits = evidence.limits
     order = _wedge(evidence, dark_first=False)
     if order.size < 2:
@@ -70,12 +73,21 @@ def parted(evidence: Evidence) -> tuple[Sequence[int], Array]:
     return [int(k) for k in order], contrast(Y[:-1], Y[1:], evidence.limits.flare)
 
 
-def _boundary(evidence: Evidence, order: NDArray[np.int_], parts: Mask, scale: Array) -> Outcome:
+def _boundary(evidence: Evidence, order: NDArray[np.int_], parts: Mask, scale: Array) -> Outcome | None:
     """The first step of `order` from which on all part; the last step where none does."""
     from_here_on: Mask = np.logical_and.accumulate(parts[..., ::-1], axis=-1)[..., ::-1]
     first = np.where(from_here_on.any(axis=-1), from_here_on.argmax(axis=-1), len(order) - 1)
     at = int(np.ravel(first)[0])
+    if not _read_up_to(evidence, int(order[at])):
+        return None
     return Outcome(scale[first], place(evidence.patches[int(order[at])]), len(order))
+
+
+def _read_up_to(evidence: Evidence, row: int) -> bool:
+    """Whether every step of its series before this one was read too; True for patches without steps."""
+    patch = evidence.patches[row]
+    read = {other.step for other in evidence.patches if other.series == patch.series}
+    return patch.step is None or set(range(1, patch.step)) <= read
 
 
 def _wedge(evidence: Evidence, *, dark_first: bool) -> NDArray[np.int_]:

@@ -1,6 +1,7 @@
 """Metrics of the whole sheet: equal tints compared across it, and the print step over all patches."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
@@ -8,6 +9,17 @@ from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 
 def across_sheet(evidence: Evidence) -> Outcome | None:
     """95th percentile of dE00 between equal tints and their own mean, over the sheet."""
+    found = from_equals(evidence)
+    if found is None:
+        return None
+    order, distance = found
+    at = int(distance.reshape(-1, order.size)[0].argmax())
+    values: Array = np.asarray(np.percentile(distance, 95, axis=-1), np.float64)
+    return Outcome(values, place(evidence.patches[int(order[at])]), order.size)
+
+
+def from_equals(evidence: Evidence) -> tuple[NDArray[np.int_], Array] | None:
+    """Rows of the tints that stand on the sheet more than once (k,); dE00 (..., k) from their own mean."""
     groups: dict[tuple[float, ...], list[int]] = {}
     for index, patch in enumerate(evidence.patches):
         if patch.source is not None:
@@ -15,19 +27,13 @@ def across_sheet(evidence: Evidence) -> Outcome | None:
     repeated = [np.array(own) for own in groups.values() if len(own) > 1]
     if not repeated:
         return None
-    order = np.concatenate(repeated)
-    distance = np.concatenate(
-        [
-            delta_e_2000(
-                evidence.measured[..., own, :].mean(axis=-2, keepdims=True), evidence.measured[..., own, :]
-            )
-            for own in repeated
-        ],
-        axis=-1,
-    )
-    at = int(distance.reshape(-1, order.size)[0].argmax())
-    values: Array = np.asarray(np.percentile(distance, 95, axis=-1), np.float64)
-    return Outcome(values, place(evidence.patches[int(order[at])]), order.size)
+    distance = [
+        delta_e_2000(
+            evidence.measured[..., own, :].mean(axis=-2, keepdims=True), evidence.measured[..., own, :]
+        )
+        for own in repeated
+    ]
+    return np.concatenate(repeated), np.concatenate(distance, axis=-1)
 
 
 def print_mean(evidence: Evidence) -> Outcome | None:

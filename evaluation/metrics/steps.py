@@ -40,6 +40,11 @@ class Step:
     patches: int
     counted: int
 
+    @property
+    def behind(self) -> str:
+        """How many patches the step rests on: "96", or "54 of 96" where its dE00 rests on fewer."""
+        return str(self.counted) if self.counted == self.patches else f"{self.counted} of {self.patches}"
+
 
 @dataclass(frozen=True, slots=True)
 class PaperChange:

@@ -14,8 +14,9 @@ from evaluation.work.neutrality_values import flatness, signed
 
 LIMITS: Final = (
     "Facts of the machine, the paper and the setting; none is graded, none is of a picture. A black compares "
-    "only within one instrument and one measurement condition. Alike: within repeats. Measured: beyond them, "
-    "hardly to be seen. Visible: large enough to see."
+    "only within one instrument and one measurement condition. Alike: within repeats. Measured: beyond. "
+    "Large: and large enough to be seen. Without repeats, what two sheets of one setting may differ by is "
+    "taken."
 )
 _NO_CHART: Final = "no profiling data"
 
@@ -123,11 +124,12 @@ def between_words(found: Between) -> str:
 
 def _compared(found: Compared) -> str:
     off = found.against
-    noise = "no repeats to tell noise"
+    than = "within" if found.within_sheets else "beyond"
+    noise = f"no repeats; {than} what two sheets of one setting may differ by"
     if off.limit is not None:
         dark = f", of the dark ones {off.limit_dark.value:.1f}" if off.limit_dark is not None else ""
         noise = f"{off.beyond} beyond repeats ({off.limit.value:.1f} dE*ab{dark})"
-    if found.word == "measured" and found.within_sheets:
+    if off.limit is not None and found.word == "measured" and found.within_sheets:
         noise += ", less than two sheets of one setting may differ by"
     return (
         f"{found.word}; {len(off.patches)} patches under {found.condition}, {off.mean:.1f} dE00 on average, "

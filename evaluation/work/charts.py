@@ -18,7 +18,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.charts_kept import Offered, kept_beside, offered
 from evaluation.work.profiling import of_a_profile
 
-Word = Literal["alike", "measured", "visible"]
+Word = Literal["alike", "measured", "large"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,7 +146,7 @@ def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Co
 
 
 def _word(found: Against, tables: Tables) -> Word:
-    """As Compare has it: beyond repeats is measured, beyond the grade 4 of a whole sheet is visible."""
+    """As Compare has it: beyond repeats is measured, beyond the grade 4 of a whole sheet is large."""
     if found.apart is False or (found.apart is None and found.mean <= tables["sheet_mean"]):
         return "alike"
-    return "visible" if found.mean > tables.anchors["print_mean"].at[1] else "measured"
+    return "large" if found.mean > tables.anchors["print_mean"].at[1] else "measured"

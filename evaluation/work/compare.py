@@ -12,6 +12,7 @@ from evaluation.archive import sessions
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
+from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.work import compare_pairs, gate, weigh
 from evaluation.work.bench import Bench, sheet_of
@@ -155,6 +156,7 @@ def _column(subject: Subject) -> Column:
         verdicts={use: verdict.verdict for use, verdict in verdicts.items()},
         hours=_hours(session),
         skins=next((skins for one in found.values() if (skins := _skins(one)) is not None), None),
+        beside=frozenset(one.reference for one in session.viewings if one.reference is not None),
     )
 
 
@@ -177,7 +179,8 @@ def _hours(session: Session) -> float | None:
     printed, viewing = session.condition.printed_at, session.viewing
     if printed is None or viewing is None:
         return None
-    return max(0.0, (viewing.started - printed).total_seconds() / 3600)
+    met = age(printed, viewing.started)
+    return None if met is None else met.hours
 
 
 def _go_on(stopped: Stopped) -> None:

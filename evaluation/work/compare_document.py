@@ -9,7 +9,7 @@ from evaluation.csv_text import csv_text
 from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import Difference
 from evaluation.plain_text import visible
-from evaluation.work import compare_words
+from evaluation.work import compare_standing, compare_words
 from evaluation.work.compare_curves import Laying
 from evaluation.work.compare_facts import Facts
 from evaluation.work.compare_lines import Overlay
@@ -24,7 +24,7 @@ NO_PICTURE: Final = "No picture was written."
 
 def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> dict[str, Any]:
     """The comparison as plain JSON values; its shape is documented in the README and tested."""
-    found = compare_words.groups(matrix, use)
+    found = compare_standing.groups(matrix, use)
     others = [column.session for column in matrix.columns if column.session != matrix.base]
     return {
         "sessions": [column.session for column in matrix.columns],
@@ -155,6 +155,8 @@ def _difference(one: Difference) -> dict[str, Any]:
         "exceeds_repeatability": one.exceeds_repeatability,
         "word": one.word,
         "reason": one.reason,
+        "graded": [_rounded(grade) for grade in one.graded],
+        "viewings": list(one.viewings),
     }
 
 

@@ -55,7 +55,12 @@ def facts(bench: Bench, session_id: int) -> Facts:
     if taken and gate.withheld(session, sheet, region_of(sheet, "black")) is not None:
         return Facts(session_id, condition, None, None, None, db, "the black is not graded yet")
     if pool is None:
-        return Facts(session_id, condition, None, None, None, db, "nothing read that may be shown")
+        why = (
+            "no reading can be used"
+            if any(part.matched for part in taken)
+            else "nothing read that may be shown"
+        )
+        return Facts(session_id, condition, None, None, None, db, why)
     black = blacks.black(sheet, taken, pool)
     if black is None:
         return Facts(session_id, condition, None, None, None, db, "the black was not read")

@@ -1,7 +1,7 @@
 """The nouns of Compare: grades of several prints side by side, and what each pair differs in."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from evaluation.judgement.compare import Difference
@@ -36,6 +36,7 @@ class Column:
 
     hours  age of the print when it was looked at last, or None: not known
     skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not told
+    beside  sessions whose accepted prints lay beside it when it was graded
     """
 
     session: int
@@ -44,6 +45,7 @@ class Column:
     verdicts: Mapping[str, str]
     hours: float | None = None
     skins: float | None = None
+    beside: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,11 @@ def pair(a: int, b: int) -> Pair:
 
 def turned(found: Difference) -> Difference:
     """The same difference seen from the other print."""
-    change = None if found.difference is None else -found.difference
-    return Difference(
-        found.region, found.b, found.a, change, found.exceeds_repeatability, found.word, found.reason
+    return replace(
+        found,
+        a=found.b,
+        b=found.a,
+        difference=None if found.difference is None else -found.difference,
+        graded=found.graded[::-1],
+        viewings=found.viewings[::-1],
     )

@@ -118,6 +118,8 @@ class Bringer:
             findings(subject),
             {},
             light=light(session),
+            observers=frozenset(viewing.observer for viewing in session.viewings),
+            beside=session.viewing is not None and session.viewing.reference is not None,
         )
         if gathered is None:
             return shown

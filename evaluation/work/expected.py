@@ -1,17 +1,22 @@
 """What a session's profile promises of its print, from the profile that was kept with the session."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from evaluation.archive import documents
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import ProfileProblem
 from evaluation.judgement.tables import load_tables
-from evaluation.metrics.gather import aim_relative
+from evaluation.metrics.gather import aim_relative, drivers_own
 from evaluation.profile.engine import open_profile
 from evaluation.profile.promise import Promise
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
 from evaluation.work.bench import Bench, sheet_of
+
+_NOT_THROUGH_IT: Final = (
+    "The driver's own black and white does not go through the profile: nothing is expected of it."
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +36,8 @@ def expected_of(bench: Bench, session: Session) -> Promised:
     condition = session.condition
     if condition.profile_digest is None:
         return Promised()
+    if drivers_own(condition):
+        return Promised(None, (_NOT_THROUGH_IT,))
     intent = condition.intent or "relative colorimetric"
     compensation = condition.black_point_compensation is not False
     outside = load_tables(bench.settings_text, "weighing.toml")["gamut_distance"]

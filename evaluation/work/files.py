@@ -11,6 +11,7 @@ from evaluation.archive import habits, runs, sessions
 from evaluation.archive.runs import RunHead
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
+from evaluation.readings.age import age
 from evaluation.readings.run import CONDITIONS, Run
 from evaluation.readings.said import Said
 from evaluation.said import Draft
@@ -256,12 +257,15 @@ def _age(runs: Sequence[Run], session: Session) -> Fact:
         return Fact(
             "age of print", "not stated", "when it was measured" if measured is None else "when printed"
         )
-    minutes = int((measured - printed).total_seconds()) // 60
-    if minutes < 0:
+    met = age(printed, measured)
+    if met is None:
         return Fact("age of print", "measured before it was printed", "one of the two times is wrong")
+    if met.hours is None:
+        return Fact("age of print", f"{met.least:.0f} to {met.most:.0f} h", "only the day is stated")
+    minutes = int(met.hours * 60)
     hours, rest = divmod(minutes, 60)
-    age = f"{hours} h {rest} min" if 0 < hours < 48 else f"{hours // 24} days" if hours else f"{minutes} min"
-    return Fact("age of print", age, "not dry: a caveat" if hours < 24 else "")
+    told = f"{hours} h {rest} min" if 0 < hours < 48 else f"{hours // 24} days" if hours else f"{minutes} min"
+    return Fact("age of print", told, "not dry: a caveat" if hours < 24 else "")
 
 
 def _counted(count: int, word: str) -> str:

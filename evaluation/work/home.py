@@ -2,7 +2,7 @@
 
 import hashlib
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from evaluation import progress
 from evaluation.archive import habits, sessions, weighings
@@ -15,6 +15,7 @@ from evaluation.work.bench import Bench, sheet_of
 # settings as text: a list finds them without reading the tables.
 _SETTINGS_HABIT = "settings in force"
 _MOST_SETTINGS = 8  # the newest; with settings older than these a list shows verdicts after the next weighing
+REMOVED: Final = "removed"  # the view of sessions that were taken off the list
 _FINISHED = ("weighed", "written up")
 
 
@@ -29,9 +30,11 @@ class Next:
     readings: str
 
 
-def listed(bench: Bench, *, match: str = "", order: Order = "newest") -> list[dict[str, Any]]:
-    """The document of `drydown list --json`: all sessions as plain values."""
-    found = heads(bench, match=match, order=order, limit=-1)
+def listed(
+    bench: Bench, *, match: str = "", order: Order = "newest", removed: bool = False
+) -> list[dict[str, Any]]:
+    """The document of `drydown list --json`: all sessions, or those removed, as plain values."""
+    found = heads(bench, match=match, order=order, removed=removed, limit=-1)
     return [
         {
             "id": head.id,
@@ -40,13 +43,20 @@ def listed(bench: Bench, *, match: str = "", order: Order = "newest") -> list[di
             "made_for": head.summary.made_for,
             "state": state(bench, head),
             "verdict": verdict(head),
+            "removed": head.removed and head.removed.isoformat(timespec="seconds"),
         }
         for head in found
     ]
 
 
 def heads(
-    bench: Bench, *, match: str = "", order: Order = "newest", offset: int = 0, limit: int = 64
+    bench: Bench,
+    *,
+    match: str = "",
+    order: Order = "newest",
+    removed: bool = False,
+    offset: int = 0,
+    limit: int = 64,
 ) -> tuple[Head, ...]:
     """A window of the list, for rows that are drawn as they come into sight."""
     return sessions.heads(
@@ -55,14 +65,15 @@ def heads(
         match=match,
         settings=settings_known(bench),
         rules=RULES,
+        removed=removed,
         offset=offset,
         limit=limit,
     )
 
 
-def count(bench: Bench, match: str = "") -> int:
-    """How many sessions the list has, or how many of them `match`."""
-    return sessions.count(bench.archive, match=match)
+def count(bench: Bench, match: str = "", *, removed: bool = False) -> int:
+    """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off it."""
+    return sessions.count(bench.archive, match=match, removed=removed)
 
 
 def remove(bench: Bench, session_id: int) -> None:
@@ -70,9 +81,14 @@ def remove(bench: Bench, session_id: int) -> None:
     sessions.remove(bench.archive, session_id, bench.now())
 
 
-def restore(bench: Bench, session_id: int) -> None:
-    """Put a removed session back on the list."""
+def bring_back(bench: Bench, session_id: int) -> None:
+    """Put a removed session back on the list, however long ago it was taken off."""
     sessions.restore(bench.archive, session_id)
+
+
+def removed_one(bench: Bench, reference: str) -> int:
+    """The number of the removed session a person means. Raises UsageProblem."""
+    return sessions.find(bench.archive, reference, removed=True)
 
 
 def state(bench: Bench, head: Head) -> str:

@@ -16,6 +16,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.judgement.toning import Toning, toning
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import judging
+from evaluation.readings.age import age
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import NeutralAim, Sheet
@@ -44,7 +45,7 @@ class Greys:
 
     name      what tells it from the others: its mode, quality, paper
     toning    where a side was wanted, warm or cool: how it leans
-    hours     age of the print when it was read last; None: not stated
+    hours     age of the print when it was read last; None: the stated times do not tell it
     """
 
     session: Session
@@ -235,7 +236,8 @@ def _hours(session: Session, taken: Sequence[Taken]) -> float | None:
     dated = [at for at in times if at is not None]
     if printed is None or not dated:
         return None
-    return (max(dated) - printed).total_seconds() / 3600
+    last = age(printed, max(dated))
+    return None if last is None else last.hours
 
 
 def _names(found: Sequence[Session]) -> dict[int, str]:

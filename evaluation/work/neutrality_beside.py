@@ -6,7 +6,7 @@ from evaluation.judgement.modes import BLACK, LIGHTS
 from evaluation.judgement.neutrality_words import difference_words
 from evaluation.work.neutrality import Greys, Neutrality
 from evaluation.work.neutrality_tables import THIRDS, Table
-from evaluation.work.neutrality_values import crossover, evenness
+from evaluation.work.neutrality_values import cast, crossover, evenness
 
 
 def side_by_side(found: Neutrality) -> Table:
@@ -30,7 +30,7 @@ def side_by_side(found: Neutrality) -> Table:
 
 
 def in_words(found: Neutrality) -> tuple[str, ...]:
-    """Row by row what is alike, measured or visible, a sentence for each pair."""
+    """Row by row what is alike, measured or large, a sentence for each pair."""
     return tuple(difference_words(pair) for pair in found.beside)
 
 
@@ -49,7 +49,7 @@ def _word(found: Neutrality, one: Greys, what: str) -> str:
 
 def _third(one: Greys, name: str) -> str:
     third = one.record.thirds.get(name) if one.record is not None else None
-    return "-" if third is None else f"{third.cast} {third.de00:.1f} dE00"
+    return "-" if third is None else f"{cast(third)} {third.de00:.1f} dE00"
 
 
 def _worst(one: Greys) -> str:

@@ -7,6 +7,7 @@ import numpy as np
 
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside
+from evaluation.judgement.ring import COLOURLESS
 from evaluation.work.neutrality import Greys, Neutrality
 
 _THIRDS: Final = ("light", "middle", "dark")
@@ -56,6 +57,7 @@ def _nothing() -> dict[str, Any]:
         "worst_light": None,
         "drying": None,
         "ring": [],
+        "ring_left_out": None,
         "sentence": "",
     }
 
@@ -82,6 +84,7 @@ def _record(record: Record, one: Greys) -> dict[str, Any]:
         "worst_light": record.worst_light,
         "drying": record.drying and plain(asdict(record.drying)),
         "ring": [plain(asdict(one)) for one in record.rings],
+        "ring_left_out": COLOURLESS if record.colourless else None,
         "sentence": one.sentence,
     }
 

@@ -6,9 +6,11 @@ from typing import Final
 import numpy as np
 
 from evaluation.judgement.greys import Record, UnderLight
+from evaluation.judgement.ring import COLOURLESS
 from evaluation.work.neutrality import Greys
 from evaluation.work.neutrality_values import (
     age_words,
+    cast,
     crossover,
     evenness,
     flatness,
@@ -84,7 +86,7 @@ def thirds(record: Record) -> Table:
         tuple(
             (
                 name,
-                third.cast,
+                cast(third),
                 signed(third.da, 1),
                 signed(third.db, 1),
                 f"{third.de00:.1f}",
@@ -120,6 +122,8 @@ def facts(greys: Greys) -> Table:
     for name, flat in record.flatness.items():
         where = "step near L* 50" if name == "middle" else "black"
         rows.append(("flatness", f"{where}, {flatness(flat)}"))
+    if record.colourless:
+        rows.append(("ring-around", COLOURLESS))
     return Table("On the whole", ("", ""), tuple(rows))
 
 

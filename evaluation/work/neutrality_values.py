@@ -3,7 +3,7 @@
 import numpy as np
 
 from evaluation.colorimetry.flatness import Flatness
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import Record, Third
 from evaluation.work.neutrality import Greys
 
 
@@ -19,8 +19,17 @@ def crossover(record: Record) -> str:
     if turn is None:
         return "none"
     if turn.only:
-        return f"{turn.dark}, darks alone" if turn.light == "none" else f"{turn.light}, lights alone"
+        leaning = [third.name for third in record.thirds.values() if third.cast != "none"]
+        word = turn.dark if turn.light == "none" else turn.light
+        return f"{word}, in the {' and '.join(leaning)} alone" if leaning else f"{word}, in one part alone"
     return f"near L* {turn.near_l:.0f}, turn {turn.turn:.1f}"
+
+
+def cast(third: Third) -> str:
+    """A third's cast in a word or two; where none is named, whether one could have been."""
+    if third.cast != "none":
+        return third.cast
+    return {"noise": "in noise", "scattered": "scattered"}.get(third.told, "none")
 
 
 def evenness(record: Record) -> str:

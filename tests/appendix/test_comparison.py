@@ -10,7 +10,7 @@ from evaluation.judgement.compare import Difference
 @pytest.fixture(scope="module")
 def section():
     rows = (
-        Compared("Skin tones", (4.4, 3.72), (None, Difference("skin", 1, 4, -0.68, True, "visible"))),
+        Compared("Skin tones", (4.4, 3.72), (None, Difference("skin", 1, 4, -0.68, True, "large"))),
         Compared("Saturation", (4.1, 4.3), (None, Difference("saturation", 1, 4, 0.2, True, "measured"))),
         Compared("Even tints", (4.5, 4.5), (None, Difference("tints", 1, 4, 0.0, False, "alike"))),
         Compared(
@@ -28,9 +28,9 @@ def test_each_cell_has_grade_difference_and_long_word(section):
     table = next(block for block in section.blocks if isinstance(block, Table))
     assert table.columns == ("region", "1, Lustre 247 (base)", "4, Rag 293")
     assert [row[1:] for row in table.rows] == [
-        ("4.4", "3.7 (−0.68), visible"),
-        ("4.1", "4.3 (+0.20), measurable only"),
-        ("4.5", "4.5 (0.00), within repeatability"),
+        ("4.4", "3.7 (−0.68), measured, large enough to be seen"),
+        ("4.1", "4.3 (+0.20), measured"),
+        ("4.5", "4.5 (0.00), alike"),
         ("4.4", "–, not comparable"),
     ]
 

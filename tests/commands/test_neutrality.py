@@ -68,14 +68,12 @@ def test_modes_come_first_with_the_sentence_to_quote(room: Drydown) -> None:
     assert ran.code == 0 and ran.err == ""
     lines = ran.out.splitlines()
     assert lines[0] == "Side by side"
-    assert re.match(r"middle third +none 0\.8 dE00 +yellow 3\.\d dE00, visible", lines[4])
+    assert re.match(r"middle third +none 0\.8 dE00 +yellow 3\.\d dE00, large", lines[4])
     assert ran.out.index("On Sallowfell Baryta 322, by the worst third") < ran.out.index(
         "Steps, black to paper"
     )
     assert ran.out.count("Steps, black to paper") == 2
-    assert (
-        "\n2 against 3: cast of the light third alike (0.4 dCh), cast of the middle third visible" in ran.out
-    )
+    assert "\n2 against 3: cast of the light third alike (0.4 dCh), cast of the middle third large" in ran.out
     assert len(re.findall(r"^grey L\* \d+ .*left out$", ran.out, re.MULTILINE)) == 4
     assert "near L* 3" in ran.out and "stress" in ran.out
 
@@ -86,7 +84,7 @@ def test_one_print_has_no_side_by_side(room: Drydown) -> None:
         "Neutrality, Sallowfell Baryta 322, session 3, driver's black and white, against "
     )
     assert "Side by side" not in ran.out
-    assert "Session 3 is neutral from paper to black" in ran.out
+    assert "Session 3 is neutral from grey L* 95 to grey L* 5" in ran.out
 
 
 def test_a_lamp_and_an_illuminant_may_be_named(room: Drydown, tmp_path: Path) -> None:

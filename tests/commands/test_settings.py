@@ -78,5 +78,8 @@ def test_a_weighing_names_the_settings_it_went_by(drydown: Drydown, mine: Path, 
     )
     told = drydown("weigh", 1).out
     assert "Weighed with settings of your own: anchors.evenness.at, thresholds.flare (digest" in told
-    assert "the project's own choice; your own: evenness." in told
+    assert "the project's own choice, but for the user's own of evenness." in told
+    page = tmp_path / "page.md"
+    assert drydown("appendix", 1, "-o", page).code == 0
+    assert "are the project's own choice, but for the user's own of evenness." in page.read_text("utf-8")
     assert digest[:12] not in told

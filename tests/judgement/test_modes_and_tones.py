@@ -72,11 +72,11 @@ def test_a_third_that_differs_is_named_and_the_others_are_not(room: Any, scale: 
     assert {row.what: row.word for row in found.casts} == {
         "light": "alike",
         "middle": "alike",
-        "dark": "visible",
+        "dark": "large",
     }
     said = difference_words(found)
     assert said.startswith("3 against 2: cast of the light third alike (0.0 dCh)")
-    assert "cast of the dark third visible (4.0 dCh)" in said
+    assert "cast of the dark third large (4.0 dCh)" in said
 
 
 def test_what_is_measured_and_too_small_to_see_says_so(room: Any, scale: Made) -> None:
@@ -84,10 +84,7 @@ def test_what_is_measured_and_too_small_to_see_says_so(room: Any, scale: Made) -
     found = beside(scale(), scale(lambda L: (0.0, 1.5), session=3), room.tables)
     assert {row.word for row in found.casts} == {"measured"}
     words = quote({2: scale(), 3: scale(lambda L: (0.0, 1.5), session=3)}, [found], {2: "A", 3: "B"}, "Rag")
-    assert (
-        "they differ in the light, middle and dark thirds, beyond the repeats of both, in the readings only"
-        in words
-    )
+    assert "they differ measurably in the light, middle and dark thirds, beyond the repeats of both." in words
 
 
 def test_prints_rank_by_their_worst_third(scale: Made) -> None:
@@ -128,7 +125,7 @@ def test_a_tone_that_turns_is_told_as_a_turn(room: Any, scale: Made) -> None:
 
 def test_a_lean_throughout_is_said_once(scale: Made) -> None:
     assert sentence(scale(lambda L: (0.0, 2.0))).startswith(
-        "Session 2 leans to yellow from paper to black, by up to 2."
+        "Session 2 leans to yellow from grey L* 95 to grey L* 10, by up to 2."
     )
     dark = sentence(scale(lambda L: (0.0, 4.0) if L < 30 else (0.0, 0.0)))
     assert dark.startswith("Session 2 leans to yellow in the dark third by 3.")

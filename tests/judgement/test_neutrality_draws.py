@@ -134,4 +134,4 @@ def test_two_sheets_of_one_mode_are_alike_and_a_turned_one_is_not(
     ]
     assert sum(alike) >= 0.95 * count
     turned = beside(printed(NEUTRAL, 1), printed(turning(2.0), 2), tables)
-    assert {row.what: row.word for row in turned.casts}["middle"] == "visible"
+    assert {row.what: row.word for row in turned.casts}["middle"] == "large"

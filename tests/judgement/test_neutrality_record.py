@@ -40,8 +40,9 @@ def record(room: Any, colour_4: Sheet) -> Any:
                 lab[k, 1:] += lean(lab[k, 0])
         lab += np.random.default_rng(seed).standard_normal(lab.shape) * noise
         rows = {p.id: tuple(row) for p, row in zip(colour_4.patches, lab.tolist(), strict=True)}
+        rows = {name: rows[name] for name in more.pop("only", rows)}
         stated = more.pop("stated", Stated(condition="M1"))
-        taken = replace(room.taken(colour_4, rows, stated=stated), repeats=QUIET)
+        taken = replace(room.taken(colour_4, rows, stated=stated), repeats=more.pop("repeats", QUIET))
         condition = {"intent": "relative colorimetric", "black_point_compensation": True}
         told = replace(room.session(**(condition | more.pop("condition", {}))), id=session)
         takens = [taken, *more.pop("more_runs", [])]
@@ -61,7 +62,38 @@ def test_a_neutral_print_leans_nowhere(record: Any) -> None:
     assert told.crossover is None
     assert told.evenness.even == told.evenness.of == 20
     assert told.evenness.monotone
-    assert sentence(told) == "Session 2 is neutral from paper to black."
+    assert sentence(told) == "Session 2 is neutral from grey L* 95 to grey L* 10."
+
+
+def test_neutral_reaches_as_far_as_steps_count(record: Any) -> None:
+    """Paper, black and the two darkest steps, below L* 10, have no hue to count."""
+    told = record()
+    counts = [step.name for step in told.steps if not step.hollow]
+    assert (counts[-1], counts[0]) == ("grey L* 95", "grey L* 10")
+    assert f"from {counts[-1]} to {counts[0]}" in sentence(told)
+    gap = replace(
+        told, steps=tuple(replace(s, hollow=s.hollow or s.name == "grey L* 50") for s in told.steps)
+    )
+    assert sentence(gap).endswith("from grey L* 95 to grey L* 10 without 1 of the steps between.")
+
+
+def test_a_lean_that_noise_would_hide_is_not_called_neutral(record: Any) -> None:
+    """One step a third, read with a spread of 0.34 on each axis: 95 % of such means lie within 0.83 dCh."""
+    loud = Repeats(np.eye(3) * 0.34**2, 0.5, 0.9, 1.2, 60, 30)
+    told = record(repeats=loud, only=("N01", "N05", "N12", "N18", "N21"))
+    assert {(third.steps, third.cast, third.told) for third in told.thirds.values()} == {(1, "none", "noise")}
+    assert "shows no lean beyond its noise" in sentence(told)
+    assert "is neutral" not in sentence(told)
+
+
+def test_steps_off_in_no_one_direction_are_not_called_neutral(record: Any) -> None:
+    """Every other step red, the others green: no third leans, and none of them is grey."""
+    places = iter([1, -1] * 40)
+    told = record(lambda L: (4.0 * next(places), 0.0) if 40 < L < 70 else (0.0, 0.0))
+    middle = told.thirds["middle"]
+    assert (middle.cast, middle.told) == ("none", "scattered")
+    assert sentence(told).startswith("Session 2 leans in no one direction from grey L* 95 to grey L* 10, but")
+    assert "off on average in the middle third, most at" in sentence(told)
 
 
 def test_a_crossover_is_found_located_and_worded(record: Any) -> None:

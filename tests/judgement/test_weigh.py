@@ -93,7 +93,7 @@ def test_a_fault_that_no_metric_sees_leaves_the_eye_alone(judge: Any, room: Any,
     row = finding(judge(viewing), "neutral")
     assert row.agreement == "eye only"
     assert row.combined == row.eye
-    assert row.why == "The readings cannot see banding; the eye stands alone."
+    assert row.why.startswith("The readings cannot see banding; the eye stands alone. ")
     assert row.faults == ("banding",)
 
 
@@ -116,13 +116,13 @@ def test_a_revealed_region_without_a_grade_is_the_instruments_alone(judge: Any) 
     row = finding(judge(looked=frozenset({"skin"})), "skin")
     assert row.agreement == "instrument only"
     assert row.combined == row.instrument
-    assert row.why == "The readings find nothing to mention. No eye has graded it."
+    assert row.why == "The readings lie on their aim. No eye has graded it."
 
 
 def test_regions_without_readings_are_the_eyes_alone(judge: Any, room: Any, colour_4: Sheet) -> None:
     weighing = judge(room.viewing(overall(colour_4)), takens=[])
     assert {row.agreement for row in weighing.findings} == {"eye only"}
-    assert finding(weighing, "skin").why == "Nothing was read here."
+    assert finding(weighing, "skin").why == "No fault seen. Nothing was read here."
     assert not any("Black level" in caveat for caveat in weighing.caveats)
 
 
@@ -231,6 +231,51 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
     assert "Read 25 min after printing, before 24 h (MEMORY): a fresh print still moves." in told
     assert "Eye and instrument saw the print at different ages." in told
+
+
+def stamped(room: Any, sheet: Sheet, at: datetime) -> Any:
+    return room.taken(sheet, printed(sheet), stated=Stated(condition="M1", measured_at=at))
+
+
+def test_readings_dated_before_printing_are_a_contradiction_and_no_age(
+    judge: Any, room: Any, colour_4: Sheet
+) -> None:
+    """A file of a week before: one time is wrong, and nothing follows of how dry the print was."""
+    taken = stamped(room, colour_4, datetime(2025, 12, 29, 4, 47, tzinfo=UTC))
+    weighing = judge(room.viewing(overall(colour_4, skin=2)), takens=[taken])
+    told = [caveat for caveat in weighing.caveats if "printing" in caveat]
+    assert told == [
+        "Read on 29 Dec 2025, 04:47 UTC, before the stated printing on 5 Jan 2026: one of the two "
+        "times is wrong, and how old the print was then is not known."
+    ]
+    said = [words for cause in weighing.causes for words in (cause.text, *cause.evidence_for)]
+    assert not any("dry" in words or "wait" in words for words in said)
+    assert not any("dry" in words for cause in weighing.causes for words in cause.evidence_against)
+
+
+def test_a_look_dated_before_printing_is_a_contradiction_too(judge: Any, room: Any, colour_4: Sheet) -> None:
+    later = {"printed_at": datetime(2026, 1, 20, tzinfo=UTC)}
+    told = judge(room.viewing(overall(colour_4)), takens=[], condition=later).caveats
+    assert any(caveat.startswith("Looked at on 7 Jan 2026, 12:00 UTC, before the stated") for caveat in told)
+    assert not any("after printing" in caveat or " ago" in caveat for caveat in told)
+
+
+def test_a_printing_that_lies_ahead_has_no_age(judge: Any, colour_4: Sheet) -> None:
+    ahead = {"printed_at": datetime(2026, 1, 20, tzinfo=UTC)}
+    told = judge(takens=[], condition=ahead).caveats
+    assert "Stated as printed on 20 Jan 2026, which lies ahead: its age is not known." in told
+
+
+def test_a_file_that_states_the_day_alone_tells_a_span(judge: Any, room: Any, colour_4: Sheet) -> None:
+    """Printed at 18:00, read on the same day: midnight is no time at which it was read."""
+    same_day = {"printed_at": datetime(2026, 1, 5, 18, tzinfo=UTC)}
+    taken = stamped(room, colour_4, datetime(2026, 1, 5, tzinfo=UTC))
+    weighing = judge(takens=[taken], condition=same_day)
+    assert (
+        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (MEMORY)."
+        in (weighing.caveats)
+    )
+    assert not any("before the stated" in caveat for caveat in weighing.caveats)
 
 
 def test_answers_led_by_the_readings_are_told(judge: Any, room: Any, colour_4: Sheet) -> None:

@@ -9,6 +9,7 @@ from evaluation.colorimetry.difference import delta_e_2000_equal_l
 from evaluation.metrics import neutrality
 from evaluation.metrics.cast import cast_word, thirds
 from evaluation.metrics.evidence import Evidence
+from evaluation.metrics.gather import chosen
 from evaluation.sheet.layout import Patch
 
 EVEN = np.linspace(0.0, 100.0, 21)
@@ -155,6 +156,19 @@ def test_the_ring_is_judged_by_its_centres(wedge: Callable[..., Evidence]) -> No
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(2.81, abs=0.03)
     assert outcome.where == "middle step 1, 42"
+
+
+def test_a_ring_whose_centre_was_not_read_has_no_offset(wedge: Callable[..., Evidence]) -> None:
+    """The nearest field to it is meant as coloured; its distance is no fault of the print."""
+    ring = [(1.5, 0.0), (0.0, 1.5), (-1.5, 0.0), (0.0, 3.0)]
+    patches = tuple(
+        Patch(f"R{k}", str(40 + k), "ring", source=(0.5, 0.5, 0.5), series="middle", step=k)
+        for k in range(2, 6)
+    )
+    aim = np.array([[50.0, a, b] for a, b in ring])
+    read = wedge([50] * 4, aim=aim, measured=aim, patches=patches)
+    assert neutrality.ring_offset(read) is None
+    assert neutrality.ring_offset(chosen(read, [0])) is None
 
 
 @pytest.mark.parametrize(("radius", "low", "high"), [(1.5, 1.45, 2.14), (3.0, 2.8, 4.1), (6.0, 5.3, 7.5)])

@@ -14,6 +14,7 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black
 from evaluation.metrics import separation
 from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.gather import chosen
 
 SHADOW = np.linspace(0.0, 24.0, 16)
 
@@ -112,3 +113,16 @@ def test_the_last_highlight_step_is_counted_from_the_paper(wedge: Callable[..., 
 
 def test_without_a_black_nothing_is_said(wedge: Callable[..., Evidence]) -> None:
     assert separation.first_shadow_step(wedge(SHADOW, black=None)) is None
+
+
+@pytest.mark.parametrize(("missing", "known"), [(1, False), (4, False), (9, True)])
+def test_a_step_that_was_not_read_may_part(wedge: Callable[..., Evidence], missing: int, known: bool) -> None:
+    """Six steps are lost in the black, the seventh parts: one below it that was not read may have parted."""
+    L = printed(2.0)
+    L[1:6] = L[0]
+    every = wedge(SHADOW, aim=L, black=float(L[0]))
+    found = separation.first_shadow_step(every)
+    assert found is not None and found.where == "step 7, P7"
+    gap = separation.first_shadow_step(chosen(every, [k for k in range(16) if k != missing]))
+    assert (gap is not None) == known
+    assert gap is None or gap.where == found.where

@@ -40,14 +40,17 @@ def test_two_modes_of_a_paper_are_ranked_and_told_apart(both: Neutrality) -> Non
     assert (pair.a, pair.b) == (3, 2)
     assert {row.what: row.word for row in pair.casts} == {
         "light": "alike",
-        "middle": "visible",
-        "dark": "visible",
+        "middle": "large",
+        "dark": "large",
     }
     assert both.quote.startswith(
         "On Sallowfell Baryta 322, by the worst third of the greys, dE00: "
         "session 3 (driver's black and white) 0.8, session 2 (through the profile) 3."
     )
-    assert "visibly in the middle and dark thirds, beyond the repeats of both" in both.quote
+    assert (
+        "measurably in the middle and dark thirds, beyond the repeats of both, by enough to be seen"
+        in both.quote
+    )
     assert len(re.findall(r"\.(?!\d)", both.quote)) == 1, "one sentence"
 
 
@@ -57,7 +60,7 @@ def test_a_turn_is_located_and_a_neutral_print_has_none(both: Neutrality) -> Non
     assert (turned.crossover.light, turned.crossover.dark) == ("yellow", "blue")
     assert 28 < turned.crossover.near_l < 40
     assert neutral.crossover is None
-    assert both.of(3).sentence.startswith("Session 3 is neutral from paper to black, and shifts by ")
+    assert both.of(3).sentence.startswith("Session 3 is neutral from grey L* 95 to grey L* 5, and shifts by ")
 
 
 def test_a_driver_mode_has_no_aim_of_tone_and_its_black_is_said_to_be_its_own(both: Neutrality) -> None:
@@ -91,8 +94,8 @@ def test_lights_are_judged_by_the_worst_and_stress_stands_apart(both: Neutrality
         assert {row.condition for row in record.lights.values()} == {"M2"}
 
 
-def test_the_ring_tells_under_which_light_it_was_picked(both: Neutrality) -> None:
-    record = both.of(3).record
+def test_the_ring_tells_under_which_light_it_was_picked(bench: Bench) -> None:
+    record = neutrality(bench, (1,)).of(1).record
     assert record is not None
     assert [(ring.group, ring.light) for ring in record.rings] == [
         ("dark", ""),

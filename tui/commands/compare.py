@@ -7,7 +7,14 @@ from collections.abc import Callable
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import DIFFERENCES, difference, listed, quoted
 from evaluation.session import for_use
-from evaluation.work import compare, compare_curves, compare_document, compare_facts, compare_words
+from evaluation.work import (
+    compare,
+    compare_curves,
+    compare_document,
+    compare_facts,
+    compare_standing,
+    compare_words,
+)
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import Column, Matrix
 from evaluation.work.onto_disk import put, refuse_existing
@@ -72,12 +79,12 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
         right=(0, 1, 2, 3, 4, 5),
     )
     out.line(f"Facts, no grades. In a lit room flare takes most of D-max and range. {DIFFERENCES}")
-    out.line("Skins: what they move beyond real skin under other lights.")
+    out.line("Skins: what they move beyond real skin, each under the worst of the lights its session names.")
     out.line()
     out.line(compare_words.review(matrix, use))
     steps = compare_words.separators(matrix, use)
     if steps:
-        out.line("To part what cannot be told apart:")
+        out.line("What would settle more:")
     for step in steps:
         out.line(f"  {step}")
     for caveat in matrix.caveats:
@@ -87,19 +94,19 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
 
 def _reasons(matrix: Matrix, column: Column) -> str:
     """What differs from the base, region by region, without what is alike; a shared reason once."""
-    titles = {row.id: compare_words.lower(row.title) for row in matrix.rows}
+    titles = {row.id: compare_standing.lower(row.title) for row in matrix.rows}
     regions: dict[tuple[str, str], list[str]] = {}
     every = 0
     for row in matrix.rows:
         one = matrix.difference(row.id, matrix.base, column.session)
         every += one is not None
         if one is not None and one.word != "alike":
-            regions.setdefault((one.word, one.reason), []).append(titles[row.id])
+            regions.setdefault((one.word, compare_words.because(one)), []).append(titles[row.id])
     found = [
-        f"{'every region' if len(names) == every else listed(names)} {word} ({reason})"
+        f"{'every region' if len(names) == every else listed(names)} {word}{f' ({reason})' if reason else ''}"
         for (word, reason), names in regions.items()
     ]
-    return "; ".join(found) or "alike in every region"
+    return "; ".join(found) or "alike in every region, as far as looked and read"
 
 
 def _head(matrix: Matrix, column: Column) -> str:

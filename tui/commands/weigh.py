@@ -1,9 +1,10 @@
 """`drydown weigh`: findings, verdict and likely causes of a session."""
 
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
+from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
 from evaluation.work import compare_facts, published, weigh
 from evaluation.work.compare_facts import Facts
@@ -19,7 +20,7 @@ def run(args: Namespace, out: Out) -> int:
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
         since = published.since(at, weighing)
         facts = compare_facts.facts(at, subject.id)
-        overridden = weigh.tables(at).overridden
+        in_force = weigh.tables(at)
     if out.as_json:
         out.result(weigh.document(weighing, since) | {"black": compare_facts.document(facts)})
     else:
@@ -27,7 +28,7 @@ def run(args: Namespace, out: Out) -> int:
         if since:
             out.line()
             out.line(since)
-        _settings(weighing, overridden, out)
+        _settings(weighing, in_force, out)
     return 0
 
 
@@ -61,14 +62,13 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
         out.line(caveat)
 
 
-def _settings(weighing: Weighing, overridden: Sequence[str], out: Out) -> None:
+def _settings(weighing: Weighing, in_force: Tables, out: Out) -> None:
     """By which anchors and settings this was weighed, where either tells of a grade."""
     out.line()
     if any(finding.instrument for finding in weighing.findings):
-        own = ", ".join(path.split(".")[1] for path in overridden if path.startswith("anchors."))
-        yours = f"; your own: {own}" if own else ""
-        out.line(f"Anchors, from a reading to a grade: the project's own choice{yours}.")
-    named = f"settings of your own: {', '.join(overridden)}" if overridden else "settings as shipped"
+        out.line(f"Anchors, from a reading to a grade: {in_force.whose_anchors}.")
+    overridden = ", ".join(in_force.overridden)
+    named = f"settings of your own: {overridden}" if overridden else "settings as shipped"
     out.line(f"Weighed with {named} (digest {weighing.settings_digest[:12]}).")
 
 
@@ -90,7 +90,7 @@ def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
     out.table(
         ("step", "dL*", "da*", "db*", "dE00", "patches"),
         [
-            (step.name, *(f"{value:+.1f}" for value in step.vector), step.de00, step.counted)
+            (step.name, *(f"{value:+.1f}" for value in step.vector), step.de00, step.behind)
             for step in deciding.steps
         ],
         right=(1, 2, 3, 4, 5),
@@ -98,6 +98,10 @@ def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
     out.line(
         "Vectors of the first two add up to the whole before rounding; their dE00 do not, so none is a share."
     )
+    if any(step.counted < step.patches for step in deciding.steps):
+        out.line(
+            "Vectors are of all patches, dE00 of those that count: the print cannot miss what no ink reaches."
+        )
 
 
 def _of_profile(weighing: Weighing) -> Iterator[str]:
@@ -119,9 +123,11 @@ def _of_profile(weighing: Weighing) -> Iterator[str]:
         yield "Profile fit not known without the readings the profile was made from: the print step holds it."
     if weighing.print_step:
         mean, p95 = weighing.print_step
+        steps = (step for finding in weighing.findings for step in finding.steps)
+        inside = " inside the gamut" if any(step.counted < step.patches for step in steps) else ""
         yield (
             f"Print, the whole sheet against what the profile expects: {mean.value:.1f} dE00 on average, "
-            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches inside the gamut."
+            f"{p95.value:.1f} at the 95th percentile, {mean.patches} patches{inside}."
         )
 
 

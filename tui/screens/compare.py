@@ -5,7 +5,7 @@ from functools import partial
 from typing import Final
 
 from evaluation.session import for_use
-from evaluation.work import compare, compare_words
+from evaluation.work import compare, compare_standing
 from evaluation.work.bench import Bench
 from evaluation.work.compare_curves import LETTERS, Laying
 from evaluation.work.compare_lines import Overlay
@@ -27,8 +27,8 @@ class Compare(ComparingPage):
 
     PAGE = "compare"
     TEXT = (
-        "Prints as columns, regions as rows; each differs from the base by a word. Alike: within the repeats "
-        "of both. Measured: beyond them, not seen. Visible: large enough to see. Enter opens the curves."
+        "Prints as columns, regions as rows; a word says how each stands to the base by readings and grades. "
+        "No word is a judgement side by side. Enter opens the curves, Tab says what the words mean."
     )
 
     def __init__(self, bench: Bench, session_ids: Sequence[int]) -> None:
@@ -245,7 +245,7 @@ class Compare(ComparingPage):
 
     def action_part(self) -> None:
         """The groups in words; where not all were compared with all, that comes first."""
-        if compare_words.groups(self.matrix, self.table.use) is None and self.stopping is None:
+        if compare_standing.groups(self.matrix, self.table.use) is None and self.stopping is None:
             self.words_wanted = True
             self.complete(every_pair=True)
             return

@@ -6,7 +6,7 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.session import for_use
-from evaluation.work import compare_order, compare_words
+from evaluation.work import compare_order, compare_standing, compare_words
 from evaluation.work.compare_matrix import By, Column, Matrix, Row
 from evaluation.work.compare_order import Group
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
@@ -14,7 +14,7 @@ from tui.widgets.lines import Line, Span, cell, text_of, wrapped
 FIRST: Final = 21  # where the base stands: after gutter, sign and title
 _BASE: Final = 13
 _TITLE: Final = FIRST - 4
-NOTE: Final = "Alike: within repeats of both. Measured: beyond them, not seen. Tab: in words."
+NOTE: Final = "No word is a judgement of prints side by side. Tab: what each word means."
 BY_WORDS: Final[Mapping[By, str]] = {
     "combined": "combined grades",
     "eye": "the eye's grades",
@@ -71,7 +71,7 @@ def _labelled(label: str, texts: Sequence[str], columns: Sequence[int]) -> Line:
 def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     columns = widths(width, len(shown) - 1)
-    spans: list[Span] = [(f" {cell(compare_words.lower(each.title), _TITLE)} ", "")]
+    spans: list[Span] = [(f" {cell(compare_standing.lower(each.title), _TITLE)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
@@ -106,7 +106,7 @@ def verdicts(shown: Sequence[Column], use: str, width: int) -> Line:
 
 
 def below(matrix: Matrix, each: Row | None, current: Column, words: str, width: int, rows: int) -> list[Line]:
-    """The cell under the cursor in a sentence, then what can be told apart."""
+    """The cell under the cursor in a sentence, then what differs on the whole."""
     lines: list[Line] = []
     if each is not None:
         lines += [f" {text}" for text in wrapped(told(matrix, each, current), width - 2, 2)]
@@ -128,12 +128,12 @@ def told(matrix: Matrix, each: Row, current: Column) -> str:
 
 
 def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
-    """Which prints can be told apart, the sentence for the review, what would part the rest."""
+    """Which prints differ, the sentence for the review, what would settle more."""
     inner = min(width - 6, 96)
     lines: list[Line] = [""]
-    found = compare_words.groups(matrix, use)
+    found = compare_standing.groups(matrix, use)
     if found is not None:
-        lines.append(((f"   What can be told apart by eye {for_use(use)}", "strong"),))
+        lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
         for group in found:
             members = [matrix.column(one) for one in group]
             names = "; ".join(f"{column.session} {compare_words.name(matrix, column)}" for column in members)
@@ -141,14 +141,14 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
         lines.append(
             (
                 (
-                    "   No two prints of a line can be told apart; one in between stands twice.",
+                    "   No two of a line differ by enough, as far as is known; one in between stands twice.",
                     "quiet",
                 ),
             )
         )
     parts = (
         ("For the review", [compare_words.review(matrix, use)]),
-        ("To part what cannot be told apart", compare_words.separators(matrix, use)),
+        ("What would settle more", compare_words.separators(matrix, use)),
         ("What goes with it", [*matrix.caveats, compare_words.LEGEND]),
     )
     for title, texts in parts:

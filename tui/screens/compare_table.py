@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.session import USES, for_use
-from evaluation.work import compare, compare_order, compare_words
+from evaluation.work import compare, compare_order, compare_standing, compare_words
 from evaluation.work.bench import Bench
 from evaluation.work.compare_matrix import By, Column, Matrix, Row
 
@@ -28,7 +28,7 @@ class Table:
         self._sort_row = ""
         self.others: tuple[Column, ...] = ()
         self.rows: tuple[Row, ...] = ()
-        self.words = ""  # what can be told apart, worked out once for all steps of the cursor
+        self.words = ""  # what differs, worked out once for all steps of the cursor
         self.arrange()
 
     def show(self, matrix: Matrix) -> None:
@@ -92,7 +92,7 @@ class Table:
             self._sort = orders[(orders.index(self._sort) + 1) % len(orders)]
         self._sort_row = region
         self.arrange()
-        title = compare_words.lower(row.title) if row is not None else ""
+        title = compare_standing.lower(row.title) if row is not None else ""
         about = {"row": title, "verdict": for_use(self.use)}.get(self._sort, "")
         return f"Papers {_SORT_WORDS[self._sort].format(about)}."
 

@@ -5,7 +5,7 @@ from functools import partial
 from threading import Event
 from typing import Final
 
-from evaluation.work import compare, compare_curves, compare_facts, compare_words
+from evaluation.work import compare, compare_curves, compare_facts, compare_standing
 from evaluation.work.bench import Bench
 from evaluation.work.compare_curves import Laying
 from evaluation.work.compare_facts import Facts
@@ -58,7 +58,7 @@ class ComparingPage(Page):
         few = len(self.table.ids) <= _ALL_AT_ONCE
         if self.matrix.unweighed or self.matrix.missing:
             self._work(every_pair=False)
-        elif (few or every_pair) and compare_words.groups(self.matrix, self.table.use) is None:
+        elif (few or every_pair) and compare_standing.groups(self.matrix, self.table.use) is None:
             self._work(every_pair=True)
 
     def _work(self, *, every_pair: bool) -> None:

@@ -9,9 +9,10 @@ from evaluation.archive.sessions import Head, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from tui.messages import GoTo
+from tui.screens import home_lines
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line
 from tui.widgets.part import Lines, Part
 from tui.widgets.rows import Rows
 
@@ -24,14 +25,9 @@ _SORTS: Final[dict[Order, str]] = {
     "state": "by state",
 }
 _REST: Final = 0.04  # seconds after which the cursor rests
-_STATES: Final = ("", "describing", "preparing", "looking", "reading", "weighed", "written up")
-_NONE: Final = (
-    "",
-    "        No session yet.",
-    "",
-    "        n begins one. `drydown demo` opens an archive with six",
-    "        to look around in.",
-)
+_STATES: Final = (
+    "", "describing", "preparing", "looking", "reading", "weighed", "written up", home.REMOVED,
+)  # fmt: skip
 
 
 class Home(Page):
@@ -40,7 +36,8 @@ class Home(Page):
     PAGE = "home"
     TEXT = (
         "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
-        "Enter goes on where you stopped; g and a number opens a step."
+        "Enter goes on where you stopped; g and a number opens a step. v shows one state after the other, at "
+        "last what was removed, from where Enter brings it back."
     )
 
     def __init__(self, bench: Bench) -> None:
@@ -49,7 +46,8 @@ class Home(Page):
         self.view = ""
         self.order: Order = "newest"
         self.marked: dict[int, None] = {}  # in the order of marking
-        self.removed: list[int] = []  # newest last; u brings it back
+        self.removed: list[int] = []  # since this page opened, newest last: what u brings back
+        self.off = 0  # how many are removed in all
         self.heads: dict[int, Head] = {}  # by row, as far as they were in sight
         self.count = 0
         self.stale = True
@@ -62,7 +60,11 @@ class Home(Page):
         yield Lines("coming", height=9)
 
     def foot_state(self) -> str:
-        return "home" if self.count or self.match or self.view else "home.empty"
+        if self.view == home.REMOVED:
+            return "home.removed"
+        if self.count or self.match or self.view:
+            return "home"
+        return "home.bare" if self.off else "home.empty"
 
     def head_lines(self, width: int) -> Sequence[Line]:
         self._count()
@@ -72,14 +74,12 @@ class Home(Page):
 
     def repaint(self) -> None:
         width = self.size.width
-        columns = _columns(width)
-        names = "".join(cell(name, room) for name, room in zip(_HEADS, columns, strict=True))
         rows = self.list_here
         if self.count:
-            self.one("heading").show(["", ((" " * 10 + names, "quiet"),), ""])
+            self.one("heading").show(["", home_lines.heading(width, self.view == home.REMOVED), ""])
         else:
             found = ["", "        No session is like that. Esc shows all again."]
-            self.one("heading").show(found if self.match or self.view else _NONE)
+            self.one("heading").show(found if self.match or self.view else home_lines.nothing(self.off))
         self.one("heading").height = 3 if self.count else 6
         rows.show(self._rows, self.count)
         self.call_after_refresh(self._coming)
@@ -94,29 +94,26 @@ class Home(Page):
         if self.stale:
             self.stale = False
             self.heads.clear()
-            self.count = home.count(self.bench, self._words())
+            self.off = home.count(self.bench, removed=True)
+            self.count = home.count(self.bench, self._words(), removed=self.view == home.REMOVED)
 
     def _words(self) -> str:
-        return f"{self.match} {self.view}".strip()
+        return f"{self.match} {'' if self.view == home.REMOVED else self.view}".strip()
+
+    def _heads(self, start: int, count: int) -> Sequence[Head]:
+        off = self.view == home.REMOVED
+        return home.heads(
+            self.bench, match=self._words(), order=self.order, removed=off, offset=start, limit=count
+        )
 
     def _rows(self, start: int, count: int) -> list[Line]:
-        found = home.heads(self.bench, match=self._words(), order=self.order, offset=start, limit=count)
+        found = self._heads(start, count)
         self.heads.update(enumerate(found, start))
         return [self._row(each) for each in found]
 
     def _row(self, each: Head) -> Line:
-        mark = "*" if each.id in self.marked else " "
-        verdict = home.verdict(each)
-        sign = "≠" if verdict and each.disagree else " "
-        columns = _columns(self.size.width)
-        shown = (
-            each.summary.paper or "-",
-            each.summary.printed,
-            home.state(self.bench, each),
-            _short(verdict, columns[3]) if verdict else "-",
-        )
-        cells = "".join(cell(text, room - 1) + " " for text, room in zip(shown, columns, strict=True))
-        return f"{mark}{sign}{each.id:>5} {cells}"
+        state = home.state(self.bench, each)
+        return home_lines.row(each, state, home.verdict(each), each.id in self.marked, self.size.width)
 
     def here(self) -> Head | None:
         row = self.list_here.cursor
@@ -141,7 +138,7 @@ class Home(Page):
             marked = f"{len(self.marked)} marked." if self.marked else ""
             if marked and not self.said:
                 self.tell(marked)
-            self.one("coming").show(coming_lines(self.known, each, self.size.width))
+            self.one("coming").show(home_lines.coming(self.known, each, self.size.width))
 
     def _know(self, session_id: int) -> None:
         self.known = home.coming(self.bench, session_id)
@@ -155,6 +152,8 @@ class Home(Page):
     def go_to(self, where: str) -> None:
         if where == "home":
             return
+        if self._kept_off():
+            return
         others = tuple(self.marked) if where in ("write_up", "compare", "neutrality") else ()
         session_id = others[0] if others else self.session_in_hand()
         if session_id is None:
@@ -167,7 +166,19 @@ class Home(Page):
         self.list_here.move(way)
 
     def action_enter(self) -> None:
-        self.go_to("next")
+        each = self.here()
+        if self.view == home.REMOVED and each is not None:
+            self._bring_back(each.id, f"Session {each.id} is back on the list.")
+        else:
+            self.go_to("next")
+
+    def _kept_off(self) -> bool:
+        """Whether the session under the cursor is a removed one, which is said: nothing is done with it."""
+        each = self.here()
+        if each is None or each.removed is None:
+            return False
+        self.tell(f"Session {each.id} is removed; Enter brings it back.")
+        return True
 
     def back(self) -> None:
         """The filter goes first, then the marks."""
@@ -180,7 +191,7 @@ class Home(Page):
 
     def action_mark(self) -> None:
         each = self.here()
-        if each is None:
+        if each is None or self._kept_off():
             return
         if each.id in self.marked:
             del self.marked[each.id]
@@ -204,10 +215,16 @@ class Home(Page):
     def action_view(self) -> None:
         """The next state that some session is in, then all again."""
         after = (*_STATES[_STATES.index(self.view) + 1 :], "")
-        self.view = next(
-            each for each in after if not each or home.count(self.bench, f"{self.match} {each}".strip())
-        )
-        self._anew(f"Only sessions in the state: {self.view}." if self.view else "All sessions.", to_top=True)
+        self.view = next(each for each in after if not each or self._any(each))
+        words = f"Only sessions in the state: {self.view}." if self.view else "All sessions."
+        if self.view == home.REMOVED:
+            words = "Sessions that were removed; Enter brings one back."
+        self._anew(words, to_top=True)
+
+    def _any(self, view: str) -> int:
+        if view == home.REMOVED:
+            return home.count(self.bench, self.match, removed=True)
+        return home.count(self.bench, f"{self.match} {view}".strip())
 
     def action_new(self) -> None:
         from evaluation.session import PrintingCondition
@@ -228,19 +245,25 @@ class Home(Page):
 
     def action_remove(self) -> None:
         each = self.here()
-        if each is not None and self.attempt(lambda: home.remove(self.bench, each.id)):
+        if each is None or self._kept_off():
+            return
+        if self.attempt(lambda: home.remove(self.bench, each.id)):
             self.removed.append(each.id)
             self.marked.pop(each.id, None)
-            self._anew(f"Session {each.id} removed. u brings it back.")
+            self._anew(f"Session {each.id} removed. u brings it back now, the view “removed” at any time.")
 
     def action_undo(self) -> None:
         if not self.removed:
             self.tell("Nothing left to undo here.")
             return
-        session_id = self.removed[-1]
-        if self.attempt(lambda: home.restore(self.bench, session_id)):
-            self.removed.pop()
-            self._anew(f"Undone: session {session_id} is back.")
+        self._bring_back(self.removed[-1], f"Undone: session {self.removed[-1]} is back.")
+
+    def _bring_back(self, session_id: int, said: str) -> None:
+        if self.attempt(lambda: home.bring_back(self.bench, session_id)):
+            self.removed = [one for one in self.removed if one != session_id]
+            if self.view == home.REMOVED and not self._any(home.REMOVED):
+                self.view = ""
+            self._anew(said)
 
     def _anew(self, sentence: str, *, to_top: bool = False) -> None:
         self.stale = True
@@ -250,47 +273,5 @@ class Home(Page):
         self.refresh_page()
 
     def as_text(self) -> str:
-        rows = [
-            self._row(each)
-            for each in home.heads(self.bench, match=self._words(), order=self.order, limit=1000)
-        ]
+        rows = [self._row(each) for each in self._heads(0, 1000)]
         return "\n".join(str(row).rstrip() for row in rows) + "\n"
-
-
-_HEADS: Final = ("paper", "printed", "state", "verdict")
-
-
-def _columns(width: int) -> tuple[int, int, int, int]:
-    """Widths of the four columns right of the number."""
-    room = width - 11
-    state, verdict = 12, 13 if width < 100 else 22
-    paper = (room - state - verdict) * 58 // 100
-    return paper, room - state - verdict - paper, state, verdict
-
-
-def _short(verdict: str, room: int) -> str:
-    return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
-
-
-def coming_lines(known: home.Next, each: Head, width: int) -> list[Line]:
-    """The lower half: what comes next, what to look at again, what is open, where the readings are."""
-    step = known.step
-    if step is None:
-        words = "nothing; written up"
-    elif step.step == "Write up":
-        words = f"Write up: {step.words}"
-    else:
-        words = f"{step.step}, {step.words}"
-    room = width - 19 - 2
-    first, *more = wrapped("; ".join(known.open) or "-", room, 2)
-    pairs = [
-        ("next", words),
-        ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
-        ("open", first),
-        *(("", each) for each in more),
-        ("readings", known.readings),
-    ]
-    title = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
-    lines: list[Line] = ["", (("        " + cell(title, width - 10), "strong"),), ""]
-    lines += [((f"        {name:<11}", "quiet"), (cell(text, room), "")) for name, text in pairs]
-    return lines

@@ -179,7 +179,8 @@ def _thirds(record: Record, wide: bool) -> list[str]:
             rows.append(f"{name:<12}-")
             continue
         de00 = f"{third.de00:>6.1f}" if wide else ""
-        rows.append(f"{name:<12}{cell(third.cast, room)}{third.dch_mean:>4.1f} {third.dch_p95:>4.1f}{de00}")
+        cast = cell(values.cast(third), room)
+        rows.append(f"{name:<12}{cast}{third.dch_mean:>4.1f} {third.dch_p95:>4.1f}{de00}")
     return rows
 
 
@@ -232,6 +233,8 @@ def _packed(words: Sequence[str], width: int) -> list[str]:
 
 
 def _ring(record: Record) -> list[str]:
+    if record.colourless:
+        return ["ring        left out, no colour in this mode"]
     if not record.rings:
         return []
     rows = ["ring, off the aim      eye a* b*     print a* b*"]

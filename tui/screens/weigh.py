@@ -54,7 +54,9 @@ class Weigh(StepPage):
             self.weighing, since = value
             self.caveats = (since, *self.weighing.caveats) if since else self.weighing.caveats
             if self.said == "Weighing.":
-                self.said = weigh_lines.OTHERWISE if since else weigh_lines.NOTE
+                own = any(path.startswith("anchors.") for path in weigh.tables(self.bench).overridden)
+                note = weigh_lines.OWN if own else weigh_lines.NOTE
+                self.said = weigh_lines.OTHERWISE if since else note
             self._show_rows()
         else:
             region, found = value

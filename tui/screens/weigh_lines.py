@@ -18,6 +18,7 @@ _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: project's own choice."
 OTHERWISE: Final = "Written up with other results than these; v says which, and why they changed."
+OWN: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: some are your own."
 
 
 def heading(width: int) -> Line:
@@ -86,7 +87,8 @@ def opened(
     if curve is None and finding.agreement == "not looked":  # there are readings, out of sight
         return [head, "", *_why(finding, width)][:room]
     if curve is None:
-        return [head, "", *_metrics(finding, width), "", *tail][:room]
+        numbers = ["", *_metrics(finding, width)] if finding.metrics or causes else []
+        return [head, *numbers, "", *tail][:room]
     height = max(5, room - 1 - 3 - len(tail) - 1)
     drawn = _drawn(curve, width, height)
     return [head, *drawn, *tail][:room]
@@ -156,7 +158,7 @@ def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
 
 def _metrics(finding: Finding, width: int) -> list[Line]:
     if not finding.metrics:
-        return ["   Nothing was read here."]
+        return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
         f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"

@@ -10,6 +10,7 @@ import numpy as np
 
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.metrics.cast import cast_word
+from evaluation.readings.age import Age, age
 from evaluation.readings.colours import colours
 from evaluation.session import Cast, CastWord
 
@@ -18,26 +19,27 @@ _OTHER_LIGHT: Final = ("second_light", "change")
 
 
 def read_or_seen_young(clues: Clues) -> Answer:
-    age = _youngest(clues)
-    return None if age is None else age < clues.tables["drying_wait"]
+    """Whether some reading or viewing certainly met a fresh print."""
+    known = [one for one in _ages_met(clues) if one is not None]
+    return min(one.most for one in known) < clues.tables["drying_wait"] if known else None
 
 
 def dry_when_read(clues: Clues) -> Answer:
-    age = _youngest(clues)
-    return None if age is None else age >= clues.tables["drying_wait"]
-
-
-def _youngest(clues: Clues) -> float | None:
-    """Hours from printing to the first reading or viewing."""
-    printed = clues.session.condition.printed_at
-    if printed is None:
+    """Whether every reading and every viewing certainly met a dry print; a missing time leaves it open."""
+    met = _ages_met(clues)
+    known = [one for one in met if one is not None]
+    if not known or len(known) < len(met):
         return None
-    # Pages printed unmanaged are other sheets, most of them printed earlier.
+    return min(one.least for one in known) >= clues.tables["drying_wait"]
+
+
+def _ages_met(clues: Clues) -> list[Age | None]:
+    """The age of the print at each reading and each viewing; None where the times do not tell it."""
+    printed = clues.session.condition.printed_at
     managed = [taken for taken in clues.takens if taken.run.printed_as != "unmanaged"]
     moments = [taken.run.stated.measured_at for taken in managed]
     moments += [viewing.started for viewing in clues.session.viewings]
-    ages = [(moment - printed).total_seconds() / 3600 for moment in moments if moment is not None]
-    return min(ages) if ages else None
+    return [None if at is None or printed is None else age(printed, at) for at in moments]
 
 
 def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:
@@ -123,11 +125,12 @@ def eye_leans_readings_neutral(clues: Clues) -> Answer:
 
 
 def eye_cast_as_paper(clues: Clues) -> Answer:
+    """Of every cast named in the darks, by whomever."""
     dark = [word for _, part, word in _casts(clues, *_FIRST_LIGHT) if part == "dark" and word != "none"]
     if clues.paper is None:
         return None
     a, b = clues.paper[1:]
-    return bool(dark) and dark[-1] in cast_word(float(a), float(b)).split(" to ")
+    return bool(dark) and set(dark) <= set(cast_word(float(a), float(b)).split(" to "))
 
 
 def eye_apart_on_all_greys(clues: Clues) -> Answer:
@@ -160,7 +163,8 @@ def eye_sees_stripes_readings_even(clues: Clues) -> Answer:
         finding.eye is not None
         and finding.eye.grade < 3
         and not {"banding", "microbanding"}.isdisjoint(finding.faults)
-        and (finding.instrument is None or finding.instrument.grade >= 4)
+        and finding.instrument is not None
+        and finding.instrument.grade >= 4
         for finding in rows
     )
 

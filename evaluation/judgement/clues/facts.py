@@ -104,10 +104,11 @@ def clues(
 ) -> Clues:
     """The facts of a session, restricted to findings that the eye may see."""
     shown = {finding.region: finding for finding in findings if finding.agreement != "not looked"}
-    evidence = None if gathered is None else _shown(gathered.whole, frozenset(shown), sheet)
+    telling = frozenset(name for name, finding in shown.items() if finding.agreement != "left out")
+    evidence = None if gathered is None else _shown(gathered.whole, telling, sheet)
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
     reference = None
-    if evidence is not None:
+    if evidence is not None and evidence.tone_has_aim:  # a mode of its own has no lightness to be held to
         reference = evidence.aim if evidence.expected is None else evidence.expected
     return Clues(
         session=session,

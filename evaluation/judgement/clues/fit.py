@@ -3,6 +3,7 @@
 Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
 """
 
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -16,6 +17,8 @@ from evaluation.judgement.clues.measures import print_step, solid_ratios
 _FITS_WELL: Final = 1.0  # of the hypothesis
 _FITS_BETTER: Final = 1.6  # times closer than the stated condition
 _FIT_MARGIN: Final = 0.1  # and closer by this much
+_BANDS: Final = (25.0, 47.0, 68.0, 90.0)  # L*: dark, middle and light part of a scale
+_ALIKE: Final = 0.25  # of the part that shifts most, for a shift of the whole scale
 
 
 def _best(clues: Clues, prefix: str, margin: float = _FIT_MARGIN) -> Answer:
@@ -118,7 +121,7 @@ def darker_all_over(clues: Clues) -> Answer:
 
 
 def _steady_shift(clues: Clues) -> float | None:
-    """Mean dL* of the mid-tones; 0 where they lean as well."""
+    """Mean dL* of the scale between paper and black; 0 where it leans as well, or does not shift all over."""
     step = print_step(clues)
     if step is None or clues.evidence is None or clues.reference is None:
         return None
@@ -127,7 +130,13 @@ def _steady_shift(clues: Clues) -> float | None:
     if middle.sum() < 5:
         return None
     lean = np.hypot(*gap[middle, 1:].mean(axis=0))
-    return float(gap[middle, 0].mean()) if lean < 1.0 else 0.0
+    L, off = clues.reference[known][middle, 0], gap[middle, 0]
+    bands = [off[(low <= L) & (high > L)] for low, high in pairwise(_BANDS)]
+    parts = np.array([band.mean() for band in bands if band.size])
+    all_over = (
+        np.all(np.sign(parts) == np.sign(parts[0])) and np.abs(parts).min() > _ALIKE * np.abs(parts).max()
+    )
+    return float(off.mean()) if lean < 1.0 and all_over else 0.0
 
 
 def offset_grows_to_the_lights(clues: Clues) -> Answer:

@@ -51,10 +51,9 @@ def cast_of_the_lights(clues: Clues) -> Answer:
     third = third_leans(clues)
     if third is None or set(third) != {0, 1, 2}:
         return None
+    dark, middle, light = (length(third[t]) for t in range(3))
     named = clues.tables["cast_named"]
-    return (
-        length(third[2]) >= named and length(third[0]) < named and length(third[2]) > 1.5 * length(third[0])
-    )
+    return dark < named <= light and light > 1.5 * dark and light >= middle
 
 
 def cast_below_the_lights(clues: Clues) -> Answer:
@@ -71,16 +70,19 @@ def shadows_lean_by_readings(clues: Clues) -> Answer:
 
 
 def cast_in_part_ends_clean(clues: Clues) -> Answer:
-    """A third leans, black and the two lightest inked steps do not, and the paper is the profile's."""
+    """One or two of three thirds lean, black and the two lightest inked steps do not."""
     third, own = third_leans(clues), only(clues, clues.rows(*GREY_KINDS))
-    if not third or own is None:
+    if not third or own is None or own.black is None:
         return None
+    named = clues.tables["cast_named"]
     largest = max(length(shift) for shift in third.values())
+    if all(length(shift) >= named for shift in third.values()):
+        return False
     inked = np.flatnonzero(counted(own))
     lightest = inked[np.argsort(-own.source_l[inked])[:2]]
     entry = length(shifts_from_grey(own)[lightest].mean(axis=0))
-    clean = own.black is None or float(chroma(own.black)) < 2.0
-    leans = largest >= clues.tables["cast_named"] and entry < 0.5 * largest
+    clean = float(chroma(own.black)) < 2.0
+    leans = largest >= named and entry < 0.5 * largest
     return leans and clean and not profile_white_differs(clues)
 
 

@@ -13,15 +13,21 @@ from evaluation.metrics.gather import chosen
 from evaluation.metrics.neutrality import third_shifts
 
 GREY_KINDS: Final = ("neutral", "mono_neutral")
+_MUTED: Final = 30.0  # C* that any printer's inks reach in the middle tones (project's own choice)
 
 
 def print_step(clues: Clues) -> tuple[Mask, Array, Array] | None:
-    """The known patches inside the gamut, their (k, 3) departure from the reference, and its dE00."""
+    """The known patches inside the gamut, their (k, 3) departure from the reference, and its dE00.
+
+    Without a profile nothing says how far the gamut reaches, so strong colours of the file tell nothing.
+    """
     if clues.evidence is None or clues.reference is None:
         return None
     known: Mask = np.asarray(np.isfinite(clues.reference).all(axis=-1))
     if clues.evidence.inside is not None:
         known = known & clues.evidence.inside
+    elif clues.evidence.expected is None:
+        known = known & (chroma(np.nan_to_num(clues.reference)) < _MUTED)
     if known.sum() < 5:
         return None
     aim, measured = clues.reference[known], clues.evidence.measured[known]
@@ -51,9 +57,12 @@ def length(shift: Array) -> float:
 
 
 def solids(clues: Clues) -> tuple[Array, Array] | None:
-    """Reference and measured (k, 3) of the strongest patch of each ramp, inside the gamut where known."""
+    """Reference and measured (k, 3) of the strongest patch of each ramp, inside the gamut.
+
+    None where neither gamut nor profile is known: a strong colour of the file may be out of reach.
+    """
     own = only(clues, clues.rows("saturation"))
-    if own is None or clues.reference is None:
+    if own is None or clues.reference is None or (own.inside is None and own.expected is None):
         return None
     reference = own.aim if own.expected is None else own.expected
     strongest: dict[str, int] = {}

@@ -27,9 +27,21 @@ def rows_look_swapped(clues: Clues) -> Answer:
 
 
 def neighbours_far_apart(clues: Clues) -> Answer:
-    """An outlier between two neighbours of one series that lie where they should."""
+    """A patch far off between two neighbours of its ramp that lie where they should."""
     step = print_step(clues)
-    return None if step is None else bool(step[2].max() > max(10.0, 6 * np.median(step[2])))
+    if step is None or clues.evidence is None:
+        return None
+    known, _, distance = step
+    off: dict[tuple[str, str, int], float] = {}
+    for row, value in zip(np.flatnonzero(known), distance, strict=True):
+        patch = clues.evidence.patches[int(row)]
+        if patch.step is not None:
+            off[patch.region, patch.series, patch.step] = float(value)
+    far = max(10.0, 6 * float(np.median(distance)))
+    return any(
+        value > far and all(off.get((region, series, at), np.inf) < far / 2 for at in (place - 1, place + 1))
+        for (region, series, place), value in off.items()
+    )
 
 
 def no_outlier(clues: Clues) -> Answer:
@@ -82,7 +94,7 @@ def drift_in_reading_order(clues: Clues) -> Answer:
 
 def repeats_quiet_no_drift(clues: Clues) -> Answer:
     noise, trend = _noise(clues), _trend(clues)
-    return None if noise is None else noise < 0.2 and (trend is None or abs(trend) < 0.3)
+    return None if noise is None or trend is None else noise < 0.2 and abs(trend) < 0.3
 
 
 def _trend(clues: Clues) -> float | None:

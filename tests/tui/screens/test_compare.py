@@ -81,7 +81,7 @@ async def test_what_is_missing_is_worked_out_and_the_words_fill_in(booth: Any) -
         await opened(app, (1, 4))
         await app.settle()
         assert app.app.screen.matrix.missing == ()
-        assert any(word in app.text for word in ("visible", "measured", "alike"))
+        assert any(word in app.text for word in ("large", "measured", "alike"))
 
 
 async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weighed: None) -> None:
@@ -199,11 +199,11 @@ async def test_a_row_opens_to_curves_with_letters_and_facts(
         assert "D-max" not in app.text
 
 
-async def test_tab_tells_in_words_what_can_be_told_apart(booth: Any, weighed: None) -> None:
+async def test_tab_tells_in_sentences_what_differs(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
         await app.press("tab")
-        assert "What can be told apart by eye for general use" in app.text
+        assert "Prints that do not differ by enough for general use" in app.text
         assert "For the review" in app.text
         await app.press("escape")
         assert app.rows[0].startswith(" Compare, 4 prints, for")

@@ -61,7 +61,7 @@ async def test_help_tells_every_key_of_the_screen(booth: Any, session: Session, 
 async def test_the_key_check_says_what_arrived(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("f1", "f1", "x")
-        assert app.saved == "x arrived. On this screen: Remove; u brings it back."
+        assert app.saved == "x arrived. On this screen: Remove; the view “removed” brings back."
         await app.press("f9")
         assert app.saved == "F9 arrived. It does nothing on this screen."
         await app.press("escape", "escape")

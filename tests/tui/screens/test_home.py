@@ -51,13 +51,62 @@ async def test_n_in_an_empty_archive_begins_the_first_session(booth: Any, bench:
 async def test_removing_is_undone_by_u(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("x")
-        assert "Session 1 removed. u brings it back." in app.saved
+        assert "Session 1 removed. u brings it back now, the view “removed” at any time." in app.saved
         assert home.count(bench) == 0
         await app.press("u")
         assert home.count(bench) == 1
         assert "Undone: session 1 is back." in app.saved
         await app.press("u")
         assert "Nothing left to undo here." in app.saved
+
+
+async def test_a_removed_session_is_brought_back_after_leaving(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    """u knows what was removed since Home opened; the view knows all that ever was."""
+    async with booth() as app:
+        await app.press("x", "q")
+    async with booth() as app:
+        assert "No session is on the list; 1 was removed." in app.text
+        assert "v removed" in app.keys
+        await app.press("u")
+        assert "Nothing left to undo here." in app.saved
+        await app.press("v")
+        assert "removed, 1 session" in app.rows[0]
+        assert "Sallowfell Lustre 247" in app.text and "24 Nov 2026" in app.text
+        assert "Enter bring back" in app.keys
+        await app.press("enter")
+        assert "Session 1 is back on the list." in app.saved
+        assert home.count(bench) == 1
+        assert "removed" not in app.rows[0], "the view is left with the last of its sessions"
+
+
+async def test_nothing_is_done_with_a_removed_session(booth: Any, bench: Bench, session: Session) -> None:
+    """Removed ones cannot be opened, marked or removed again; the way back is told."""
+    begin.begin(bench, replace(session.condition, paper="Brackmoor Rag 293"), {})
+    home.remove(bench, session.id)
+    async with booth() as app:
+        await app.press("v", "v")
+        while "removed, 1 session" not in app.rows[0]:
+            await app.press("v")
+        for keys in (("space",), ("g", "3"), ("x",)):
+            await app.press(*keys)
+            assert "Session 1 is removed; Enter brings it back." in app.saved
+        await app.press("v")
+        assert "All sessions." in app.saved and "Brackmoor Rag 293" in app.text
+
+
+async def test_removed_sessions_stand_last_removed_first(booth: Any, bench: Bench, session: Session) -> None:
+    for paper in ("Rag one", "Rag two"):
+        begin.begin(bench, replace(session.condition, paper=paper), {})
+    for number in (2, 1, 3):
+        home.remove(bench, number)
+    async with booth() as app:
+        await app.press("v")
+        numbers = [row.split()[1 if row.startswith(" ▸") else 0] for row in app.rows if "24 Nov 2026" in row]
+        assert numbers == ["3", "1", "2"]
+        await app.press("slash", *"one", "enter")
+        assert "“one”, removed, 1 session" in app.rows[0]
 
 
 async def test_find_narrows_and_escape_shows_all_again(booth: Any, bench: Bench, session: Session) -> None:

@@ -1,0 +1,60 @@
+"""The eye's side of a comparison: two prints graded each by itself, and how far such grades vary anyhow.
+
+One grade apart from one viewing each befalls two equal prints in more than half of all cases (drawn: same
+eye, noise 0.5, drift from day to day 0.2), so a grade apart is no difference by itself.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.opinion import Finding
+from evaluation.judgement.tables import Tables
+
+_LEVEL: Final = 1.64  # standard errors (project's own choice): equal prints lie beyond in 4 to 11 of 100
+_SAME: Final = 0.005  # grades nearer than this are one grade
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How two prints stand by their grades.
+
+    change  grade of the second minus that of the first; 0.0 for equal ones
+    beyond  whether that is more than viewings vary by
+    graded, viewings  both grades, and how many viewings are behind each
+    """
+
+    change: float
+    beyond: bool
+    graded: tuple[float, float]
+    viewings: tuple[int, int]
+
+
+def standing(first: Finding, second: Finding, same_observers: bool, tables: Tables) -> Standing | None:
+    """Two prints by the eye's grades of a region; None where one of them has none."""
+    if first.eye is None or second.eye is None:
+        return None
+    change = second.eye.grade - first.eye.grade
+    change = 0.0 if abs(change) < _SAME else change
+    counts = max(first.viewings, 1), max(second.viewings, 1)
+    return Standing(
+        change,
+        abs(change) > limit(*counts, same_observers, tables),
+        (first.eye.grade, second.eye.grade),
+        counts,
+    )
+
+
+def limit(first: int, second: int, same_observers: bool, tables: Tables) -> float:
+    """What two means of so many viewings of equal prints may differ by.
+
+    s^2 = max(s_1^2 / n, floor^2) of each + 2 drift^2, and + 2 lean^2 for different observers; s_1 is the
+    spread of one viewing with that of rounding to whole grades. Their sizes are the project's own choice.
+    """
+    once = tables["eye_spread"] ** 2 + 1 / 12
+    spread = sum(max(once / count, tables["eye_floor"] ** 2) for count in (first, second))
+    spread += 2 * tables["eye_drift"] ** 2
+    if not same_observers:
+        spread += 2 * tables["eye_lean"] ** 2
+    return _LEVEL * float(np.sqrt(spread))

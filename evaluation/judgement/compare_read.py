@@ -1,0 +1,112 @@
+"""Two prints read against each other in one region, by its own metrics, and what repeats alone would give."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement import instrument
+from evaluation.judgement.null import noisy, null_of
+from evaluation.judgement.rows import Anchor
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.catalogue import CATALOGUE, worked_out
+from evaluation.metrics.evidence import Array, Evidence
+
+# One print's evidence, what its sheets spread by, and the degrees of freedom behind its readings' spread.
+Side = tuple[Evidence, Array | None, int | None]
+
+# These metrics look at one print alone: compared by their grades, one grade apart being large.
+_OF_ONE_PRINT: Final = (
+    "first_shadow_step",
+    "last_highlight_step",
+    "across_sheet",
+    "light_shift_differential",
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cell:
+    """A region read both ways: the smallest p of its key metrics, whether any is large enough to be seen.
+
+    reason  the metric that is large, else the one furthest from chance
+    """
+
+    p: float
+    large: bool
+    reason: str
+
+
+def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
+    """Both prints, at the same patches, by the key metrics of that kind; None where none works out."""
+    null = null_of(sides, tables)
+    (first, _, _), (second, _, _) = sides
+    found: list[Cell] = []
+    for anchor in _key(kind, tables):
+        one = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null)
+        if one is not None:
+            found.append(one)
+    if not found:
+        return None
+    # The few key metrics of one region are a family of their own.
+    worst = min(found, key=lambda each: each.p)
+    large = [each for each in found if each.large and each.p < 0.05]
+    telling = min(large or found, key=lambda each: each.p)
+    return Cell(min(1.0, worst.p * len(found)), bool(large), telling.reason)
+
+
+def read_against(sample: Evidence, aim: Evidence) -> Evidence:
+    """One print's evidence with another print as its aim, patch by patch.
+
+    Colours media-relative; greys by their cast on their own paper: the other's departure from its own neutral
+    aim is laid on this print's.
+    """
+    cast = aim.absolute[..., 1:] - aim.grey_aim
+    return replace(
+        sample,
+        aim=aim.measured,
+        grey_aim=sample.grey_aim + cast,
+        tone_has_aim=True,
+        colour_has_aim=True,
+        cast_has_aim=True,
+    )
+
+
+def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> Cell | None:
+    """The worse of each print read with the other as its aim; the null is noise laid on each by itself."""
+    pairs = ((first, second), (second, first))
+    observed = [worked_out(anchor.metric, read_against(sample, aim)) for aim, sample in pairs]
+    values = [worked.draws[0] for worked in observed if worked is not None]
+    still = [
+        worked_out(anchor.metric, noisy(read_against(one, one), noise))
+        for one, noise in ((first, null), (second, -null))
+    ]
+    alike = [worked.draws[1:] for worked in still if worked is not None]
+    if not values or not alike:
+        return None
+    sign = -1.0 if anchor.larger_is_better else 1.0
+    worst = max(sign * value for value in values)
+    worse = np.max([sign * draws for draws in alike], axis=0)
+    p = (1 + float((worse >= worst - 1e-12).sum())) / (1 + worse.size)
+    large = bool(worst > sign * anchor.at[1])
+    return Cell(p, large, instrument.metric_words(anchor.metric))
+
+
+def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> Cell | None:
+    """A metric of one print: the difference of grades, against what noise alone would make of it."""
+    one, other = worked_out(anchor.metric, first), worked_out(anchor.metric, second)
+    still = worked_out(anchor.metric, noisy(first, null))
+    if one is None or other is None or still is None:
+        return None
+    apart = abs(float(anchor.grade(other.draws[0])) - float(anchor.grade(one.draws[0])))
+    noise = np.abs(anchor.grade(still.draws[1:]) - anchor.grade(still.draws[0]))
+    p = (1 + float((noise >= apart - 1e-12).sum())) / (1 + noise.size) if apart > 0 else 1.0
+    return Cell(p, apart >= 1.0, instrument.metric_words(anchor.metric))
+
+
+def _key(kind: str, tables: Tables) -> Sequence[Anchor]:
+    return [
+        anchor
+        for anchor in tables.of_kind(kind)
+        if anchor.key and kind not in anchor.pair_only and anchor.metric in CATALOGUE
+    ]

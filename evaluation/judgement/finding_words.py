@@ -1,0 +1,177 @@
+"""A finding in sentences: what the eye said in every viewing, what was read, and what stays out of the grade.
+
+Each sentence is made of all grades, pairs and patches that stand beside it, so none says "nothing" of a part.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from evaluation.judgement import voices
+from evaluation.judgement.instrument import Graded, metric_words
+from evaluation.judgement.opinion import Agreement, Opinion, Pair
+from evaluation.judgement.voices import FINE, SILENT, Voices
+from evaluation.judgement.words import sentence
+from evaluation.metrics.evidence import Evidence
+from evaluation.metrics.reach import Reach
+from evaluation.plain_text import listed
+from evaluation.sheet.layout import SheetRegion
+
+_NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
+_TOO_FAR: Final = "more than both can explain"
+_UNUSABLE: Final = "readings are in, but none can be used"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """What a finding rests on.
+
+    found    every metric that was worked out, by name; `keys` those that are graded
+    said     what the viewings said
+    heard    question id -> its answers as grades, in words by observer
+    reach    how far the readings lie off; None: none can be used
+    read     readings of the region are in, whether or not they can be used
+    unseen   faults named that no metric of the region can see
+    """
+
+    region: SheetRegion
+    eye: Opinion | None = None
+    instrument: Opinion | None = None
+    keys: Sequence[Graded] = ()
+    found: Mapping[str, Graded] = field(default_factory=dict)
+    evidence: Evidence | None = None
+    pairs: Sequence[Pair] = ()
+    unseen: Sequence[str] = ()
+    said: Voices = SILENT
+    heard: Mapping[str, str] = field(default_factory=dict)
+    reach: Reach | None = None
+    read: bool = False
+
+
+def why(agreement: Agreement, ground: Ground) -> str:
+    """A few sentences for a finding: what decided, what the eye said, what was not counted, what to do."""
+    match agreement:
+        case "not looked":
+            return f"{_not_graded(ground)}; its readings stay out of sight."
+        case "none":
+            return f"{_neither(ground)}."
+        case "eye only" if ground.instrument is None:
+            return _joined([voices.told(ground.said), *_without_grade(ground)])
+        case "eye only":
+            blind = f"The readings cannot see {listed(ground.unseen)}; the eye stands alone"
+            return _joined([blind, voices.told(ground.said), *_read(ground)])
+        case "instrument only":
+            return _joined([*_read(ground), "No eye has graded it"])
+        case "disagree" if ground.eye is not None and ground.instrument is not None:
+            told = [*_parted(ground), *_read(ground, calm=False)]
+            return _joined([*told, "Look at it again, or read it again"])
+    read = list(_read(ground))
+    low = _low(ground.keys)
+    said = voices.told(ground.said)
+    return _joined([read[0], said, *read[1:]] if low else [said, *read])
+
+
+def _not_graded(ground: Ground) -> str:
+    waiting = ground.said.waiting
+    return f"Viewing {waiting} has not graded it yet" if waiting else "Not graded yet"
+
+
+def _neither(ground: Ground) -> str:
+    if ground.read:
+        return f"{_not_graded(ground)}; {_UNUSABLE}"
+    if ground.said.waiting:
+        return f"{_not_graded(ground)}, and nothing was read"
+    return "Neither graded nor read" if ground.region.whole else "No grade is asked for, and nothing was read"
+
+
+def _without_grade(ground: Ground) -> Iterator[str]:
+    """Why no instrument stands beside the eye, and what was read all the same."""
+    if ground.evidence is None or ground.reach is None:
+        nothing = "Nothing was read here" if ground.region.patch_ids else "Nothing to read here"
+        yield f"{_UNUSABLE[:1].upper()}{_UNUSABLE[1:]}" if ground.read else nothing
+        return
+    count, of = ground.reach.read, len(ground.region.patch_ids)
+    yield f"{count} of {of} patches were read; none of what they tell is graded here"
+    yield from _read(ground, calm=False)
+
+
+def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
+    """What was read: the metric that decided, what is not in the grade, how far the patches lie off.
+
+    Without `calm` it is left unsaid that the metrics have nothing to mention.
+    """
+    low = _low(ground.keys)
+    if low:
+        yield sentence(low[0], ground.evidence)
+    beside = [one for one in _low(tuple(ground.found.values())) if one not in ground.keys]
+    if beside:
+        told = sentence(beside[0], ground.evidence)
+        yield f"Not in the grade: {told[:1].lower()}{told[1:]}"
+    if reached := _reached(ground, with_off=not low):
+        yield reached
+    elif calm and not low:
+        names = listed([metric_words(one.anchor.metric) for one in ground.keys])
+        yield f"The readings find nothing to mention in {names}"
+
+
+def _low(found: Sequence[Graded]) -> list[Graded]:
+    """The metrics that have something to say, the worst first."""
+    return sorted((one for one in found if one.grade < FINE), key=lambda one: one.grades[0])
+
+
+def _reached(ground: Ground, *, with_off: bool) -> str:
+    """How far the patches lie off, and which do not count; "" where there is nothing of that to say."""
+    found = ground.reach
+    if found is None:
+        return ""
+    of = len(ground.region.patch_ids)
+    left_out = list(_left_out(found, of))
+    parts = []
+    if with_off and found.off:
+        parts.append(_furthest(found))
+    if left_out and found.off:
+        parts.append(f"{max(one.patches for one in found.off)} of {of} patches count")
+    told = "; ".join([*parts, *left_out])
+    return told[:1].upper() + told[1:]
+
+
+def _furthest(found: Reach) -> str:
+    off = [one for one in found.off if one.value >= _NOTHING]
+    if not off:
+        return f"The readings lie on {found.against}"
+    most = " and ".join(f"{one.value:.1f} {one.unit} ({one.where})" for one in off)
+    return f"The readings lie at most {most} from {found.against}"
+
+
+def _left_out(found: Reach, of: int) -> Iterator[str]:
+    if found.outside is not None:
+        worst = found.outside
+        lie = "lies" if worst.patches == 1 else "lie"
+        yield f"{worst.patches} {lie} outside the gamut, by up to {worst.value:.1f} dE00 ({worst.where})"
+    if found.off and found.aimless:
+        yield f"{found.aimless} {'has' if found.aimless == 1 else 'have'} no aim"
+    if found.read < of:
+        missing = of - found.read
+        yield f"{missing} {'was' if missing == 1 else 'were'} not read"
+
+
+def _parted(ground: Ground) -> Iterator[str]:
+    """Where eye and readings part, by the question that parts them most; how many more do."""
+    assert ground.instrument is not None
+    apart = sorted(
+        (pair for pair in ground.pairs if not pair.agree), key=lambda pair: -abs(pair.eye - pair.instrument)
+    )
+    if not apart:
+        said = voices.grades(ground.said.grades)
+        yield f"The eye's grade is {said}, the readings' {ground.instrument.grade:.1f}: {_TOO_FAR}"
+        return
+    worst, *more = apart
+    asked = next(each.ask for each in ground.region.questions if each.id == worst.question)
+    said = ground.heard[worst.question]
+    yield f"To “{asked}” the eye's answer is {said}, the readings' {worst.instrument:.1f}: {_TOO_FAR}"
+    if more:
+        yield f"They disagree on {'one more question' if len(more) == 1 else f'{len(more)} more questions'}"
+
+
+def _joined(parts: Sequence[str]) -> str:
+    return " ".join(f"{part}." for part in parts if part)

@@ -1,0 +1,18 @@
+"""A ring-around in a mode that prints no colour: every field is one grey, and none is nearer to it."""
+
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from evaluation.judgement.tables import Tables
+from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.neutrality import ring_slope
+
+COLOURLESS: Final = "This mode prints no colour: the ring shows nothing."
+
+
+def colourless(ring: Evidence, stated: Mapping[str, Array], tables: Tables) -> bool:
+    """Whether the ring was printed as one grey; `stated`: CIELAB (3,) of each patch's own source, by id."""
+    slope = ring_slope(ring, np.array([stated[patch.id][1:] for patch in ring.patches]))
+    return slope is not None and slope < tables["ring_slope"]

@@ -1,0 +1,91 @@
+"""What Home shows, as lines: the rows of the list, an empty list, and what comes next below. Pure text."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Final
+
+from evaluation.archive.sessions import Head
+from evaluation.work.home import Next
+from tui.widgets.lines import Line, cell, wrapped
+
+_HEADS: Final = ("paper", "printed", "state", "verdict")
+_BARE: Final = (
+    "",
+    "        No session is on the list; {} removed.",
+    "",
+    "        v shows what was removed, and Enter brings it back; n begins a new one.",
+)
+_NONE: Final = (
+    "",
+    "        No session yet.",
+    "",
+    "        n begins one. `drydown demo` opens an archive with six",
+    "        to look around in.",
+)
+
+
+def nothing(removed: int) -> Sequence[Line]:
+    """An empty list, and whether there is something that could be on it again."""
+    told = "1 was" if removed == 1 else f"{removed} were"
+    return [line.format(told) for line in _BARE] if removed else _NONE
+
+
+def heading(width: int, of_removed: bool) -> Line:
+    """Names of the columns."""
+    heads = (*_HEADS[:2], "removed", _HEADS[3]) if of_removed else _HEADS
+    names = "".join(cell(name, room) for name, room in zip(heads, _columns(width), strict=True))
+    return ((" " * 10 + names, "quiet"),)
+
+
+def row(each: Head, state: str, verdict: str | None, marked: bool, width: int) -> Line:
+    """One session, after the gutter's two; a removed one has the day of that in place of its state."""
+    sign = "≠" if verdict and each.disagree else " "
+    columns = _columns(width)
+    shown = (
+        each.summary.paper or "-",
+        each.summary.printed,
+        state if each.removed is None else _day(each.removed),
+        _short(verdict, columns[3]) if verdict else "-",
+    )
+    cells = "".join(cell(text, room - 1) + " " for text, room in zip(shown, columns, strict=True))
+    return f"{'*' if marked else ' '}{sign}{each.id:>5} {cells}"
+
+
+def _columns(width: int) -> tuple[int, int, int, int]:
+    """Widths of the four columns right of the number."""
+    room = width - 11
+    state, verdict = 12, 13 if width < 100 else 22
+    paper = (room - state - verdict) * 58 // 100
+    return paper, room - state - verdict - paper, state, verdict
+
+
+def _day(at: datetime) -> str:
+    return f"{at.astimezone():%d %b %Y}"
+
+
+def _short(verdict: str, room: int) -> str:
+    return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
+
+
+def coming(known: Next, each: Head, width: int) -> list[Line]:
+    """The lower half: what comes next, what to look at again, what is open, where the readings are."""
+    step = known.step
+    if step is None:
+        words = "nothing; written up"
+    elif step.step == "Write up":
+        words = f"Write up: {step.words}"
+    else:
+        words = f"{step.step}, {step.words}"
+    room = width - 19 - 2
+    first, *more = wrapped("; ".join(known.open) or "-", room, 2)
+    pairs = [
+        ("next", words),
+        ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
+        ("open", first),
+        *(("", each) for each in more),
+        ("readings", known.readings),
+    ]
+    title = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
+    lines: list[Line] = ["", (("        " + cell(title, width - 10), "strong"),), ""]
+    lines += [((f"        {name:<11}", "quiet"), (cell(text, room), "")) for name, text in pairs]
+    return lines
