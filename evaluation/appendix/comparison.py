@@ -8,7 +8,7 @@ from evaluation.appendix.wording import GRADE_DIGITS, NOTHING, folded, grade, mi
 from evaluation.judgement.compare import Difference, Word
 from evaluation.plain_text import DIFFERENCES, difference, listed
 
-_LONG: Mapping[Word, str] = {
+LONG: Mapping[Word, str] = {
     "alike": "alike",
     "measured": "measured",
     "large": "measured, large enough to be seen",
@@ -90,7 +90,7 @@ def _cell(value: float | None, found: Difference | None) -> str:
     if found is None:
         return shown
     change = "" if found.difference is None else f" ({minus(difference(found.difference, GRADE_DIGITS))})"
-    return f"{shown}{change}, {_LONG[found.word]}"
+    return f"{shown}{change}, {LONG[found.word]}"
 
 
 def _reasons(comparison: Comparison) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ import sqlite3
 import pytest
 from sqlite_utils import Database
 
-from evaluation.archive import comparisons, documents, reports, runs, sessions, upkeep, weighings
+from evaluation.archive import comparisons, documents, health, reports, runs, sessions, weighings
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade, YesNo
 
@@ -142,12 +142,12 @@ def test_a_damaged_result_is_left_out(archive, session_id, settings, now):
 
 def test_check_reads_every_view_to_its_last_row(archive, viewing_id, say, monkeypatch):
     say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
-    assert list(reports.unreadable(archive)) == [] and upkeep.check(archive).sound
+    assert list(reports.unreadable(archive)) == [] and health.check(archive).sound
     archive.connection.execute("PRAGMA ignore_check_constraints = ON")
     archive.connection.execute("DROP TRIGGER entry_is_immutable")
     archive.connection.execute("UPDATE entry SET value = '{broken' WHERE kind = 'answer'")
     (trouble,) = reports.unreadable(archive)
     assert trouble.startswith("The table report_grades cannot be read: ")
     archive.connection.execute("UPDATE entry SET value = 'null' WHERE kind = 'answer'")
-    monkeypatch.setattr(reports, "unreadable", lambda archive: ["unreadable"])
-    assert upkeep.check(archive).troubles[-1] == "unreadable"
+    monkeypatch.setitem(health._LOOKS, "views", lambda archive: iter(["unreadable"]))
+    assert health.check(archive).troubles[-1] == "unreadable"

@@ -17,12 +17,13 @@ from typing import Any, Final
 from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
+from evaluation.appendix.comparison import LONG
 from evaluation.appendix.telling import known, telling
 from evaluation.session import for_use
 
 Key = tuple[int, str, str]
 VOICES: Final = ("eye", "instrument", "combined")
-_WORDS: Final = "agree|disagree|eye only|instrument only|not looked|none"
+_WORDS: Final = "agree|disagree|eye only|instrument only|not looked|none|left out"
 _VERDICTS: Final = "accepted with remarks|accepted|not accepted|undecided|incomplete"
 _GRADE: Final = r"(?:\d\.\d ± \d\.\d|–)"
 _NUMBER: Final = re.compile(r"[+-]?\d+(?:\.\d+)?")
@@ -258,8 +259,8 @@ def _compared(
 ) -> None:
     """The table of the comparison: the base, then grade, difference and word of each other print."""
     told = text.partition("Combined grades, and differences from session")[2].partition(_OVERVIEW)[0]
-    words = "within repeatability|measurable only|visible|not comparable"
-    short = {"within repeatability": "alike", "measurable only": "measured"}
+    words = "|".join(sorted(LONG.values(), key=len, reverse=True))
+    short = {long: word for word, long in LONG.items()}
     cell = rf" (\d\.\d|–)(?: \(([+−]?\d\.\d+)\))?, ({words})"
     for title in titles[sessions[0]]:
         row = re.search(rf"{re.escape(title)} (\d\.\d|–)" + cell * (len(sessions) - 1), told)
@@ -268,7 +269,7 @@ def _compared(
         for place, session in enumerate(sessions[1:]):
             grade, difference, word = row.groups()[1 + 3 * place : 4 + 3 * place]
             said.add(session, title, "combined", grade, face)
-            _difference(said, sessions[0], session, title, difference, short.get(word, word), face)
+            _difference(said, sessions[0], session, title, difference, short[word], face)
 
 
 def running(path: Path) -> str:

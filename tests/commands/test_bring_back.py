@@ -17,7 +17,7 @@ Drydown = Callable[..., Any]
 def three(drydown: Drydown, tmp_path: Path) -> Drydown:
     """Three sessions, of which 1 and 3 are removed."""
     condition = tmp_path / "condition.toml"
-    condition.write_text(drydown("new", "--template").out, "utf-8")
+    condition.write_text('[condition]\npaper = "Sallowfell Lustre 247"\n', "utf-8")
     for _ in range(3):
         assert drydown("new", "--from", condition).code == 0
     with open_archive(tmp_path / "archive.db") as archive:

@@ -40,7 +40,7 @@ def facts(room: Any, colour_4: Sheet) -> Any:
         condition = {"intent": "relative colorimetric", "black_point_compensation": True} | more
         seen = {(region.id, "overall"): Grade(3) for region in colour_4.regions}
         session = room.session(*(viewings or (room.viewing(seen),)), **condition)
-        weighing = weigh(session, colour_4, [taken], room.tables, now=session.created, expected=expected)
+        weighing = weigh(session, colour_4, [taken], room.tables, expected=expected)
         gathered = gather(colour_4, [taken], session.condition, room.tables.limits, expected=expected)
         return clues(
             session, colour_4, weighing.findings, [taken], gathered, expected, SimpleNamespace(), room.tables

@@ -45,7 +45,7 @@ def judged(room: Any, colour_4: Sheet) -> Any:
         condition = {"intent": "relative colorimetric", "black_point_compensation": True}
         session = room.session(*viewings, **(condition | more.pop("condition", {})))
         return weigh(
-            session, colour_4, more.pop("takens", [taken]), room.tables, now=session.created,
+            session, colour_4, more.pop("takens", [taken]), room.tables,
             expected=promise if promised else None, **more,
         )  # fmt: skip
 
@@ -195,7 +195,7 @@ def test_a_number_that_is_not_graded_is_told_where_it_is_off(judged: Any, room: 
         rows[name][2] += 1.5 if k < 10 else -1.5
     taken = replace(room.taken(sheet, {name: tuple(lab) for name, lab in rows.items()}), repeats=REPEATS)
     session = room.session(room.viewing({(neutral.id, "overall"): Grade(4)}))
-    row = of(weigh(session, sheet, [taken], room.tables, now=session.created, expected=promise), neutral.id)
+    row = of(weigh(session, sheet, [taken], room.tables, expected=promise), neutral.id)
     turn = next(metric for metric in row.metrics if metric.name == "crossover")
     assert turn.value > 2
     assert f"Not in the grade: the lean changes, {turn.where}: {turn.value:.1f} dCh." in row.why

@@ -42,7 +42,7 @@ def weighed(room: Any, sheet: Sheet, colour: float, mode: str) -> Any:
     graded = {(region.id, "overall"): Grade(5) for region in sheet.regions}
     session = room.session(room.viewing(graded | picks(sheet)), driver_mode=mode)
     taken = replace(room.taken(sheet, rows(sheet, colour)), repeats=REPEATS)
-    return session, taken, weigh(session, sheet, [taken], room.tables, now=session.created)
+    return session, taken, weigh(session, sheet, [taken], room.tables)
 
 
 def test_a_ring_printed_as_one_grey_is_left_out(room: Any, mono: Sheet) -> None:
@@ -67,7 +67,7 @@ def test_what_is_left_out_has_no_weight(room: Any, mono: Sheet) -> None:
         **room.tables.uses,
         "black and white": replace(room.tables.uses["black and white"], weights=heavy),
     }
-    again = weigh(session, mono, [taken], replace(room.tables, uses=uses), now=session.created)
+    again = weigh(session, mono, [taken], replace(room.tables, uses=uses))
     assert again.verdicts["black and white"] == weighing.verdicts["black and white"]
 
 

@@ -260,12 +260,6 @@ def test_a_look_dated_before_printing_is_a_contradiction_too(judge: Any, room: A
     assert not any("after printing" in caveat or " ago" in caveat for caveat in told)
 
 
-def test_a_printing_that_lies_ahead_has_no_age(judge: Any, colour_4: Sheet) -> None:
-    ahead = {"printed_at": datetime(2026, 1, 20, tzinfo=UTC)}
-    told = judge(takens=[], condition=ahead).caveats
-    assert "Stated as printed on 20 Jan 2026, which lies ahead: its age is not known." in told
-
-
 def test_a_file_that_states_the_day_alone_tells_a_span(judge: Any, room: Any, colour_4: Sheet) -> None:
     """Printed at 18:00, read on the same day: midnight is no time at which it was read."""
     same_day = {"printed_at": datetime(2026, 1, 5, 18, tzinfo=UTC)}

@@ -129,7 +129,7 @@ def test_a_choice_that_no_longer_holds_is_told_and_not_followed(bench: Bench) ->
     home.remove(bench, 3)
     assert "The black of session 3 is not used: session 3 was removed." in told(bench)
     assert any("taken from this print" in caveat for caveat in weigh.weigh(bench, 2).caveats)
-    home.restore(bench, 3)
+    home.bring_back(bench, 3)
     assert told(bench) == ""
 
 
