@@ -81,7 +81,7 @@ class Keyed:
 
     def wrong(self, key: str, expected: str, found: object) -> None:
         """Note a mistake at a key: what was expected there and what stands there."""
-        self.note(key, f"{expected} expected, {_told(found)} found")
+        self.note(key, f"expected {expected}, found {_told(found)}")
 
     def note(self, key: str, sentence: str) -> None:
         self._told.mistakes.append((self.path(key), sentence))

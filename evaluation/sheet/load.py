@@ -189,8 +189,8 @@ def _area(row: Keyed) -> Area | None:
         return None
     area = Area(*values)
     if not on_sheet(area):
-        row.note("area", "left, top, width, height expected as fractions that stay on the sheet, "
-                 f"{list(values)} found")  # fmt: skip
+        expected = "left, top, width, height as fractions that stay on the sheet"
+        row.wrong("area", expected, list(values))
     return area
 
 

@@ -21,7 +21,7 @@ def check_whole(
     region_rows, all_regions = regions
     patch_rows, all_patches = patches
     if not all_regions:
-        top.note("region", "at least one [[region]] expected, none found")
+        top.note("region", "expected at least one [[region]], found none")
     _unique(region_rows, "id", (region.id for region in all_regions))
     _unique(region_rows, "number", (region.number for region in all_regions))
     _unique(patch_rows, "id", (patch.id for patch in all_patches))

@@ -62,7 +62,7 @@ def test_every_kind_of_picture_becomes_rgb(mode):
     "content", [b"", b"not a picture", encoded(Image.new("RGB", (300, 200)))[:200], b"GIF89a\x00"]
 )
 def test_what_is_no_picture_is_refused_in_one_sentence(content):
-    with pytest.raises(FileProblem, match=r"a\.jpg: a photograph \(JPEG, PNG or TIFF\) expected"):
+    with pytest.raises(FileProblem, match=r"a\.jpg\. Expected: a photograph \(JPEG, PNG or TIFF\)\."):
         photographs.scaled(content, "a.jpg")
 
 
@@ -92,7 +92,7 @@ def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back
 
 @pytest.mark.parametrize(
     ("region", "fault", "told"),
-    [("nowhere", "", "A region of the sheet"), ("skin", "nonsense", "A fault of Skin tones")],
+    [("nowhere", "", "a region of the sheet"), ("skin", "nonsense", "a fault of Skin tones")],
 )
 def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench, region, fault, told):
     with pytest.raises(UsageProblem, match=told):
@@ -100,5 +100,5 @@ def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench
 
 
 def test_a_photograph_that_is_not_there_is_said(archive_bench, tmp_path):
-    with pytest.raises(UsageProblem, match="nothing of that name found"):
+    with pytest.raises(UsageProblem, match="Found: nothing of that name"):
         attach.attach(archive_bench, 1, "skin", tmp_path / "none.jpg")

@@ -63,7 +63,7 @@ def test_pictures_given_as_data_are_let_through():
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ('[house]\npaper = "a5"', "house.paper: one of"),
+        ('[house]\npaper = "a5"', "house.paper: expected one of"),
         ("[house]\nink = 3", "house.ink: unknown key"),
         ('[house]\ntext = ["a; } body { x"]', "house.text"),
         ("[house", "house.toml"),
@@ -84,5 +84,5 @@ def test_mistakes_are_named_by_their_key_path(text, told):
     ],
 )
 def test_a_style_that_sets_nothing_is_told(text, where, expected):
-    with pytest.raises(SheetProblem, match=f"{where}: .*{expected} expected, nothing of it found"):
+    with pytest.raises(SheetProblem, match=rf"{where}\. Expected: .*{expected}\. Found: nothing of it"):
         read_style(text, where)

@@ -200,7 +200,7 @@ def test_a_full_disk_is_told_in_a_sentence_and_nothing_is_half_saved(archive):
 
 def test_an_old_sqlite_is_told_in_a_sentence(tmp_path, monkeypatch):
     monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 34, 1))
-    with pytest.raises(ArchiveProblem, match=r"SQLite 3\.37 or later expected"):
+    with pytest.raises(ArchiveProblem, match=r"Expected: SQLite 3\.37 or later"):
         open_archive(tmp_path / "prints.db", create=True)
     assert list(tmp_path.iterdir()) == []
 
@@ -319,9 +319,9 @@ def test_a_read_only_folder_gives_a_look_unless_the_newest_changes_lie_in_a_log(
         [sys.executable, "-c", VISITOR, str(path)], capture_output=True, text=True, check=True
     )
     refused, looked, can_write = done.stdout.splitlines()
-    assert "a read-only place found" in refused and can_write == "False"
+    assert "Found: a read-only place" in refused and can_write == "False"
     if unfinished:
-        assert "the newest changes in prints.db-wal beside it found. It was not opened. Copy both" in looked
+        assert "Found: the newest changes in prints.db-wal beside it. It was not opened. Copy both" in looked
     else:
         assert looked == "1 What another program saves meanwhile is not shown."
     assert whole_folder(guarded) == before

@@ -116,7 +116,7 @@ def test_a_backup_never_overwrites(filled, tmp_path):
         if name == "letter.txt":
             place.write_text("mine")
         before = place.read_bytes()
-        with pytest.raises(ArchiveProblem, match="a file of that name found"):
+        with pytest.raises(ArchiveProblem, match="Found: a file of that name"):
             upkeep.backup(filled, place)
         assert place.read_bytes() == before
 

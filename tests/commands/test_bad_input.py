@@ -108,12 +108,12 @@ def test_an_unknown_session(drydown: Drydown, begun: str, session: str) -> None:
 
 CONDITIONS = [
     ("", "condition"),
-    ("[condition", "TOML expected"),
+    ("[condition", "Expected: TOML."),
     ("[condition]\npapr = 'x'", "condition.papr: unknown key"),
-    ("[condition]\npaper = 3", "condition.paper: text expected, 3 found"),
-    ("[condition]\nintent = 'best'", "condition.intent: one of"),
-    ("[condition]\nprinted_at = 'noon'", "condition.printed_at: a date and time expected"),
-    ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: one of"),
+    ("[condition]\npaper = 3", "condition.paper: expected text, found 3"),
+    ("[condition]\nintent = 'best'", "condition.intent: expected one of"),
+    ("[condition]\nprinted_at = 'noon'", "condition.printed_at: expected a date and time"),
+    ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: expected one of"),
     ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
 ]
 
@@ -134,7 +134,7 @@ def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_
     path.write_text("[neutral]\noverall = 4\n[skin]\noverall = 7\n", "utf-8")
     before = kept(drydown)
     sentence = one_sentence(drydown("grade", begun, "--from", path), 1)
-    assert "skin.overall: a grade from 5 to 1 expected, 7 found" in sentence
+    assert "skin.overall: expected a grade from 5 to 1, found 7" in sentence
     assert kept(drydown) == before
 
 
@@ -219,4 +219,4 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
 
 def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
     told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
-    assert f"Each session once expected, session {begun} twice found. No appendix was written." in told
+    assert f"Expected: each session once. Found: session {begun} twice. No appendix was written." in told

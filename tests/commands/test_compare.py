@@ -52,19 +52,19 @@ def test_a_picture_of_one_region(archive: Path, drydown: Drydown, tmp_path: Path
     assert ran.code == 0 and f"Written: {out}" in ran.out
     assert out.read_text("utf-8").startswith("<?xml")
     again = drydown(*words)
-    assert again.code == 2 and "a new file expected" in again.err
+    assert again.code == 2 and "Expected: a new file." in again.err
     assert drydown(*words, "--replace").code == 0
 
 
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("1",), "2 to 30 different sessions expected, 1 found"),
+        (("1",), "Expected: 2 to 30 different sessions. Found: 1."),
         (("1", "99"), "No session goes by 99"),
-        (("1", "4", "--base", "5"), "A base among the sessions compared (1, 4) expected, 5 found"),
-        (("1", "4", "--plot", "x.png"), "a file ending in .svg expected, .png found"),
-        (("1", "4", "--plot", "{tmp}/x.svg", "--region", "hands"), "“hands” found"),
-        (("1", "4", "--plot", "{tmp}/x.svg", "--curve", "hands"), "hands found"),
+        (("1", "4", "--base", "5"), "Expected: a base among the sessions compared (1, 4). Found: 5."),
+        (("1", "4", "--plot", "x.png"), "Expected: a file ending in .svg. Found: .png."),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--region", "hands"), "Found: “hands”"),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--curve", "hands"), "Found: hands"),
     ],
 )
 def test_what_cannot_be_compared_or_drawn_is_one_sentence(

@@ -77,7 +77,7 @@ def test_a_damaged_profile_ends_in_one_sentence(drydown: Drydown, tmp_path: Path
     cut = tmp_path / "cut.icc"
     cut.write_bytes(LUSTRE.read_bytes()[:5000])
     ran = drydown("gamut", LUSTRE, cut)
-    assert ran.code == 1 and ran.out == "" and ran.err.startswith("cut.icc: ") and ran.err.count("\n") == 1
+    assert ran.code == 1 and ran.out == "" and ran.err.startswith("cut.icc. ") and ran.err.count("\n") == 1
 
 
 def test_a_picture_that_is_none_ends_in_one_sentence(drydown: Drydown, tmp_path: Path) -> None:

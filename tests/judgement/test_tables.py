@@ -69,12 +69,12 @@ def test_a_threshold_is_held_within_what_its_unit_can_mean(name: str) -> None:
     for value in (low, high):
         assert load_tables(f"[thresholds]\n{name} = {value:g}\n")[name] == value
     for value in (low - 1, high + 1):
-        with pytest.raises(SheetProblem, match=rf"thresholds\.{name}: .*from {low:g} to {high:g} expected"):
+        with pytest.raises(SheetProblem, match=rf"thresholds\.{name}: .*from {low:g} to {high:g}, found"):
             load_tables(f"[thresholds]\n{name} = {value:g}\n")
 
 
 def test_draws_are_whole() -> None:
-    with pytest.raises(SheetProblem, match=r"thresholds\.verdict_draws: a whole number expected"):
+    with pytest.raises(SheetProblem, match=r"thresholds\.verdict_draws: expected a whole number"):
         load_tables("[thresholds]\nverdict_draws = 100.5\n")
 
 
@@ -127,7 +127,7 @@ def test_a_use_can_be_weighted_anew() -> None:
         ('[thresholds]\nflare = "much"', "thresholds.flare"),
         ("[causes]\nc99 = 1", "causes.c99"),
         ("[colours]\nx = 1", "colours"),
-        ("flare = ", "TOML expected"),
+        ("flare = ", "Expected: TOML"),
     ],
 )
 def test_mistakes_of_an_override_are_told_by_key_path(text: str, path: str) -> None:

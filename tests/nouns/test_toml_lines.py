@@ -95,7 +95,7 @@ def test_mistakes_are_told_with_their_lines() -> None:
         top.finish()
     sentence = caught.value.sentence
     assert "line 3, patch[0].name: missing" in sentence
-    assert "line 4, patch[0].b: a number expected" in sentence
+    assert "line 4, patch[0].b: expected a number" in sentence
     assert "line 1, a: unknown key" in sentence
 
 

@@ -49,7 +49,7 @@ def test_the_black_that_is_reached_is_that_of_the_intent(intent: Intent, ink: fl
 
 
 def test_values_of_three_channels_are_refused_by_four_inks() -> None:
-    with pytest.raises(ProfileProblem, match=r"4 channels \(CMYK\) expected"):
+    with pytest.raises(ProfileProblem, match=r"Expected: 4 channels \(CMYK\)"):
         lab_from_device(open_profile(four_inks(), "inks.icc"), np.full((1, 3), 0.5))
 
 

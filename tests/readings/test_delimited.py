@@ -113,7 +113,7 @@ def test_wavelengths_down_the_first_column(write: Write, mark: str) -> None:
 
 @pytest.mark.parametrize(
     ("row", "found"),
-    [("390;0.5", "2 found"), ("390;0.5;x", "A2: a number expected, x found"), ("390;0,5;0.5", "decimal")],
+    [("390;0.5", "Found: 2"), ("390;0.5;x", "A2. Expected: a number. Found: x"), ("390;0,5;0.5", "decimal")],
 )
 def test_tables_on_their_side_are_refused_by_line(write: Write, row: str, found: str) -> None:
     rows = ["nm;A1;A2", *(f"{w};0.5;0.5" for w in range(400, 701, 10))]

@@ -98,8 +98,8 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
         Said(),
         ("BEGIN_DATA", "end of the file"),
     ),
-    "row too short": (text(LAB, GOOD, "2\t50\t0"), Said(), ("line 8", "4 values", "3 found")),
-    "row too long": (text(LAB, GOOD, "2\t50\t0\t0\t0"), Said(), ("line 8", "4 values", "5 found")),
+    "row too short": (text(LAB, GOOD, "2\t50\t0"), Said(), ("line 8", "4 values", "Found: 3")),
+    "row too long": (text(LAB, GOOD, "2\t50\t0\t0\t0"), Said(), ("line 8", "4 values", "Found: 5")),
     "fewer rows than announced": (text(LAB, GOOD, sets=2), Said(), ("line 6", "2 rows", "1 before END_DATA")),
     "no END_DATA": (text(LAB, GOOD, end=""), Said(), ("line 8", "END_DATA", "end of the file after 1 rows")),
     "next table inside the rows": (
@@ -267,7 +267,7 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
     "no objects": (cxf(""), Said(), ("Object",)),
     "no step": (cxf(spectrum(" ".join(["0.5"] * 36)), grid=""), Said(), ("line 3", "A1", "--step-nm")),
     "empty list of values": (cxf(spectrum("")), Said(), ("line 3", "A1", "ReflectanceSpectrum", "none")),
-    "text among values": (cxf(spectrum("0.5 x 0.5")), Said(), ("line 3", "A1", "x found")),
+    "text among values": (cxf(spectrum("0.5 x 0.5")), Said(), ("line 3", "A1", "Found: x")),
     "nan among values": (cxf(spectrum(" ".join(["0.5"] * 35 + ["nan"]))), Said(), ("A1", "nan")),
     "spectrum too short": (cxf(spectrum(" ".join(["0.5"] * 20))), Said(), ("A1", "380 to 570 nm")),
     "step below zero": (
@@ -401,7 +401,7 @@ def test_an_answer_settles_what_was_asked(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_opened(tmp_path: Path) -> None:
-    for path, found in ((tmp_path / "absent.txt", "nothing of that name found"), (tmp_path, "a folder")):
+    for path, found in ((tmp_path / "absent.txt", "Found: nothing of that name"), (tmp_path, "a folder")):
         with pytest.raises(DrydownError, match=found):
             read_readings(path)
 

@@ -57,5 +57,5 @@ def test_an_illuminant_is_said_by_its_name(name: str) -> None:
 
 
 def test_a_word_that_is_no_illuminant_is_not_kept() -> None:
-    with pytest.raises(UsageProblem, match="such as D50, D65, A or LED-B3 expected, “FOO” found"):
+    with pytest.raises(UsageProblem, match=r"such as D50, D65, A or LED-B3\. Found: “FOO”"):
         with_said(Stated(), Said(illuminant="foo"), "file")

@@ -96,7 +96,7 @@ async def test_a_file_to_write_is_looked_at_when_it_is_typed(
         await app.type("")
         await app.press("enter")
         await app.type(str(tmp_path / "page.html2"))
-        assert "file ending in .html, .md or .pdf expected" in " ".join(app.text.split())
+        assert "Expected: a file ending in .html, .md or .pdf" in " ".join(app.text.split())
         assert app.app.screen.typing.value == str(tmp_path / "page.html2")
         await app.type(str(tmp_path))
         assert app.here.rstrip().endswith("sallowfell-lustre-247-1.html")
