@@ -226,7 +226,7 @@ class Summary:
 
     printer: str = ""
     paper: str = ""
-    printed: str = ""  # how, in two words: "profile, quality 5"
+    printed: str = ""  # how, in two words: "profile, fine"
     printed_at: datetime | None = None
     made_for: Use | None = None
     state: State = "describing"

@@ -22,7 +22,7 @@ def finished_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = path.parent / "demo-readings"
     with open_archive(path) as archive:
         bench = Bench(archive)
-        for number, name in ((6, "lustre-q5-strip"), (4, "rag-q3-dry")):
+        for number, name in ((6, "lustre-finest-strip"), (4, "rag-fine-dry")):
             what = read.preview(bench, number, folder / f"{name}.txt", Said(printed_as="managed"))
             read.take_in(bench, number, what)
         for number, grade in ((5, 3), (6, 4)):

@@ -109,7 +109,7 @@ def place(patch: Patch) -> str:
 
     >>> place(Patch("N4", "neutral 6.5", "neutral", series="wedge", step=4))
     'step 4, neutral 6.5'
-    >>> place(Patch("CA8", "red 8", "saturation", series="red", step=8))
+    >>> place(Patch("RD8", "red 8", "saturation", series="red", step=8))
     'red 8'
     >>> place(Patch("R01", "98", "ring", series="dark", step=1))
     'dark step 1, 98'

@@ -45,7 +45,7 @@ _NOTES: Final = {
     "shadow": f"{fields.SHADOW_TOP / (fields.SHADOW_STEPS - 1):.1f} L* a step",
     "highlight": f"{(100 - fields.HIGHLIGHT_BOTTOM) / (fields.HIGHLIGHT_STEPS - 1):.1f} L* a step",
 }
-_SOLID: Final = {False: "T8L", True: "T7L"}  # the tint behind the second block of reversed type
+_SOLID: Final = {False: "E8L", True: "E7L"}  # the tint behind the second block of reversed type
 _LANDSCAPE: Final = 1.2  # wider than this times its height: two columns of rows
 
 
@@ -197,9 +197,11 @@ def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> N
     upper, lower = frame.rows(0.45, 0.55, gap=page.line * 0.6)
     scale, beside = upper.split_left(furniture.SCALE_MM + 2, gap=page.line * 2)
     process = tuple(patch for patch in patches if patch.series == "process")
-    rooms = [furniture.scale(page, scale)]
+    room = furniture.scale(page, scale)
     if process:
-        rooms.append(furniture.process(page, beside, process))
+        rooms = [room, furniture.process(page, beside, process)]
+    else:
+        rooms = [replace(room, width=upper.right - room.left)]
     furniture.strip_words(page, rooms, mono)
     furniture.strip(page, lower, short_list(patches, mono))
 

@@ -67,17 +67,17 @@ def shadow(encoding: Encoding, region: str = "shadow") -> tuple[Patch, ...]:
 
 def highlight(encoding: Encoding, region: str = "highlight") -> tuple[Patch, ...]:
     """12 greys of L* 100..88, from paper (step 1) down. Figure k on the sheet has the tone of step k."""
-    return _wedge("H", "light", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
+    return _wedge("H", "highlight", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
 
 
 def _wedge(
-    letter: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
+    code: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
 ) -> tuple[Patch, ...]:
     """Greys of the given L*, in order, as one series."""
     values = lightness.tolist()
     return tuple(
         Patch(
-            id=f"{letter}{step:02d}",
+            id=f"{code}{step:02d}",
             name=f"{word} L* {value:.4g}",
             region=region,
             source=source,
@@ -98,7 +98,7 @@ def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
         for step, source in enumerate(sources(depth.shaded(SHADES), encoding), 1):
             patches.append(
                 Patch(
-                    id=f"K{len(patches) + 1:02d}",
+                    id=f"SK{len(patches) + 1:02d}",
                     name=f"skin {depth.series}, {SHADES[step - 1].name}",
                     region=region,
                     source=source,
@@ -113,11 +113,11 @@ def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
 def saturation(encoding: Encoding, region: str = "saturation") -> tuple[Patch, ...]:
     """12 ramps of 8 steps: from the grey of the cusp's lightness (step 1) to the encoding's edge (step 8)."""
     patches: list[Patch] = []
-    for letter, hue in zip("ABCDEFGHIJKL", HUES, strict=True):
+    for hue in HUES:
         for step, source in enumerate(rounded(ramp_source(hue, encoding)), 1):
             patches.append(
                 Patch(
-                    id=f"C{letter}{step}",
+                    id=f"{hue.code}{step}",
                     name=f"{hue.name} {step}",
                     region=region,
                     source=source,
@@ -185,7 +185,7 @@ def gradient(encoding: Encoding, region: str = "gradient") -> tuple[Patch, ...]:
 
 def tone(encoding: Encoding, region: str = "mono_tone") -> tuple[Patch, ...]:
     """33 greys even in L* 0..100: the mono sheet's tone scale."""
-    return _wedge("M", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
+    return _wedge("TS", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
 
 
 def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tuple[Patch, ...]:
@@ -194,7 +194,7 @@ def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tupl
     named = zip("123456789", colours, sources(np.array([lab for _, lab in colours]), encoding), strict=True)
     return tuple(
         Patch(
-            id=f"T{number}{place[0].upper()}",
+            id=f"E{number}{place[0].upper()}",
             name=f"{name}, {place}",
             region=region,
             source=source,
@@ -207,9 +207,9 @@ def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tupl
 
 
 def process(encoding: Encoding) -> tuple[Patch, ...]:
-    """Five patches of no region that tell which way the picture took to the paper."""
+    """Five patches of no region that show how the picture reached the paper."""
     found = sources(np.array([lab for _, lab in PROCESS_PATCHES]), encoding)
     return tuple(
-        Patch(id=f"P{step}", name=name, region="", source=source, series="process", step=step)
+        Patch(id=f"T{step}", name=name, region="", source=source, series="process", step=step)
         for step, ((name, _), source) in enumerate(zip(PROCESS_PATCHES, found, strict=True), 1)
     )

@@ -15,14 +15,14 @@ from evaluation.sheet.paper import size_name
 
 SCALE_MM = 100.0
 _STRIP_WORDS = (  # the letters of the ids under the strip
-    "Below, read first: N greys, S shadows, H highlights, K skin, C colours.",
+    "Below, read first: N grey, S shadow, H highlight, SK skin, RD-MG hues.",
     "Below: read these first, ids as in the patch list.",
     "Below: read these first.",
 )
-_STRIP_WORDS_MONO = ("Below, read first: N greys, S shadows, H highlights.", *_STRIP_WORDS[1:])
+_STRIP_WORDS_MONO = ("Below, read first: N grey, S shadow, H highlight.", *_STRIP_WORDS[1:])
 _PROCESS_WORDS = (
-    "P1 to P5: the same on every sheet; they tell how the picture came to the paper.",
-    "P1 to P5 tell how the picture came to the paper.",
+    "T1 to T5: the same on every sheet; they show how the picture reached the paper.",
+    "T1 to T5 show how the picture reached the paper.",
 )
 _PROCESS_WIDTH = 30.0  # mm, the most
 _BLANKS = ("Printer", "Paper", "Setting", "Date")

@@ -28,25 +28,32 @@ _HAIR: Final = 1e-3  # of the encoded range: rounding, not a colour outside
 
 @dataclass(frozen=True, slots=True)
 class Hue:
-    """One ramp: its name and the source value (0..1) of its strongest colour."""
+    """One ramp.
+
+    name  the hue, as printed beside the ramp
+    code  two letters that begin the ids of its patches: after IEC 60757 where that has the colour (recalled,
+          not confirmed), else the project's own choice; never a single letter, which reads as an ink
+    cusp  source value, 0..1, of its strongest colour
+    """
 
     name: str
+    code: str
     cusp: Triple
 
 
 HUES: Final = (
-    Hue("red", (1.0, 0.0, 0.0)),
-    Hue("orange", (1.0, 0.5, 0.0)),
-    Hue("yellow", (1.0, 1.0, 0.0)),
-    Hue("leaf", (0.5, 1.0, 0.0)),
-    Hue("green", (0.0, 1.0, 0.0)),
-    Hue("sea", (0.0, 1.0, 0.5)),
-    Hue("cyan", (0.0, 1.0, 1.0)),
-    Hue("azure", (0.0, 0.5, 1.0)),
-    Hue("blue", (0.0, 0.0, 1.0)),
-    Hue("violet", (0.5, 0.0, 1.0)),
-    Hue("magenta", (1.0, 0.0, 1.0)),
-    Hue("rose", (1.0, 0.0, 0.5)),
+    Hue("red", "RD", (1.0, 0.0, 0.0)),
+    Hue("orange", "OG", (1.0, 0.5, 0.0)),
+    Hue("yellow", "YE", (1.0, 1.0, 0.0)),
+    Hue("leaf", "LF", (0.5, 1.0, 0.0)),
+    Hue("green", "GN", (0.0, 1.0, 0.0)),
+    Hue("sea", "SE", (0.0, 1.0, 0.5)),
+    Hue("cyan", "CY", (0.0, 1.0, 1.0)),
+    Hue("azure", "AZ", (0.0, 0.5, 1.0)),
+    Hue("blue", "BU", (0.0, 0.0, 1.0)),
+    Hue("violet", "VT", (0.5, 0.0, 1.0)),
+    Hue("magenta", "MG", (1.0, 0.0, 1.0)),
+    Hue("rose", "RS", (1.0, 0.0, 0.5)),
 )
 # Two blues stand beside their corner. The hue of the sRGB primary is a bare edge of the cube: dark blues and
 # nothing between them and grey; 1.4 degrees away the way is open. The ROMM primary is no colour: L* 0.

@@ -49,7 +49,7 @@ FIELDS: Final = (
         "media setting",
         help="As chosen in the driver; it decides how much ink is laid down.",
     ),
-    Field("quality", "quality setting", help="For example 4 of 5."),
+    Field("quality", "quality setting", help="As the driver calls it, for example fine."),
     Field("direction", "direction", help="Both ways, or one way."),
     Field(
         "driver_mode",

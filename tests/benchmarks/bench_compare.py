@@ -44,7 +44,7 @@ def say(what: str, times: list[float], beside: str, baseline: list[float], promi
 def filled(path: Path, count: int) -> tuple[int, ...]:
     """The demo, thirty finished sessions like its first, and bare rows up to `count`; their ids."""
     demo.build(path)
-    readings = path.parent / f"{path.stem}-readings" / "lustre-q3.txt"
+    readings = path.parent / f"{path.stem}-readings" / "lustre-fine.txt"
     ids = []
     with open_archive(path) as archive:
         bench = Bench(archive)

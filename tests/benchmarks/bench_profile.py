@@ -37,8 +37,8 @@ from evaluation.work.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
-PROFILE = ROOM / "profiles" / "sallowfell-lustre-q5.icc"
-READINGS = ROOM / "readings" / "lustre-q5-strip.txt"
+PROFILE = ROOM / "profiles" / "sallowfell-lustre-finest.icc"
+READINGS = ROOM / "readings" / "lustre-finest-strip.txt"
 Work = Callable[[], object]
 PATCHES = 300
 ROUNDS = 15

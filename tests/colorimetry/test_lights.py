@@ -63,8 +63,9 @@ def adapted_by(colour_science, transform, spectrum, light):
 
 
 def chart_patch(colour_science, patch):
-    """An ISO 17321-1 reflectance at 5 nm."""
-    published = colour_science.SDS_COLOURCHECKERS["ISO 17321-1"][patch]
+    """An ISO 17321-1 reflectance at 5 nm, of "patch 1" to "patch 24"."""
+    number = int(patch.removeprefix("patch "))
+    published = list(colour_science.SDS_COLOURCHECKERS["ISO 17321-1"].values())[number - 1]
     return np.array([published[nm] for nm in FIVES])
 
 
@@ -78,9 +79,9 @@ def test_chart_patches_shift_as_computed_with_cat02(colour_science, name, patch)
 
 
 @LIT
-@pytest.mark.parametrize("patch", sorted(patch for patch in INCONSTANCY["chart"] if "neutral" in patch))
+@pytest.mark.parametrize("patch", ["patch 21", "patch 22", "patch 23"])
 def test_neutral_chart_patches_shift_alike_with_cat16(colour_science, name, patch):
-    """For greys the two transforms agree within 0.05; for skins they part by up to 0.6."""
+    """For greys the two transforms agree within 0.05; for skins they differ by up to 0.6."""
     measured = on_white(FIVES, chart_patch(colour_science, patch))
     shift = delta_e_2000(adapted_lab(measured, D50), adapted_lab(measured, illuminants()[name]))
     assert shift == pytest.approx(INCONSTANCY["chart"][patch][name], abs=0.05)
@@ -196,7 +197,7 @@ def test_the_charts_skins_move_by_themselves(colour_science, name):
     light = illuminants()[name]
     skins = chart_skin_shift(light)
     assert list(skins) == ["dark skin", "light skin"]
-    for patch, shift in skins.items():
+    for patch, shift in zip(("patch 1", "patch 2"), skins.values(), strict=True):
         spectrum = chart_patch(colour_science, patch)
         d50, seen = (adapted_by(colour_science, "CAT16", spectrum, other) for other in (D50, light))
         np.testing.assert_allclose(shift, seen - d50, atol=1e-5)
@@ -205,11 +206,9 @@ def test_the_charts_skins_move_by_themselves(colour_science, name):
 
 def test_the_shipped_skin_reflectances_are_the_published_ones(colour_science):
     table = load_table("evaluation.published", "chart-skins.csv")
-    published = colour_science.SDS_COLOURCHECKERS["ISO 17321-1"]
-    for name in ("dark skin", "light skin"):
-        np.testing.assert_allclose(
-            table.numbers(name), [published[name][nm] for nm in table.numbers("nm")], atol=1e-12
-        )
+    published = list(colour_science.SDS_COLOURCHECKERS["ISO 17321-1"].values())
+    for name, patch in zip(("dark skin", "light skin"), published[:2], strict=True):
+        np.testing.assert_allclose(table.numbers(name), [patch[nm] for nm in table.numbers("nm")], atol=1e-12)
 
 
 @ALL

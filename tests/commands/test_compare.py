@@ -24,7 +24,7 @@ def test_a_row_a_region_a_column_a_print_and_words(archive: Path, drydown: Drydo
     heads, first = ran.out.splitlines()[:2]
     assert heads.split() == ["region", "1,", "base", "6", "4"]
     assert first.startswith("Neutral greyscale")
-    assert "Compared: Sallowfell Lustre 247, quality 3 of 5 (session 1)" in ran.out
+    assert "Compared: Sallowfell Lustre 247, quality fine (session 1)" in ran.out
     assert "Spread from sheet to sheet not known" in ran.out
 
 

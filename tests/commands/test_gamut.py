@@ -13,7 +13,7 @@ from PIL import Image
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1] / "profiles"
-LUSTRE, RAG = ROOM / "sallowfell-lustre-q5.icc", ROOM / "brackmoor-rag-q3.icc"
+LUSTRE, RAG = ROOM / "sallowfell-lustre-finest.icc", ROOM / "brackmoor-rag-fine.icc"
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 
 Drydown = Callable[..., Any]
@@ -34,7 +34,7 @@ def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydo
     assert ran.code == 0 and ran.err == ""
     assert ran.out.startswith("Share of this picture outside: harbour.png (sRGB, assumed)")
     lines = ran.out.splitlines()
-    assert re.match(r"sallowfell-lustre-q5.icc +50\.0 %", lines[2])
+    assert re.match(r"sallowfell-lustre-finest.icc +50\.0 %", lines[2])
     assert lines[-1].startswith("The volume tells nothing")
     assert ran.out.index("C*ab by hue") < ran.out.index("largest C*") < ran.out.index("volume")
     assert "by hue: green 50.0 %" in ran.out

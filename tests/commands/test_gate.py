@@ -21,7 +21,7 @@ from evaluation.readings.said import Said
 from evaluation.sheet.load import map_text, read_map
 
 Drydown = Callable[..., Any]
-READINGS = Path(__file__).parents[2] / "fixtures" / "readings" / "lustre-q3.txt"
+READINGS = Path(__file__).parents[2] / "fixtures" / "readings" / "lustre-fine.txt"
 CONDITION = """
 [condition]
 printer = "Merrowby 24"
@@ -58,7 +58,8 @@ def printed(drydown: Drydown, words: tuple[str, ...], folder: Path) -> set[str]:
         if file.suffix in (".md", ".csv", ".json"):
             text += file.read_text("utf-8")
         elif file.name.endswith(".txt"):  # exported readings: only those of patches of no region
-            text += "".join(line for line in file.read_text("utf-8").splitlines(True) if '"P' not in line)
+            rows = file.read_text("utf-8").splitlines(keepends=True)
+            text += "".join(row for row in rows if not re.search('"T[1-5]"', row))
     return numbers(text)
 
 

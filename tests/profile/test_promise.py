@@ -15,7 +15,7 @@ from evaluation.session import INTENTS, Intent
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
 from fixtures.printer import icc
 
-LUSTRE = (Path(icc.__file__).parents[1] / "profiles" / "sallowfell-lustre-q5.icc").read_bytes()
+LUSTRE = (Path(icc.__file__).parents[1] / "profiles" / "sallowfell-lustre-finest.icc").read_bytes()
 SOURCES = [(v, v, v) for v in np.linspace(0, 1, 11)] + [(0.8, 0.3, 0.2), (0.2, 0.7, 0.3), (0.1, 0.2, 0.9)]
 PATCHES = tuple(
     Patch(f"p{k}", "", "r", source=(float(r), float(g), float(b))) for k, (r, g, b) in enumerate(SOURCES)

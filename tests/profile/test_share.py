@@ -31,7 +31,7 @@ RNG = np.random.default_rng(11)
 
 @pytest.fixture(scope="module")
 def lustre() -> Profile:
-    return open_profile((ROOM / "sallowfell-lustre-q5.icc").read_bytes(), "lustre.icc")
+    return open_profile((ROOM / "sallowfell-lustre-finest.icc").read_bytes(), "lustre.icc")
 
 
 @pytest.fixture(scope="module")
@@ -171,7 +171,7 @@ def test_without_compensation_what_is_too_dark_counts_apart(lustre: Profile, mes
 def test_black_mapping_keeps_shadows_from_counting() -> None:
     """A picture even in L*: without mapping the share is the depth of the black, 19 % at a density of 1.6:
     L* of Y = 100 * 10 ** -1.6 is 18.8."""
-    rag = open_profile((ROOM / "brackmoor-rag-q3.icc").read_bytes(), "rag.icc")
+    rag = open_profile((ROOM / "brackmoor-rag-fine.icc").read_bytes(), "rag.icc")
     surface = gamut_mesh(rag)
     assert surface is not None
     greys = np.column_stack([np.linspace(0, 100, 1001), np.zeros((1001, 2))])

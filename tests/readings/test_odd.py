@@ -78,4 +78,4 @@ def test_sheets_of_the_demo_are_sound_but_for_the_exchange_its_story_tells(path:
     for run in read_readings(path):
         if len(run) > 100:
             told |= {odd.sentence for odd in odd_rows(run, colours(run).lab_d50, run.device)}
-    assert told == ({"red 5 and green 5 look swapped"} if path.stem == "lustre-q5-strip" else set())
+    assert told == ({"red 5 and green 5 look swapped"} if path.stem == "lustre-finest-strip" else set())

@@ -334,7 +334,7 @@ def of_another_chart(folder: Path) -> Iterator[tuple[str, DrydownError | None]]:
         mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
         for name, session, path in (
             ("readings of the mono sheet", colour, room / "baryta-mono-driver.txt"),
-            ("readings of the colour sheet", mono, room / "lustre-q3.txt"),
+            ("readings of the colour sheet", mono, room / "lustre-fine.txt"),
             ("readings of no sheet", colour, strangers),
         ):
             try:

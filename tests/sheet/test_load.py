@@ -172,7 +172,7 @@ def test_an_unknown_built_in_map_is_named() -> None:
 def test_the_24_patch_chart_is_a_map_like_any_other() -> None:
     sheet = read_map((HERE / "data" / "chart-24.toml").read_text(encoding="utf-8"), "chart-24.toml")
     assert sheet.encoding is None
-    assert (sheet.paper_patch, sheet.black_patch) == ("D1", "D6")
+    assert (sheet.paper_patch, sheet.black_patch) == ("19", "24")
     assert [len(region.patch_ids) for region in sheet.regions] == [6, 2, 12]
     assert sheet.region("saturation").metrics == ("hue_turn", "over_saturation")
     assert {sheet.patch(patch).group for patch in sheet.region("skin").patch_ids} == {"light", "deep"}

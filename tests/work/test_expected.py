@@ -20,7 +20,7 @@ from evaluation.work.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
-LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-q5.icc").read_bytes()
+LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-finest.icc").read_bytes()
 # The profile was made on 2 March 2026.
 
 

@@ -44,7 +44,7 @@ def test_readings_of_the_mono_sheet_are_none_of_the_colour_sheet(bench: Bench) -
 
 def test_readings_of_the_colour_sheet_are_none_of_the_mono_sheet(bench: Bench) -> None:
     mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
-    problem = refusal(bench, mono, READINGS / "lustre-q3.txt")
+    problem = refusal(bench, mono, READINGS / "lustre-fine.txt")
     assert "380 are of “Reference sheet, 330" in problem.found
 
 
@@ -97,7 +97,7 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
 
 def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:
     made = begin.begin(bench, PrintingCondition(), {}).id
-    text = (READINGS / "lustre-q3.txt").read_text("utf-8")
+    text = (READINGS / "lustre-fine.txt").read_text("utf-8")
     lines = text.splitlines()
     at = lines.index("BEGIN_DATA")
     stray = lines[at + 5].split("\t")
@@ -117,7 +117,7 @@ def test_ids_of_this_sheet_with_other_values_are_told_apart_from_another_chart(
 ) -> None:
     """As where the sheet was drawn in another encoding, or a program wrote what a profile made of it."""
     made = begin.begin(bench, PrintingCondition(), {}).id
-    lines = (READINGS / "lustre-q3.txt").read_text("utf-8").splitlines()
+    lines = (READINGS / "lustre-fine.txt").read_text("utf-8").splitlines()
     columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
     places = [k for k, name in enumerate(columns) if name in ("RGB_R", "RGB_G", "RGB_B")]
     assert len(places) == 3

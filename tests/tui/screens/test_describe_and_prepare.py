@@ -169,7 +169,7 @@ async def test_a_profile_is_read_and_a_damaged_one_is_refused(
         await opened(app, "1")
         await app.press(*["down"] * 8, "enter")
         await app.type(str(bad))
-        assert sessions.load(bench.archive, 1).condition.profile == "lustre-q3.icc"
+        assert sessions.load(bench.archive, 1).condition.profile == "lustre-fine.icc"
         assert "bad.icc" in app.text
         await app.press("enter")
         assert app.here.startswith(" ▸ profile"), "back where one was"
