@@ -12,8 +12,8 @@ HOUSE = """
 [house]
 name = "Nettlewick <Print> Room"
 paper = "us-letter"
-text = ["Georgia", "Noto Serif"]
-headings = ["Avenir Next"]
+text = ["House Serif", "House Text"]
+headings = ["House Sans"]
 css = "h1 { font-weight: 500 }"
 """
 
@@ -22,8 +22,8 @@ def test_a_style_sets_name_paper_families_and_rules():
     style = read_style(HOUSE, "house.toml")
     assert (style.house, style.paper) == ("Nettlewick <Print> Room", "us-letter")
     assert style.css.splitlines() == [
-        'body { font-family: "Georgia", "Noto Serif", serif; }',
-        'h1, h2, h3, h4 { font-family: "Avenir Next", serif; }',
+        'body { font-family: "House Serif", "House Text", serif; }',
+        'h1, h2, h3, h4 { font-family: "House Sans", serif; }',
         "h1 { font-weight: 500 }",
     ]
 

@@ -61,7 +61,7 @@ def test_a_size_is_still_a_size(bench: Bench) -> None:
 
 
 def test_a_print_of_a_sheet_with_earlier_patch_codes_is_found_and_read(bench: Bench, tmp_path: Path) -> None:
-    """Ids are the map's, and a session keeps its map: what a print or a file of readings calls K05 stays K05."""
+    """Ids are the map's, and a session keeps its map: K05 on a print stays K05 in its readings."""
     text = DRAWN_BEFORE.read_text("utf-8")
     sheet = read_map(text, DRAWN_BEFORE.name)
     sheets.remember(bench, text, DRAWN_BEFORE.name, sheet.code)
