@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from evaluation.archive.connection import open_archive
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
 from evaluation.work import paper, read
 from evaluation.work.bench import Bench, sheet_of
@@ -23,7 +23,7 @@ def finished_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with open_archive(path) as archive:
         bench = Bench(archive)
         for number, name in ((6, "lustre-finest-strip"), (4, "rag-fine-dry")):
-            what = read.preview(bench, number, folder / f"{name}.txt", Said(printed_as="managed"))
+            what = read.preview(bench, number, folder / f"{name}.txt", Supplied(printed_as="managed"))
             read.take_in(bench, number, what)
         for number, grade in ((5, 3), (6, 4)):
             sheet = sheet_of(bench, session(bench, number))

@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
-from evaluation.colorimetry.lights import differential_shift
+from evaluation.colorimetry.inconstancy import differential_shift
 from evaluation.judgement.compare import Word
 from evaluation.judgement.greys import Record, Third
 from evaluation.judgement.repeatability import holm_adjusted, isotropic, root

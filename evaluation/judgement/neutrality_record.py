@@ -12,8 +12,8 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.judgement.crossover import RADIUS_95, crossover
 from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
@@ -22,10 +22,10 @@ from evaluation.metrics import black as blacks
 from evaluation.metrics.cast import THIRDS, cast_distance, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import Gathered, chosen, gather
+from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.predicted import Predicted
 from evaluation.metrics.tone import steps
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Taken
@@ -43,7 +43,7 @@ def neutrality_record(
     takens: Sequence[Taken],
     tables: Tables,
     *,
-    expected: Expected | None = None,
+    expected: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
     lamps: Mapping[str, Light] | None = None,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
-from evaluation.metrics.steps import PaperChange, Step
+from evaluation.metrics.stages import PaperChange, Step
 from evaluation.profile.fit import Fit
 
 Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none"]

@@ -16,10 +16,10 @@ from evaluation.judgement.verdict import verdict
 from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.catalogue import told, worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
-from evaluation.metrics.steps import paper_change, steps
+from evaluation.metrics.predicted import Predicted
+from evaluation.metrics.stages import paper_change, steps
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
@@ -34,7 +34,7 @@ def weigh(
     *,
     now: datetime,
     looked: Collection[str] | None = None,
-    expected: Expected | None = None,
+    expected: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
     profile: ProfileFacts = UNKNOWN_PROFILE,

@@ -9,7 +9,7 @@ from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Agreement, Opinion, Pair
 from evaluation.metrics.cast import THIRDS, cast_word
 from evaluation.metrics.evidence import Evidence
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.plain_text import listed, percent
 from evaluation.sheet.layout import SheetRegion
 

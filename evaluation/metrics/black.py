@@ -16,8 +16,8 @@ from evaluation.colorimetry.flatness import spectral_flatness as flat
 from evaluation.colorimetry.lab import lab_from_xyz, luminance_slope
 from evaluation.errors import FileProblem
 from evaluation.metrics.evidence import Array
+from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.metrics.pool import Pool
-from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
 from evaluation.metrics.evidence import Array, Mask
-from evaluation.metrics.expected import Expected
+from evaluation.metrics.predicted import Predicted
 from evaluation.session import PrintingCondition
 
 BlackFrom = Literal["profile", "earlier session", "this print", "not mapped", "not read"]
@@ -14,7 +14,7 @@ RERENDERING: Final = ("perceptual", "saturation")  # intents that change colours
 
 
 def black_level(
-    condition: PrintingCondition, expected: Expected | None, earlier: float | None, printed: float | None
+    condition: PrintingCondition, expected: Predicted | None, earlier: float | None, printed: float | None
 ) -> tuple[float | None, BlackFrom]:
     """Luminance, 0..100 relative to paper, of the black the aim is mapped to, and where it came from."""
     if condition.intent == "absolute colorimetric":

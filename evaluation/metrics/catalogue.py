@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.metrics import neutrality, saturation, separation, sheet_wide, skin, tone
+from evaluation.metrics import grey_metrics, saturation, separation, sheet_wide, skin, tone
 from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Outcome
 
 
@@ -26,19 +26,19 @@ class Line:
 
 CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
     {
-        "cast_by_third": Line(neutrality.cast_by_third, "dE00", "absolute"),
-        "dch_mean": Line(neutrality.dch_mean, "dCh", "absolute"),
-        "crossover": Line(neutrality.crossover, "dCh", "absolute"),
+        "cast_by_third": Line(grey_metrics.cast_by_third, "dE00", "absolute"),
+        "dch_mean": Line(grey_metrics.dch_mean, "dCh", "absolute"),
+        "crossover": Line(grey_metrics.crossover, "dCh", "absolute"),
         "evenness": Line(tone.evenness, ""),
         "tone_shift": Line(tone.tone_shift, "L*"),
         "tone_mid_shift": Line(tone.tone_mid_shift, "L*"),
-        "light_shift_differential": Line(neutrality.light_shift_differential, "dCh"),
-        "ring_offset": Line(neutrality.ring_offset, "dE00", "absolute"),
+        "light_shift_differential": Line(grey_metrics.light_shift_differential, "dCh"),
+        "ring_offset": Line(grey_metrics.ring_offset, "dE00", "absolute"),
         "first_shadow_step": Line(separation.first_shadow_step, "L*"),
         "shadow_kept_share": Line(tone.shadow_kept_share, ""),
-        "shadow_cast": Line(neutrality.shadow_cast, "dE00", "absolute"),
+        "shadow_cast": Line(grey_metrics.shadow_cast, "dE00", "absolute"),
         "last_highlight_step": Line(separation.last_highlight_step, "L*"),
-        "highlight_entry_cast": Line(neutrality.highlight_entry_cast, "dE00", "absolute"),
+        "highlight_entry_cast": Line(grey_metrics.highlight_entry_cast, "dE00", "absolute"),
         "skin_hue": Line(skin.skin_hue, "dH*"),
         "skin_chroma": Line(skin.skin_chroma, "dC*"),
         "skin_hue_constancy": Line(skin.skin_hue_constancy, "dH*"),

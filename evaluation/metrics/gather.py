@@ -14,12 +14,12 @@ import numpy as np
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
 from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
-from evaluation.metrics.draws import drawn, in_portions
+from evaluation.metrics.bootstrap import drawn, in_portions
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
 from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import Pool, pooled
+from evaluation.metrics.predicted import Predicted
 from evaluation.readings.run import Taken
 from evaluation.session import PrintingCondition
 from evaluation.sheet.aims import source_lab
@@ -46,7 +46,7 @@ def gather(
     limits: Limits,
     *,
     draws: int = 0,
-    expected: Expected | None = None,
+    expected: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
 ) -> Gathered | None:

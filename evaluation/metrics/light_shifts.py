@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from evaluation.colorimetry.illuminants import Light, illuminants
-from evaluation.colorimetry.lights import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
+from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
+from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet

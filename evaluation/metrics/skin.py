@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.colorimetry.lights import chart_skin_shift
+from evaluation.colorimetry.inconstancy import chart_skin_shift
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
 from evaluation.metrics.tone import ramps
 

@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.errors import ProfileProblem
-from evaluation.profile.contents import ProfileContents, profile_contents, refuse_for_prints
 from evaluation.profile.guard import intents_of
+from evaluation.profile.profile_facts import ProfileFacts, profile_facts, refuse_for_prints
 from evaluation.session import Intent
 
 Array = NDArray[np.float64]
@@ -39,7 +39,7 @@ class Profile:
     to_colour, to_device  the intents in libvips' words that it has tables for, see `guard.intents_of`
     """
 
-    contents: ProfileContents
+    contents: ProfileFacts
     content: bytes
     to_colour: str
     to_device: Mapping[Intent, str]
@@ -121,7 +121,7 @@ def reachable_black(profile: Profile, intent: Intent, *, black_compensation: boo
 
 
 def _opened(content: bytes, name: str, *, to_device: bool) -> Profile:
-    contents = profile_contents(content, name)
+    contents = profile_facts(content, name)
     refuse_for_prints(contents, name)
     to_colour, to_device_by = intents_of(content, contents, name, to_device=to_device)
     return Profile(contents, content, to_colour, to_device_by)

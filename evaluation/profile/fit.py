@@ -9,7 +9,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative
 from evaluation.profile.engine import Array, Profile, lab_from_device
-from evaluation.profile.parts import FAMILIES, family
+from evaluation.profile.hue_families import FAMILIES, family
 
 _PAPER: Final = {"RGB": 1.0, "GREY": 1.0, "CMYK": 0.0}  # device values of bare paper
 

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from evaluation.errors import ProfileProblem
-from evaluation.profile.contents import ProfileContents
+from evaluation.profile.profile_facts import ProfileFacts
 from evaluation.session import Intent
 
 _MODE: Final = {"RGB": "RGB", "CMYK": "CMYK", "GREY": "L"}
@@ -29,7 +29,7 @@ _INPUT, _OUTPUT = 0, 1
 
 
 def intents_of(
-    content: bytes, contents: ProfileContents, name: str, *, to_device: bool
+    content: bytes, contents: ProfileFacts, name: str, *, to_device: bool
 ) -> tuple[str, Mapping[Intent, str]]:
     """The intent, in libvips' words, that leads from device to colour, and that of each intent back.
 

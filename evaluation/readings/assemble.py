@@ -6,43 +6,43 @@ from typing import Final
 import numpy as np
 
 from evaluation.plain_text import shortened
-from evaluation.readings.beside import beside_remarks
 from evaluation.readings.cgats.bands import unknown
+from evaluation.readings.file_table import Table
+from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
-from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.plausible import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
-from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.spectral import (
+from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
+from evaluation.readings.wavelength_grid import (
     checked_bands,
     labelled_wavelengths,
     paired_wavelengths,
     wavelengths_of_header,
 )
-from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
-from evaluation.readings.table import Table
 
 COLUMNS_NOT_USED: Final = "columns not used: "
 _NAMED: Final = 5  # of them
 
 
 def run_from_table(
-    table: Table, source: Source, said: Said, reader: str, part: str, asking: bool = True
+    table: Table, source: Source, said: Supplied, reader: str, part: str, asking: bool = True
 ) -> Run:
-    """One run, values as given on our scales. Raises FileProblem, or Asked with every open question.
+    """One run, values as given on our scales. Raises FileProblem, or OpenQuestions with every open question.
 
     Not `asking`: open questions become remarks, and the values they concern are left out.
     A table without measured colour gives a run of device values only (a list of patches to print).
     """
     refuse_other_kinds(table, source.name)
-    asks: list[Ask] = []
+    asks: list[OpenQuestion] = []
     remarks = list(table.remarks)
     device = _device(table, source, said, asks)
     wavelengths, spectra = _spectra(table, source, said, asks, remarks)
     xyz = _xyz(table, source, said, asks)
     if asks and asking:
-        raise Asked(f"{source.name}{f', {part}' if part else ''}", tuple(asks))
+        raise OpenQuestions(f"{source.name}{f', {part}' if part else ''}", tuple(asks))
     lab = _lab(table, source)
     stated, contradictions = stated_by(table)
     stated = with_said(stated, said, source.name)
@@ -54,7 +54,7 @@ def run_from_table(
     remarks += contradictions
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)
-    remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
+    remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
     remarks += id_remarks(patches, device, lab, spectra)
     remarks += _left_out(table)
     return Run(
@@ -87,13 +87,13 @@ def _left_out(table: Table) -> list[str]:
     return [f"{COLUMNS_NOT_USED}{listed}{more}"]
 
 
-def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+def _device(table: Table, source: Source, said: Supplied, asks: list[OpenQuestion]) -> Array | None:
     columns = table.columns
     if columns.device_space is None:
         return None
     values = table.pick(columns.device)
     scale = device_scale(values, columns.device_space, table, said)
-    if isinstance(scale, Ask):
+    if isinstance(scale, OpenQuestion):
         asks.append(scale)
         return None
     refuse_beyond(values, DEVICE.times(scale), _place(table, source, columns.device))
@@ -101,7 +101,7 @@ def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array 
 
 
 def _spectra(
-    table: Table, source: Source, said: Said, asks: list[Ask], remarks: list[str]
+    table: Table, source: Source, said: Supplied, asks: list[OpenQuestion], remarks: list[str]
 ) -> tuple[Array | None, Array | None]:
     columns = table.columns
     if not columns.bands:
@@ -124,7 +124,7 @@ def _spectra(
     scale = spectral_scale(
         values, said, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
     )
-    if isinstance(scale, Ask):
+    if isinstance(scale, OpenQuestion):
         asks.append(scale)
         return None, None
     refuse_beyond(values, REFLECTANCE.times(scale), _place(table, source, columns.bands))
@@ -133,13 +133,13 @@ def _spectra(
     return wavelengths, values / scale
 
 
-def _xyz(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+def _xyz(table: Table, source: Source, said: Supplied, asks: list[OpenQuestion]) -> Array | None:
     columns = table.columns
     if not columns.xyz:
         return None
     values = table.pick(columns.xyz)
     factor = xyz_scale(values, said)
-    if isinstance(factor, Ask):
+    if isinstance(factor, OpenQuestion):
         asks.append(factor)
         return None
     refuse_beyond(values, XYZ.times(1 / factor), _place(table, source, columns.xyz))

@@ -11,14 +11,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.colorimetry.brightener import Brightener, whitener
 from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.colorimetry.whitener import Whitener, whitener
 from evaluation.errors import FileProblem
 from evaluation.readings.colours import colours
-from evaluation.readings.depth import Depth, depth_of_device, device_black, device_paper
-from evaluation.readings.quality import repeats
+from evaluation.readings.density_range import Depth, density_range_of_device, device_black, device_paper
+from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, Condition, Repeats, Run
 
 # Paper and greys are looked at under the light of the booth, flatness where nothing glows.
@@ -70,7 +70,7 @@ class ChartFacts:
     black: Array | None
     flatness: Flatness | None
     greys: GreyRow | None
-    whitener: Whitener | None
+    whitener: Brightener | None
     repeats: Repeats
 
 
@@ -87,7 +87,7 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
         run=seen,
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
         patches=len(places),
-        depth=depth_of_device(seen),
+        depth=density_range_of_device(seen),
         black=lab[black].mean(axis=0) if black else None,
         flatness=_flatness(runs),
         greys=grey_row(seen),
@@ -137,7 +137,7 @@ def _flatness(runs: Sequence[Run]) -> Flatness | None:
         return None
 
 
-def _whitener(runs: Sequence[Run]) -> Whitener | None:
+def _whitener(runs: Sequence[Run]) -> Brightener | None:
     """Of the bare paper, from the two conditions of one file."""
     with_it, without = best(runs, ("M1",)), best(runs, ("M2",))
     if with_it is None or without is None:

@@ -13,11 +13,11 @@ from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.bands import SHORTEST_NM
 from evaluation.readings.cgats.fields import classify, looks_like_header
 from evaluation.readings.cgats.numbers import DecimalMarks
-from evaluation.readings.cgats.rows import RowReader
-from evaluation.readings.lights_in_names import without_lights
-from evaluation.readings.said import Ask, Asked, Said
+from evaluation.readings.cgats.row_reader import RowReader
+from evaluation.readings.file_table import Keyword, Table
+from evaluation.readings.illuminants_in_names import without_illuminants
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.table import Keyword, Table
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
 from evaluation.readings.transposed import is_transposed, read_transposed
 
 _SEPARATORS: Final = ("\t", ";", ",")
@@ -31,8 +31,8 @@ _BLOCK_ROWS: Final = 4_000
 Numbered = tuple[int, str]
 
 
-def read_table(source: Source, said: Said, progress: Progress | None = None) -> Table:
-    """The one table of a plain file. Raises Asked when nothing says what its columns are."""
+def read_table(source: Source, said: Supplied, progress: Progress | None = None) -> Table:
+    """The one table of a plain file. Raises OpenQuestions when nothing says what its columns are."""
     encoding, remark = lines.encoding_of(source)
     remarks = [remark] if remark else []
     numbered = _numbered(source, encoding, progress)
@@ -129,7 +129,7 @@ def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...
     """Names, the line they stand in and the lines before it as keywords; nothing where no line fits."""
     keywords: list[Keyword] = []
     for number, text in head:
-        bare, lights = without_lights(_split(text.lstrip("#"), separator))
+        bare, lights = without_illuminants(_split(text.lstrip("#"), separator))
         names = _with_case_told_apart(bare)
         if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
             return names, number, keywords + [Keyword(*said, number) for said in lights.items()]
@@ -156,15 +156,17 @@ def _with_case_told_apart(names: tuple[str, ...]) -> tuple[str, ...]:
     return names
 
 
-def _names_told(source: Source, said: Said, head: list[Numbered], separator: str | None) -> tuple[str, ...]:
+def _names_told(
+    source: Source, said: Supplied, head: list[Numbered], separator: str | None
+) -> tuple[str, ...]:
     _refuse_what_is_no_table(source, head, separator)
     first = _split(head[0][1], separator)
     shown = ", ".join(shortened(cell, 12) for cell in first[:6])
     if not said.columns:
-        raise Asked(
+        raise OpenQuestions(
             source.line(head[0][0]),
             (
-                Ask(
+                OpenQuestion(
                     "columns",
                     "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
                     ("ID,L,A,B",),

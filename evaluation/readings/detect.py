@@ -11,14 +11,14 @@ from typing import Final
 from evaluation.errors import FileProblem
 from evaluation.readings.assemble import COLUMNS_NOT_USED, run_from_table
 from evaluation.readings.cgats.lines import encoding_of
-from evaluation.readings.cgats.tables import read_tables
+from evaluation.readings.cgats.text_reader import read_tables
 from evaluation.readings.cxf.parse import parse
 from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.run import Run
-from evaluation.readings.said import Said
 from evaluation.readings.source import CHUNK, NOTHING_TAKEN, Progress, Source, load
 from evaluation.readings.stated import left_out, said_of_each, stated_by
+from evaluation.readings.supplied import Supplied
 
 FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
 _VERSION: Final = "1"
@@ -37,15 +37,17 @@ _SIGNATURES: Final = (
 )
 
 
-def read_readings(path: Path, said: Said | None = None, progress: Progress | None = None) -> tuple[Run, ...]:
+def read_readings(
+    path: Path, said: Supplied | None = None, progress: Progress | None = None
+) -> tuple[Run, ...]:
     """Every run of a file: one for each table and measurement condition, values as given.
 
-    Raises FileProblem when the file cannot be understood, Asked when something is open that changes
+    Raises FileProblem when the file cannot be understood, OpenQuestions when something is open that changes
     numbers, UsageProblem when the user contradicts the file; `progress(done, total)` counts bytes and may
     raise Cancelled. Nothing is kept of a file that is refused.
     """
     source = load(path, progress)
-    runs = read_source(source, said or Said(), progress)
+    runs = read_source(source, said or Supplied(), progress)
     kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
@@ -71,11 +73,11 @@ def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
 
 
 def read_source(
-    source: Source, said: Said, progress: Progress | None = None, asking: bool = True
+    source: Source, said: Supplied, progress: Progress | None = None, asking: bool = True
 ) -> tuple[Run, ...]:
     """Every table of a file as a run, lists of patches without measured colour included.
 
-    Not `asking`: what would raise Asked is a remark, and the values it concerns are left out.
+    Not `asking`: what would raise OpenQuestions is a remark, and the values it concerns are left out.
     """
     kind = format_of(source)
     reader = f"{FORMATS[kind]} {_VERSION}"

@@ -8,9 +8,9 @@ import numpy as np
 
 from evaluation.plain_text import shortened
 from evaluation.readings.colours import colours
-from evaluation.readings.odd import odd_rows
-from evaluation.readings.quality import repeats
+from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, MatchedBy, Run, Taken
+from evaluation.readings.suspect_rows import suspect_rows
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Patch, Sheet
 
@@ -95,7 +95,7 @@ def oddities(taken: Taken, sheet: Sheet) -> tuple[str, ...]:
     run = taken.run
     index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
     rows = {row: index_of[patch] for patch, several in taken.matched.items() for row in several}
-    found = odd_rows(run, colours(run).lab_d50, _printed_from(run, sheet, rows))
+    found = suspect_rows(run, colours(run).lab_d50, _printed_from(run, sheet, rows))
     return tuple(row.sentence for row in found)
 
 

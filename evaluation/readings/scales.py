@@ -7,9 +7,9 @@ import numpy as np
 
 from evaluation.colorimetry.lab import xyz_from_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.readings.file_table import Table
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Said
-from evaluation.readings.table import Table
+from evaluation.readings.supplied import OpenQuestion, Supplied
 
 # Project's own choice, from files of the trade: whitened papers reach 1.2, fluorescent inks 1.3.
 HIGHEST_FRACTION: Final = 1.3
@@ -27,7 +27,7 @@ _SCALE_KEYWORDS: Final = (
 _LAST_NUMBER: Final = re.compile(r"(\d+(?:[.,]\d+)?)\D*$")
 
 
-def device_scale(values: Array, space: str, table: Table | None, said: Said) -> float | Ask:
+def device_scale(values: Array, space: str, table: Table | None, said: Supplied) -> float | OpenQuestion:
     """The value that means full ink or full light in device columns, or the question for it.
 
     RGB and grey: the header, else above 100 (to 255) means 255, else asked. Inks: 100, when any value
@@ -44,23 +44,23 @@ def device_scale(values: Array, space: str, table: Table | None, said: Said) -> 
     if light:
         if 100.0 < largest <= 255.5:
             return 255.0
-        return Ask(
+        return OpenQuestion(
             "rgb_scale", f"the scale of the {space} values", ("1", "100", "255", "65535"), _up_to(largest)
         )
     if 1.0 < largest <= 100.5:
         return 100.0
-    return Ask("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
+    return OpenQuestion("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
 
 
 def spectral_scale(
     spectra: Array,
-    said: Said,
+    said: Supplied,
     *,
     by_name: bool | None = None,
     table: Table | None = None,
     wavelengths: Array | None = None,
     lab: Array | None = None,
-) -> float | Ask:
+) -> float | OpenQuestion:
     """What to divide spectra by: 1 (fractions) or 100 (percent), or the question.
 
     Decided by the names of the columns (`by_name`: whether they say percent), the user, the header, the
@@ -83,7 +83,7 @@ def spectral_scale(
     if largest > LOWEST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
         return 100.0
     question = "spectra as fractions or in percent"
-    return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
+    return OpenQuestion("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
 
 
 def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
@@ -96,14 +96,14 @@ def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | Non
     return None
 
 
-def xyz_scale(xyz: Array, said: Said) -> float | Ask:
+def xyz_scale(xyz: Array, said: Supplied) -> float | OpenQuestion:
     """What to multiply XYZ by so that the perfect diffuser has Y = 100, or the question."""
     if said.xyz_scale:
         return 100.0 / said.xyz_scale
     largest = float(xyz[:, 1].max(initial=0.0))
     if largest > LOWEST_PERCENT or largest == 0.0:
         return 1.0
-    return Ask("xyz_scale", "the Y of the perfect diffuser", ("1", "100"), _up_to(largest))
+    return OpenQuestion("xyz_scale", "the Y of the perfect diffuser", ("1", "100"), _up_to(largest))
 
 
 def _up_to(largest: float) -> str:

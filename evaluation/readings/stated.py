@@ -9,10 +9,10 @@ from typing import Final, cast
 
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import quoted, shortened
+from evaluation.readings.file_table import Table
 from evaluation.readings.run import Condition, Stated, zoned
-from evaluation.readings.said import OPTIONS, Said
 from evaluation.readings.source import NOTHING_TAKEN
-from evaluation.readings.table import Table
+from evaluation.readings.supplied import OPTIONS, Supplied
 
 _CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
 _CONDITION: Final = re.compile(r"\b(M[0-3])\b", re.I)
@@ -105,10 +105,10 @@ def stated_by(table: Table) -> tuple[Stated, tuple[str, ...]]:
     ), tuple(remarks)
 
 
-def with_said(stated: Stated, said: Said, where: str) -> Stated:
+def with_said(stated: Stated, said: Supplied, where: str) -> Stated:
     """What the file left open, filled in by the user. Raises UsageProblem when the two contradict."""
     filled = {}
-    for name in {field.name for field in fields(Stated)} & {field.name for field in fields(Said)}:
+    for name in {field.name for field in fields(Stated)} & {field.name for field in fields(Supplied)}:
         user, file = getattr(said, name), getattr(stated, name)
         if user is None:
             continue
@@ -135,7 +135,7 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
     return replace(stated, **filled, said_by_user=frozenset(filled))
 
 
-def said_of_each(conditions: Sequence[Condition | None], said: Said) -> list[Said | None]:
+def said_of_each(conditions: Sequence[Condition | None], said: Supplied) -> list[Supplied | None]:
     """What the user's words mean for each of several tables; None leaves a table out.
 
     A condition that one of them states chooses that one; else it fills in where nothing is stated.
@@ -150,7 +150,7 @@ def said_of_each(conditions: Sequence[Condition | None], said: Said) -> list[Sai
     return [said if condition is None else unsaid for condition in conditions]
 
 
-def left_out(saids: Sequence[Said | None]) -> tuple[str, ...]:
+def left_out(saids: Sequence[Supplied | None]) -> tuple[str, ...]:
     """A remark on tables of other conditions that were not asked for."""
     count = sum(1 for said in saids if said is None)
     return (

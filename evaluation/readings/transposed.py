@@ -11,8 +11,8 @@ from evaluation.plain_text import shortened
 from evaluation.readings.cgats.bands import LONGEST_NM, SHORTEST_NM
 from evaluation.readings.cgats.fields import Columns
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number
+from evaluation.readings.file_table import Keyword, Table
 from evaluation.readings.source import MOST_FIELDS, MOST_VALUES, NOTHING_TAKEN, Source
-from evaluation.readings.table import Keyword, Table
 
 Row = tuple[int, tuple[str, ...]]  # line number and cells
 

@@ -8,7 +8,7 @@ from evaluation.sheet.layout import Triple
 from evaluation.sheet.lettering import CAP_SHARE, POINT_MM
 from evaluation.sheet.marks import Box, Chequer, Lines, Mark, Star
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import INCH
+from evaluation.sheet.sizes import INCH
 
 LINE_PIXELS: Final = (8, 6, 5, 4, 3, 2, 1)  # a line and a gap each; group 1 is the coarsest
 TYPE_POINTS: Final = (8, 6, 5, 4, 3)

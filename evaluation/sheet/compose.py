@@ -11,10 +11,10 @@ from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Encoding, Patch, Sheet, SheetRegion
 from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import SHORTEST, size_name
 from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, short_list
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.request import MARGIN_MM
+from evaluation.sheet.sizes import SHORTEST, size_name
 from evaluation.sheet.write_map import map_toml
 
 TITLE: Final = "Reference sheet"

@@ -7,10 +7,10 @@ from typing import Final
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import visible
-from evaluation.profile.write import NAMES, matrix_profile
+from evaluation.profile.matrix_profile import NAMES, matrix_profile
 from evaluation.sheet.layout import Encoding
-from evaluation.sheet.paper import INCH
 from evaluation.sheet.questions import question_sets
+from evaluation.sheet.sizes import INCH
 from evaluation.sheet.write_map import toml_text
 from evaluation.system_words import unread
 

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet.code import PREFIX
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.lettering import POINT_MM
 from evaluation.sheet.marks import Box, Fill, Modules
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import size_name
+from evaluation.sheet.sizes import size_name
 
 SCALE_MM = 100.0
 _STRIP_WORDS = (  # the letters of the ids under the strip

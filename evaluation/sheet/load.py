@@ -25,6 +25,7 @@ from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed, parsed
 from evaluation.plain_text import quoted
 from evaluation.sheet.areas import on_sheet
+from evaluation.sheet.consistency import check_consistency
 from evaluation.sheet.layout import (
     ENCODINGS,
     NEUTRAL_AIMS,
@@ -37,7 +38,6 @@ from evaluation.sheet.layout import (
     Triple,
 )
 from evaluation.sheet.questions import metric_names, question_sets, read_questions
-from evaluation.sheet.whole import check_whole
 
 FORMAT = 1
 _MOST_MM = 20_000.0
@@ -87,7 +87,7 @@ def read_map(text: str, where: str) -> Sheet:
     regions = tuple(_region(row, patches) for row in region_rows)
     top.only()
 
-    check_whole(top, named, (region_rows, regions), (patch_rows, patches))
+    check_consistency(top, named, (region_rows, regions), (patch_rows, patches))
     top.finish()
     return Sheet(
         digest=hashlib.sha256(text.encode()).hexdigest(),

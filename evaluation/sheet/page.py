@@ -10,7 +10,7 @@ from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Area, Encoding, Patch, Triple
 from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, Coverage, lettered, width
 from evaluation.sheet.marks import FULL, Box, Fill, Ink, Mark, Pixels, Ramp
-from evaluation.sheet.paper import INCH
+from evaluation.sheet.sizes import INCH
 
 Array = NDArray[np.float64]
 Align = Literal["left", "middle", "right"]

@@ -7,7 +7,7 @@ printer unmanaged.
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet.fields import SCALE
 from evaluation.sheet.layout import Encoding, Patch, Sheet
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet import furniture
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Encoding, Patch

@@ -8,8 +8,8 @@ from typing import Any, Final
 
 from evaluation.errors import FileProblem
 from evaluation.profile.engine import open_source
-from evaluation.profile.picture import embedded_profile, in_place_of_a_picture
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
+from evaluation.profile.picture_colours import embedded_profile, in_place_of_a_picture
 from evaluation.sheet.layout import Encoding
 from evaluation.sheet.marks import Box, Picture
 

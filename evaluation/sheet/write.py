@@ -13,18 +13,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.compose import Composition, compose
 from evaluation.sheet.form import form_pdf
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Mark
 from evaluation.sheet.paint import strips
-from evaluation.sheet.paper import on_roll, size_name
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
 from evaluation.sheet.picture import aspect, placed_picture
 from evaluation.sheet.request import Progress, SheetRequest, Written
+from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
 from evaluation.system_words import unwritten
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from evaluation.archive import sessions
+from evaluation.colorimetry.brightener import Brightener, whitener
 from evaluation.colorimetry.density import visual_density
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h, delta_l
-from evaluation.colorimetry.whitener import Whitener, whitener
 from evaluation.errors import UsageProblem
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.gather import Gathered, chosen
@@ -67,7 +67,7 @@ class PatchView:
     measured: Lab | None
     expected: Lab | None
     differences: tuple[tuple[str, float], ...]  # dE00, dL*, dC*, dH*: measured minus aim
-    whitener: Whitener | None
+    whitener: Brightener | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -194,7 +194,7 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
     )
 
 
-def _whitener(under: Sequence[UnderCondition]) -> Whitener | None:
+def _whitener(under: Sequence[UnderCondition]) -> Brightener | None:
     """M2 against M1 of one file; None unless it holds both."""
     for one in under:
         for other in under:

@@ -12,9 +12,9 @@ from typing import Final
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts
 from evaluation.profile.engine import Profile
 from evaluation.profile.fit import Fit, profile_fit
-from evaluation.readings.against import against
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Run, Taken, when_measured
+from evaluation.readings.run_comparison import against
 
 _UNDATED: Final = (
     "Readings of unmanaged patches without a date: not known whether the profile was made from them."

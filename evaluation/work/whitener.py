@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.colorimetry.whitener import print_turns_yellower
+from evaluation.colorimetry.brightener import print_turns_yellower
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.whitener import whitener_shift
+from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -29,7 +29,7 @@ def caution(
     if profile_condition is None:
         return ()
     light = _second(bench, session)
-    db = whitener_shift(sheet, gate.visible_part(session, sheet, taken))
+    db = brightener_shift(sheet, gate.visible_part(session, sheet, taken))
     if light is None or db is None:
         return ()
     name, ultraviolet = light

@@ -25,7 +25,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.tables import load_tables
 from evaluation.profile.engine import device_from_lab, lab_from_device
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, read, weigh
 from evaluation.work.bench import Bench, sheet_of
@@ -59,7 +59,7 @@ def main() -> None:
         made = [begin.begin(bench, condition, {}, profile=PROFILE.read_bytes()) for _ in range(STORED)]
         first = made[0].id
         read.take_in(
-            bench, first, read.preview(bench, first, READINGS, Said(printed_as="managed", rgb_scale=255))
+            bench, first, read.preview(bench, first, READINGS, Supplied(printed_as="managed", rgb_scale=255))
         )
         session = sessions.load(archive, first)
         sheet, tables = sheet_of(bench, session), load_tables()

@@ -17,7 +17,7 @@ from evaluation.judgement.clues.facts import ProfileFacts
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.gather import gather
-from evaluation.profile.thinner import LESS
+from evaluation.profile.less_ink import LESS
 from evaluation.readings.run import Repeats, Stated
 from evaluation.session import PrintingCondition, Readiness
 from evaluation.sheet.layout import Sheet

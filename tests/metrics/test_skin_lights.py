@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.colorimetry.lights import chart_skin_shift
+from evaluation.colorimetry.inconstancy import chart_skin_shift
 from evaluation.metrics.catalogue import told, worked_out
 
 SKINS = np.array([[66.0, 18.0, 18.0], [38.0, 13.0, 15.0]])  # one light, one deep

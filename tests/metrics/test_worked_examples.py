@@ -222,7 +222,7 @@ def _(wedge: Wedge) -> tuple[Evidence, float]:
 def _(wedge: Wedge) -> tuple[Evidence, float]:
     """A print that stands still lacks what the light skin of the chart moves under A, as a vector."""
     from evaluation.colorimetry.illuminants import illuminants
-    from evaluation.colorimetry.lights import chart_skin_shift
+    from evaluation.colorimetry.inconstancy import chart_skin_shift
 
     _, da, db = chart_skin_shift(illuminants()["A"])["light skin"]
     evidence = wedge(SKIN_AIM[:3, 0], aim=SKIN_AIM[:3], patches=SKINS[:3])

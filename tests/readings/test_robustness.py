@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 
 from evaluation.errors import Cancelled, DrydownError
 from evaluation.readings.colours import colours
-from evaluation.readings.contents import contents
 from evaluation.readings.detect import read_readings
+from evaluation.readings.file_facts import contents
 from evaluation.readings.run import Run
 
 DATA: Final = Path(__file__).parent / "data"

@@ -8,7 +8,7 @@ import tifffile
 from PIL import Image
 
 from evaluation.errors import FileProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.from_image import map_from_image
 from evaluation.sheet.layout import ENCODINGS
 from evaluation.sheet.load import read_map

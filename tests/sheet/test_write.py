@@ -13,7 +13,7 @@ from PIL import Image, ImageCms
 
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import Cancelled, DrydownError, FileProblem, UsageProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.areas import overlaps
 from evaluation.sheet.layout import ENCODINGS, Area, Encoding

@@ -26,8 +26,8 @@ from evaluation.judgement.instrument import graded, key_metrics
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import THIRDS, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import gather
+from evaluation.metrics.predicted import Predicted
 from evaluation.readings.match import match
 from evaluation.session import Answer, Cast, CastWord, Fault, Grade, PrintingCondition, Strength, Viewing
 from evaluation.sheet.layout import Sheet
@@ -57,7 +57,7 @@ def true_lab(sheet: Sheet, job: Job, condition: str = "M1") -> Array:
 def viewing(
     sheet: Sheet,
     job: Job,
-    expected: Expected,
+    expected: Predicted,
     condition: PrintingCondition,
     tables: Tables,
     rng: np.random.Generator,

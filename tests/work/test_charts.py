@@ -11,7 +11,7 @@ import pytest
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import load_tables
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, chart_document, chart_words, charts, charts_kept, read
 from evaluation.work.bench import Bench
@@ -25,7 +25,7 @@ from fixtures.printer.printing import unmanaged
 TABLES = load_tables(None)
 LUSTRE = Machine(PAPERS["Sallowfell Lustre 247"])
 CONDITION = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247", quality="fine")
-UNMANAGED = Said(printed_as="unmanaged")
+UNMANAGED = Supplied(printed_as="unmanaged")
 
 
 @pytest.fixture

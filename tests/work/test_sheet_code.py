@@ -9,7 +9,7 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, PrintingCondition
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.load import map_text, read_map
@@ -75,7 +75,7 @@ def test_a_print_of_a_sheet_with_earlier_patch_codes_is_found_and_read(bench: Be
     strip = tmp_path / "strip.txt"
     head = "ISO28178\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
     strip.write_text(head + "\n".join(rows) + "\nEND_DATA\n", "utf-8")
-    found = read.preview(bench, session.id, strip, Said(printed_as="managed"))
+    found = read.preview(bench, session.id, strip, Supplied(printed_as="managed"))
     session = read.take_in(bench, session.id, found).session
     (taken,) = read.taken_in(bench, session)
     assert taken.matched_by == "id" and len(taken.matched) == len(sheet.patches)

@@ -11,8 +11,8 @@ from typing import Final
 import numpy as np
 
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
-from evaluation.profile.thinner import LESS
+from evaluation.metrics.predicted import Predicted
+from evaluation.profile.less_ink import LESS
 
 _CHANNELS: Final = 3
 _LEAST_ROWS: Final = 40  # patches, four for each number that is fitted
@@ -48,7 +48,7 @@ class Departure:
     usual: float
 
 
-def departure(expected: Expected, evidence: Evidence, place: Array | None) -> Departure | None:
+def departure(expected: Predicted, evidence: Evidence, place: Array | None) -> Departure | None:
     """The fit; None without an expectation of inks (grey profiles, maps without sources) or with few patches.
 
     place  (n,) of each patch's reading in its run, 0 first .. 1 last; None: not known.

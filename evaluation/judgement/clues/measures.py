@@ -10,7 +10,7 @@ from evaluation.judgement.clues.facts import Clues
 from evaluation.metrics.cast import counted
 from evaluation.metrics.evidence import Array, Evidence, Mask
 from evaluation.metrics.gather import chosen
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.grey_metrics import third_shifts
 
 GREY_KINDS: Final = ("neutral", "mono_neutral")
 

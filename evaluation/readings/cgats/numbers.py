@@ -3,7 +3,7 @@
 import numpy as np
 
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Asked, DecimalMark
+from evaluation.readings.supplied import DecimalMark, OpenQuestion, OpenQuestions
 
 
 class DecimalMarks:
@@ -14,10 +14,12 @@ class DecimalMarks:
         self.comma = self.point = ""  # where each was first met
 
     def decide(self) -> None:
-        """Raises Asked when both marks were met and the user has not said what that means."""
+        """Raises OpenQuestions when both marks were met and the user has not said what that means."""
         if self.comma and self.point and self.said is None:
             found = f"a comma in {self.comma} and a point in {self.point}"
-            raise Asked(self.name, (Ask("decimal", "one decimal mark", ("point", "comma", "both"), found),))
+            raise OpenQuestions(
+                self.name, (OpenQuestion("decimal", "one decimal mark", ("point", "comma", "both"), found),)
+            )
 
 
 def read_block(rows: list[str], mark: str | None, usecols: list[int] | None) -> Array | None:

@@ -8,17 +8,17 @@ from evaluation.readings.cxf.document import Group, Item
 from evaluation.readings.cxf.specification import number
 from evaluation.readings.cxf.targets import device_group
 from evaluation.readings.cxf.triples import values_of
-from evaluation.readings.limits import DEVICE, refuse_beyond
+from evaluation.readings.plausible import DEVICE, refuse_beyond
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Said
 from evaluation.readings.scales import device_scale
 from evaluation.readings.source import Source
+from evaluation.readings.supplied import OpenQuestion, Supplied
 
 _PARTS = {"ColorRGB": ("R", "G", "B"), "ColorCMYK": ("Cyan", "Magenta", "Yellow", "Black")}
 
 
 def device_values(
-    items: Sequence[Item], source: Source, said: Said, asks: dict[str, Ask], remarks: list[str]
+    items: Sequence[Item], source: Source, said: Supplied, asks: dict[str, OpenQuestion], remarks: list[str]
 ) -> tuple[Array | None, str | None]:
     """(n, channels) 0..1 and their space; None where not every object has values of one kind.
 
@@ -49,7 +49,7 @@ def device_values(
     values = values_of(items, present, named, source)
     space = {"ColorRGB": "RGB", "ColorCMYK": "CMYK"}.get(element, f"{values.shape[1]}CLR")
     scale = _stated_scale(present, element) or device_scale(values, space, None, said)
-    if isinstance(scale, Ask):
+    if isinstance(scale, OpenQuestion):
         asks.setdefault(scale.field, scale)
         return None, None
     refuse_beyond(

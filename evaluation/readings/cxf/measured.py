@@ -14,8 +14,8 @@ from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_l
 from evaluation.readings.cxf.specification import Meaning, grid, grid_remarks, meaning
 from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Said
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+from evaluation.readings.supplied import OpenQuestion, Supplied
 
 Grid = tuple[float, ...]  # first, step and count; or every wavelength of an irregular spectrum
 
@@ -46,9 +46,9 @@ class Measurement:
 class Measurements:
     """Reads objects one by one; remarks and open questions gather in `remarks` and `asks`."""
 
-    def __init__(self, document: Document, source: Source, said: Said) -> None:
+    def __init__(self, document: Document, source: Source, said: Supplied) -> None:
         self.document, self.source, self.said = document, source, said
-        self.asks: dict[str, Ask] = {}
+        self.asks: dict[str, OpenQuestion] = {}
         self.remarks: dict[str, None] = {}  # kept in order, each once
         self._meanings: dict[str, Meaning] = {}
         self._grids: dict[str, tuple[dict[str, str], tuple[float, float, int]]] = {}  # last of each
@@ -133,7 +133,9 @@ class Measurements:
         for name, value, what in (("first_nm", first, "StartWL"), ("step_nm", step, "Increment")):
             if value is None:
                 without = f"{count} values without it in {where}"
-                self.asks.setdefault(name, Ask(name, f"the {what} of WavelengthRange", ("NM",), without))
+                self.asks.setdefault(
+                    name, OpenQuestion(name, f"the {what} of WavelengthRange", ("NM",), without)
+                )
         return None
 
     def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:

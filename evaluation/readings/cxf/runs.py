@@ -5,7 +5,6 @@ from dataclasses import replace
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.readings.beside import beside_remarks
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.document import Document, Item
 from evaluation.readings.cxf.measured import Measurement, Measurements
@@ -13,14 +12,15 @@ from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.specification import condition_of_type
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
 from evaluation.readings.cxf.triples import triples
+from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
-from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.plausible import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
-from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.spectral import checked_bands
 from evaluation.readings.stated import left_out, open_points, said_of_each, with_said
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
+from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
 
@@ -30,14 +30,14 @@ Group = list[Measurement]
 def runs_of(
     document: Document,
     source: Source,
-    said: Said,
+    said: Supplied,
     reader: str,
     asking: bool = True,
     progress: Progress | None = None,
 ) -> tuple[Run, ...]:
     """Every run of a file; objects that only say what to print give one run of device values.
 
-    Raises FileProblem, Asked (unless not `asking`) and UsageProblem as `detect.read_readings`.
+    Raises FileProblem, OpenQuestions (unless not `asking`) and UsageProblem as `detect.read_readings`.
     """
     if not document.items:
         raise FileProblem(
@@ -66,9 +66,9 @@ def runs_of(
     elif targets:
         runs = (maker.targets_only(),)
     else:
-        raise Asked(source.name, tuple(measurements.asks.values()))
+        raise OpenQuestions(source.name, tuple(measurements.asks.values()))
     if measurements.asks and asking:
-        raise Asked(source.name, tuple(measurements.asks.values()))
+        raise OpenQuestions(source.name, tuple(measurements.asks.values()))
     return runs
 
 
@@ -118,13 +118,13 @@ class _Maker:
     """Makes runs of groups; what is open gathers in the questions of `measurements`."""
 
     def __init__(
-        self, source: Source, said: Said, reader: str, measurements: Measurements, targets: list[Item]
+        self, source: Source, said: Supplied, reader: str, measurements: Measurements, targets: list[Item]
     ) -> None:
         self.source, self.said, self.reader = source, said, reader
         self.asks, self.targets = measurements.asks, targets
         self.remarks = measurements.remarks
 
-    def run(self, group: Group, part: str, said: Said) -> Run:
+    def run(self, group: Group, part: str, said: Supplied) -> Run:
         """One run, its rows in the order of the targets where there are any."""
         remarks: list[str] = []
         found, joined_by = joined([m.item for m in group], self.targets)
@@ -144,7 +144,7 @@ class _Maker:
         stated = with_said(stated, said, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
         patches = _refs(items, found)
-        remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
+        remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
         remarks += id_remarks(patches, device, lab, spectra)
         return Run(
             patches=patches,
@@ -197,7 +197,7 @@ class _Maker:
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
         scale = spectral_scale(values, self.said, wavelengths=wavelengths, lab=lab)
-        if isinstance(scale, Ask):
+        if isinstance(scale, OpenQuestion):
             self.asks.setdefault(scale.field, scale)
             return None, None
         refuse_beyond(values, REFLECTANCE.times(scale), place)
@@ -217,7 +217,7 @@ class _Maker:
         colours = [m.xyz for m in group if m.xyz is not None]
         values = triples([m.item for m in group], colours, self.source)
         factor = xyz_scale(values, self.said)
-        if isinstance(factor, Ask):
+        if isinstance(factor, OpenQuestion):
             self.asks.setdefault(factor.field, factor)
             return None
         refuse_beyond(values, XYZ.times(1 / factor), self._place(group, "ColorCIEXYZ"))

@@ -37,9 +37,9 @@ def grade(bench: Bench, session: Session, *regions: str, value: int = 4) -> None
 
 
 def take_in(bench: Bench, session: Session, folder: Path) -> None:
-    from evaluation.readings.said import Said
+    from evaluation.readings.supplied import Supplied
 
-    said = Said(printed_as="managed")
+    said = Supplied(printed_as="managed")
     read.take_in(bench, session.id, read.preview(bench, session.id, folder / "lustre-fine.txt", said))
 
 

@@ -1,0 +1,107 @@
+"""The share of a picture that a profile's gamut does not hold.
+
+Always colorimetric: from the picture's own space to media-relative CIELAB, its black mapped where the print
+is compensated, and outside where that lies further than 1 dE*ab from the surface of A2B1. What a profile's
+tables lose on colours it does hold stands beside it, as the noise of the method.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_2000
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.media import map_black
+from evaluation.profile.cells import Index
+from evaluation.profile.engine import Array, Profile, expected_lab, reachable_black
+from evaluation.profile.gamut import OUTSIDE
+from evaluation.profile.hue_families import FAMILIES, THIRDS, family, percentile, third
+from evaluation.profile.mesh import Mask, Mesh
+from evaluation.profile.picture_colours import PictureColours
+
+_COLORIMETRIC: Final = "relative colorimetric"
+_AT_ONCE: Final = 200_000
+_MOST: Final = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Median and 95th percentile of dE00 over blocks of the picture."""
+
+    median: float
+    p95: float
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How much of a picture lies outside; shares are of all its blocks, 0..1.
+
+    outside    further than 1 dE*ab from the gamut
+    too_dark   darker than the black, only without compensation; counted apart from `outside`
+    lost       of the blocks outside: dE00 to what the profile returns for them
+    families, thirds   where the outside part lies, by name of hue family and third of L*; they add up to it
+    noise      of the blocks inside: dE00 to what the profile returns, which no gamut explains
+    moved_by   median dE00 that the perceptual table moves all blocks by; None where there is none
+    """
+
+    outside: float
+    too_dark: float | None
+    lost: Spread | None
+    families: tuple[tuple[str, float], ...]
+    thirds: tuple[tuple[str, float], ...]
+    noise: Spread | None
+    moved_by: float | None
+
+
+def picture_share(
+    profile: Profile, mesh: Mesh, picture: PictureColours, *, compensation: bool, distance: float = OUTSIDE
+) -> Share:
+    """What of the picture the profile's gamut does not hold: further than `distance` dE*ab from its `mesh`.
+
+    Every cell is judged; medians and percentiles come from at most 100,000 of them, evenly chosen.
+    """
+    black = reachable_black(profile, _COLORIMETRIC, black_compensation=compensation)
+    lab, weight = picture.lab, picture.counts / picture.blocks
+    if compensation:
+        lab = lab_from_xyz(map_black(xyz_from_lab(lab), picture.black_y, xyz_from_lab(black)[1]))
+    portions = range(0, len(lab), _AT_ONCE)
+    outside = ~np.concatenate([mesh.within(lab[k : k + _AT_ONCE], distance) for k in portions])
+    dark = np.zeros_like(outside) if compensation else outside & (lab[:, 0] < black[0])
+    outside &= ~dark
+    return Share(
+        outside=float(weight[outside].sum()),
+        too_dark=None if compensation else float(weight[dark].sum()),
+        lost=_returned(profile, lab, weight, outside),
+        families=_by_name(FAMILIES, family(lab[outside]), weight[outside]),
+        thirds=_by_name(THIRDS, third(lab[outside]), weight[outside]),
+        noise=_returned(profile, lab, weight, ~(outside | dark)),
+        moved_by=_moved_by(profile, lab, weight, compensation),
+    )
+
+
+def _returned(profile: Profile, lab: Array, weight: Array, chosen: Mask) -> Spread | None:
+    """dE00 between some cells and what the profile makes of them through its colorimetric table."""
+    rows = _some(np.flatnonzero(chosen))
+    if not len(rows):
+        return None
+    returned = expected_lab(profile, lab[rows], _COLORIMETRIC, black_compensation=False)
+    off = delta_e_2000(lab[rows], returned)
+    return Spread(percentile(off, weight[rows], 0.5), percentile(off, weight[rows], 0.95))
+
+
+def _moved_by(profile: Profile, lab: Array, weight: Array, compensation: bool) -> float | None:
+    if "perceptual" not in profile.contents.intents:
+        return None
+    rows = _some(np.arange(len(lab)))
+    rendered = expected_lab(profile, lab[rows], "perceptual", black_compensation=compensation)
+    return percentile(delta_e_2000(lab[rows], rendered), weight[rows], 0.5)
+
+
+def _some(rows: Index) -> Index:
+    return rows[:: -(-len(rows) // _MOST)] if len(rows) else rows
+
+
+def _by_name(names: tuple[str, ...], index: Index, weight: Array) -> tuple[tuple[str, float], ...]:
+    sums = np.bincount(index, weight, minlength=len(names))
+    return tuple((name, float(value)) for name, value in zip(names, sums, strict=True))
