@@ -37,7 +37,9 @@ class Field(Protocol):
 
 @dataclass(frozen=True, eq=False)
 class Prediction:
-    """The colours that a sheet should show, printed through `profile`; implements `metrics.predicted.Predicted`.
+    """The colours that a sheet should show, printed through `profile`.
+
+    It is what `metrics.predicted.Predicted` asks for.
 
     Colours in and out are CIELAB for D50 in the frame of the comparison: media-relative, except under the
     absolute intent, where they are absolute.
@@ -50,7 +52,8 @@ class Prediction:
         Their CIELAB before black point compensation, relative to the sheet's own paper; rows of nan where the
         map states no colour.
     encoding : str or None
-        Of the patches' sources, a key of `colorimetry.encodings.ENCODINGS`; None on maps that state CIELAB only.
+        Of the patches' sources, a key of `colorimetry.encodings.ENCODINGS`; None on maps that
+        state CIELAB only.
     compensation : bool
         Black point compensation; it has no meaning under the absolute intent.
     outside : float
@@ -91,7 +94,7 @@ class Prediction:
         return self._framed(self._chosen(self._relative, patches))
 
     def inside(self, aim: Array) -> Mask | None:
-        """(n,) which aims (n, 3) lie inside the gamut, or within `outside` of it; None where it is not known."""
+        """(n,) which aims (n, 3) lie inside the gamut, or within `outside` of it; None where not known."""
         if self._mesh is None:
             return None
         if self.intent == _ABSOLUTE:
@@ -171,7 +174,7 @@ class Prediction:
         return {"no profile": source} | dict(zip(names, device, strict=True))
 
     def _device(self, lab: Array, *, intent: Intent | None = None, compensation: bool | None = None) -> Array:
-        """Device values of aims (n, 3), nan where there is no aim; the condition's settings unless others are given."""
+        """Device values of aims (n, 3), nan without one; settings not given are the condition's."""
         return device_from_lab(
             self.profile,
             lab,

@@ -1,4 +1,4 @@
-"""Paper and black of a run: D-min, D-max and the range between them."""
+"""Paper and black of a run: D-min, D-max and the density range between them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,20 +12,32 @@ from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Run
 
-_SAME: Final = 1e-6  # of full
-FLARES: Final = (0.005, 0.01)  # of a well set booth: MEMORY, as in colorimetry.density
-_INSTRUMENTS_PART: Final = 2.2  # a zero offset of 0.0002 is 0.01 here and 0.03 at 2.6: project's own choice
+_SAME: Final = 1e-6  # of full device value
+FLARES: Final = (0.005, 0.01)  # share of white in a well set-up booth: MEMORY, as in colorimetry.density
+_INSTRUMENTS_DIFFER: Final = 2.2  # a zero offset of 0.0002 is 0.01 here and 0.03 at 2.6: project's own choice
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Depth:
-    """ISO visual densities, absolute; two decimals are worth showing.
+class DensityRange:
+    """Visual densities of a run (ISO 5-3), absolute; two decimals are worth showing.
 
-    paper_lab   (3,) mean of the unprinted patches
-    d_min, d_max   of paper and of the patch printed from source black; None where that patch is missing
-    spread      standard deviation of repeated readings of the black
-    seen        (flare, density) of the black with that share of white over it
-    darkest     name of the darkest patch and its density; whether it is the black itself
+    Attributes
+    ----------
+    paper_lab : (3,)
+        Mean CIELAB for D50 of the unprinted patches; None without one.
+    d_min, d_max, d_range
+        Density of the paper, of the patch printed from source black, and their difference; None where a patch
+        is missing.
+    spread
+        Standard deviation of repeated readings of the black; None below two.
+    seen
+        (flare, density) of the black under a veil of light of that share of white.
+    darkest, darkest_density, darkest_is_black
+        Name and density of the darkest patch, and whether it is the black itself.
+    basis
+        What the densities were calculated from.
+    remarks
+        What limits them, a phrase each.
     """
 
     paper_lab: Array | None
@@ -41,13 +53,13 @@ class Depth:
     remarks: tuple[str, ...]
 
 
-def density_range_of_device(run: Run) -> Depth:
-    """Paper and black of a run with device values. Raises FileProblem as `colours`."""
-    return depth(run, device_paper(run), device_black(run))
+def density_range_of_device(run: Run) -> DensityRange:
+    """The range of a run with device values. Raises FileProblem as `colours`."""
+    return density_range(run, device_paper(run), device_black(run))
 
 
 def device_paper(run: Run) -> list[int]:
-    """Rows without any ink."""
+    """Indices of the rows without any ink."""
     if run.device is None:
         return []
     light = run.device_space in ("RGB", "GREY")
@@ -55,7 +67,7 @@ def device_paper(run: Run) -> list[int]:
 
 
 def device_black(run: Run) -> list[int]:
-    """Rows of RGB or grey 0; of CMYK all four inks full, else black ink alone."""
+    """Indices of the rows of RGB or grey 0; of CMYK with all four inks full, else of full black alone."""
     if run.device is None:
         return []
     if run.device_space in ("RGB", "GREY"):
@@ -71,17 +83,20 @@ def _at(device: Array, value: float) -> NDArray[np.bool_]:
     return np.abs(device - value) <= _SAME
 
 
-def depth(run: Run, paper: Sequence[int], black: Sequence[int]) -> Depth:
-    """Densities of a run whose unprinted rows and rows of source black are known."""
+def density_range(run: Run, paper: Sequence[int], black: Sequence[int]) -> DensityRange:
+    """The range of a run whose unprinted rows and rows of source black are known, by their indices.
+
+    Raises FileProblem as `colours`.
+    """
     found = colours(run)
     if found.basis == "spectra" and run.wavelengths is not None and run.spectra is not None:
         density, basis = visual_density(run.wavelengths, run.spectra), "ISO 5-3 visual, from spectra"
     else:
-        density, basis = density_from_y(found.xyz_d50[:, 1]), "from Y for D50: right for greys"
+        density, basis = density_from_y(found.xyz_d50[:, 1]), "from Y for D50: right for greys only"
     d_min = float(density[list(paper)].mean()) if paper else None
     d_max = float(density[list(black)].mean()) if black else None
     deepest = int(density.argmax())
-    return Depth(
+    return DensityRange(
         paper_lab=found.lab_d50[list(paper)].mean(axis=0) if paper else None,
         d_min=d_min,
         d_max=d_max,
@@ -103,17 +118,17 @@ def _name(run: Run, row: int) -> str:
 
 
 def _remarks(run: Run, d_max: float | None, deepest: float, name: str, is_black: bool) -> list[str]:
-    said = []
+    remarks = []
     if d_max is None:
-        said.append("no patch printed from source black was read")
+        remarks.append("no patch printed from source black was read")
     elif not is_black and deepest > d_max + 0.005:
-        said.append(f"another patch is darker than the black: {name}, D {deepest:.2f}")
-    if max(d_max or 0.0, deepest) > _INSTRUMENTS_PART:
-        said.append("instruments differ by 0.05 to 0.1 at this depth")
+        remarks.append(f"another patch is darker than the black: {name}, D {deepest:.2f}")
+    if max(d_max or 0.0, deepest) > _INSTRUMENTS_DIFFER:
+        remarks.append("instruments differ by 0.05 to 0.1 at this density")
     if run.stated.condition == "M3":
-        said.append("M3 removes surface light and reads deeper: not comparable with M0, M1 or M2")
+        remarks.append("M3 suppresses surface reflection and reads deeper: not comparable with M0, M1 or M2")
     if run.stated.condition is None:
-        said.append("measurement condition not stated")
+        remarks.append("measurement condition not stated")
     if run.stated.backing is None:
-        said.append("backing not stated")
-    return said
+        remarks.append("backing not stated")
+    return remarks

@@ -1,4 +1,4 @@
-"""What a file of readings holds, as plain JSON values: the facts before anything is done with it."""
+"""What a file of readings holds, as plain JSON values, before anything is done with it."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -14,22 +14,24 @@ from evaluation.readings.density_range import density_range_of_device
 from evaluation.readings.detect import FORMATS, format_of, read_source, without_colours
 from evaluation.readings.run import Array, Run
 from evaluation.readings.source import Progress, load
-from evaluation.readings.supplied import Supplied
+from evaluation.readings.supplied import Supplied, is_open
 
-_TO_PRINT: Final = "it holds values to print and nothing measured: a list of patches, no readings"
+_TO_PRINT: Final = "nothing measured in it, only values to print: a list of patches"
 _NOTHING_MEASURED: Final = (
-    "it holds nothing measured that can be read: a list of patches to print, or values left out above"
+    "nothing measured in it that can be read: a list of patches to print, or values left out above"
 )
 
 
-def file_facts(path: Path, said: Supplied | None = None, progress: Progress | None = None) -> dict[str, Any]:
-    """The document of `drydown contents` for readings (README: JSON shapes).
+def file_facts(
+    path: Path, supplied: Supplied | None = None, progress: Progress | None = None
+) -> dict[str, Any]:
+    """The document of `drydown contents` for readings.
 
-    What would be asked when taking the file in stands among the warnings here, its values left out.
-    Raises FileProblem when the file cannot be understood.
+    Questions that taking the file in would raise stand among the warnings; the values they concern are left
+    out. Raises FileProblem when the file cannot be understood.
     """
     source = load(path, progress)
-    runs = read_source(source, said or Supplied(), progress, asking=False)
+    runs = read_source(source, supplied or Supplied(), progress, asking=False)
     if not any(_holds_something(run) for run in runs):
         raise without_colours(source, runs)
     parts = [_part(run) for run in runs]
@@ -59,16 +61,14 @@ def _patches(runs: Sequence[Run]) -> int:
 
 
 def _holds_something(run: Run) -> bool:
-    """Colours, values to print, or either of them left out until something is said about it."""
+    """Whether a run holds colours or values to print, or would once its open questions are answered."""
     colours_of = (run.spectra, run.lab, run.xyz, run.device_space)
-    return any(each is not None for each in colours_of) or any(
-        remark.endswith(" says it") for remark in run.remarks
-    )
+    return any(each is not None for each in colours_of) or any(map(is_open, run.remarks))
 
 
 def _left_open(run: Run) -> bool:
-    """Whether values of the run were left out because something about them is still to be said."""
-    return run.device is None or any(remark.endswith(" says it") for remark in run.remarks)
+    """Whether values of the run were left out until its open questions are answered."""
+    return run.device is None or any(map(is_open, run.remarks))
 
 
 def _wavelengths(nm: Array | None) -> dict[str, float | None] | None:
@@ -112,7 +112,7 @@ def _extremes(run: Run) -> tuple[dict[str, Any], dict[str, Any]]:
         basis = "ISO 5-3 visual, from the spectrum"
     else:
         density = float(density_from_y(found.xyz_d50[darkest, 1]))
-        basis = "from Y for D50: right for greys"
+        basis = "from Y for D50: right for greys only"
     return {"lab": _rounded(found.lab_d50[lightest])}, {
         "name": visible(run.patches[darkest].name or run.patches[darkest].id),
         "lab": _rounded(found.lab_d50[darkest]),
@@ -122,7 +122,7 @@ def _extremes(run: Run) -> tuple[dict[str, Any], dict[str, Any]]:
 
 
 def _black(run: Run) -> dict[str, Any] | None:
-    """Density of the patch printed from no light or full ink, how far it lies above the bare paper's."""
+    """Density of the patch of no light or full ink, and how far it lies above that of the bare paper."""
     found = density_range_of_device(run)
     if found.d_max is None:
         return None

@@ -1,4 +1,4 @@
-"""A table as read from text: names, ids and numbers, before anything is decided about scales."""
+"""A table as read from text: names, ids and numbers, before any scale is decided."""
 
 from dataclasses import dataclass, replace
 from typing import Final
@@ -14,7 +14,7 @@ _CONDITION: Final = "MEASUREMENT_CONDITION"
 
 @dataclass(frozen=True, slots=True)
 class Keyword:
-    """One keyword line before a table; the same name may come several times."""
+    """One keyword line above a table; a name may occur several times."""
 
     name: str  # upper case
     value: str
@@ -23,7 +23,7 @@ class Keyword:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """The columns of one measurement condition, where a table holds several side by side."""
+    """The columns of one measurement condition, where a table has several side by side."""
 
     condition: str
     names: tuple[str, ...]
@@ -31,11 +31,14 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Table:
-    """One table of a file. `values` (n, m) holds the columns of `columns.numeric`, in that order.
+class FileTable:
+    """One table of a file, n rows.
 
-    lines     (n,) line number of each row in the file
-    decimals  most digits after the decimal mark seen in the CIELAB columns
+    ids, labels  (n,) id and name of each row, as text
+    lines        (n,) its line number in the file
+    values       (n, m) the columns of `columns.numeric`, in that order
+    decimals     most digits after the decimal mark in the CIELAB columns
+    parts        one for each measurement condition of the columns, where they name several
     """
 
     keywords: tuple[Keyword, ...]
@@ -53,12 +56,12 @@ class Table:
         return len(self.lines)
 
     def pick(self, indices: tuple[int, ...]) -> Array:
-        """(n, len(indices)) values of these columns of the table."""
+        """(n, len(indices)) the values of these columns of the table."""
         place = {column: number for number, column in enumerate(self.columns.numeric)}
         return self.values[:, [place[index] for index in indices]]
 
-    def by_condition(self) -> "tuple[Table, ...]":
-        """The table, or one for each of its parts: their columns know the condition better than a keyword."""
+    def by_condition(self) -> "tuple[FileTable, ...]":
+        """The table, or one per part: column names know the condition better than a keyword does."""
         others = tuple(keyword for keyword in self.keywords if keyword.name != _CONDITION)
         return tuple(
             replace(
@@ -72,5 +75,5 @@ class Table:
         ) or (self,)
 
     def stated(self, *names: str) -> list[str]:
-        """The values of these keywords, in the order of the file, empty ones left out."""
+        """The values of these keywords, in the order of the file, without empty ones."""
         return [keyword.value for keyword in self.keywords if keyword.name in names and keyword.value]

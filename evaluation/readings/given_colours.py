@@ -1,4 +1,4 @@
-"""Colours that a file gives beside its spectra, or twice: which of them counts, and whether they agree."""
+"""Colours given more than once, beside spectra or as CIELAB and XYZ: which count, and whether they agree."""
 
 from typing import Final
 
@@ -9,14 +9,14 @@ from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.spectra import xyz_from_spectra
 from evaluation.readings.run import Array, Stated
 
-_ROWS_LOOKED_AT: Final = 200
-_APART: Final = 1.0  # dE*ab; rounding, weights and ends of the range stay below: project's own choice
+_ROWS_COMPARED: Final = 200
+_AGREE: Final = 1.0  # dE*ab; rounding, weights and ends of the range stay below: project's own choice
 
 
 def given_colour_remarks(
     stated: Stated, wavelengths: Array | None, spectra: Array | None, lab: Array | None, xyz: Array | None
 ) -> list[str]:
-    """Remarks on CIELAB or XYZ that do not count because there is something better, and differ from it."""
+    """Remarks on CIELAB or XYZ that are not used because the file gives something better that differs."""
     if lab is None and (spectra is None or xyz is None):
         return []
     light = f"{stated.illuminant or 'D50'} and {stated.observer or '2'} degrees"
@@ -24,15 +24,15 @@ def given_colour_remarks(
     name = "CIELAB" if lab is not None else "XYZ"
     if spectra is not None and wavelengths is not None:
         if stated.illuminant not in (None, "D50") or stated.observer not in (None, "2"):
-            return [f"{name} given for {light}: not used, worked out anew from the spectra"]
-        better = lab_from_xyz(xyz_from_spectra(wavelengths, spectra[:_ROWS_LOOKED_AT]))
-        words = "the spectra beside it", "the spectra count"
+            return [f"{name} given for {light}: not used; recalculated from the spectra"]
+        better = lab_from_xyz(xyz_from_spectra(wavelengths, spectra[:_ROWS_COMPARED]))
+        better_one, used = "spectra", "the spectra were"
     elif xyz is not None:
-        better = lab_from_xyz(xyz[:_ROWS_LOOKED_AT])
-        words = "the XYZ beside it", "the CIELAB counts"
+        better = lab_from_xyz(xyz[:_ROWS_COMPARED])
+        better_one, used = "XYZ", "the CIELAB was"
     else:
         return []
-    off = float(np.median(delta_e_76(given[:_ROWS_LOOKED_AT], better)))
-    if off <= _APART:
+    off = float(np.median(delta_e_76(given[:_ROWS_COMPARED], better)))
+    if off <= _AGREE:
         return []
-    return [f"{name} differs from {words[0]} by {off:.1f} dE*ab in the middle of its rows; {words[1]}"]
+    return [f"{name} and {better_one} of the file differ by a median of {off:.1f} dE*ab; {used} used"]

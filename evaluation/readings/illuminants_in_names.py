@@ -1,4 +1,4 @@
-"""Names of columns that say the light and observer of their colours: "L* (D50/2°)", "X D65 10"."""
+"""Column names that state the illuminant and observer of their colours: "L* (D50/2°)", "X D65 10"."""
 
 import re
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ _LEAST: Final = 3  # the parts of a colour
 
 
 def without_illuminants(names: Sequence[str]) -> tuple[tuple[str, ...], dict[str, str]]:
-    """The names without their light, and what they say of it; unchanged where they say nothing alike.
+    """The names without illuminant and observer, and these as keywords; unchanged where names differ in them.
 
     >>> without_illuminants(["ID", "L* (D50/2°)", "a* (D50/2°)", "b* (D50/2°)"])
     (('ID', 'L*', 'a*', 'b*'), {'ILLUMINANT': 'D50', 'OBSERVER': '2'})
@@ -22,9 +22,9 @@ def without_illuminants(names: Sequence[str]) -> tuple[tuple[str, ...], dict[str
     (('ID', 'L*', 'a*', 'b*'), {})
     """
     found = {name: match for name in names if (match := _LIGHT.fullmatch(name.strip()))}
-    said = {(match["illuminant"].upper(), match["observer"] or "") for match in found.values()}
-    if len(found) < _LEAST or len(said) != 1:
+    lights = {(match["illuminant"].upper(), match["observer"] or "") for match in found.values()}
+    if len(found) < _LEAST or len(lights) != 1:
         return tuple(names), {}
-    illuminant, observer = said.pop()
+    illuminant, observer = lights.pop()
     bare = tuple(found[name]["name"] if name in found else name for name in names)
     return bare, {"ILLUMINANT": illuminant} | ({"OBSERVER": observer} if observer else {})

@@ -1,6 +1,6 @@
-"""What a print can measure; values beyond mean that columns are mixed up or a patch was misread.
+"""Ranges of values that a print can have: beyond them columns are mixed up, or a patch was misread.
 
-All limits are the project's own choice.
+All of them are the project's own choice.
 """
 
 from collections.abc import Callable
@@ -15,28 +15,28 @@ from evaluation.readings.source import NOTHING_TAKEN
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Limits:
-    """From `low` to `high`; noise may pass them by `slack`. Each a number or one for each column."""
+class Plausible:
+    """From `low` to `high`, which noise may pass by `slack`; each one number, or one per column."""
 
     low: float | Array
     high: float | Array
     slack: float
 
-    def times(self, scale: float) -> "Limits":
-        """The same limits for values on another scale."""
-        return Limits(self.low * scale, self.high * scale, self.slack * scale)
+    def times(self, scale: float) -> "Plausible":
+        """The same range for values on a scale that many times as large."""
+        return Plausible(self.low * scale, self.high * scale, self.slack * scale)
 
 
-LAB: Final = Limits(np.array([0.0, -250.0, -250.0]), np.array([105.0, 250.0, 250.0]), 0.5)
-XYZ: Final = Limits(0.0, 250.0, 1.0)
-REFLECTANCE: Final = Limits(0.0, 4.0, 0.2)
-DEVICE: Final = Limits(0.0, 1.0, 0.005)  # rounding beyond full ink
+LAB: Final = Plausible(np.array([0.0, -250.0, -250.0]), np.array([105.0, 250.0, 250.0]), 0.5)
+XYZ: Final = Plausible(0.0, 250.0, 1.0)
+REFLECTANCE: Final = Plausible(0.0, 4.0, 0.2)
+DEVICE: Final = Plausible(0.0, 1.0, 0.005)  # rounding beyond full ink
 
 
-def refuse_beyond(values: Array, limits: Limits, place: Callable[[int, int], str]) -> None:
-    """Raises FileProblem for the first of `values` (n, m) that is no number or outside its limits.
+def refuse_beyond(values: Array, limits: Plausible, place: Callable[[int, int], str]) -> None:
+    """Raise FileProblem for the first of `values` (n, m) that is no number or outside its range.
 
-    `place` names the row and column for people.
+    `place` names a row and column, both from 0, for people.
     """
     low, high, slack = limits.low, limits.high, limits.slack
     outside = np.argwhere(~((values >= low - slack) & (values <= high + slack)))

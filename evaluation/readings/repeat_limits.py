@@ -1,4 +1,4 @@
-"""What repeated readings say about noise, and how large a difference must be to be one."""
+"""Noise from repeated readings, and the limit above which a difference is more than noise."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -10,19 +10,19 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.readings.run import Array, Repeats
 
-# Two single readings of one thing differ by more than this many times the mean colour difference from the
-# mean in 5 % of cases, if L*, a* and b* are equally noisy. Computed: the 95th percentile of the length of
-# a difference over the mean length of a deviation, for a round normal distribution.
+# Two single readings of the same patch differ by more than this many times the mean colour difference from
+# the mean (MCDM) in 5 % of cases if L*, a* and b* are equally noisy. Computed: the 95th percentile of the
+# length of a difference over the mean length of a deviation, for a spherical normal distribution.
 FALLBACK_FACTOR: Final = 2.48
-DARK_BELOW: Final = 50.0  # L*; where dark and light patches part, project's own choice
-_RATIO_APART: Final = 4.0  # of variances: one spread twice the other, project's own choice
+DARK_BELOW: Final = 50.0  # L*; the border of dark and light patches, project's own choice
+_DIFFERENT_RATIO: Final = 4.0  # of variances: one spread twice the other, project's own choice
 _LEAST_FREEDOM: Final = 6
 _DRAWS: Final = 40_000
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A difference above `value` (dE*ab) is more than noise in 95 of 100 cases; `basis` says from what."""
+    """Noise stays below `value`, dE*ab, in 95 of 100 differences; `basis` is how it was derived."""
 
     value: float
     basis: str
@@ -31,8 +31,18 @@ class Limit:
 def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
     """Spread within groups of rows that are readings of the same patch.
 
-    `lab` (n, 3). The covariance is pooled: squares summed over all groups, divided by the readings less
-    one for each patch. Colour differences are dE*ab from the mean of their patch.
+    Parameters
+    ----------
+    lab : (n, 3)
+        CIELAB of every row.
+    groups
+        Indices of the rows of each patch; groups of one row do not count.
+
+    Returns
+    -------
+    Repeats
+        Its covariance is pooled: squares summed over all groups, divided by the readings minus one per patch.
+        Its colour differences are dE*ab from the mean of the patch.
     """
     repeated = [lab[list(rows)] for rows in groups if len(rows) > 1]
     if not repeated:
@@ -50,10 +60,10 @@ def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
     )
 
 
-def repeats_by_depth(lab: Array, groups: Iterable[tuple[int, ...]]) -> tuple[Repeats, Repeats] | None:
-    """Repeats of dark and of light patches, where their spreads differ; None where one covariance serves.
+def repeats_by_lightness(lab: Array, groups: Iterable[tuple[int, ...]]) -> tuple[Repeats, Repeats] | None:
+    """Repeats of the dark and of the light patches where their spreads differ; None where one will do.
 
-    Few repeats cannot tell: each side needs six readings beyond its patches.
+    Parameters as in `repeats`. Also None for few repeats: each side needs six readings more than patches.
     """
     repeated = [rows for rows in groups if len(rows) > 1]
     is_dark = [float(lab[list(rows), 0].mean()) < DARK_BELOW for rows in repeated]
@@ -64,14 +74,15 @@ def repeats_by_depth(lab: Array, groups: Iterable[tuple[int, ...]]) -> tuple[Rep
     if min(dark.readings - dark.patches, light.readings - light.patches) < _LEAST_FREEDOM:
         return None
     spreads = sorted((float(np.trace(dark.covariance)), float(np.trace(light.covariance))))
-    return (dark, light) if spreads[1] > _RATIO_APART * spreads[0] else None
+    return (dark, light) if spreads[1] > _DIFFERENT_RATIO * spreads[0] else None
 
 
 def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> Limit:
-    """The limit for a difference of two means of n1 and n2 readings, from the pooled covariance (3, 3).
+    """The limit for a difference between two means of n1 and n2 readings.
 
-    The 95th percentile of the length of draws from N(0, S (1/n1 + 1/n2)), with fixed draws: the same
-    covariance always gives the same limit. Right whatever the noise of L*, a* and b*.
+    The 95th percentile of the length of draws from N(0, S (1/n1 + 1/n2)), S the pooled `covariance` (3, 3) of
+    L*, a*, b* of one reading. The draws are fixed, so the same covariance always gives the same limit, and
+    the noise of L*, a* and b* may differ.
     """
     values, vectors = np.linalg.eigh(covariance)
     shape = vectors * np.sqrt(np.maximum(values, 0.0))
@@ -81,9 +92,10 @@ def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> Limit:
 
 
 def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) -> Limit:
-    """The limit where only the mean colour difference from the mean is known, of `readings_each` a patch.
+    """The limit where only the mean colour difference from the mean is known.
 
-    The raw statistic of few readings is too small by sqrt((n - 1) / n): it is corrected first.
+    `mcdm` is in dE*ab, from `readings_each` readings of a patch on average. The raw statistic of few readings
+    is too small by sqrt((n - 1) / n) and is corrected first. `n1` and `n2` as in `difference_limit`.
     """
     corrected = mcdm * np.sqrt(readings_each / (readings_each - 1))
     value = FALLBACK_FACTOR * corrected * np.sqrt((1 / n1 + 1 / n2) / 2)
@@ -91,7 +103,7 @@ def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) 
 
 
 def limit_from(found: Repeats, n1: int = 1, n2: int = 1) -> Limit | None:
-    """The limit that these repeats allow: by covariance, else by the fallback, else None."""
+    """The limit that repeats allow: from their covariance, else by `fallback_limit`, else None."""
     if found.covariance is not None:
         return difference_limit(found.covariance, n1, n2)
     if found.mcdm is not None and found.patches and found.readings > found.patches:

@@ -1,4 +1,4 @@
-"""One run against another: has the machine, the ink or the instrument moved between them?"""
+"""Two runs of the same patches compared: has the machine, the ink or the instrument moved between them?"""
 
 from dataclasses import dataclass
 from math import ceil, sqrt
@@ -8,26 +8,42 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.readings.colours import colours
-from evaluation.readings.repeat_limits import DARK_BELOW, Limit, limit_from, repeats, repeats_by_depth
+from evaluation.readings.repeat_limits import DARK_BELOW, Limit, limit_from, repeats, repeats_by_lightness
 from evaluation.readings.run import Array, Run
 
 _DIGITS: Final = 4  # device values are compared as written to four digits
-_ABOVE: Final = 0.05  # of single differences lie above their limit by noise alone
-_MANY: Final = 1000  # patches, from which a normal distribution will do
+_ABOVE: Final = 0.05  # share of single differences that noise alone puts above their limit
+_MANY: Final = 1000  # patches beyond which a normal distribution will do
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RunComparison:
-    """The second run less the first, over the patches both hold; several readings of a patch are averaged.
+    """The second run minus the first, over the n patches that both hold, their readings averaged.
 
-    patches     how each is called in the second run
-    shift       (n, 3) L*, a*, b*
-    de_2000     (n,)
-    bias        (3,) mean shift: what all patches did together
-    limit       the difference that noise alone explains, from repeats of both runs; None without repeats
-    limit_dark  that of dark patches, where their repeats spread otherwise: then `limit` is of the light ones
-    beyond      how many patches lie above their limit
-    joined_by   "device values", "id" or "name"
+    Attributes
+    ----------
+    patches
+        The name, else the id, of each patch in the second run.
+    shift : (n, 3)
+        dL*, da*, db*.
+    de_2000 : (n,)
+        CIEDE2000 under its reference conditions, kL = kC = kH = 1; `mean`, `p95` and `largest` are of these.
+    bias : (3,)
+        Mean shift: what all patches did together.
+    worst
+        The patch of the largest dE00.
+    limit
+        The dE*ab that noise alone explains, from the repeats of both runs; None without repeats.
+    limit_dark
+        That of patches below L* 50 where their repeats spread differently; `limit` is then of the light ones.
+    beyond
+        How many patches lie above their limit; None without repeats.
+    joined_by
+        "device values", "id" or "name".
+    only_first, only_second
+        How many patches the other run lacks.
+    remarks
+        Circumstances of the measurement that differ.
     """
 
     patches: tuple[str, ...]
@@ -48,12 +64,12 @@ class RunComparison:
 
     @property
     def apart(self) -> bool | None:
-        """Whether more patches lie above the limit than noise puts there; None without repeats."""
+        """Whether more patches lie above their limit than noise alone puts there; None without repeats."""
         return None if self.beyond is None else self.beyond > most_by_chance(len(self.patches))
 
 
 def most_by_chance(patches: int) -> int:
-    """How many of so many patches noise alone puts above their limit, in 95 of 100 comparisons."""
+    """The most of `patches` that noise alone puts above their limit in 95 of 100 comparisons."""
     if patches > _MANY:
         return ceil(_ABOVE * patches + 1.645 * sqrt(patches * _ABOVE * (1 - _ABOVE)))
     chance = total = (1 - _ABOVE) ** patches
@@ -65,11 +81,10 @@ def most_by_chance(patches: int) -> int:
     return count
 
 
-def against(first: Run, second: Run) -> RunComparison | None:
-    """Compare two runs patch by patch, or None when they share no patch.
+def compare_runs(first: Run, second: Run) -> RunComparison | None:
+    """Two runs patch by patch, joined by device values where both hold them, else by id, else by name.
 
-    Joined by device values where both hold them, else by id, else by name. Raises FileProblem when one
-    holds no colour that can be used.
+    None when they share no patch. Raises FileProblem when one of them holds no usable colour.
     """
     for joined_by, keys in _ways(first, second):
         in_first, in_second = _groups(keys[0]), _groups(keys[1])
@@ -113,8 +128,8 @@ def _compared(
     both = np.concatenate((lab_first, lab_second))
     later = [tuple(row + len(first) for row in rows) for rows in in_second.values()]
     groups = [*in_first.values(), *later]
-    by_depth = repeats_by_depth(both, groups)
-    dark, light = map(limit_from, by_depth) if by_depth else (None, limit_from(repeats(both, groups)))
+    by_lightness = repeats_by_lightness(both, groups)
+    dark, light = map(limit_from, by_lightness) if by_lightness else (None, limit_from(repeats(both, groups)))
     beyond = None
     if light is not None:
         limits = np.where(before[:, 0] < DARK_BELOW, (dark or light).value, light.value)
@@ -144,9 +159,9 @@ def _name(run: Run, row: int) -> str:
 
 
 def _remarks(first: Run, second: Run) -> tuple[str, ...]:
-    said = []
+    remarks = []
     for what in ("condition", "backing", "geometry", "instrument"):
         one, other = getattr(first.stated, what), getattr(second.stated, what)
         if one and other and one != other:
-            said.append(f"{what} differs: {one} and {other}")
-    return tuple(said)
+            remarks.append(f"{what} differs: {one} and {other}")
+    return tuple(remarks)

@@ -1,7 +1,7 @@
-"""What a person says about a file of readings, because the file does not; and what is still to be said.
+"""Facts about a file of readings that its user supplies because the file does not state them.
 
-Nothing is guessed. Where a file leaves something open that changes numbers, reading it raises `OpenQuestions`: on
-the command line a refusal that names the options, in the app the question itself.
+Nothing is guessed. Where a file leaves something open that changes numbers, reading it raises
+`OpenQuestions`: on the command line a refusal that names the options, in the app the questions themselves.
 """
 
 from collections.abc import Mapping
@@ -17,18 +17,30 @@ SpectralScale = Literal["fraction", "percent"]
 
 @dataclass(frozen=True, slots=True)
 class Supplied:
-    """What the user says about the file. None and "not stated": nothing was said.
+    """What the user states about a file; None, "not stated", () and False where nothing was supplied.
 
-    printed_as      through the profile ("managed") or as device values ("unmanaged")
-    rgb_scale       the value that means full: 1, 100, 255, 65535; also for single grey columns
-    ink_scale       the same for CMYK and more inks: 1, 100, 255
-    spectral_scale  reflectance as a fraction of 1 or in percent
-    xyz_scale       Y of the perfect diffuser in XYZ columns: 1 or 100
-    decimal         the decimal mark, where a file mixes points and commas
-    columns         field names for the columns of a table without a known header, first column first;
-                    "" leaves a column out
-    first_nm, step_nm   wavelength of the first band and distance of bands, where a file does not give them
-    by_order        consent to go by the order of the rows, where nothing else tells the patches
+    Attributes
+    ----------
+    condition, illuminant, observer, geometry, backing, instrument
+        As in `run.Stated`.
+    printed_as
+        Through the profile ("managed") or as device values, for profiling ("unmanaged").
+    rgb_scale
+        The value that means full light in RGB and grey columns: 1, 100, 255, 65535.
+    ink_scale
+        The value that means full ink in CMYK and other ink columns: 1, 100, 255.
+    spectral_scale
+        Whether reflectance factors are fractions of 1 or percent.
+    xyz_scale
+        Y of the perfect diffuser in XYZ columns: 1 or 100.
+    decimal
+        The decimal mark, where a file mixes points and commas.
+    columns
+        Field names for a table without a header that is known, first column first; "" leaves a column out.
+    first_nm, step_nm
+        Wavelength of the first band and distance between bands, nm, where the file gives neither.
+    by_order
+        Consent to match rows by their order, where nothing else identifies the patches.
     """
 
     condition: Condition | None = None
@@ -49,7 +61,7 @@ class Supplied:
     by_order: bool = False
 
 
-# How each field is said on the command line. `printed_as` has one option for each answer.
+# The option that supplies each field on the command line. `printed_as` has one for each answer.
 OPTIONS: Final[Mapping[str, str]] = {
     "condition": "--condition",
     "illuminant": "--illuminant",
@@ -72,7 +84,13 @@ OPTIONS: Final[Mapping[str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class OpenQuestion:
-    """One question about a file: the field of `Supplied` that answers it, its possible answers, and why."""
+    """A fact that a file leaves open and that changes numbers.
+
+    field     the field of `Supplied` that answers it
+    question  what is missing, a noun phrase: "the scale of the RGB values"
+    answers   the possible answers; () where any text will do
+    found     what the file has in its place
+    """
 
     field: str
     question: str
@@ -87,14 +105,33 @@ class OpenQuestion:
 
 
 class OpenQuestions(UsageProblem):
-    """A file leaves something open that changes numbers. `asks` holds every open question of the file."""
+    """A file leaves something open that changes numbers; `questions` holds all that is open in it."""
 
-    def __init__(self, where: str, asks: tuple[OpenQuestion, ...]) -> None:
-        self.asks = asks
+    def __init__(self, where: str, questions: tuple[OpenQuestion, ...]) -> None:
+        self.questions = questions
         super().__init__(
             "Nothing was taken in.",
             where=where,
-            expected="; ".join(ask.question for ask in asks),
-            found="; ".join(dict.fromkeys(ask.found for ask in asks if ask.found)) or "nothing about it",
-            remedy=f"Say it with {' and '.join(ask.option for ask in asks)}.",
+            expected="; ".join(open_.question for open_ in questions),
+            found="; ".join(dict.fromkeys(open_.found for open_ in questions if open_.found))
+            or "nothing about it",
+            remedy=f"State it with {' and '.join(open_.option for open_ in questions)}.",
         )
+
+
+_STATE_IT: Final = "; state it with "
+
+
+def open_remark(question: OpenQuestion) -> str:
+    """A remark on an open question whose values were left out, where a file is only looked at."""
+    return f"{question.question} not stated, {question.found}{_STATE_IT}{question.option}"
+
+
+def is_open(remark: str) -> bool:
+    """Whether a remark names something that was left out until it is supplied."""
+    return _STATE_IT in remark
+
+
+def unstated_remark(fact: str, field: str) -> str:
+    """A remark on something that nobody stated and that changes no number by itself."""
+    return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"

@@ -1,4 +1,4 @@
-"""The wavelengths of spectra: from labels, from pairs in the rows, from keywords, or said; checked once."""
+"""The wavelengths of spectra: from names, pairs in the rows, keywords or the user; checked once."""
 
 import re
 from typing import Final
@@ -6,12 +6,12 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
-from evaluation.readings.file_table import Table
+from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Array
 from evaluation.readings.source import NOTHING_TAKEN, Source
 from evaluation.readings.supplied import OpenQuestion, Supplied
 
-# A colour needs this much of the visible range; ISO 13655 has the ends folded in beyond it.
+# A colour needs this much of the visible range; beyond it ISO 13655 adds the outer weights to the ends.
 FIRST_NM: Final = 400.0
 LAST_NM: Final = 680.0
 _START: Final = ("SPECTRAL_START_NM", "SPECTRAL_START", "START_NM", "START_WAVELENGTH", "FIRST_WAVELENGTH")
@@ -20,45 +20,50 @@ _STEP: Final = ("SPECTRAL_STEP_NM", "SPECTRAL_STEP", "SPECTRAL_INCREMENT", "STEP
 _WIDEST_STEP: Final = 20.0  # ASTM E308 gives weights for 10 and 20 nm
 
 
-def labelled_wavelengths(table: Table, remarks: list[str]) -> Array:
-    """(bands,) nm from the names of the columns; the true grid where keywords recover rounded labels."""
+def labelled_wavelengths(table: FileTable, remarks: list[str]) -> Array:
+    """(bands,) nm from the column names, or the exact grid where keywords explain rounded names."""
     labels = np.array(table.columns.wavelengths)
     start, end, bands = _keyword(table, *_START), _keyword(table, *_END), _keyword(table, "SPECTRAL_BANDS")
     if start is not None and end is not None and bands in (None, float(len(labels))):
         grid = np.linspace(start, end, len(labels))
         if np.abs(grid - labels).max() <= 1.0:
             return grid
-        remarks.append("SPECTRAL_START_NM and SPECTRAL_END_NM do not fit the names of the bands; these count")
+        remarks.append(
+            "SPECTRAL_START_NM and SPECTRAL_END_NM do not fit the names of the bands; the names count"
+        )
     steps = np.diff(labels)
     if np.ptp(steps) > 0 and np.ptp(steps) <= 1.0 and (labels == np.round(labels)).all():
         remarks.append(f"wavelengths are rounded to whole nm (steps of {steps.min():g} and {steps.max():g})")
     return labels
 
 
-def wavelengths_of_header(table: Table, said: Supplied) -> Array | tuple[OpenQuestion, ...]:
-    """(bands,) nm of bands that are only counted: from keywords, else as said, else the questions."""
+def wavelengths_of_header(table: FileTable, supplied: Supplied) -> Array | tuple[OpenQuestion, ...]:
+    """(bands,) nm of bands that are only numbered: from keywords, else as supplied, else the questions."""
     count = len(table.columns.bands)
     first, last = _keyword(table, *_START), _keyword(table, *_END)
     bands = _keyword(table, "SPECTRAL_BANDS")
     if first is not None and last is not None and first < last and bands in (None, float(count)):
         return np.linspace(first, last, count)
     step = _keyword(table, *_STEP)
-    first, step = (said.first_nm if first is None else first), (said.step_nm if step is None else step)
-    asks = tuple(
+    first, step = (
+        (supplied.first_nm if first is None else first),
+        (supplied.step_nm if step is None else step),
+    )
+    questions = tuple(
         OpenQuestion(name, what, ("NM",), f"{count} bands without it")
         for name, value, what in (
             ("first_nm", first, "the wavelength of the first band"),
-            ("step_nm", step, "the distance of two bands"),
+            ("step_nm", step, "the distance between bands"),
         )
         if value is None
     )
     if first is None or step is None:
-        return asks
+        return questions
     return np.asarray(first + step * np.arange(count), np.float64)
 
 
-def paired_wavelengths(table: Table, source: Source) -> Array:
-    """(bands,) nm that stand in the rows. Raises FileProblem when two rows differ."""
+def paired_wavelengths(table: FileTable, source: Source) -> Array:
+    """(bands,) nm given in the rows. Raises FileProblem when two rows differ."""
     nm = table.pick(table.columns.band_nm)
     different = np.argwhere(np.abs(nm - nm[0]) > 1e-6)
     if len(different):
@@ -74,10 +79,24 @@ def paired_wavelengths(table: Table, source: Source) -> Array:
 
 
 def checked_bands(wavelengths: Array, where: str, has_other_colours: bool, remarks: list[str]) -> bool:
-    """Whether spectra on this grid can be used.
+    """Whether spectra on this grid can be used; if not, a remark says so and other colours serve instead.
 
-    Raises FileProblem when the wavelengths do not rise, or when they fall short of 400 to 680 nm and the
-    file has no CIELAB or XYZ to use instead; with these the spectra are left out, with a remark.
+    Parameters
+    ----------
+    wavelengths : (bands,)
+        nm.
+    where
+        The place for messages.
+    has_other_colours
+        Whether CIELAB or XYZ stand beside the spectra.
+    remarks
+        Remarks are appended to it.
+
+    Raises
+    ------
+    FileProblem
+        When the wavelengths do not rise; when they do not cover 400 to 680 nm in steps of at most 20 nm and
+        there are no other colours.
     """
     falls = np.flatnonzero(np.diff(wavelengths) <= 0)
     if len(falls):
@@ -107,8 +126,8 @@ def checked_bands(wavelengths: Array, where: str, has_other_colours: bool, remar
     )
 
 
-def _keyword(table: Table, *names: str) -> float | None:
-    """The first number that one of these keywords states, with or without its unit."""
+def _keyword(table: FileTable, *names: str) -> float | None:
+    """The first number that these keywords state, with or without its unit."""
     for value in table.stated(*names):
         if match := re.fullmatch(r"(\d+(?:[.,]\d+)?)(?:\s*nm)?", value.strip(), re.I | re.ASCII):
             return float(match[1].replace(",", "."))

@@ -12,7 +12,7 @@ from evaluation.archive import runs, sessions
 from evaluation.judgement.tables import Tables
 from evaluation.readings.chart import ChartFacts, best, chart_facts
 from evaluation.readings.run import Run, when_measured
-from evaluation.readings.run_comparison import RunComparison, against
+from evaluation.readings.run_comparison import RunComparison, compare_runs
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.charts_kept import Offered, kept_beside, offered
@@ -138,7 +138,7 @@ def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Co
     pair = [best([run for run in each if run.stated.condition in shared]) for each in (first, second)]
     if pair[0] is None or pair[1] is None:
         return None
-    found = against(pair[0], pair[1])
+    found = compare_runs(pair[0], pair[1])
     if found is None or found.joined_by != "device values":
         return None
     within = found.mean <= tables["sheet_mean"]

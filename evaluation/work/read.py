@@ -44,9 +44,9 @@ class Preview:
 def preview(bench: Bench, session_id: int, path: Path, said: Supplied) -> Preview:
     """Read and match a file; nothing is kept.
 
-    Raises OpenQuestions where only the order of the rows can tell their patches and nobody said so; FileProblem when
-    the file is of another chart, or no row belongs to the sheet, unless they are a profile's own, printed
-    unmanaged.
+    Raises OpenQuestions where only the order of the rows can identify their patches and nobody consented to
+    it; FileProblem when the file is of another chart, or no row belongs to the sheet, unless they are a
+    profile's own, printed unmanaged.
     """
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
     found = detect.read_readings(path, said)

@@ -203,7 +203,7 @@ def test_dangling_specification_keeps_the_lab_and_says_what_is_lost(write: Write
     run = one(write(cxf(item(inside)), "a.cxf"))
     np.testing.assert_allclose(run.lab, [[50, 1, -2]])  # type: ignore[arg-type]
     assert run.spectra is None and run.stated.illuminant is None
-    assert any("specification no does not exist" in remark for remark in run.remarks)
+    assert any("specification no is missing" in remark for remark in run.remarks)
 
 
 def test_whitened_and_slightly_negative_spectra(write: Write) -> None:
@@ -305,7 +305,7 @@ def test_start_and_step_as_elements_of_the_range(write: Write) -> None:
 
 @pytest.mark.parametrize(
     ("attribute", "said"),
-    [('StartWL="390"', "begin at 390 nm"), ('StartWL="380" EndWL="780"', "EndWL says 780 nm")],
+    [('StartWL="390"', "begin at 390 nm"), ('StartWL="380" EndWL="780"', "EndWL states 780 nm")],
 )
 def test_wavelengths_that_contradict_the_specification_are_remarked(
     write: Write, attribute: str, said: str
@@ -320,4 +320,4 @@ def test_inks_with_names_of_their_own_leave_the_measurement_readable(write: Writ
     spot = "<SpotColor><Name>Orange</Name><Percentage>10</Percentage></SpotColor>"
     inks = f"<DeviceColorValues><ColorCMYKPlusN><Cyan>1</Cyan>{spot}</ColorCMYKPlusN></DeviceColorValues>"
     run = one(write(cxf(item(lab() + inks)), "a.cxf"))
-    assert run.device is None and any("names of their own" in remark for remark in run.remarks)
+    assert run.device is None and any("are named, not numbered" in remark for remark in run.remarks)

@@ -83,7 +83,7 @@ def test_columns_without_header_are_asked(write: Write) -> None:
     path = write("A1,95.5,0.25,-2.5\nA2,50,1.5,2.25\n", "strip.csv")
     with pytest.raises(OpenQuestions, match="--columns") as caught:
         read_readings(path)
-    assert [ask.field for ask in caught.value.asks] == ["columns"]
+    assert [ask.field for ask in caught.value.questions] == ["columns"]
     run = one(path, Supplied(columns=("ID", "L", "a", "b")))
     np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5], [50, 1.5, 2.25]])  # type: ignore[arg-type]
 

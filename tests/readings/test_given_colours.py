@@ -21,14 +21,14 @@ def test_colours_that_agree_with_their_spectra_are_not_spoken_of() -> None:
 
 def test_colours_that_differ_from_their_spectra_are() -> None:
     (said,) = given_colour_remarks(D50, NM, SPECTRA, LAB + np.array([3, 0, 0]), None)
-    assert said.startswith("CIELAB differs from the spectra beside it by 3.0 dE*ab")
+    assert said.startswith("CIELAB and spectra of the file differ by a median of 3.0 dE*ab")
 
 
 def test_colours_of_another_light_are_worked_out_anew_and_that_is_said() -> None:
     (said,) = given_colour_remarks(Stated(illuminant="D65", observer="10"), NM, SPECTRA, LAB, None)
-    assert said == "CIELAB given for D65 and 10 degrees: not used, worked out anew from the spectra"
+    assert said == "CIELAB given for D65 and 10 degrees: not used; recalculated from the spectra"
 
 
 def test_two_kinds_of_colours_that_differ() -> None:
     (said,) = given_colour_remarks(D50, None, None, LAB + np.array([0, 4, 0]), XYZ)
-    assert "the XYZ beside it by 4.0" in said
+    assert "CIELAB and XYZ of the file differ by a median of 4.0" in said

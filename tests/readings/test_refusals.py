@@ -108,7 +108,7 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     "no END_DATA": (
         text(LAB, GOOD, end=""),
         Supplied(),
-        ("line 8", "END_DATA", "end of the file after 1 rows"),
+        ("line 8", "END_DATA", "end of the file after 1 row."),
     ),
     "next table inside the rows": (
         text(LAB, GOOD, end="BEGIN_DATA_FORMAT\n"),
@@ -207,7 +207,7 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     "bytes that do not fit the mark at the start": (
         b"\xef\xbb\xbfCGATS.17\nBEGIN_DATA_FORMAT\n\xff\xfe\n",
         Supplied(),
-        ("UTF-8", "none"),
+        ("UTF-8", "bytes that are not"),
     ),
     # --- other files ---
     "binary": (bytes(range(256)) * 8, Supplied(), ("binary",)),
@@ -257,7 +257,7 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     "user against file": (
         text(LAB, GOOD, before='MEASUREMENT_CONDITION "M0"\n'),
         Supplied(condition="M1"),
-        ("condition M1, as you say", "M0, as the file says", "--condition"),
+        ("condition M1, as you state", "M0, as the file states", "--condition"),
     ),
     "colours for 10 degrees without spectra": (
         text(LAB, GOOD, before='OBSERVER "10"\nILLUMINANT "D65"\n'),
@@ -425,7 +425,7 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
 def test_too_many_rows_and_too_large_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "strip.txt"
     path.write_text(text(LAB, *[GOOD] * 30))
-    for module in ("cgats.tables", "delimited", "cxf.gathering"):
+    for module in ("cgats.text_reader", "delimited", "cxf.gathering"):
         monkeypatch.setattr(f"evaluation.readings.{module}.MOST_ROWS", 20)
     with pytest.raises(DrydownError, match="at most 20 rows"):
         read_readings(path)

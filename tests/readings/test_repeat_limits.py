@@ -5,17 +5,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from evaluation.readings.density_range import density_range_of_device, depth
+from evaluation.readings.density_range import density_range, density_range_of_device
 from evaluation.readings.repeat_limits import (
     FALLBACK_FACTOR,
     difference_limit,
     fallback_limit,
     limit_from,
     repeats,
-    repeats_by_depth,
+    repeats_by_lightness,
 )
 from evaluation.readings.run import Array, PatchRef, Run, Stated
-from evaluation.readings.run_comparison import against
+from evaluation.readings.run_comparison import compare_runs
 
 NM = np.arange(380.0, 731.0, 10.0)
 
@@ -101,9 +101,9 @@ def test_dark_and_light_part_only_where_their_spreads_differ() -> None:
     level = np.repeat(np.linspace(5, 95, 20), 4)
     same = np.column_stack((level, 0 * level, 0 * level)) + draw.standard_normal((80, 3)) * 0.2
     groups = [tuple(range(at, at + 4)) for at in range(0, 80, 4)]
-    assert repeats_by_depth(same, groups) is None
+    assert repeats_by_lightness(same, groups) is None
     noisy = same + (level < 50)[:, None] * draw.standard_normal((80, 3))
-    apart = repeats_by_depth(noisy, groups)
+    apart = repeats_by_lightness(noisy, groups)
     assert apart is not None and apart[0].mcdm is not None and apart[1].mcdm is not None
     assert apart[0].mcdm > 3 * apart[1].mcdm
 
@@ -121,7 +121,7 @@ def test_densities_of_flat_spectra_are_their_logarithms() -> None:
         wavelengths=NM,
         spectra=np.array([flat(0.9), flat(0.88), flat(0.01), flat(0.001)]),
     )
-    found = depth(run, [0, 1], [2])
+    found = density_range(run, [0, 1], [2])
     assert found.d_max == pytest.approx(2.0, abs=1e-6)
     assert found.d_min == pytest.approx(-(np.log10(0.9) + np.log10(0.88)) / 2, abs=1e-6)
     assert found.d_range == pytest.approx(2.0 - found.d_min)
@@ -148,7 +148,7 @@ def test_one_run_against_another_by_device_values() -> None:
     first = lab_run(lab, device)
     order = draw.permutation(30)[:20]
     later = lab_run(lab[order] + np.array([0.5, 0, 1.0]), device[order])
-    found = against(first, later)
+    found = compare_runs(first, later)
     assert found is not None and found.joined_by == "device values"
     np.testing.assert_allclose(found.bias, (0.5, 0, 1.0))
     assert (len(found.patches), found.only_first, found.only_second, found.limit) == (20, 10, 0, None)
@@ -157,12 +157,14 @@ def test_one_run_against_another_by_device_values() -> None:
 def test_runs_without_a_common_patch_cannot_be_compared() -> None:
     first, second = lab_run(np.ones((2, 3))), lab_run(np.ones((2, 3)))
     strange = tuple(replace(ref, id="x" + ref.id, name="y" + ref.name) for ref in second.patches)
-    assert against(first, replace(second, patches=strange)) is None
+    assert compare_runs(first, replace(second, patches=strange)) is None
 
 
 def test_what_makes_two_runs_incomparable_is_said() -> None:
     lab = np.array([[50.0, 0, 0]])
-    found = against(lab_run(lab, stated=Stated(condition="M1")), lab_run(lab, stated=Stated(condition="M2")))
+    found = compare_runs(
+        lab_run(lab, stated=Stated(condition="M1")), lab_run(lab, stated=Stated(condition="M2"))
+    )
     assert found is not None and found.remarks == ("condition differs: M1 and M2",)
 
 
@@ -173,10 +175,10 @@ def test_dark_patches_have_a_limit_of_their_own_where_their_repeats_spread_other
     lab = np.column_stack((level, 0 * level, 0 * level))
     noise = np.where(level < 50, 1.0, 0.1)[:, None]
     first, second = (lab_run(lab + noise * draw.standard_normal(lab.shape), device) for _ in range(2))
-    found = against(first, second)
+    found = compare_runs(first, second)
     assert found is not None and found.limit is not None and found.limit_dark is not None
     assert found.limit_dark.value > 5 * found.limit.value
     assert found.apart is False
     later = lab_run(lab + (level > 50)[:, None] * np.array([1.0, 0.0, 0.0]), device)
-    moved = against(first, later)
+    moved = compare_runs(first, later)
     assert moved is not None and moved.apart is True

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from evaluation.errors import Cancelled, DrydownError
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
-from evaluation.readings.file_facts import contents
+from evaluation.readings.file_facts import file_facts
 from evaluation.readings.run import Run
 
 DATA: Final = Path(__file__).parent / "data"
@@ -81,7 +81,7 @@ SPICE: Final = (
 def settled(path: Path) -> tuple[Run, ...] | None:
     """The runs of a file, each sound, or None when it was refused in our own words."""
     try:
-        document = contents(path)
+        document = file_facts(path)
     except DrydownError as problem:
         assert_fit_to_print(problem)
         document = None

@@ -494,7 +494,7 @@ def test_short_spectra_beside_lab_are_left_out_and_remarked(write: Write, table:
 def test_table_without_colour_beside_one_with_colour_is_left_out(write: Write, table: Text) -> None:
     text = table(LAB, ROWS) + table(("SAMPLE_ID", "DE_2000"), [(1, 0.5)], first="")
     (run,) = read_readings(write(text))
-    assert any("table 2 holds no measured colour" in remark for remark in run.remarks)
+    assert any("table 2 left out: no measured colour" in remark for remark in run.remarks)
 
 
 def test_same_id_on_different_device_values_is_remarked(write: Write, table: Text) -> None:
@@ -508,7 +508,7 @@ def test_same_id_on_colours_far_apart_is_remarked_and_repeats_are_not(write: Wri
     far = one(write(table(LAB, [(1, "A1", 50, 0, 0), (1, "A1", 80, 0, 0)])))
     assert not any("far apart" in remark for remark in near.remarks)
     assert any(
-        "1 of 1 repeated ids stand on rows with measured colours far apart, 1 for one" in r
+        "1 of 1 repeated ids have rows with measured colours far apart, for example 1" in r
         for r in far.remarks
     )
 

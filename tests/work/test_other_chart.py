@@ -88,7 +88,7 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
     said = Supplied(printed_as="managed", illuminant="D50", observer="2")
     with pytest.raises(OpenQuestions, match="Say it with --by-order") as caught:
         read.preview(bench, made.id, path, said)
-    assert [ask.field for ask in caught.value.asks] == ["by_order"]
+    assert [ask.field for ask in caught.value.questions] == ["by_order"]
     told = files.said_with(said, "by_order", "yes")
     (taken,) = read.preview(bench, made.id, path, told).taken
     assert taken.matched_by == "order" and len(taken.matched) == len(patches)

@@ -100,7 +100,7 @@ class Read(ProfilingData):
 
     def failed(self, job: str, problem: DrydownError) -> None:
         if isinstance(problem, OpenQuestions) and self.wanted is not None:
-            self.wanted.asks = problem.asks
+            self.wanted.asks = problem.questions
             self.said_of[self.wanted.path] = self.wanted.words
             self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
         else:

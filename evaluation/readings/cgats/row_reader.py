@@ -1,4 +1,4 @@
-"""Rows of a table to ids and numbers: quickly where a block is clean, cell by cell where it is not."""
+"""From rows of a table to ids and numbers: fast where a block is clean, else cell by cell."""
 
 from dataclasses import replace
 from typing import Final
@@ -11,7 +11,7 @@ from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.cgats.fields import Columns, classify
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number, plainly_unquoted, read_block
-from evaluation.readings.file_table import Keyword, Part, Table
+from evaluation.readings.file_table import FileTable, Keyword, Part
 from evaluation.readings.run import Array
 from evaluation.readings.source import MOST_VALUES, NOTHING_TAKEN, Source
 
@@ -19,9 +19,9 @@ _ROWS_FOR_DIGITS: Final = 50
 
 
 class RowReader:
-    """Takes the rows of one table block by block; `table` gives all of them.
+    """Takes the rows of one table block by block; `table` returns all of them.
 
-    `ways` are the possible readings of the line of field names; the first row that arrives settles which.
+    `ways` are the possible readings of the line of field names; the first row decides between them.
     `separator` is None for text (tabs or blanks, comments after `#`), else the one mark between cells.
     """
 
@@ -48,7 +48,7 @@ class RowReader:
         self.blocks: list[Array] = []
 
     def take(self, numbers: list[int], texts: list[str]) -> None:
-        """Rows with their line numbers. Raises FileProblem naming the first line that does not fit."""
+        """Take rows with their line numbers. Raises FileProblem for the first that does not fit."""
         if not self.settled:
             self._settle(texts[0])
         start = len(self.ids)
@@ -73,11 +73,11 @@ class RowReader:
                 remedy="Split the file.",
             )
 
-    def table(self, keywords: tuple[Keyword, ...], remarks: tuple[str, ...]) -> Table:
-        """Everything taken so far."""
+    def table(self, keywords: tuple[Keyword, ...], remarks: tuple[str, ...]) -> FileTable:
+        """The table of everything taken so far."""
         values = self.blocks[0] if len(self.blocks) == 1 else np.concatenate(self.blocks)
         self.blocks = []
-        return Table(
+        return FileTable(
             keywords=keywords,
             names=self.names,
             columns=self.columns,
@@ -111,10 +111,10 @@ class RowReader:
     # --- one row ---------------------------------------------------------------------------------------
 
     def _aligned(self, line: str) -> list[str] | None:
-        """The cells of a row, one for each name, or None when they disagree.
+        """The cells of a row, one for each name, or None where their numbers differ.
 
-        Tabs first, if there are any, without empty cells at the end; else blanks, where cells of empty
-        names are not seen.
+        By tabs, if there are any, without empty cells at the end; else by blanks, which show no cell for an
+        empty name.
         """
         wanted = len(self.names)
         if self.separator is None:
@@ -175,14 +175,14 @@ class RowReader:
 
     def _floats(self, found: list[str], number: int) -> list[float]:
         cells, together = found, " ".join(found)
-        if "," in together and self.marks.said != "point":
+        if "," in together and self.marks.supplied != "point":
             self.marks.comma = self.marks.comma or f"line {number}"
             both = next((at for at, cell in enumerate(found) if "," in cell and "." in cell), None)
             if both is not None:
                 raise self._no_number(number, self.columns.numeric[both], found[both])
             cells = [cell.replace(",", ".") for cell in found]
         if "." in together:
-            if self.marks.said == "comma":
+            if self.marks.supplied == "comma":
                 at = next(at for at, cell in enumerate(found) if "." in cell)
                 raise self._no_number(number, self.columns.numeric[at], found[at])
             self.marks.point = self.marks.point or f"line {number}"
@@ -208,7 +208,7 @@ class RowReader:
     # --- a clean block ----------------------------------------------------------------------------------
 
     def _clean(self, numbers: list[int], texts: list[str]) -> Array | None:
-        """All numbers in one pass of numpy's reader, or None when any row is not plain enough for it."""
+        """All numbers in one pass of numpy's reader, or None where any row is not plain enough for it."""
         wanted, total = self.columns.numeric, len(self.names)
         if not wanted:
             return None
@@ -230,14 +230,14 @@ class RowReader:
             return None
         usecols = None if to_the_end else [index - head for index in wanted]
         values, with_comma = read_block(rests, mark, usecols), False
-        if values is None and self.separator != "," and self.marks.said != "point":
+        if values is None and self.separator != "," and self.marks.supplied != "point":
             with_comma = any("," in rest for rest in rests) and not any("." in rest for rest in rests)
             if with_comma:
                 values = read_block([rest.replace(",", ".") for rest in rests], mark, usecols)
         if values is None or values.shape != (len(texts), len(wanted)):
             return None
         with_digits = (values != np.floor(values)).any(axis=1)
-        if with_digits.any() and not with_comma and self.marks.said == "comma":
+        if with_digits.any() and not with_comma and self.marks.supplied == "comma":
             return None
         if not self._take_names(parts):
             return None
@@ -259,7 +259,7 @@ class RowReader:
             self.marks.point = self.marks.point or place
 
     def _take_names(self, parts: list[list[str]]) -> bool:
-        """Ids and names of a clean block; False when a quote holds more than one cell."""
+        """Take ids and names of a clean block; False where a quote holds more than one cell."""
         for index, into in ((self.columns.id, self.ids), (self.columns.name, self.labels)):
             if index is None:
                 continue

@@ -1,4 +1,4 @@
-"""The tables of an ISO 28178 text: keywords, field names and rows, whatever stands in the first line."""
+"""The tables of an ISO 28178 text: keywords, field names and rows, whatever the first line holds."""
 
 import re
 from collections.abc import Iterator
@@ -10,7 +10,7 @@ from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.numbers import DecimalMarks
 from evaluation.readings.cgats.row_reader import RowReader
-from evaluation.readings.file_table import Keyword, Table
+from evaluation.readings.file_table import FileTable, Keyword
 from evaluation.readings.source import (
     EXPORT_AGAIN,
     MOST_FIELDS,
@@ -24,7 +24,7 @@ from evaluation.readings.source import (
 from evaluation.readings.supplied import Supplied
 
 _STANDARD_FIRST_WORDS: Final = ("CGATS.17", "CGATS.5", "ISO28178", "IT8.7/", "CGATS")
-# Rows are turned into numbers in blocks: small enough to stop between two of them.
+# Rows become numbers in blocks small enough to stop between them.
 _BLOCK_ROWS: Final = 4_000
 _BLOCK_CHARS: Final = 2**21
 _KEYWORD_IN_CELLS: Final = re.compile(r"([A-Za-z][\w./]*)([,;])(.*)", re.S)
@@ -42,18 +42,23 @@ class _Pending:
     remarks: list[str] = field(default_factory=list)
 
 
-def read_tables(source: Source, said: Supplied, progress: Progress | None = None) -> tuple[Table, ...]:
-    """Every table of the file. Raises FileProblem at the first thing that cannot be understood."""
-    return tuple(_Reader(source, said).tables(progress))
+def read_tables(
+    source: Source, supplied: Supplied, progress: Progress | None = None
+) -> tuple[FileTable, ...]:
+    """Every table of the file.
+
+    Raises FileProblem at the first thing that cannot be understood, OpenQuestions for mixed decimal marks.
+    """
+    return tuple(_Reader(source, supplied).tables(progress))
 
 
 class _Reader:
-    """One pass over the lines; `tables` yields each table when its END_DATA is met."""
+    """One pass over the lines; `tables` yields each table at its END_DATA."""
 
-    def __init__(self, source: Source, said: Supplied) -> None:
+    def __init__(self, source: Source, supplied: Supplied) -> None:
         self.source = source
         self.encoding, encoding_remark = lines.encoding_of(source)
-        self.marks = DecimalMarks(source.name, said.decimal)
+        self.marks = DecimalMarks(source.name, supplied.decimal)
         self.file_remarks = [encoding_remark] if encoding_remark else []
         self.pending = _Pending()
         self.state = "header"
@@ -69,7 +74,7 @@ class _Reader:
         self.first_seen = False
         self.keywords = self.ended = 0
 
-    def tables(self, progress: Progress | None) -> Iterator[Table]:
+    def tables(self, progress: Progress | None) -> Iterator[FileTable]:
         number = 0
         for block in lines.line_blocks(self.source, self.encoding, progress):
             for line in block:
@@ -110,10 +115,12 @@ class _Reader:
         if not self.first_seen:
             self.first_seen = True
             if not rest.strip() and not first.upper().startswith(_STANDARD_FIRST_WORDS):
-                self.file_remarks.append(f"the first line is no standard identifier: {shortened(text)}")
+                self.file_remarks.append(f"the first line is not a standard identifier: {shortened(text)}")
         value = lines.unquoted(rest)
         if lines.open_quote(text):
-            self.pending.remarks.append(f"line {number}: a quote is not closed; it was ended with the line")
+            self.pending.remarks.append(
+                f"line {number}: a quote is not closed; it was taken to end with the line"
+            )
         self.pending.keywords.append(Keyword(first.upper(), value, number))
         self.keywords += 1
         if self.keywords > MOST_KEYWORDS:
@@ -126,7 +133,7 @@ class _Reader:
         elif word in _SENTINELS:
             raise self._refused(number, "END_DATA_FORMAT", word)
         else:
-            # Blanks at the end may be empty field names; at the start they never are.
+            # Blanks at the end may be empty field names; those at the start never are.
             self.pending.format_lines.append(text)
             self.pending.format_chars += len(text) + 1
             if self.pending.format_chars > MOST_FIELDS * 64:
@@ -142,14 +149,14 @@ class _Reader:
                 self.pending.format_at,
             )
         elif self.names:
-            self.pending.remarks.append("no field names of its own: those of the table before were used")
+            self.pending.remarks.append("no field names in this table: those of the table before were used")
         else:
             raise self._refused(number, "BEGIN_DATA_FORMAT with field names before the data", "BEGIN_DATA")
         self.rows = RowReader(self.source, self.names, self.format_at, self.marks, self.mark)
         self.begin_data_at = number
         self.state = "data"
 
-    def _data_line(self, number: int, line: str) -> Table | None:
+    def _data_line(self, number: int, line: str) -> FileTable | None:
         text = line.lstrip()
         if not text or text[0] == "#":
             return None
@@ -172,7 +179,7 @@ class _Reader:
             self.rows.take(self.numbers, self.texts)
         self.numbers, self.texts, self.chars = [], [], 0
 
-    def _end_data(self) -> Table:
+    def _end_data(self) -> FileTable:
         self._flush()
         assert self.rows
         rows, pending = self.rows, self.pending
@@ -183,13 +190,13 @@ class _Reader:
                 raise FileProblem(
                     NOTHING_TAKEN,
                     where=where,
-                    expected=f"{expected} rows as NUMBER_OF_SETS says",
+                    expected=f"{expected} rows, as NUMBER_OF_SETS states",
                     found=f"{rows.count} before END_DATA",
                     remedy="The file was cut or edited; export it again.",
                 )
             if rows.count > expected:
                 pending.remarks.append(
-                    f"NUMBER_OF_SETS says {expected}, there are {rows.count} rows; all were read"
+                    f"NUMBER_OF_SETS states {expected}, but there are {rows.count} rows; all were read"
                 )
         if not rows.count:
             raise FileProblem(
@@ -213,7 +220,7 @@ class _Reader:
             raise self._refused(
                 number,
                 f"END_DATA of the data begun in line {self.begin_data_at}",
-                f"the end of the file after {count} rows",
+                f"the end of the file after {count} row{'' if count == 1 else 's'}",
             )
         if self.state == "format":
             raise self._refused(number, "END_DATA_FORMAT", "the end of the file")
@@ -230,7 +237,7 @@ class _Reader:
 
 
 def _first_word(text: str) -> tuple[str, str]:
-    """The keyword of a line and what follows. Commas part the two where a spreadsheet wrote the file."""
+    """The keyword of a line and what follows it; after a comma where a spreadsheet wrote the file."""
     first, *rest = text.split(None, 1)
     if match := _KEYWORD_IN_CELLS.match(text):
         return match[1], match[3].rstrip(match[2] + " \t")
@@ -238,7 +245,7 @@ def _first_word(text: str) -> tuple[str, str]:
 
 
 def _mark(format_lines: list[str]) -> str | None:
-    """The comma or semicolon between field names, where neither tabs nor blanks stand between them."""
+    """The comma or semicolon between field names that neither tabs nor blanks separate."""
     for mark in (";", ","):
         if all(mark in line and "\t" not in line and len(lines.words(line)) == 1 for line in format_lines):
             return mark
@@ -246,7 +253,7 @@ def _mark(format_lines: list[str]) -> str | None:
 
 
 def _names(pending: _Pending, source: Source, mark: str | None) -> tuple[tuple[str, ...], ...]:
-    """The ways to read the field names, best first: by tabs (empty names kept) and by blanks."""
+    """The possible readings of the field names, best first: by tabs, keeping empty names, and by blanks."""
     assert pending.format_lines is not None
     where = source.line(pending.format_at)
     by_blanks = tuple(word for line in pending.format_lines for word in lines.words(line))
@@ -271,10 +278,12 @@ def _names(pending: _Pending, source: Source, mark: str | None) -> tuple[tuple[s
     if count is not None:
         fitting = [way for way in ways if count in (len(way), len([name for name in way if name]))]
         if fitting:
-            # Names with blanks inside and tabs between them: the count says which reading is meant.
+            # Names that contain blanks, with tabs between them: the count decides which reading is meant.
             ways = [*fitting, *(way for way in ways if way not in fitting)]
         else:
-            pending.remarks.append(f"NUMBER_OF_FIELDS says {count}, there are {len(by_blanks)} field names")
+            pending.remarks.append(
+                f"NUMBER_OF_FIELDS states {count}, but there are {len(by_blanks)} field names"
+            )
     return tuple(ways)
 
 
