@@ -29,6 +29,9 @@ USES_IN_FULL: Final[Mapping[str, str]] = MappingProxyType(
 MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
 INTENTS: Final[tuple[Intent, ...]] = get_args(Intent)
 CAST_WORDS: Final[tuple[CastWord, ...]] = get_args(CastWord)
+# Thirds of a tonal range, as answers, maps and documents name them, and what they are called.
+THIRDS: Final = ("dark", "middle", "light")
+THIRD_WORDS: Final = ("shadows", "mid-tones", "highlights")
 STRENGTHS: Final[tuple[Strength, ...]] = get_args(Strength)
 
 # ITU-R BT.500, five-grade impairment scale.
@@ -128,7 +131,7 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Cast:
-    """Which way each part leans, and how much: (part, word, strength). Parts: thirds, or depth groups."""
+    """The cast of each part: (part, word, strength). Parts are thirds of a range, or depth groups of skin."""
 
     parts: tuple[tuple[str, CastWord, Strength | None], ...]
 

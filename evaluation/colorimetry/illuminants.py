@@ -1,4 +1,4 @@
-"""Lights by their spectrum: the CIE illuminants that are kept here."""
+"""Light sources by their spectrum, among them the CIE illuminants."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,26 +16,33 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """A lamp or an illuminant: relative power at 360, 361 .. 780 nm, (421,), any scale."""
+    """An illuminant or measured light source: relative power (421,) at 360, 361 .. 780 nm, on any scale."""
 
     name: str
     power: Array
 
     @property
     def has_ultraviolet(self) -> bool:
-        """Whether it makes whitener glow: power at 360 to 395 nm at least 0.2 of that at 400 to 700 nm.
+        """Whether it makes optical brightener glow.
 
-        The limit is the project's own choice; it lies between illuminant A (0.10) and D50 (0.30). A spectrum
-        that begins at 380 or 400 nm counts as one without.
+        Mean power at 360-395 nm is at least 0.2 of that at 400-700 nm: the project's own choice, between
+        illuminant A (0.10) and D50 (0.30). A spectrum that begins at 380 or 400 nm counts as without.
         """
         return bool(self.power[: 395 - START + 1].mean() >= 0.2 * self.power[40:341].mean())
 
 
 def light_from(name: str, wavelengths: Array, power: Array, *, straight: bool = False) -> Light:
-    """A light from its measured spectrum, (n,) each, rising; 0 outside of it.
+    """A light source from its spectrum; no power outside its wavelengths.
 
-    Third order between the values, which keeps the sums of 5 nm tables; `straight` lines for daylight, which
-    CIE 015 defines that way.
+    Parameters
+    ----------
+    name
+        What it is called.
+    wavelengths, power : (n,)
+        nm, rising, and relative power.
+    straight
+        Interpolate linearly, as CIE 015 defines daylight; else by third order, which keeps the sums of 5 nm
+        tables.
     """
     at = np.arange(START, END + 1.0)
     if straight:

@@ -1,11 +1,12 @@
-"""What becomes of a print under another light: shifts of colour after the eye has adapted.
+"""Colour inconstancy: how the colours of a print shift under another light source once the eye has adapted.
 
-Samples are seen relative to their own paper: CAT16, full adaptation, white = that paper under that light. A
-shift is light minus D50 in CIELAB. The paper's own change is a row of its own, adapted to the perfect white.
+Samples are seen relative to their own paper: CAT16, full adaptation, the white being that paper under that
+light source. A shift is that colour minus the one under D50, in CIELAB. The paper's own shift is separate,
+adapted to the perfect diffuser.
 
-Paper with whitener reflects and glows. M1 spectra hold the glow, which a lamp without ultraviolet does not
-cause, so the two legs take their own spectra: D50 and D65 from M1; a lamp without ultraviolet, or any light
-behind glass, from M2, else from M0 and said so.
+Paper with optical brightener reflects and glows. Spectra under M1 contain the glow, which a light source
+without ultraviolet does not excite, so each side takes its own spectra: D50 and D65 those of M1, a light
+source without ultraviolet, or any behind glass, those of M2, else of M0 with a remark.
 """
 
 from dataclasses import dataclass
@@ -24,12 +25,12 @@ from evaluation.published.passport import load_table
 Array = NDArray[np.float64]
 
 DEFAULT_LIGHTS: Final = ("D50", "A", "LED-B2", "LED-B3")
-STRESS_LIGHTS: Final = ("FL11", "LED-RGB1")  # the worst of any list, so they are shown apart
+STRESS_LIGHTS: Final = ("FL11", "LED-RGB1")  # the worst of any list, so they are shown separately
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reflectances:
-    """Samples and the paper they stand on, measured in one run under one condition.
+    """Samples and the paper they are printed on, measured in one run under one measurement condition.
 
     wavelengths  (bands,) nm
     samples      (..., bands) reflectance factors, 1 = perfect diffuser
@@ -42,7 +43,7 @@ class Reflectances:
 
 
 def adapted_lab(measured: Reflectances, light: Light) -> Array:
-    """CIELAB of the samples under `light`, the eye adapted to their paper; paper is 100, 0, 0. (..., 3).
+    """CIELAB (..., 3) of the samples under `light`, the eye adapted to their paper, which is 100, 0, 0.
 
     Raises FileProblem when the wavelengths cannot carry a colour.
     """
@@ -52,24 +53,32 @@ def adapted_lab(measured: Reflectances, light: Light) -> Array:
 
 
 def light_shift(daylight: Reflectances, lamp: Reflectances, light: Light) -> Array:
-    """dL*, da*, db* (..., 3) of the samples from D50 to `light`; above 0: lighter, redder, yellower.
+    """dL*, da*, db* (..., 3) of the samples from D50 to `light`; above 0 lighter, redder, yellower.
 
-    `daylight` is the leg under D50, `lamp` the one under `light`: the same patches in the same order, which
-    may be the same measurement. A sample of constant share of its paper does not shift.
+    Parameters
+    ----------
+    daylight, lamp
+        The same patches in the same order as measured for D50 and for `light`; both may be one measurement.
+    light
+        The light source.
+
+    Returns
+    -------
+    (..., 3): zeros for a sample whose reflectance is a constant share of its paper's.
     """
     return adapted_lab(lamp, light) - adapted_lab(daylight, illuminants()["D50"])
 
 
 def paper_shift(daylight: Reflectances, lamp: Reflectances, light: Light) -> Array:
-    """dL*, da*, db* (..., 3) of the bare paper from D50 to `light`, the eye adapted to the perfect white."""
+    """dL*, da*, db* (..., 3) of bare paper from D50 to `light`, the eye adapted to the perfect diffuser."""
     return light_shift(_bare(daylight), _bare(lamp), light)
 
 
 def differential_shift(shifts: ArrayLike) -> tuple[Array, Array]:
-    """How unevenly a scale shifts: largest and mean dCh between the shifts of any two of its steps.
+    """How unevenly a scale shifts: largest and mean dCh between the shifts of any two steps, (...) each.
 
-    A scale that shifts as one keeps its greys alike, and the eye adapts. `shifts` is (..., n, 3) as
-    `light_shift` gives it, n at least 2; both results are (...).
+    A scale that shifts as a whole keeps its greys alike, and the eye adapts. `shifts` (..., n, 3) are as from
+    `light_shift`, n at least 2.
     """
     shifts = np.asarray(shifts, np.float64)
     one, other = np.triu_indices(shifts.shape[-2], k=1)
@@ -78,9 +87,9 @@ def differential_shift(shifts: ArrayLike) -> tuple[Array, Array]:
 
 
 def chart_skin_shift(light: Light) -> dict[str, Array]:
-    """The shift, (3,), of two painted skin colours that real skin shares: "dark skin" and "light skin".
+    """dL*, da*, db* (3,) from D50 to `light` of "dark skin" and "light skin" (patches 1, 2 of ISO 17321-1).
 
-    Skin moves between lights in life too. What a printed skin moves beyond this is the print's own.
+    Real skin shifts much like these. Only what a printed skin shifts beyond that is the print's own.
     """
     table = load_table("evaluation.published", "chart-skins.csv")
     names = table.columns[1:]
@@ -90,5 +99,5 @@ def chart_skin_shift(light: Light) -> dict[str, Array]:
 
 
 def _bare(measured: Reflectances) -> Reflectances:
-    """The paper as a sample on the perfect white."""
+    """The paper as a sample on the perfect diffuser."""
     return Reflectances(measured.wavelengths, measured.paper, np.ones(len(measured.wavelengths)))

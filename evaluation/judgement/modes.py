@@ -17,8 +17,9 @@ from evaluation.judgement.compare import Word
 from evaluation.judgement.greys import Record, Third
 from evaluation.judgement.repeatability import holm_adjusted, isotropic, root
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.cast import THIRDS, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
+from evaluation.session import THIRDS
 
 LIGHTS: Final = "lights"
 BLACK: Final = "black"

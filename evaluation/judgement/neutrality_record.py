@@ -19,17 +19,17 @@ from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Unde
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
-from evaluation.metrics.cast import THIRDS, cast_distance, cast_word, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import cast_distance, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, chosen, gather
 from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
 from evaluation.metrics.predicted import Predicted
-from evaluation.metrics.tone import steps
+from evaluation.metrics.tone import wedge_of
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Taken
-from evaluation.session import Pick, Session
+from evaluation.session import THIRDS, Pick, Session
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 
@@ -57,7 +57,7 @@ def neutrality_record(
         takens,
         session.condition,
         tables.limits,
-        expected=expected,
+        predicted=expected,
         earlier_black=earlier_black,
         tone=tone,
     )
@@ -146,7 +146,7 @@ def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
 
 
 def _evenness(scale: Evidence) -> Evenness | None:
-    wedge = steps(scale)
+    wedge = wedge_of(scale)
     if wedge is None:
         return None
     noise = np.sqrt(2) * scale.noise(0)[wedge.order[1:]]

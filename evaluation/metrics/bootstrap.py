@@ -1,4 +1,4 @@
-"""Bootstrap draws: the readings as they might have come out had the sheet been read again."""
+"""Bootstrap draws: the readings as they might have been, had the sheet been read again."""
 
 import hashlib
 from collections.abc import Callable
@@ -14,10 +14,25 @@ from evaluation.metrics.pool import Pool
 _AT_ONCE: Final = 32
 
 
-def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
-    """Absolute and media-relative CIELAB of the patches (..., m, 3), and the paper's (..., 3), drawn.
+def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
+    """CIELAB of the patches and the paper, drawn around the readings; the first draw is the readings.
 
-    The paper is drawn too: a paper read once shifts all its patches together.
+    The paper is drawn too, since a paper read once shifts all its patches together. The seed is made from the
+    readings, so that the same session gives the same draws everywhere.
+
+    Parameters
+    ----------
+    pool
+        The readings of m patches, their covariance and counts.
+    draws
+        How many; 0 for the readings alone, without an axis of draws.
+    absolute_aims
+        Whether patches are compared in absolute colour; the second result is then the first.
+
+    Returns
+    -------
+    Absolute and media-relative CIELAB of the patches, (draws, m, 3) each, and absolute CIELAB of the bare
+    paper, (draws, 3).
     """
     papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
     lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
@@ -40,9 +55,9 @@ def drawn(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Ar
 
 
 def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Array:
-    """`function` of arrays with an axis of draws in front, a few at a time: so many stay in the cache.
+    """`function` of arrays whose first axis is of draws, a few at a time, as many as fit the cache.
 
-    Without draws (0), once over all.
+    For few draws, or none, once over all.
     """
     if draws <= _AT_ONCE:
         return function(*drawn)
@@ -55,7 +70,7 @@ def _relative(lab: Array, paper_xyz: Array) -> Array:
 
 
 def _unsure(freedom: int | None) -> float:
-    """How much wider readings spread than a few repeats tell: Student's t against the normal."""
+    """How much wider readings spread than a few repeats show: Student's t against the normal distribution."""
     return 1.0 if freedom is None else float(np.sqrt(freedom / max(freedom - 2, 1)))
 
 

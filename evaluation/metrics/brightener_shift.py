@@ -1,4 +1,4 @@
-"""How far the whitener of bare paper moves it: a fact that is told and never graded."""
+"""How far optical brightener shifts the bare paper: a fact that is shown and never graded."""
 
 from collections.abc import Sequence
 
@@ -8,7 +8,7 @@ from evaluation.sheet.layout import Sheet
 
 
 def brightener_shift(sheet: Sheet, takens: Sequence[Taken]) -> float | None:
-    """b* of the bare paper, M2 minus M1 (M0 for want of M1); None unless it was read under both."""
+    """b* of the bare paper, M2 minus M1, or minus M0 without M1; None unless it was read under both."""
     papers = {patch.id for patch in sheet.patches if patch.role == "paper"}
     b: dict[str | None, float] = {}
     for taken in takens:

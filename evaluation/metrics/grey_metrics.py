@@ -1,23 +1,17 @@
-"""How neutral the greys are: cast by thirds, crossover, entry and shadow casts, the ring-around's centre.
+"""How neutral the greys are: cast by third, crossover, highlight and shadow casts, the ring-around's centre.
 
-All against the one neutral aim that the evidence names; see `cast` for words and distances.
+All are against the one neutral aim that the evidence names; see `cast` for words and distances.
 """
 
 import numpy as np
 
-from evaluation.metrics.cast import (
-    THIRDS,
-    cast_distance,
-    counted,
-    readings_themselves,
-    shifts_from_grey,
-    thirds,
-)
+from evaluation.metrics.cast import cast_distance, counted, readings_themselves, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.session import THIRD_WORDS
 
 
 def cast_by_third(evidence: Evidence) -> Outcome | None:
-    """Mean dE00 at equal L* of the worst third; the place is that third."""
+    """Mean dE00 at equal L* of the worst third, which is the place."""
     mask = counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
         return None
@@ -26,11 +20,11 @@ def cast_by_third(evidence: Evidence) -> Outcome | None:
     present = [t for t in range(3) if (mask & (third == t)).any()]
     means = np.stack([distance[..., mask & (third == t)].mean(axis=-1) for t in present], axis=-1)
     worst = present[int(means.reshape(-1, len(present))[0].argmax())]
-    return Outcome(means.max(axis=-1), f"{THIRDS[worst]} third", int(mask.sum()))
+    return Outcome(means.max(axis=-1), THIRD_WORDS[worst], int(mask.sum()))
 
 
 def dch_mean(evidence: Evidence) -> Outcome | None:
-    """Mean dCh of the greys, the tradition's number; the place is where it is largest."""
+    """Mean dCh of the greys, the trade's customary number; the place is where it is largest."""
     mask = counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
         return None
@@ -40,7 +34,12 @@ def dch_mean(evidence: Evidence) -> Outcome | None:
 
 
 def third_shifts(evidence: Evidence) -> tuple[Array, Array, tuple[int, ...]]:
-    """Mean (da*, db*) of each third that has steps (..., t, 2), its standard error (t,), and which thirds."""
+    """Mean shifts of the t thirds that have steps.
+
+    Returns
+    -------
+    (..., t, 2) mean da*, db*; (t,) their standard errors; the thirds, as indices into `session.THIRDS`.
+    """
     mask, third = counted(evidence), thirds(evidence)
     shift = shifts_from_grey(evidence)
     present = tuple(t for t in range(3) if (mask & (third == t)).any())
@@ -53,10 +52,10 @@ def third_shifts(evidence: Evidence) -> tuple[Array, Array, tuple[int, ...]]:
 
 
 def crossover(evidence: Evidence) -> Outcome | None:
-    """Largest distance between the mean shifts of two thirds, dCh: a cast that changes with lightness.
+    """Largest dCh between the mean shifts of two thirds: a cast that changes with lightness.
 
-    A distance between means, not an angle: in a neutral print with noise 0.3 some pair of thirds points more
-    than 90 degrees apart in 82 % of draws, while the distance stays below 0.46 in 95 % (COMPUTED).
+    A distance, not an angle: in a neutral print with noise 0.3 the shifts of some two thirds point more than
+    90 degrees apart in 82 % of draws, while the distance stays below 0.46 in 95 % (COMPUTED).
     """
     means, _, present = third_shifts(evidence)
     if not evidence.cast_has_aim or len(present) < 2:
@@ -66,12 +65,12 @@ def crossover(evidence: Evidence) -> Outcome | None:
         [np.linalg.norm(means[..., i, :] - means[..., j, :], axis=-1) for i, j in pairs], axis=-1
     )
     i, j = pairs[int(apart.reshape(-1, len(pairs))[0].argmax())]
-    where = f"{THIRDS[present[i]]} against {THIRDS[present[j]]} third"
+    where = f"{THIRD_WORDS[present[i]]} against {THIRD_WORDS[present[j]]}"
     return Outcome(apart.max(axis=-1), where, int(counted(evidence).sum()))
 
 
 def shadow_cast(evidence: Evidence) -> Outcome | None:
-    """Mean dE00 at equal L* of the shadow steps, black left out: a tinted black has its own line."""
+    """Mean dE00 at equal L* of the shadow steps without the black, whose colour is reported separately."""
     limits = evidence.limits
     source = evidence.source_l
     mask: Mask = counted(evidence) & (source >= limits.shadow_from) & (source <= limits.shadow_to)
@@ -82,7 +81,7 @@ def shadow_cast(evidence: Evidence) -> Outcome | None:
 
 
 def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
-    """Mean dE00 at equal L* of the three lightest inked steps: how the first ink enters the paper."""
+    """Mean dE00 at equal L* of the three lightest inked steps: the colour of the first ink on the paper."""
     inked = np.flatnonzero(counted(evidence) & (evidence.source_l < 100 - 1e-6))
     if not evidence.cast_has_aim or inked.size == 0:
         return None
@@ -93,11 +92,11 @@ def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
 
 
 def ring_offset(evidence: Evidence) -> Outcome | None:
-    """dE00 at equal L* of the patch meant as grey, worst of the lightnesses of the ring-around."""
+    """dE00 at equal L* of the patch meant as grey, for the worst group of the ring-around."""
     centre = np.zeros(len(evidence.patches), dtype=bool)
     for group in {patch.series for patch in evidence.patches}:
         own = [k for k, patch in enumerate(evidence.patches) if patch.series == group and evidence.aimed[k]]
-        if own:  # the patch meant as grey: the least coloured aim of its group
+        if own:  # the patch meant as grey has the least coloured aim of its group
             centre[min(own, key=lambda k: float(np.hypot(*evidence.aim[k, 1:])))] = True
     mask: Mask = centre & counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
@@ -107,9 +106,9 @@ def ring_offset(evidence: Evidence) -> Outcome | None:
 
 
 def light_shift_differential(evidence: Evidence) -> Outcome | None:
-    """Largest dCh between the shifts of two steps under one light, worst of the lights: greys that part.
+    """Largest dCh between the shifts of two steps under the worst light source: greys that shift apart.
 
-    What paper and scale share is adapted to; what is left along the scale is seen.
+    The eye adapts to what paper and scale shift alike, and sees what is left along the scale.
     """
     mask = counted(evidence)
     worst, where = 0.0, None

@@ -105,7 +105,7 @@ def lab_from_device(profile: Profile, device: Array, *, absolute: bool = False) 
     return lab
 
 
-def expected_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensation: bool) -> Array:
+def predicted_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensation: bool) -> Array:
     """What a print that follows its profile looks like: A2B1(B2A_intent(aim)), (n, 3).
 
     Media-relative CIELAB, except for the absolute intent, where both aim and result are absolute.
@@ -116,7 +116,7 @@ def expected_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensa
 
 def reachable_black(profile: Profile, intent: Intent, *, black_compensation: bool) -> Array:
     """CIELAB (3,) of the black that the tables of this intent reach: not that of device zero."""
-    black: Array = expected_lab(profile, np.zeros((1, 3)), intent, black_compensation=black_compensation)[0]
+    black: Array = predicted_lab(profile, np.zeros((1, 3)), intent, black_compensation=black_compensation)[0]
     return black
 
 

@@ -14,7 +14,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black
 from evaluation.profile.cells import Index
-from evaluation.profile.engine import Array, Profile, expected_lab, reachable_black
+from evaluation.profile.engine import Array, Profile, predicted_lab, reachable_black
 from evaluation.profile.gamut import OUTSIDE
 from evaluation.profile.hue_families import FAMILIES, THIRDS, family, percentile, third
 from evaluation.profile.mesh import Mask, Mesh
@@ -85,7 +85,7 @@ def _returned(profile: Profile, lab: Array, weight: Array, chosen: Mask) -> Spre
     rows = _some(np.flatnonzero(chosen))
     if not len(rows):
         return None
-    returned = expected_lab(profile, lab[rows], _COLORIMETRIC, black_compensation=False)
+    returned = predicted_lab(profile, lab[rows], _COLORIMETRIC, black_compensation=False)
     off = delta_e_2000(lab[rows], returned)
     return Spread(percentile(off, weight[rows], 0.5), percentile(off, weight[rows], 0.95))
 
@@ -94,7 +94,7 @@ def _moved_by(profile: Profile, lab: Array, weight: Array, compensation: bool) -
     if "perceptual" not in profile.contents.intents:
         return None
     rows = _some(np.arange(len(lab)))
-    rendered = expected_lab(profile, lab[rows], "perceptual", black_compensation=compensation)
+    rendered = predicted_lab(profile, lab[rows], "perceptual", black_compensation=compensation)
     return percentile(delta_e_2000(lab[rows], rendered), weight[rows], 0.5)
 
 

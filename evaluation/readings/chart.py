@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.colorimetry.brightener import Brightener, whitener
+from evaluation.colorimetry.brightener import Brightener, brightener
 from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.colorimetry.lab import lab_from_xyz
@@ -162,8 +162,8 @@ def _whitener(runs: Sequence[Run]) -> Brightener | None:
     labs = [colours(run).lab_d50[at].mean(axis=0) for run, at in zip((with_it, without), rows, strict=True)]
     nm, other = with_it.wavelengths, without.wavelengths
     if nm is None or other is None or with_it.spectra is None or without.spectra is None:
-        return whitener(labs[0], labs[1])
+        return brightener(labs[0], labs[1])
     if not np.array_equal(nm, other):
-        return whitener(labs[0], labs[1])
+        return brightener(labs[0], labs[1])
     glow, still = with_it.spectra[rows[0]].mean(axis=0), without.spectra[rows[1]].mean(axis=0)
-    return whitener(labs[0], labs[1], nm, glow, still)
+    return brightener(labs[0], labs[1], nm, glow, still)

@@ -71,7 +71,7 @@ def gathered_of(
         taken,
         session.condition,
         in_force.limits,
-        expected=aims.expected,
+        predicted=aims.expected,
         earlier_black=aims.earlier_black,
         tone=aims.tone,
     )

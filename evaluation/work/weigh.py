@@ -11,7 +11,7 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.judgement.own_anchor import OwnAnchor, own_anchor, with_own_anchor
 from evaluation.judgement.own_anchor import caveat as own_anchor_caveat
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.stages import PaperChange, Step
+from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
 from evaluation.work import gate, read, whitener
@@ -142,7 +142,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: Stage) -> dict[str, Any]:
     return {
         "step": step.name,
         "vector": [round(value, 3) for value in step.vector],

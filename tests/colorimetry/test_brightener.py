@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from evaluation.colorimetry.brightener import Brightener, print_turns_yellower, whitener
+from evaluation.colorimetry.brightener import Brightener, brightener, print_turns_yellower
 
 NM = np.arange(380.0, 731.0, 10)
 
 
 def test_m2_minus_m1_in_lab():
     """Brightener makes b*(M1) lower than b*(M2), so the difference is above 0."""
-    found = whitener(np.array([95.0, 1.5, -6.0]), np.array([94.2, 0.3, 0.5]))
+    found = brightener(np.array([95.0, 1.5, -6.0]), np.array([94.2, 0.3, 0.5]))
     assert (found.dl, found.da, found.db) == pytest.approx((-0.8, -1.2, 6.5))
     assert found.glow is None
 
@@ -20,7 +20,7 @@ def test_the_glow_is_sought_between_420_and_460_nm_only():
     m1 = m2.copy()
     m1[NM == 440] += 0.15
     m1[NM == 400] += 0.5
-    found = whitener(np.zeros(3), np.zeros(3), NM, m1, m2)
+    found = brightener(np.zeros(3), np.zeros(3), NM, m1, m2)
     assert found == Brightener(0.0, 0.0, 0.0, glow=pytest.approx(0.15), glow_at=440.0)
 
 

@@ -104,9 +104,7 @@ def test_what_is_no_lamp_is_refused_in_one_sentence(tmp_path, rows, says):
     with pytest.raises(FileProblem, match=says.replace(".", r"\.")) as problem:
         read_lamp(written(tmp_path / "lamp.csv", rows))
     assert problem.value.sentence.startswith("lamp.csv")
-    assert problem.value.sentence.endswith(
-        "Export the lamp's spectrum as two columns, wavelength in nm and power."
-    )
+    assert problem.value.sentence.endswith("Export its spectrum as two columns, wavelength in nm and power.")
 
 
 def test_a_missing_or_huge_file_is_refused(tmp_path):

@@ -192,7 +192,7 @@ def test_the_print_step_needs_what_the_profile_expects(
     assert sheet_wide.print_mean(wedge(aim[:, 0], aim=aim, patches=patches)) is None
     lighter = aim + np.array([1.0, 0.0, 0.0])
     outcome = sheet_wide.print_mean(
-        wedge(aim[:, 0], aim=aim, measured=lighter, patches=patches, expected=aim)
+        wedge(aim[:, 0], aim=aim, measured=lighter, patches=patches, predicted=aim)
     )
     assert outcome is not None
     assert 0.5 < float(outcome.values) < 1.1

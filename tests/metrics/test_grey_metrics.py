@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
-from evaluation.metrics import neutrality
+from evaluation.metrics import grey_metrics
 from evaluation.metrics.cast import cast_word, thirds
 from evaluation.metrics.evidence import Evidence
 from evaluation.sheet.layout import Patch
@@ -66,39 +66,39 @@ def test_the_eye_is_not_round_in_the_ab_plane(shift: tuple[float, float], dE00: 
 
 
 def test_the_worst_third_is_graded_and_named(wedge: Callable[..., Evidence]) -> None:
-    outcome = neutrality.cast_by_third(wedge(EVEN, measured=tinted(middle=(0.0, 1.5))))
+    outcome = grey_metrics.cast_by_third(wedge(EVEN, measured=tinted(middle=(0.0, 1.5))))
     assert outcome is not None
-    assert outcome.where == "middle third"
+    assert outcome.where == "mid-tones"
     assert float(outcome.values) == pytest.approx(1.45, abs=0.03)
 
 
 def test_very_dark_steps_have_no_hue(wedge: Callable[..., Evidence]) -> None:
     lab = tinted()
     lab[:2, 1] = 5.0  # L* 0 and 5: below 8 they are drawn hollow and left out
-    outcome = neutrality.cast_by_third(wedge(EVEN, measured=lab))
+    outcome = grey_metrics.cast_by_third(wedge(EVEN, measured=lab))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_noisy_steps_are_left_out_of_the_cast(wedge: Callable[..., Evidence]) -> None:
-    assert neutrality.cast_by_third(wedge(EVEN, noise=0.6)) is None  # chroma noise 0.85 exceeds 0.7
+    assert grey_metrics.cast_by_third(wedge(EVEN, noise=0.6)) is None  # chroma noise 0.85 exceeds 0.7
 
 
 def test_crossover_is_a_distance_between_thirds(wedge: Callable[..., Evidence]) -> None:
     lab = tinted(dark=(0.0, -1.2), light=(0.0, 0.8))
-    outcome = neutrality.crossover(wedge(EVEN, measured=lab))
+    outcome = grey_metrics.crossover(wedge(EVEN, measured=lab))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(2.0)
-    assert outcome.where == "dark against light third"
+    assert outcome.where == "shadows against highlights"
 
 
 def test_crossover_of_a_neutral_print_stays_small(wedge: Callable[..., Evidence]) -> None:
     """Noise 0.3 per axis, 7 steps a third: below 0.46 in 95 % of draws, although some pair of thirds points
     more than 90 degrees apart in 82 % (COMPUTED)."""
-    outcome = neutrality.crossover(wedge(EVEN[2:], noise=0.3, draws=4000))
+    outcome = grey_metrics.crossover(wedge(EVEN[2:], noise=0.3, draws=4000))
     assert outcome is not None
     assert float(np.percentile(outcome.values[1:], 95)) == pytest.approx(0.46, abs=0.04)
-    means, _, _ = neutrality.third_shifts(wedge(EVEN[2:], noise=0.3, draws=4000))
+    means, _, _ = grey_metrics.third_shifts(wedge(EVEN[2:], noise=0.3, draws=4000))
     unit = means[1:] / np.linalg.norm(means[1:], axis=-1, keepdims=True)
     cosines = np.einsum("dik,djk->dij", unit, unit)
     assert np.mean((cosines < 0).any(axis=(1, 2))) == pytest.approx(0.82, abs=0.1)
@@ -121,7 +121,7 @@ def test_shadow_cast_leaves_the_black_to_its_own_line(wedge: Callable[..., Evide
     L = 12 + source * 0.6
     lab = np.column_stack([L, np.zeros(16), np.full(16, 2.0)])
     lab[0, 2] = 9.0
-    outcome = neutrality.shadow_cast(wedge(source, aim=L, measured=lab, black=12.0))
+    outcome = grey_metrics.shadow_cast(wedge(source, aim=L, measured=lab, black=12.0))
     assert outcome is not None
     assert outcome.patches == 14  # source L* 3.2 to 24
     assert float(outcome.values) == pytest.approx(
@@ -134,7 +134,7 @@ def test_three_lightest_inked_steps_make_the_entry(wedge: Callable[..., Evidence
     lab = np.column_stack([source, np.zeros(12), np.zeros(12)])
     lab[1:4, 2] = 1.0
     lab[0, 2] = 8.0  # bare paper is no ink
-    outcome = neutrality.highlight_entry_cast(wedge(source, measured=lab))
+    outcome = grey_metrics.highlight_entry_cast(wedge(source, measured=lab))
     assert outcome is not None
     assert outcome.patches == 3
     assert float(outcome.values) == pytest.approx(
@@ -151,7 +151,7 @@ def test_the_ring_is_judged_by_its_centres(wedge: Callable[..., Evidence]) -> No
     )
     lab = np.array([[25.0, 0, 0], [25.0, 9, 0], [50.0, 0, 3.0]])
     aim = np.array([[25.0, 0, 0], [25.0, 1.5, 0], [50.0, 0, 0]])
-    outcome = neutrality.ring_offset(wedge([25, 25, 50], aim=aim, measured=lab, patches=patches))
+    outcome = grey_metrics.ring_offset(wedge([25, 25, 50], aim=aim, measured=lab, patches=patches))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(2.81, abs=0.03)
     assert outcome.where == "middle step 1, 42"
@@ -182,11 +182,11 @@ def test_quantisation_of_a_pick_on_rings(limits: object) -> None:
 def test_greys_that_part_under_a_light(wedge: Callable[..., Evidence]) -> None:
     """What the whole scale shares is adapted to; the largest distance between two steps counts."""
     shift = np.tile([1.0, 0.5], (21, 1))
-    shared = neutrality.light_shift_differential(wedge(EVEN, shifts={"A": shift}))
+    shared = grey_metrics.light_shift_differential(wedge(EVEN, shifts={"A": shift}))
     assert shared is not None and float(shared.values) == pytest.approx(0.0)
     parting = shift.copy()
     parting[10] += [2.0, 0.0]
-    outcome = neutrality.light_shift_differential(wedge(EVEN, shifts={"A": shift, "LED-B3": parting}))
+    outcome = grey_metrics.light_shift_differential(wedge(EVEN, shifts={"A": shift, "LED-B3": parting}))
     assert outcome is not None
     assert float(outcome.values) == pytest.approx(2.0)
     assert outcome.where is not None and outcome.where.startswith("under LED-B3")
@@ -194,5 +194,5 @@ def test_greys_that_part_under_a_light(wedge: Callable[..., Evidence]) -> None:
 
 def test_where_a_tone_is_wanted_and_not_known_no_cast_is_read(wedge: Callable[..., Evidence]) -> None:
     evidence = wedge(EVEN, cast_has_aim=False)
-    for metric in (neutrality.cast_by_third, neutrality.crossover, neutrality.shadow_cast):
+    for metric in (grey_metrics.cast_by_third, grey_metrics.crossover, grey_metrics.shadow_cast):
         assert metric(evidence) is None

@@ -8,7 +8,7 @@ import pytest
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.stages import paper_change, patch_stages, steps
+from evaluation.metrics.stages import paper_change, patch_stages, stages
 from evaluation.sheet.layout import Patch
 
 AIM = np.array([[50.0, 60, 40], [60, 0, 0], [70, -20, 30]])
@@ -31,7 +31,7 @@ def evidence(aim: Array = AIM, measured: Array = MEASURED) -> Evidence:
         aim_name="paper",
         tone_has_aim=True,
         limits=LIMITS,
-        expected=EXPECTED,
+        predicted=EXPECTED,
     )
 
 
@@ -40,12 +40,12 @@ def test_vectors_add_up_patch_by_patch_and_region_by_region() -> None:
     assert found is not None
     first, second, whole = (found.vectors(name) for name in ("intent and gamut", "print", "whole"))
     assert np.allclose(first + second, whole) and np.allclose(whole, MEASURED - AIM)
-    profile, printed, total = steps(evidence())
+    profile, printed, total = stages(evidence())
     assert np.allclose(np.add(profile.vector, printed.vector), total.vector)
 
 
 def test_each_step_has_its_own_de00_and_these_do_not_add() -> None:
-    profile, printed, total = steps(evidence())
+    profile, printed, total = stages(evidence())
     assert profile.de00 == pytest.approx(delta_e_2000(AIM, EXPECTED).mean())
     assert printed.de00 == pytest.approx(delta_e_2000(EXPECTED, MEASURED).mean())
     assert total.de00 == pytest.approx(delta_e_2000(AIM, MEASURED).mean())
@@ -55,29 +55,29 @@ def test_each_step_has_its_own_de00_and_these_do_not_add() -> None:
 
 def test_patches_outside_the_gamut_never_enter_the_print_step() -> None:
     inside = np.array([False, True, True])
-    profile, printed, total = steps(replace(evidence(), inside=inside))
+    profile, printed, total = stages(replace(evidence(), inside=inside))
     assert printed.de00 == pytest.approx(delta_e_2000(EXPECTED, MEASURED)[inside].mean())
     assert (profile.counted, printed.counted, total.counted) == (3, 2, 3)
     assert np.allclose(np.add(profile.vector, printed.vector), total.vector)
-    assert steps(replace(evidence(), inside=np.zeros(3, bool)))[1].de00 is None
+    assert stages(replace(evidence(), inside=np.zeros(3, bool)))[1].de00 is None
 
 
 def test_an_intent_that_rerenders_still_starts_from_the_source() -> None:
     rerendered = replace(evidence(), aim=EXPECTED, source_aim=AIM)
-    assert steps(rerendered) == steps(evidence())
+    assert stages(rerendered) == stages(evidence())
 
 
 def test_the_readings_themselves_count_not_their_draws() -> None:
     drawn = np.stack([MEASURED, MEASURED + 5])
-    assert steps(replace(evidence(), measured=drawn)) == steps(evidence())
+    assert stages(replace(evidence(), measured=drawn)) == stages(evidence())
 
 
 def test_patches_without_one_of_the_three_colours_take_no_part() -> None:
     aim = AIM.copy()
     aim[0] = np.nan
-    assert steps(replace(evidence(), aim=aim))[2].patches == 2
-    assert steps(replace(evidence(), aim=np.full((3, 3), np.nan))) == ()
-    assert steps(replace(evidence(), expected=None)) == ()
+    assert stages(replace(evidence(), aim=aim))[2].patches == 2
+    assert stages(replace(evidence(), aim=np.full((3, 3), np.nan))) == ()
+    assert stages(replace(evidence(), predicted=None)) == ()
 
 
 class Expecting:

@@ -15,7 +15,7 @@ from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black
 from evaluation.errors import FileProblem, ProfileProblem
-from evaluation.profile.engine import Profile, expected_lab, open_profile, reachable_black
+from evaluation.profile.engine import Profile, open_profile, predicted_lab, reachable_black
 from evaluation.profile.gamut import gamut_mesh
 from evaluation.profile.hue_families import family, percentile, third
 from evaluation.profile.matrix_profile import matrix_profile
@@ -155,7 +155,7 @@ def test_a_colour_out_of_reach_counts_by_hue_and_lightness(lustre: Profile, mesh
     assert share.outside == 0.25
     assert dict(share.families)["green"] == 0.25 and dict(share.thirds)["light"] == 0.25
     assert sum(value for _, value in share.families) == pytest.approx(share.outside)
-    returned = expected_lab(lustre, green, "relative colorimetric", black_compensation=False)
+    returned = predicted_lab(lustre, green, "relative colorimetric", black_compensation=False)
     assert share.lost is not None
     assert share.lost.median == pytest.approx(float(delta_e_2000(green, returned)[0]))
 
@@ -186,7 +186,7 @@ def test_perceptual_tells_how_far_it_moves_everything(lustre: Profile, mesh: Mes
     share = picture_share(lustre, mesh, colours_of(lab), compensation=True)
     black = reachable_black(lustre, "relative colorimetric", black_compensation=True)
     aim = lab_from_xyz(map_black(xyz_from_lab(lab), 0.0, xyz_from_lab(black)[1]))
-    moved = delta_e_2000(aim, expected_lab(lustre, aim, "perceptual", black_compensation=True))
+    moved = delta_e_2000(aim, predicted_lab(lustre, aim, "perceptual", black_compensation=True))
     assert share.moved_by == pytest.approx(float(np.median(moved)))
 
 

@@ -8,7 +8,7 @@ import pytest
 from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
-from evaluation.profile.engine import device_from_lab, expected_lab, lab_from_device, open_profile
+from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile, predicted_lab
 from evaluation.profile.less_ink import less_ink
 from evaluation.profile.prediction import Prediction
 from evaluation.session import INTENTS, Intent
@@ -35,7 +35,7 @@ def promise(
 @pytest.mark.parametrize("intent", INTENTS)
 def test_the_promise_is_the_colour_of_the_ink_that_the_intent_chooses(sound: bytes, intent: Intent) -> None:
     made = promise(sound, intent)
-    by_hand = expected_lab(made.profile, made.aims, intent, black_compensation=True)
+    by_hand = predicted_lab(made.profile, made.aims, intent, black_compensation=True)
     assert np.allclose(made.lab(PATCHES), by_hand, atol=1e-4)
 
 
@@ -105,7 +105,7 @@ def test_applied_twice_means_that_device_values_are_taken_for_the_encoding_again
     made = promise()
     once = device_from_lab(made.profile, made.aims, made.intent, black_compensation=True)
     again = lab_from_xyz(xyz_from_rgb(once, "srgb"))
-    by_hand = expected_lab(made.profile, again, made.intent, black_compensation=True)
+    by_hand = predicted_lab(made.profile, again, made.intent, black_compensation=True)
     twice = made.under("profile applied twice", PATCHES)
     assert twice is not None and np.allclose(twice, by_hand, atol=1e-4)
     assert delta_e_2000(made.lab(PATCHES), twice).mean() > 2
@@ -115,14 +115,14 @@ def test_applied_twice_means_that_device_values_are_taken_for_the_encoding_again
 def test_another_encoding_means_another_colour_for_the_same_numbers(encoding: Encoding) -> None:
     made = promise()
     aims = lab_from_xyz(xyz_from_rgb(np.array(SOURCES), encoding))
-    by_hand = expected_lab(made.profile, aims, made.intent, black_compensation=True)
+    by_hand = predicted_lab(made.profile, aims, made.intent, black_compensation=True)
     assert np.allclose(made.under(f"encoding {encoding}", PATCHES), by_hand, atol=1e-4)
 
 
 @pytest.mark.parametrize("intent", ["perceptual", "saturation"])
 def test_another_intent_means_the_ink_of_another_table(intent: Intent) -> None:
     made = promise()
-    by_hand = expected_lab(made.profile, made.aims, intent, black_compensation=True)
+    by_hand = predicted_lab(made.profile, made.aims, intent, black_compensation=True)
     assert np.allclose(made.under(f"intent {intent}", PATCHES), by_hand, atol=1e-4)
 
 
@@ -149,7 +149,7 @@ def test_without_an_encoding_nothing_is_said_of_other_encodings() -> None:
 def test_the_absolute_frame_is_the_relative_one_on_its_paper() -> None:
     made = promise(intent="absolute colorimetric")
     other = made.under("intent relative colorimetric", PATCHES)
-    relative = expected_lab(made.profile, made.aims, "relative colorimetric", black_compensation=True)
+    relative = predicted_lab(made.profile, made.aims, "relative colorimetric", black_compensation=True)
     on_paper = lab_from_xyz(xyz_from_lab(relative) * made.profile.white_scale)
     assert np.allclose(other, on_paper, atol=1e-4)
 

@@ -70,7 +70,7 @@ def viewing(
     # Read twice without noise, so that the spread of readings is known to be nothing.
     ids = [patch.id for patch in sheet.patches]
     takens = [match(run, sheet) for run in readings(sheet, still, np.random.default_rng(0), twice=ids)]
-    found = gather(sheet, takens, condition, tables.limits, draws=0, expected=expected)
+    found = gather(sheet, takens, condition, tables.limits, draws=0, predicted=expected)
     assert found is not None
     glow = np.zeros((len(sheet.patches), 2))
     if not ultraviolet:

@@ -53,14 +53,14 @@ def departure(expected: Predicted, evidence: Evidence, place: Array | None) -> D
 
     place  (n,) of each patch's reading in its run, 0 first .. 1 last; None: not known.
     """
-    if evidence.expected is None:
+    if evidence.predicted is None:
         return None
     named = [expected.under(name, evidence.patches) for name in _names()]
     changes = [change for change in named if change is not None]
     if len(changes) < len(named):
         return None
-    gap = evidence.measured - evidence.expected
-    fields = np.stack([(evidence.expected - change) / LESS for change in changes], axis=-1)
+    gap = evidence.measured - evidence.predicted
+    fields = np.stack([(evidence.predicted - change) / LESS for change in changes], axis=-1)
     known = np.isfinite(gap).all(axis=1) & np.isfinite(fields).all(axis=(1, 2))
     rows = np.flatnonzero(known)
     if len(rows) < _LEAST_ROWS:

@@ -108,7 +108,7 @@ def clues(
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
     reference = None
     if evidence is not None:
-        reference = evidence.aim if evidence.expected is None else evidence.expected
+        reference = evidence.aim if evidence.predicted is None else evidence.predicted
     return Clues(
         session=session,
         sheet=sheet,

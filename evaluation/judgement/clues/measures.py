@@ -55,7 +55,7 @@ def solids(clues: Clues) -> tuple[Array, Array] | None:
     own = only(clues, clues.rows("saturation"))
     if own is None or clues.reference is None:
         return None
-    reference = own.aim if own.expected is None else own.expected
+    reference = own.aim if own.predicted is None else own.predicted
     strongest: dict[str, int] = {}
     for k, patch in enumerate(own.patches):
         usable = np.isfinite(reference[k]).all() and (own.inside is None or own.inside[k])
