@@ -1,7 +1,7 @@
 """Colour tables of a profile, checked for kind, channels, grid and length before an engine reads them.
 
-Layouts: ICC.1:2022 10.10 (lut16Type), 10.11 (lut8Type), 10.12 (lutAToBType), 10.13 (lutBToAType). A grid of 0
-"works" in engines and gives nonsense, so does a table that ends early.
+Layouts: ICC.1:2022 10.10 (lut16Type), 10.11 (lut8Type), 10.12 (lutAToBType), 10.13 (lutBToAType). Engines
+accept a grid of 0, or a table that ends early, and return nonsense.
 """
 
 import struct
@@ -14,13 +14,14 @@ from evaluation.plain_text import shortened
 _TO_PCS: Final = (b"A2B0", b"A2B1", b"A2B2")
 _TO_DEVICE: Final = (b"B2A0", b"B2A1", b"B2A2")
 _KINDS: Final = {b"mft1", b"mft2", b"mAB ", b"mBA "}
-_CURVES: Final = {b"curv": 12, b"para": 12}  # kind and the bytes it needs at least
+_CURVES: Final = {b"curv": 12, b"para": 12}  # the least bytes of each kind
 
 
 def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
-    """Raise ProfileProblem when a tag is a colour table that is not sound; other tags pass.
+    """Raise ProfileProblem for a tag that is a colour table and not sound; other tags pass.
 
-    Tables between device and colour must be of a known kind and have the device's channels on their side.
+    `name` is what messages call the profile, `channels` the number in its device space. A table between
+    device and colour must be of a known kind and have that many channels on the device side.
     """
     kind, label = tag[:4], f"tag “{letters(signature)}”"
     directed = signature in _TO_PCS or signature in _TO_DEVICE
@@ -46,7 +47,7 @@ def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
 
 
 def refused(name: str, expected: str, found: str) -> ProfileProblem:
-    """The sentence that refuses a profile."""
+    """The refusal of a profile."""
     return ProfileProblem(
         "The profile was not used.",
         where=name,
@@ -57,12 +58,12 @@ def refused(name: str, expected: str, found: str) -> ProfileProblem:
 
 
 def letters(signature: bytes) -> str:
-    """A four-letter signature for a sentence, whatever its bytes."""
+    """A four-letter signature as text, whatever its bytes."""
     return shortened(signature.decode("latin-1").strip(), 12)
 
 
 def _check_whole(tag: bytes, label: str, name: str) -> None:
-    """lut8Type and lut16Type: everything lies one after the other."""
+    """Check lut8Type and lut16Type, whose parts follow each other."""
     if len(tag) < 52:
         raise refused(name, f"{label} with a table", f"{len(tag)} bytes")
     wide = 1 if tag[:4] == b"mft1" else 2
@@ -77,7 +78,7 @@ def _check_whole(tag: bytes, label: str, name: str) -> None:
 
 
 def _check_stages(tag: bytes, label: str, name: str) -> None:
-    """lutAToBType and lutBToAType: stages at offsets; the curves beside the connection space are a must."""
+    """Check lutAToBType and lutBToAType: stages at offsets, the curves beside the PCS required."""
     inputs, outputs = tag[8], tag[9]
     beside_pcs, matrix, before_matrix, table, beside_device = struct.unpack_from(">5I", tag, 12)
     pcs, device = (outputs, inputs) if tag[:4] == b"mAB " else (inputs, outputs)
@@ -104,7 +105,7 @@ def _check_stages(tag: bytes, label: str, name: str) -> None:
 
 
 def _check_curves(tag: bytes, offset: int, count: int, label: str, name: str) -> None:
-    """Curves one after the other, each on a multiple of four bytes, all of them inside the tag."""
+    """Check curves that follow each other, each at a multiple of four bytes, all inside the tag."""
     for _ in range(count):
         kind = tag[offset : offset + 4]
         if offset < 32 or kind not in _CURVES or offset + _CURVES[kind] > len(tag):

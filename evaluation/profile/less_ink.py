@@ -1,7 +1,7 @@
-"""Device values with a little less of one ink: what the profile says of them shows how that ink looks.
+"""Device values with a little less of one ink: the profile's colours for them show what that ink contributes.
 
-A profile knows channels, not inks. In the greys a printer replaces its colours by black, so a channel's own
-ink is what it asks for beyond the grey that all colours share, and the black is the depth of that grey.
+A profile knows channels, not inks. In greys a printer replaces its colours by black, so the ink of a channel
+is what it asks for beyond the grey that all colours share, and the black is the depth of that grey.
 """
 
 from typing import Final
@@ -11,16 +11,16 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-LESS: Final = 0.04  # of an ink: enough to stand above the rounding of 16 bit, little enough to be a slope
-_BLACK_GROWS: Final = 3  # power of the shared grey: black inks come in late (project's own choice)
+LESS: Final = 0.04  # of an ink: enough to exceed the rounding of 16 bit, little enough to be a slope
+_BLACK_GROWS: Final = 3  # power of the shared grey: black inks start late (project's own choice)
 
 
 def less_ink(device: Array, space: str) -> dict[str, Array]:
-    """Device values (n, channels), 0..1, by what there is less of; {} for spaces other than RGB and CMYK.
+    """Device values (n, channels), 0..1, with less of one ink each; {} for spaces other than RGB and CMYK.
 
-    "less of channel N"                everywhere, by `LESS` of what the channel asks for beyond the grey
+    "less of channel N"                by `LESS` of what the channel asks for beyond the grey
     "less of channel N in the middle"  by `LESS` half-way, by nothing at paper and solid
-    "less black"                       where all colours meet, all of them; on CMYK the black channel
+    "less black"                       of all channels where all colours meet; in CMYK of the black channel
     """
     if space not in ("RGB", "CMYK"):
         return {}

@@ -1,7 +1,7 @@
-"""Matrix profiles for the open RGB encodings, written byte by byte: ICC.1:2022 (version 4.4).
+"""Matrix profiles of the standard RGB encodings, written byte by byte: ICC.1:2022 (version 4.4).
 
 Display class, XYZ connection space, one curve shared by the three channels. A D65 encoding has ten tags, a
-D50 one nine: it needs no chromatic adaptation to be told. The same encoding always gives the same bytes.
+D50 one nine, as it needs no chromatic adaptation tag. The same encoding always gives the same bytes.
 """
 
 import hashlib
@@ -32,7 +32,7 @@ _COPYRIGHT: Final = "Written from the published figures of the encoding. No righ
 _ONE: Final = 65536  # s15Fixed16Number: 1.0
 _PCS_WHITE: Final = (0xF6D6, 0x10000, 0xD32D)  # D50 of the connection space, ICC.1:2022 7.2.16
 _VERSION: Final = 0x04400000
-_DATE: Final = (2024, 1, 1, 0, 0, 0)  # fixed: the bytes must not depend on the day of writing
+_DATE: Final = (2024, 1, 1, 0, 0, 0)  # fixed: the bytes must not depend on the date of writing
 
 # Parameters of parametricCurveType (ICC.1:2022 10.18). Function 3 is (a X + b)^g from d up, c X below;
 # function 0 is X^g.
@@ -47,9 +47,9 @@ _CURVES: Final[Mapping[str, tuple[int, tuple[float, ...]]]] = MappingProxyType(
 
 
 def matrix_profile(encoding: str) -> bytes:
-    """The ICC profile of an encoding. Raises KeyError for one that is not of `NAMES`.
+    """The bytes of the ICC profile of an encoding. Raises KeyError for one that is not in `NAMES`.
 
-    White is the white of the connection space to the last bit, so neutrals are neutral; the rest is rounded
+    White is that of the connection space to the last bit, so neutrals are neutral; everything else is rounded
     to 1/65536, which is below 0.01 dE*ab.
     """
     space = ENCODINGS[encoding]
@@ -105,7 +105,7 @@ def _text(words: str) -> bytes:
 
 
 def _profile(tags: Mapping[bytes, bytes]) -> bytes:
-    """Header, tag table and tag data; equal data is stored once, every piece begins on a multiple of four."""
+    """Header, tag table and tag data; equal data is stored once, and each begins at a multiple of four."""
     places: dict[bytes, int] = {}
     start = 128 + 4 + 12 * len(tags)
     body = b""
@@ -133,7 +133,7 @@ def _profile(tags: Mapping[bytes, bytes]) -> bytes:
 
 
 def _with_id(profile: bytes) -> bytes:
-    """The profile with its MD5 in the header (ICC.1:2022 7.2.18): flags, intent and id count as zero."""
+    """The profile with its MD5 in the header (ICC.1:2022 7.2.18), calculated with flags, intent, id zero."""
     counted = bytearray(profile)
     counted[44:48] = counted[64:68] = bytes(4)
     counted[84:100] = bytes(16)

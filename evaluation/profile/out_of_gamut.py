@@ -1,8 +1,8 @@
-"""The share of a picture that a profile's gamut does not hold.
+"""The share of a picture that lies outside a profile's gamut.
 
-Always colorimetric: from the picture's own space to media-relative CIELAB, its black mapped where the print
-is compensated, and outside where that lies further than 1 dE*ab from the surface of A2B1. What a profile's
-tables lose on colours it does hold stands beside it, as the noise of the method.
+Always colorimetric: from the picture's own space to media-relative CIELAB, with black point compensation
+where the print has it; a colour more than 1 dE*ab from the surface of A2B1 is outside. What the profile's
+tables lose of colours inside stands beside it, as the noise of the method.
 """
 
 from dataclasses import dataclass
@@ -16,9 +16,10 @@ from evaluation.colorimetry.media import map_black
 from evaluation.profile.cells import Index
 from evaluation.profile.engine import Array, Profile, predicted_lab, reachable_black
 from evaluation.profile.gamut import OUTSIDE
-from evaluation.profile.hue_families import FAMILIES, THIRDS, family, percentile, third
+from evaluation.profile.hue_families import FAMILIES, family, percentile, third
 from evaluation.profile.mesh import Mask, Mesh
 from evaluation.profile.picture_colours import PictureColours
+from evaluation.session import THIRDS
 
 _COLORIMETRIC: Final = "relative colorimetric"
 _AT_ONCE: Final = 200_000
@@ -35,14 +36,22 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """How much of a picture lies outside; shares are of all its blocks, 0..1.
+    """How much of a picture lies outside a gamut; shares are of all its blocks, 0..1.
 
-    outside    further than 1 dE*ab from the gamut
-    too_dark   darker than the black, only without compensation; counted apart from `outside`
-    lost       of the blocks outside: dE00 to what the profile returns for them
-    families, thirds   where the outside part lies, by name of hue family and third of L*; they add up to it
-    noise      of the blocks inside: dE00 to what the profile returns, which no gamut explains
-    moved_by   median dE00 that the perceptual table moves all blocks by; None where there is none
+    Attributes
+    ----------
+    outside
+        Further from the gamut than the given distance.
+    too_dark
+        Darker than the black, counted separately from `outside`; None with black point compensation.
+    lost
+        Of the blocks outside: dE00 to what the profile returns for them.
+    families, thirds
+        Where the outside part lies, by hue family and third of L*; each adds up to `outside`.
+    noise
+        Of the blocks inside: dE00 to what the profile returns, which its gamut does not explain.
+    moved_by
+        Median dE00 by which the perceptual table moves all blocks; None without such a table.
     """
 
     outside: float
@@ -57,9 +66,10 @@ class Share:
 def picture_share(
     profile: Profile, mesh: Mesh, picture: PictureColours, *, compensation: bool, distance: float = OUTSIDE
 ) -> Share:
-    """What of the picture the profile's gamut does not hold: further than `distance` dE*ab from its `mesh`.
+    """How much of the picture lies further than `distance` dE*ab outside the `mesh` of the profile's gamut.
 
-    Every cell is judged; medians and percentiles come from at most 100,000 of them, evenly chosen.
+    Every cell is judged; medians and percentiles are of at most 100,000 of them, evenly chosen.
+    `compensation` is black point compensation.
     """
     black = reachable_black(profile, _COLORIMETRIC, black_compensation=compensation)
     lab, weight = picture.lab, picture.counts / picture.blocks
@@ -81,7 +91,7 @@ def picture_share(
 
 
 def _returned(profile: Profile, lab: Array, weight: Array, chosen: Mask) -> Spread | None:
-    """dE00 between some cells and what the profile makes of them through its colorimetric table."""
+    """dE00 between the chosen cells and what the profile returns for them by its colorimetric table."""
     rows = _some(np.flatnonzero(chosen))
     if not len(rows):
         return None

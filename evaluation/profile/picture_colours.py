@@ -1,8 +1,8 @@
-"""The colours of a picture, counted: from a hundred million pixels to the few cells of a grid they fill.
+"""The colours of a picture, counted: from a hundred million pixels to the few cells of a grid that they fill.
 
 Blocks of 4 by 4 pixels are averaged first, because grain and noise are not what a print loses (project's own
-choice). Their device values are counted on a grid of 128 steps a channel and each occupied cell is judged
-once: against judging every pixel that moves the share outside by less than 0.001.
+choice). Their device values are counted on a grid of 128 steps per channel, and each occupied cell is judged
+once, which changes the share outside by less than 0.001 compared with judging every pixel.
 """
 
 from dataclasses import dataclass
@@ -29,13 +29,14 @@ _SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PictureColours:
-    """The cells that a picture fills.
+    """The c cells that a picture fills.
 
-    lab      (c, 3) their media-relative CIELAB, without black mapping
-    counts   (c,) blocks in each; `blocks` in all
-    black_y  luminance, 0..100, of the black of the picture's own space
-    space    the name of its profile, or "sRGB, assumed"
-    remarks  what a reader must know of how it was read
+    name, width, height  its file name and pixels
+    lab                  (c, 3) their media-relative CIELAB before black point compensation
+    counts               (c,) blocks in each cell
+    black_y              luminance, 0..100, of the black of the picture's own space
+    space                the name of its profile, or "sRGB, assumed"
+    remarks              what a reader must know about how it was read, a sentence each
     """
 
     name: str
@@ -49,17 +50,18 @@ class PictureColours:
 
     @property
     def blocks(self) -> int:
+        """How many blocks there are in all."""
         return int(self.counts.sum())
 
 
 def picture_colours(path: Path) -> PictureColours:
-    """Count the colours of a picture file, 8 or 16 bit, grey, RGB or CMYK.
+    """The counted colours of a picture file, 8 or 16 bit, grey, RGB or CMYK.
 
-    Raises FileProblem for what is no such picture, ProfileProblem when its profile cannot be used.
+    Raises FileProblem for anything else, ProfileProblem where its profile cannot be used.
     """
     import pyvips  # 60 ms, and only where pictures are read
 
-    pyvips.block_untrusted_set(True)  # loaders that are not hardened against files from anywhere
+    pyvips.block_untrusted_set(True)  # loaders that are not hardened against untrusted files
     try:
         image = pyvips.Image.new_from_file(str(path), access="sequential", fail_on="truncated")
         width, height = image.width, image.height
@@ -73,7 +75,7 @@ def picture_colours(path: Path) -> PictureColours:
         raise _problem(path.name, "an embedded profile in a CMYK picture", "none")
     if content is None:
         grey = np.zeros(3) + device if space == "GREY" else device
-        remarks.append("No profile is embedded: its numbers are taken for sRGB.")
+        remarks.append("No profile is embedded; sRGB is assumed.")
         lab, black_y, name = lab_from_xyz(xyz_from_rgb(grey, "srgb")), 0.0, "sRGB, assumed"
     else:
         profile = _profile_of(content, space, path.name)
@@ -83,9 +85,9 @@ def picture_colours(path: Path) -> PictureColours:
 
 
 def embedded_profile(image: Any, path: Path) -> bytes | None:
-    """The profile as it lies in a picture file that libvips opened as `image`; None where there is none.
+    """The bytes of the profile in a picture file that libvips opened as `image`; None where there is none.
 
-    Out of PNG libvips drops a damaged one without a word, Pillow does not.
+    From PNG libvips silently drops a damaged one, Pillow does not.
     """
     if image.get_typeof("icc-profile-data"):
         return bytes(image.get("icc-profile-data"))
@@ -104,7 +106,7 @@ def embedded_profile(image: Any, path: Path) -> bytes | None:
 def counted(codes: NDArray[np.uint8]) -> tuple[Array, Index]:
     """Device values (c, channels), 0..1, of the cells that codes (n, channels), 0..127, fill; counts (c,).
 
-    The first and the last step stand for 0 and 1 exactly, where clipped parts of a picture lie.
+    The first and the last code are exactly 0 and 1, where clipped parts of a picture lie.
     """
     channels = codes.shape[1]
     cells, counts = np.empty(0, np.int64), np.empty(0, np.int64)
@@ -128,7 +130,7 @@ def counted(codes: NDArray[np.uint8]) -> tuple[Array, Index]:
 
 
 def _codes(image: Any, name: str) -> tuple[NDArray[np.uint8], list[str]]:
-    """(blocks, channels) the means of the blocks in 128 steps, worked out by libvips strip by strip."""
+    """(blocks, channels) the means of the blocks in 128 steps, by libvips strip by strip; and remarks."""
     remarks = [f"Blocks of {BLOCK} by {BLOCK} pixels were averaged first, so that grain does not count."]
     if image.format not in ("uchar", "ushort"):
         raise _problem(name, "8 or 16 bits a channel", f"numbers of another kind ({image.format})")
@@ -160,7 +162,7 @@ def _profile_of(content: bytes, space: str, name: str) -> Profile:
 
 
 def _black_y(profile: Profile) -> float:
-    """Luminance of the darkest that the picture's space holds; of four inks, what its tables reach."""
+    """Luminance, 0..100, of the darkest colour of the picture's space; of CMYK, that its tables reach."""
     if profile.contents.device_space == "CMYK":
         black = reachable_black(profile, "relative colorimetric", black_compensation=False)
     else:
@@ -169,7 +171,7 @@ def _black_y(profile: Profile) -> float:
 
 
 def in_place_of_a_picture(path: Path) -> str:
-    """What lies where the engine found no picture: its own complaint speaks of loaders, not of the file."""
+    """What a file is that libvips could not open; its own message is about loaders, not about the file."""
     try:
         with path.open("rb") as file:
             return "a damaged one, or a file of another kind" if file.read(1) else "an empty file"

@@ -87,7 +87,7 @@ class Prediction:
         named = self.profile.contents.intents
         if not named or self.intent == _ABSOLUTE or self.intent in named:
             return ()
-        return (f"The profile has no {self.intent} table; its {named[0]} one stands in for it.",)
+        return (f"The profile has no {self.intent} table; its {named[0]} one is used instead.",)
 
     def lab(self, patches: Sequence[Field]) -> Array:
         """(n, 3) CIELAB that the print should show; rows of nan for patches without an aim."""

@@ -1,7 +1,7 @@
-"""What an ICC profile holds, read from its bytes before any library sees them (ICC.1:2022, v2 to v4).
+"""Facts of an ICC profile, read from its bytes before any library sees them (ICC.1:2022, v2 to v4).
 
-Colour engines accept damaged profiles and quietly compute with something else, so what is not sound here
-never reaches one.
+Colour engines accept damaged profiles and silently compute with something else, so none that is not sound
+here reaches them.
 """
 
 import struct
@@ -35,7 +35,15 @@ _INTENTS: Final = {b"0": "perceptual", b"1": "relative colorimetric", b"2": "sat
 
 @dataclass(frozen=True, slots=True)
 class ProfileFacts:
-    """Facts of a sound profile. `white` is the media white (X, Y, Z; Y = 1 for the perfect diffuser)."""
+    """Facts of a sound profile.
+
+    size      bytes
+    channels  of the device space
+    created   date and time as stated, "" where they are none
+    white     media white X, Y, Z, Y = 1 for the perfect diffuser; None where not stated
+    intents   that have tables from colour to device; () for profiles without tables
+    warnings  oddities that do not prevent its use, a sentence each
+    """
 
     name: str
     size: int
@@ -47,7 +55,7 @@ class ProfileFacts:
     description: str
     created: str
     white: tuple[float, float, float] | None
-    intents: tuple[str, ...]  # from colour to device; () for profiles without such tables
+    intents: tuple[str, ...]
     tags: tuple[str, ...]
     warnings: tuple[str, ...]
 
@@ -68,12 +76,12 @@ class ProfileFacts:
 
 
 def is_profile(beginning: bytes) -> bool:
-    """Whether bytes begin like an ICC profile."""
+    """Whether the first bytes of a file, at least 40, are those of an ICC profile."""
     return beginning[36:40] == b"acsp"
 
 
 def read_profile(path: Path) -> tuple[ProfileFacts, bytes]:
-    """Facts and bytes of a profile file. Raises ProfileProblem in one sentence."""
+    """Facts and bytes of a profile file. Raises ProfileProblem for one that is missing or damaged."""
     try:
         if path.stat().st_size > LARGEST:
             raise refused(path.name, "a profile below 256 MB", f"{path.stat().st_size:,} bytes")
@@ -87,7 +95,10 @@ def read_profile(path: Path) -> tuple[ProfileFacts, bytes]:
 
 
 def profile_facts(content: bytes, name: str) -> ProfileFacts:
-    """Facts of a profile, after its header, its tag table and every colour table in it were checked."""
+    """Facts of a profile, once its header, its tag table and every colour table have been checked.
+
+    `name` is what messages call it. Raises ProfileProblem.
+    """
     if len(content) < 132 or not is_profile(content):
         raise refused(name, "an ICC profile (“acsp” at byte 36)", f"{len(content)} bytes without it")
     size = struct.unpack_from(">I", content)[0]
@@ -95,7 +106,7 @@ def profile_facts(content: bytes, name: str) -> ProfileFacts:
     if size > len(content):
         raise refused(name, f"{size:,} bytes, as its header says", f"{len(content):,}: the file was cut")
     if size < len(content):
-        warnings.append(f"{len(content) - size:,} bytes follow the end that the header names.")
+        warnings.append(f"{len(content) - size:,} bytes follow the end that the header states.")
     major, minor = content[8], content[9]
     version = f"{major}.{minor >> 4}.{minor & 15}"
     if not 2 <= major <= 4:
@@ -133,7 +144,7 @@ def profile_facts(content: bytes, name: str) -> ProfileFacts:
 
 
 def refuse_for_prints(contents: ProfileFacts, name: str) -> None:
-    """Raise ProfileProblem when a sound profile cannot predict a print: wrong class, space or no tables."""
+    """Raise ProfileProblem for a sound profile of a class or device space that cannot predict a print."""
     if contents.profile_class in _UNUSABLE:
         raise refused(name, "a profile of one device", f"one of class {contents.profile_class}")
     if contents.device_space not in ("RGB", "CMYK", "GREY"):
@@ -158,7 +169,7 @@ def _tags(content: bytes, size: int, name: str) -> dict[bytes, tuple[int, int]]:
                 f"{length:,} bytes from byte {offset:,} of {size:,}",
             )
         if signature in tags:
-            raise refused(name, f"one tag “{letters(signature)}”", "two: engines differ in which they take")
+            raise refused(name, f"one tag “{letters(signature)}”", "two, of which engines choose differently")
         tags[signature] = (offset, length)
     return tags
 
@@ -168,7 +179,7 @@ def _oddities(content: bytes, tags: dict[bytes, tuple[int, int]]) -> list[str]:
     if b"wtpt" not in tags:
         odd.append("The media white is not stated.")
     if content[12:16] == b"prtr" and b"A2B1" not in tags and b"A2B0" in tags:
-        odd.append("It has no relative colorimetric table; the perceptual one stands in for it.")
+        odd.append("It has no relative colorimetric table; its perceptual one is used instead.")
     return odd
 
 
@@ -185,7 +196,7 @@ def _xyz(tag: bytes) -> tuple[float, float, float] | None:
 
 
 def _media_white(tag: bytes, name: str) -> tuple[float, float, float] | None:
-    """The media white: what scales absolute colours, so a senseless one would give senseless colours."""
+    """The media white, which scales absolute colours; raises ProfileProblem for an impossible one."""
     white = _xyz(tag)
     if white is not None and not all(0.01 < value < 1.5 for value in white):
         raise refused(name, "a media white between 0.01 and 1.5", ", ".join(f"{value:g}" for value in white))

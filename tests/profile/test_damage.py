@@ -134,7 +134,7 @@ def test_no_damage_yields_a_colour(kind: str) -> None:
     with pytest.raises(ProfileProblem) as caught:
         lab_from_device(open_profile(damaged, "mine.icc"), np.full((1, 3), 0.5))
     told = str(caught.value)
-    assert told.startswith("mine.icc: ") and "found." in told and "\n" not in told
+    assert told.startswith("mine.icc. ") and "Found: " in told and "\n" not in told
 
 
 @pytest.mark.parametrize("kind", [name for name in DAMAGES if name != "no table towards the device"])
@@ -159,7 +159,7 @@ def test_a_missing_colorimetric_table_is_said_and_the_perceptual_one_stands_in()
     """Asked for the missing one, libvips would compute with sRGB."""
     lacking = without(INKS, b"A2B1")
     assert profile_facts(lacking, "mine.icc").warnings == (
-        "It has no relative colorimetric table; the perceptual one stands in for it.",
+        "It has no relative colorimetric table; its perceptual one is used instead.",
     )
     shown = lab_from_device(open_profile(lacking, "mine.icc"), np.array([[0.5, 0, 0, 0]]))
     assert np.abs(shown - SHOWN["perceptual"]).max() < 0.1

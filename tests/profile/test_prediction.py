@@ -90,7 +90,7 @@ def test_absolute_promises_and_aims_are_absolute() -> None:
 def test_a_profile_without_the_table_of_the_intent_says_so() -> None:
     lacking = LUSTRE.replace(b"B2A2", b"zzz2", 1)
     assert promise(lacking, "saturation").remarks == (
-        "The profile has no saturation table; its perceptual one stands in for it.",
+        "The profile has no saturation table; its perceptual one is used instead.",
     )
     assert promise().remarks == ()
 
