@@ -3,7 +3,7 @@
 A session is the fold of its entries (`said.py`); nothing here is ever changed in place.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
@@ -58,6 +58,16 @@ READINESS: Final[Mapping[str, str]] = {
     "colour_vision": "colour vision known",
 }
 SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_light")
+
+
+def part_words(parts: Sequence[str]) -> tuple[str, ...]:
+    """What the parts of a cast are called: thirds of a range by their names, any others as they are.
+
+    >>> part_words(("dark", "middle", "light")), part_words(("light", "medium", "deep"))
+    (('shadows', 'mid-tones', 'highlights'), ('light', 'medium', 'deep'))
+    """
+    words = dict(zip(THIRDS, THIRD_WORDS, strict=True))
+    return tuple(map(words.__getitem__, parts)) if words.keys() >= set(parts) else tuple(parts)
 
 
 def for_use(use: str) -> str:
@@ -134,6 +144,14 @@ class Cast:
     """The cast of each part: (part, word, strength). Parts are thirds of a range, or depth groups of skin."""
 
     parts: tuple[tuple[str, CastWord, Strength | None], ...]
+
+    @property
+    def named(self) -> tuple[tuple[str, CastWord, Strength | None], ...]:
+        """The parts under the names that people read, see `part_words`."""
+        names = part_words([part for part, _, _ in self.parts])
+        return tuple(
+            (name, word, strength) for name, (_, word, strength) in zip(names, self.parts, strict=True)
+        )
 
 
 @dataclass(frozen=True, slots=True)

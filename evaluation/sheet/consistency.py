@@ -1,4 +1,4 @@
-"""What must hold between the parts of a map: names once, references that lead somewhere, areas apart."""
+"""What must hold between the parts of a map: unique names, valid references, areas that do not overlap."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
@@ -14,9 +14,16 @@ def check_consistency(
     regions: tuple[tuple[Keyed, ...], tuple[SheetRegion, ...]],
     patches: tuple[tuple[Keyed, ...], tuple[Patch, ...]],
 ) -> None:
-    """Note every mistake that no single row shows. `named` are the ids that the map calls paper and black.
+    """Note every mistake that no single row shows.
 
-    Regions and patches come with the tables they were read from, in the same order.
+    Parameters
+    ----------
+    top
+        The top table, which collects them.
+    named
+        The ids that the map gives for paper and black.
+    regions, patches
+        Each with the tables they were read from, in the same order.
     """
     region_rows, all_regions = regions
     patch_rows, all_patches = patches
@@ -74,7 +81,7 @@ def _check_steps(rows: tuple[Keyed, ...], patches: tuple[Patch, ...]) -> None:
     places = Counter((patch.region, patch.series, patch.step) for patch in patches if patch.step is not None)
     for row, patch in zip(rows, patches, strict=True):
         if patch.step is not None and places[patch.region, patch.series, patch.step] > 1:
-            row.note("step", f"{patch.step} stands more than once in the series “{patch.series}”")
+            row.note("step", f"{patch.step} occurs more than once in the series “{patch.series}”")
 
 
 def _quoted(value: object) -> str:

@@ -1,4 +1,4 @@
-"""The beginning of a map for a test image of one's own: what the picture says, and what is to be added."""
+"""The start of a map for a test image of one's own: what the picture states, and what is to be added."""
 
 import hashlib
 import io
@@ -14,9 +14,9 @@ from evaluation.sheet.sizes import INCH
 from evaluation.sheet.write_map import toml_text
 from evaluation.system_words import unread
 
-_LOWEST_PPI: Final = 30.0  # below that a stated resolution is a default nobody chose
+_LOWEST_PPI: Final = 30.0  # a lower stated resolution is a default that nobody chose
 _ASSUMED_PPI: Final = 300.0
-# Words by which the four encodings are called in profiles; looked for in this order.
+# What profiles call the four encodings; searched in this order.
 _WORDS: Final[tuple[tuple[str, Encoding], ...]] = (
     ("ecirgb", "ecirgb-v2"),
     ("iso 22028-4", "ecirgb-v2"),
@@ -30,10 +30,10 @@ _WORDS: Final[tuple[tuple[str, Encoding], ...]] = (
 
 
 def map_from_image(path: Path) -> str:
-    """TOML for the picture: title, size, encoding where its profile names one, and one region to go on from.
+    """TOML for the picture: title, size, encoding where its profile names one, and a first region.
 
-    The text is a map that `load.read_map` takes, so that it can be tried after every change. Raises
-    FileProblem for a file that is no picture.
+    The text is already a map that `load.read_map` reads, so that it can be tried after every change. Raises
+    FileProblem for a file that is not a picture.
     """
     from PIL import Image, UnidentifiedImageError  # only for this
 
@@ -64,7 +64,7 @@ def map_from_image(path: Path) -> str:
         height=height,
         resolution=f"{used:g} ppi as the picture states"
         if stated
-        else f"no resolution stated: {used:g} ppi taken, put in the printed size",
+        else f"no resolution stated: {used:g} ppi assumed, enter the printed size",
         title=toml_text(path.stem),
         profile=name,
         encoding=f"encoding = {toml_text(encoding)}\nsource_scale = 255\n"
@@ -76,11 +76,11 @@ def map_from_image(path: Path) -> str:
 
 
 def _profile(profile: bytes | None) -> tuple[str, Encoding | None]:
-    """The embedded profile in words, and the encoding it stands for where its name says so."""
+    """The embedded profile in words, and its encoding where its name states one."""
     from PIL import ImageCms
 
     if not profile:
-        return "no profile embedded; most programs take such a picture for sRGB", None
+        return "no profile embedded; sRGB is usually assumed then", None
     for encoding in NAMES:
         if profile == matrix_profile(encoding):
             return NAMES[encoding], _known(encoding)
@@ -107,7 +107,7 @@ neutral_aim = "paper" # paper, line, absolute or toned
 # paper = "..." # the id of the patch that shows bare paper; without it nothing is media-relative
 # black = "..." # the id of the patch that shows the deepest black
 
-# One [[region]] for each area that shows one quality. Kinds with questions of ours:
+# One [[region]] for each area that shows one quality. Kinds with built-in questions:
 # {kinds}.
 [[region]]
 id = "picture"
@@ -121,7 +121,7 @@ area = [0.0, 0.0, 1.0, 1.0] # left, top, width, height as fractions of the sheet
 # kind = "neutral"
 # area = [0.05, 0.90, 0.90, 0.05] # regions must not overlap: make room above
 #
-# One [[patch]] for each field that can be measured: its source value, or its aim in CIELAB D50.
+# One [[patch]] for each field that can be measured: its source value, or its aim in CIELAB for D50.
 # [[patch]]
 # id = "N01"
 # name = "grey 1"

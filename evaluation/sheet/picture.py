@@ -17,7 +17,7 @@ _REFUSED = "No sheet was written."
 
 
 def aspect(path: Path) -> float:
-    """Width over height of a picture as it is meant to be seen. Raises FileProblem."""
+    """Width over height of a picture, turned as it is meant to be seen. Raises FileProblem."""
     import pyvips
 
     try:
@@ -29,10 +29,10 @@ def aspect(path: Path) -> float:
 
 @contextmanager
 def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
-    """The picture as large as the box allows, uncropped, upper left; and remarks about it.
+    """The picture as large as the box allows, uncropped, at its upper left, and remarks about it.
 
-    Pixels are computed while the page is painted, so stay inside the `with` until then. Raises FileProblem
-    for a file that is no picture, ProfileProblem for a damaged profile.
+    Pixels are computed while the page is painted, inside the `with`. Raises FileProblem for a file that is
+    not a picture, ProfileProblem for a damaged profile.
     """
     import pyvips  # 40 ms and a large library; needed only with a picture
 
@@ -51,11 +51,11 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
 
 
 _SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
-_IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures are computed strip by strip
+_IN_MEMORY: Final = 12_000_000  # pixels, 72 MB; larger pictures are computed strip by strip
 
 
 def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tuple[Any, tuple[str, ...]]:
-    """16-bit RGB in the sheet's encoding, media-relative; a picture without a profile is read as sRGB."""
+    """16-bit RGB in the sheet's encoding, media-relative; sRGB is assumed without a profile."""
     remarks: tuple[str, ...] = ()
     intent = "relative"
     if image.hasalpha():
@@ -85,7 +85,7 @@ def _in_encoding(image: Any, path: Path, encoding: Encoding, folder: Path) -> tu
             remedy="Embed the profile, or convert the picture to RGB.",
         )
     else:
-        remarks = (f"{name} carries no profile; it was taken for sRGB.",)
+        remarks = (f"No profile is embedded in {name}; sRGB is assumed.",)
         theirs = folder / "srgb.icc"
         theirs.write_bytes(matrix_profile("srgb"))
         if image.bands < 3:
@@ -100,5 +100,5 @@ def _no_picture(path: Path) -> FileProblem:
         where=path.name,
         expected="a picture (TIFF, JPEG, PNG, WebP)",
         found=in_place_of_a_picture(path),
-        remedy="Save it again from an image program.",
+        remedy="Save it again as a picture.",
     )

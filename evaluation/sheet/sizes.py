@@ -1,4 +1,4 @@
-"""Sheet sizes: named, in millimetres or inches, and how they lie on a roll."""
+"""Sheet sizes: by name, in millimetres or inches, and how they fit on a roll."""
 
 import math
 import re
@@ -11,7 +11,7 @@ from evaluation.plain_text import quoted
 
 INCH: Final = 25.4
 
-# Millimetres, width by height. A sizes: ISO 216. The inch sizes as they are sold; A3+ is 13 x 19 in.
+# Millimetres, width by height. A sizes: ISO 216. Inch sizes as they are sold; A3+ is 13 x 19 in.
 NAMED: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
     {
         "A4": (210.0, 297.0),
@@ -24,7 +24,7 @@ NAMED: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
         "17x22in": (17 * INCH, 22 * INCH),
     }
 )
-SHORTEST: Final = 180.0  # mm of printable width: below that, 6 pt captions no longer fit
+SHORTEST: Final = 180.0  # mm of printable width, below which 6 pt captions do not fit
 LONGEST: Final = 3000.0  # mm
 ROLLS_IN: Final = (17, 24, 36, 44, 60)  # common roll widths, in
 
@@ -64,7 +64,7 @@ def size_mm(text: str) -> tuple[float, float]:
 
 
 def size_name(size: tuple[float, float]) -> str:
-    """The size in words, its inches where they are whole.
+    """The size in words, in inches too where they are whole or half.
 
     >>> size_name((330.2, 482.6))
     '330 x 483 mm (13 x 19 in)'
@@ -82,9 +82,9 @@ def size_name(size: tuple[float, float]) -> str:
 
 
 def on_roll(size: tuple[float, float], roll_mm: float) -> str:
-    """How a sheet lies on a roll: lengthwise, across, both or neither, and how much of the roll it takes.
+    """How a sheet fits on a roll: lengthwise, across, both or neither, and how much of the roll it takes.
 
-    Lengthwise: the longer side runs along the roll. Across: it lies along the carriage.
+    Lengthwise the longer side runs along the roll, across it runs along the carriage.
 
     >>> on_roll((330.2, 482.6), 16 * INCH)
     'Fits lengthwise (483 mm of the roll) on the 16 in roll.'
@@ -102,7 +102,7 @@ def on_roll(size: tuple[float, float], roll_mm: float) -> str:
 
 
 def roll_mm(text: str) -> float:
-    """A roll's width in millimetres, of "24in" or "610mm". Raises UsageProblem."""
+    """The width of a roll in millimetres, from "24in" or "610mm". Raises UsageProblem."""
     found = _WIDTH.fullmatch(text)
     if found is None:
         raise UsageProblem(

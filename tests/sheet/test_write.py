@@ -302,7 +302,7 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
     with_profile, _ = _with_picture(tmp_path, "own.png", icc_profile=matrix_profile("srgb"))
     without, written = _with_picture(tmp_path, "bare.png")
     assert np.abs(with_profile.astype(int) - without.astype(int)).max() < 40
-    assert any("no profile" in remark for remark in written.remarks)
+    assert any("sRGB is assumed" in remark for remark in written.remarks)
 
 
 @pytest.mark.parametrize(
