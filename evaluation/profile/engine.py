@@ -4,7 +4,7 @@ The guards have measured reasons: of 65 damaged profiles libvips silently comput
 it does with a sound one that lacks the table of an intent; its absolute intent and its one-step transform are
 off by whole units.
 
-1. The bytes are checked by `profile_facts` before any library sees them.
+1. The bytes are checked by `icc_facts` before any library sees them.
 2. A second reader must be able to open the profile and build its transforms, and names the intents it has.
 3. The absolute intent is the relative one, scaled by the media white as ICC.1 defines it.
 4. Values go through import and export separately, in 16 bit, never through the one-step transform.
@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.errors import ProfileProblem
 from evaluation.profile.guard import intents_of
-from evaluation.profile.profile_facts import ProfileFacts, profile_facts, refuse_for_prints
+from evaluation.profile.icc_facts import IccFacts, icc_facts, refuse_for_prints
 from evaluation.session import Intent
 
 Array = NDArray[np.float64]
@@ -42,7 +42,7 @@ class Profile:
     to_device  libvips' name of each intent from colour to device, see `guard.intents_of`
     """
 
-    contents: ProfileFacts
+    contents: IccFacts
     content: bytes
     to_colour: str
     to_device: Mapping[Intent, str]
@@ -143,7 +143,7 @@ def reachable_black(profile: Profile, intent: Intent, *, black_compensation: boo
 
 
 def _opened(content: bytes, name: str, *, to_device: bool) -> Profile:
-    contents = profile_facts(content, name)
+    contents = icc_facts(content, name)
     refuse_for_prints(contents, name)
     to_colour, to_device_by = intents_of(content, contents, name, to_device=to_device)
     return Profile(contents, content, to_colour, to_device_by)

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from evaluation.errors import ProfileProblem
-from evaluation.profile.profile_facts import ProfileFacts
+from evaluation.profile.icc_facts import IccFacts
 from evaluation.session import Intent
 
 _MODE: Final = {"RGB": "RGB", "CMYK": "CMYK", "GREY": "L"}
@@ -29,7 +29,7 @@ _INPUT, _OUTPUT = 0, 1
 
 
 def intents_of(
-    content: bytes, contents: ProfileFacts, name: str, *, to_device: bool
+    content: bytes, contents: IccFacts, name: str, *, to_device: bool
 ) -> tuple[str, Mapping[Intent, str]]:
     """libvips' name of the intent from device to colour, and of each intent from colour to device.
 

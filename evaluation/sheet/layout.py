@@ -150,7 +150,7 @@ class Sheet:
         raise KeyError(region_id)
 
     def without(self, absent: Collection[str]) -> "Sheet":
-        """The sheet as a print has it that lacks these regions: their patches belong to none."""
+        """The sheet of a print that lacks these regions; their patches belong to no region."""
         return replace(
             self,
             regions=tuple(region for region in self.regions if region.id not in absent),

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from evaluation.errors import FileProblem
-from evaluation.profile.profile_facts import is_profile, read_profile
+from evaluation.profile.icc_facts import is_profile, read_profile
 from evaluation.readings import file_facts
 from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.supplied import Supplied

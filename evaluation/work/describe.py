@@ -182,7 +182,7 @@ def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
             session_id,
             [Draft("condition", "profile", None), Draft("condition", "profile_digest", None)],
         )
-    from evaluation.profile.profile_facts import read_profile, refuse_for_prints  # only where one is named
+    from evaluation.profile.icc_facts import read_profile, refuse_for_prints  # only where one is named
 
     refuse_read_only(bench)
     path = Path(typed).expanduser()
@@ -201,9 +201,9 @@ def profile_facts(bench: Bench, session: Session) -> str:
     digest = session.condition.profile_digest
     if digest is None:
         return ""
-    from evaluation.profile.profile_facts import profile_facts
+    from evaluation.profile.icc_facts import icc_facts
 
-    facts = profile_facts(documents.fetch(bench.archive, digest)[1], session.condition.profile)
+    facts = icc_facts(documents.fetch(bench.archive, digest)[1], session.condition.profile)
     intents = ", ".join(facts.intents)
     made = f", made {facts.created[:10]}" if facts.created else ""
     return (

@@ -16,8 +16,8 @@ import pytest
 
 from evaluation.errors import ProfileProblem
 from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile, open_source
+from evaluation.profile.icc_facts import icc_facts
 from evaluation.profile.matrix_profile import matrix_profile
-from evaluation.profile.profile_facts import profile_facts
 from evaluation.session import Intent
 from tests.profile.probes import INK_OF, SHOWN, changed, four_inks, in_entry, in_tag, lut16, profile, without
 
@@ -158,7 +158,7 @@ def test_the_profiles_that_are_damaged_are_sound_themselves() -> None:
 def test_a_missing_colorimetric_table_is_said_and_the_perceptual_one_stands_in() -> None:
     """Asked for the missing one, libvips would compute with sRGB."""
     lacking = without(INKS, b"A2B1")
-    assert profile_facts(lacking, "mine.icc").warnings == (
+    assert icc_facts(lacking, "mine.icc").warnings == (
         "It has no relative colorimetric table; its perceptual one is used instead.",
     )
     shown = lab_from_device(open_profile(lacking, "mine.icc"), np.array([[0.5, 0, 0, 0]]))

@@ -34,7 +34,7 @@ _INTENTS: Final = {b"0": "perceptual", b"1": "relative colorimetric", b"2": "sat
 
 
 @dataclass(frozen=True, slots=True)
-class ProfileFacts:
+class IccFacts:
     """Facts of a sound profile.
 
     size      bytes
@@ -80,7 +80,7 @@ def is_profile(beginning: bytes) -> bool:
     return beginning[36:40] == b"acsp"
 
 
-def read_profile(path: Path) -> tuple[ProfileFacts, bytes]:
+def read_profile(path: Path) -> tuple[IccFacts, bytes]:
     """Facts and bytes of a profile file. Raises ProfileProblem for one that is missing or damaged."""
     try:
         if path.stat().st_size > LARGEST:
@@ -91,10 +91,10 @@ def read_profile(path: Path) -> tuple[ProfileFacts, bytes]:
         raise ProfileProblem(
             "The profile was not read.", where=str(path), found=found, remedy=remedy
         ) from None
-    return profile_facts(content, path.name), content
+    return icc_facts(content, path.name), content
 
 
-def profile_facts(content: bytes, name: str) -> ProfileFacts:
+def icc_facts(content: bytes, name: str) -> IccFacts:
     """Facts of a profile, once its header, its tag table and every colour table have been checked.
 
     `name` is what messages call it. Raises ProfileProblem.
@@ -126,7 +126,7 @@ def profile_facts(content: bytes, name: str) -> ProfileFacts:
         if profile_class not in _UNUSABLE:
             check_table(content[offset : offset + length], signature, name, channels)
     warnings += _oddities(content, tags)
-    return ProfileFacts(
+    return IccFacts(
         name=name,
         size=len(content),
         profile_class=profile_class,
@@ -143,7 +143,7 @@ def profile_facts(content: bytes, name: str) -> ProfileFacts:
     )
 
 
-def refuse_for_prints(contents: ProfileFacts, name: str) -> None:
+def refuse_for_prints(contents: IccFacts, name: str) -> None:
     """Raise ProfileProblem for a sound profile of a class or device space that cannot predict a print."""
     if contents.profile_class in _UNUSABLE:
         raise refused(name, "a profile of one device", f"one of class {contents.profile_class}")

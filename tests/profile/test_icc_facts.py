@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from evaluation.errors import ProfileProblem
-from evaluation.profile.profile_facts import profile_facts, read_profile, refuse_for_prints
+from evaluation.profile.icc_facts import icc_facts, read_profile, refuse_for_prints
 
 DATA = Path(__file__).parent / "data"
 V2 = (DATA / "rgb_output_v2_lab_lut16_g9.icc").read_bytes()
@@ -32,7 +32,7 @@ def tag_at(content: bytes, signature: bytes) -> tuple[int, int]:
 
 
 def test_a_sound_profile_is_described(sound: bytes) -> None:
-    contents = profile_facts(sound, "sound.icc")
+    contents = icc_facts(sound, "sound.icc")
     assert (contents.profile_class, contents.device_space, contents.pcs) == ("output", "RGB", "Lab")
     assert contents.intents == ("perceptual", "relative colorimetric", "saturation")
     assert contents.white is not None and 0.8 < contents.white[1] < 1
@@ -61,7 +61,7 @@ DAMAGE: list[tuple[str, Callable[[bytes], bytes], str]] = [
 @pytest.mark.parametrize(("damage", "told"), [row[1:] for row in DAMAGE], ids=[row[0] for row in DAMAGE])
 def test_a_damaged_profile_is_refused_with_the_reason(damage: Callable[[bytes], bytes], told: str) -> None:
     with pytest.raises(ProfileProblem) as caught:
-        profile_facts(damage(V2), "mine.icc")
+        icc_facts(damage(V2), "mine.icc")
     assert str(caught.value).startswith("mine.icc. ") and told in str(caught.value)
     assert "\x1b" not in str(caught.value)
 
@@ -70,19 +70,19 @@ def test_a_damaged_profile_is_refused_with_the_reason(damage: Callable[[bytes], 
     ("signature", "word"), [(b"link", "device link"), (b"nmcl", "named colour"), (b"abst", "abstract")]
 )
 def test_kinds_that_predict_no_print_are_refused_by_name(signature: bytes, word: str) -> None:
-    contents = profile_facts(changed(V2, 12, signature), "mine.icc")
+    contents = icc_facts(changed(V2, 12, signature), "mine.icc")
     with pytest.raises(ProfileProblem, match=word):
         refuse_for_prints(contents, "mine.icc")
 
 
 def test_control_codes_of_a_description_are_made_visible() -> None:
     offset, _ = tag_at(V2, b"desc")
-    contents = profile_facts(changed(V2, offset + 12, b"\x1b[31mred"), "mine.icc")
+    contents = icc_facts(changed(V2, offset + 12, b"\x1b[31mred"), "mine.icc")
     assert contents.description.startswith("␛[31mred")
 
 
 def test_bytes_after_the_end_are_told() -> None:
-    assert "3 bytes follow" in profile_facts(V2 + b"\0\0\0", "mine.icc").warnings[0]
+    assert "3 bytes follow" in icc_facts(V2 + b"\0\0\0", "mine.icc").warnings[0]
 
 
 def test_a_file_that_is_not_there_is_told() -> None:
@@ -94,7 +94,7 @@ def test_a_file_that_is_not_there_is_told() -> None:
 @given(st.integers(0, len(V2) - 1), st.binary(min_size=1, max_size=8))
 def test_any_damage_ends_in_facts_or_in_our_own_problem(at: int, new: bytes) -> None:
     try:
-        profile_facts(changed(V2, at, new)[: len(V2)], "mine.icc")
+        icc_facts(changed(V2, at, new)[: len(V2)], "mine.icc")
     except ProfileProblem as problem:
         assert "mine.icc" in str(problem)
 
@@ -105,4 +105,4 @@ def test_a_tag_that_stands_twice_is_refused_before_any_engine_chooses_one() -> N
     with pytest.raises(
         ProfileProblem, match=r"one tag “A2B1”\. Found: two, of which engines choose differently"
     ):
-        profile_facts(changed(V2, entry, b"A2B1"), "mine.icc")
+        icc_facts(changed(V2, entry, b"A2B1"), "mine.icc")
