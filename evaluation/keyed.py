@@ -96,7 +96,7 @@ class Keyed:
         return tuple(self._table)
 
     def has(self, key: str) -> bool:
-        """Whether the key has a value, which a blank in a form is not; the key counts as known from then on."""
+        """Whether the key has a value, which a blank in a form is not; the key is known from then on."""
         self._asked.add(key)
         return key in self._table and not self._blank(self._table[key])
 

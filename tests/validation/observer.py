@@ -24,12 +24,22 @@ from evaluation.colorimetry.difference import delta_e_2000, delta_e_2000_equal_l
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement.instrument import graded, key_metrics
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.cast import THIRDS, cast_word, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import gather
 from evaluation.metrics.predicted import Predicted
 from evaluation.readings.match import match
-from evaluation.session import Answer, Cast, CastWord, Fault, Grade, PrintingCondition, Strength, Viewing
+from evaluation.session import (
+    THIRDS,
+    Answer,
+    Cast,
+    CastWord,
+    Fault,
+    Grade,
+    PrintingCondition,
+    Strength,
+    Viewing,
+)
 from evaluation.sheet.layout import Sheet
 from fixtures.printer.bands import xyz
 from fixtures.printer.instrument import Instrument

@@ -18,7 +18,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.say import session, undo
 from fixtures import cgats
 from fixtures.printer.bands import Array
-from fixtures.printer.machine import Machine
+from fixtures.printer.machine import QUALITIES, Machine
 from fixtures.printer.papers import PAPERS, Condition
 from fixtures.printer.printing import unmanaged
 
@@ -92,7 +92,7 @@ def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: B
     """Common practice: neighbouring quality settings differ by less than an eye tells side by side."""
     ids = []
     for quality in (3, 4, 5):
-        ids.append(begun(bench, quality=f"{quality} of 5"))
+        ids.append(begun(bench, quality=QUALITIES[quality]))
         machine = replace(LUSTRE, quality=quality)
         taken_in(bench, ids[-1], file(tmp_path / f"q{quality}.txt", machine, seed=quality))
     found = [charts.of_session(bench, each, TABLES) for each in ids]

@@ -93,7 +93,7 @@ def test_a_profile_that_cannot_be_used_is_a_caveat_and_no_end(bench: Bench) -> N
     made = begin.say_condition(bench, made.id, "profile_digest", digest).session
     (caveat,) = expected_of(bench, made).caveats
     assert (
-        caveat.startswith("Nothing is expected of the profile: mine.icc: ") and "the file was cut" in caveat
+        caveat.startswith("Nothing is expected of the profile: mine.icc. ") and "the file was cut" in caveat
     )
     assert caveat in weigh.weigh(bench, made.id).caveats
 

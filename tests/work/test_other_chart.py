@@ -86,7 +86,7 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
     path = tmp_path / "bare.csv"
     path.write_text("L*,a*,b*\n" + "".join(f"{20 + k % 70},0,0\n" for k in range(len(patches))), "utf-8")
     said = Supplied(printed_as="managed", illuminant="D50", observer="2")
-    with pytest.raises(OpenQuestions, match="Say it with --by-order") as caught:
+    with pytest.raises(OpenQuestions, match="State it with --by-order") as caught:
         read.preview(bench, made.id, path, said)
     assert [ask.field for ask in caught.value.questions] == ["by_order"]
     told = files.said_with(said, "by_order", "yes")

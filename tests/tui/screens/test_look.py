@@ -136,7 +136,7 @@ async def test_a_cast_is_answered_part_by_part(booth: Any, bench: Bench, viewed:
 async def test_escape_begins_a_cast_again_before_it_leaves(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "2", "1", "escape")
-        assert "▸dark" in app.text
+        assert "▸shadows" in app.text
         assert viewing(bench).answers == {}
         await app.press("escape")
         assert "1 session" in app.rows[0], "a second Esc goes Home"

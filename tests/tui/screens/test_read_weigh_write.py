@@ -169,7 +169,7 @@ async def test_a_cut_file_is_refused_in_the_window_and_nothing_is_kept(
         await to_file(app, "cut")
         await app.press("enter")
         assert "cut.txt" in app.text
-        assert "expected" in app.text and "found" in app.text
+        assert "Expected: " in app.text and "Found:" in app.text
         assert app.keys.startswith("Enter back")
         await app.press("enter")
         assert "Files in" in app.text
