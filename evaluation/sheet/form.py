@@ -15,8 +15,8 @@ _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
     "5 means you looked for it and did not see it. "
     "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong: "
-    "21 is yellow, just. Give the numbers of the faults you see. Leave blank what you did not look at; cross out "
-    "a region that is not on your sheet."
+    "21 is yellow, just. Give the numbers of the faults you see. Leave blank what you did not look at; "
+    "cross out a region that is not on your sheet."
 )
 _FOOTER: Final = (
     "Answer in Look by the same digits, or fill in the grades file, which takes these codes: "
