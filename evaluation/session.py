@@ -14,7 +14,7 @@ Mark = Literal["done", "not done", "does not apply"]
 Intent = Literal["perceptual", "relative colorimetric", "saturation", "absolute colorimetric"]
 CastWord = Literal["none", "red", "yellow", "green", "cyan", "blue", "magenta"]
 Strength = Literal["just", "clear", "strong"]
-ViewingKind = Literal["quick", "full"]
+ViewingKind = Literal["quick", "full"]  # a short viewing is stored as "quick"
 State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
 
 USES: Final[tuple[Use, ...]] = get_args(Use)

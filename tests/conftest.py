@@ -39,7 +39,7 @@ def finished(finished_archive: Path, tmp_path: Path) -> Path:
 
 
 def quick_form(sheet: Sheet, grade: int) -> str:
-    """A quick look: every region as a whole, all of one grade."""
+    """A short viewing: every region as a whole, all of one grade."""
     asked = [(region.id, region.whole.id) for region in sheet.regions if region.whole]
     head = '[viewing]\nobserver = "observer 1"\nkind = "quick"\n'
     return head + "".join(f"[{region}]\n{question} = {grade}\n" for region, question in asked)

@@ -111,7 +111,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.press(*"11311111111")
     terminal.wait("Colour vision known: done.")
     terminal.press("g", "g")
-    terminal.wait("1 quick look")
+    terminal.wait("1 short viewing")
     terminal.press("1")
     terminal.wait("region 1 of 10")
 

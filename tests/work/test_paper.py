@@ -174,6 +174,12 @@ def test_what_nobody_can_have_meant_is_asked_for_again(text: str, told: str) -> 
     assert told in str(caught.value)
 
 
+@pytest.mark.parametrize(("word", "stored"), [("short", "quick"), ("quick", "quick"), ("full", "full")])
+def test_a_short_viewing_has_two_words_and_one_stored(word: str, stored: str) -> None:
+    form = read_form(f"[viewing]\nkind = '{word}'\n[skin]\noverall = 4", "grades.toml", COLOUR)
+    assert form.kind == stored
+
+
 def test_a_look_again_alone_is_something_said() -> None:
     assert read_form("[skin]\nagain = true", "grades.toml", COLOUR).again == ("skin",)
 
@@ -191,7 +197,7 @@ def test_a_look_again_alone_is_something_said() -> None:
         ("[neutral]\ncast = { dark = 'purple, just' }", "neutral.cast"),
         ("[neutral]\ncast = { dark = 'yellow' }", "neutral.cast"),
         ("[neutral]\ncast = { night = 'none' }", "neutral.cast"),
-        ("[viewing]\nkind = 'slow'", "viewing.kind: expected one of “quick”, “full”"),
+        ("[viewing]\nkind = 'slow'", "viewing.kind: expected one of “short”, “full”"),
         ("", "no answer found"),
         ("[skin\noverall = 4", "Expected: TOML"),
     ],

@@ -53,7 +53,7 @@ async def test_a_remark_is_told_back_where_the_region_ends(
         assert "Remark: left edge [b]only[/b]" in app.text
 
 
-async def test_a_quick_look_at_the_ring_tells_what_to_do_and_which_is_meant(
+async def test_a_short_viewing_of_the_ring_tells_what_to_do_and_which_is_meant(
     booth: Any, bench: Bench, session: Session
 ) -> None:
     ring = sheet_of(bench, session).region("ring")
