@@ -16,8 +16,8 @@ class DrydownError(Exception):
     """One clear sentence about what did not happen, and how to go on.
 
     `what` is the outcome ("The readings were not taken in."), `where` the file, line, element or key path,
-    `expected` and `found` noun phrases, `remedy` an instruction. Text from outside is made harmless here,
-    so a message can be printed anywhere.
+    `expected` and `found` a noun phrase or a clause each, `remedy` an instruction. Text from outside is made
+    harmless here, so a message can be printed anywhere.
     """
 
     exit_code = 1
@@ -33,20 +33,30 @@ class DrydownError(Exception):
         super().__init__(self.sentence)
 
     @property
+    def facts(self) -> str:
+        """What was expected and what was found, as far as they are known; "" where neither is."""
+        known = (("Expected", self.expected), ("Found", self.found))
+        return " ".join(f"{label}: {_closed(text)}" for label, text in known if text)
+
+    @property
+    def particulars(self) -> str:
+        """The place and the facts, as far as they are known."""
+        return " ".join(part for part in (_closed(self.where) if self.where else "", self.facts) if part)
+
+    @property
     def sentence(self) -> str:
-        """All parts in reading order: place, expected and found; outcome; remedy."""
-        facts = ", ".join(
-            part
-            for part in (
-                f"{self.expected} expected" if self.expected else "",
-                f"{self.found} found" if self.found else "",
-            )
-            if part
-        )
-        place = f"{self.where}: {facts}." if self.where and facts else ""
-        if not place:
-            place = f"{self.where}:" if self.where else (f"{facts[:1].upper()}{facts[1:]}." if facts else "")
-        return " ".join(part for part in (place, self.what, self.remedy) if part)
+        """All parts in reading order: place, expected and found, outcome, remedy.
+
+        >>> str(DrydownError("Nothing was taken in.", where="a.txt, line 8", expected="4 values", found="3"))
+        'a.txt, line 8. Expected: 4 values. Found: 3. Nothing was taken in.'
+        """
+        first = f"{self.where}:" if self.where and not self.facts else self.particulars
+        return " ".join(part for part in (first, self.what, self.remedy) if part)
+
+    @property
+    def brief(self) -> str:
+        """What was expected and the outcome, for a line in which what was found still stands."""
+        return f"Expected: {_closed(self.expected)} {self.what}" if self.expected else self.what
 
     def __str__(self) -> str:
         return self.sentence
@@ -76,3 +86,7 @@ class UsageProblem(DrydownError):
     """The request itself cannot be answered: unknown session, impossible option, missing statement."""
 
     exit_code = 2
+
+
+def _closed(text: str) -> str:
+    return text if text.endswith((".", "?", "!", "…")) else f"{text}."

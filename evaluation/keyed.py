@@ -1,6 +1,6 @@
-"""TOML read key by key: every mistake is collected with its key path and told in one problem.
+"""TOML read key by key: every mistake is collected with its key path and reported in one problem.
 
-Used for all files people write for us: maps, conditions, grades, settings. Standard library only.
+Used for all files that people write: maps, conditions, grades, settings. Standard library only.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -15,20 +15,22 @@ T = TypeVar("T", bound=str)
 
 _KINDS = {str: "text", bool: "true or false", int: "a whole number", float: "a number", dict: "a table"}
 _YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
-_MOST_TOLD = 12
-_FIRST_YEAR, _LAST_YEAR = 1990, 2100  # of a print or a reading; far ends do not survive a change of zone
+_MOST_SHOWN = 12
+_FIRST_YEAR, _LAST_YEAR = 1990, 2100  # of a print or a reading; far ends overflow with a change of zone
 
 
 def parsed(text: str, where: str, *, what: str, form: bool = False) -> "Keyed":
-    """The top table of a TOML text. A syntax mistake is told with its line; `what` is the outcome then.
+    """The top table of a TOML text; `where` is what messages call the file, `what` the outcome of a mistake.
 
-    In a `form` to be filled in, an empty text is a blank: its key is known, and stands for nothing said.
-    Numbers, times, yes and no, and lists may stand between the quotation marks there.
+    In a `form` an empty text is a blank: its key is known and has no value. Numbers, times, yes and no, and
+    lists may be written there between the quotation marks.
+
+    Raises SheetProblem, with the line, for text that is not TOML.
     """
-    return Keyed(values(text, where, what), "", _Told(where, what, text, form))
+    return Keyed(values(text, where, what), "", _Mistakes(where, what, text, form))
 
 
-class _Told:
+class _Mistakes:
     """The mistakes found so far in one file."""
 
     def __init__(self, where: str, what: str, text: str, form: bool) -> None:
@@ -36,71 +38,70 @@ class _Told:
         self.what = what
         self.text = text
         self.form = form
-        self.mistakes: list[tuple[str, str]] = []  # key path, sentence
-        self.known: set[tuple[str, str]] = set()  # noun and list of what is known, told once
+        self.found: list[tuple[str, str]] = []  # key path, sentence
+        self.known: set[tuple[str, str]] = set()  # noun and list of known names, listed once
 
     def stop(self) -> NoReturn:
-        from evaluation.toml_lines import line_of, lines_of  # only where a mistake is told
+        from evaluation.toml_lines import line_of, lines_of  # only for a mistake
 
         lines = lines_of(self.text)
         shown = []
-        for path, sentence in self.mistakes[:_MOST_TOLD]:
+        for path, sentence in self.found[:_MOST_SHOWN]:
             line = line_of(lines, path)
             shown.append(f"line {line}, {path}: {sentence}" if line else f"{path}: {sentence}")
-        rest = len(self.mistakes) - len(shown)
+        rest = len(self.found) - len(shown)
         more = f" And {rest} more." if rest else ""
-        raise SheetProblem(
-            f"{'; '.join(shown)}.{more} {self.what}", where=self.where, remedy="Mend the file and try again."
-        )
+        what = f"{'; '.join(shown)}.{more} {self.what}"
+        raise SheetProblem(what, where=self.where, remedy="Correct the file and try again.")
 
 
 class Keyed:
     """One table of a TOML file. Getters return a harmless default after noting a mistake; `finish` raises."""
 
-    def __init__(self, table: Mapping[str, Any], path: str, told: _Told) -> None:
+    def __init__(self, table: Mapping[str, Any], path: str, mistakes: _Mistakes) -> None:
         self._table = table
         self._path = path
-        self._told = told
+        self._mistakes = mistakes
         self._asked: set[str] = set()
 
     def path(self, key: str) -> str:
         return f"{self._path}.{key}" if self._path else key
 
     def wrong(self, key: str, expected: str, found: object) -> None:
-        """Note a mistake at a key: what was expected there and what stands there."""
-        self.note(key, f"{expected} expected, {_told(found)} found")
+        """Note a mistake at a key: what was expected there, and what was found."""
+        self.note(key, f"expected {expected}, found {_shown(found)}")
 
     def note(self, key: str, sentence: str) -> None:
-        self._told.mistakes.append((self.path(key), sentence))
+        self._mistakes.found.append((self.path(key), sentence))
 
     def finish(self) -> None:
-        """Raise what was noted anywhere in the file; call on the top table when all is read."""
-        if self._told.mistakes:
-            self._told.stop()
+        """Raise SheetProblem for what was noted anywhere in the file; call it on the top table at the end."""
+        if self._mistakes.found:
+            self._mistakes.stop()
 
     def names(self) -> tuple[str, ...]:
         return tuple(self._table)
 
     def has(self, key: str) -> bool:
-        """Whether something stands at a key, which is known from here on; a blank of a form is nothing."""
+        """Whether the key has a value, which a blank in a form is not; the key is known from then on."""
         self._asked.add(key)
         return key in self._table and not self._blank(self._table[key])
 
     def _blank(self, value: object) -> bool:
-        return self._told.form and isinstance(value, str) and not value.strip()
+        return self._mistakes.form and isinstance(value, str) and not value.strip()
 
     def only(self, *known: str) -> None:
-        """Note every key that was neither asked for nor is in `known`."""
+        """Note every key that was neither read nor is in `known`."""
         for key in self._table:
             if key not in self._asked and key not in known:
                 self.unknown(key, "key", sorted(self._asked | set(known)))
 
     def unknown(self, key: str, noun: str, known: Iterable[str]) -> None:
-        """Note a name that means nothing here; those that do are told with the first of its kind."""
+        """Note a name that means nothing here; the first of its kind lists the known ones."""
         names = ", ".join(known)
-        told_before = (noun, names) in self._told.known
-        self._told.known.add((noun, names))
-        self.note(key, f"unknown {noun}" if told_before else f"unknown {noun} (known here: {names})")
+        known_before = (noun, names) in self._mistakes.known
+        self._mistakes.known.add((noun, names))
+        self.note(key, f"unknown {noun}" if known_before else f"unknown {noun} (known here: {names})")
 
     def text(self, key: str, default: str | None = None) -> str:
         return str(self._get(key, str, default if default is not None else _Required, ""))
@@ -176,11 +177,11 @@ class Keyed:
                 self.wrong(f"{key}[{index}]", "a table", value)
 
     def inside(self, key: str, table: Mapping[str, Any]) -> "Keyed":
-        """A table that was found within the value of a key, as `faults[2]`."""
-        return Keyed(table, self.path(key), self._told)
+        """A table found inside the value of a key, such as `faults[2]`."""
+        return Keyed(table, self.path(key), self._mistakes)
 
     def any(self, key: str) -> Any:
-        """The value as it stands, None where absent or blank; the caller checks it."""
+        """The value as written, None where absent or blank; the caller checks it."""
         return self._table[key] if self.has(key) else None
 
     def _get(self, key: str, kind: Any, default: Any, harmless: Any) -> Any:
@@ -190,7 +191,7 @@ class Keyed:
                 return harmless
             return default
         value = self._table[key]
-        if self._told.form and isinstance(value, str):
+        if self._mistakes.form and isinstance(value, str):
             value = _filled_in(value, kind)
         if not isinstance(value, kind) or (isinstance(value, bool) and kind is not bool):
             self.wrong(key, _kind_words(kind), value)
@@ -209,7 +210,7 @@ class _Required:
 
 
 def _filled_in(text: str, kind: Any) -> Any:
-    """What stands between the quotation marks of a form, as the kind that is asked for; else as it is."""
+    """Text from a form as the kind that is expected; unchanged where it cannot be read as that kind."""
     if kind is bool:
         return _YES.get(text.strip().casefold(), text)
     if kind is list:
@@ -230,7 +231,7 @@ def _kind_words(kind: Any) -> str:
     return {list: "a list", datetime: "a date and time"}.get(kind) or _KINDS[kind]
 
 
-def _told(found: object) -> str:
+def _shown(found: object) -> str:
     return shortened(f"“{found}”" if isinstance(found, str) else _toml(found), 40)
 
 

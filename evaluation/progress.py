@@ -156,11 +156,13 @@ def summary(session: Session, sheet: Sheet, clocks: Clocks = USUAL) -> Summary:
 def printed(condition: PrintingCondition) -> str:
     """How it was printed, short enough for a list.
 
-    >>> printed(PrintingCondition(driver_mode="through the profile", quality="5 of 5"))
-    'profile, quality 5'
+    >>> printed(PrintingCondition(driver_mode="through the profile", quality="fine"))
+    'profile, fine'
+    >>> printed(PrintingCondition(quality="5 of 5"))
+    'quality 5'
     """
     quality = condition.quality.partition(" of ")[0]
-    if quality and not quality.casefold().startswith("quality"):
+    if quality[:1].isdigit():
         quality = f"quality {quality}"
     mode = condition.driver_mode.removeprefix("through the ").replace("black and white", "b&w")
     return ", ".join(part for part in (mode, quality) if part)

@@ -3,7 +3,7 @@
 A session is the fold of its entries (`fold.py`); nothing here is ever changed in place.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
@@ -14,7 +14,7 @@ Mark = Literal["done", "not done", "does not apply"]
 Intent = Literal["perceptual", "relative colorimetric", "saturation", "absolute colorimetric"]
 CastWord = Literal["none", "red", "yellow", "green", "cyan", "blue", "magenta"]
 Strength = Literal["just", "clear", "strong"]
-ViewingKind = Literal["quick", "full"]
+ViewingKind = Literal["quick", "full"]  # a short viewing is stored as "quick"
 State = Literal["describing", "preparing", "looking", "reading", "weighed", "written up", "drying"]
 
 USES: Final[tuple[Use, ...]] = get_args(Use)
@@ -29,6 +29,9 @@ USES_IN_FULL: Final[Mapping[str, str]] = MappingProxyType(
 MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
 INTENTS: Final[tuple[Intent, ...]] = get_args(Intent)
 CAST_WORDS: Final[tuple[CastWord, ...]] = get_args(CastWord)
+# Thirds of a tonal range, as answers, maps and documents name them, and what they are called.
+THIRDS: Final = ("dark", "middle", "light")
+THIRD_WORDS: Final = ("shadows", "mid-tones", "highlights")
 STRENGTHS: Final[tuple[Strength, ...]] = get_args(Strength)
 
 # ITU-R BT.500, five-grade impairment scale.
@@ -55,6 +58,16 @@ READINESS: Final[Mapping[str, str]] = {
     "colour_vision": "colour vision known",
 }
 SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_light")
+
+
+def part_words(parts: Sequence[str]) -> tuple[str, ...]:
+    """What the parts of a cast are called: thirds of a range by their names, any others as they are.
+
+    >>> part_words(("dark", "middle", "light")), part_words(("light", "medium", "deep"))
+    (('shadows', 'mid-tones', 'highlights'), ('light', 'medium', 'deep'))
+    """
+    words = dict(zip(THIRDS, THIRD_WORDS, strict=True))
+    return tuple(map(words.__getitem__, parts)) if words.keys() >= set(parts) else tuple(parts)
 
 
 def for_use(use: str) -> str:
@@ -128,9 +141,17 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Cast:
-    """Which way each part leans, and how much: (part, word, strength). Parts: thirds, or depth groups."""
+    """The cast of each part: (part, word, strength). Parts are thirds of a range, or depth groups of skin."""
 
     parts: tuple[tuple[str, CastWord, Strength | None], ...]
+
+    @property
+    def named(self) -> tuple[tuple[str, CastWord, Strength | None], ...]:
+        """The parts under the names that people read, see `part_words`."""
+        names = part_words([part for part, _, _ in self.parts])
+        return tuple(
+            (name, word, strength) for name, (_, word, strength) in zip(names, self.parts, strict=True)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +252,7 @@ class Summary:
 
     printer: str = ""
     paper: str = ""
-    printed: str = ""  # how, in two words: "profile, quality 5"
+    printed: str = ""  # how, in two words: "profile, fine"
     printed_at: datetime | None = None
     made_for: Use | None = None
     state: State = "describing"

@@ -1,7 +1,7 @@
-"""What the system says about a file or folder, in our words: what was found there, and what to do about it.
+"""What the system reports about a file or folder, in plain words: what was found, and what to do about it.
 
 Standard library only. The system's own words are a sentence of another language and another voice
-("No such file or directory"); here they are a noun phrase that can stand before "found", and a remedy.
+("No such file or directory"); here they are what was found, a noun phrase, and a remedy.
 """
 
 import errno
@@ -57,7 +57,7 @@ _WRITING: Final[Mapping[int, Trouble]] = {
     errno.EFBIG: Trouble("no room for a file of that size", "Name a file on another disk."),
     errno.EPIPE: Trouble("an output that was closed", "Keep it open until all is written."),
 }
-# SQLite tells what the system said in codes of its own (sqlite.org, "Result and Error Codes").
+# SQLite reports the same in codes of its own (sqlite.org, "Result and Error Codes").
 _SQLITE: Final[Mapping[str, Trouble]] = {
     "SQLITE_FULL": _ROOM,
     "SQLITE_READONLY": _NO_RIGHT,
@@ -74,7 +74,7 @@ def unread(problem: Exception) -> Trouble:
     >>> unread(FileNotFoundError(errno.ENOENT, "No such file or directory"))
     Trouble(found='nothing of that name', remedy='Check the name.')
     """
-    return _told(problem, _READING, "Check the file, or name another.")
+    return _trouble(problem, _READING, "Check the file, or name another.")
 
 
 def unwritten(problem: Exception) -> Trouble:
@@ -83,10 +83,10 @@ def unwritten(problem: Exception) -> Trouble:
     >>> unwritten(OSError(errno.ENOSPC, "No space left on device")).found
     'no room left on the disk'
     """
-    return _told(problem, _WRITING, "Check the folder and its disk, or name another.")
+    return _trouble(problem, _WRITING, "Check the folder and its disk, or name another.")
 
 
-def _told(problem: Exception, own: Mapping[int, Trouble], remedy: str) -> Trouble:
+def _trouble(problem: Exception, own: Mapping[int, Trouble], remedy: str) -> Trouble:
     if isinstance(problem, OSError) and problem.errno is not None:
         known = own.get(problem.errno) or _EITHER.get(problem.errno)
         code = errno.errorcode.get(problem.errno, str(problem.errno))

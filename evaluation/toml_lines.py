@@ -1,4 +1,4 @@
-"""Places in a TOML text: the line a key path stands on, and what `tomllib` did not understand, in our words.
+"""Places in a TOML text: the line of a key path, and what `tomllib` did not understand, in plain words.
 
 Standard library only. Paths are written as messages show them: `patch[12].source[1]`, indices from 0.
 """
@@ -21,26 +21,26 @@ _SYNTAX = {  # how the parser's sentences begin, and what was found
     "Invalid initial character": "a key that does not begin with a letter, digit, - or _",
     "Invalid statement": "a line that is neither a key nor a table",
     "Invalid value": "no value, or one without quotation marks",
-    "Invalid date": "a date or time that there is none of",
+    "Invalid date": "a date or time that does not exist",
     "Unclosed array": "a list without its closing bracket",
     "Unclosed inline table": "a table without its closing brace",
     "Unterminated string": "text without its closing quotation mark",
     "Unescaped": "a backslash that stands for no character",
     "Illegal character": "a character that may not stand there",
     "Found invalid character": "a character that may not stand there",
-    "Cannot": "a name that stands there before",
-    "Duplicate": "a name that stands there before",
+    "Cannot": "a name that occurs before",
+    "Duplicate": "a name that occurs before",
 }
 
 
 def syntax(problem: str) -> tuple[str, str]:
-    """Where (`line 3, column 9`, or the end) and what the parser found that is no TOML, from its sentence.
+    """Where (`line 3, column 9`, or the end) and what the parser found that is not TOML, from its sentence.
 
     >>> syntax("Invalid value (at line 3, column 9)")
     ('line 3, column 9', 'no value, or one without quotation marks')
     """
-    told = _PLACE.search(problem)
-    place = f"line {told[1]}, column {told[2]}" if told and told[1] else "at its end"
+    at = _PLACE.search(problem)
+    place = f"line {at[1]}, column {at[2]}" if at and at[1] else "at its end"
     found = next((words for start, words in _SYNTAX.items() if problem.startswith(start)), "something else")
     return place, found
 
@@ -53,7 +53,7 @@ def lines_of(text: str) -> Mapping[str, int]:
 
 
 def line_of(lines: Mapping[str, int], path: str) -> int | None:
-    """The line of a path, or of the nearest table or list around it: where a missing key is missed."""
+    """The line of a path, or of the nearest table or list around it, where a missing key belongs."""
     while path:
         if path in lines:
             return lines[path]

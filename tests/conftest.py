@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from evaluation.archive.connection import open_archive
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
 from evaluation.work import paper, read
 from evaluation.work.bench import Bench, sheet_of, utc_now
@@ -32,8 +32,8 @@ def finish(path: Path, now: datetime) -> Path:
     folder = path.parent / f"{path.stem}-readings"
     with open_archive(path) as archive:
         bench = Bench(archive, now=lambda: now)
-        for number, name in ((6, "lustre-q5-strip"), (4, "rag-q3-dry")):
-            what = read.preview(bench, number, folder / f"{name}.txt", Said(printed_as="managed"))
+        for number, name in ((6, "lustre-finest-strip"), (4, "rag-fine-dry")):
+            what = read.preview(bench, number, folder / f"{name}.txt", Supplied(printed_as="managed"))
             read.take_in(bench, number, what)
         for number, grade in ((5, 3), (6, 4)):
             sheet = sheet_of(bench, session(bench, number))
@@ -49,7 +49,7 @@ def finished(finished_archive: Path, tmp_path: Path) -> Path:
 
 
 def quick_form(sheet: Sheet, grade: int) -> str:
-    """A quick look: every region as a whole, all of one grade."""
+    """A short viewing: every region as a whole, all of one grade."""
     asked = [(region.id, region.whole.id) for region in sheet.regions if region.whole]
     head = '[viewing]\nobserver = "observer 1"\nkind = "quick"\n'
     return head + "".join(f"[{region}]\n{question} = {grade}\n" for region, question in asked)

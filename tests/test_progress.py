@@ -28,7 +28,7 @@ DESCRIBED = PrintingCondition(
     paper="Rag 293",
     made_for="general",
     driver_mode="through the profile",
-    quality="3 of 5",
+    quality="fine",
     printed_at=PRINTED,
 )
 
@@ -265,7 +265,7 @@ def test_what_comes_next(expected, evaluated):
     [
         ("profile, quality 5", "through the profile", "5 of 5"),
         ("driver's b&w, quality 3", "driver's black and white", "3"),
-        ("profile, quality best", "through the profile", "best"),
+        ("profile, fine", "through the profile", "fine"),
         ("Quality 2", "", "Quality 2 of 5"),
         ("profile", "through the profile", ""),
         ("", "", ""),
@@ -280,7 +280,7 @@ def test_the_summary_holds_what_a_list_shows():
     assert progress.summary(evaluated, SHEET) == Summary(
         printer="Merrowby 24",
         paper="Rag 293",
-        printed="profile, quality 3",
+        printed="profile, fine",
         printed_at=PRINTED,
         made_for="general",
         state="looking",

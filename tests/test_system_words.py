@@ -59,7 +59,7 @@ def test_sqlite_is_told_in_the_same_words(tmp_path: Path) -> None:
 def test_every_code_of_the_system_makes_a_sentence(told, code: int) -> None:
     found, remedy = told(OSError(code, os.strerror(code)))
     sentence = FileProblem("Nothing was done.", where="x", found=found, remedy=remedy).sentence
-    assert f"{found} found" in sentence and remedy.endswith(".")
+    assert f"Found: {found}." in sentence and remedy.endswith(".")
     assert os.strerror(code) not in sentence
 
 
@@ -81,5 +81,6 @@ def test_a_sentence_about_a_file_that_is_not_there(
     assert main(["new", "--from", str(tmp_path / "nope.toml"), "--archive", str(tmp_path / "a.db")]) == 1
     told = capsys.readouterr().err.strip()
     assert (
-        told == f"{tmp_path / 'nope.toml'}: nothing of that name found. No session was begun. Check the name."
+        told
+        == f"{tmp_path / 'nope.toml'}. Found: nothing of that name. No session was begun. Check the name."
     )

@@ -289,7 +289,7 @@ def _reveal(command: argparse.ArgumentParser) -> None:
 
 
 def _reading_options(command: argparse.ArgumentParser) -> None:
-    """What a file may leave unsaid and a person can say; see `evaluation.readings.said`."""
+    """What a file may leave unsaid and a person can say; see `evaluation.readings.supplied`."""
     printed = command.add_mutually_exclusive_group()
     printed.add_argument("--managed", action="store_true", help="printed as a picture, through the profile")
     printed.add_argument(

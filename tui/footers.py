@@ -49,7 +49,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "look.list": (("look.digit", "choose"), ("enter", "done"), "undo", "look.again", "remark", "help"),
     "look.pause": (("enter", "next region"), "undo", "look.again", "remark", "look.dark", "help"),
     "look.start": (
-        ("look.digit", "quick look", "1"),
+        ("look.digit", "short viewing", "1"),
         ("look.digit", "full viewing", "2"),
         ("enter", "observer"),
         "go",

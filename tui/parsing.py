@@ -41,8 +41,8 @@ def positive(text: str) -> float:
 def usage_problem(message: str, program: str) -> UsageProblem:
     """What argparse found wrong, told as where, expected, found, remedy.
 
-    >>> str(usage_problem("argument --ppi: invalid int value: 'x'", "drydown sheet"))
-    '--ppi: a whole number expected, “x” found. Nothing was done. `drydown sheet --help` shows what it takes.'
+    >>> str(usage_problem("argument --ppi: invalid int value: 'x'", "x"))
+    '--ppi. Expected: a whole number. Found: “x”. Nothing was done. `x --help` shows what it takes.'
     """
     remedy = f"`{program} --help` shows what it takes."
     if found := re.fullmatch(r"argument (.+?): invalid (\w+) value: '(.*)'", message, re.DOTALL):

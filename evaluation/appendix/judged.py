@@ -53,7 +53,7 @@ def _how_graded(session: Session, *, read: bool) -> Iterator[str]:
     if any(viewing.kind == "full" for viewing in session.viewings):
         yield "In a full viewing a region's own questions led the eye; the last, on its whole, is the grade."
     if any(viewing.kind == "quick" for viewing in session.viewings):
-        yield "In a quick look each region was looked at for its faults, then graded as a whole."
+        yield "In a short viewing each region was looked at for its faults, then graded as a whole."
     if not read or session.revealed or any(viewing.revealed for viewing in session.viewings):
         return
     again = len({viewing.observer for viewing in session.viewings}) < len(session.viewings)
@@ -71,7 +71,7 @@ def _viewings(case: Case, naming: Naming) -> Table:
         (
             f"viewing {viewing.ordinal}",
             observer_words(case.session, viewing, naming),
-            "full" if viewing.kind == "full" else "quick look, one grade a region",
+            "full" if viewing.kind == "full" else "short, one grade a region",
             utc(viewing.started),
             f"{_graded(case, viewing)} of {sum(1 for region in case.sheet.regions if region.whole)}",
             f"session {viewing.reference}" if viewing.reference is not None else "none",

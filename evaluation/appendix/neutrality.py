@@ -77,7 +77,7 @@ def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
 def _flat(flat: Flatness) -> str:
     if not math.isfinite(flat.floor):
         return f"not told: {counted(flat.readings, 'reading')}, three are needed"
-    value = "not told from noise at this density" if flat.told is None else number(flat.told, 3)
+    value = "not told from noise at this density" if flat.clear_value is None else number(flat.clear_value, 3)
     return f"{value} (noise {number(flat.floor, 3)})"
 
 

@@ -33,8 +33,8 @@ def read_style(text: str, where: str) -> Style:
     [house]
     name = "Nettlewick Print Room"
     paper = "a4"              # of a PDF; or us-letter
-    text = ["Georgia"]        # families for the page, the first one found is used
-    headings = ["Avenir Next"]
+    text = ["a serif face"]   # families for the page, the first one found is used
+    headings = ["a sans face"]
     css = "h1 { font-weight: 500 }"
     """
     if where.lower().endswith(".css"):

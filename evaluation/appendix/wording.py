@@ -142,7 +142,7 @@ def answer(value: Value) -> str:
         case Cast():
             parts = (
                 f"{part} {word}" + (f", {strength}" if strength else "")
-                for part, word, strength in value.parts
+                for part, word, strength in value.named
             )
             return "; ".join(parts)
         case Pick(numbers=(), outside=None):

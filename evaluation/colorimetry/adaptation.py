@@ -18,15 +18,24 @@ CAT16: Final[Array] = np.array(
 
 
 def bradford(xyz: ArrayLike, from_white: ArrayLike, to_white: ArrayLike) -> Array:
-    """XYZ (..., 3) seen under `from_white` as the XYZ that looks alike under `to_white`; whites broadcast.
+    """Corresponding colours by the linear Bradford transform of ICC.1, which takes D65 encodings to D50.
 
-    The linear transform of ICC.1, by which RGB encodings with a D65 white reach D50.
+    Parameters
+    ----------
+    xyz : (..., 3)
+        XYZ as seen under `from_white`.
+    from_white, to_white : (..., 3)
+        XYZ of the two whites on the scale of `xyz`; they broadcast.
+
+    Returns
+    -------
+    (..., 3): the XYZ that looks the same under `to_white`.
     """
     return _adapted(np.asarray(xyz, np.float64), from_white, to_white, BRADFORD)
 
 
 def cat16(xyz: ArrayLike, from_white: ArrayLike, to_white: ArrayLike) -> Array:
-    """As `bradford`, by CAT16 with full adaptation (D = 1): what a print looks like under another light."""
+    """As `bradford`, by CAT16 with full adaptation, D = 1 (CIE 248): a print under another light source."""
     return _adapted(np.asarray(xyz, np.float64), from_white, to_white, CAT16)
 
 

@@ -1,4 +1,4 @@
-"""Visual reflection density (ISO 5-3 spectral conditions, ISO 5-4 geometry) and what glare leaves of it.
+"""Visual reflection density (ISO 5-3 spectral conditions, ISO 5-4 geometry), and as flare lets it be seen.
 
 ISO visual density weights with illuminant A times V(lambda), not with D50: for greys the two agree to 0.002,
 for a red they differ by 0.11. The weights here are those products on the grid of the readings (ASTM E2022);
@@ -17,17 +17,30 @@ Array = NDArray[np.float64]
 
 
 def visual_density(wavelengths: ArrayLike, spectra: ArrayLike) -> Array:
-    """ISO visual density, absolute (0 = perfect diffuser), of reflectance factors (..., bands) to (...).
+    """ISO visual density, absolute: 0 for the perfect diffuser.
 
-    Wavelengths as in `spectra.xyz_from_spectra`; raises FileProblem likewise. A reading whose noise makes
-    the weighted reflectance 0 or less has an infinite density.
+    Parameters
+    ----------
+    wavelengths : (bands,)
+        nm, as in `spectra.xyz_from_spectra`.
+    spectra : (..., bands)
+        Reflectance factors, 1 = perfect diffuser.
+
+    Returns
+    -------
+    (...): densities; infinite where noise makes the weighted reflectance 0 or less.
+
+    Raises
+    ------
+    FileProblem
+        When the wavelengths cannot carry a colour.
     """
     bands = tuple(float(nm) for nm in np.atleast_1d(np.asarray(wavelengths, np.float64)))
     return _density(np.asarray(spectra, np.float64) @ visual_weights(bands))
 
 
 def density_from_y(y: ArrayLike) -> Array:
-    """Density of luminance Y, 0..100: right for greys; colours need their spectra.
+    """Density (...) of luminance Y (...), 0..100: right for greys only; colours need their spectra.
 
     >>> round(float(density_from_y(1.0)), 2)
     2.0
@@ -36,15 +49,22 @@ def density_from_y(y: ArrayLike) -> Array:
 
 
 def y_from_density(density: ArrayLike) -> Array:
-    """Y, 0..100, of a neutral with that density."""
+    """Y (...), 0..100, of neutrals with these densities (...)."""
     return np.asarray(100 * 10.0 ** -np.asarray(density, np.float64))
 
 
 def effective_density(density: ArrayLike, flare: float) -> Array:
-    """The density that is seen when a veil of light lies on print and white alike.
+    """The density (...) seen through flare, a veil of light over print and white alike.
 
-    `flare` is the veil's share of white luminance: 0.005 to 0.01 in a well set viewing booth, 0.02 or more
-    in a room (MEMORY). The seen density is -log10((10^-D + flare) / (1 + flare)).
+    It is -log10((10^-D + f) / (1 + f)).
+
+    Parameters
+    ----------
+    density : (...)
+        Visual density.
+    flare : float
+        The veil as a share f of white luminance: 0.005 to 0.01 in a well set-up booth, 0.02 or more in a room
+        (MEMORY).
     """
     reflectance = 10.0 ** -np.asarray(density, np.float64)
     return _density((reflectance + flare) / (1 + flare))

@@ -1,4 +1,4 @@
-"""RGB encodings that a sheet may be made in, and the D50 colours they stand for.
+"""RGB encodings that a sheet can be made in, and the D50 colours they stand for.
 
 `srgb`       IEC 61966-2-1, D65, its own curve
 `oprgb`      IEC 61966-2-5, D65, exponent 563/256
@@ -6,7 +6,7 @@
 `romm-rgb`   ISO 22028-2 (ROMM RGB), D50, exponent 1.8
 
 A neutral RGB is a neutral of D50 (96.422, 100, 82.521) in all of them: whites with other last digits are
-taken to it, D65 by linear Bradford. A file with an embedded profile is better served by that profile.
+mapped to it, D65 by linear Bradford. A file with an embedded profile is better interpreted by that profile.
 """
 
 from collections.abc import Callable
@@ -30,7 +30,7 @@ D65: Final[Chromaticity] = (0.3127, 0.3290)
 
 @dataclass(frozen=True)
 class RgbEncoding:
-    """Primaries as chromaticities, the white (None: D50) and the two curves for values from 0 up."""
+    """Chromaticities of the primaries and the white (None: D50), and the two curves for values from 0 up."""
 
     red: Chromaticity
     green: Chromaticity
@@ -49,7 +49,7 @@ class RgbEncoding:
 
 
 def xyz_from_rgb(rgb: ArrayLike, encoding: str) -> Array:
-    """D50 XYZ (..., 3), Y = 100 for white, of RGB (..., 3) on 0..1. Raises KeyError for an unknown encoding.
+    """D50 XYZ (..., 3), Y = 100 for white, of RGB (..., 3), 0..1. Raises KeyError for an unknown encoding.
 
     >>> [round(float(v), 3) for v in xyz_from_rgb([1.0, 1.0, 1.0], "srgb")]
     [96.422, 100.0, 82.521]
@@ -59,9 +59,10 @@ def xyz_from_rgb(rgb: ArrayLike, encoding: str) -> Array:
 
 
 def rgb_from_xyz(xyz: ArrayLike, encoding: str) -> Array:
-    """RGB (..., 3) of D50 XYZ (..., 3); below 0 or above 1 where the encoding cannot hold the colour.
+    """RGB (..., 3) of D50 XYZ (..., 3), Y = 100 for white; the inverse of `xyz_from_rgb`.
 
-    Nothing is clipped, so that a caller can see what lies outside. Raises KeyError.
+    Values fall below 0 or above 1 where the encoding cannot hold the colour; nothing is clipped. Raises
+    KeyError for an unknown encoding.
     """
     space = ENCODINGS[encoding]
     linear = np.asarray(xyz, np.float64) @ np.linalg.inv(space.matrix).T
@@ -74,7 +75,7 @@ def _xyz(chromaticity: Chromaticity) -> Array:
 
 
 def _both_signs(curve: Curve, values: Array) -> Array:
-    """The curve mirrored below 0, so that colours outside of the encoding come back."""
+    """The curve mirrored below 0, so that colours outside the encoding survive a round trip."""
     return np.copysign(curve(np.abs(values)), values)
 
 

@@ -1,7 +1,7 @@
 """How flat the spectrum of a grey is, with the noise of the readings taken out.
 
-Never graded: what counts is the shift under other lights. (max - min) / mean would not do. It grows with
-the noise of deep blacks and with the number of bands, and so rewards weak blacks.
+Never graded: what counts is the shift under other light sources. (max - min) / mean would not do, since it
+grows with the noise of deep blacks and with the number of bands, and so rewards weak blacks.
 """
 
 from dataclasses import dataclass
@@ -23,8 +23,8 @@ class Flatness:
     """Departure of a spectrum from flat, 0 = flat, as a share of its mean.
 
     value     rms over the bands, noise taken out
-    floor     what noise alone would look like; nan from a single reading
-    readings  how many it rests on
+    floor     what noise alone would give; nan from a single reading
+    readings  how many it is from
     """
 
     value: float
@@ -32,14 +32,14 @@ class Flatness:
     readings: int
 
     @property
-    def can_tell(self) -> bool:
-        """False: flat cannot be told from noise at this density, or fewer than 3 readings."""
+    def is_clear(self) -> bool:
+        """Whether the value stands clear of noise, from 3 readings or more."""
         return self.readings >= _LEAST_READINGS and self.floor <= self.value / 2
 
     @property
-    def told(self) -> float | None:
-        """The value where it can be told from noise."""
-        return self.value if self.can_tell else None
+    def clear_value(self) -> float | None:
+        """The value where it stands clear of noise, else None."""
+        return self.value if self.is_clear else None
 
 
 def spectral_flatness(
@@ -52,10 +52,15 @@ def spectral_flatness(
     wavelengths : (bands,)
         nm, rising, covering 430 to 680 nm; other grids than 10 nm are interpolated by straight lines.
     readings : (n, bands)
-        Reflectance factors of repeated readings, M2 before M0 and M1 because whitener glows.
-    paper : (bands,)
-        The paper, for greys: R / R_paper is looked at, so that the paper's own spectrum does not count.
-        None for the black, which is taken as measured.
+        Reflectance factors of repeated readings; of M2 rather than M0 or M1, where optical brightener glows.
+    paper : (bands,) or None
+        Of the paper, for greys: R / R_paper is taken, so that the paper's own spectrum does not count. None
+        for the black, which is taken as measured.
+
+    Returns
+    -------
+    Flatness
+        As a share of the mean reflectance.
 
     Raises
     ------
@@ -65,7 +70,7 @@ def spectral_flatness(
     nm = np.asarray(wavelengths, np.float64)
     if nm.size < 2 or nm[0] > _BANDS[0] or nm[-1] < _BANDS[-1]:
         raise FileProblem(
-            "Spectral flatness was not worked out.",
+            "Spectral flatness was not calculated.",
             expected="bands from 430 to 680 nm or beyond",
             found=f"{nm[0]:g} to {nm[-1]:g} nm" if nm.size else "none",
         )

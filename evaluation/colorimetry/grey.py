@@ -1,8 +1,8 @@
 """What a neutral is meant to be on this paper: four aims, in absolute CIELAB for D50.
 
-An aim gives a* and b* for a lightness. In media-relative colour `paper` and `line` are both 0, 0
-everywhere; they differ only in the absolute frame, so neutrality is judged there, against one aim that is
-named beside the number.
+An aim gives a* and b* for a lightness. In media-relative colour both `paper` and `line` are 0, 0 everywhere;
+they differ only in absolute colour, so neutrality is judged there, against one aim that is named beside the
+number.
 """
 
 import numpy as np
@@ -14,14 +14,14 @@ Array = NDArray[np.float64]
 
 
 def paper_aim(lightness: ArrayLike, paper_lab: ArrayLike) -> Array:
-    """The paper's own XYZ, darkened: what media-relative colorimetry makes of a neutral.
+    """The paper's own colour, darkened: a neutral under media-relative colorimetry.
 
     Parameters
     ----------
     lightness : (..., n)
         Absolute L* of the greys.
     paper_lab : (..., 3)
-        CIELAB of the unprinted paper; its leading axes are those of `lightness`.
+        CIELAB of the unprinted paper; its leading axes match those of `lightness`.
 
     Returns
     -------
@@ -42,12 +42,12 @@ def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, f
         L* where the line ends: the overprint of the three colours, or the darkest grey of a print that has
         none. Below it and above the paper the ends are held.
     factor : float
-        How much of the paper's a* and b* is gone at the end; 1 ends at 0, 0. ISO 12647-2 is said to have 0.85
-        (MEMORY), so it is always the caller's setting.
+        Share of the paper's a* and b* that is gone at the end of the line; 1 ends at 0, 0. Recalled as 0.85
+        in ISO 12647-2 and not confirmed (MEMORY), so always the caller's setting.
 
     Returns
     -------
-    (..., n, 2): a*, b*. A darkest grey as light as the paper gives the paper's a* and b*.
+    (..., n, 2): a*, b*; the paper's own where the darkest grey is as light as the paper.
     """
     paper = np.asarray(paper_lab, np.float64)[..., None, :]
     paper_l = paper[..., 0]
@@ -62,19 +62,19 @@ def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, f
 
 
 def absolute_aim(lightness: ArrayLike) -> Array:
-    """0, 0 whatever the paper: absolute colorimetric prints and proofs. (..., n) to (..., n, 2)."""
+    """0, 0 on any paper, for absolute colorimetric prints and proofs: (..., n) L* to (..., n, 2) a*, b*."""
     return np.zeros((*np.shape(lightness), 2))
 
 
 def toned_aim(lightness: ArrayLike, curve: ArrayLike) -> Array:
-    """A tone of the user's own, or that of a reference print.
+    """A toned neutral: the user's own, or that of a reference print.
 
     Parameters
     ----------
     lightness : (..., n)
         Absolute L* of the greys.
     curve : (m, 3)
-        CIELAB of the tone, L* rising; straight lines between, the ends held.
+        CIELAB of the tone, L* rising; linear in between, constant beyond the ends.
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""Lights by their spectrum: the CIE illuminants that are kept here."""
+"""Light sources by their spectrum, among them the CIE illuminants."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """A lamp or an illuminant.
+    """An illuminant or measured light source.
 
     power  relative, at 360, 361 .. 780 nm, (421,), any scale; 0 where nothing is stated
     first  nm, where its spectrum begins, as it was stated
@@ -37,19 +37,26 @@ class Light:
 
     @property
     def has_ultraviolet(self) -> bool:
-        """Whether it makes whitener glow: an ultraviolet share of at least 0.2.
+        """Whether it makes optical brightener glow: an ultraviolet share of at least 0.2.
 
-        The limit is the project's own choice; it lies between illuminant A (0.10) and D50 (0.30). A spectrum
-        that begins at 380 or 400 nm counts as one without.
+        Mean power at 360-395 nm is at least 0.2 of that at 400-700 nm: the project's own choice, between
+        illuminant A (0.10) and D50 (0.30). A spectrum that begins at 380 or 400 nm counts as without.
         """
         return self.ultraviolet >= 0.2
 
 
 def light_from(name: str, wavelengths: Array, power: Array, *, straight: bool = False) -> Light:
-    """A light from its measured spectrum, (n,) each, rising; 0 outside of it.
+    """A light source from its spectrum; no power outside its wavelengths.
 
-    Third order between the values, which keeps the sums of 5 nm tables; `straight` lines for daylight, which
-    CIE 015 defines that way.
+    Parameters
+    ----------
+    name
+        What it is called.
+    wavelengths, power : (n,)
+        nm, rising, and relative power.
+    straight
+        Interpolate linearly, as CIE 015 defines daylight; else by third order, which keeps the sums of 5 nm
+        tables.
     """
     at = np.arange(START, END + 1.0)
     if straight:

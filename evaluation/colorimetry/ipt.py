@@ -1,4 +1,4 @@
-"""IPT, a space whose lines of constant hue look of constant hue.
+"""IPT, a colour space in which lines of constant hue look constant in hue.
 
 F. Ebner, M. D. Fairchild, Development and testing of a color space (IPT) with improved hue uniformity,
 6th Color Imaging Conference, 1998. It is defined for D65; colours for D50 are adapted by linear Bradford.
@@ -26,7 +26,7 @@ _D65_WHITE: Final[Array] = np.linalg.solve(_LMS, np.full(3, 100.0)).astype(np.fl
 
 
 def ipt_from_lab(lab_d50: ArrayLike) -> Array:
-    """I, P, T (..., 3) of CIELAB for D50 (..., 3); I runs from 0 to 1, P and T are red-green, yellow-blue."""
+    """I, P, T (..., 3) of CIELAB for D50 (..., 3): I is lightness, 0..1, P red-green and T yellow-blue."""
     xyz = bradford(xyz_from_lab(lab_d50), D50_WHITE, _D65_WHITE) / 100
     lms = xyz @ _LMS.T
     ipt: Array = np.copysign(np.abs(lms) ** _EXPONENT, lms) @ _IPT.T
@@ -42,7 +42,7 @@ def lab_from_ipt(ipt: ArrayLike) -> Array:
 
 
 def ipt_hue(lab_d50: ArrayLike) -> Array:
-    """The hue angle in IPT, degrees 0..360, of CIELAB for D50 (..., 3) to (...)."""
+    """The hue angle in IPT (...), degrees, 0 <= h < 360, of CIELAB for D50 (..., 3)."""
     ipt = ipt_from_lab(lab_d50)
     degrees: Array = np.mod(np.mod(np.degrees(np.arctan2(ipt[..., 2], ipt[..., 1])), 360.0), 360.0)
     return degrees

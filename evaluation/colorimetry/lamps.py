@@ -1,4 +1,4 @@
-"""A lamp's measured spectrum from a file: CSV (nm, power) or the XML of IES TM-27."""
+"""The measured spectrum of a light source from a file: CSV (nm, power) or the XML of IES TM-27."""
 
 import csv
 import math
@@ -15,21 +15,29 @@ from evaluation.plain_text import shortened
 from evaluation.system_words import unread
 
 _LARGEST: Final = 4_000_000  # bytes; a spectrum at 0.1 nm has some 100,000
-_NOT_READ: Final = "No light was read."
-_REMEDY: Final = "Export the lamp's spectrum as two columns, wavelength in nm and power."
+_NOT_READ: Final = "The light source was not read."
+_REMEDY: Final = "Export its spectrum as two columns, wavelength in nm and power."
 
 Points = list[tuple[float, float]]
 
 
 def read_lamp(path: Path) -> Light:
-    """The light in a file, named after it; its peak is 1. Raises FileProblem when it is none.
+    """The light source in a file, named after the file; its peak is 1.
 
-    CSV: rows of two numbers, wavelength and power, parted by commas, semicolons, tabs or spaces; what stands
-    before the first such row is a heading. Decimal commas are read where commas do not part the cells.
+    In CSV, rows of two numbers, wavelength in nm and power, separated by commas, semicolons, tabs or spaces;
+    lines above the first such row are a heading. Decimal commas are read where commas do not separate cells.
+
+    Raises
+    ------
+    FileProblem
+        When the file cannot be read, holds no such rows, or its wavelengths do not rise, do not cover 400 to
+        680 nm or lie more than 20 nm apart.
     """
     try:
         if path.stat().st_size > _LARGEST:
-            raise _refused(path, expected="a spectrum of one lamp", found="a file of more than 4 MB")
+            raise _refused(
+                path, expected="the spectrum of one light source", found="a file of more than 4 MB"
+            )
         text = path.read_bytes().decode("utf-8-sig", errors="replace")
     except OSError as problem:
         found, remedy = unread(problem)
@@ -53,7 +61,7 @@ def _from_rows(text: str, path: Path) -> Points:
 
 
 def _cells(line: str) -> list[str]:
-    """The cells of a row. A comma parts cells only where nothing else does: it may be a decimal sign."""
+    """The cells of a row. A comma separates cells only where nothing else does: it may be a decimal mark."""
     for delimiter in ("\t", ";"):
         if delimiter in line:
             break
@@ -92,7 +100,7 @@ def _checked(points: Points, path: Path) -> Light:
     wavelengths, power = np.array(points).T
     steps = np.diff(wavelengths)
     if not (np.isfinite(wavelengths).all() and np.isfinite(power).all()):
-        raise _refused(path, expected="numbers throughout", found="a value that is none")
+        raise _refused(path, expected="numbers throughout", found="a value that is not")
     if not (steps > 0).all():
         at = wavelengths[1:][steps <= 0][0]
         raise _refused(path, expected="rising wavelengths", found=f"{at:g} nm after a longer or equal one")

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.illuminants import Light
+from evaluation.colorimetry.inconstancy import Reflectances
 from evaluation.colorimetry.lab import D50_WHITE
-from evaluation.colorimetry.lights import Reflectances
 from evaluation.colorimetry.weights import END, START
 from evaluation.published.colour_science import colour_science
 

@@ -12,7 +12,7 @@ Array = NDArray[np.float64]
 
 
 def xyz_from_spectra(wavelengths: ArrayLike, spectra: ArrayLike, light: Light | None = None) -> Array:
-    """XYZ with Y = 100 for the perfect diffuser.
+    """XYZ of reflectance spectra, Y = 100 for the perfect diffuser.
 
     Parameters
     ----------
@@ -20,8 +20,8 @@ def xyz_from_spectra(wavelengths: ArrayLike, spectra: ArrayLike, light: Light | 
         nm, rising, covering 400 to 680 nm in steps of at most 20 nm; they need not be even.
     spectra : (..., bands)
         Reflectance factors, 1 = perfect diffuser. A nan gives nan.
-    light : Light
-        D50 unless given.
+    light : Light, optional
+        D50 by default.
 
     Returns
     -------

@@ -1,11 +1,11 @@
 """Weights that turn spectra on any grid into tristimulus values (ASTM E2022, tables of ASTM E308).
 
-The measured values are interpolated to 1 nm by Lagrange polynomials, third order between two values on
-either side, second order in the first and last interval, and summed with the 1 nm products of light and
-observer. Because interpolation is linear in the values, it becomes one weight for each band. At 10 and
-20 nm these are the weights of ASTM E2022 exactly; 5 nm, 3.33 nm and uneven grids follow the same rule.
-Beyond the first and last band the value there is held, which is the practice of ASTM E308 (7.3) of adding
-the unused outer weights to the first and last one.
+Measured values are interpolated to 1 nm by Lagrange polynomials, of third order between two values on either
+side, of second order in the first and last interval, and summed with the 1 nm products of light source and
+observer. Interpolation is linear in the values, so it amounts to one weight per band. At 10 and 20 nm these
+are exactly the weights of ASTM E2022; 5 nm, 3.33 nm and uneven grids follow the same rule. Beyond the first
+and last band the value there is held: the practice of ASTM E308 (7.3) of adding unused outer weights to the
+first and last one.
 
 Bandpass is not corrected: that is the table ISO 13655 asks for. Our own, because colour-science has these
 tables for steps of whole nanometres only, and instruments read at thirds too. At 1, 5, 10 and 20 nm the two
@@ -25,14 +25,14 @@ Array = NDArray[np.float64]
 
 START: Final = 360  # nm, the range of ASTM E308
 END: Final = 780
-FIRST_NEEDED: Final = 400.0  # nm; less than this leaves out weights that can be seen in the colour
+FIRST_NEEDED: Final = 400.0  # nm; a spectrum that begins later lacks visible weight
 LAST_NEEDED: Final = 680.0
 WIDEST_STEP: Final = 20.0  # nm, the coarsest tables of ASTM E308
 
 
 @cache
 def observer() -> Array:
-    """Colour-matching functions of the CIE 1931 2 degree observer at 360, 361 .. 780 nm, (421, 3)."""
+    """(421, 3) colour-matching functions of the CIE 1931 2 degree observer at 360, 361 .. 780 nm."""
     table = load_table("evaluation.published", "observer-1931.csv")
     matching = np.column_stack([table.numbers(name) for name in ("x", "y", "z")])
     matching.flags.writeable = False
@@ -45,7 +45,7 @@ def weights(products: ArrayLike, wavelengths: ArrayLike) -> Array:
     Parameters
     ----------
     products : (421, k)
-        Light times response at 360, 361 .. 780 nm.
+        Light source times response at 360, 361 .. 780 nm.
     wavelengths : (bands,)
         nm, rising, covering 400 to 680 nm, steps of at most 20 nm.
 
@@ -75,11 +75,11 @@ def weights(products: ArrayLike, wavelengths: ArrayLike) -> Array:
 
 
 def checked(wavelengths: ArrayLike) -> Array:
-    """The wavelengths as an array (bands,), when colour can be worked out from them. Raises FileProblem."""
+    """The wavelengths as an array (bands,), nm. Raises FileProblem as `weights`."""
     bands = np.asarray(wavelengths, np.float64)
     steps = np.diff(bands)
     if bands.ndim != 1 or bands.size < 3 or not (np.isfinite(bands).all() and (steps > 0).all()):
-        raise _refused("wavelengths that rise from band to band", f"{bands.size} that do not")
+        raise _refused("wavelengths that rise from band to band", f"{bands.size} bands that do not")
     if bands[0] > FIRST_NEEDED or bands[-1] < LAST_NEEDED:
         raise _refused(
             f"bands from {FIRST_NEEDED:g} to {LAST_NEEDED:g} nm or beyond",
@@ -92,7 +92,7 @@ def checked(wavelengths: ArrayLike) -> Array:
 
 
 def interpolation(nodes: Array, at: Array) -> Array:
-    """The matrix (at, nodes) that takes values on `nodes`, 3 or more and rising, to the places `at`.
+    """The matrix (at, nodes) that interpolates values on `nodes`, at least 3 and rising, to the places `at`.
 
     Third order between two nodes on either side, second order in the first and last interval and beyond.
     """
@@ -116,7 +116,7 @@ def _steps_outside(bands: Array) -> tuple[int, int]:
 
 
 def _lagrange(at: Array, nodes: Array) -> Array:
-    """Lagrange coefficients of each place `at` (n,) over its own nodes (n, order)."""
+    """(n, order) Lagrange coefficients of each place `at` (n,) over its own nodes (n, order)."""
     coefficients = np.ones_like(nodes)
     for j in range(nodes.shape[1]):
         for m in range(nodes.shape[1]):
@@ -127,7 +127,7 @@ def _lagrange(at: Array, nodes: Array) -> Array:
 
 def _refused(expected: str, found: str) -> FileProblem:
     return FileProblem(
-        "Colour was not worked out from the spectra.",
+        "No colour was calculated from the spectra.",
         expected=expected,
         found=found,
         remedy="Export spectra of the whole visible range, or CIELAB.",

@@ -7,7 +7,7 @@ import numpy as np
 from evaluation.judgement.greys import Crossover
 from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.grey_metrics import third_shifts
 
 # Radius that holds 95 % of a round normal, over the length of its two axes' spread.
 RADIUS_95: Final = float(2.448 / np.sqrt(2))

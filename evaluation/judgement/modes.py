@@ -12,13 +12,14 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
-from evaluation.colorimetry.lights import differential_shift
+from evaluation.colorimetry.inconstancy import differential_shift
 from evaluation.judgement.compare import Word
 from evaluation.judgement.greys import Record, Third
 from evaluation.judgement.repeatability import holm_adjusted, isotropic, root
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.cast import THIRDS, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
+from evaluation.session import THIRDS
 
 LIGHTS: Final = "lights"
 BLACK: Final = "black"

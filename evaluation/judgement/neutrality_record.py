@@ -12,25 +12,25 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
+from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.colorimetry.lights import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.judgement import ring
 from evaluation.judgement.crossover import RADIUS_95, crossover
 from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Told, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
-from evaluation.metrics.cast import THIRDS, cast_distance, cast_word, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import cast_distance, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import Gathered, chosen, gather
+from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
-from evaluation.metrics.neutrality import third_shifts
-from evaluation.metrics.tone import steps
+from evaluation.metrics.predicted import Predicted
+from evaluation.metrics.tone import wedge_of
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Taken
-from evaluation.session import Pick, Session
+from evaluation.session import THIRDS, Pick, Session
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 
@@ -44,7 +44,7 @@ def neutrality_record(
     takens: Sequence[Taken],
     tables: Tables,
     *,
-    expected: Expected | None = None,
+    expected: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
     lamps: Mapping[str, Light] | None = None,
@@ -58,7 +58,7 @@ def neutrality_record(
         takens,
         session.condition,
         tables.limits,
-        expected=expected,
+        predicted=expected,
         earlier_black=earlier_black,
         tone=tone,
     )
@@ -166,7 +166,7 @@ def _told(size: float, hidden: float, off: float, tables: Tables) -> Told:
 
 
 def _evenness(scale: Evidence) -> Evenness | None:
-    wedge = steps(scale)
+    wedge = wedge_of(scale)
     if wedge is None:
         return None
     noise = np.sqrt(2) * scale.noise(0)[wedge.order[1:]]

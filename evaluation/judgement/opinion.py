@@ -7,7 +7,7 @@ from dataclasses import astuple, dataclass
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
-from evaluation.metrics.steps import PaperChange, Step
+from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit
 
 Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none", "left out"]
@@ -56,7 +56,7 @@ class Finding:
     pairs: tuple[Pair, ...] = ()
     faults: tuple[str, ...] = ()
     viewings: int = 0
-    steps: tuple[Step, ...] = ()  # from aim over expected to measured, where a profile says what to expect
+    steps: tuple[Stage, ...] = ()  # from aim over expected to measured, where a profile says what to expect
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ import numpy as np
 
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.neutrality import ring_slope
+from evaluation.metrics.grey_metrics import ring_slope
 
 COLOURLESS: Final = "This mode prints no colour: the ring shows nothing."
 

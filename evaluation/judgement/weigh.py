@@ -15,13 +15,13 @@ from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
 from evaluation.metrics.cast import readings_themselves
-from evaluation.metrics.catalogue import told, worked_out
+from evaluation.metrics.catalogue import shown, worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
+from evaluation.metrics.predicted import Predicted
 from evaluation.metrics.reach import reach
-from evaluation.metrics.steps import paper_change, steps
+from evaluation.metrics.stages import paper_change, stages
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
@@ -35,7 +35,7 @@ def weigh(
     tables: Tables,
     *,
     looked: Collection[str] | None = None,
-    expected: Expected | None = None,
+    expected: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
     profile: ProfileFacts = UNKNOWN_PROFILE,
@@ -57,7 +57,7 @@ def weigh(
         session.condition,
         tables.limits,
         draws=int(tables["bootstrap_draws"]) + 1,
-        expected=expected,
+        predicted=expected,
         earlier_black=earlier_black,
         tone=tone,
     )
@@ -112,7 +112,7 @@ def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -
     """
     shown = {region.id for region in sheet.regions if looked is None or region.id in looked}
     rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
-    if whole.expected is None or not rows:
+    if whole.predicted is None or not rows:
         return ()
     first = replace(whole, measured=readings_themselves(whole.measured))  # a fact, so without draws
     evidence = chosen(first, rows)
@@ -197,12 +197,12 @@ def _finding(
         why=finding_words.why(agreement, ground),
         metrics=(
             *(one.worked.metric for one in found.values()),
-            *(() if evidence is None else told(region.kind, evidence)),
+            *(() if evidence is None else shown(region.kind, evidence)),
         ),
         pairs=together,
         faults=faults,
         viewings=0 if by_eye is None else by_eye.count,
-        steps=() if evidence is None else steps(evidence),
+        steps=() if evidence is None else stages(evidence),
     )
 
 

@@ -5,10 +5,11 @@ from typing import Final
 import numpy as np
 
 from evaluation.judgement.instrument import Graded
-from evaluation.metrics.cast import THIRDS, cast_word
+from evaluation.metrics.cast import cast_word
 from evaluation.metrics.evidence import Evidence
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.plain_text import percent
+from evaluation.session import THIRD_WORDS
 
 # {value} with its unit's digits, {where} the place that decided it.
 _SENTENCES: Final = {
@@ -57,7 +58,7 @@ def _lean(evidence: Evidence, third: str) -> str:
     """The direction of a third in a word; empty where its mean is below the limit or within its noise."""
     means, noise, present = third_shifts(evidence)
     for index, t in enumerate(present):
-        if third == f"{THIRDS[t]} third":
+        if third == THIRD_WORDS[t]:
             da, db = means.reshape(-1, len(present), 2)[0, index]
             # 2.45: radius that holds 95 % of a round normal distribution, as noise sqrt(a^2 + b^2) / sqrt(2)
             beyond = np.hypot(da, db) > max(evidence.limits.cast_named, 2.45 * noise[index] / np.sqrt(2))

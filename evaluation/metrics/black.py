@@ -1,6 +1,6 @@
-"""Facts about the black and the paper that are shown and never graded: each says little by itself.
+"""Facts about the black and the paper that are shown and never graded, since each means little by itself.
 
-Density is ISO 5-3 visual density, illuminant A, absolute. It is compared only within one instrument and one
+Density is visual density (ISO 5-3, illuminant A), absolute. It compares only within one instrument and one
 measurement condition: M3 reads deeper than M0 to M2, and instruments differ by 0.05-0.1 above D 2.2.
 """
 
@@ -16,12 +16,12 @@ from evaluation.colorimetry.flatness import spectral_flatness as flat
 from evaluation.colorimetry.lab import lab_from_xyz, luminance_slope
 from evaluation.errors import FileProblem
 from evaluation.metrics.evidence import Array
+from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.metrics.pool import Pool
-from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
-FLARES: Final = (0.005, 0.01)  # of a good and an ordinary viewing place (MEMORY)
+FLARES: Final = (0.005, 0.01)  # share of white in a good and an ordinary viewing place (MEMORY)
 _DEEP: Final = 2.2  # above it a zero offset of 0.0002 in reflectance shows (COMPUTED)
 
 DensityBasis = Literal["spectra", "Y"]
@@ -31,11 +31,13 @@ DensityBasis = Literal["spectra", "Y"]
 class Black:
     """The patch printed from source black.
 
+    L                absolute L*
     d_max, d_range   density, and density above that of the paper
-    d_spread         one standard error of the density from the repeats in L*
-    effective        density seen with 0.5 % and 1 % of flare
-    darkest          name of the darkest patch where that is another one, of another source and darker than
-                     repeats explain: a warning in itself; else ""
+    d_spread         one standard error of the density, from the repeats in L*
+    effective        density seen under 0.5 % and 1 % of flare
+    basis            whether density is from spectra or from Y
+    darkest          name of a patch of another source that is darker than repeats explain (a warning), or ""
+    note             what limits the number, a sentence or ""
     """
 
     L: float
@@ -49,7 +51,7 @@ class Black:
 
 
 def densities(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> tuple[Array, DensityBasis]:
-    """Visual density (m,) of every patch, nan where not read; from spectra, else from Y."""
+    """Visual density (m,) of every patch of the sheet, nan where not read, and its basis: spectra, else Y."""
     found = spectral(sheet, takens, WITH_ULTRAVIOLET)
     if found is None:
         return np.asarray(density_from_y(pool.xyz[:, 1])), "Y"
@@ -62,7 +64,7 @@ def densities(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> tuple[Array,
 
 
 def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
-    """The black's facts; None where the map names no black patch or it was not read."""
+    """The facts of the black; None where the map names no black patch, or it was not read."""
     row = next((k for k, patch in enumerate(sheet.patches) if patch.role == "black"), None)
     if row is None or pool.counts[row] == 0:
         return None
@@ -92,9 +94,9 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
 def spectral_flatness(
     sheet: Sheet, takens: Sequence[Taken], patch_id: str, *, of_paper: bool
 ) -> Flatness | None:
-    """Flatness of one patch, 430-680 nm, from M2 where there is one; None without such spectra.
+    """Flatness of one patch, 430-680 nm, from M2 where it was read; None without such spectra.
 
-    `of_paper`: greys are divided by their paper, whose own spectrum they inherit; the black is taken as read.
+    `of_paper`: divide by the paper, whose spectrum greys inherit; the black is taken as read.
     """
     found = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
     if found is None or patch_id not in found.readings:
@@ -106,7 +108,7 @@ def spectral_flatness(
 
 
 def _darker(sheet: Sheet, values: Array, black: int, spread: float) -> str:
-    """The darkest patch of another source, where repeats do not explain that it is darker."""
+    """The name of the darkest patch of another source, where it is darker than repeats explain; else ""."""
     source = sheet.patches[black].source
     others = [
         k

@@ -1,7 +1,7 @@
 """Casts: words for a direction in the a*b* plane, thirds of the printed range, distances at equal L*.
 
-A cast is judged as CIEDE2000 at equal L*, because the eye is not round in a*b*: 1.5 dCh is 2.1 dE00 along a*
-and 1.5 along b* (COMPUTED). It is named by one of six words with the trade's dCh.
+A cast is judged as CIEDE2000 at equal L*, because the eye's sensitivity differs within the a*b* plane: near
+grey 1.5 dCh is 2.1 dE00 along a* and 1.5 along b* (COMPUTED). It is named by one of six words, and by dCh.
 """
 
 from typing import Final
@@ -12,15 +12,13 @@ from numpy.typing import ArrayLike, NDArray
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
 from evaluation.metrics.evidence import Array, Evidence, Mask
 
-THIRDS: Final = ("dark", "middle", "light")
-
 # Sectors of 60 degrees in CIELAB, by their middle (project's own choice).
 _WORDS: Final = ((30, "red"), (90, "yellow"), (150, "green"), (210, "cyan"), (270, "blue"), (330, "magenta"))
-_BORDER: Final = 10.0  # degrees; this close to a border both words are said
+_BORDER: Final = 10.0  # degrees; closer to a border than this a cast takes both words
 
 
 def cast_word(da: float, db: float) -> str:
-    """The direction of a shift in words; both where it lies within 10 degrees of a border.
+    """The direction of a shift (da*, db*) in words, two within 10 degrees of a border.
 
     >>> cast_word(0.1, 2.0), cast_word(-1.2, 1.5)
     ('yellow', 'yellow to green')
@@ -36,13 +34,13 @@ def cast_word(da: float, db: float) -> str:
 
 
 def shifts_from_grey(evidence: Evidence) -> Array:
-    """(..., n, 2) a* and b* of the readings minus those of the neutral aim, absolute CIELAB."""
+    """(..., n, 2) a*, b* of the readings minus those of the neutral aim, in absolute CIELAB."""
     shift: Array = evidence.absolute[..., 1:] - evidence.grey_aim
     return shift
 
 
 def cast_distance(evidence: Evidence, chosen: Mask | slice = slice(None)) -> Array:
-    """(..., m) dE00 at equal L* between each chosen reading and the neutral aim at its own L*; all: m = n."""
+    """(..., m) dE00 at equal L* of the chosen readings, by default all, from the neutral aim at their L*."""
     read = evidence.absolute[..., chosen, :]
     aim = np.concatenate([read[..., :1], evidence.grey_aim[..., chosen, :]], axis=-1)
     return delta_e_2000_equal_l(aim, read)
@@ -61,7 +59,7 @@ def counted(evidence: Evidence) -> Mask:
 
 
 def thirds(evidence: Evidence) -> NDArray[np.int_]:
-    """(n,) 0 dark, 1 middle, 2 light: equal parts of the range from printed black to paper."""
+    """(n,) indices into `session.THIRDS`: equal parts of the range of L* from printed black to paper."""
     L = readings_themselves(evidence.measured)[:, 0]
     black = float(np.min(L)) if evidence.black is None else float(np.ravel(evidence.black[..., 0])[0])
     part = 3 * (L - black) / max(100.0 - black, 1e-9)
@@ -70,7 +68,7 @@ def thirds(evidence: Evidence) -> NDArray[np.int_]:
 
 
 def readings_themselves(values: ArrayLike) -> Array:
-    """(n, k) the first draw of (..., n, k): the readings as they were taken."""
+    """(n, k) the first draw of (..., n, k), which is the readings themselves."""
     array = np.asarray(values, np.float64)
     first: Array = array.reshape(-1, *array.shape[-2:])[0]
     return first

@@ -1,4 +1,4 @@
-"""Every metric by name: one function, one line here, one row in the anchors or among the never graded."""
+"""Every metric by name: one function, one line here, one row among the anchors or the never graded."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -7,43 +7,46 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.metrics import neutrality, saturation, separation, sheet_wide, skin, tone
+from evaluation.metrics import grey_metrics, saturation, separation, sheet_wide, skin, tone
 from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Outcome
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A metric of the catalogue: how it is worked out, its unit in a sentence, and in which frame.
+    """A metric of the catalogue.
 
-    told_of  kinds of region it is told of beside the grade; such a metric is never graded
+    function    what calculates it
+    unit        as in a sentence
+    comparison  in which frame
+    shown_with  kinds of region it is shown with beside the grade; such a metric is never graded
     """
 
     function: Callable[[Evidence], Outcome | None]
     unit: str
     comparison: Comparison = "media-relative"
-    told_of: tuple[str, ...] = ()
+    shown_with: tuple[str, ...] = ()
 
 
 CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
     {
-        "cast_by_third": Line(neutrality.cast_by_third, "dE00", "absolute"),
-        "dch_mean": Line(neutrality.dch_mean, "dCh", "absolute"),
-        "crossover": Line(neutrality.crossover, "dCh", "absolute"),
+        "cast_by_third": Line(grey_metrics.cast_by_third, "dE00", "absolute"),
+        "dch_mean": Line(grey_metrics.dch_mean, "dCh", "absolute"),
+        "crossover": Line(grey_metrics.crossover, "dCh", "absolute"),
         "evenness": Line(tone.evenness, ""),
         "tone_shift": Line(tone.tone_shift, "L*"),
         "tone_mid_shift": Line(tone.tone_mid_shift, "L*"),
-        "light_shift_differential": Line(neutrality.light_shift_differential, "dCh"),
-        "ring_offset": Line(neutrality.ring_offset, "dE00", "absolute"),
+        "light_shift_differential": Line(grey_metrics.light_shift_differential, "dCh"),
+        "ring_offset": Line(grey_metrics.ring_offset, "dE00", "absolute"),
         "first_shadow_step": Line(separation.first_shadow_step, "L*"),
         "shadow_kept_share": Line(tone.shadow_kept_share, ""),
-        "shadow_cast": Line(neutrality.shadow_cast, "dE00", "absolute"),
+        "shadow_cast": Line(grey_metrics.shadow_cast, "dE00", "absolute"),
         "last_highlight_step": Line(separation.last_highlight_step, "L*"),
-        "highlight_entry_cast": Line(neutrality.highlight_entry_cast, "dE00", "absolute"),
+        "highlight_entry_cast": Line(grey_metrics.highlight_entry_cast, "dE00", "absolute"),
         "skin_hue": Line(skin.skin_hue, "dH*"),
         "skin_chroma": Line(skin.skin_chroma, "dC*"),
         "skin_hue_constancy": Line(skin.skin_hue_constancy, "dH*"),
         "skin_dE00": Line(skin.skin_dE00, "dE00"),
-        "skin_light_excess": Line(skin.skin_light_excess, "dCh", told_of=("skin",)),
+        "skin_light_excess": Line(skin.skin_light_excess, "dCh", shown_with=("skin",)),
         "collapse_step": Line(saturation.collapse_step, ""),
         "hue_turn": Line(saturation.hue_turn, "degrees"),
         "over_saturation": Line(saturation.over_saturation, "dC*"),
@@ -58,20 +61,20 @@ CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Worked:
-    """A metric and its values over the draws, (draws,); the first is the metric's own."""
+    """A metric and its values (draws,) over the bootstrap draws; the first is the metric's own."""
 
     metric: Metric
     draws: Array
 
 
-def told(kind: str, evidence: Evidence) -> tuple[Metric, ...]:
-    """What is told of a kind of region and never graded, as far as its evidence carries it."""
-    names = (name for name, line in CATALOGUE.items() if kind in line.told_of)
+def shown(kind: str, evidence: Evidence) -> tuple[Metric, ...]:
+    """The metrics shown with a kind of region and never graded, as far as its evidence suffices."""
+    names = (name for name, line in CATALOGUE.items() if kind in line.shown_with)
     return tuple(one.metric for name in names if (one := worked_out(name, evidence)) is not None)
 
 
 def worked_out(name: str, evidence: Evidence) -> Worked | None:
-    """The named metric of a region, or None where the evidence does not carry it. Raises KeyError."""
+    """The named metric of a region; None where the evidence does not suffice. Raises KeyError."""
     line = CATALOGUE[name]
     outcome = line.function(evidence)
     if outcome is None:

@@ -16,10 +16,13 @@ _FEWEST = 5  # patches that two ages must share (project's own choice)
 
 @dataclass(frozen=True, slots=True)
 class Age:
-    """One age: hours since printing, and the mean change since the age before, inks and paper apart.
+    """The readings of one age, and the mean change since the age before, of inks and paper separately.
 
-    moved   mean dE*ab of the inked patches; lighter, stronger: signed means of dL* and dC*
-    paper   dE*ab of the bare paper, which whitener and yellowing move by themselves; None where not read
+    hours     since printing
+    moved     mean dE*ab of the inked patches
+    lighter   their mean dL*
+    stronger  their mean dC*
+    paper     dE*ab of the bare paper, which changes by itself; None where it was not read
     """
 
     hours: float
@@ -31,19 +34,37 @@ class Age:
 
 @dataclass(frozen=True, slots=True)
 class Drying:
-    """Ages in order. `settled`: the first hour from which all agree, over 12 hours or more; None: not yet."""
+    """How a print dried.
+
+    ages     in order
+    settled  the age, hours, from which on all readings agree, over 12 hours or more; None where not yet
+    a_day    how fast it moved between the last two ages, dE*ab a day
+    """
 
     ages: tuple[Age, ...]
     settled: float | None
-    a_day: float  # how fast it moved between the last two ages, dE*ab a day
+    a_day: float
 
 
 def drying(
     sheet: Sheet, takens: Sequence[Taken], printed_at: datetime, limit: float, apart_hours: float = 12.0
 ) -> Drying | None:
-    """The print's drying from its dated runs of one condition; None with fewer than two ages.
+    """The drying of a print, from its dated runs of one measurement condition.
 
-    `limit`: mean dE*ab that two ages of a settled print stay within, from the repeats.
+    Parameters
+    ----------
+    sheet, takens
+        The sheet and its readings.
+    printed_at
+        When it was printed, with a time zone.
+    limit
+        Mean dE*ab within which two ages of a settled print stay, from the repeats.
+    apart_hours
+        The least span of time over which they must agree.
+
+    Returns
+    -------
+    None with fewer than two ages or five shared inked patches.
     """
     dated = [
         (at, taken)

@@ -1,6 +1,6 @@
-"""What metrics are worked out from, and what they give back.
+"""What metrics are calculated from, and what they return.
 
-Metrics are pure functions `Evidence -> Outcome | None` over arrays; None: cannot be worked out here.
+Metrics are pure functions `Evidence -> Outcome | None` over arrays; None where the evidence does not suffice.
 """
 
 from collections.abc import Mapping
@@ -20,11 +20,12 @@ Comparison = Literal["media-relative", "absolute"]
 
 @dataclass(frozen=True, slots=True)
 class Metric:
-    """One number about one region, with where it comes from.
+    """One number about one region, and what it rests on.
 
-    spread      one standard error from repeats (or the default repeat spread)
+    spread      one standard error, from repeats or from the default spread of a reading; None where unknown
     where       the place that decided it, in words: "step 7, source L* 30"
-    comparison  whether measured and aim were both scaled by their own paper
+    patches     how many it is from
+    comparison  "media-relative": measured and aim were each scaled by their own paper
     """
 
     name: str
@@ -38,7 +39,7 @@ class Metric:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outcome:
-    """What a metric function gives: values (...) over the draws, and the place that decided the first."""
+    """What a metric function returns: values (...) over the draws, and the place that decided the first."""
 
     values: Array
     where: str | None
@@ -47,22 +48,45 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Evidence:
-    """The matched patches of one region, in map order, ready for metrics. n patches.
+    """The n matched patches of one region, in map order, ready for metrics.
 
-    Leading axes (...) are bootstrap draws; along them the first is the readings themselves.
+    Colours are CIELAB for D50. Leading axes (...) are bootstrap draws; the first is the readings themselves.
 
-    aim         (n, 3) CIELAB D50 aims, media-relative, black mapped; nan where a patch has none or, without
-                black point compensation, a darker one than the print can reach
-    measured    (..., n, 3) CIELAB D50, media-relative
-    absolute    (..., n, 3) the same readings in absolute CIELAB D50
-    grey_aim    (..., n, 2) aimed a*, b* of a neutral at each patch's measured L*, absolute frame
-    source_l    (n,) L* of the source itself, before black mapping: how steps are named
-    covariance  (3, 3) of one reading; counts (n,) readings behind each patch
-    black       (..., 3) CIELAB of the printed black, media-relative, or None
-    inside      (n,) aims that lie inside the gamut, or None: not known, and no patch is excused
-    expected    (n, 3) what the profile says the print should show, media-relative, or None
-    source_aim  (n, 3) the source's aim where `expected` took its place: intents that re-render
-    shifts      light -> (n, 2) paper-adapted shift of a*, b* under it
+    Attributes
+    ----------
+    aim : (n, 3)
+        Media-relative aims after black point compensation; nan where a patch has none or, without
+        compensation, one darker than the print can reach.
+    measured, absolute : (..., n, 3)
+        The readings, media-relative and absolute.
+    grey_aim : (..., n, 2)
+        Absolute a*, b* of a neutral at the measured L* of each patch.
+    source_l : (n,)
+        L* of the source before compensation, by which steps are named.
+    covariance : (3, 3)
+        Of L*, a*, b* of one reading.
+    counts : (n,)
+        Readings of each patch.
+    black : (..., 3) or None
+        The printed black, media-relative.
+    aim_name
+        Which aim of a neutral `grey_aim` is.
+    tone_has_aim
+        False in driver modes and under re-rendering intents: L* cannot be compared with the source.
+    colour_has_aim
+        False under perceptual and saturation intents without a prediction.
+    cast_has_aim
+        False where a tone was wanted and its curve is not known.
+    inside : (n,) or None
+        Aims inside the gamut; None where it is not known, and no patch is excused.
+    predicted : (n, 3) or None
+        What the print should show by its profile, media-relative.
+    source_aim : (n, 3) or None
+        The source's aim where `predicted` took its place, under intents that re-render.
+    paper_readings
+        Readings of the bare paper that all patches are scaled by.
+    shifts
+        By light source, (n, 2) the shift of a*, b* under it, the eye adapted to the paper.
     """
 
     patches: tuple[Patch, ...]
@@ -75,15 +99,15 @@ class Evidence:
     counts: Array
     black: Array | None
     aim_name: NeutralAim
-    tone_has_aim: bool  # False in driver modes, perceptual, saturation: no dL* against the source
+    tone_has_aim: bool
     limits: Limits
-    colour_has_aim: bool = True  # False for perceptual and saturation without what the profile expects
-    cast_has_aim: bool = True  # False where a tone was wanted and no curve of it is known
+    colour_has_aim: bool = True
+    cast_has_aim: bool = True
     comparison: Comparison = "media-relative"
     inside: Mask | None = None
-    expected: Array | None = None
+    predicted: Array | None = None
     source_aim: Array | None = None
-    paper_readings: int = 1  # of the bare paper that all patches are scaled by
+    paper_readings: int = 1
     shifts: Mapping[str, Array] = field(default_factory=dict)
 
     @property
@@ -105,11 +129,11 @@ class Evidence:
 
 
 def place(patch: Patch) -> str:
-    """How a patch is called in a sentence; its series is said only where the name is a mere number.
+    """What a patch is called in a sentence; its series is added only where its name is a mere number.
 
     >>> place(Patch("N4", "neutral 6.5", "neutral", series="wedge", step=4))
     'step 4, neutral 6.5'
-    >>> place(Patch("CA8", "red 8", "saturation", series="red", step=8))
+    >>> place(Patch("RD8", "red 8", "saturation", series="red", step=8))
     'red 8'
     >>> place(Patch("R01", "98", "ring", series="dark", step=1))
     'dark step 1, 98'

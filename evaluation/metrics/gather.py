@@ -1,8 +1,8 @@
 """From a sheet, its readings and its printing condition to the evidence of each region.
 
-Print and aim are compared media-relative, each scaled by its own paper. The aim's black is neutral and its
-depth comes from the profile or an accepted earlier print; only for want of both from this print, and then it
-is said: a print with too little ink would set its own bar and pass.
+Print and aim are compared media-relative, each scaled by its own paper. The aim's black is neutral, and its
+depth comes from the profile or an accepted earlier print; only without either from this print, which is then
+reported, since a print with too little ink would set its own bar and pass.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,12 +14,12 @@ import numpy as np
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
 from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
-from evaluation.metrics.draws import drawn, in_portions
+from evaluation.metrics.bootstrap import draws_of, in_portions
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
 from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import Pool, pooled
+from evaluation.metrics.predicted import Predicted
 from evaluation.readings.run import Taken
 from evaluation.session import PrintingCondition
 from evaluation.sheet.aims import source_lab
@@ -30,13 +30,16 @@ _MONOCHROME: Final = ("black and white", "black-and-white", "monochrome", "grey"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Gathered:
-    """Evidence by region id, and of all patches together; where the aim's black came from."""
+    """Evidence by region id and of all patches together, and where the aim's black came from.
+
+    out_of_reach  ids of patches whose aim is darker than the print's black, by choice of intent
+    """
 
     regions: Mapping[str, Evidence]
     whole: Evidence
     pool: Pool
     black_from: BlackFrom
-    out_of_reach: tuple[str, ...]  # patches whose aim is darker than the print's black, by choice of intent
+    out_of_reach: tuple[str, ...]
 
 
 def gather(
@@ -46,7 +49,7 @@ def gather(
     limits: Limits,
     *,
     draws: int = 0,
-    expected: Expected | None = None,
+    predicted: Predicted | None = None,
     earlier_black: float | None = None,
     tone: Array | None = None,
 ) -> Gathered | None:
@@ -54,12 +57,17 @@ def gather(
 
     Parameters
     ----------
-    draws : bootstrap draws laid before the patches' axis; the first is the readings themselves. Their seed is
-        made from the readings, so that the same session weighs the same everywhere.
-    expected : what the profile promises, where it can be read.
-    earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print of the same
-        paper and setting.
-    tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
+    sheet, takens, condition, limits
+        The sheet, its readings, how it was printed, and the limits of the settings.
+    draws
+        Bootstrap draws on the first axis; the first is the readings themselves. See `bootstrap.draws_of`.
+    predicted
+        What the profile predicts, where it can be read.
+    earlier_black
+        Luminance, 0..100 relative to paper, of the black of an accepted earlier print of the same paper and
+        setting.
+    tone : (m, 3)
+        Absolute CIELAB of a wanted tone, the curve that greys are compared with.
     """
     pool = pooled(sheet, takens, limits)
     if pool is None:
@@ -69,7 +77,7 @@ def gather(
     aim_xyz = aim_relative(sheet, source, absolute_aims)
     black_row = _row_of(sheet, sheet.black_patch)
     black_y = _relative_y(pool, black_row)
-    level, black_from = black_level(condition, expected, earlier_black, black_y)
+    level, black_from = black_level(condition, predicted, earlier_black, black_y)
     source_black = 0.0 if black_row is None else float(np.nan_to_num(aim_xyz[black_row, 1]))
     if black_from != "not mapped" and level is not None:
         aim_xyz = map_black(aim_xyz, source_black, level)
@@ -77,15 +85,15 @@ def gather(
     out_of_reach = too_dark(aim, source, level) if black_from == "not mapped" else np.zeros(len(aim), bool)
     aim[out_of_reach] = np.nan
 
-    promised = None if expected is None else expected.lab(sheet.patches)
+    prediction = None if predicted is None else predicted.lab(sheet.patches)
     rerendered = condition.intent in RERENDERING
     source_aim = None
-    if rerendered and promised is not None:
-        aim, source_aim = promised, aim
+    if rerendered and prediction is not None:
+        aim, source_aim = prediction, aim
     through_profile = not drivers_own(condition)
-    inside = None if expected is None else expected.inside(aim)
+    inside = None if predicted is None else predicted.inside(aim)
 
-    absolute, measured, paper = drawn(pool, draws, absolute_aims)
+    absolute, measured, paper = draws_of(pool, draws, absolute_aims)
     black_read = black_row is not None and pool.counts[black_row] > 0
     aim_name: NeutralAim = "toned" if tone is not None else sheet.neutral_aim
     curve = own_curve(sheet, source) if tone is None else tone[np.argsort(tone[:, 0])]
@@ -106,13 +114,13 @@ def gather(
         counts=np.maximum(pool.counts, 1),
         black=measured[..., black_row, :] if black_read else None,
         aim_name=aim_name,
-        tone_has_aim=through_profile and (not rerendered or promised is not None),
+        tone_has_aim=through_profile and (not rerendered or prediction is not None),
         limits=limits,
-        colour_has_aim=not rerendered or promised is not None,
+        colour_has_aim=not rerendered or prediction is not None,
         cast_has_aim=tone is not None or sheet.neutral_aim == "toned" or not _toned(condition),
         comparison="absolute" if absolute_aims else "media-relative",
         inside=inside,
-        expected=promised,
+        predicted=prediction,
         source_aim=source_aim,
         paper_readings=pool.paper_readings,
     )
@@ -129,7 +137,7 @@ def gather(
 
 
 def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
-    """The evidence of some patches alone, by their rows; neighbouring rows in map order are not copied."""
+    """The evidence of some patches alone, by their rows in it; neighbouring rows are not copied."""
     together = len(rows) > 0 and list(rows) == list(range(rows[0], rows[0] + len(rows)))
     index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=int)
     return replace(
@@ -142,14 +150,17 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
         source_l=evidence.source_l[index],
         counts=evidence.counts[index],
         inside=None if evidence.inside is None else evidence.inside[index],
-        expected=None if evidence.expected is None else evidence.expected[index],
+        predicted=None if evidence.predicted is None else evidence.predicted[index],
         source_aim=None if evidence.source_aim is None else evidence.source_aim[index],
         shifts={light: shift[index] for light, shift in evidence.shifts.items()},
     )
 
 
 def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:
-    """Aims as XYZ, scaled by the aim of the paper patch: a chart that was measured has a paper of its own."""
+    """Aims as XYZ (n, 3) of source CIELAB (n, 3), scaled by the aim of the paper patch unless `absolute`.
+
+    A map that states measured colours has a paper of its own.
+    """
     xyz = xyz_from_lab(source)
     row = _row_of(sheet, sheet.paper_patch)
     if absolute or row is None or not np.isfinite(xyz[row]).all():

@@ -1,4 +1,4 @@
-"""Which neutral a sheet's greys are held against: an aim of `colorimetry.grey`, or the map's own tone."""
+"""Which neutral a sheet's greys are compared with: an aim of `colorimetry.grey`, or the map's own tone."""
 
 from typing import Final
 
@@ -17,7 +17,11 @@ _NEUTRAL_KINDS: Final = ("neutral", "mono_neutral")
 def grey_aim(
     name: NeutralAim, lightness: Array, paper: Array, darkest: float, limits: Limits, curve: Array | None
 ) -> Array:
-    """(..., n, 2) aimed a*, b* of greys at absolute L* (..., n) on a paper (..., 3)."""
+    """(..., n, 2) aimed a*, b* of greys at absolute L* (..., n) on a paper of CIELAB (..., 3).
+
+    `darkest` is the L* where the aim "line" ends, `curve` (m, 3) the CIELAB of the aim "toned"; without one,
+    that aim is "paper".
+    """
     match name:
         case "absolute":
             return grey.absolute_aim(lightness)
@@ -29,7 +33,7 @@ def grey_aim(
 
 
 def own_curve(sheet: Sheet, source: Array) -> Array | None:
-    """The map's own tone: its greys' aims, paper and black with them, rising in L*. None on other maps."""
+    """(m, 3) CIELAB of the map's own tone, L* rising: the aims of its greys, paper and black; else None."""
     if sheet.neutral_aim != "toned":
         return None
     kinds = {region.id for region in sheet.regions if region.kind in _NEUTRAL_KINDS}
@@ -41,5 +45,5 @@ def own_curve(sheet: Sheet, source: Array) -> Array | None:
 
 
 def darkest(pool: Pool) -> float:
-    """Absolute L* of the darkest patch read: the end of the grey aim `line`."""
+    """Absolute L* of the darkest patch that was read, where the grey aim "line" ends."""
     return float(np.nanmin(lab_from_xyz(pool.xyz)[:, 0]))

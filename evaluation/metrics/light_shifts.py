@@ -1,4 +1,4 @@
-"""How each patch shifts from D50 to other lights, the eye adapted to its paper."""
+"""How each patch shifts from D50 to other light sources, the eye adapted to its paper."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from evaluation.colorimetry.illuminants import Light, illuminants
-from evaluation.colorimetry.lights import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
+from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
+from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
@@ -16,9 +16,11 @@ from evaluation.sheet.layout import Sheet
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shift:
-    """One light: dL*, da*, db* of every patch of the sheet (m, 3), nan where not read; of bare paper (3,).
+    """The shifts under one light source, dL*, da*, db*.
 
-    `condition` is that of the spectra under the light: M2 for one without ultraviolet, where M2 was read.
+    patches    (m, 3) of every patch of the sheet, nan where not read
+    paper      (3,) of bare paper
+    condition  of the spectra taken for it: M2 for a light source without ultraviolet, where M2 was read
     """
 
     light: str
@@ -30,9 +32,9 @@ class Shift:
 def light_shifts(
     sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light], only: Collection[str] | None = None
 ) -> dict[str, Shift]:
-    """The shift under every light; empty without spectra of the patches and of bare paper.
+    """The shifts under every light source by its name; empty without spectra of patches and bare paper.
 
-    `only`: ids of the patches that are asked for, the others stay nan. None: all.
+    `only` are the ids of the patches wanted, the others stay nan; None for all.
     """
     daylight = spectral(sheet, takens, WITH_ULTRAVIOLET)
     without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
@@ -52,7 +54,7 @@ def light_shifts(
 
 
 def named_lights(session: Session) -> Mapping[str, Light]:
-    """The second light that Prepare names, where it is a CIE illuminant kept here; else the defaults."""
+    """The second light of the session where it is a CIE illuminant known here, else the defaults."""
     known = illuminants()
     readiness = session.readiness.get("viewing_light")
     said = str(readiness.detail.get("second", "")) if readiness is not None else ""
@@ -64,7 +66,7 @@ def named_lights(session: Session) -> Mapping[str, Light]:
 
 
 def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, Shift]) -> Evidence:
-    """The evidence of a region with the shifts of its own patches under each light."""
+    """The evidence of a region with the shifts of its patches under each light source."""
     row = {patch.id: k for k, patch in enumerate(sheet.patches)}
     rows = [row[patch.id] for patch in evidence.patches]
     return replace(evidence, shifts={name: shift.patches[rows, 1:] for name, shift in shifts.items()})

@@ -1,11 +1,11 @@
-"""The limits that metrics work with. Their values come from the tables of `judgement`."""
+"""The limits that metrics use. Their values come from the settings."""
 
 from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Named as in `judgement/tables/thresholds.toml`, which gives each its value, unit, mark and note."""
+    """Named as in the settings (`thresholds.toml`), which give each its value, unit, mark and note."""
 
     flare: float
     shadow_contrast: float

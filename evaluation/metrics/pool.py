@@ -1,4 +1,4 @@
-"""The readings of a session that may judge its picture: which runs, which rows, averaged patch by patch."""
+"""The readings that judge a print: which runs and which rows, averaged patch by patch."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -15,21 +15,29 @@ from evaluation.readings.colours import colours
 from evaluation.readings.run import Condition, Taken, when_measured
 from evaluation.sheet.layout import Sheet
 
-# The condition that judges, best first. D50 with its ultraviolet is the viewing booth's light; M3 takes
-# surface light away and stands beside no other.
+# The measurement condition that judges, best first. D50 with its ultraviolet is the light of the viewing
+# booth; M3 suppresses surface reflection and compares with no other.
 _PREFERRED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pool:
-    """Averaged readings, absolute, D50 / 2 degrees, m patches in map order; nan where one was not read.
+    """Averaged readings of the m patches of a sheet, in map order: absolute XYZ for D50, 2 degrees, Y 0..100.
 
-    xyz, paper  (m, 3) of each patch, and of the bare paper of its own sitting
-    bare        (3,) of the bare paper as read last, `paper_readings` times
-    counts      (m,) readings behind each patch, 0 where not read
-    covariance  (3, 3) of (L*, a*, b*) of one reading
-    freedom     degrees of freedom behind it; None where it is the default spread
-    condition   of the runs used; `runs` are those runs
+    Attributes
+    ----------
+    xyz, paper : (m, 3)
+        Of each patch, nan where not read, and of the bare paper read in the same sitting.
+    counts : (m,)
+        Readings of each patch, 0 where not read.
+    bare : (3,)
+        Of the bare paper as read last, from `paper_readings` readings.
+    covariance : (3, 3)
+        Of L*, a*, b* of one reading.
+    freedom
+        Its degrees of freedom; None where it is the default spread of the settings.
+    condition, runs
+        The measurement condition used, and the runs taken under it.
     """
 
     xyz: Array
@@ -48,11 +56,11 @@ class Pool:
 
 
 def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None:
-    """The readings that judge the print; None when there are none, or none of bare paper.
+    """The readings that judge the print; None without any, or without bare paper.
 
     Runs printed unmanaged never judge a picture. Of several measurement conditions one is used. Readings of
-    one sitting are averaged; a patch read again later counts as it was read last, since a print moves as it
-    dries.
+    one sitting are averaged; of a patch read again later the last readings count, since a print changes as
+    it dries.
     """
     runs = judging(takens)
     if not runs:
@@ -83,7 +91,7 @@ def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None
 
 
 def black_luminance(sheet: Sheet, pool: Pool) -> float | None:
-    """Luminance, 0..100 relative to its own paper, of the patch printed from source black; None unread."""
+    """Luminance, 0..100 relative to its paper, of the patch of source black; None where it was not read."""
     row = next((k for k, patch in enumerate(sheet.patches) if patch.id == sheet.black_patch), None)
     if row is None or pool.counts[row] == 0:
         return None
@@ -91,7 +99,7 @@ def black_luminance(sheet: Sheet, pool: Pool) -> float | None:
 
 
 def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
-    """The runs that may judge the picture: not unmanaged, and all of the best condition there is."""
+    """The runs that may judge the picture: all of the best measurement condition, none unmanaged."""
     pictures = [taken for taken in takens if taken.run.printed_as != "unmanaged" and taken.matched]
     for condition in _PREFERRED:
         chosen = tuple(taken for taken in pictures if taken.run.stated.condition == condition)
@@ -101,7 +109,7 @@ def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
 
 
 def _sittings(runs: Sequence[Taken], hours: float) -> list[list[Taken]]:
-    """Runs in groups, newest first; undated ones are one group, and older than every dated one."""
+    """Runs grouped by sitting, newest first; undated runs form one group, the oldest."""
     groups: list[list[Taken]] = []
     newest = inf
     for taken in sorted(runs, key=lambda taken: when_measured(taken.run), reverse=True):
@@ -115,7 +123,7 @@ def _sittings(runs: Sequence[Taken], hours: float) -> list[list[Taken]]:
 
 
 def _read(sitting: Sequence[Taken], place: Mapping[str, int]) -> tuple[NDArray[np.intp], Array]:
-    """The readings of a sitting: (k,) the row of the patch of each, (k, 3) its XYZ."""
+    """The k readings of a sitting: (k,) the index of the patch of each, (k, 3) its XYZ."""
     patches: list[int] = []
     colour: list[Array] = []
     for taken in sitting:
@@ -128,7 +136,7 @@ def _read(sitting: Sequence[Taken], place: Mapping[str, int]) -> tuple[NDArray[n
 
 
 def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, int | None]:
-    """Pooled over the runs by their degrees of freedom, rounding of typed digits added; else the default."""
+    """Pooled over runs by degrees of freedom, the rounding of typed digits added; else the default spread."""
     pooled_sum, freedom = np.zeros((3, 3)), 0
     for taken in runs:
         repeats = taken.repeats
@@ -137,7 +145,7 @@ def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, int | Non
             pooled_sum += own * repeats.covariance
             freedom += own
     rounding = max((taken.run.rounding for taken in runs), default=0.0)
-    rounded = np.eye(3) * rounding**2 / 12  # a value rounded to d is spread by d / sqrt(12)
+    rounded = np.eye(3) * rounding**2 / 12  # rounding to d has a standard deviation of d / sqrt(12)
     if freedom >= limits.repeats_least:
         return np.asarray(pooled_sum / freedom + rounded), freedom
     return np.asarray(np.eye(3) * limits.reading_sd**2 + rounded), None

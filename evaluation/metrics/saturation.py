@@ -1,7 +1,7 @@
-"""Strong colours: where ramps stop growing, turn in hue or go beyond their aim.
+"""Strong colours: where ramps stop growing, change hue or exceed their aim.
 
 Hue is compared in IPT (Ebner and Fairchild 1998), whose lines of constant hue follow the eye: in CIELAB a
-ramp that looks constant in blue turns by up to 31 degrees, and a sound print would seem to turn to violet.
+blue ramp that looks constant turns by up to 31 degrees, and a sound print would seem to turn violet.
 """
 
 import numpy as np
@@ -13,11 +13,11 @@ from evaluation.metrics.tone import ramps
 
 
 def collapse_step(evidence: Evidence) -> Outcome | None:
-    """Share of a ramp lost: from the first step on from which all neighbours are closer than a quarter of
-    their aimed distance. Mean over the ramps; pairs whose aim lies outside the gamut do not count.
+    """Share of a ramp that is lost, mean over the ramps.
 
-    Distances are whole, not of C* alone: a ramp clips sideways in L* too. A pair is lost only where its aimed
-    distance exceeds the noise.
+    A ramp is lost from the step from which on all neighbours are closer than a quarter (a limit) of their
+    aimed distance. Distances are dE*ab, not dC* alone, since a ramp clips in L* too. Pairs whose aim lies
+    outside the gamut, or whose aimed distance is below the noise, do not count.
     """
     noise = evidence.limits.noise_times * float(np.sqrt(np.trace(evidence.covariance)))
     lost_by_ramp: list[Array] = []
@@ -44,7 +44,7 @@ def collapse_step(evidence: Evidence) -> Outcome | None:
 
 
 def hue_turn(evidence: Evidence) -> Outcome | None:
-    """90th percentile of the hue's turn away from the aim, degrees in IPT, aims with C* above 15."""
+    """90th percentile of the turn of hue from the aim, degrees in IPT, of aims with C* above 15 (a limit)."""
     turn = _turn(evidence)
     if turn is None:
         return None
@@ -53,7 +53,7 @@ def hue_turn(evidence: Evidence) -> Outcome | None:
 
 
 def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
-    """Largest turn of hue along the gradients, degrees in IPT, aims with C* above 15."""
+    """Largest turn of hue along the gradients, degrees in IPT, of aims with C* above 15 (a limit)."""
     turn = _turn(evidence)
     if turn is None:
         return None
@@ -62,7 +62,7 @@ def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
 
 
 def over_saturation(evidence: Evidence) -> Outcome | None:
-    """90th percentile of dC* above the aim; below it counts as 0. The place is the one too strong most."""
+    """90th percentile of dC* above the aim, below it 0; the place is the patch that is too strong by most."""
     known = _known(evidence)
     if not evidence.colour_has_aim or not known.any():
         return None

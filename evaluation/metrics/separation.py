@@ -1,10 +1,8 @@
-"""Separation at both ends of the scale: which step first parts from the black, which last from the paper.
+"""Separation at both ends of the scale: the first step distinct from the black, the last from the paper.
 
-A fixed dL* would be unfair to matt paper, whose steps are small in L* and still part, and too kind to glossy.
-The contrast of luminances with flare serves both.
+A fixed dL* would be unfair to matt paper, whose steps are small in L* and still distinct, and too kind to
+glossy paper. The contrast of luminances under flare serves both.
 """
-
-from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +13,7 @@ from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 
 
 def contrast(dark: Array, light: Array, flare: float) -> Array:
-    """Contrast of two luminances relative to paper (0..1) under a veil of `flare`: (Y2 - Y1) / (Y1 + f).
+    """Contrast (...) of two luminances (...), 0..1 of paper, under `flare`, a share: (Y2 - Y1) / (Y1 + f).
 
     >>> round(float(contrast(np.float64(0.02), np.float64(0.022), 0.005)), 3)
     0.08
@@ -25,7 +23,7 @@ def contrast(dark: Array, light: Array, flare: float) -> Array:
 
 
 def luminance(lab: Array) -> Array:
-    """Luminance (...) of media-relative CIELAB (..., 3), as a share of the paper's."""
+    """Luminance (...), 0..1 of that of paper, of media-relative CIELAB (..., 3)."""
     Y: Array = cielab.luminance(lab[..., 0]) / 100
     return Y
 
@@ -42,10 +40,10 @@ def first_shadow_step(evidence: Evidence) -> Outcome | None:
     Y = luminance(evidence.measured[..., order, :])
     black = luminance(evidence.black)[..., None]
     noise = _noise(evidence, order, evidence.black)
-    parts = (contrast(black, Y, limits.flare) >= limits.shadow_contrast) & (
+    distinct = (contrast(black, Y, limits.flare) >= limits.shadow_contrast) & (
         Y - black > limits.noise_times * noise
     )
-    return _boundary(evidence, order, parts, evidence.source_l[order])
+    return _boundary(evidence, order, distinct, evidence.source_l[order])
 
 
 def last_highlight_step(evidence: Evidence) -> Outcome | None:
@@ -60,17 +58,10 @@ def last_highlight_step(evidence: Evidence) -> Outcome | None:
     Y = luminance(evidence.measured[..., order, :])
     paper = np.array([100.0, 0.0, 0.0])
     noise = _noise(evidence, order, paper)
-    parts = (contrast(Y, np.ones_like(Y), 0.0) >= limits.highlight_contrast) & (
+    distinct = (contrast(Y, np.ones_like(Y), 0.0) >= limits.highlight_contrast) & (
         limits.noise_times * noise < 1.0 - Y
     )
-    return _boundary(evidence, order, parts, 100 - evidence.source_l[order])
-
-
-def parted(evidence: Evidence) -> tuple[Sequence[int], Array]:
-    """For a table of steps: patch indices dark to light, and each one's contrast with the one before."""
-    order = _wedge(evidence, dark_first=True)
-    Y = luminance(evidence.measured.reshape(-1, *evidence.measured.shape[-2:])[0][order])
-    return [int(k) for k in order], contrast(Y[:-1], Y[1:], evidence.limits.flare)
+    return _boundary(evidence, order, distinct, 100 - evidence.source_l[order])
 
 
 def _boundary(evidence: Evidence, order: NDArray[np.int_], parts: Mask, scale: Array) -> Outcome | None:
@@ -91,7 +82,7 @@ def _read_up_to(evidence: Evidence, row: int) -> bool:
 
 
 def _wedge(evidence: Evidence, *, dark_first: bool) -> NDArray[np.int_]:
-    """Inked steps between black and paper, neither of them, in order of the source's L*."""
+    """Indices of the inked steps between black and paper, in order of source L*."""
     source = evidence.source_l
     inked = [
         k
@@ -103,7 +94,7 @@ def _wedge(evidence: Evidence, *, dark_first: bool) -> NDArray[np.int_]:
 
 
 def _noise(evidence: Evidence, order: NDArray[np.int_], other: Array) -> Array:
-    """Standard error of the difference in luminance between steps and the other end, read as often."""
+    """Standard error of the difference in luminance between steps and an end that was read as often."""
     step = evidence.noise(0)[order]
     first = evidence.measured.reshape(-1, *evidence.measured.shape[-2:])[0][order]
     end = np.asarray(other, np.float64).reshape(-1, 3)[0]

@@ -1,4 +1,4 @@
-"""Metrics of the whole sheet: equal tints compared across it, and the print step over all patches."""
+"""Metrics of the whole sheet: equal tints across it, and all patches against their prediction."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,13 +37,13 @@ def from_equals(evidence: Evidence) -> tuple[NDArray[np.int_], Array] | None:
 
 
 def print_mean(evidence: Evidence) -> Outcome | None:
-    """Mean dE00 from what the profile expects to the readings, patches inside the gamut."""
+    """Mean dE00 from the profile's prediction to the readings, over patches inside the gamut."""
     step = _print_step(evidence)
     return None if step is None else Outcome(step[1].mean(axis=-1), _largest(evidence, *step), step[0].sum())
 
 
 def print_p95(evidence: Evidence) -> Outcome | None:
-    """95th percentile of dE00 from what the profile expects to the readings, patches inside the gamut."""
+    """95th percentile of dE00 from the profile's prediction to the readings, of patches inside the gamut."""
     step = _print_step(evidence)
     if step is None:
         return None
@@ -52,14 +52,14 @@ def print_p95(evidence: Evidence) -> Outcome | None:
 
 
 def _print_step(evidence: Evidence) -> tuple[Mask, Array] | None:
-    if evidence.expected is None:
+    if evidence.predicted is None:
         return None
-    known: Mask = np.asarray(np.isfinite(evidence.expected).all(axis=-1))
+    known: Mask = np.asarray(np.isfinite(evidence.predicted).all(axis=-1))
     if evidence.inside is not None:
         known = known & evidence.inside
     if not known.any():
         return None
-    return known, delta_e_2000(evidence.expected[known], evidence.measured[..., known, :])
+    return known, delta_e_2000(evidence.predicted[known], evidence.measured[..., known, :])
 
 
 def _largest(evidence: Evidence, known: Mask, values: Array) -> str:

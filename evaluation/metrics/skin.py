@@ -1,6 +1,6 @@
-"""Skin tones, by depth: the worst group counts, so that no group of people is averaged away.
+"""Skin tones by depth: the worst group counts, so that no group of people is averaged away.
 
-The aim is each patch's own; there is no "preferred skin".
+The aim is that of each patch; there is no "preferred skin".
 """
 
 from functools import cache
@@ -11,18 +11,18 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.colorimetry.lights import chart_skin_shift
+from evaluation.colorimetry.inconstancy import chart_skin_shift
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
 from evaluation.metrics.tone import ramps
 
 DEPTHS: Final = ("light", "medium", "deep")
 _LIGHT, _DEEP = 60.0, 45.0  # aimed L* that bound the groups where the map names none (project's own choice)
-_BETWEEN: Final = 52.0  # L*, halfway between the two skins of the chart of ISO 17321-1
-_SPHERE: Final = 3  # a shaded sphere has at least that many patches
+_BETWEEN: Final = 52.0  # L*, halfway between the two skins of ISO 17321-1
+_SPHERE: Final = 3  # patches of a shaded sphere, at least
 
 
 def depth_groups(evidence: Evidence) -> list[tuple[str, NDArray[np.int_]]]:
-    """Name and patch indices of each depth group: as the map's series name them, else by aimed L*."""
+    """Name and patch indices of each depth group, as the map's series name it, else by aimed L*."""
     aimed = evidence.aimed
     found: dict[str, list[int]] = {}
     for index, patch in enumerate(evidence.patches):
@@ -32,17 +32,17 @@ def depth_groups(evidence: Evidence) -> list[tuple[str, NDArray[np.int_]]]:
 
 
 def skin_hue(evidence: Evidence) -> Outcome | None:
-    """Mean |dH*| of the worst depth group. dH* above 0 is yellower, below 0 redder."""
+    """Mean |dH*| of the worst depth group; dH* above 0 is yellower, below 0 redder."""
     return _worst_group(evidence, np.abs(delta_h(evidence.aim, evidence.measured)))
 
 
 def skin_chroma(evidence: Evidence) -> Outcome | None:
-    """Mean |dC*| of the worst depth group. dC* above 0 is stronger, below 0 paler."""
+    """Mean |dC*| of the worst depth group; dC* above 0 is stronger, below 0 paler."""
     return _worst_group(evidence, np.abs(delta_c(evidence.aim, evidence.measured)))
 
 
 def skin_dE00(evidence: Evidence) -> Outcome | None:
-    """Mean CIEDE2000 of all skin patches."""
+    """Mean dE00 of all skin patches."""
     known = evidence.aimed
     if not evidence.colour_has_aim or not known.any():
         return None
@@ -53,7 +53,7 @@ def skin_dE00(evidence: Evidence) -> Outcome | None:
 
 
 def skin_hue_constancy(evidence: Evidence) -> Outcome | None:
-    """Range of dH* along one shaded sphere, worst sphere: whether shade is the same skin as light."""
+    """Range of dH* along the worst shaded sphere: whether shade is the same skin as light."""
     if not evidence.colour_has_aim:
         return None
     worst: Array | None = None
@@ -69,10 +69,10 @@ def skin_hue_constancy(evidence: Evidence) -> Outcome | None:
 
 
 def skin_light_excess(evidence: Evidence) -> Outcome | None:
-    """Mean dCh between a printed skin's shift under a light and that of real skin; the worst light is named.
+    """Mean dCh by which printed skins shift beyond real skin; the place is the worst light source.
 
-    Skin moves between lights in life too: what the chart's skin nearest in lightness moves is taken out, as a
-    vector. Told beside the grade and never graded.
+    Real skin shifts between light sources too: the shift of the skin of ISO 17321-1 nearest in lightness is
+    subtracted, as a vector. Shown beside the grade and never graded.
     """
     known = evidence.aimed
     worst, where, count = 0.0, None, 0
@@ -90,7 +90,7 @@ def skin_light_excess(evidence: Evidence) -> Outcome | None:
 
 @cache
 def _chart_shifts(light: str) -> tuple[Array, Array]:
-    """da*, db* (2,) of the chart's dark and its light skin."""
+    """da*, db* (2,) each of the dark and the light skin of ISO 17321-1."""
     moved = chart_skin_shift(illuminants()[light])
     return moved["dark skin"][1:], moved["light skin"][1:]
 

@@ -1,7 +1,7 @@
-"""Tone: evenness of steps, level against the aim, smoothness of gradients.
+"""Tone: evenness of steps, lightness against the aim, smoothness of gradients.
 
-Evenness is measured over aimed step, never against equal steps: a matt print that follows its aim has steps
-of unequal size (spread 0.23 at D 1.6, COMPUTED), and that is no fault.
+Evenness compares each measured step with its aimed step, never with equal steps: a matt print that follows
+its aim has unequal steps (spread 0.23 at D 1.6, COMPUTED), and that is no fault.
 """
 
 from dataclasses import dataclass
@@ -12,29 +12,34 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
 
-_LEAST_STEP = 0.2  # L*: two aims closer than this are one step and have no ratio (project's own choice)
+_LEAST_STEP = 0.2  # L*: aims closer than this are one step without a ratio (project's own choice)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Steps:
-    """Neighbours of a wedge, dark to light: patch indices (k + 1,), ratios (..., k), source L* (k,)."""
+class Wedge:
+    """The steps of a wedge, dark to light.
+
+    order    (k + 1,) indices of its patches
+    ratios   (..., k) measured over aimed step between neighbours
+    lighter  (k,) source L* of the lighter neighbour
+    """
 
     order: NDArray[np.int_]
     ratios: Array
     lighter: Array
 
 
-def steps(evidence: Evidence, low: float = -np.inf, high: float = np.inf) -> Steps | None:
-    """Measured over aimed step of neighbours within low..high source L*; None below two neighbours.
+def wedge_of(evidence: Evidence, low: float = -np.inf, high: float = np.inf) -> Wedge | None:
+    """The wedge of patches with source L* from `low` to `high`; None below two steps.
 
-    Without a stated aim of tone the aim is a straight L* line from printed black to paper.
+    Without an aim of tone the aim is a straight line of L* from printed black to paper.
     """
     L_aim = tone_aim(evidence)
     inside = np.isfinite(L_aim) & (evidence.source_l >= low) & (evidence.source_l <= high)
     order = np.flatnonzero(inside)
     order = order[np.argsort(evidence.source_l[order], kind="stable")]
     kept: list[int] = []
-    for index in order:  # steps that the aim itself does not part carry no ratio
+    for index in order:  # steps that coincide in the aim have no ratio
         if not kept or L_aim[index] - L_aim[kept[-1]] >= _LEAST_STEP:
             kept.append(int(index))
     if len(kept) < 3:
@@ -42,11 +47,11 @@ def steps(evidence: Evidence, low: float = -np.inf, high: float = np.inf) -> Ste
     chosen = np.array(kept)
     aimed = np.diff(L_aim[chosen])
     measured = np.diff(evidence.measured[..., chosen, 0], axis=-1)
-    return Steps(chosen, measured / aimed, evidence.source_l[chosen[1:]])
+    return Wedge(chosen, measured / aimed, evidence.source_l[chosen[1:]])
 
 
 def tone_aim(evidence: Evidence) -> Array:
-    """(n,) aimed L*, media-relative: the mapped source, or a straight line where the condition has no aim."""
+    """(n,) aimed L*, media-relative; a straight line from printed black to paper without an aim of tone."""
     if evidence.tone_has_aim:
         aim: Array = evidence.aim[:, 0]
         return aim
@@ -56,22 +61,24 @@ def tone_aim(evidence: Evidence) -> Array:
 
 
 def evenness(evidence: Evidence) -> Outcome | None:
-    """Standard deviation of measured over aimed step; the place is the patch, or the pair, that stands out.
+    """Standard deviation of measured over aimed step; the place is the patch or pair that stands out.
 
-    One melted pair among twenty even steps gives 0.22.
+    One merged pair among twenty even steps gives 0.22.
     """
-    wedge = steps(evidence)
+    wedge = wedge_of(evidence)
     if wedge is None:
         return None
-    return Outcome(wedge.ratios.std(axis=-1, ddof=1), _odd_step(evidence, wedge), len(wedge.order))
+    return Outcome(
+        wedge.ratios.std(axis=-1, ddof=1), _step_that_stands_out(evidence, wedge), len(wedge.order)
+    )
 
 
 def shadow_kept_share(evidence: Evidence) -> Outcome | None:
-    """Least mean of three neighbouring ratios in the shadows: how much of the aimed opening is left.
+    """Least mean of three neighbouring ratios in the shadows: the share of aimed contrast that is kept.
 
-    Low contrast with a share near 1 is the paper; a low share is profile or print.
+    Low contrast with a share near 1 is due to the paper, a low share to profile or print.
     """
-    wedge = steps(evidence, evidence.limits.shadow_from, evidence.limits.shadow_to)
+    wedge = wedge_of(evidence, evidence.limits.shadow_from, evidence.limits.shadow_to)
     if wedge is None or wedge.ratios.shape[-1] < 3:
         return None
     runs = np.lib.stride_tricks.sliding_window_view(wedge.ratios, 3, axis=-1).mean(axis=-1)
@@ -82,7 +89,7 @@ def shadow_kept_share(evidence: Evidence) -> Outcome | None:
 
 
 def tone_shift(evidence: Evidence) -> Outcome | None:
-    """Mean |dL*| of the wedge against the mapped aim; None where the condition has no aim of tone."""
+    """Mean |dL*| of the wedge from its aim; None without an aim of tone."""
     off = _off_aim(evidence)
     if off is None:
         return None
@@ -93,7 +100,7 @@ def tone_shift(evidence: Evidence) -> Outcome | None:
 
 
 def tone_mid_shift(evidence: Evidence) -> Outcome | None:
-    """|dL*| of the step nearest to middle grey, source L* 50; None where the condition has no aim of tone."""
+    """|dL*| of the step nearest to middle grey, source L* 50; None without an aim of tone."""
     off = _off_aim(evidence)
     if off is None:
         return None
@@ -103,11 +110,11 @@ def tone_mid_shift(evidence: Evidence) -> Outcome | None:
 
 
 def gradient_jump(evidence: Evidence) -> Outcome | None:
-    """Largest second difference of measured minus aimed L*, in aimed neighbour steps, beyond its noise.
+    """Largest second difference of measured minus aimed L*, in aimed steps, beyond its noise.
 
-    The step is the whole aimed distance, since a gradient of colour may keep its L*. What noise alone would
-    give as the largest of so many is taken out as a square. Gradients with fewer than
-    32 patches (a limit) are not used: an edge falls between their steps.
+    An aimed step is dE*ab, since a gradient may keep its L*. The largest value that noise alone would give
+    among so many is subtracted in quadrature. Gradients with fewer than 32 patches (a limit) are not used,
+    since an edge can fall between their steps.
     """
     worst: Array | None = None
     where, count = None, 0
@@ -129,7 +136,7 @@ def gradient_jump(evidence: Evidence) -> Outcome | None:
 
 
 def ramps(evidence: Evidence, least: int) -> list[tuple[str, NDArray[np.int_]]]:
-    """Name and patch indices, in order of steps, of every series with at least that many aimed patches."""
+    """Name and patch indices, in order of steps, of every series with at least `least` aimed patches."""
     aimed = evidence.aimed
     found: dict[str, list[int]] = {}
     for index, patch in enumerate(evidence.patches):
@@ -151,8 +158,8 @@ def _off_aim(evidence: Evidence) -> tuple[NDArray[np.int_], Array] | None:
     return known, evidence.measured[..., known, 0] - evidence.aim[known, 0]
 
 
-def _odd_step(evidence: Evidence, wedge: Steps) -> str:
-    """The patch that lies off between its neighbours, or the pair whose step is odd by itself."""
+def _step_that_stands_out(evidence: Evidence, wedge: Wedge) -> str:
+    """The patch that is off between its neighbours, or the pair whose own step stands out."""
     ratios = wedge.ratios.reshape(-1, wedge.ratios.shape[-1])[0]
     turns = np.abs(np.diff(ratios))  # of the step below and the step above each inner patch
     pair = int(np.abs(ratios - np.median(ratios)).argmax())

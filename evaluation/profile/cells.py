@@ -1,4 +1,4 @@
-"""Which triangles are near which points: an even grid of cells, so that only neighbours are compared."""
+"""An even grid of cells over triangles, so that points are compared with nearby ones only."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,7 +15,13 @@ _PAIRS: Final = 400_000  # points times triangles that are worked on at once: ab
 
 @dataclass(frozen=True)
 class Cells:
-    """Which triangles touch which cell of an even grid: `members[starts[c] : starts[c + 1]]` touch cell c."""
+    """Which triangles touch which cell of an even grid in d dimensions.
+
+    origin   (d,) lowest corner of the grid
+    size     width of a cell
+    shape    cells along each axis
+    members  indices of triangles; `members[starts[c] : starts[c + 1]]` touch cell c
+    """
 
     origin: Array
     size: float
@@ -49,7 +55,7 @@ class Cells:
         return int((np.floor((high - low) / size) + 1).prod(axis=1).sum()) if len(low) else 0
 
     def cell_of(self, points: Array) -> Index:
-        """(n,) the cell of each point (n, d); -1 outside the grid and for nan."""
+        """(n,) the cell of each point (n, d); -1 outside the grid, and for nan."""
         place = np.floor((np.nan_to_num(points, nan=-1e9) - self.origin) / self.size)
         known = ((place >= 0) & (place < self.shape)).all(axis=1)
         cell = np.full(len(points), -1, dtype=np.intp)
@@ -62,12 +68,12 @@ class Cells:
         return number
 
     def middle(self, cell: Index) -> Array:
-        """(n, d) the middle of each cell (n,)."""
+        """(n, d) the centre of each cell (n,)."""
         place = np.stack(np.unravel_index(cell, self.shape), axis=1)
         return self.origin + self.size * (place + 0.5)
 
     def pairs(self, points: Array) -> Iterator[tuple[Index, Index]]:
-        """Points (n, d) by index beside the members of their cells, in portions."""
+        """Indices of points (n, d) and of triangles that touch their cells, pair by pair, in portions."""
         cell = self.cell_of(points)
         known = np.flatnonzero(cell >= 0)
         begins, counts = self.starts[cell[known]], self.count(cell[known])

@@ -6,7 +6,7 @@ from typing import Any, Final
 from evaluation.errors import FileProblem, ProfileProblem
 from evaluation.pictures.parts import embedded_profile
 from evaluation.profile.engine import Profile, carrying, open_source
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 
 SPACES: Final = {1: "GREY", 3: "RGB", 4: "CMYK"}  # by the number of channels
 

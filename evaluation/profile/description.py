@@ -4,7 +4,7 @@ import struct
 
 
 def description(tag: bytes) -> str:
-    """The text of a `desc` tag, English where there is a choice; "" when there is none that can be read."""
+    """The text of a `desc` tag, English where there is a choice; "" where none can be read."""
     if tag[:4] == b"desc" and len(tag) >= 12:
         length = struct.unpack_from(">I", tag, 8)[0]
         return tag[12 : 12 + length].split(b"\0", 1)[0].decode("latin-1")

@@ -1,17 +1,17 @@
 """Colours through an ICC profile: Little CMS by way of libvips, behind five guards.
 
-Measured reasons for the guards: of 65 damaged profiles libvips computed 41 as if they were sRGB, without a
-word, and so it does with a sound one that lacks the table of an intent; its absolute intent and its one-step
-transform are off by whole units.
+The guards have measured reasons: of 65 damaged profiles libvips silently computed 41 as if they were sRGB, as
+it does with a sound one that lacks the table of an intent; its absolute intent and its one-step transform are
+off by whole units.
 
-1. the bytes are checked by `contents.py` before any library sees them;
-2. a second reader must be able to open the profile and build its transforms, and names the intents it has;
-3. the absolute intent is the relative one, scaled by the media white as ICC.1 defines it;
-4. numbers go through import and export apart, 16 bit, never through the one-step transform;
-5. the channels of the values are checked against the profile's device space, before and after.
+1. The bytes are checked by `icc_facts` before any library sees them.
+2. A second reader must be able to open the profile and build its transforms, and names the intents it has.
+3. The absolute intent is the relative one, scaled by the media white as ICC.1 defines it.
+4. Values go through import and export separately, in 16 bit, never through the one-step transform.
+5. The channels of the values are checked against the profile's device space, before and after.
 
-One call costs 1 ms towards the device and 5 ms away from it, for one colour as for five thousand: callers
-gather what they need and ask once.
+One call costs 1 ms towards the device and 5 ms away from it, for one colour as for five thousand, so callers
+collect what they need for one call.
 """
 
 from collections.abc import Callable, Mapping
@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.errors import ProfileProblem
-from evaluation.profile.contents import ProfileContents, profile_contents, refuse_for_prints
 from evaluation.profile.guard import intents_of
+from evaluation.profile.icc_facts import IccFacts, icc_facts, refuse_for_prints
 from evaluation.session import Intent
 
 Array = NDArray[np.float64]
@@ -34,41 +34,62 @@ _VIPS_SPACE: Final = {"RGB": "rgb16", "CMYK": "cmyk", "GREY": "grey16"}
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A sound profile, ready to compute. Made by `open_profile` and `open_source` only.
+    """A sound profile, ready to compute with. Made only by `open_profile` and `open_source`.
 
-    to_colour, to_device  the intents in libvips' words that it has tables for, see `guard.intents_of`
+    contents   its facts
+    content    its bytes
+    to_colour  libvips' name of the intent from device to colour
+    to_device  libvips' name of each intent from colour to device, see `guard.intents_of`
     """
 
-    contents: ProfileContents
+    contents: IccFacts
     content: bytes
     to_colour: str
     to_device: Mapping[Intent, str]
 
     @property
     def white_scale(self) -> Array:
-        """Media white relative to D50, component by component; ones where the profile states none."""
+        """(3,) media white relative to D50, component by component; ones where the profile states none."""
         white = self.contents.white
         return np.array(white) * 100 / D50_WHITE if white else np.ones(3)
 
 
 def open_profile(content: bytes, name: str) -> Profile:
-    """A profile that a print was made with: towards its device and away from it.
+    """A profile that a print was made with, to compute towards its device and away from it.
 
-    Raises ProfileProblem; what passes is never replaced by another space.
+    `name` is what messages call it. Raises ProfileProblem for one that cannot be trusted; one that passes is
+    never replaced by another space.
     """
     return _opened(content, name, to_device=True)
 
 
 def open_source(content: bytes, name: str) -> Profile:
-    """A profile that says what the numbers of a picture mean: towards colour only. Raises ProfileProblem."""
+    """A profile that defines a picture's values, to compute towards colour only. Raises ProfileProblem."""
     return _opened(content, name, to_device=False)
 
 
 def device_from_lab(profile: Profile, lab: Array, intent: Intent, *, black_compensation: bool) -> Array:
-    """Device values (n, channels), 0..1, for CIELAB D50 aims (n, 3), through the table of the intent.
+    """Device values for aims, through the table of an intent.
 
-    Media-relative aims for all intents but the absolute one, whose aims are absolute. Black compensation has
-    no meaning for absolute colorimetric and is ignored there. Rows of nan give rows of nan.
+    Parameters
+    ----------
+    profile
+        The profile.
+    lab : (n, 3)
+        Aims in CIELAB for D50: media-relative, under the absolute intent absolute. Rows of nan stay nan.
+    intent
+        The rendering intent.
+    black_compensation
+        Black point compensation; ignored under the absolute intent.
+
+    Returns
+    -------
+    (n, channels), 0..1.
+
+    Raises
+    ------
+    ProfileProblem
+        When Little CMS refuses the profile.
     """
     lab = np.asarray(lab, dtype=np.float64)
     known = np.isfinite(lab).all(axis=1)
@@ -87,10 +108,10 @@ def device_from_lab(profile: Profile, lab: Array, intent: Intent, *, black_compe
 
 
 def lab_from_device(profile: Profile, device: Array, *, absolute: bool = False) -> Array:
-    """CIELAB D50 (n, 3) that the profile predicts for device values (n, channels), 0..1: its A2B1 table.
+    """CIELAB for D50 (n, 3) of device values (n, channels), 0..1, by the A2B1 table: the colour of the ink.
 
-    Always relative colorimetric, whatever the print's intent: that is what the ink looks like. `absolute`
-    scales it by the media white. Rows of nan give rows of nan.
+    Relative colorimetric under every intent of the print; `absolute` scales it by the media white. Rows of
+    nan stay nan. Raises ProfileProblem for another number of channels.
     """
     device = np.asarray(device, dtype=np.float64)
     _check_channels(profile, device)
@@ -105,23 +126,24 @@ def lab_from_device(profile: Profile, device: Array, *, absolute: bool = False) 
     return lab
 
 
-def expected_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensation: bool) -> Array:
-    """What a print that follows its profile looks like: A2B1(B2A_intent(aim)), (n, 3).
+def predicted_lab(profile: Profile, aim: Array, intent: Intent, *, black_compensation: bool) -> Array:
+    """The colours (n, 3) of a print that follows its profile, A2B1(B2A_intent(aim)), for aims (n, 3).
 
-    Media-relative CIELAB, except for the absolute intent, where both aim and result are absolute.
+    CIELAB for D50, media-relative; under the absolute intent both aim and result are absolute. Parameters and
+    errors as `device_from_lab`.
     """
     device = device_from_lab(profile, aim, intent, black_compensation=black_compensation)
     return lab_from_device(profile, device, absolute=intent == "absolute colorimetric")
 
 
 def reachable_black(profile: Profile, intent: Intent, *, black_compensation: bool) -> Array:
-    """CIELAB (3,) of the black that the tables of this intent reach: not that of device zero."""
-    black: Array = expected_lab(profile, np.zeros((1, 3)), intent, black_compensation=black_compensation)[0]
+    """CIELAB (3,) of the black that the tables of an intent reach, which is not that of device zero."""
+    black: Array = predicted_lab(profile, np.zeros((1, 3)), intent, black_compensation=black_compensation)[0]
     return black
 
 
 def _opened(content: bytes, name: str, *, to_device: bool) -> Profile:
-    contents = profile_contents(content, name)
+    contents = icc_facts(content, name)
     refuse_for_prints(contents, name)
     to_colour, to_device_by = intents_of(content, contents, name, to_device=to_device)
     return Profile(contents, content, to_colour, to_device_by)
@@ -165,7 +187,7 @@ def _device_image(device: Array, space: str) -> Any:
 
 
 def _computed(profile: Profile, convert: Callable[..., Any], **settings: Any) -> Array:
-    """(n, bands) of what libvips makes of an image; its complaint in our words."""
+    """(n, bands) the result of a conversion by libvips. Raises ProfileProblem where it refuses."""
     import pyvips
 
     try:

@@ -1,4 +1,4 @@
-"""How well a profile follows the readings it was made from."""
+"""How well a profile follows its profiling data, the readings it was made from."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -9,14 +9,14 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative
 from evaluation.profile.engine import Array, Profile, lab_from_device
-from evaluation.profile.parts import FAMILIES, family
+from evaluation.profile.hue_families import FAMILIES, family
 
 _PAPER: Final = {"RGB": 1.0, "GREY": 1.0, "CMYK": 0.0}  # device values of bare paper
 
 
 @dataclass(frozen=True, slots=True)
 class FitOf:
-    """dE00 between profile and readings over the patches of one part of colour space."""
+    """dE00 between profile and readings, over the patches of one hue family."""
 
     part: str
     median: float
@@ -26,7 +26,7 @@ class FitOf:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """dE00 between A2B1 and the readings, each relative to its own paper: all patches, then part by part."""
+    """dE00 between A2B1 and readings, each relative to its own paper: of all patches, and by hue family."""
 
     median: float
     p95: float
@@ -35,14 +35,21 @@ class Fit:
 
 
 def profile_fit(profile: Profile, device: Array, lab: Array) -> Fit | None:
-    """A2B1(device) against readings of patches that were printed unmanaged.
+    """A2B1(device) against readings of patches that were printed unmanaged; None when no row has both.
 
     Parameters
     ----------
-    device : (n, channels), 0..1.
-    lab : (n, 3) absolute CIELAB D50. Their paper is the patches without ink, else the profile's own.
+    profile
+        The profile.
+    device : (n, channels)
+        Device values, 0..1.
+    lab : (n, 3)
+        Absolute CIELAB for D50. Their paper is the patches without ink, else that of the profile.
 
-    None when no row has both. Raises ProfileProblem for device values of another space.
+    Raises
+    ------
+    ProfileProblem
+        For device values of another space.
     """
     expected = lab_from_device(profile, device)
     bare = np.all(device == _PAPER[profile.contents.device_space], axis=1) & np.isfinite(lab).all(axis=1)

@@ -1,9 +1,9 @@
 """The gamut of a profile: the surface of its device space, seen through A2B1.
 
 RGB    the six faces of the cube.
-CMYK   black stands in for grey as far as it can: the colours of two inks, from no black to full black. The
-       darkest part is closed with all four inks up to the total that the profile's own tables ask for. This
-       is the gamut of a four-ink print but for the last dark shades that three inks under full black add.
+CMYK   the colours of two inks, from no black to full black, black replacing grey as far as it can. The
+       darkest part is closed with all four inks up to the total that the profile's tables ask for. This is
+       the gamut of a four-ink print except for the last dark shades that three inks under full black add.
 grey   has none.
 """
 
@@ -15,9 +15,9 @@ from typing import Final
 import numpy as np
 
 from evaluation.profile.cells import Array, Index
+from evaluation.profile.colour_tables import refused
 from evaluation.profile.engine import Profile, device_from_lab, lab_from_device
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.tables import refused
 
 NODES: Final = 33  # along an edge of the device space
 OUTSIDE: Final = 1.0  # dE*ab; a colour further from the surface is outside (project's own choice)
@@ -40,14 +40,14 @@ class Gamut:
 
     @property
     def folds(self) -> bool:
-        """Whether device space lies over itself, so that "inside" and volume hold only in part."""
+        """Whether the device space overlaps itself, so that "inside" and volume hold only in part."""
         return self.folded > FOLDS
 
 
 def gamut_surface(profile: Profile, nodes: int = NODES) -> tuple[Array, Index] | None:
-    """Device values (v, channels) on the surface of a profile's gamut and triangles (t, 3) of their indices.
+    """Device values (v, channels), 0..1, on the surface of a gamut, and triangles (t, 3) of their indices.
 
-    None for grey profiles, whose colours enclose nothing.
+    `nodes` lie along an edge. None for grey profiles, whose colours enclose nothing.
     """
     match profile.contents.device_space:
         case "RGB":
@@ -74,7 +74,7 @@ def gamut_mesh(profile: Profile, nodes: int = NODES) -> Mesh | None:
 
 
 def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
-    """The surface with the check of whether it folds: 10,000 device points drawn from the interior."""
+    """The surface, checked for folds with 10,000 device points from the interior; None for grey profiles."""
     mesh = gamut_mesh(profile, nodes)
     if mesh is None:
         return None
@@ -88,7 +88,7 @@ def gamut(profile: Profile, nodes: int = NODES) -> Gamut | None:
 
 @cache
 def cube_surface(nodes: int) -> tuple[Array, Index]:
-    """Points (v, 3) on the surface of the unit cube and triangles (t, 3), all turned outwards."""
+    """Points (v, 3) on the surface of the unit cube, triangles (t, 3) of their indices, facing outwards."""
     return _joined([_face(axis, end, nodes) for axis in range(3) for end in (0, 1)])
 
 
@@ -96,8 +96,9 @@ def cube_surface(nodes: int) -> tuple[Array, Index]:
 def four_ink_surface(nodes: int) -> tuple[Array, Index]:
     """Points (v, 4) and triangles (t, 3) of a closed surface in CMYK, 0..1.
 
-    On top the three faces of the CMY cube on which one ink is 0, without black; below the three on which one
-    is 1, under full black; between them their common edge, the ring of solids, with black from 0 to 1.
+    At the top the three faces of the CMY cube on which one ink is 0, without black; at the bottom the three
+    on which one is 1, under full black; between them their common edge, the ring of solids, with black from
+    0 to 1.
     """
     pieces = []
     for axis in range(3):
@@ -113,7 +114,7 @@ def four_ink_surface(nodes: int) -> tuple[Array, Index]:
 
 
 def limited(device: Array, total: float) -> Array:
-    """CMYK with the three coloured inks taken back in proportion where all four exceed a total."""
+    """CMYK (n, 4) with the three colours reduced in proportion where all four inks exceed `total`, 0..4."""
     room = np.maximum(total - device[:, 3], 0)
     inks = device[:, :3].sum(axis=1)
     share = np.divide(room, inks, out=np.ones_like(inks), where=inks > room)
@@ -139,7 +140,7 @@ def _face(axis: int, end: int, nodes: int) -> tuple[Array, Index]:
 
 
 def _ring(nodes: int) -> Array:
-    """The closed way round the solids, C, CM, M, MY, Y, YC and C again: (6 * (nodes - 1) + 1, 3)."""
+    """(6 * (nodes - 1) + 1, 3) the closed path of the solids: C, CM, M, MY, Y, YC and C again."""
     corners = np.array([[1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 1, 1], [0, 0, 1], [1, 0, 1], [1, 0, 0]])
     steps = np.linspace(0, 1, nodes)[:-1, None]
     sides = [a + steps * (b - a) for a, b in pairwise(corners)]
@@ -147,7 +148,7 @@ def _ring(nodes: int) -> Array:
 
 
 def _grid_triangles(rows: int, columns: int) -> Index:
-    """(t, 3) two triangles for each field of a grid whose nodes are numbered row by row."""
+    """(t, 3) two triangles for each cell of a grid whose nodes are numbered row by row."""
     field = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel()
     one = np.stack([field, field + columns, field + columns + 1], axis=1)
     two = np.stack([field, field + columns + 1, field + 1], axis=1)
@@ -155,12 +156,12 @@ def _grid_triangles(rows: int, columns: int) -> Index:
 
 
 def _joined(pieces: list[tuple[Array, Index]]) -> tuple[Array, Index]:
-    """Pieces of a surface with their common corners made one."""
+    """Pieces of a surface with their common corners merged."""
     places = np.cumsum([0, *(len(points) for points, _ in pieces)])
     points = np.concatenate([points for points, _ in pieces]).round(9)  # equal corners, equal digits
     triangles = np.concatenate([part + start for start, (_, part) in zip(places, pieces, strict=False)])
     corners, same = np.unique(points, axis=0, return_inverse=True)
     surface = corners, same.ravel()[triangles]
     for part in surface:
-        part.flags.writeable = False  # shared by all who ask
+        part.flags.writeable = False  # cached and shared
     return surface

@@ -1,7 +1,7 @@
 """A second reader of profiles: Little CMS by way of Pillow, which raises where libvips falls back to sRGB.
 
-It also tells which intents a profile has tables for. Asked for one that has none, libvips takes sRGB or four
-inks of its own instead, without a word; so the perceptual table, which every profile owes, stands in for it.
+It also names the intents that a profile has tables for. For one without a table libvips silently takes sRGB
+or a CMYK of its own instead, so the perceptual table, which every profile must have, is used in its place.
 """
 
 import io
@@ -10,12 +10,12 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from evaluation.errors import ProfileProblem
-from evaluation.profile.contents import ProfileContents
+from evaluation.profile.icc_facts import IccFacts
 from evaluation.session import Intent
 
 _MODE: Final = {"RGB": "RGB", "CMYK": "CMYK", "GREY": "L"}
 
-# Intents as libvips names them, in the numbers of ICC.1:2022 7.2.15. Absolute is relative, scaled by us.
+# Intents as libvips names them, with their numbers in ICC.1:2022 7.2.15. Absolute is relative, scaled here.
 _NUMBERS: Final = {"perceptual": 0, "relative": 1, "saturation": 2}
 _NAMES: Final[Mapping[Intent, str]] = MappingProxyType(
     {
@@ -29,11 +29,12 @@ _INPUT, _OUTPUT = 0, 1
 
 
 def intents_of(
-    content: bytes, contents: ProfileContents, name: str, *, to_device: bool
+    content: bytes, contents: IccFacts, name: str, *, to_device: bool
 ) -> tuple[str, Mapping[Intent, str]]:
-    """The intent, in libvips' words, that leads from device to colour, and that of each intent back.
+    """libvips' name of the intent from device to colour, and of each intent from colour to device.
 
-    Every transform that they stand for is built once, to be sure that it can be. Raises ProfileProblem.
+    Each of these transforms is built once, to be sure that it can be; the second result is empty unless
+    `to_device`. `name` is what messages call the profile. Raises ProfileProblem.
     """
     from PIL import ImageCms  # 16 ms, and only where a profile is opened
 
@@ -49,7 +50,7 @@ def intents_of(
         back = {intent: _supported(opened, wanted, _OUTPUT) for intent, wanted in _NAMES.items()}
         for used in set(back.values()):
             ImageCms.buildTransform(lab, opened, "LAB", mode, ImageCms.Intent(_NUMBERS[used]), quick)
-    except Exception:  # it raises several unrelated kinds, UnicodeDecodeError among them
+    except Exception:  # it raises several unrelated kinds, among them UnicodeDecodeError
         raise ProfileProblem(
             "The profile was not used.",
             where=name,

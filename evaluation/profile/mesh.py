@@ -1,6 +1,6 @@
 """A closed surface of triangles in CIELAB: its volume, what lies inside, and its outline at one lightness.
 
-A gamut has concave parts, so its surface is followed as it is: the convex hull of the RGB encodings is 5 to
+A gamut has concave parts, so its surface is followed as it is: the convex hull of the RGB encodings is 6 to
 23 % larger than the volumes that are published for them.
 """
 
@@ -16,7 +16,7 @@ from evaluation.profile.cells import Array, Cells, Index
 Mask = NDArray[np.bool_]
 
 # CIELAB units of a cell in the a*b* plane and in space, for few points and for many: small cells take longer
-# to fill and leave fewer triangles to look at.
+# to fill and leave fewer triangles to compare.
 _COLUMN: Final = (8.0, 2.0)
 _BOX: Final = (16.0, 4.0)
 _MANY: Final = 5_000
@@ -27,14 +27,14 @@ _ASIDE: Final = np.array([1.3e-7, 2.9e-7])  # keeps upright rays off corners tha
 
 @dataclass(frozen=True, eq=False)
 class Mesh:
-    """Corners (v, 3) in CIELAB and triangles (t, 3) of their indices, all turned the same way."""
+    """Corners (v, 3) in CIELAB and triangles (t, 3) of their indices, all facing the same way."""
 
     corners: Array
     triangles: Index
 
     @property
     def volume(self) -> float:
-        """Cubic CIELAB units: tetrahedra between each triangle and the origin, with their signs."""
+        """Volume in cubic CIELAB units, of the signed tetrahedra between each triangle and the origin."""
         first, second, third = np.moveaxis(self.corners[self.triangles], 1, 0)
         return float(abs(np.einsum("ij,ij->i", first, np.cross(second, third)).sum()) / 6)
 
@@ -62,9 +62,9 @@ class Mesh:
         return -(-work // most) or 1
 
     def inside(self, lab: ArrayLike) -> Mask:
-        """(n,) which of (n, 3) lie inside. A surface that folds over itself counts as filled.
+        """(n,) which of the colours (n, 3) lie inside; a surface that folds over itself counts as filled.
 
-        A ray goes up from each point; triangles above it count with the sign of their turn.
+        From each point a ray goes up; the triangles it crosses count with the sign of their facing.
         """
         points = np.asarray(lab, np.float64)
         turns = np.zeros(len(points))
@@ -80,9 +80,9 @@ class Mesh:
         return mask
 
     def within(self, lab: ArrayLike, distance: float) -> Mask:
-        """(n,) which of (n, 3) lie inside, or outside no further than `distance` dE*ab from the surface.
+        """(n,) which of the colours (n, 3) lie inside, or outside by no more than `distance` dE*ab.
 
-        Where no triangle is near, a whole cell of space lies on one side: it is asked once.
+        A cell of space without a triangle near lies on one side as a whole and is tested once.
         """
         points = np.asarray(lab, np.float64)
         boxes = self._boxes(distance, _BOX[len(points) > _MANY])
@@ -108,7 +108,7 @@ class Mesh:
         return mask
 
     def slice(self, lightness: float) -> Array:
-        """(s, 2, 2) the segments in which the surface crosses one L*: two ends of a*, b* each."""
+        """(s, 2, 2) the segments in which the surface crosses one L*, two ends of a*, b* each."""
         corners = self.corners[self.triangles]
         over = corners[..., 0] >= lightness
         cut = corners[over.any(axis=1) & ~over.all(axis=1)]
@@ -124,7 +124,7 @@ class Mesh:
         return np.stack(ends, axis=1)
 
     def reach(self, lightness: float, hues: ArrayLike) -> Array:
-        """(h,) the largest C*ab at one L* along hue angles (h,) in degrees; nan where nothing is reached."""
+        """(h,) the largest C*ab at one L* along hue angles (h,), degrees; nan where nothing is reached."""
         angle = np.radians(np.asarray(hues, np.float64))[:, None]
         start, end = np.moveaxis(self.slice(lightness), 1, 0)
         along = [np.cos(angle) * p[:, 0] + np.sin(angle) * p[:, 1] for p in (start, end)]
@@ -137,7 +137,7 @@ class Mesh:
 
     @cached_property
     def _upright(self) -> tuple[Array, Array, Array]:
-        """Of the triangles that an upright ray can cross: a corner, two edges, and twice the area below."""
+        """Of triangles that a vertical ray can cross: a corner, two edges, and twice the projected area."""
         corners = self.corners[self.triangles]
         edges = corners[:, 1:] - corners[:, :1]
         determinant = edges[:, 0, 1] * edges[:, 1, 2] - edges[:, 0, 2] * edges[:, 1, 1]
@@ -146,7 +146,7 @@ class Mesh:
 
     @cached_property
     def _planes(self) -> tuple[Array, Array]:
-        """Unit normals (t, 3) of the triangles, their planes' distance (t,) from the origin; 0 for lines."""
+        """Unit normals (t, 3) of triangles, distances (t,) of their planes from the origin; 0 for lines."""
         corners = self.corners[self.triangles]
         normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
         length = np.linalg.norm(normals, axis=1, keepdims=True)
@@ -180,7 +180,7 @@ class Mesh:
 
 
 def _extent(first: Array, second: Array, third: Array) -> tuple[Array, Array]:
-    """The lowest and the highest coordinates (t, d) of triangles, their corners apart."""
+    """The lowest and the highest coordinates (t, d) of triangles given by their three corners."""
     low: Array = np.minimum(np.minimum(first, second), third)
     high: Array = np.maximum(np.maximum(first, second), third)
     return low, high

@@ -31,7 +31,7 @@ class Passport:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class PublishedTable:
     """A CSV table: its passport, the names of its columns, its cells as text, row by row."""
 
     passport: Passport
@@ -50,7 +50,7 @@ class Table:
         return tuple(float(cell) if cell else float("nan") for cell in self.column(name))
 
 
-def load_table(package: str, name: str) -> Table:
+def load_table(package: str, name: str) -> PublishedTable:
     """A CSV table that lies in `package` under `name`, subfolders with slashes.
 
     Raises FileProblem when it is missing, has no passport, no rows, or a row of another length.
@@ -66,7 +66,7 @@ def load_toml(package: str, name: str) -> tuple[Passport, dict[str, Any]]:
     return read_toml(_text(package, name), name)
 
 
-def read_table(text: str, where: str) -> Table:
+def read_table(text: str, where: str) -> PublishedTable:
     """The table written in `text`; `where` names it in messages. Raises FileProblem as `load_table`."""
     lines = text.splitlines()
     head = next((n for n, line in enumerate(lines) if not line.startswith("#")), len(lines))
@@ -82,7 +82,7 @@ def read_table(text: str, where: str) -> Table:
                 expected=f"{len(columns)} cells in each row",
                 found=f"{len(row)} in the row {shortened(','.join(row))}",
             )
-    return Table(passport, tuple(columns), tuple(tuple(row) for row in rows))
+    return PublishedTable(passport, tuple(columns), tuple(tuple(row) for row in rows))
 
 
 def read_toml(text: str, where: str) -> tuple[Passport, dict[str, Any]]:

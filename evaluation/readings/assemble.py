@@ -1,4 +1,4 @@
-"""From a table to a run: scales decided, ranges checked, what is not stated said."""
+"""From a table to a run: scales decided, ranges checked, what nobody stated noted."""
 
 from collections.abc import Callable
 from typing import Final
@@ -6,61 +6,80 @@ from typing import Final
 import numpy as np
 
 from evaluation.plain_text import shortened
-from evaluation.readings.beside import beside_remarks
 from evaluation.readings.cgats.bands import unknown
+from evaluation.readings.file_table import FileTable
+from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
-from evaluation.readings.limits import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.plausible import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run
-from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import PERCENT, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.spectral import (
+from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_supplied
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
+from evaluation.readings.wavelength_grid import (
     checked_bands,
     labelled_wavelengths,
     paired_wavelengths,
     wavelengths_of_header,
 )
-from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_said
-from evaluation.readings.table import Table
 
 COLUMNS_NOT_USED: Final = "columns not used: "
 _NAMED: Final = 5  # of them
 
 
 def run_from_table(
-    table: Table, source: Source, said: Said, reader: str, part: str, asking: bool = True
+    table: FileTable, source: Source, supplied: Supplied, reader: str, part: str, asking: bool = True
 ) -> Run:
-    """One run, values as given on our scales. Raises FileProblem, or Asked with every open question.
+    """One run, its values as given, on the scales of `Run`.
 
-    Not `asking`: open questions become remarks, and the values they concern are left out.
-    A table without measured colour gives a run of device values only (a list of patches to print).
+    A table without measured colour gives a run of device values only: a list of patches to print.
+
+    Parameters
+    ----------
+    table, source
+        The table and the file it stands in.
+    supplied
+        What the user states about the file.
+    reader, part
+        Name and version of the reader, and which table of the file this is; kept with the run.
+    asking
+        False: open questions become remarks, and the values they concern are left out.
+
+    Raises
+    ------
+    FileProblem
+        For a value outside its range or wavelengths that cannot carry a colour.
+    OpenQuestions
+        With every question that the table leaves open, unless not `asking`.
+    UsageProblem
+        When the user contradicts the file.
     """
     refuse_other_kinds(table, source.name)
-    asks: list[Ask] = []
+    questions: list[OpenQuestion] = []
     remarks = list(table.remarks)
-    device = _device(table, source, said, asks)
+    device = _device(table, source, supplied, questions)
     lab = _lab(table, source)
-    wavelengths, spectra = _spectra(table, source, said, asks, remarks, lab)
-    xyz = _xyz(table, source, said, asks)
-    if asks and asking:
-        raise Asked(f"{source.name}{f', {part}' if part else ''}", tuple(asks))
+    wavelengths, spectra = _spectra(table, source, supplied, questions, remarks, lab)
+    xyz = _xyz(table, source, supplied, questions)
+    if questions and asking:
+        raise OpenQuestions(f"{source.name}{f', {part}' if part else ''}", tuple(questions))
     stated, contradictions = stated_by(table)
-    stated = with_said(stated, said, source.name)
+    stated = with_supplied(stated, supplied, source.name)
     patches = tuple(
         PatchRef(identity or str(row), label, row)
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
     )
-    remarks += [f"{ask.question} not stated, {ask.found}; {ask.option} says it" for ask in asks]
+    remarks += map(open_remark, questions)
     remarks += contradictions
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)
-    remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
+    remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
     remarks += id_remarks(patches, device, lab, spectra)
     remarks += _left_out(table)
     return Run(
         patches=patches,
         stated=stated,
-        printed_as=said.printed_as,
+        printed_as=supplied.printed_as,
         wavelengths=wavelengths,
         spectra=spectra,
         lab=lab,
@@ -76,8 +95,8 @@ def run_from_table(
     )
 
 
-def _left_out(table: Table) -> list[str]:
-    """A remark on the columns that nothing was made of."""
+def _left_out(table: FileTable) -> list[str]:
+    """A remark on columns that were not used."""
     columns = table.columns
     names = unknown(table.names, (*columns.numeric, columns.id, columns.name))
     if not names:
@@ -87,21 +106,28 @@ def _left_out(table: Table) -> list[str]:
     return [f"{COLUMNS_NOT_USED}{listed}{more}"]
 
 
-def _device(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+def _device(
+    table: FileTable, source: Source, supplied: Supplied, questions: list[OpenQuestion]
+) -> Array | None:
     columns = table.columns
     if columns.device_space is None:
         return None
     values = table.pick(columns.device)
-    scale = device_scale(values, columns.device_space, table, said)
-    if isinstance(scale, Ask):
-        asks.append(scale)
+    scale = device_scale(values, columns.device_space, table, supplied)
+    if isinstance(scale, OpenQuestion):
+        questions.append(scale)
         return None
     refuse_beyond(values, DEVICE.times(scale), _place(table, source, columns.device))
     return np.clip(values / scale, 0.0, 1.0)
 
 
 def _spectra(
-    table: Table, source: Source, said: Said, asks: list[Ask], remarks: list[str], lab: Array | None
+    table: FileTable,
+    source: Source,
+    supplied: Supplied,
+    questions: list[OpenQuestion],
+    remarks: list[str],
+    lab: Array | None,
 ) -> tuple[Array | None, Array | None]:
     columns = table.columns
     if not columns.bands:
@@ -109,9 +135,9 @@ def _spectra(
     if columns.band_nm:
         wavelengths = paired_wavelengths(table, source)
     elif columns.wavelengths is None:
-        from_header = wavelengths_of_header(table, said)
+        from_header = wavelengths_of_header(table, supplied)
         if isinstance(from_header, tuple):
-            asks += from_header
+            questions += from_header
             return None, None
         wavelengths = from_header
     else:
@@ -122,10 +148,10 @@ def _spectra(
     values, place = table.pick(columns.bands), _place(table, source, columns.bands)
     refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
     scale = spectral_scale(
-        values, said, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
+        values, supplied, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
     )
-    if isinstance(scale, Ask):
-        asks.append(scale)
+    if isinstance(scale, OpenQuestion):
+        questions.append(scale)
         return None, None
     refuse_beyond(values, REFLECTANCE.times(scale), place)
     if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
@@ -133,20 +159,20 @@ def _spectra(
     return wavelengths, values / scale
 
 
-def _xyz(table: Table, source: Source, said: Said, asks: list[Ask]) -> Array | None:
+def _xyz(table: FileTable, source: Source, supplied: Supplied, questions: list[OpenQuestion]) -> Array | None:
     columns = table.columns
     if not columns.xyz:
         return None
     values = table.pick(columns.xyz)
-    factor = xyz_scale(values, said)
-    if isinstance(factor, Ask):
-        asks.append(factor)
+    factor = xyz_scale(values, supplied)
+    if isinstance(factor, OpenQuestion):
+        questions.append(factor)
         return None
     refuse_beyond(values, XYZ.times(1 / factor), _place(table, source, columns.xyz))
     return values * factor
 
 
-def _lab(table: Table, source: Source) -> Array | None:
+def _lab(table: FileTable, source: Source) -> Array | None:
     columns = table.columns
     if not columns.lab:
         return None
@@ -160,6 +186,6 @@ def _lab(table: Table, source: Source) -> Array | None:
     return lab
 
 
-def _place(table: Table, source: Source, columns: tuple[int, ...]) -> Callable[[int, int], str]:
-    """Line and field of a value picked from these columns."""
+def _place(table: FileTable, source: Source, columns: tuple[int, ...]) -> Callable[[int, int], str]:
+    """The place, line and field, of a value picked from these columns."""
     return lambda row, column: source.line(int(table.lines[row]), shortened(table.names[columns[column]]))

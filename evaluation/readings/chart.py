@@ -1,7 +1,7 @@
-"""What a chart of device values shows of a machine: its paper, its black, how its greys run.
+"""What profiling data show of a printer: its paper, its black, the run of its greys.
 
-Such a chart was printed unmanaged, as for profiling. It says nothing of a picture; it says what this paper,
-setting and ink can do, and two of them say whether the machine stands still.
+Profiling data are readings of a chart of device values, printed unmanaged. They do not judge a picture; they
+show what this paper, setting and ink can do, and two sets of them show whether the machine has moved.
 """
 
 from collections.abc import Sequence
@@ -11,17 +11,22 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.colorimetry.brightener import Brightener, brightener
 from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.colorimetry.whitener import Whitener, whitener
 from evaluation.errors import FileProblem
 from evaluation.readings.colours import colours
-from evaluation.readings.depth import Depth, depth_of_device, device_black, device_paper
-from evaluation.readings.quality import repeats
+from evaluation.readings.density_range import (
+    DensityRange,
+    density_range_of_device,
+    device_black,
+    device_paper,
+)
+from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, Condition, Repeats, Run
 
-# Paper and greys are looked at under the light of the booth, flatness where nothing glows.
+# Paper and greys are taken as the booth shows them, flatness where no optical brightener glows.
 _SEEN: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 _FLAT: Final[tuple[Condition | None, ...]] = ("M2", "M0", "M1", None)
 _ALIKE: Final = 1e-3  # device values of a grey, of full; files write at least three digits
@@ -31,12 +36,12 @@ _DARKEST_L: Final = 8.0  # media-relative: below it a cast is noise
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GreyRow:
-    """The patches of equal device values, from black to paper; several readings of a step are averaged.
+    """The k patches of equal device values, from black to paper; repeated readings of a step are averaged.
 
-    level      (k,) 0 = full ink, 1 = none, rising
-    lab        (k, 3) absolute
-    from_paper (k,) distance of a*, b* from the tint of the paper at that lightness, dCh
-    falls      how many steps are darker than the one before them
+    level       (k,) 0 = full ink, 1 = no ink, rising
+    lab         (k, 3) CIELAB for D50, absolute
+    from_paper  (k,) dCh from the paper's own colour at that lightness
+    falls       how many steps are darker than the one before them
     """
 
     level: Array
@@ -46,36 +51,42 @@ class GreyRow:
 
     @property
     def judged(self) -> NDArray[np.intp]:
-        """Rows light enough for a cast to be more than noise, the paper left out."""
+        """Indices of the steps light enough for a cast to exceed noise, the paper left out."""
         L = self.lab[:, 0] * 100 / max(float(self.lab[-1, 0]), 1.0)
         return np.flatnonzero((L >= _DARKEST_L) & (self.level < 1.0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ChartFacts:
-    """Facts of one chart, from its runs under several measurement conditions.
+    """Facts of one set of profiling data, from its runs under one or more measurement conditions.
 
-    run        the one looked at
-    conditions of all its runs
-    black      (3,) CIELAB of the patch of full ink, None without one
-    flatness   of the black's spectrum; None without spectra
-    greys      None where fewer than three patches have equal device values
-    whitener   M2 less M1 of the bare paper; None without both
+    run         the run that the other facts are from, unless they say otherwise
+    conditions  of all its runs
+    patches     how many different ones
+    depth       paper, black and density range
+    black       (3,) CIELAB for D50 of the patch of full ink; None without one
+    flatness    of the black's spectrum; None without spectra
+    greys       None where fewer than three patches have equal device values
+    whitener    the effect of optical brightener: M2 minus M1 of the bare paper; None without both
+    repeats     of patches that were read more than once
     """
 
     run: Run
     conditions: tuple[str, ...]
     patches: int
-    depth: Depth
+    depth: DensityRange
     black: Array | None
     flatness: Flatness | None
     greys: GreyRow | None
-    whitener: Whitener | None
+    whitener: Brightener | None
     repeats: Repeats
 
 
 def chart_facts(runs: Sequence[Run]) -> ChartFacts:
-    """Facts of a chart, from its runs. Raises FileProblem when none holds a colour that can be used."""
+    """Facts of profiling data, from their runs, at least one.
+
+    Raises FileProblem when the run has no usable colour.
+    """
     seen = best(runs, _SEEN)
     assert seen is not None and seen.device is not None
     lab = colours(seen).lab_d50
@@ -87,7 +98,7 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
         run=seen,
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
         patches=len(places),
-        depth=depth_of_device(seen),
+        depth=density_range_of_device(seen),
         black=lab[black].mean(axis=0) if black else None,
         flatness=_flatness(runs),
         greys=grey_row(seen),
@@ -97,7 +108,7 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
 
 
 def best(runs: Sequence[Run], order: Sequence[Condition | None] = _SEEN) -> Run | None:
-    """The run whose measurement condition stands first, the largest of several."""
+    """The run whose measurement condition comes first in `order`, the largest of several; or None."""
     for condition in order:
         found = [run for run in runs if run.stated.condition == condition]
         if found:
@@ -106,7 +117,10 @@ def best(runs: Sequence[Run], order: Sequence[Condition | None] = _SEEN) -> Run 
 
 
 def grey_row(run: Run) -> GreyRow | None:
-    """How the row of equal device values runs; of inks the row of black ink alone."""
+    """The steps of equal RGB or grey values, of CMYK those of black ink alone.
+
+    None for other spaces, without device values, and below three steps. Raises FileProblem as `colours`.
+    """
     if run.device is None:
         return None
     if run.device_space == "CMYK":
@@ -133,12 +147,12 @@ def _flatness(runs: Sequence[Run]) -> Flatness | None:
         return None
     try:
         return spectral_flatness(run.wavelengths, run.spectra[rows])
-    except FileProblem:  # the bands do not reach so far
+    except FileProblem:  # the bands do not cover it
         return None
 
 
-def _whitener(runs: Sequence[Run]) -> Whitener | None:
-    """Of the bare paper, from the two conditions of one file."""
+def _whitener(runs: Sequence[Run]) -> Brightener | None:
+    """M2 minus M1 of the bare paper."""
     with_it, without = best(runs, ("M1",)), best(runs, ("M2",))
     if with_it is None or without is None:
         return None
@@ -148,8 +162,8 @@ def _whitener(runs: Sequence[Run]) -> Whitener | None:
     labs = [colours(run).lab_d50[at].mean(axis=0) for run, at in zip((with_it, without), rows, strict=True)]
     nm, other = with_it.wavelengths, without.wavelengths
     if nm is None or other is None or with_it.spectra is None or without.spectra is None:
-        return whitener(labs[0], labs[1])
+        return brightener(labs[0], labs[1])
     if not np.array_equal(nm, other):
-        return whitener(labs[0], labs[1])
+        return brightener(labs[0], labs[1])
     glow, still = with_it.spectra[rows[0]].mean(axis=0), without.spectra[rows[1]].mean(axis=0)
-    return whitener(labs[0], labs[1], nm, glow, still)
+    return brightener(labs[0], labs[1], nm, glow, still)

@@ -1,4 +1,4 @@
-"""Colours of a run for D50 and the 2 degree observer: from spectra where there are any."""
+"""CIELAB and XYZ of a run for D50 and the 2 degree observer, from spectra where there are any."""
 
 import numpy as np
 
@@ -9,11 +9,16 @@ from evaluation.readings.run import Colours, Run
 
 
 def colours(run: Run) -> Colours:
-    """CIELAB and XYZ of every row. Spectra decide; given CIELAB or XYZ are the second choice.
+    """Colours of every row of a run: from its spectra, else as given.
 
-    Given colours count as D50 and 2 degrees when that is stated or nothing is (the run carries a remark
-    then). Raises FileProblem when another illuminant or observer is stated and there are no spectra to
-    work from: colours of another light cannot be converted, only measured.
+    Given CIELAB or XYZ count as for D50 and 2 degrees where that is stated, or nothing is; the run then
+    carries a remark.
+
+    Raises
+    ------
+    FileProblem
+        When the run holds no measured colour, or no spectra and colours for another illuminant or observer:
+        those cannot be converted, only measured again.
     """
     if run.spectra is not None and run.wavelengths is not None:
         xyz = xyz_from_spectra(run.wavelengths, run.spectra)
@@ -21,7 +26,7 @@ def colours(run: Run) -> Colours:
     illuminant, observer = run.stated.illuminant, run.stated.observer
     if illuminant not in (None, "D50") or observer not in (None, "2"):
         raise FileProblem(
-            "Colours for another light or observer cannot be converted, so the values were not used.",
+            "Colours for another illuminant or observer cannot be converted; the values were not used.",
             where=run.source_name,
             expected="spectra, or CIELAB or XYZ for D50 and the 2 degree observer",
             found=f"{illuminant or 'illuminant not stated'}, "
@@ -33,7 +38,7 @@ def colours(run: Run) -> Colours:
     if run.xyz is not None:
         return Colours(lab_from_xyz(run.xyz), np.asarray(run.xyz, np.float64), "xyz")
     raise FileProblem(
-        "There is no measured colour to work with.",
+        "There is no measured colour to use.",
         where=run.source_name,
         expected="spectra, CIELAB or XYZ",
         found="device values only" if run.device is not None else "none",

@@ -1,4 +1,4 @@
-"""Plain tables: cells between commas, semicolons, tabs or blanks, with a header that is known or told."""
+"""Plain tables: cells between commas, semicolons, tabs or blanks, with a header known or supplied."""
 
 import re
 from collections import Counter
@@ -13,15 +13,15 @@ from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.bands import SHORTEST_NM
 from evaluation.readings.cgats.fields import classify, looks_like_header
 from evaluation.readings.cgats.numbers import DecimalMarks
-from evaluation.readings.cgats.rows import RowReader
-from evaluation.readings.lights_in_names import without_lights
-from evaluation.readings.said import Ask, Asked, Said
+from evaluation.readings.cgats.row_reader import RowReader
+from evaluation.readings.file_table import FileTable, Keyword
+from evaluation.readings.illuminants_in_names import without_illuminants
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.table import Keyword, Table
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
 from evaluation.readings.transposed import is_transposed, read_transposed
 
 _SEPARATORS: Final = ("\t", ";", ",")
-_LINES_LOOKED_AT: Final = 60  # for the header and the separator
+_HEAD_LINES: Final = 60  # searched for the header and the separator
 _LEAST_BANDS: Final = 10
 _MOST_UNEVEN: Final = 0.3  # share of lines that may have another number of cells, in a table without header
 _KEYWORD: Final = re.compile(r"^\s*#?\s*([A-Za-z][\w \-]{1,40}?)\s*[:=;,\t]\s*(.+?)[\s;,]*$")
@@ -31,15 +31,19 @@ _BLOCK_ROWS: Final = 4_000
 Numbered = tuple[int, str]
 
 
-def read_table(source: Source, said: Said, progress: Progress | None = None) -> Table:
-    """The one table of a plain file. Raises Asked when nothing says what its columns are."""
+def read_table(source: Source, supplied: Supplied, progress: Progress | None = None) -> FileTable:
+    """The one table of a plain file.
+
+    Raises FileProblem at the first thing that cannot be understood, OpenQuestions when nothing states what
+    the columns are or which decimal mark is meant, UsageProblem for supplied columns without measured colour.
+    """
     encoding, remark = lines.encoding_of(source)
     remarks = [remark] if remark else []
     numbered = _numbered(source, encoding, progress)
-    head = [line for _, line in zip(range(_LINES_LOOKED_AT), numbered, strict=False)]
+    head = [line for _, line in zip(range(_HEAD_LINES), numbered, strict=False)]
     separator = _separator([text for _, text in head])
     names, at, keywords = _header(head, separator)
-    marks = DecimalMarks(source.name, said.decimal)
+    marks = DecimalMarks(source.name, supplied.decimal)
     if names:
         rows = [line for line in head if line[0] > at]
     elif (corner := _corner(head, separator)) is not None:
@@ -49,7 +53,7 @@ def read_table(source: Source, said: Said, progress: Progress | None = None) -> 
         table = read_transposed(source, _split(text, separator), number, below, before, marks)
         return replace(table, remarks=(*remarks, *table.remarks))
     else:
-        names, at, keywords = _names_told(source, said, head, separator), 0, []
+        names, at, keywords = _names_supplied(source, supplied, head, separator), 0, []
         rows = _without_unknown_header(head, names, separator, remarks)
     reader = RowReader(source, (names,), at, marks, separator if separator in (",", ";") else None)
     for block in _blocks(chain(rows, numbered)):
@@ -75,13 +79,13 @@ def read_table(source: Source, said: Said, progress: Progress | None = None) -> 
 
 
 def _corner(head: list[Numbered], separator: str | None) -> int | None:
-    """Which of the first lines begins a table on its side, if one does."""
+    """The index of the first line that begins a transposed table, if one does."""
     cells = [_split(text, separator) for _, text in head]
     return next((at for at, (one, two) in enumerate(pairwise(cells)) if is_transposed(one, two)), None)
 
 
 def _numbered(source: Source, encoding: str, progress: Progress | None) -> Iterator[Numbered]:
-    """Lines that hold something, with their numbers."""
+    """Lines that are not blank, with their numbers."""
     number = 0
     for block in lines.line_blocks(source, encoding, progress):
         for line in block:
@@ -104,9 +108,9 @@ def _blocks(rows: Iterator[Numbered]) -> Iterator[list[Numbered]]:
 
 
 def _separator(texts: list[str]) -> str | None:
-    """The mark that splits most lines into one same number of cells, at least two; None: blanks."""
-    if texts and (told := _SEPARATOR_LINE.fullmatch(texts[0])) and told[1] in _SEPARATORS:
-        return told[1]
+    """The mark that splits most lines into the same number of cells, at least two; None for blanks."""
+    if texts and (named := _SEPARATOR_LINE.fullmatch(texts[0])) and named[1] in _SEPARATORS:
+        return named[1]
     best: tuple[int, str | None] = (0, None)
     for mark in _SEPARATORS:
         counts = Counter(len(lines.cells(text, mark)) for text in texts if mark in text)
@@ -126,13 +130,13 @@ def _split(text: str, separator: str | None) -> tuple[str, ...]:
 
 
 def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...], int, list[Keyword]]:
-    """Names, the line they stand in and the lines before it as keywords; nothing where no line fits."""
+    """Names, the number of their line and the lines above as keywords; empty where no line is a header."""
     keywords: list[Keyword] = []
     for number, text in head:
-        bare, lights = without_lights(_split(text.lstrip("#"), separator))
-        names = _with_case_told_apart(bare)
+        bare, stated = without_illuminants(_split(text.lstrip("#"), separator))
+        names = _with_lab_spelled_out(bare)
         if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
-            return names, number, keywords + [Keyword(*said, number) for said in lights.items()]
+            return names, number, keywords + [Keyword(*each, number) for each in stated.items()]
         if match := _KEYWORD.match(text):
             name = re.sub(r"[\s\-]+", "_", match[1].strip()).upper()
             keywords.append(Keyword(name, lines.unquoted(match[2]), number))
@@ -140,7 +144,7 @@ def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...
 
 
 def _can_be_names(names: tuple[str, ...]) -> bool:
-    """Names are words; plain numbers only where they are the wavelengths of a spectrum, one step apart."""
+    """Whether cells can be names: words, or numbers that are the evenly spaced wavelengths of a spectrum."""
     values = [float(name) for name in names if _is_number(name) and "," not in name]
     if not values:
         return not any(_is_number(name) for name in names)
@@ -148,23 +152,25 @@ def _can_be_names(names: tuple[str, ...]) -> bool:
     return len(values) >= _LEAST_BANDS and len(steps) == 1 and min(steps) > 0 and values[0] >= SHORTEST_NM
 
 
-def _with_case_told_apart(names: tuple[str, ...]) -> tuple[str, ...]:
-    """R G B beside L a b: the small letters are CIELAB, which a comparison without case would lose."""
+def _with_lab_spelled_out(names: tuple[str, ...]) -> tuple[str, ...]:
+    """With R G B beside L a b, lower-case letters are CIELAB; a comparison without case would lose that."""
     if {"L", "a", "b"} <= set(names):
         lab = {"L": "LAB_L", "a": "LAB_A", "b": "LAB_B"}
         return tuple(lab.get(name, name) for name in names)
     return names
 
 
-def _names_told(source: Source, said: Said, head: list[Numbered], separator: str | None) -> tuple[str, ...]:
+def _names_supplied(
+    source: Source, supplied: Supplied, head: list[Numbered], separator: str | None
+) -> tuple[str, ...]:
     _refuse_what_is_no_table(source, head, separator)
     first = _split(head[0][1], separator)
     shown = ", ".join(shortened(cell, 12) for cell in first[:6])
-    if not said.columns:
-        raise Asked(
+    if not supplied.columns:
+        raise OpenQuestions(
             source.line(head[0][0]),
             (
-                Ask(
+                OpenQuestion(
                     "columns",
                     "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
                     ("ID,L,A,B",),
@@ -172,20 +178,20 @@ def _names_told(source: Source, said: Said, head: list[Numbered], separator: str
                 ),
             ),
         )
-    names = _with_case_told_apart(tuple(name.strip() for name in said.columns))
+    names = _with_lab_spelled_out(tuple(name.strip() for name in supplied.columns))
     if not classify(names, source.name).measured:
         raise UsageProblem(
             NOTHING_TAKEN,
             where=source.name,
             expected="columns with a measured colour, as LAB_L, LAB_A, LAB_B or nm380, nm390, ...",
             found=shortened(", ".join(names)),
-            remedy="Say --columns again.",
+            remedy="Correct --columns.",
         )
     return names
 
 
 def _refuse_what_is_no_table(source: Source, head: list[Numbered], separator: str | None) -> None:
-    """Raises FileProblem unless most lines hold the same number of cells, and numbers among them."""
+    """Raise FileProblem unless most lines hold the same number of cells, and half of them numbers."""
     rows = [_split(text, separator) for _, text in head]
     counts = Counter(len(row) for row in rows)
     cells, often = counts.most_common(1)[0] if counts else (0, 0)
@@ -195,7 +201,7 @@ def _refuse_what_is_no_table(source: Source, head: list[Numbered], separator: st
             NOTHING_TAKEN,
             where=source.line(head[0][0] if head else 1),
             expected="a table of readings",
-            found=f"text that is none: {shortened(head[0][1].strip(), 40)}" if head else "nothing",
+            found=f"other text: {shortened(head[0][1].strip(), 40)}" if head else "nothing",
             remedy="Export the readings as ISO 28178 (CGATS.17) text or CxF3.",
         )
 
@@ -203,7 +209,7 @@ def _refuse_what_is_no_table(source: Source, head: list[Numbered], separator: st
 def _without_unknown_header(
     head: list[Numbered], names: tuple[str, ...], separator: str | None, remarks: list[str]
 ) -> list[Numbered]:
-    """The rows among the first lines: a first line of as many words that are no numbers is a header."""
+    """The rows among the first lines, without a first line of words where the columns hold numbers."""
     rows = [line for line in head if not line[1].lstrip().startswith("#")]
     if rows and _SEPARATOR_LINE.fullmatch(rows[0][1]):
         rows = rows[1:]
@@ -211,7 +217,7 @@ def _without_unknown_header(
     if rows:
         cells = _split(rows[0][1], separator)
         if len(cells) >= len(names) and not any(_is_number(cells[index]) for index in wanted):
-            remarks.append(f"line {rows[0][0]} was taken for a header")
+            remarks.append(f"line {rows[0][0]} was taken as a header")
             return rows[1:]
     return rows
 

@@ -1,4 +1,4 @@
-"""Which reader a file needs, by its content; and the one door through which readings come in."""
+"""Which reader a file needs, from its content, and the one way by which readings come in."""
 
 import gc
 import re
@@ -11,14 +11,14 @@ from typing import Final
 from evaluation.errors import FileProblem
 from evaluation.readings.assemble import COLUMNS_NOT_USED, run_from_table
 from evaluation.readings.cgats.lines import encoding_of
-from evaluation.readings.cgats.tables import read_tables
+from evaluation.readings.cgats.text_reader import read_tables
 from evaluation.readings.cxf.parse import parse
 from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.run import Run
-from evaluation.readings.said import Said
 from evaluation.readings.source import CHUNK, NOTHING_TAKEN, Progress, Source, load
-from evaluation.readings.stated import left_out, said_of_each, stated_by
+from evaluation.readings.stated import left_out, stated_by, supplied_for_each
+from evaluation.readings.supplied import Supplied
 
 FORMATS: Final = {"text": "ISO 28178 text", "cxf": "CxF3", "delimited": "delimited text"}
 _VERSION: Final = "1"
@@ -37,25 +37,43 @@ _SIGNATURES: Final = (
 )
 
 
-def read_readings(path: Path, said: Said | None = None, progress: Progress | None = None) -> tuple[Run, ...]:
-    """Every run of a file: one for each table and measurement condition, values as given.
+def read_readings(
+    path: Path, supplied: Supplied | None = None, progress: Progress | None = None
+) -> tuple[Run, ...]:
+    """Every run of a file: one per table and measurement condition, values as given.
 
-    Raises FileProblem when the file cannot be understood, Asked when something is open that changes
-    numbers, UsageProblem when the user contradicts the file; `progress(done, total)` counts bytes and may
-    raise Cancelled. Nothing is kept of a file that is refused.
+    Nothing is kept of a file that is refused.
+
+    Parameters
+    ----------
+    path
+        The file.
+    supplied
+        What the user states about it.
+    progress
+        Called with bytes done and in all; may raise Cancelled.
+
+    Raises
+    ------
+    FileProblem
+        When the file cannot be understood, or holds no measured colour.
+    OpenQuestions
+        When it leaves something open that changes numbers.
+    UsageProblem
+        When the user contradicts it.
     """
     source = load(path, progress)
-    runs = read_source(source, said or Said(), progress)
+    runs = read_source(source, supplied or Supplied(), progress)
     kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
         raise without_colours(source, runs)
-    remark = tuple(f"{run.part} holds no measured colour and was left out" for run in without)
+    remark = tuple(f"{run.part} left out: no measured colour in it" for run in without)
     return tuple(replace(run, remarks=(*run.remarks, *remark)) for run in kept) if remark else tuple(kept)
 
 
 def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
-    """Why a file of which no table holds a measured colour is refused."""
+    """The refusal of a file none of whose tables holds a measured colour."""
     to_print = any(run.device is not None for run in runs)
     remarks = [line for run in runs for line in run.remarks if line.startswith(COLUMNS_NOT_USED)]
     nothing = f"none among {remarks[0].removeprefix(COLUMNS_NOT_USED)}" if remarks else "none"
@@ -71,57 +89,60 @@ def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
 
 
 def read_source(
-    source: Source, said: Said, progress: Progress | None = None, asking: bool = True
+    source: Source, supplied: Supplied, progress: Progress | None = None, asking: bool = True
 ) -> tuple[Run, ...]:
-    """Every table of a file as a run, lists of patches without measured colour included.
+    """Every table of a file as a run, including lists of patches without measured colour.
 
-    Not `asking`: what would raise Asked is a remark, and the values it concerns are left out.
+    Parameters and errors as `read_readings`. Not `asking`: open questions become remarks, and the values they
+    concern are left out.
     """
     kind = format_of(source)
     reader = f"{FORMATS[kind]} {_VERSION}"
     if kind == "cxf":
-        with _no_rings_looked_for():
-            return runs_of(parse(source, progress), source, said, reader, asking, progress)
+        with _without_cycle_collection():
+            return runs_of(parse(source, progress), source, supplied, reader, asking, progress)
     found = (
-        read_tables(source, said, progress) if kind == "text" else (read_delimited(source, said, progress),)
+        read_tables(source, supplied, progress)
+        if kind == "text"
+        else (read_delimited(source, supplied, progress),)
     )
     tables = [part for table in found for part in table.by_condition()]
-    saids = said_of_each([stated_by(table)[0].condition for table in tables], said)
+    for_each = supplied_for_each([stated_by(table)[0].condition for table in tables], supplied)
     return tuple(
         run_from_table(
-            replace(table, remarks=(*table.remarks, *left_out(saids))),
+            replace(table, remarks=(*table.remarks, *left_out(for_each))),
             source,
-            said_of_it,
+            supplied_for_it,
             reader=reader,
             part=f"table {number}" if len(tables) > 1 else "",
             asking=asking,
         )
-        for number, (table, said_of_it) in enumerate(zip(tables, saids, strict=True), start=1)
-        if said_of_it is not None
+        for number, (table, supplied_for_it) in enumerate(zip(tables, for_each, strict=True), start=1)
+        if supplied_for_it is not None
     )
 
 
 def _names_a_block(source: Source) -> bool:
-    """Whether a keyword of blocks stands anywhere, in any case; by chunks, as a copy is made of each."""
+    """Whether a keyword that begins a block occurs anywhere, in any case; by chunks, since each is copied."""
     room = CHUNK + len(_BLOCK_BYTES[1])
     chunks = (source.data[start : start + room].upper() for start in range(0, len(source.data), CHUNK))
     return any(block in chunk for chunk in chunks for block in _BLOCK_BYTES)
 
 
 @contextmanager
-def _no_rings_looked_for() -> Iterator[None]:
-    """Python looks for rings of objects whenever many have come; these are none, and it costs a fifth."""
-    looked = gc.isenabled()
+def _without_cycle_collection() -> Iterator[None]:
+    """Looking for reference cycles while many objects are made takes a fifth of the time and finds none."""
+    enabled = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
-        if looked:
+        if enabled:
             gc.enable()
 
 
 def format_of(source: Source) -> str:
-    """ "text", "cxf" or "delimited". Raises FileProblem for binary content, naming what it looks like."""
+    """The format, a key of `FORMATS`. Raises FileProblem for binary content, naming what it looks like."""
     for signature, place, what in _SIGNATURES:
         if source.data[place : place + len(signature)] == signature:
             raise FileProblem(

@@ -1,4 +1,4 @@
-"""Whether a file is of a sheet at all: how many of its patches are some of the sheet's."""
+"""Whether a file is of this sheet at all: how many of its patches the sheet has."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -7,8 +7,8 @@ import numpy as np
 
 from evaluation.readings.run import Taken
 
-# A fifth of strays is more than a list of patches is ever corrected by hand; a wholly matched sheet may still
-# stand in a file with other pages. Project's own choices.
+# Nobody corrects a fifth of a list of patches by hand, so more strays mean another chart; a sheet matched in
+# full may still share its file with other pages. Project's own choices.
 _LEAST_OF_THE_FILE: Final = 0.8
 _LEAST_OF_THE_SHEET: Final = 0.5
 _FEW_STRAYS: Final = 2
@@ -19,9 +19,11 @@ _DIGITS: Final = 4  # device values are compared as written to four digits
 
 @dataclass(frozen=True, slots=True)
 class Fitting:
-    """Of the patches of a file, each counted once however often it was read, those a sheet has.
+    """How many patches of a file a sheet has, each counted once however often it was read.
 
-    sheet_share   share of the sheet's patches that the file holds
+    placed       patches of the file that the sheet has, of `patches` in all
+    sheet_share  share of the sheet's patches that the file holds, 0..1
+    matched_by   as in `run.Taken`
     """
 
     placed: int
@@ -36,14 +38,14 @@ class Fitting:
 
     @property
     def is_another_chart(self) -> bool:
-        """Too many strays for a file of this sheet, and too little of the sheet in it."""
+        """Whether the file has too many strays and too little of the sheet to be of it."""
         strays = self.patches - self.placed
         few = strays <= _FEW_STRAYS and self.placed > strays
         return self.share < _LEAST_OF_THE_FILE and self.sheet_share < _LEAST_OF_THE_SHEET and not few
 
 
 def fitting(taken: Taken) -> Fitting:
-    """How a matched run fits its sheet."""
+    """How well a matched run fits its sheet."""
     run = taken.run
     if run.device is not None:
         keys: list[object] = [tuple(row) for row in np.round(run.device, _DIGITS).tolist()]
@@ -56,5 +58,5 @@ def fitting(taken: Taken) -> Fitting:
 
 
 def fits_better(other: Fitting, here: Fitting) -> bool:
-    """Whether a run is plainly of the other sheet: wholly by its ids or names, and not wholly of this one."""
+    """Whether a run belongs to the other sheet: fully matched there by id or name, and not fully here."""
     return other.share >= WHOLLY > here.share and other.matched_by in ("id", "name")

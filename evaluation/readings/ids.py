@@ -1,4 +1,4 @@
-"""Ids that stand on several rows: repeated readings of one patch, or two sheets mixed up in one file."""
+"""Ids on several rows: repeated readings of one patch, or two sheets mixed up in one file."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -6,7 +6,7 @@ from typing import Final
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Array, PatchRef
 
-_SAME_DEVICE: Final = 1e-4  # of full; files write at least three digits
+_SAME_DEVICE: Final = 1e-4  # of full device value; files write at least three digits
 _SAME_LAB: Final = 5.0  # largest of L*, a*, b*; repeats of one patch lie far below: project's own choice
 _SAME_REFLECTANCE: Final = 0.1
 
@@ -33,7 +33,7 @@ def id_remarks(
         ]
         if differing:
             count = f"{len(differing)} of {len(repeated)} repeated ids"
-            remarks.append(f"{count} stand on rows with {what}, {shortened(differing[0], 20)} for one")
+            remarks.append(f"{count} have rows with {what}, for example {shortened(differing[0], 20)}")
     return remarks
 
 

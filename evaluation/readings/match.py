@@ -1,4 +1,4 @@
-"""Which patch of a sheet each row of a run is: by id, name or values; by order only when told so."""
+"""Which patch of a sheet each row of a run is: by id, name or values; by order only with consent."""
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import replace
@@ -8,33 +8,44 @@ import numpy as np
 
 from evaluation.plain_text import shortened
 from evaluation.readings.colours import colours
-from evaluation.readings.odd import odd_rows
-from evaluation.readings.quality import repeats
+from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, MatchedBy, Run, Taken
+from evaluation.readings.suspect_rows import suspect_rows
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Patch, Sheet
 
 # Half a step of 8 bits, and what rounding to percent adds to it.
 VALUE_TOLERANCE: Final = 0.5 / 255 + 0.001
-# Programs cut to 8 bits or round to percent; the values of another patch lie further off. Own choice.
+# Software truncates to 8 bits or rounds to percent; values of other patches lie further off. Own choice.
 _SAME_PATCH: Final = 2 / 255
-# Ids of another chart can look alike; values tell. A fifth of the rows is more than a list of patches is ever
-# corrected by hand, and less than two charts differ by that number their greys alike. Project's own choice.
+# Ids of another chart can look the same; values decide. Nobody corrects a fifth of a list of patches by hand,
+# and two charts that number their greys alike differ in more than a fifth. Project's own choice.
 _LEAST_AGREEMENT: Final = 0.8
 
 Rows = dict[int, int]  # row -> index of the patch in the map
 
 
 def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
-    """The rows of a run matched to the patches of a sheet; what matches nothing is listed, not dropped.
+    """The rows of a run matched to the patches of a sheet; rows without a patch are listed, not dropped.
 
-    Ids come first, then names, then the values that were printed: source values of the sheet, or device
-    values when the run was printed unmanaged. The kind of match that places most rows is
-    used for all. A row whose printed values are not those of the patch of its id or name is of another
-    patch, whichever: it is left unmatched, and when a fifth of them differ it is another chart and ids or
-    names count for none.
-    `by_order` is the user's consent to go by the order of the rows instead.
-    Raises FileProblem when the run holds no colour that can be used.
+    Ids are tried first, then names, then the values that were printed: source values of the sheet, or device
+    values where the run was printed unmanaged. The kind of match that places most rows is used for all.
+
+    A row whose printed values are not those of the patch of its id or name belongs to another patch and stays
+    unmatched. Where a fifth of the patches differ like that the file is of another chart, and its ids or
+    names do not count.
+
+    Parameters
+    ----------
+    run, sheet
+        The readings and the sheet they may be of.
+    by_order
+        The user's consent to match rows by their order instead.
+
+    Raises
+    ------
+    FileProblem
+        When the run holds no usable colour.
     """
     remarks: list[str] = []
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
@@ -48,7 +59,7 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
         (by_values, lambda: _by_values(run, sheet, remarks)),
     )
     matched_by, rows = kinds[0][0], Rows()
-    doubts: list[str] = []  # why a kind of match does not count
+    doubts: list[str] = []  # why a kind of match was rejected
     for kind, find in kinds:
         found = find() if kind == by_values else _checked(find(), kind, run, sheet, doubts)
         if len(found) > len(rows):
@@ -60,9 +71,9 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     if by_order:
         in_order = {row: row for row in range(min(len(run), len(sheet.patches)))}
         if len(run) != len(sheet.patches):
-            remarks.append(f"{len(run)} rows for {len(sheet.patches)} patches: the rest is not matched")
+            remarks.append(f"{len(run)} rows for {len(sheet.patches)} patches: the rest stay unmatched")
         if others := sum(1 for row, index in rows.items() if in_order.get(row) != index):
-            remarks.append(f"matched by order; {others} rows would have another patch by {matched_by}")
+            remarks.append(f"matched by order; by {matched_by}, {others} rows would be other patches")
         matched_by, rows = "order", in_order
     lab = colours(run).lab_d50
     taken = _taken(run, sheet, rows, matched_by, lab, remarks)
@@ -70,14 +81,14 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
 
 
 def settled(taken: Taken) -> Run:
-    """The run with each row carrying the patch it was matched to, ready to be kept."""
+    """The run with the patch that each row was matched to, ready to be kept."""
     patch_of = {row: patch for patch, rows in taken.matched.items() for row in rows}
     patches = tuple(replace(ref, patch=patch_of.get(row, "")) for row, ref in enumerate(taken.run.patches))
     return replace(taken.run, patches=patches)
 
 
 def kept(run: Run, sheet: Sheet) -> Taken:
-    """The match of a run that was settled before: nothing is matched anew, and no oddity looked for."""
+    """The match of a settled run, as it was: nothing is matched again, and no row is suspected again."""
     index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
     rows = {row: index_of[ref.patch] for row, ref in enumerate(run.patches) if ref.patch in index_of}
     same_id = all(run.patches[row].id.casefold() == sheet.patches[i].id.casefold() for row, i in rows.items())
@@ -91,11 +102,11 @@ def kept(run: Run, sheet: Sheet) -> Taken:
 
 
 def oddities(taken: Taken, sheet: Sheet) -> tuple[str, ...]:
-    """Rows of a matched run that look swapped, shifted or misread, a sentence each."""
+    """Rows of a matched run that look swapped, shifted or misread, one sentence each."""
     run = taken.run
     index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
     rows = {row: index_of[patch] for patch, several in taken.matched.items() for row in several}
-    found = odd_rows(run, colours(run).lab_d50, _printed_from(run, sheet, rows))
+    found = suspect_rows(run, colours(run).lab_d50, _printed_from(run, sheet, rows))
     return tuple(row.sentence for row in found)
 
 
@@ -118,7 +129,7 @@ def _taken(
 
 
 def _printed_from(run: Run, sheet: Sheet, rows: Rows) -> Array | None:
-    """What each row was printed from: the values beside it, else the aim of its patch (nan: neither)."""
+    """What each row was printed from: the values beside it, else the aim of its patch; nan for neither."""
     if run.device is not None:
         return run.device
     aims = source_lab(sheet)
@@ -129,7 +140,7 @@ def _printed_from(run: Run, sheet: Sheet, rows: Rows) -> Array | None:
 
 
 def _by_text(given: list[str], wanted: list[str]) -> Rows:
-    """Rows by equal text; case does not count, and leading zeros do not if nothing fits with them."""
+    """Rows by equal text, without case, and without leading zeros where none matches with them."""
     spellings: tuple[Callable[[str], str], ...] = (str.casefold, lambda text: text.casefold().lstrip("0"))
     for spelled in spellings:
         places: dict[str, list[int]] = {}
@@ -143,7 +154,7 @@ def _by_text(given: list[str], wanted: list[str]) -> Rows:
 
 
 def _dealt(keys: Sequence[Hashable], places: Mapping[Any, list[int]]) -> Rows:
-    """Rows to patches of the same key; where several patches share it, in turn, in the order of both."""
+    """Rows to patches of the same key; patches that share a key take turns, in the order of both."""
     met: dict[Hashable, int] = {}
     rows: Rows = {}
     for row, key in enumerate(keys):
@@ -155,7 +166,7 @@ def _dealt(keys: Sequence[Hashable], places: Mapping[Any, list[int]]) -> Rows:
 
 
 def _by_values(run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
-    """Rows whose printed values are those of a patch; patches printed alike take the rows in turn."""
+    """Rows whose printed values are those of a patch; patches of the same values take turns."""
     printed, of_patch = _printed_values(run, sheet)
     if printed is None or not of_patch:
         return {}
@@ -175,12 +186,12 @@ def _by_values(run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
         keys += [int(stands_for[place]) if ok else -1 for place, ok in zip(nearest, close, strict=True)]
     rows = _dealt(keys, places)
     if shared := sum(len(group) for group in places.values() if len(group) > 1):
-        remarks.append(f"{shared} patches share their values with others; rows go to them in turn")
+        remarks.append(f"{shared} patches share their values with others; rows were assigned to them in turn")
     return rows
 
 
 def _printed_values(run: Run, sheet: Sheet) -> tuple[Array | None, dict[int, tuple[float, ...]]]:
-    """The values a row was printed with, and those of each patch they can be compared with."""
+    """The values of the rows, and of each patch that they can be compared with, by its index."""
     if run.device is None:
         return None, {}
     channels = run.device.shape[1]
@@ -199,7 +210,7 @@ def _values_of(patch: Patch, run: Run) -> tuple[float, ...] | None:
 
 
 def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) -> Rows:
-    """The rows whose printed values are those of their patch; none when too many say it is another chart."""
+    """The rows whose printed values are those of their patch; none where too many differ."""
     printed, of_patch = _printed_values(run, sheet)
     comparable = [(row, index) for row, index in rows.items() if index in of_patch]
     if printed is None or not comparable:
@@ -207,18 +218,17 @@ def _checked(rows: Rows, kind: str, run: Run, sheet: Sheet, remarks: list[str]) 
     on_sheet = np.array([of_patch[index] for _, index in comparable])
     apart = np.abs(printed[[row for row, _ in comparable]] - on_sheet).max(axis=1)
     differing = [row for (row, _), by in zip(comparable, apart, strict=True) if by > _SAME_PATCH]
-    # By patches: a patch that was read ten times tells no more about the chart than one read once.
+    # Counted by patches: one read ten times is no more evidence about the chart than one read once.
     patches, others = {index for _, index in comparable}, {rows[row] for row in differing}
     if others and len(others) >= (1 - _LEAST_AGREEMENT) * len(patches) - 1e-9:
         remarks.append(
-            f"{kind}s look alike, yet {len(others)} of {len(patches)} patches hold other values: "
-            "another chart, not matched by them"
+            f"not matched by {kind}: {len(others)} of {len(patches)} patches have other values; another chart"
         )
         return {}
     if differing:
         named = ", ".join(shortened(run.patches[row].id, 20) for row in differing[:5])
         more = f" and {len(differing) - 5} more" if len(differing) > 5 else ""
         remarks.append(
-            f"not matched by {kind}, with other values than the patch of their {kind}: {named}{more}"
+            f"rows unmatched because their values are not those of the patch of their {kind}: {named}{more}"
         )
     return {row: index for row, index in rows.items() if row not in set(differing)}

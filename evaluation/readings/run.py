@@ -1,4 +1,4 @@
-"""The nouns of a measurement: what a file or a hand gave, untouched, and what was matched to a sheet."""
+"""The nouns of a measurement: readings as a file or a hand gave them, and as matched to a sheet."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,14 +15,14 @@ MatchedBy = Literal["id", "name", "source values", "device values", "order"]
 
 CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
 PRINTED_AS: Final[tuple[PrintedAs, ...]] = get_args(PrintedAs)
-_FIRST_YEAR: Final = 1971  # clocks that were never set count from 1970; exchange files are younger
+_FIRST_YEAR: Final = 1971  # a clock that was never set counts from 1970
 
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """How it was measured, as the file or the user says. None: not stated, and never assumed.
+    """How it was measured, as the file or the user states. None: not stated, and never assumed.
 
-    `measured_at` carries a zone: a time stated without one is local time, as a clock on the wall shows it.
+    `measured_at` has a zone: a time stated without one is local time.
     """
 
     condition: Condition | None = None
@@ -37,9 +37,9 @@ class Stated:
 
 @dataclass(frozen=True, slots=True)
 class PatchRef:
-    """One row of a measurement: the id and name it carries (as text) and its place in the file, from 1.
+    """One row of a measurement: its id and name, and its place in the file, from 1.
 
-    `patch` is the sheet's patch it was matched to when it was taken in; "" before, or when it matches none.
+    `patch` is the patch of the sheet that it was matched to when it was taken in, "" where none is.
     """
 
     id: str
@@ -50,13 +50,24 @@ class PatchRef:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Run:
-    """One measurement run under one condition, values exactly as given. Never changed once taken in.
+    """One run of n readings under one measurement condition, as given. Never changed once taken in.
 
-    wavelengths  (bands,) nm, rising
-    spectra      (n, bands) reflectance factor, 1.0 = perfect diffuser (may exceed 1 with whitener)
-    lab, xyz     (n, 3) as given; XYZ with Y = 100 for the perfect diffuser
-    device       (n, channels) the file's device or source columns, 0..1
-    rounding     largest rounding of typed or printed CIELAB digits (0.1, 0.01); 0 when not known
+    Attributes
+    ----------
+    patches, stated, printed_as
+        The rows, how they were measured, and how their sheet was printed.
+    wavelengths : (bands,)
+        nm, rising.
+    spectra : (n, bands)
+        Reflectance factors, 1 = perfect diffuser; above 1 where optical brightener glows.
+    lab, xyz : (n, 3)
+        CIELAB and XYZ as given; Y = 100 for the perfect diffuser.
+    device : (n, channels)
+        The file's device or source columns, 0..1.
+    rounding
+        Value of the last digit of CIELAB typed or written in decimals (0.1, 0.01); 0 where not known.
+    remarks
+        Oddities of the file that a person should know.
     """
 
     patches: tuple[PatchRef, ...]
@@ -73,7 +84,7 @@ class Run:
     source_digest: str | None = None  # the kept file
     reader: str = ""  # name and version of the reader
     rounding: float = 0.0
-    remarks: tuple[str, ...] = ()  # oddities of the file a person should know
+    remarks: tuple[str, ...] = ()
     id: int | None = None  # set by the archive
 
     def __len__(self) -> int:
@@ -81,21 +92,21 @@ class Run:
 
 
 def zoned(stated: datetime) -> datetime | None:
-    """A stated time with its zone, local time where it names none; None where a clock was never set."""
-    if not _FIRST_YEAR <= stated.year < MAXYEAR:  # nearer to the ends of the calendar no zone can be added
+    """A stated time with its zone, local time where it names none; None where the clock was never set."""
+    if not _FIRST_YEAR <= stated.year < MAXYEAR:  # at the ends of the calendar no zone can be added
         return None
     return stated if stated.tzinfo is not None else stated.astimezone()
 
 
 def when_measured(run: Run) -> float:
-    """To sort runs by their time, in seconds since 1970; undated runs count as older than every dated one."""
+    """Seconds since 1970, to sort runs by; undated runs come before every dated one."""
     at = run.stated.measured_at
     return float("-inf") if at is None else at.timestamp()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Colours:
-    """CIELAB and XYZ for D50 and the 2 degree observer, worked out from a run; (n, 3) each."""
+    """CIELAB and XYZ of a run for D50 and the 2 degree observer, (n, 3) each, and what they are from."""
 
     lab_d50: Array
     xyz_d50: Array
@@ -104,11 +115,11 @@ class Colours:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Repeats:
-    """Spread of patches that were read more than once: pooled over the repeated patches.
+    """Spread of patches that were read more than once, pooled over them; None each without repeats.
 
-    covariance  (3, 3) of (L*, a*, b*) of one reading, or None without repeats
-    mcdm        mean colour difference from the mean, dE*ab; p95 and largest likewise
-    readings    how many readings, of how many patches
+    covariance         (3, 3) of (L*, a*, b*) of one reading
+    mcdm               mean colour difference from the mean, dE*ab; `p95` and `largest` likewise
+    readings, patches  how many readings, of how many patches
     """
 
     covariance: Array | None
@@ -121,7 +132,7 @@ class Repeats:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Taken:
-    """A run matched to a sheet. `matched` maps a patch id to its rows (indices, several when repeated)."""
+    """A run matched to a sheet. `matched` maps a patch id to the indices of its rows."""
 
     run: Run
     matched: Mapping[str, tuple[int, ...]]

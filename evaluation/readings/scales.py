@@ -1,4 +1,4 @@
-"""Which scale numbers are on. Taken from the header, from what is certain, or asked: never guessed."""
+"""Which scale numbers are on: from the header, from what is certain, or by asking; never guessed."""
 
 import re
 from typing import Final
@@ -7,16 +7,16 @@ import numpy as np
 
 from evaluation.colorimetry.lab import xyz_from_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Said
-from evaluation.readings.table import Table
+from evaluation.readings.supplied import OpenQuestion, Supplied
 
-# Project's own choice, from files of the trade: whitened papers reach 1.2, fluorescent inks 1.3.
+# Project's own choice, from files of the trade: brightened papers reach 1.2, fluorescent inks 1.3.
 PERCENT: Final = 100.0  # the largest scale of spectra
 HIGHEST_FRACTION: Final = 1.3
 LOWEST_PERCENT: Final = 2.0
-_LIGHTNESS_FITS: Final = 0.05  # other illuminants and observers change Y by less
-# No standard names such a keyword; these are the plain ones, and that of our own patch lists.
+_LIGHTNESS_FITS: Final = 0.05  # share of Y; other illuminants and observers change it by less
+# No standard names such a keyword; these are plain ones, and that of our own patch lists.
 _SCALE_KEYWORDS: Final = (
     "RGB_SCALE",
     "RGB_MAX",
@@ -28,15 +28,28 @@ _SCALE_KEYWORDS: Final = (
 _LAST_NUMBER: Final = re.compile(r"(\d+(?:[.,]\d+)?)\D*$")
 
 
-def device_scale(values: Array, space: str, table: Table | None, said: Said) -> float | Ask:
-    """The value that means full ink or full light in device columns, or the question for it.
+def device_scale(
+    values: Array, space: str, table: FileTable | None, supplied: Supplied
+) -> float | OpenQuestion:
+    """The value that means full light or full ink in device columns, or the question for it.
 
-    RGB and grey: the header, else above 100 (to 255) means 255, else asked. Inks: 100, when any value
-    lies above 1.
+    What the user or the header states counts. Else RGB and grey values above 100, up to 255, are on 255, and
+    inks above 1, up to 100, on 100; anything else is an open question.
+
+    Parameters
+    ----------
+    values : (n, channels)
+        As in the file.
+    space
+        "RGB", "GREY", "CMYK", "5CLR" ...
+    table
+        The table with its header; None for formats without one.
+    supplied
+        What the user states.
     """
     largest = float(values.max(initial=0.0))
     light = space in ("RGB", "GREY")
-    user = said.rgb_scale if light else said.ink_scale
+    user = supplied.rgb_scale if light else supplied.ink_scale
     stated = _scale_keyword(table) if light and table else None
     if user or stated:
         return user or stated or 1.0
@@ -45,33 +58,47 @@ def device_scale(values: Array, space: str, table: Table | None, said: Said) -> 
     if light:
         if 100.0 < largest <= 255.5:
             return 255.0
-        return Ask(
+        return OpenQuestion(
             "rgb_scale", f"the scale of the {space} values", ("1", "100", "255", "65535"), _up_to(largest)
         )
     if 1.0 < largest <= 100.5:
         return 100.0
-    return Ask("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
+    return OpenQuestion("ink_scale", f"the scale of the {space} values", ("1", "100", "255"), _up_to(largest))
 
 
 def spectral_scale(
     spectra: Array,
-    said: Said,
+    supplied: Supplied,
     *,
     by_name: bool | None = None,
-    table: Table | None = None,
+    table: FileTable | None = None,
     wavelengths: Array | None = None,
     lab: Array | None = None,
-) -> float | Ask:
-    """What to divide spectra by: 1 (fractions) or 100 (percent), or the question.
+) -> float | OpenQuestion:
+    """What to divide spectra by: 1 for fractions, 100 for percent, or the question for it.
 
-    Decided by the names of the columns (`by_name`: whether they say percent), the user, the header, the
-    lightness given beside the spectra (`lab`), and last the largest value: up to 1.3 fractions, above 2
-    percent, between them asked.
+    Decided by the column names, the user, the header, the lightness given beside the spectra, and last by the
+    largest value: up to 1.3 it is fractions, above 2 percent, in between an open question.
+
+    Parameters
+    ----------
+    spectra : (n, bands)
+        As in the file.
+    supplied
+        What the user states.
+    by_name
+        Whether the column names say percent; None where they do not say.
+    table
+        The table with its header; None for formats without one.
+    wavelengths : (bands,)
+        nm, to compare with `lab`.
+    lab : (n, 3)
+        CIELAB given beside the spectra.
     """
     if by_name is not None:
         return PERCENT if by_name else 1.0
-    if said.spectral_scale:
-        return PERCENT if said.spectral_scale == "percent" else 1.0
+    if supplied.spectral_scale:
+        return PERCENT if supplied.spectral_scale == "percent" else 1.0
     for value in table.stated("SPECTRAL_NORM") if table else ():
         if (norm := _number(value)) in (1.0, PERCENT):
             return norm
@@ -84,11 +111,11 @@ def spectral_scale(
     if largest > LOWEST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
         return PERCENT
     question = "spectra as fractions or in percent"
-    return Ask("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
+    return OpenQuestion("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
 
 
 def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
-    """The scale on which spectra give the lightness that stands beside them, if one does."""
+    """The scale on which the spectra give the lightness stated beside them, if there is one."""
     given = xyz_from_lab(lab)[:, 1]
     for scale in (1.0, PERCENT):
         found = xyz_from_spectra(wavelengths, spectra / scale)[:, 1]
@@ -97,21 +124,21 @@ def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | Non
     return None
 
 
-def xyz_scale(xyz: Array, said: Said) -> float | Ask:
-    """What to multiply XYZ by so that the perfect diffuser has Y = 100, or the question."""
-    if said.xyz_scale:
-        return 100.0 / said.xyz_scale
+def xyz_scale(xyz: Array, supplied: Supplied) -> float | OpenQuestion:
+    """What to multiply XYZ (n, 3) by so that the perfect diffuser has Y = 100, or the question for it."""
+    if supplied.xyz_scale:
+        return 100.0 / supplied.xyz_scale
     largest = float(xyz[:, 1].max(initial=0.0))
     if largest > LOWEST_PERCENT or largest == 0.0:
         return 1.0
-    return Ask("xyz_scale", "the Y of the perfect diffuser", ("1", "100"), _up_to(largest))
+    return OpenQuestion("xyz_scale", "the Y of the perfect diffuser", ("1", "100"), _up_to(largest))
 
 
 def _up_to(largest: float) -> str:
     return f"values up to {largest:g}"
 
 
-def _scale_keyword(table: Table) -> float | None:
+def _scale_keyword(table: FileTable) -> float | None:
     for value in table.stated(*_SCALE_KEYWORDS):
         last = _LAST_NUMBER.search(value)
         number = _number(last[1]) if last else None

@@ -1,4 +1,4 @@
-"""A file of readings as bytes: read once, within limits, with progress and a way out."""
+"""A file of readings as bytes: read once, within limits, with progress, and stoppable."""
 
 import hashlib
 from collections.abc import Callable
@@ -9,12 +9,12 @@ from typing import Final
 from evaluation.errors import FileProblem
 from evaluation.system_words import unread
 
-Progress = Callable[[int, int], None]  # (done, total) bytes; may raise Cancelled
+Progress = Callable[[int, int], None]  # bytes done, bytes in all; may raise Cancelled
 
 NOTHING_TAKEN: Final = "Nothing was taken in."
 EXPORT_AGAIN: Final = "Export the file again."
 
-# Limits are the project's own choice: ten times the largest profiling sets of the trade, and small enough
+# Limits are the project's own choice: ten times the largest profiling data of the trade, and small enough
 # that a hostile file cannot fill the memory.
 MOST_BYTES: Final = 128 * 2**20
 MOST_ROWS: Final = 50_000
@@ -23,30 +23,30 @@ MOST_VALUES: Final = 3_000_000
 LONGEST_LINE: Final = 256 * 2**10
 MOST_TABLES: Final = 100
 MOST_KEYWORDS: Final = 50_000
-CHUNK: Final = 2**18  # bytes between two calls of a progress
+CHUNK: Final = 2**18  # bytes between two calls of `Progress`
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One file, whole: its name for people, its bytes and their sha256."""
+    """A whole file: its name for people, its bytes and their sha256."""
 
     name: str
     data: bytes | bytearray
     digest: str
 
     def line_at(self, byte: int) -> int:
-        """The number of the line in which a byte stands."""
+        """The number, from 1, of the line that holds a byte."""
         return self.data.count(b"\n", 0, byte) + 1
 
     def line(self, number: int, field: str = "") -> str:
-        """The place of a line, and of a field in it, for messages."""
+        """A line, and a field in it, as the place of a message."""
         return f"{self.name}, line {number}{f', {field}' if field else ''}"
 
 
 def load(path: Path, progress: Progress | None = None) -> Source:
-    """Read a whole file. Raises FileProblem when it cannot be opened, is empty or too large.
+    """Read a whole file. Raises FileProblem when it cannot be opened, is empty or is too large.
 
-    `progress` is called with nothing done yet while bytes arrive; what it raises stops the reading.
+    While bytes arrive `progress` is called with 0 done; what it raises stops the reading.
     """
     name = path.name
     try:

@@ -1,4 +1,4 @@
-"""How something was measured, from the keywords of a table; what contradicts itself counts as not stated."""
+"""How something was measured, from the keywords of a table; contradictions count as not stated."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -9,15 +9,15 @@ from typing import Final, cast
 
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import quoted, shortened
+from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Condition, Stated, zoned
-from evaluation.readings.said import OPTIONS, Said
 from evaluation.readings.source import NOTHING_TAKEN
-from evaluation.readings.table import Table
+from evaluation.readings.supplied import OPTIONS, Supplied, unstated_remark
 
 _CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
 _CONDITION: Final = re.compile(r"\b(M[0-3])\b", re.I)
 _CONDITION_ALONE: Final = re.compile(r"^\s*(M[0-3])\s*$", re.I)
-# What ISO 13655 calls by its number, said by the filter alone.
+# Filters that amount to a measurement condition of ISO 13655.
 _WITHOUT_ULTRAVIOLET: Final = re.compile(r"uv[\s\-_]*(?:cut|excluded|exclude|filter)", re.I)
 _POLARISED: Final = re.compile(r"pol(?:ari[sz](?:ation|ed|ing|er)?)?(?:[\s\-_]*filter)?", re.I)
 _FILTERS: Final = ("FILTER", "MEASUREMENT_FILTER")
@@ -38,14 +38,14 @@ _DATES: Final = (
 )
 
 
-def refuse_other_kinds(table: Table, where: str) -> None:
-    """Raises FileProblem when the table says it holds transmittance or emission instead of reflectance."""
+def refuse_other_kinds(table: FileTable, where: str) -> None:
+    """Raise FileProblem when the table states transmittance or emission instead of reflectance."""
     kinds = ("QUANTITY", "MEASUREMENT_TYPE", "MEASUREMENT_MODE", "DEVICE_CLASS", "MEASUREMENT_GEOMETRY")
     for keyword in table.keywords:
         found = _NO_PRINT.search(keyword.value) if keyword.name in kinds else None
         if keyword.name == "DEVICE_CLASS" and keyword.value.upper() == "DISPLAY":
             found = re.match("", "")
-        if keyword.name == "IT8.7/1":  # the chart of film that transmits (MEMORY)
+        if keyword.name == "IT8.7/1":  # the chart of transparent film (MEMORY)
             found = re.match("", "")
         if found:
             raise FileProblem(
@@ -57,8 +57,8 @@ def refuse_other_kinds(table: Table, where: str) -> None:
             )
 
 
-def stated_by(table: Table) -> tuple[Stated, tuple[str, ...]]:
-    """What the keywords say, and remarks on what they say twice and differently."""
+def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
+    """What the keywords state, and remarks on facts that they state twice and differently."""
     remarks: list[str] = []
     every = [keyword.value for keyword in table.keywords]
     source = table.stated("MEASUREMENT_SOURCE")
@@ -105,11 +105,14 @@ def stated_by(table: Table) -> tuple[Stated, tuple[str, ...]]:
     ), tuple(remarks)
 
 
-def with_said(stated: Stated, said: Said, where: str) -> Stated:
-    """What the file left open, filled in by the user. Raises UsageProblem when the two contradict."""
+def with_supplied(stated: Stated, supplied: Supplied, where: str) -> Stated:
+    """The file's statements with its gaps filled by the user's.
+
+    Raises UsageProblem when the two contradict each other, or for an illuminant without a CIE name.
+    """
     filled = {}
-    for name in {field.name for field in fields(Stated)} & {field.name for field in fields(Said)}:
-        user, file = getattr(said, name), getattr(stated, name)
+    for name in {field.name for field in fields(Stated)} & {field.name for field in fields(Supplied)}:
+        user, file = getattr(supplied, name), getattr(stated, name)
         if user is None:
             continue
         if name in ("condition", "illuminant"):
@@ -120,14 +123,14 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
                 where=where,
                 expected="an illuminant by its CIE name, such as D50, D65, A or LED-B3",
                 found=quoted(user),
-                remedy=f"Mend {OPTIONS[name]}.",
+                remedy=f"Correct {OPTIONS[name]}.",
             )
         if file is not None and file != user and name in ("condition", "illuminant", "observer"):
             raise UsageProblem(
                 NOTHING_TAKEN,
                 where=where,
-                expected=f"{name} {user}, as you say",
-                found=f"{file}, as the file says",
+                expected=f"{name} {user}, as you state",
+                found=f"{file}, as the file states",
                 remedy=f"Leave {OPTIONS[name]} out, or correct the file.",
             )
         if file is None or file != user:
@@ -135,48 +138,45 @@ def with_said(stated: Stated, said: Said, where: str) -> Stated:
     return replace(stated, **filled, said_by_user=frozenset(filled))
 
 
-def said_of_each(conditions: Sequence[Condition | None], said: Said) -> list[Said | None]:
-    """What the user's words mean for each of several tables; None leaves a table out.
+def supplied_for_each(conditions: Sequence[Condition | None], supplied: Supplied) -> list[Supplied | None]:
+    """What the user's statements mean for each of several tables; None leaves a table out.
 
-    A condition that one of them states chooses that one; else it fills in where nothing is stated.
+    A condition that some table states selects that table; any other fills in where a table states none.
     """
-    if said.condition is None or len(conditions) == 1:
-        return [said] * len(conditions)
-    unsaid = replace(said, condition=None)
-    if said.condition in conditions:
-        return [unsaid if condition == said.condition else None for condition in conditions]
+    if supplied.condition is None or len(conditions) == 1:
+        return [supplied] * len(conditions)
+    without = replace(supplied, condition=None)
+    if supplied.condition in conditions:
+        return [without if condition == supplied.condition else None for condition in conditions]
     if None not in conditions:
-        return [said] * len(conditions)  # contradicts each of them: `with_said` refuses
-    return [said if condition is None else unsaid for condition in conditions]
+        return [supplied] * len(conditions)  # contradicts each of them: `with_supplied` refuses
+    return [supplied if condition is None else without for condition in conditions]
 
 
-def left_out(saids: Sequence[Said | None]) -> tuple[str, ...]:
-    """A remark on tables of other conditions that were not asked for."""
-    count = sum(1 for said in saids if said is None)
-    return (
-        (f"{count} of {len(saids)} runs were measured under another condition and left out",) if count else ()
-    )
+def left_out(for_each: Sequence[Supplied | None]) -> tuple[str, ...]:
+    """A remark on tables that were left out because another condition was selected."""
+    count = sum(1 for supplied in for_each if supplied is None)
+    return (f"{count} of {len(for_each)} runs left out: measured under another condition",) if count else ()
 
 
 def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:
-    """Remarks on what nobody stated. Illuminant and observer matter only for given CIELAB or XYZ."""
+    """Remarks on what nobody stated. Illuminant and observer matter only to CIELAB or XYZ given as such."""
     names = ["condition", *(("illuminant", "observer") if given_colours else ())]
     words = {"condition": "measurement condition", "illuminant": "illuminant", "observer": "observer"}
-    return tuple(
-        f"{words[name]} not stated; {OPTIONS[name]} says it"
-        for name in names
-        if getattr(stated, name) is None
-    )
+    return tuple(unstated_remark(words[name], name) for name in names if getattr(stated, name) is None)
 
 
 def backing_word(text: str | None) -> str | None:
-    """ "white" or "black" where the text says so, else the text as written."""
+    """The backing: "white" or "black" where the text contains it, else the text as written."""
     lower = (text or "").lower()
     return next((word for word in ("white", "black") if word in lower), text)
 
 
 def moment(text: str | None) -> datetime | None:
-    """A date as files write it, with its zone; None when day and month could be swapped or nothing fits."""
+    """A date as files write it, with its zone.
+
+    None where no known form fits, and where day and month could be mistaken for each other.
+    """
     found = _written(text) if text and len(text) <= 40 else None
     return None if found is None else zoned(found)
 
@@ -203,7 +203,7 @@ def _found(pattern: re.Pattern[str], values: Iterable[str]) -> list[str]:
 
 def _one(what: str, found: list[str], remarks: list[str]) -> str | None:
     if len(set(found)) > 1:
-        remarks.append(f"the {what} is given as {' and as '.join(sorted(set(found)))}: taken as not stated")
+        remarks.append(f"the {what} is stated as {' and as '.join(sorted(set(found)))}: taken as not stated")
         return None
     return found[0] if found else None
 

@@ -1,4 +1,4 @@
-"""Plain tables that stand on their side: wavelengths down the first column, one sample a column."""
+"""Transposed plain tables: wavelengths down the first column, one sample per column."""
 
 import re
 from collections.abc import Iterable
@@ -11,8 +11,8 @@ from evaluation.plain_text import shortened
 from evaluation.readings.cgats.bands import LONGEST_NM, SHORTEST_NM
 from evaluation.readings.cgats.fields import Columns
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number
+from evaluation.readings.file_table import FileTable, Keyword
 from evaluation.readings.source import MOST_FIELDS, MOST_VALUES, NOTHING_TAKEN, Source
-from evaluation.readings.table import Keyword, Table
 
 Row = tuple[int, tuple[str, ...]]  # line number and cells
 
@@ -20,7 +20,7 @@ _CORNER: Final = re.compile(r"(wave ?length|wl|lambda|λ|nm)[\s_]*([(\[]?nm[)\]]
 
 
 def is_transposed(names: tuple[str, ...], next_cells: tuple[str, ...]) -> bool:
-    """Whether a line of names and the one after it begin a table on its side."""
+    """Whether a line of names and the one after it begin a transposed table."""
     if len(names) < 2 or not _CORNER.fullmatch(names[0]) or not next_cells:
         return False
     first = next_cells[0].replace(",", ".")
@@ -34,10 +34,24 @@ def read_transposed(
     rows: Iterable[Row],
     keywords: tuple[Keyword, ...],
     marks: DecimalMarks,
-) -> Table:
-    """The table set upright: a row for each sample.
+) -> FileTable:
+    """The table with a row for each sample.
 
-    Raises FileProblem for the first cell that is no number, Asked for mixed decimal marks.
+    Parameters
+    ----------
+    source, keywords, marks
+        The file, the keywords above the table and the decimal marks met so far.
+    names, at
+        The cells of its first line, and the number of that line.
+    rows
+        Number and cells of each line below.
+
+    Raises
+    ------
+    FileProblem
+        For the first row of another length or cell that is no number.
+    OpenQuestions
+        For mixed decimal marks.
     """
     wavelengths: list[float] = []
     bands: list[list[float]] = []
@@ -76,7 +90,7 @@ def read_transposed(
             )
     marks.decide()
     samples = names[1:]
-    return Table(
+    return FileTable(
         keywords=keywords,
         names=("SAMPLE_ID", *(f"nm{nm:g}" for nm in wavelengths)),
         columns=Columns(id=0, bands=tuple(range(1, len(bands) + 1)), wavelengths=tuple(wavelengths)),
@@ -85,7 +99,7 @@ def read_transposed(
         lines=np.full(len(samples), at, dtype=np.int64),
         values=np.array(bands, dtype=np.float64).reshape(len(bands), len(samples)).T,
         decimals=0,
-        remarks=("wavelengths stand down the first column: each other column is one sample",),
+        remarks=("transposed table: wavelengths down the first column, one sample per column",),
     )
 
 

@@ -1,4 +1,4 @@
-"""The colour each patch of a sheet is meant to have."""
+"""The colour that each patch of a sheet is meant to have."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,10 +11,10 @@ Array = NDArray[np.float64]
 
 
 def source_lab(sheet: Sheet) -> Array:
-    """CIELAB D50 (n, 3) of every patch in map order: as the map states it, else worked out from its source.
+    """CIELAB for D50 (n, 3) of every patch in map order, as the map states it, else from its source.
 
-    Relative to the encoding's white: paper is L* 100, as the profile will map it. Rows of nan where the
-    map says neither.
+    Relative to the encoding's white: paper is L* 100, as the profile will map it. Rows of nan where the map
+    states neither.
     """
     lab = np.full((len(sheet.patches), 3), np.nan)
     stated = [index for index, patch in enumerate(sheet.patches) if patch.aim_lab is not None]

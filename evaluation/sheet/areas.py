@@ -1,4 +1,4 @@
-"""Rectangles of a sheet: whether they lie on it, whether two of them overlap. Fractions 0..1 throughout."""
+"""Rectangles of a sheet, as fractions 0..1: whether they lie on it, and which of them overlap."""
 
 from collections.abc import Iterator, Sequence
 
@@ -21,9 +21,9 @@ def on_sheet(area: Area) -> bool:
 
 
 def overlaps(areas: Sequence[tuple[str, Area]]) -> Iterator[tuple[str, str]]:
-    """Pairs of names whose rectangles cover common ground; touching edges do not count.
+    """Pairs of names whose rectangles overlap; touching edges do not count.
 
-    A sweep from top to bottom: each rectangle is compared with those that have not ended above it.
+    A sweep from top to bottom compares each rectangle with those that do not end above it.
     """
     open_above: list[tuple[str, Area]] = []
     for name, area in sorted(areas, key=lambda item: item[1].top):

@@ -14,7 +14,7 @@ from evaluation.sheet.page import Page
 from evaluation.sheet.skins import SHADES, depths
 from evaluation.sheet.tints import PLACES
 
-_LIGHTS = np.linspace(0.0, 1.3, 400)  # shares of light on the spheres
+_ILLUMINANCE = np.linspace(0.0, 1.3, 400)  # shares of light on the spheres
 _GRADIENT_POINTS = 1025
 
 
@@ -32,8 +32,8 @@ def skin(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
             diameter = min(ball.width, ball.height)
             place = ball.middle(diameter, diameter)
             box = page.box(Frame(place.left, place.top, diameter, diameter))
-            rgb = rgb_from_xyz(xyz_from_lab(depth.lit(_LIGHTS)), page.encoding)
-            page.put(Sphere(box, _LIGHTS, np.clip(rgb, 0.0, 1.0) * FULL))
+            rgb = rgb_from_xyz(xyz_from_lab(depth.lit(_ILLUMINANCE)), page.encoding)
+            page.put(Sphere(box, _ILLUMINANCE, np.clip(rgb, 0.0, 1.0) * FULL))
             own = [patch for patch in patches if patch.series == depth.series]
             for patch, cell in zip(own, flats.rows(*[1.0] * len(SHADES)), strict=True):
                 page.patch(patch, cell)
@@ -44,7 +44,7 @@ def _groups() -> tuple[str, ...]:
 
 
 def saturation(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """Twelve ramps in two columns, grey at the left, the encoding's edge at the right; steps numbered."""
+    """Twelve numbered ramps in two columns, from grey at the left to the encoding's edge at the right."""
     names = list(dict.fromkeys(patch.series for patch in patches))
     label = max(page.text_width(name) for name in names) + page.line * 0.4
     half = (len(names) + 1) // 2
@@ -62,7 +62,7 @@ def saturation(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def gradient(page: Page, frame: Frame) -> None:
-    """Four continuous runs with their names."""
+    """Four continuous gradients with their names."""
     label = max(page.text_width(run.name) for run in GRADIENTS) + page.line * 0.4
     for run, row in zip(GRADIENTS, frame.rows(*[1.0] * len(GRADIENTS), gap=page.line * 0.3), strict=True):
         words, field = row.split_left(label)

@@ -1,4 +1,4 @@
-"""Fine detail and registration: line groups on the native grid, star, chequer, reversed type."""
+"""Fine detail and registration: line groups on the native pixel grid, star, chequer, reversed type."""
 
 from collections.abc import Callable
 from typing import Final
@@ -8,13 +8,13 @@ from evaluation.sheet.layout import Triple
 from evaluation.sheet.lettering import CAP_SHARE, POINT_MM
 from evaluation.sheet.marks import Box, Chequer, Lines, Mark, Star
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import INCH
+from evaluation.sheet.sizes import INCH
 
-LINE_PIXELS: Final = (8, 6, 5, 4, 3, 2, 1)  # a line and a gap each; group 1 is the coarsest
+LINE_PIXELS: Final = (8, 6, 5, 4, 3, 2, 1)  # width of lines and gaps; group 1 is the coarsest
 TYPE_POINTS: Final = (8, 6, 5, 4, 3)
 SPOKES: Final = 36
 _LARGEST_PT: Final = 8.0
-# Letters and figures with small counters; the longest that fits is set.
+# Letters and figures with small counters; the longest text that fits is set.
 _WORDS: Final = (
     "a hamlet by the quay, 698 beds, 4 boats",
     "hamlet, quay, 698 beds",
@@ -25,7 +25,7 @@ _WORDS: Final = (
 
 
 def detail(page: Page, frame: Frame, solid: Triple) -> None:
-    """All patterns on one row. `solid` is the source value of the ground of the second type block."""
+    """All patterns in one row. `solid` is the source value, 0..1, behind the second block of type."""
     gap = _line(page) * 1.1
     side = min(frame.height - _line(page), frame.width * 0.13)
     lines, rest = frame.split_left(frame.width * 0.41, gap)
@@ -40,7 +40,7 @@ def detail(page: Page, frame: Frame, solid: Triple) -> None:
 
 
 def _points(page: Page) -> float:
-    """Type of this block: its patterns keep their size on large sheets, and so do its words."""
+    """Type size of this block, whose patterns keep their size on large sheets, and so does its type."""
     return min(page.points, _LARGEST_PT)
 
 
@@ -49,7 +49,7 @@ def _line(page: Page) -> float:
 
 
 def pairs_per_mm(thick: int, ppi: int) -> float:
-    """Line pairs per millimetre of a group."""
+    """Line pairs per millimetre of lines `thick` pixels wide."""
     return ppi / INCH / (2 * thick)
 
 
@@ -88,7 +88,7 @@ def _line_groups(page: Page, frame: Frame) -> None:
 
 
 def _around_labels(page: Page, frame: Frame) -> tuple[Frame, Frame, Frame]:
-    """Two equal rows with a line of figures between them."""
+    """Two equal rows, with a row of figures between them."""
     side = (frame.height - _line(page) * 1.15) / 2
     upper, rest = frame.split_top(side)
     labels, lower = rest.split_top(_line(page) * 1.15)
@@ -96,7 +96,7 @@ def _around_labels(page: Page, frame: Frame) -> tuple[Frame, Frame, Frame]:
 
 
 def _whole_pairs(box: Box, thick: int, upright: bool) -> Box:
-    """The box cut to end with a line, so that every group shows whole pairs."""
+    """The box shortened to end with a line, so that every group shows whole pairs."""
     length = box.width if upright else box.height
     pairs = max(1, (length - thick) // (2 * thick))
     cut = pairs * 2 * thick + thick

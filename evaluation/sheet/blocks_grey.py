@@ -1,4 +1,4 @@
-"""The grey regions of the page: scale, ring-around, shadows, lights, tone scale."""
+"""The grey regions of the page: greyscale, ring-around, shadows, highlights, tone scale."""
 
 from collections.abc import Sequence
 
@@ -18,7 +18,7 @@ _RAMP_POINTS = 2049
 
 
 def neutral(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """21 abutting steps with their L* below, and the same way as one continuous ramp."""
+    """21 adjoining steps with their L* below, and the same range as one continuous ramp."""
     wedge, ramp = frame.rows(0.62, 0.38, gap=page.line * 0.25)
     steps, labels = wedge.split_bottom(page.line)
     for index, (patch, cell) in enumerate(zip(patches, steps.columns(*[1.0] * len(patches)), strict=True)):
@@ -30,7 +30,7 @@ def neutral(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def tone(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """33 abutting steps over one long ramp."""
+    """33 adjoining steps above one long ramp."""
     steps, ramp = frame.rows(0.5, 0.5, gap=page.line * 0.3)
     for patch, cell in zip(patches, steps.columns(*[1.0] * len(patches)), strict=True):
         page.patch(patch, cell)
@@ -38,12 +38,12 @@ def tone(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def shadow(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The steps, and below them their numbers in their own tone on the deepest black."""
+    """The steps, and below each its number in its own tone on the deepest black."""
     _steps_and_figures(page, frame, patches, BLACK)
 
 
 def highlight(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The steps, and below them their numbers in their own tone on bare paper."""
+    """The steps, and below each its number in its own tone on bare paper."""
     _steps_and_figures(page, frame, patches, WHITE)
 
 
@@ -79,7 +79,7 @@ def ring(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def grey_run(page: Page, start: float, end: float) -> Array:
-    """Source values of a neutral ramp straight in L*, dense enough for the widest sheet."""
+    """(2049, 3) source values, 0..1, of a neutral ramp linear in L* from `start` to `end`."""
     lab = np.zeros((_RAMP_POINTS, 3))
     lab[:, 0] = np.linspace(start, end, _RAMP_POINTS)
     rgb = rgb_from_xyz(xyz_from_lab(lab), page.encoding)

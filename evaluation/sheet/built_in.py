@@ -1,6 +1,6 @@
-"""The maps that come with the program, as composed for 13 x 19 in; the files in `maps/` are their text.
+"""The maps that come with the program, composed for 13 x 19 in; the files in `maps/` are their text.
 
-A test composes them again and compares. To write them anew: `python -m evaluation.sheet.built_in`.
+A test composes them again and compares. To write them again: `python -m evaluation.sheet.built_in`.
 """
 
 from collections.abc import Mapping

@@ -1,8 +1,8 @@
 """The code printed on a sheet: it ties the print to the map it is evaluated with.
 
-Seven symbols from the map's digest and one to check them, in two groups: "K7QD-3M9X". The alphabet leaves
-out I, L, O, S and U; its 31 symbols are a prime number, so that one wrong symbol, or two that changed
-places, never make another valid code.
+Seven symbols from the digest of the map and one check symbol, in two groups: "K7QD-3M9X". The alphabet leaves
+out I, L, O, S and U; with 31 symbols, a prime number, neither one wrong symbol nor two exchanged ones make
+another valid code.
 """
 
 import hashlib
@@ -14,11 +14,11 @@ from evaluation.plain_text import quoted
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRTVWXYZ"
 PREFIX: Final = "DRYDOWN:"  # what a camera reads before the code
 _SYMBOLS: Final = 7
-_READ_AS: Final = str.maketrans("ILOSU", "1105V")  # what people and cameras take them for
+_READ_AS: Final = str.maketrans("ILOSU", "1105V")  # what people and cameras misread
 
 
 def sheet_code(map_text: str) -> str:
-    """The code of a map, from its text without a code.
+    """The code of a map, from its text without the code.
 
     >>> sheet_code("a map")
     'GETK-B33Q'
@@ -34,7 +34,7 @@ def sheet_code(map_text: str) -> str:
 
 
 def normal_code(typed: str) -> str:
-    """A code as it is written, from the way it was typed. Raises UsageProblem if it cannot be one."""
+    """A code in its normal form, from what was typed. Raises UsageProblem where it is not a code."""
     bare = "".join(typed.upper().split()).removeprefix(PREFIX)
     symbols = bare.replace("-", "").translate(_READ_AS)
     values = [ALPHABET.find(symbol) for symbol in symbols]
@@ -42,7 +42,7 @@ def normal_code(typed: str) -> str:
         raise UsageProblem(
             "The sheet was not found.",
             where="sheet code",
-            expected="eight letters and digits as printed beside the square code",
+            expected="eight letters and digits, as printed beside the square code",
             found=quoted(typed),
             remedy="Read it again; one symbol differs.",
         )
@@ -50,5 +50,5 @@ def normal_code(typed: str) -> str:
 
 
 def _check(values: list[int]) -> int:
-    """The symbol that makes the weighted sum divisible; weights 2, 3, 4, ... differ, so places matter."""
+    """The symbol that makes the weighted sum divisible by 31; weights 2, 3, 4, ... make places count."""
     return -sum(weight * value for weight, value in enumerate(values, 2)) % len(ALPHABET)

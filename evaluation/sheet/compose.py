@@ -1,4 +1,4 @@
-"""The page as a whole: which regions stand where, on any sheet, and the map that says so."""
+"""The page as a whole: where the regions lie on a sheet of any size, and the map that records it."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -11,10 +11,10 @@ from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Encoding, Patch, Sheet, SheetRegion
 from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import SHORTEST, size_name
 from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, short_list
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.request import MARGIN_MM
+from evaluation.sheet.sizes import SHORTEST, size_name
 from evaluation.sheet.write_map import map_toml
 
 TITLE: Final = "Reference sheet"
@@ -25,8 +25,8 @@ MONO_HOW: Final = (
     "Then let it dry."
 )
 
-# Rows of the page from top to bottom; kinds side by side share a row. Heights are in proportion, from a
-# page of A4; the captions' lines are added to them.
+# Rows of the page from top to bottom; kinds side by side share a row. Heights are in proportion, as on an A4
+# page; the lines of captions are added.
 _ROWS: Final[tuple[tuple[tuple[str, ...], float], ...]] = (
     (("neutral", "mono_neutral"), 21.0),
     (("ring",), 43.0),
@@ -36,22 +36,27 @@ _ROWS: Final[tuple[tuple[tuple[str, ...], float], ...]] = (
     (("detail",), 23.0),
     (("tints",), 25.0),
 )
-_DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail at the left, in the middle and at the right
-_MOST: Final = {"detail": 46.0}  # mm: finer structure needs no more room on a large sheet
+_DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail two or three times across
+_MOST: Final = {"detail": 46.0}  # mm: fine structure needs no more room on a large sheet
 _WIDTHS: Final = {"skin": 0.9, "saturation": 1.1}
 _PICTURE: Final = (0.3, 0.6)  # share of its row that the picture takes, least and most
-# How far neighbouring steps, and figures from their ground, lie apart.
+# The difference between neighbouring steps, and between the first figure and its ground.
 _NOTES: Final = {
     "shadow": f"{fields.SHADOW_TOP / (fields.SHADOW_STEPS - 1):.1f} L* a step",
     "highlight": f"{(100 - fields.HIGHLIGHT_BOTTOM) / (fields.HIGHLIGHT_STEPS - 1):.1f} L* a step",
 }
-_SOLID: Final = {False: "T8L", True: "T7L"}  # the tint behind the second block of reversed type
-_LANDSCAPE: Final = 1.2  # wider than this times its height: two columns of rows
+_SOLID: Final = {False: "E8L", True: "E7L"}  # the tint behind the second block of reversed type
+_LANDSCAPE: Final = 1.2  # width over height from which the rows form two columns
 
 
 @dataclass(frozen=True, slots=True)
 class Composition:
-    """What is to be painted, and the sheet that describes it."""
+    """What is to be painted, and the sheet that describes it.
+
+    width, height  pixels
+    marks          in painting order
+    picture        where the user's picture goes; None without one
+    """
 
     width: int
     height: int
@@ -59,7 +64,7 @@ class Composition:
     marks: tuple[Mark, ...]
     sheet: Sheet
     map_text: str
-    picture: Box | None  # where the user's picture goes
+    picture: Box | None
 
 
 def compose(
@@ -72,9 +77,29 @@ def compose(
     margins: tuple[float, float, float, float] = (MARGIN_MM,) * 4,
     picture_aspect: float = 1.5,
 ) -> Composition:
-    """Lay out the regions of these kinds. Raises UsageProblem where the page has no room for them.
+    """Lay out a sheet.
 
-    `margins` are top, right, bottom, left in mm; `picture_aspect` is width over height of the user's picture.
+    Parameters
+    ----------
+    size_mm
+        Width and height.
+    ppi
+        Pixels per inch.
+    encoding
+        Of the source values.
+    seed
+        Of the shuffled ring-around.
+    kinds
+        The kinds of region to show.
+    margins
+        Top, right, bottom, left, mm.
+    picture_aspect
+        Width over height of the user's picture.
+
+    Raises
+    ------
+    UsageProblem
+        When the page has no room for them.
     """
     page = Page(size_mm, ppi, encoding)
     top, right, bottom, left = margins
@@ -141,7 +166,7 @@ def _places(page: Page, body: Frame, kinds: Sequence[str], picture_aspect: float
 
 
 def _shared(free: float, rows: list[tuple[list[str], float]]) -> list[float]:
-    """The free height in proportion to the rows' own, a capped row giving its surplus to the others."""
+    """The free height shared in proportion to the rows' own; capped rows leave a surplus to the others."""
     caps = [min((_MOST.get(kind, free) for kind in members), default=free) for members, _ in rows]
     total = sum(height for _, height in rows)
     capped = [min(cap, free * height / total) for cap, (_, height) in zip(caps, rows, strict=True)]
@@ -155,7 +180,7 @@ def _shared(free: float, rows: list[tuple[list[str], float]]) -> list[float]:
 
 
 def _halves(rows: list[tuple[list[str], float]]) -> list[list[tuple[list[str], float]]]:
-    """The rows in two columns of about the same height."""
+    """The rows in two columns of about equal height."""
     total = sum(height for _, height in rows)
     cut = min(range(1, len(rows)), key=lambda at: abs(sum(height for _, height in rows[:at]) - total / 2))
     return [rows[:cut], rows[cut:]]
@@ -197,9 +222,11 @@ def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> N
     upper, lower = frame.rows(0.45, 0.55, gap=page.line * 0.6)
     scale, beside = upper.split_left(furniture.SCALE_MM + 2, gap=page.line * 2)
     process = tuple(patch for patch in patches if patch.series == "process")
-    rooms = [furniture.scale(page, scale)]
+    room = furniture.scale(page, scale)
     if process:
-        rooms.append(furniture.process(page, beside, process))
+        rooms = [room, furniture.process(page, beside, process)]
+    else:
+        rooms = [replace(room, width=upper.right - room.left)]
     furniture.strip_words(page, rooms, mono)
     furniture.strip(page, lower, short_list(patches, mono))
 

@@ -1,8 +1,8 @@
-"""The patches of the regions, as pure functions of the encoding: what colour each field is meant to have.
+"""The patches of each region as pure functions of the encoding: the colour that each field is meant to have.
 
-Colours are defined in CIELAB D50 and turned into source values of the encoding. Source values are kept to
-two decimals on the 0..255 scale (a step is 1/100 of an 8-bit one), so that a map, a patch list and the
-picture state the same number. Paper is L* 100, black L* 0 of the source: the profile maps both.
+Colours are defined in CIELAB for D50 and converted to source values of the encoding. Source values are
+rounded to two decimals on the scale 0..255, so that map, patch list and picture state the same number. Paper
+is L* 100 and black L* 0 of the source; the profile maps both.
 """
 
 import random
@@ -31,25 +31,25 @@ SHADOW_STEPS: Final = 16  # L* 0..24
 SHADOW_TOP: Final = 24.0
 HIGHLIGHT_STEPS: Final = 12  # L* 100..88
 HIGHLIGHT_BOTTOM: Final = 88.0
-RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # L* of the source; own choice
+RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # source L*; project's own choice
 RING_RADII: Final = (1.5, 3.0, 6.0)  # dCh
 RING_ANGLES: Final = tuple(range(0, 360, 45))  # degrees of (da*, db*)
 
 
 def sources(lab: Array, encoding: Encoding) -> tuple[Triple, ...]:
-    """Source values (0..1) of CIELAB D50 colours (n, 3), clipped to the encoding, rounded as in a map."""
+    """Source values, 0..1, of CIELAB for D50 (n, 3), clipped to the encoding and rounded as in a map."""
     rgb = rgb_from_xyz(xyz_from_lab(np.asarray(lab, dtype=np.float64)), encoding)
     return rounded(rgb)
 
 
 def rounded(rgb: Array) -> tuple[Triple, ...]:
-    """Source values (n, 3) as a map writes them: two decimals of 255, within 0..1."""
+    """Source values (n, 3), 0..1, clipped and rounded as in a map: two decimals on the scale 0..255."""
     steps = np.round(np.clip(rgb, 0.0, 1.0) * SCALE, _DECIMALS) / SCALE
     return tuple((float(r), float(g), float(b)) for r, g, b in steps.tolist())
 
 
 def greys(lightness: Sequence[float], encoding: Encoding) -> tuple[Triple, ...]:
-    """Neutral source values of the given L*: R = G = B exactly."""
+    """Neutral source values, 0..1, of the given L*, with R = G = B exactly."""
     lab = np.zeros((len(lightness), 3))
     lab[:, 0] = lightness
     return tuple((g, g, g) for _, g, _ in sources(lab, encoding))
@@ -67,17 +67,17 @@ def shadow(encoding: Encoding, region: str = "shadow") -> tuple[Patch, ...]:
 
 def highlight(encoding: Encoding, region: str = "highlight") -> tuple[Patch, ...]:
     """12 greys of L* 100..88, from paper (step 1) down. Figure k on the sheet has the tone of step k."""
-    return _wedge("H", "light", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
+    return _wedge("H", "highlight", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
 
 
 def _wedge(
-    letter: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
+    code: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
 ) -> tuple[Patch, ...]:
     """Greys of the given L*, in order, as one series."""
     values = lightness.tolist()
     return tuple(
         Patch(
-            id=f"{letter}{step:02d}",
+            id=f"{code}{step:02d}",
             name=f"{word} L* {value:.4g}",
             region=region,
             source=source,
@@ -89,16 +89,16 @@ def _wedge(
 
 
 def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
-    """24 flats: eight depths of skin, each as it stands in the light, as it is, and in half shade.
+    """24 flat patches: eight depths of skin, each in the light, as it is, and in half shade.
 
-    The series is the sphere, "deep 2"; its first word is the depth group.
+    The series is the sphere, as "deep 2"; its first word is the depth group.
     """
     patches: list[Patch] = []
     for depth in depths():
         for step, source in enumerate(sources(depth.shaded(SHADES), encoding), 1):
             patches.append(
                 Patch(
-                    id=f"K{len(patches) + 1:02d}",
+                    id=f"SK{len(patches) + 1:02d}",
                     name=f"skin {depth.series}, {SHADES[step - 1].name}",
                     region=region,
                     source=source,
@@ -111,13 +111,13 @@ def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
 
 @lru_cache(maxsize=8)
 def saturation(encoding: Encoding, region: str = "saturation") -> tuple[Patch, ...]:
-    """12 ramps of 8 steps: from the grey of the cusp's lightness (step 1) to the encoding's edge (step 8)."""
+    """12 ramps of 8 steps, from the grey of the cusp's lightness (step 1) to the encoding's edge (step 8)."""
     patches: list[Patch] = []
-    for letter, hue in zip("ABCDEFGHIJKL", HUES, strict=True):
+    for hue in HUES:
         for step, source in enumerate(rounded(ramp_source(hue, encoding)), 1):
             patches.append(
                 Patch(
-                    id=f"C{letter}{step}",
+                    id=f"{hue.code}{step}",
                     name=f"{hue.name} {step}",
                     region=region,
                     source=source,
@@ -131,8 +131,8 @@ def saturation(encoding: Encoding, region: str = "saturation") -> tuple[Patch, .
 def ring(encoding: Encoding, seed: int, region: str = "ring") -> tuple[Patch, ...]:
     """75 near-greys: three groups of a centre (step 1) and eight directions on rings of 1.5, 3 and 6 dCh.
 
-    The name is the two-digit number printed beside the field; numbers are drawn by `seed` and say nothing
-    about the place in the ring. `ring_order` gives the order in which a group stands on the sheet.
+    The name is the two-digit number printed beside the field; numbers are drawn by `seed` and do not reveal
+    the place in the ring. `ring_order` is the order of a group on the sheet.
     """
     numbers = random.Random(seed).sample(
         range(10, 100), len(RING_GROUPS) * (1 + len(RING_RADII) * len(RING_ANGLES))
@@ -163,7 +163,7 @@ def ring(encoding: Encoding, seed: int, region: str = "ring") -> tuple[Patch, ..
 
 
 def ring_order(patches: Sequence[Patch]) -> tuple[Patch, ...]:
-    """The fields of one ring group as they stand on the sheet: by number, and numbers are drawn at random."""
+    """The fields of one ring group in the order of the sheet: by number, and numbers are drawn at random."""
     return tuple(sorted(patches, key=lambda patch: int(patch.name)))
 
 
@@ -184,17 +184,17 @@ def gradient(encoding: Encoding, region: str = "gradient") -> tuple[Patch, ...]:
 
 
 def tone(encoding: Encoding, region: str = "mono_tone") -> tuple[Patch, ...]:
-    """33 greys even in L* 0..100: the mono sheet's tone scale."""
-    return _wedge("M", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
+    """33 greys even in L* 0..100, the tone scale of the mono sheet."""
+    return _wedge("TS", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
 
 
 def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tuple[Patch, ...]:
-    """Nine tints, each in three places across the sheet; the series is the tint."""
+    """Nine tints, each at three places across the sheet; the series is the tint."""
     colours = MONO_TINTS if mono else COLOUR_TINTS
     named = zip("123456789", colours, sources(np.array([lab for _, lab in colours]), encoding), strict=True)
     return tuple(
         Patch(
-            id=f"T{number}{place[0].upper()}",
+            id=f"E{number}{place[0].upper()}",
             name=f"{name}, {place}",
             region=region,
             source=source,
@@ -207,9 +207,9 @@ def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tupl
 
 
 def process(encoding: Encoding) -> tuple[Patch, ...]:
-    """Five patches of no region that tell which way the picture took to the paper."""
+    """Five patches of no region that show how the picture reached the paper."""
     found = sources(np.array([lab for _, lab in PROCESS_PATCHES]), encoding)
     return tuple(
-        Patch(id=f"P{step}", name=name, region="", source=source, series="process", step=step)
+        Patch(id=f"T{step}", name=name, region="", source=source, series="process", step=step)
         for step, ((name, _), source) in enumerate(zip(PROCESS_PATCHES, found, strict=True), 1)
     )

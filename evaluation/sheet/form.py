@@ -1,4 +1,4 @@
-"""The paper form for the booth: one page with where each region lies, its questions and room to answer."""
+"""The paper form for the booth: on one page where each region lies, its questions and room to answer."""
 
 import json
 from collections.abc import Iterable
@@ -7,28 +7,29 @@ from typing import Any, Final
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import visible
+from evaluation.session import part_words
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 
 _BLANKS: Final = ("Printer", "Paper", "Observer", "Date", "Light")
 _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
-    "5 is what you looked for and did not see. "
+    "5 means you looked for it and did not see it. "
     "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong: "
-    "21 is yellow, just. Name faults by their numbers. Leave open what you did not look at; cross out a "
-    "region that is not on your sheet."
+    "21 is yellow, just. Give the numbers of the faults you see. Leave blank what you did not look at; "
+    "cross out a region that is not on your sheet."
 )
 _FOOTER: Final = (
     "Answer in Look by the same digits, or fill in the grades file, which takes these codes: "
     "drydown grade SESSION --template prints it."
 )
-# The largest type with which everything still fits on one page; the project's own choice of steps.
+# Type sizes, pt, of which the largest that fits on one page is used; project's own choice.
 _SIZES: Final = (9.0, 8.5, 8.0, 7.6, 7.3, 7.0, 6.7, 6.4, 6.1, 5.8)
 
 
 def form_pdf(sheet: Sheet) -> bytes:
-    """The form as PDF, set as large as one page allows; the same sheet gives the same bytes.
+    """The form as PDF, in the largest type that one page allows; the same sheet gives the same bytes.
 
-    Raises UsageProblem where no typesetter is installed.
+    Raises UsageProblem where the typesetter is not installed.
     """
     try:
         import typst  # 30 MB of library; needed only for this page
@@ -40,7 +41,7 @@ def form_pdf(sheet: Sheet) -> bytes:
         ) from None
     template = files("evaluation.sheet").joinpath("form.typ").read_bytes()
     inputs = [{"form": json.dumps(_content(sheet) | {"size": size}, ensure_ascii=False)} for size in _SIZES]
-    # A picture a page, as small as may be, is the typesetter's way of telling how many pages there are.
+    # Compiled to the smallest pictures, one for each page, only to count the pages.
     fitting = (
         data
         for data in inputs
@@ -80,7 +81,7 @@ def _question(question: Question) -> dict[str, Any]:
         "kind": question.answer,
         "ask": _plain(question.ask),
         "note": ", ".join(part for part in (question.distance, _plain(question.light)) if part),
-        "parts": _all_plain(question.parts),
+        "parts": _all_plain(part_words(question.parts)),
         "words": "; ".join(f"{grade} {_plain(words)}" for grade, words in question.grades),
     }
 
@@ -90,5 +91,5 @@ def _all_plain(texts: Iterable[str]) -> list[str]:
 
 
 def _plain(text: str) -> str:
-    """Text from a map, with control characters made visible: data to be set, never markup."""
+    """Text from a map with control characters made visible: it is set as data, never as markup."""
     return visible(text)

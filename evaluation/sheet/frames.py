@@ -21,7 +21,7 @@ class Frame:
         return self.top + self.height
 
     def rows(self, *weights: float, gap: float = 0.0) -> tuple["Frame", ...]:
-        """Rows from top to bottom, heights in proportion to the weights, `gap` between them."""
+        """Rows from top to bottom with heights in proportion to the weights and gaps of `gap` mm."""
         free = self.height - gap * (len(weights) - 1)
         frames, top = [], self.top
         for weight in weights:
@@ -31,7 +31,7 @@ class Frame:
         return tuple(frames)
 
     def columns(self, *weights: float, gap: float = 0.0) -> tuple["Frame", ...]:
-        """Columns from left to right, widths in proportion to the weights, `gap` between them."""
+        """Columns from left to right with widths in proportion to the weights and gaps of `gap` mm."""
         free = self.width - gap * (len(weights) - 1)
         frames, left = [], self.left
         for weight in weights:
@@ -41,7 +41,7 @@ class Frame:
         return tuple(frames)
 
     def grid(self, across: int, down: int, gap: float = 0.0) -> tuple["Frame", ...]:
-        """Equal cells, row by row."""
+        """Equal cells, `across` by `down`, row by row."""
         return tuple(
             cell
             for row in self.rows(*[1.0] * down, gap=gap)
@@ -49,7 +49,7 @@ class Frame:
         )
 
     def split_top(self, height: float, gap: float = 0.0) -> tuple["Frame", "Frame"]:
-        """The upper part of that height, and what is left below a gap."""
+        """The upper part of a height, and what is left below a gap."""
         used = height + gap
         return (
             Frame(self.left, self.top, self.width, height),
@@ -57,12 +57,12 @@ class Frame:
         )
 
     def split_bottom(self, height: float, gap: float = 0.0) -> tuple["Frame", "Frame"]:
-        """What is left above, and the lower part of that height."""
+        """What is left above a gap, and the lower part of a height."""
         upper, lower = self.split_top(self.height - height - gap, gap)
         return upper, lower
 
     def split_left(self, width: float, gap: float = 0.0) -> tuple["Frame", "Frame"]:
-        """The left part of that width, and what is left beside a gap."""
+        """The left part of a width, and what is left beside a gap."""
         used = width + gap
         return (
             Frame(self.left, self.top, width, self.height),
@@ -70,11 +70,11 @@ class Frame:
         )
 
     def middle(self, width: float, height: float) -> "Frame":
-        """A rectangle of that size in the middle."""
+        """A rectangle of a size in the middle of this one."""
         return Frame(
             self.left + (self.width - width) / 2, self.top + (self.height - height) / 2, width, height
         )
 
     def inset(self, by: float) -> "Frame":
-        """The rectangle smaller by that much on every side."""
+        """The rectangle, smaller by `by` mm on every side."""
         return Frame(self.left + by, self.top + by, self.width - 2 * by, self.height - 2 * by)

@@ -1,4 +1,4 @@
-"""The beginning of a map for a test image of one's own: what the picture says, and what is to be added."""
+"""The start of a map for a test image of one's own: what the picture states, and what is to be added."""
 
 import hashlib
 from pathlib import Path
@@ -8,16 +8,16 @@ from evaluation.errors import ProfileProblem
 from evaluation.pictures.opened import open_picture
 from evaluation.pictures.parts import embedded_profile, stated_ppi, upright_size
 from evaluation.plain_text import visible
-from evaluation.profile.contents import profile_contents
-from evaluation.profile.write import NAMES, matrix_profile
+from evaluation.profile.icc_facts import icc_facts
+from evaluation.profile.matrix_profile import NAMES, matrix_profile
 from evaluation.sheet.layout import Encoding
-from evaluation.sheet.paper import INCH
 from evaluation.sheet.questions import question_sets
+from evaluation.sheet.sizes import INCH
 from evaluation.sheet.write_map import toml_text
 
-_LOWEST_PPI: Final = 30.0  # below that a stated resolution is a default nobody chose
+_LOWEST_PPI: Final = 30.0  # a lower stated resolution is a default that nobody chose
 _ASSUMED_PPI: Final = 300.0
-# Words by which the four encodings are called in profiles; looked for in this order.
+# What profiles call the four encodings; searched in this order.
 _WORDS: Final[tuple[tuple[str, Encoding], ...]] = (
     ("ecirgb", "ecirgb-v2"),
     ("iso 22028-4", "ecirgb-v2"),
@@ -31,10 +31,10 @@ _WORDS: Final[tuple[tuple[str, Encoding], ...]] = (
 
 
 def map_from_image(path: Path) -> str:
-    """TOML for the picture: title, size, encoding where its profile names one, and one region to go on from.
+    """TOML for the picture: title, size, encoding where its profile names one, and a first region.
 
-    The text is a map that `load.read_map` takes, so that it can be tried after every change. Raises
-    FileProblem for a file that is no picture.
+    The text is already a map that `load.read_map` reads, so that it can be tried after every change. Raises
+    FileProblem for a file that is not a picture.
     """
     image = open_picture(path, "No map was started.")
     width, height = upright_size(image)
@@ -67,12 +67,12 @@ def map_from_image(path: Path) -> str:
 def _profile(profile: bytes | None) -> tuple[str, Encoding | None]:
     """The embedded profile in words, and the encoding it stands for where its name says so."""
     if not profile:
-        return "no profile embedded; most programs take such a picture for sRGB", None
+        return "no profile embedded; sRGB is usually assumed then", None
     for encoding in NAMES:
         if profile == matrix_profile(encoding):
             return NAMES[encoding], _known(encoding)
     try:
-        name = profile_contents(profile, "").description.strip()
+        name = icc_facts(profile, "").description.strip()
     except ProfileProblem:
         return "the embedded profile cannot be read", None
     found = next((encoding for word, encoding in _WORDS if word in name.lower()), None)
@@ -94,7 +94,7 @@ neutral_aim = "paper" # paper, line, absolute or toned
 # paper = "..." # the id of the patch that shows bare paper; without it nothing is media-relative
 # black = "..." # the id of the patch that shows the deepest black
 
-# One [[region]] for each area that shows one quality. Kinds with questions of ours:
+# One [[region]] for each area that shows one quality. Kinds with built-in questions:
 # {kinds}.
 [[region]]
 id = "picture"
@@ -108,7 +108,7 @@ area = [0.0, 0.0, 1.0, 1.0] # left, top, width, height as fractions of the sheet
 # kind = "neutral"
 # area = [0.05, 0.90, 0.90, 0.05] # regions must not overlap: make room above
 #
-# One [[patch]] for each field that can be measured: its source value, or its aim in CIELAB D50.
+# One [[patch]] for each field that can be measured: its source value, or its aim in CIELAB for D50.
 # [[patch]]
 # id = "N01"
 # name = "grey 1"

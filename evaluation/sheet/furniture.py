@@ -1,30 +1,30 @@
-"""What belongs to the sheet and to no region: title, blanks to fill in, code, strip, scale."""
+"""What belongs to the sheet but to no region: title, blanks to fill in, code, strip, scale."""
 
 from collections.abc import Sequence
 
 import numpy as np
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet.code import PREFIX
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.lettering import POINT_MM
 from evaluation.sheet.marks import Box, Fill, Modules
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import size_name
+from evaluation.sheet.sizes import size_name
 
 SCALE_MM = 100.0
-_STRIP_WORDS = (  # the letters of the ids under the strip
-    "Below, read first: N greys, S shadows, H highlights, K skin, C colours.",
+_STRIP_WORDS = (  # what the ids under the strip begin with
+    "Below, read first: N grey, S shadow, H highlight, SK skin, RD-MG hues.",
     "Below: read these first, ids as in the patch list.",
     "Below: read these first.",
 )
-_STRIP_WORDS_MONO = ("Below, read first: N greys, S shadows, H highlights.", *_STRIP_WORDS[1:])
+_STRIP_WORDS_MONO = ("Below, read first: N grey, S shadow, H highlight.", *_STRIP_WORDS[1:])
 _PROCESS_WORDS = (
-    "P1 to P5: the same on every sheet; they tell how the picture came to the paper.",
-    "P1 to P5 tell how the picture came to the paper.",
+    "T1 to T5: the same on every sheet; they show how the picture reached the paper.",
+    "T1 to T5 show how the picture reached the paper.",
 )
-_PROCESS_WIDTH = 30.0  # mm, the most
+_PROCESS_WIDTH = 30.0  # mm, at most
 _BLANKS = ("Printer", "Paper", "Setting", "Date")
 _QUIET_ZONE = 4  # modules of bare paper around the square code, as ISO/IEC 18004 asks for
 
@@ -84,7 +84,7 @@ def strip(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 def scale(page: Page, frame: Frame) -> Frame:
     """A line of 100 mm with a mark every 10 mm, to be measured on the print.
 
-    Returns what is left of its line of words, the baseline at the top.
+    Returns what is left of the line of text below it, its top at the baseline.
     """
     thick = max(1, page.pixels(0.15))
     left, base = page.pixels(frame.left), page.pixels(frame.top + frame.height * 0.45)
@@ -98,9 +98,9 @@ def scale(page: Page, frame: Frame) -> Frame:
 
 
 def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> Frame:
-    """The process patches with paper between them; their words say what they are for.
+    """The process patches with paper between them, and what they are for.
 
-    Returns what is left of their line of words, the baseline at the top.
+    Returns what is left of the line of text below them, its top at the baseline.
     """
     fields, labels = frame.split_bottom(page.line)
     fields = fields.split_left(min(fields.width, len(patches) * _PROCESS_WIDTH))[0]
@@ -112,7 +112,7 @@ def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> Frame:
 
 
 def strip_words(page: Page, rooms: Sequence[Frame], mono: bool) -> None:
-    """What the ids under the strip stand for, in the first room that holds the words, the long ones first."""
+    """What the ids under the strip stand for: the longest text that fits one of the rooms."""
     for words in _STRIP_WORDS_MONO if mono else _STRIP_WORDS:
         for room in rooms:
             if page.text_width(words) <= room.width:

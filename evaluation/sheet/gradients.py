@@ -1,4 +1,4 @@
-"""Smooth gradients: four paths that prints stumble on, each as a continuous run and as 33 patches of it."""
+"""Smooth gradients: four paths that prints fail on, each as a continuous run and as 33 patches."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -13,13 +13,16 @@ from evaluation.sheet.ramps import path
 
 Array = NDArray[np.float64]
 
-GRADIENT_STEPS: Final = 33  # fewer than 32 patches cannot tell an edge from noise (project's own choice)
+GRADIENT_STEPS: Final = 33  # with fewer than 32 an edge is lost in noise (project's own choice)
 _FINE: Final = 1025
 
 
 @dataclass(frozen=True, slots=True)
 class Gradient:
-    """A run between two CIELAB D50 colours: of one IPT hue, or of one chromaticity under falling light."""
+    """A run between two colours in CIELAB for D50.
+
+    by_light  of one chromaticity under falling light; else of one hue in IPT
+    """
 
     name: str
     start: Triple
@@ -27,7 +30,7 @@ class Gradient:
     by_light: bool = False
 
 
-# Project's own choice; every colour lies inside sRGB, so that all encodings draw the same.
+# Project's own choice; every colour lies inside sRGB, so that the sheet is the same in all encodings.
 GRADIENTS: Final = (
     Gradient("sky to paper", (46.0, 1.0, -44.0), (100.0, 0.0, 0.0)),
     Gradient("skin to shadow", (74.0, 18.0, 20.0), (6.0, 0.0, 0.0), by_light=True),
@@ -37,7 +40,7 @@ GRADIENTS: Final = (
 
 
 def gradient_lab(gradient: Gradient, steps: int) -> Array:
-    """CIELAB D50 (steps, 3) at even CIELAB distances."""
+    """CIELAB for D50 (steps, 3) of a gradient, at even distances."""
     if not gradient.by_light:
         return path(np.array(gradient.start), np.array(gradient.end), steps)
     full = xyz_from_lab(np.array(gradient.start))
@@ -50,6 +53,6 @@ def gradient_lab(gradient: Gradient, steps: int) -> Array:
 
 
 def gradient_source(gradient: Gradient, steps: int, encoding: Encoding) -> Array:
-    """Source values (steps, 3), 0..1, not rounded."""
+    """Source values (steps, 3), 0..1, of a gradient, not rounded."""
     rgb: Array = np.clip(rgb_from_xyz(xyz_from_lab(gradient_lab(gradient, steps)), encoding), 0.0, 1.0)
     return rgb

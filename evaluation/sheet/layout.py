@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal, get_args
 
-# Open RGB encodings: IEC 61966-2-1, IEC 61966-2-5, ISO 22028-4 (eciRGB v2), ISO 22028-2 (ROMM RGB).
+# Standard RGB encodings: IEC 61966-2-1, IEC 61966-2-5, ISO 22028-4 (eciRGB v2), ISO 22028-2 (ROMM RGB).
 Encoding = Literal["srgb", "oprgb", "ecirgb-v2", "romm-rgb"]
 AnswerKind = Literal["grade", "count", "cast", "pick", "yesno", "place"]
 PatchRole = Literal["paper", "black", "field"]
@@ -29,21 +29,29 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One thing the eye answers about a region. `pairs_with` names the metric it is checked against."""
+    """One question to the eye about a region.
+
+    look          how to look
+    pairs_with    the metric that the answer is compared with, or ""
+    distance      hand, arm, wall or loupe
+    light         the light to look under; "" for the viewing light of the session
+    grades        what the grades 5, 3 and 1 mean here
+    parts         of a cast: thirds of the range, depth groups or the whole; of a pick: its series
+    whole_region  whether its grade is the eye's grade of the region
+    name          what lists call it; "" for its id as words
+    """
 
     id: str
     answer: AnswerKind
     ask: str
     look: str = ""
     pairs_with: str = ""
-    distance: str = ""  # hand, arm, wall, loupe
-    light: str = ""  # empty: the session's viewing light
-    grades: tuple[tuple[int, str], ...] = ()  # what 5, 3 and 1 mean here
-    parts: tuple[
-        str, ...
-    ] = ()  # of a cast: dark, middle, light, or depth groups, or whole; of a pick: its series
-    whole_region: bool = False  # the eye's grade of the region
-    name: str = ""  # what lists call it; empty: its id as words
+    distance: str = ""
+    light: str = ""
+    grades: tuple[tuple[int, str], ...] = ()
+    parts: tuple[str, ...] = ()
+    whole_region: bool = False
+    name: str = ""
 
     @property
     def called(self) -> str:
@@ -53,18 +61,19 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Patch:
-    """A measurable field. `source` is in the sheet's encoding, `device` after the profile; never mix them.
+    """A measurable field. `source` is before the profile and `device` after it; they are never mixed.
 
-    source  RGB, 0..1, in the sheet's encoding; None on maps that state CIELAB only
-    device  values sent to the printer, 0..1, when known
-    aim_lab CIELAB D50 stated by the map itself (a chart that was measured); None: worked out from `source`
-    series  the ramp, sphere or ring group it belongs to ("blue", "deep 2", "dark")
-    step    its place in the series, from 1
+    region   id of its region; "" for patches of no region
+    source   RGB, 0..1, in the sheet's encoding; None on maps that state CIELAB only
+    device   values sent to the printer, 0..1, where known
+    aim_lab  CIELAB for D50 as the map states it (a measured chart); None: calculated from `source`
+    series   the ramp, sphere or ring group it belongs to ("blue", "deep 2", "dark")
+    step     its place in the series, from 1
     """
 
     id: str
     name: str
-    region: str  # "" for patches of no region (paper, pipeline)
+    region: str
     role: PatchRole = "field"
     source: Triple | None = None
     device: tuple[float, ...] | None = None
@@ -75,17 +84,22 @@ class Patch:
 
     @property
     def group(self) -> str:
-        """What several series have in common, the first word: the depth group of "deep 2" is "deep"."""
+        """The first word of the series, which several share: the depth group of "deep 2" is "deep"."""
         return self.series.partition(" ")[0]
 
 
 @dataclass(frozen=True, slots=True)
 class SheetRegion:
-    """One area that shows one quality. `metrics` are the ones that may be worked out for it."""
+    """One area of the sheet that shows one quality.
+
+    number   as printed on the sheet; None for a region without one
+    kind     key of its questions and anchors: "neutral", "skin", "mono_tone", ...
+    metrics  those that may be calculated for it
+    """
 
     id: str
-    number: int | None  # as printed on the sheet; None: a row of its own without a number
-    kind: str  # key of the question set and of the anchors: "neutral", "skin", "mono_tone", ...
+    number: int | None
+    kind: str
     title: str
     shows: str
     area: Area | None
@@ -102,20 +116,26 @@ class SheetRegion:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A reference sheet as its map describes it. Paper and black are named by the map, never guessed."""
+    """A reference sheet as its map describes it; paper and black are named by the map, never guessed.
 
-    digest: str  # sha256 of the map's text
+    digest   sha256 of the map's text
+    size_mm  width, height
+    seed     of the shuffled ring-around; None without one
+    absent   regions that the map has and the print in hand has not
+    """
+
+    digest: str
     title: str
     code: str
     encoding: Encoding | None
-    size_mm: tuple[float, float]  # width, height
+    size_mm: tuple[float, float]
     neutral_aim: NeutralAim
     regions: tuple[SheetRegion, ...]
     patches: tuple[Patch, ...]
     paper_patch: str | None
     black_patch: str | None
-    seed: int | None = None  # of the shuffled ring-around
-    absent: tuple[SheetRegion, ...] = ()  # of the map, and not on the print in hand
+    seed: int | None = None
+    absent: tuple[SheetRegion, ...] = ()
     _by_id: Mapping[str, Patch] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -130,7 +150,7 @@ class Sheet:
         raise KeyError(region_id)
 
     def without(self, absent: Collection[str]) -> "Sheet":
-        """The sheet as a print has it that lacks these regions: their patches belong to none."""
+        """The sheet of a print that lacks these regions; their patches belong to no region."""
         return replace(
             self,
             regions=tuple(region for region in self.regions if region.id not in absent),

@@ -12,7 +12,7 @@ Coverage = NDArray[np.uint8]
 POINT_MM: Final = 25.4 / 72
 SMALLEST_PT: Final = 6.0
 CAP_SHARE: Final = 0.72  # height of a capital in ems of this face
-_RAISED: Final = 0.23  # ems by which an asterisk, as in L*, is lifted: in this face it stands on the line
+_RAISED: Final = 0.23  # ems by which an asterisk, as in L*, is raised; this face sets it on the baseline
 
 
 @lru_cache(maxsize=64)
@@ -23,13 +23,13 @@ def _face(pixels: float) -> Any:
 
 
 def width(text: str, pixels: float) -> float:
-    """The advance of a line of type of `pixels` per em."""
+    """The width of a line of type, pixels, at `pixels` per em."""
     return float(_face(pixels).getlength(text))
 
 
 @lru_cache(maxsize=4096)
 def lettered(text: str, pixels: float) -> tuple[Coverage, int, int]:
-    """Coverage (h, w) 0..255 of one line, and where its left end and its baseline are in it."""
+    """Coverage (h, w), 0..255, of one line of type, and the places of its left end and baseline in it."""
     from PIL import Image, ImageDraw
 
     face = _face(pixels)

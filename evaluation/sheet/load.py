@@ -1,10 +1,10 @@
-"""A map of a sheet, written in TOML, to a `Sheet`. Every mistake is told with its key path.
+"""From the map of a sheet, written in TOML, to a `Sheet`. Every mistake is reported by its key path.
 
 format = 1
 title = "..."              what the sheet is called
-code = "..."               the code printed on it, if one is
+code = "..."               the code printed on it, if there is one
 encoding = "srgb"          of the source values; left out on maps that state CIELAB aims only
-source_scale = 255         what stands for full in `source` (255, 65535, 100 or 1)
+source_scale = 255         the value of full light in `source` (255, 65535, 100 or 1)
 size_mm = [330.2, 482.6]   width, height
 neutral_aim = "paper"      paper, line, absolute or toned
 paper = "N21"              the patch that shows bare paper
@@ -12,7 +12,7 @@ black = "N01"              the patch that shows the deepest black
 seed = 7                   of the shuffled order of the ring-around
 
 [[region]]                 id, number, kind, title, shows, area = [left, top, width, height], faults,
-                           metrics; [[region.question]] to ask other questions than the kind's own
+                           metrics; [[region.question]] for questions other than those of its kind
 [[patch]]                  id, name, region, source, device, aim_lab, area, series, step
 """
 
@@ -25,6 +25,7 @@ from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed, parsed
 from evaluation.plain_text import quoted
 from evaluation.sheet.areas import on_sheet
+from evaluation.sheet.consistency import check_consistency
 from evaluation.sheet.layout import (
     ENCODINGS,
     NEUTRAL_AIMS,
@@ -37,7 +38,6 @@ from evaluation.sheet.layout import (
     Triple,
 )
 from evaluation.sheet.questions import metric_names, question_sets, read_questions
-from evaluation.sheet.whole import check_whole
 
 FORMAT = 1
 _MOST_MM = 20_000.0
@@ -45,12 +45,12 @@ _PASSPORT = ("title", "source", "mark", "obtained", "units")
 
 
 def map_text(name: str) -> str:
-    """The text of a map that comes with the program. Raises UsageProblem for a name that is none."""
+    """The text of a map that comes with the program. Raises UsageProblem for an unknown name."""
     folder = files("evaluation.sheet").joinpath("maps")
     known = sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir())
     if name not in known:
         raise UsageProblem(
-            "There is no such map here.",
+            "There is no such map.",
             expected=" or ".join(f"“{one}”" for one in known),
             found=quoted(name),
             remedy="Give one of these names, or the file of a map of your own.",
@@ -60,9 +60,9 @@ def map_text(name: str) -> str:
 
 @lru_cache(maxsize=16)  # a sheet is a value; a map of nine regions takes 60 ms to read
 def read_map(text: str, where: str) -> Sheet:
-    """The sheet that a map describes; `where` names the map in messages.
+    """The sheet that a map describes; `where` is what messages call the map.
 
-    Raises SheetProblem, which lists the mistakes found, each with its key path.
+    Raises SheetProblem, which lists the mistakes by their key paths.
     """
     top = parsed(text, where, what="The map was not taken.")
     if top.whole("format", low=0, high=1_000_000) != FORMAT and top.has("format"):
@@ -71,7 +71,7 @@ def read_map(text: str, where: str) -> Sheet:
     scale = top.number("source_scale", 1.0, low=1.0, high=65_535.0)
     size = top.numbers("size_mm", 2, low=1.0, high=_MOST_MM)
     if not top.has("size_mm"):
-        top.note("size_mm", "missing; the sheet's width and height in millimetres")
+        top.note("size_mm", "missing: width and height of the sheet in millimetres")
     code = top.text("code", "")
     title = top.text("title")
     aim = top.one_of("neutral_aim", NEUTRAL_AIMS, "paper")
@@ -87,7 +87,7 @@ def read_map(text: str, where: str) -> Sheet:
     regions = tuple(_region(row, patches) for row in region_rows)
     top.only()
 
-    check_whole(top, named, (region_rows, regions), (patch_rows, patches))
+    check_consistency(top, named, (region_rows, regions), (patch_rows, patches))
     top.finish()
     return Sheet(
         digest=hashlib.sha256(text.encode()).hexdigest(),
@@ -114,7 +114,7 @@ def _region(row: Keyed, patches: tuple[Patch, ...]) -> SheetRegion:
     if known is None and not asks_its_own and kind:
         row.wrong(
             "kind" if row.has("kind") else "id",
-            "a kind with questions of ours (" + ", ".join(question_sets()) + ") or [[region.question]]",
+            "a kind with built-in questions (" + ", ".join(question_sets()) + ") or [[region.question]]",
             kind,
         )
     region = SheetRegion(
@@ -142,9 +142,9 @@ def _patch(row: Keyed, encoding: Encoding | None, scale: float, named: Mapping[s
     if aim and not 0.0 <= aim[0] <= 110.0:
         row.wrong("aim_lab[0]", "an L* from 0 to 110", aim[0])
     if source and encoding is None:
-        row.note("source", "the map states no `encoding`, so these values mean no colour")
+        row.note("source", "these values define no colour, since the map states no `encoding`")
     if not row.has("source") and not row.has("aim_lab"):
-        row.note("source", "missing, and `aim_lab` too; one of them says what colour is meant")
+        row.note("source", "missing, and so is `aim_lab`; one of them must state the colour")
     device = row.any("device")
     patch = Patch(
         id=patch_id,
@@ -173,7 +173,7 @@ def _scaled(values: tuple[float, ...] | None, scale: float) -> Triple | None:
 
 
 def _device(row: Keyed, values: object, scale: float) -> tuple[float, ...] | None:
-    """Device values, one a channel; the map's `source_scale` holds for them too."""
+    """Device values, one for each channel, on the map's `source_scale`."""
     if values is None:
         return None
     if not isinstance(values, list) or not 1 <= len(values) <= 16:
@@ -189,13 +189,13 @@ def _area(row: Keyed) -> Area | None:
         return None
     area = Area(*values)
     if not on_sheet(area):
-        row.note("area", "left, top, width, height expected as fractions that stay on the sheet, "
-                 f"{list(values)} found")  # fmt: skip
+        expected = "left, top, width, height as fractions that stay on the sheet"
+        row.wrong("area", expected, list(values))
     return area
 
 
 def _check_passport(top: Keyed) -> None:
-    """A map may say where its aims come from; then it says it whole."""
+    """A map may state where its aims come from; then it states it completely."""
     if top.has("passport"):
         passport = top.table("passport")
         for key in _PASSPORT:

@@ -1,7 +1,7 @@
-"""What stands on a page, in pixels of its own grid. Each mark paints any of its rows when asked for them.
+"""What is painted on a page, in pixels of its grid. Each mark paints any of its rows on its own.
 
-A page is painted in strips, so that a sheet of any size needs the memory of one strip. Pixels are 16-bit
-RGB in the sheet's encoding, arrays (rows, width, 3).
+A page is painted in strips, so that a sheet of any size needs the memory of one strip. Pixels are 16-bit RGB
+in the sheet's encoding, arrays (rows, width, 3).
 """
 
 from dataclasses import dataclass
@@ -52,10 +52,10 @@ class Fill:
 
 @dataclass(frozen=True, slots=True)
 class Ramp:
-    """Columns of one colour each."""
+    """Columns of one colour each, `colours` (width, 3)."""
 
     box: Box
-    colours: Pixels  # (width, 3)
+    colours: Pixels
 
     def paint(self, into: Pixels, first: int) -> None:
         into[...] = self.colours
@@ -63,10 +63,10 @@ class Ramp:
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """One colour laid over the ground by coverage: type."""
+    """Type: one colour laid over the ground by `coverage` (height, width), 0..255."""
 
     box: Box
-    coverage: Coverage  # (height, width), 255 covers wholly
+    coverage: Coverage
     colour: Pixels
 
     def paint(self, into: Pixels, first: int) -> None:
@@ -76,10 +76,10 @@ class Ink:
 
 @dataclass(frozen=True, slots=True)
 class Modules:
-    """A square code: equal squares, dark or paper."""
+    """A square code: equal squares, `dark` (n, n) or paper."""
 
     box: Box
-    dark: NDArray[np.bool_]  # (n, n)
+    dark: NDArray[np.bool_]
     colour: Pixels
 
     def paint(self, into: Pixels, first: int) -> None:
@@ -90,7 +90,7 @@ class Modules:
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Lines and gaps of `thick` pixels each, upright or level, on the native grid."""
+    """Lines and gaps of `thick` pixels each, vertical (`upright`) or horizontal, on the native grid."""
 
     box: Box
     thick: int
@@ -106,7 +106,7 @@ class Lines:
 
 @dataclass(frozen=True, slots=True)
 class Chequer:
-    """Single pixels, dark and paper in turn: any scaling on the way to the paper breaks it up."""
+    """Single pixels, dark and paper in turn: any scaling on the way to the paper shows in it."""
 
     box: Box
     colour: Pixels
@@ -118,7 +118,7 @@ class Chequer:
 
 @dataclass(frozen=True, slots=True)
 class Star:
-    """Spokes that run into the middle, with edges smooth to a pixel."""
+    """Spokes that meet in the centre, with antialiased edges."""
 
     box: Box
     spokes: int
@@ -129,7 +129,7 @@ class Star:
         y = np.arange(first, first + len(into))[:, None] + 0.5 - self.box.height / 2
         x = np.arange(self.box.width)[None] + 0.5 - radius
         away = np.hypot(x, y)
-        across = away / self.spokes  # pixels from the middle of a spoke to its edge, over the angle's sine
+        across = away / self.spokes  # pixels from the axis of a spoke to its edge, over the sine
         cover = np.clip(0.5 + across * np.sin(self.spokes * np.arctan2(y, x)), 0, 1)
         cover = np.where(away > radius - 0.5, 0, cover)[..., None]
         into[...] = np.rint(into + cover * (self.colour.astype(np.float64) - into))
@@ -137,11 +137,15 @@ class Star:
 
 @dataclass(frozen=True, slots=True)
 class Sphere:
-    """A matt ball under one lamp from the upper left; colours by the light that falls on them."""
+    """A matt ball lit by one lamp from the upper left.
+
+    light    (n,) rising shares of light
+    colours  (n, 3) source values * 65535 under each
+    """
 
     box: Box
-    light: Array  # (n,) rising shares of light
-    colours: Array  # (n, 3) source values * 65535 under that light
+    light: Array
+    colours: Array
     ambient: float = 0.10
     lamp: tuple[float, float, float] = (-0.50, -0.55, 0.67)
 
@@ -160,10 +164,10 @@ class Sphere:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """The user's picture, already in the sheet's encoding and in the size of its box."""
+    """The user's picture in the sheet's encoding: a pyvips image, 16-bit RGB, of the size of its box."""
 
     box: Box
-    image: Any  # a pyvips image of box.width x box.height, 16-bit RGB
+    image: Any
 
     def paint(self, into: Pixels, first: int) -> None:
         rows = self.image.crop(0, first, self.box.width, len(into)).numpy()

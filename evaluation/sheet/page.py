@@ -1,4 +1,4 @@
-"""A page being composed: millimetres in, marks on the native pixel grid out, and where everything lies."""
+"""A page being composed: millimetres in, marks on the native pixel grid and their areas out."""
 
 from typing import Literal
 
@@ -10,13 +10,13 @@ from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Area, Encoding, Patch, Triple
 from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, Coverage, lettered, width
 from evaluation.sheet.marks import FULL, Box, Fill, Ink, Mark, Pixels, Ramp
-from evaluation.sheet.paper import INCH
+from evaluation.sheet.sizes import INCH
 
 Array = NDArray[np.float64]
 Align = Literal["left", "middle", "right"]
 
-_READING_L = 30.0  # tone of titles and figures: dark enough to read, lighter than the blacks under judgement
-_QUIET_L = 48.0  # tone of explanations
+_READING_L = 30.0  # L* of titles and figures: dark enough to read, lighter than the blacks to be judged
+_QUIET_L = 48.0  # L* of explanations
 
 
 class Page:
@@ -33,7 +33,7 @@ class Page:
         self.region_areas: dict[str, Area] = {}
         tones = fields.greys([0.0, _READING_L, _QUIET_L], encoding)
         self.black, self.reading, self.quiet = (self.ink(tone) for tone in tones)
-        # Type grows with the sheet, a little slower: large ones are read from near too.
+        # Type grows with the sheet, but more slowly: large sheets are read from near too.
         self.points = SMALLEST_PT * float(max(1.0, (min(size_mm) / 200.0) ** 0.75))
 
     @property
@@ -42,11 +42,12 @@ class Page:
         return self.points * POINT_MM * 1.3
 
     def ink(self, source: Triple | Array) -> Pixels:
-        """Source values (0..1) as 16-bit pixels."""
+        """Source values, 0..1, as 16-bit pixels."""
         pixels: Pixels = np.rint(np.asarray(source) * FULL).astype(np.uint16)
         return pixels
 
     def pixels(self, mm: float) -> int:
+        """Millimetres as whole pixels."""
         return round(mm / INCH * self.ppi)
 
     def box(self, frame: Frame) -> Box:
@@ -64,20 +65,22 @@ class Page:
         )
 
     def put(self, mark: Mark) -> None:
+        """Add a mark on top of the others."""
         self.marks.append(mark)
 
     def fill(self, frame: Frame, source: Triple) -> None:
+        """A frame of one colour, source values 0..1."""
         self.put(Fill(self.box(frame), self.ink(source)))
 
     def patch(self, patch: Patch, frame: Frame) -> None:
-        """A field of one patch; the last place it is given is the one that is read."""
+        """A field of one patch; where it is placed several times the last place is the one to be read."""
         assert patch.source is not None
         box = self.box(frame)
         self.put(Fill(box, self.ink(patch.source)))
         self.patch_areas[patch.id] = self.area(box)
 
     def ramp(self, frame: Frame, sources: Array) -> None:
-        """A smooth run through source values (n, 3), the first and the last at the outer columns."""
+        """A smooth run through source values (n, 3), 0..1, the first and the last in the outer columns."""
         box = self.box(frame)
         places = np.linspace(0, len(sources) - 1, box.width)
         columns = [np.interp(places, np.arange(len(sources)), channel) for channel in sources.T]
@@ -93,7 +96,7 @@ class Page:
         colour: Pixels | None = None,
         align: Align = "left",
     ) -> float:
-        """One line of type; returns its width in mm. `left` is the left end, the middle or the right end."""
+        """One line of type; returns its width, mm. `left` is its left end, middle or right end."""
         pixels = (points or self.points) * POINT_MM / INCH * self.ppi
         coverage, origin, base = lettered(text, pixels)
         advance = width(text, pixels)
@@ -102,7 +105,7 @@ class Page:
         return advance * INCH / self.ppi
 
     def _ink(self, left: int, top: int, coverage: Coverage, colour: Pixels | None) -> None:
-        """Type on the page; without margins its soft edge may lie beside it."""
+        """Add type; without margins its soft edge may lie beyond the page."""
         above, before = max(0, -top), max(0, -left)
         seen = coverage[above : self.height - top, before : self.width - left]
         high, wide = seen.shape
@@ -116,12 +119,12 @@ class Page:
         return width(text, pixels) * INCH / self.ppi
 
     def rule(self, left: float, top: float, length: float) -> None:
-        """A thin level line to write on."""
+        """A thin horizontal line to write on."""
         thick = max(1, self.pixels(0.12))
         self.put(Fill(Box(self.pixels(left), self.pixels(top), self.pixels(length), thick), self.quiet))
 
     def caption(self, frame: Frame, number: int | None, title: str, shows: str, note: str = "") -> Frame:
-        """Number, title and what the region shows on one line, a note at its right end where there is room.
+        """Number, title and what the region shows on one line, and a note at its right end if there is room.
 
         Returns what is left of the frame below.
         """
@@ -137,4 +140,5 @@ class Page:
         return frame.split_top(self.line * 1.3, 0.0)[1]
 
     def region(self, region_id: str, frame: Frame) -> None:
+        """Record where a region lies."""
         self.region_areas[region_id] = self.area(self.box(frame))

@@ -11,7 +11,7 @@ STRIP_ROWS: Final = 256
 
 
 def strips(width: int, height: int, marks: Sequence[Mark], rows: int = STRIP_ROWS) -> Iterator[Pixels]:
-    """The page from top to bottom as arrays (rows, width, 3), 16 bit; bare paper where nothing stands."""
+    """The page from top to bottom as arrays (rows, width, 3), 16 bit; bare paper where there is no mark."""
     waiting = sorted(enumerate(marks), key=lambda item: item[1].box.top)
     begun: list[tuple[int, Mark]] = []
     at = 0

@@ -1,13 +1,13 @@
 """The patches of a sheet in reading order, as ISO 28178 text.
 
-The values are source values: colours of a picture in its encoding, not device values for the printer. They
-stand in columns named after the encoding, never as RGB_R RGB_G RGB_B, which measuring programs send to the
-printer unmanaged.
+The values are source values: colours of a picture in its encoding, not device values for the printer. Their
+columns are named after the encoding, never RGB_R RGB_G RGB_B, which measuring software sends to the printer
+unmanaged.
 """
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet.fields import SCALE
 from evaluation.sheet.layout import Encoding, Patch, Sheet
 
@@ -26,10 +26,16 @@ def source_columns(encoding: Encoding) -> tuple[str, str, str]:
 
 
 def patch_list(sheet: Sheet, places: Mapping[str, str], short: Sequence[Patch]) -> str:
-    """The list: the patches of the sheet, each with its place.
+    """The text of the list.
 
-    `places` names where a patch stands on the pages ("1A03"), by id; `short` is the strip on the sheet.
-    Raises ValueError for a sheet without an encoding.
+    Parameters
+    ----------
+    sheet
+        The sheet; ValueError is raised for one without an encoding.
+    places
+        The place of each patch on the patch pages ("1A03"), by id.
+    short
+        The patches of the strip on the sheet, in order.
     """
     if sheet.encoding is None:
         raise ValueError("a sheet without an encoding has no source values")

@@ -1,13 +1,13 @@
-"""Pages that carry every patch as a field to be read, for strip and spot instruments.
+"""Pages with every patch as a field to be read, for strip and spot instruments.
 
-Rows have letters, places have numbers; fields never touch, and bare paper lies around each.
+Rows have letters and places have numbers; fields never touch, with bare paper around each.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.profile.write import NAMES
+from evaluation.profile.matrix_profile import NAMES
 from evaluation.sheet import furniture
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Encoding, Patch
@@ -16,8 +16,8 @@ from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import OPTIONAL_KINDS
 
-# Project's own choice: room for the aperture of a hand-held instrument, and long enough for one that is drawn
-# along the row. The instrument's maker says what it needs.
+# Project's own choice: room for the aperture of a hand-held instrument, and long enough for one that is moved
+# along the row. The maker of the instrument states what it needs.
 FIELD_MM: Final = (8.0, 9.0)
 GAP_MM: Final = 1.6
 _ROW_GAP_MM: Final = 1.6
@@ -26,7 +26,7 @@ _LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 @dataclass(frozen=True, slots=True)
 class PatchPage:
-    """One page and which patch stands where."""
+    """One page, pixels and marks, and the places of its patches."""
 
     width: int
     height: int
@@ -51,10 +51,10 @@ def patch_pages(
     encoding: Encoding,
     code: str,
 ) -> tuple[PatchPage, ...]:
-    """As many pages as the patches need, in their order; size and margins are those of the sheet.
+    """As many pages as the patches need, in their order; size, margins and encoding are those of the sheet.
 
-    Where one page does not hold all, the patches that no grade waits for (rings, gradients) begin a new one,
-    so that those pages can be left out.
+    Where one page does not hold all patches, those that no grade needs (rings, gradients) begin a new page,
+    so that their pages can be left out.
     """
     top, right, bottom, left = margins
     frame = Frame(left, top, size_mm[0] - left - right, size_mm[1] - top - bottom)

@@ -1,6 +1,6 @@
 """Which patches a sheet has, in the order in which they are read.
 
-What the grades need comes first; rings and gradients are the optional end. The short list has 30.
+Those that grades need come first, optional rings and gradients last. The short list has 30.
 """
 
 from collections.abc import Callable, Mapping
@@ -16,7 +16,7 @@ COLOUR_KINDS: Final = (
 MONO_KINDS: Final = (
     "mono_neutral", "ring", "mono_shadow", "mono_highlight", "mono_tone", "detail", "tints"
 )  # fmt: skip
-# A number means the same quality on both sheets; the ring-around is printed in region 1 and has none.
+# A number means the same quality on both sheets; the ring-around belongs to region 1 and has none.
 NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
     {
         "neutral": 1, "shadow": 2, "highlight": 3, "skin": 4, "saturation": 5, "gradient": 6, "detail": 7,
@@ -25,7 +25,7 @@ NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
     }
 )  # fmt: skip
 
-# A sheet can be graded by instrument without rings and gradients; they come last.
+# Rings and gradients come last: a sheet can be graded by instrument without them.
 _FIRST: Final = (
     "neutral", "mono_neutral", "shadow", "mono_shadow", "highlight", "mono_highlight", "mono_tone", "skin",
     "saturation", "tints", "process",
@@ -34,7 +34,7 @@ OPTIONAL_KINDS: Final = ("ring", "gradient")
 
 _SHORT_COLOUR: Final = (
     "N01 S02 S03 S05 S08 N05 N07 N09 N11 N13 N15 N17 N19 N20 H06 H03 N21 "
-    "K02 K08 K11 K17 K23 CA8 CC8 CE8 CG8 CI8 CK8 P1 P5"
+    "SK02 SK08 SK11 SK17 SK23 RD8 YE8 GN8 CY8 BU8 MG8 T1 T5"
 )
 _SHORT_MONO: Final = (
     "N01 S02 S03 S05 S08 S11 N03 N05 N06 N07 N08 N09 N10 N11 N12 N13 N14 N15 N16 N17 N18 N19 N20 "
@@ -43,7 +43,7 @@ _SHORT_MONO: Final = (
 
 
 def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Patch, ...]:
-    """All patches of the regions of these kinds, in reading order; region ids are the kinds."""
+    """All patches of the regions of these kinds, in reading order; the kinds are the ids of the regions."""
     mono = any(kind.startswith("mono_") for kind in kinds)
     makers: Mapping[str, Callable[[], tuple[Patch, ...]]] = {
         "neutral": lambda: fields.neutral(encoding),

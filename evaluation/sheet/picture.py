@@ -25,7 +25,7 @@ def aspect(path: Path) -> float:
 
 @contextmanager
 def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
-    """The picture as large as the box allows, uncropped, upper left; and remarks about it.
+    """The picture as large as the box allows, uncropped, at its upper left, and remarks about it.
 
     Stay inside the `with` while the page is painted. Raises FileProblem for a file that is no picture, is
     too large or has a profile that cannot be used.

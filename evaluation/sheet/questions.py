@@ -1,4 +1,4 @@
-"""The question sets that come with the program, and how a question is read from any TOML file of ours."""
+"""The question sets that come with the program, and how a question is read from a map or a set."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,12 +15,15 @@ _GRADE_KEYS = ((5, "g5"), (3, "g3"), (1, "g1"))
 
 @dataclass(frozen=True, slots=True)
 class QuestionSet:
-    """What is asked about one kind of region, and which metrics may be worked out for it."""
+    """The questions about one kind of region, and which metrics may be calculated for it.
+
+    replaces  on the mono sheet: the kind whose place it takes; else ""
+    """
 
     kind: str
     title: str
     shows: str
-    replaces: str  # on the mono sheet: the kind whose place it takes
+    replaces: str
     faults: tuple[str, ...]
     metrics: tuple[str, ...]
     questions: tuple[Question, ...]
@@ -28,7 +31,7 @@ class QuestionSet:
 
 @lru_cache(maxsize=1)
 def question_sets() -> Mapping[str, QuestionSet]:
-    """The built-in sets by kind, in the order of the sheet. Raises SheetProblem if the data file is wrong."""
+    """The built-in sets by kind, in the order of the sheet. Raises SheetProblem where the data are wrong."""
     top = _data()
     sets = top.table("set")
     found = {kind: _read_set(kind, sets.table(kind)) for kind in sets.names()}
@@ -38,13 +41,13 @@ def question_sets() -> Mapping[str, QuestionSet]:
 
 @lru_cache(maxsize=1)
 def fault_words() -> Mapping[str, str]:
-    """Every fault that a built-in set names, with what it looks like."""
+    """Every fault that a built-in set names, and what it looks like."""
     faults = _data().table("fault")
     return {name: faults.text(name) for name in faults.names()}
 
 
 def read_question(table: Keyed) -> Question:
-    """One question. Mistakes are noted in `table`, under its key path."""
+    """One question; mistakes are noted in `table` by their key paths."""
     question_id = table.text("id")
     if table.has("id") and not question_id.isidentifier():
         table.wrong("id", "a name of letters, digits and _", question_id)
@@ -66,17 +69,17 @@ def read_question(table: Keyed) -> Question:
     if question.whole_region and answer != "grade":
         table.wrong("answer", "“grade” for the question “overall”", answer)
     if answer == "cast" and not question.parts:
-        table.note("parts", "missing; a cast is answered for parts: thirds, depth groups, or the whole")
+        table.note("parts", "missing: the parts of a cast, such as thirds, depth groups or the whole")
     return question
 
 
 def read_questions(table: Keyed, key: str = "question") -> tuple[Question, ...]:
-    """The questions under `key`: each id once, exactly one of them “overall”, and that one last."""
+    """The questions under `key`: each id once, and “overall” once, last."""
     questions = tuple(read_question(row) for row in table.tables(key))
     seen: set[str] = set()
     for index, question in enumerate(questions):
         if question.id in seen:
-            table.note(f"{key}[{index}].id", f"“{question.id}” stands twice in this list")
+            table.note(f"{key}[{index}].id", f"“{question.id}” occurs twice in this list")
         seen.add(question.id)
     if not questions or not questions[-1].whole_region:
         table.note(key, "the last question must be “overall”, the grade of the region as a whole")
@@ -84,14 +87,14 @@ def read_questions(table: Keyed, key: str = "question") -> tuple[Question, ...]:
 
 
 def metric_name(table: Keyed, key: str, name: str) -> str:
-    """The name of a metric, checked for its form only; which names mean something is judged elsewhere."""
+    """The name of a metric, checked for its form only, not for its existence."""
     if name and not name.isidentifier():
         table.wrong(key, "the name of a metric, as `evenness`", name)
     return name
 
 
 def metric_names(table: Keyed, default: tuple[str, ...] = ()) -> tuple[str, ...]:
-    """The list `metrics` of a region or a set."""
+    """The list `metrics` of a region or a set, names checked for their form."""
     names = table.texts("metrics", default)
     return tuple(metric_name(table, f"metrics[{index}]", name) for index, name in enumerate(names))
 

@@ -1,8 +1,8 @@
 """Saturation ramps: constant hue in IPT, from the grey of the cusp's lightness to the encoding's edge.
 
-Ramps of constant CIELAB hue turn to violet in blue although nothing is wrong; IPT is built for constant
-seen hue (Ebner and Fairchild 1998). The cusps are the twelve corners and edge middles of the encoding's
-RGB cube: there no colour of that hue is stronger.
+In blue, ramps of constant CIELAB hue turn violet to the eye; IPT is built for constant perceived hue (Ebner
+and Fairchild 1998). The cusps are the corners and edge midpoints of the encoding's RGB cube, where no colour
+of that hue has more chroma.
 """
 
 from collections.abc import Mapping
@@ -21,51 +21,58 @@ from evaluation.sheet.layout import Encoding, Triple
 Array = NDArray[np.float64]
 
 RAMP_STEPS: Final = 8
-_FINE: Final = 512  # places along the path before it is divided into even steps
-_FARTHEST, _TRIES = 0.2, 101  # how far in I a colour is moved to be held, and in how many steps
+_FINE: Final = 512  # points along the path before it is divided into even steps
+_FARTHEST, _TRIES = 0.2, 101  # how far I is moved to bring a colour inside, and in how many steps
 _HAIR: Final = 1e-3  # of the encoded range: rounding, not a colour outside
 
 
 @dataclass(frozen=True, slots=True)
 class Hue:
-    """One ramp: its name and the source value (0..1) of its strongest colour."""
+    """One ramp.
+
+    name  the hue, as printed beside the ramp
+    code  two letters that begin the ids of its patches: after IEC 60757 where that has the colour (recalled,
+          not confirmed), else the project's own choice; never a single letter, which reads as an ink
+    cusp  source value, 0..1, of its strongest colour
+    """
 
     name: str
+    code: str
     cusp: Triple
 
 
 HUES: Final = (
-    Hue("red", (1.0, 0.0, 0.0)),
-    Hue("orange", (1.0, 0.5, 0.0)),
-    Hue("yellow", (1.0, 1.0, 0.0)),
-    Hue("leaf", (0.5, 1.0, 0.0)),
-    Hue("green", (0.0, 1.0, 0.0)),
-    Hue("sea", (0.0, 1.0, 0.5)),
-    Hue("cyan", (0.0, 1.0, 1.0)),
-    Hue("azure", (0.0, 0.5, 1.0)),
-    Hue("blue", (0.0, 0.0, 1.0)),
-    Hue("violet", (0.5, 0.0, 1.0)),
-    Hue("magenta", (1.0, 0.0, 1.0)),
-    Hue("rose", (1.0, 0.0, 0.5)),
+    Hue("red", "RD", (1.0, 0.0, 0.0)),
+    Hue("orange", "OG", (1.0, 0.5, 0.0)),
+    Hue("yellow", "YE", (1.0, 1.0, 0.0)),
+    Hue("leaf", "LF", (0.5, 1.0, 0.0)),
+    Hue("green", "GN", (0.0, 1.0, 0.0)),
+    Hue("sea", "SE", (0.0, 1.0, 0.5)),
+    Hue("cyan", "CY", (0.0, 1.0, 1.0)),
+    Hue("azure", "AZ", (0.0, 0.5, 1.0)),
+    Hue("blue", "BU", (0.0, 0.0, 1.0)),
+    Hue("violet", "VT", (0.5, 0.0, 1.0)),
+    Hue("magenta", "MG", (1.0, 0.0, 1.0)),
+    Hue("rose", "RS", (1.0, 0.0, 0.5)),
 )
-# Two blues stand beside their corner. The hue of the sRGB primary is a bare edge of the cube: dark blues and
-# nothing between them and grey; 1.4 degrees away the way is open. The ROMM primary is no colour: L* 0.
+# Two blues lie beside their corner. The hue of the sRGB primary meets the cube at an edge only, with nothing
+# between dark blues and grey; 1.4 degrees away the path is open. The ROMM primary is not a colour: L* 0.
 _BESIDE: Final[Mapping[tuple[str, Encoding], Triple]] = MappingProxyType(
     {("blue", "srgb"): (0.1, 0.0, 1.0), ("blue", "romm-rgb"): (0.2, 0.2, 1.0)}
 )
 
 
 def cusp(hue: Hue, encoding: Encoding) -> Triple:
-    """Source value (0..1) of the end of a ramp in this encoding."""
+    """Source value, 0..1, of the end of a ramp in this encoding."""
     return _BESIDE.get((hue.name, encoding), hue.cusp)
 
 
 def path(start_lab: Array, end_lab: Array, steps: int, encoding: Encoding | None = None) -> Array:
-    """CIELAB colours (steps, 3) of one IPT hue between two colours, at even CIELAB distances.
+    """CIELAB for D50 (steps, 3) of one IPT hue between two colours (3,), at even CIELAB distances.
 
-    P and T go straight from start to end; at each place I is chosen so that L* goes straight too, which
-    keeps the hue. One of the two colours may be grey: then the hue is the other's all the way. With an
-    encoding, places that it cannot hold are moved in lightness alone, as little as brings them inside.
+    P and T run straight from start to end, with I such that L* runs straight too, which keeps the hue. Where
+    one of the two colours is grey, the hue is that of the other throughout. With an encoding, colours that
+    it cannot hold are moved inside in lightness alone, by as little as possible.
     """
     share = np.linspace(0.0, 1.0, _FINE)
     first, last = ipt_from_lab(start_lab), ipt_from_lab(end_lab)
@@ -80,7 +87,7 @@ def path(start_lab: Array, end_lab: Array, steps: int, encoding: Encoding | None
 
 
 def _lightened(ipt: Array, lightness: Array) -> Array:
-    """The I (n,) that gives each P, T the wanted L*, by halving: L* rises with I."""
+    """(n,) the I at which each P, T has its L*, by bisection, since L* rises with I."""
     tried = ipt.copy()
     low, high = np.zeros(len(ipt)), np.full(len(ipt), 1.5)
     for _ in range(48):
@@ -91,7 +98,7 @@ def _lightened(ipt: Array, lightness: Array) -> Array:
 
 
 def _held(ipt: Array, encoding: Encoding) -> Array:
-    """The same P, T with the nearest I at which the encoding holds the colour; unchanged where none is."""
+    """The same P, T with the nearest I at which the encoding holds the colour; unchanged without one."""
     held = ipt.copy()
     near = np.linspace(0.0, _FARTHEST, _TRIES)
     shifts = np.column_stack([near, -near]).ravel()  # nearest first, up and down in turn
@@ -108,11 +115,11 @@ def _inside(ipt: Array, encoding: Encoding) -> NDArray[np.bool_]:
 
 
 def ramp_lab(hue: Hue, encoding: Encoding) -> Array:
-    """CIELAB D50 (8, 3) of one ramp: step 1 the grey of the cusp's L*, step 8 the cusp."""
+    """CIELAB for D50 (8, 3) of one ramp, from the grey of the cusp's L* to the cusp."""
     end = lab_from_xyz(xyz_from_rgb(np.array(cusp(hue, encoding)), encoding))
     return path(np.array([end[0], 0.0, 0.0]), end, RAMP_STEPS, encoding)
 
 
 def ramp_source(hue: Hue, encoding: Encoding) -> Array:
-    """Source values (8, 3) of one ramp, 0..1."""
+    """Source values (8, 3), 0..1, of one ramp."""
     return rgb_from_xyz(xyz_from_lab(ramp_lab(hue, encoding)), encoding)

@@ -1,4 +1,4 @@
-"""What is asked of a sheet, and what was written for it. Values only."""
+"""A sheet to be drawn, and the files written for it. Values only."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,11 +8,11 @@ from typing import Final
 from evaluation.errors import UsageProblem
 from evaluation.sheet.layout import ENCODINGS, Encoding
 
-Progress = Callable[[int, int, str], None]  # done, total, what is being written; may raise Cancelled
+Progress = Callable[[int, int, str], None]  # done, in all, what is being written; may raise Cancelled
 
 LOWEST_PPI: Final = 150
 HIGHEST_PPI: Final = 720
-MARGIN_MM: Final = 8.0  # on every side: what most printers leave unprinted, and a little
+MARGIN_MM: Final = 8.0  # on every side: a little more than most printers leave unprinted
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,12 +20,15 @@ class SheetRequest:
     """One sheet to be drawn.
 
     size_mm   width, height
+    ppi       pixels per inch
+    encoding  of the source values
+    mono      whether it is the sheet for a driver's black-and-white mode
+    picture   the user's own picture, converted by its embedded profile; None for a sheet without region 9
     margins   top, right, bottom, left, mm: what the printer leaves unprinted
-    picture   the user's own picture, converted by its embedded profile; None: the sheet has no region 9
-    seed      of the shuffled ring-around; None: a new one
-    pages     whether the full patch list is drawn too, on pages of its own
+    seed      of the shuffled ring-around; None for a new one
+    pages     whether all patches are drawn on pages of their own too
     form      whether the paper form for the booth is written
-    roll_mm   width of the roll to be printed on, if one is
+    roll_mm   width of the roll to be printed on; None for sheets
     """
 
     size_mm: tuple[float, float] = (330.2, 482.6)
@@ -40,7 +43,7 @@ class SheetRequest:
     roll_mm: float | None = None
 
     def checked(self) -> "SheetRequest":
-        """The request itself. Raises UsageProblem for what cannot be drawn."""
+        """The request itself. Raises UsageProblem for one that cannot be drawn."""
         what = "No sheet was written."
         if not LOWEST_PPI <= self.ppi <= HIGHEST_PPI:
             raise UsageProblem(
@@ -56,7 +59,7 @@ class SheetRequest:
                 where="picture",
                 expected="no picture on the mono sheet",
                 found=str(self.picture),
-                remedy="Leave out one of the two.",
+                remedy="Leave one of the two out.",
             )
         if any(not 0 <= margin <= 100 for margin in self.margins):
             raise UsageProblem(
@@ -70,7 +73,7 @@ class SheetRequest:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """The files of one sheet, its code, and what should be said about it, one sentence each."""
+    """The files of one sheet, its code, and remarks, a sentence each."""
 
     sheet: Path
     patches: Path

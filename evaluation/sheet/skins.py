@@ -1,6 +1,6 @@
-"""Skin colours of the sheet: eight depths, each in three lights.
+"""Skin colours of the sheet: eight depths, each under three amounts of light.
 
-A shade is the same skin under more or less light: its XYZ scaled, its chromaticity kept.
+A shade is the same skin under more or less light: XYZ is scaled, chromaticity kept.
 """
 
 from collections.abc import Sequence
@@ -26,13 +26,13 @@ class Shade:
     light: float
 
 
-# Project's own choice: bright enough to be a lit cheek, dark enough to be a terminator and still print.
+# Project's own choice: bright enough for a lit cheek, dark enough for the shaded side, and still printable.
 SHADES: Final = (Shade("in the light", 1.25), Shade("as it is", 1.0), Shade("in half shade", 0.45))
 
 
 @dataclass(frozen=True, slots=True)
 class Depth:
-    """One depth of skin. `series` is its group and its place in it, "deep 2"; `lab` CIELAB D50."""
+    """One depth of skin: `series` is its group and its place in it, "deep 2"; `lab` CIELAB for D50."""
 
     series: str
     lab: Triple
@@ -40,21 +40,21 @@ class Depth:
 
     @property
     def ita(self) -> float:
-        """Individual typology angle in degrees: atan((L* - 50) / b*)."""
+        """Individual typology angle, degrees: atan((L* - 50) / b*)."""
         return float(np.degrees(np.arctan2(self.lab[0] - 50.0, self.lab[2])))
 
     def shaded(self, shades: Sequence[Shade]) -> Array:
-        """CIELAB D50 of this skin under each shade, (n, 3)."""
+        """CIELAB for D50 (n, 3) of this skin in each shade."""
         return self.lit([shade.light for shade in shades])
 
     def lit(self, light: Sequence[float] | Array) -> Array:
-        """CIELAB D50 of this skin under the given shares of light, (n, 3)."""
+        """CIELAB for D50 (n, 3) of this skin under shares of light (n,)."""
         xyz = xyz_from_lab(np.array(self.lab))
         return lab_from_xyz(np.asarray(light, dtype=np.float64)[..., None] * xyz)
 
 
 @lru_cache(maxsize=1)
 def depths() -> tuple[Depth, ...]:
-    """The depths of `skins.toml`, light to deep."""
+    """The depths of `skins.toml`, from light to deep."""
     _, data = load_toml("evaluation.sheet", "skins.toml")
     return tuple(Depth(row["series"], tuple(row["lab"]), row["source"]) for row in data["depth"])

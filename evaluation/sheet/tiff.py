@@ -1,4 +1,4 @@
-"""A painted page as a 16-bit TIFF with its profile, written strip by strip; a file is there whole or not."""
+"""A painted page as a 16-bit TIFF with its profile, written strip by strip."""
 
 import zlib
 from collections.abc import Iterable, Iterator
@@ -9,7 +9,7 @@ from evaluation.sheet.marks import Pixels
 from evaluation.sheet.paint import STRIP_ROWS
 from evaluation.sheet.request import Progress
 
-_LEVEL: Final = 1  # flat fields shrink two hundred times at the fastest level already
+_LEVEL: Final = 1  # flat fields shrink two hundredfold at the fastest level already
 _CLASSIC_BYTES: Final = 4 * 2**30 - 2**20  # offsets of a classic TIFF have 32 bits
 
 
@@ -22,11 +22,11 @@ def write_tiff(
     description: str,
     progress: Progress | None = None,
 ) -> None:
-    """Write strips (rows, width, 3) of a page of `size` (width, height) pixels to `path`.
+    """Write the strips (rows, width, 3), 16 bit, of a page of `size` (width, height) pixels to `path`.
 
-    Deflate, 256 rows a strip, resolution in pixels per inch, the ICC profile embedded; BigTIFF where a
-    classic one would be too small. `progress` may raise to stop; `path` then holds a part of the file and is
-    the caller's to remove.
+    Deflate, 256 rows per strip, resolution in pixels per inch, `profile` embedded; BigTIFF where a classic
+    TIFF is too small. What `progress` raises stops the writing; removing the incomplete file is then up to
+    the caller.
     """
     import tifffile  # 60 ms; needed only when a sheet is written
 

@@ -1,15 +1,15 @@
-"""Even tints and process patches: single colours, CIELAB D50. All are the project's own choice.
+"""Even tints and process patches: single colours in CIELAB for D50, all the project's own choice.
 
-Every colour lies inside sRGB, so that all encodings draw the same.
+Every colour lies inside sRGB, so that the sheet is the same in all encodings.
 """
 
 from typing import Final
 
 from evaluation.sheet.layout import Triple
 
-PLACES: Final = ("left", "middle", "right")  # each tint stands in three places across the sheet
+PLACES: Final = ("left", "middle", "right")  # of each tint across the sheet
 
-# Tints in which prints show grain (light ones), clouds (blue, brown, dark grey) and stripes (middle ones).
+# Tints in which prints show grain (light ones), mottle (blue, brown, dark grey) and stripes (mid-tones).
 COLOUR_TINTS: Final[tuple[tuple[str, Triple], ...]] = (
     ("light grey", (85.0, 0.0, 0.0)),
     ("middle grey", (60.0, 0.0, 0.0)),
@@ -25,9 +25,9 @@ MONO_TINTS: Final[tuple[tuple[str, Triple], ...]] = tuple(
     (f"grey {lightness}", (float(lightness), 0.0, 0.0)) for lightness in (92, 85, 76, 66, 56, 46, 36, 26, 16)
 )
 
-# Five colours whose prints part company when the way of the picture is another than through the profile:
-# sent unmanaged, managed twice, or read in another encoding. The grey moves with the curve, the three strong
-# colours with the primaries, the skin with both.
+# Five colours that print differently when the picture does not go through the profile once: sent unmanaged,
+# managed twice, or interpreted in another encoding. The grey shows the curve, the three strong colours the
+# primaries, the skin both.
 PROCESS_PATCHES: Final[tuple[tuple[str, Triple], ...]] = (
     ("process grey", (50.0, 0.0, 0.0)),
     ("process red", (48.0, 58.0, 34.0)),

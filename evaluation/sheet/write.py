@@ -1,7 +1,7 @@
-"""One sheet, whole: the picture, its patch pages, the patch list, the map and the paper form.
+"""The files of one sheet: the picture, its patch pages, the patch list, the map and the paper form.
 
-Everything is written beside its place first and moved there when all is done, so that a stopped or broken
-run leaves what was there before.
+All are written into a folder beside their place and moved there once complete, so that an interrupted run
+changes nothing.
 """
 
 import secrets
@@ -13,18 +13,18 @@ from pathlib import Path
 
 from evaluation import unfinished
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.compose import Composition, compose
 from evaluation.sheet.form import form_pdf
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Mark
 from evaluation.sheet.paint import strips
-from evaluation.sheet.paper import on_roll, size_name
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
 from evaluation.sheet.picture import aspect, placed_picture
 from evaluation.sheet.request import Progress, SheetRequest, Written
+from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
 from evaluation.system_words import unwritten
 
@@ -34,8 +34,8 @@ _SUFFIXES = (".tif", ".tiff")
 def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = None) -> Written:
     """Write `out` (a .tif) and, beside it, OUT.patches.txt, OUT.sheet.toml, OUT.form.pdf, OUT.page-1.tif ...
 
-    Raises UsageProblem for a request that cannot be drawn, FileProblem for a picture or folder that cannot
-    be used, and whatever `progress` raises; then no file is written or changed.
+    Raises UsageProblem for a request that cannot be drawn, FileProblem for a picture or folder that cannot be
+    used, and what `progress` raises; no file is written or changed then.
     """
     request = request.checked()
     if out.suffix.lower() not in _SUFFIXES:
@@ -83,7 +83,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
 
 
 def _beside(out: Path) -> Path:
-    """A folder of our own on the same disk, so that moving is one step."""
+    """A temporary folder on the same disk, so that a file is moved in one step."""
     try:
         folder = unfinished.beside(out)
         folder.mkdir(mode=0o700)
@@ -97,7 +97,7 @@ def _not_writable(out: Path, problem: OSError) -> FileProblem:
     return FileProblem(
         "No sheet was written.",
         where=str(out.parent),
-        expected="a folder with room that can be written to",
+        expected="a folder that can be written to, with room in it",
         found=found,
         remedy=remedy,
     )
@@ -125,9 +125,9 @@ def _write_all(
         marks: list[Mark] = list(composition.marks)
         if request.picture is not None and composition.picture is not None:
             placed = placed_picture(request.picture, composition.picture, request.encoding)
-            picture, said = stack.enter_context(placed)
+            picture, about_picture = stack.enter_context(placed)
             marks.append(picture)
-            remarks += said
+            remarks += about_picture
         size = (composition.width, composition.height)
         painted = strips(*size, marks)
         about = f"{sheet.title}, sheet code {sheet.code}"
@@ -139,7 +139,9 @@ def _write_all(
     places = {field.patch: field.place for page in pages for field in page.places}
     listed = patch_list(sheet, places, short_list(sheet.patches, request.mono))
     (folder / names.patches.name).write_text(listed, encoding="utf-8")
-    remark = f"{size_name(request.size_mm)}, {request.ppi} ppi. Fractions of the sheet; mm in the remarks."
+    remark = (
+        f"{size_name(request.size_mm)}, {request.ppi} ppi. Areas in fractions of the sheet, mm in comments."
+    )
     (folder / names.map.name).write_text(_with_remark(composition.map_text, remark), encoding="utf-8")
     if names.form is not None:
         (folder / names.form.name).write_bytes(form_pdf(sheet))

@@ -1,5 +1,7 @@
-"""A `Sheet` as TOML that `load.read_map` reads back to the same sheet. Questions are written out in full,
-so that a session shows for ever what was asked."""
+"""A `Sheet` as TOML that `load.read_map` reads back to the same sheet.
+
+Questions are written out in full, so that a session keeps the questions it was asked.
+"""
 
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -11,7 +13,7 @@ _CONTROL = {ord(char): f"\\u{ord(char):04x}" for char in map(chr, (*range(32), 1
 
 
 def map_toml(sheet: Sheet, remark: str = "") -> str:
-    """The map's text. `sheet.digest` is ignored: the text makes its own. `remark` opens it as a comment."""
+    """The text of the map, `remark` as a comment at its head. `sheet.digest` is not written."""
     lines = [f"# {line}" for line in remark.splitlines()]
     lines += [f"format = {FORMAT}", f"title = {toml_text(sheet.title)}"]
     if sheet.code:
@@ -87,7 +89,7 @@ def _patch(patch: Patch) -> str:
 
 
 def _in_mm(area: Area | None, sheet: Sheet) -> str:
-    """The same rectangle in millimetres from the sheet's upper left corner, for people with a ruler."""
+    """The same rectangle in millimetres from the upper left corner of the sheet, as a comment."""
     if area is None:
         return ""
     wide, high = sheet.size_mm

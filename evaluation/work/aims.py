@@ -17,7 +17,7 @@ from evaluation.metrics.gather import Gathered, gather
 from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import black_luminance, pooled
 from evaluation.plain_text import shortened
-from evaluation.profile.promise import Promise
+from evaluation.profile.prediction import Prediction
 from evaluation.readings.run import Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
@@ -37,7 +37,7 @@ class Aims:
     tone            (m, 3) absolute CIELAB, the curve that greys are compared with
     """
 
-    expected: Promise | None = None
+    expected: Prediction | None = None
     earlier_black: float | None = None
     tone: Array | None = None
     caveats: tuple[str, ...] = ()
@@ -63,7 +63,7 @@ def gathered_of(
         taken,
         session.condition,
         in_force.limits,
-        expected=aims.expected,
+        predicted=aims.expected,
         earlier_black=aims.earlier_black,
         tone=aims.tone,
     )

@@ -16,7 +16,7 @@ from evaluation.sheet import load
 from evaluation.sheet.layout import Sheet
 
 if TYPE_CHECKING:  # the profile engine carries numpy, which the first frame does without
-    from evaluation.profile.promise import Promise
+    from evaluation.profile.prediction import Prediction
 
 # Digests of profile and sheet, intent, black point compensation, distance from which a colour lies outside.
 PromiseKey = tuple[str, str, str, bool, float]
@@ -39,7 +39,7 @@ class Bench:
     settings_text: str | None = None
     now: Callable[[], datetime] = utc_now
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)  # by digest
-    promises: dict[PromiseKey, "Promise"] = field(default_factory=dict, repr=False, compare=False)
+    promises: dict[PromiseKey, "Prediction"] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def clocks(self) -> Clocks:

@@ -62,7 +62,7 @@ def _chart(facts: ChartFacts) -> dict[str, Any]:
                 "value": _number(facts.flatness.value, 4),
                 "floor": _number(facts.flatness.floor, 4),
                 "readings": facts.flatness.readings,
-                "told": facts.flatness.can_tell,
+                "told": facts.flatness.is_clear,
             },
         },
         "darkest": {"name": depth.darkest, "density": _number(depth.darkest_density, 3)},

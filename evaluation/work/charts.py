@@ -10,9 +10,9 @@ from typing import Literal
 
 from evaluation.archive import runs, sessions
 from evaluation.judgement.tables import Tables
-from evaluation.readings.against import Against, against
 from evaluation.readings.chart import ChartFacts, best, chart_facts
 from evaluation.readings.run import Run, when_measured
+from evaluation.readings.run_comparison import RunComparison, compare_runs
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.charts_kept import Offered, kept_beside, offered
@@ -28,7 +28,7 @@ class Compared:
     within_sheets  no more than two sheets of one setting may differ by, of which repeats on one say nothing
     """
 
-    against: Against
+    against: RunComparison
     condition: str
     word: Word
     within_sheets: bool
@@ -138,14 +138,14 @@ def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Co
     pair = [best([run for run in each if run.stated.condition in shared]) for each in (first, second)]
     if pair[0] is None or pair[1] is None:
         return None
-    found = against(pair[0], pair[1])
+    found = compare_runs(pair[0], pair[1])
     if found is None or found.joined_by != "device values":
         return None
     within = found.mean <= tables["sheet_mean"]
     return Compared(found, pair[0].stated.condition or "not stated", _word(found, tables), within)
 
 
-def _word(found: Against, tables: Tables) -> Word:
+def _word(found: RunComparison, tables: Tables) -> Word:
     """As Compare has it: beyond repeats is measured, beyond the grade 4 of a whole sheet is large."""
     if found.apart is False or (found.apart is None and found.mean <= tables["sheet_mean"]):
         return "alike"

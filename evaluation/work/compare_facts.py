@@ -8,8 +8,8 @@ from evaluation.archive import sessions
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.metrics import black as blacks
 from evaluation.metrics.black import DensityBasis
+from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.metrics.pool import pooled
-from evaluation.metrics.whitener import whitener_shift
 from evaluation.work import gate, read, weigh
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare_prints import region_of
@@ -49,7 +49,7 @@ def facts(bench: Bench, session_id: int) -> Facts:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     taken = gate.visible_part(session, sheet, read.taken_in(bench, session))
-    db = whitener_shift(sheet, taken)
+    db = brightener_shift(sheet, taken)
     pool = pooled(sheet, taken, weigh.tables(bench).limits)
     condition = "" if pool is None else pool.condition or "not stated"
     if taken and gate.withheld(session, sheet, region_of(sheet, "black")) is not None:

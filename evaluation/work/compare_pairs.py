@@ -14,10 +14,10 @@ from evaluation.judgement import compare as judgement
 from evaluation.judgement.compare import Difference, Print
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
 from evaluation.metrics.pool import judging
-from evaluation.metrics.whitener import whitener_shift
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
@@ -265,7 +265,7 @@ def light(session: Session) -> str:
 
 def whitened(sheet: Sheet, takens: Sequence[Taken]) -> bool | None:
     """Whether the bare paper holds whitener; None where it was not read with and without ultraviolet."""
-    shift = whitener_shift(sheet, takens)
+    shift = brightener_shift(sheet, takens)
     return None if shift is None else shift > _WHITENED
 
 

@@ -4,13 +4,13 @@ from pathlib import Path
 from typing import Any
 
 from evaluation.errors import FileProblem
-from evaluation.profile.contents import is_profile, read_profile
-from evaluation.readings import contents as readings_contents
-from evaluation.readings.said import Said
+from evaluation.profile.icc_facts import is_profile, read_profile
+from evaluation.readings import file_facts
 from evaluation.readings.source import NOTHING_TAKEN
+from evaluation.readings.supplied import Supplied
 
 
-def contents(path: Path, said: Said) -> dict[str, Any]:
+def contents(path: Path, said: Supplied) -> dict[str, Any]:
     """Facts of a measurement file or an ICC profile as plain JSON values, told apart by their first bytes.
 
     Raises FileProblem for any other file and ProfileProblem for a profile that is damaged.
@@ -18,7 +18,7 @@ def contents(path: Path, said: Said) -> dict[str, Any]:
     if is_profile(_beginning(path)):
         return read_profile(path)[0].document()
     try:
-        return readings_contents.contents(path, said)
+        return file_facts.file_facts(path, said)
     except FileProblem as problem:
         if problem.what != NOTHING_TAKEN:
             raise

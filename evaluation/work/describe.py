@@ -49,7 +49,7 @@ FIELDS: Final = (
         "media setting",
         help="As chosen in the driver; it decides how much ink is laid down.",
     ),
-    Field("quality", "quality setting", help="For example 4 of 5."),
+    Field("quality", "quality setting", help="As the driver calls it, for example fine."),
     Field("direction", "direction", help="Both ways, or one way."),
     Field(
         "driver_mode",
@@ -182,7 +182,7 @@ def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
             session_id,
             [Draft("condition", "profile", None), Draft("condition", "profile_digest", None)],
         )
-    from evaluation.profile.contents import read_profile, refuse_for_prints  # only where one is named
+    from evaluation.profile.icc_facts import read_profile, refuse_for_prints  # only where one is named
 
     refuse_read_only(bench)
     path = Path(typed).expanduser()
@@ -203,9 +203,9 @@ def profile_facts(bench: Bench, session: Session) -> str:
     digest = session.condition.profile_digest
     if digest is None:
         return ""
-    from evaluation.profile.contents import profile_contents
+    from evaluation.profile.icc_facts import icc_facts
 
-    facts = profile_contents(documents.fetch(bench.archive, digest)[1], session.condition.profile)
+    facts = icc_facts(documents.fetch(bench.archive, digest)[1], session.condition.profile)
     intents = ", ".join(facts.intents)
     made = f", made {facts.created[:10]}" if facts.created else ""
     return (

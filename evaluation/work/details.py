@@ -98,7 +98,9 @@ def _light_part(word: str) -> tuple[str, str | float]:
         return "uv", _UV[folded]
     if folded.startswith("second "):
         return "second", word[7:].strip()
-    raise UsageProblem(NOT_SAVED, expected="such as 2040 lx, 5050 K, P1, second A", found=quoted(word))
+    raise UsageProblem(
+        NOT_SAVED, expected="details such as 2040 lx, 5050 K, P1, second A", found=quoted(word)
+    )
 
 
 def _number(name: str, text: str) -> float:

@@ -9,7 +9,7 @@ from evaluation.errors import ProfileProblem
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.gather import aim_relative, drivers_own
 from evaluation.profile.engine import open_profile
-from evaluation.profile.promise import Promise
+from evaluation.profile.prediction import Prediction
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
 from evaluation.work.bench import Bench, sheet_of
@@ -23,7 +23,7 @@ _NOT_THROUGH_IT: Final = (
 class Promised:
     """The promise, None where no profile can be used; and what to say of it beside a result."""
 
-    expected: Promise | None = None
+    expected: Prediction | None = None
     caveats: tuple[str, ...] = ()
 
 
@@ -50,7 +50,7 @@ def expected_of(bench: Bench, session: Session) -> Promised:
             return Promised(None, (f"Nothing is expected of the profile: {problem.sentence}",))
         sheet = sheet_of(bench, session)
         aims = lab_from_xyz(aim_relative(sheet, source_lab(sheet), intent == "absolute colorimetric"))
-        bench.promises[key] = Promise(
+        bench.promises[key] = Prediction(
             profile, intent, compensation, sheet.patches, aims, sheet.encoding, outside
         )
     promise = bench.promises[key]

@@ -13,7 +13,7 @@ from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.readings.age import age
 from evaluation.readings.run import CONDITIONS, Run
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
@@ -159,7 +159,7 @@ def values_line(session: Session, sheet: Sheet, preview: Preview) -> str:
     return f"Out of sight for {count} you have not graded yet: {names}."
 
 
-def said_with(said: Said, field: str, answer: str) -> Said:
+def said_with(said: Supplied, field: str, answer: str) -> Supplied:
     """What a person says about the file, one field more. Raises UsageProblem for what it cannot mean."""
     text = " ".join(answer.split())
     value: Any = text or None

@@ -8,12 +8,12 @@ from typing import Any, Final
 import numpy as np
 
 from evaluation.plain_text import percent
-from evaluation.profile.contents import read_profile
 from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
+from evaluation.profile.icc_facts import read_profile
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.picture import PictureColours, Progress, picture_colours
-from evaluation.profile.share import Share, picture_share
+from evaluation.profile.out_of_gamut import Share, picture_share
+from evaluation.profile.picture_colours import PictureColours, Progress, picture_colours
 
 VOLUME_TELLS_NOT: Final = (
     "The volume tells nothing of where a gamut is larger, of this picture, or of how well a print looks."

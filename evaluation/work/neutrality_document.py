@@ -74,7 +74,7 @@ def _record(record: Record, one: Greys) -> dict[str, Any]:
         "evenness": record.evenness and plain(asdict(record.evenness)),
         "black": record.black and plain(asdict(record.black)),
         "flatness": {
-            name: plain({"value": flat.told, "noise": flat.floor, "readings": flat.readings})
+            name: plain({"value": flat.clear_value, "noise": flat.floor, "readings": flat.readings})
             for name, flat in record.flatness.items()
         },
         "lights": {

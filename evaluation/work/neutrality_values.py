@@ -42,8 +42,8 @@ def evenness(record: Record) -> str:
 
 def flatness(flat: Flatness) -> str:
     """Never graded; too few readings, or noise, say so."""
-    if flat.told is not None:
-        return f"{flat.told:.2f}, noise {flat.floor:.2f}"
+    if flat.clear_value is not None:
+        return f"{flat.clear_value:.2f}, noise {flat.floor:.2f}"
     if flat.readings < 3:
         count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
         return f"not told: {count}"

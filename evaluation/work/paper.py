@@ -20,7 +20,7 @@ from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_RECORDED = "No grade was recorded."
 FAULTS = "faults"
-_KINDS: tuple[ViewingKind, ...] = ("quick", "full")
+_KINDS: Mapping[str, ViewingKind] = {"short": "quick", "full": "full", "quick": "quick"}  # as forms say it
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ def read_form(text: str, where: str, sheet: Sheet, *, absent_before: Collection[
     top = keyed.parsed(text, where, what=NOT_RECORDED, form=True)
     head = top.table("viewing")
     observer = head.text("observer", "observer 1").strip()
-    kind = head.one_of("kind", _KINDS, "full")
+    kind = _KINDS[head.one_of("kind", tuple(_KINDS), "full")]
     head.only()
     answers: dict[tuple[str, str], Value] = {}
     faults: list[tuple[str, str, str]] = []

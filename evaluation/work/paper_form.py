@@ -15,7 +15,7 @@ _HEAD = """\
 # Grades, ITU-R BT.500: {grades}.
 [viewing]
 observer = ""  # blank: observer 1
-# kind = "quick"  # only the faults and one grade a region; without this line it is a full viewing
+# kind = "short"  # only the faults and one grade a region; without this line it is a full viewing
 """
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from evaluation.archive import sessions
+from evaluation.colorimetry.brightener import Brightener, brightener
 from evaluation.colorimetry.density import visual_density
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h, delta_l
-from evaluation.colorimetry.whitener import Whitener, whitener
 from evaluation.errors import UsageProblem
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.gather import Gathered, chosen
@@ -67,7 +67,7 @@ class PatchView:
     measured: Lab | None
     expected: Lab | None
     differences: tuple[tuple[str, float], ...]  # dE00, dL*, dC*, dH*: measured minus aim
-    whitener: Whitener | None
+    whitener: Brightener | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,7 +147,7 @@ def patch_view(found: Readings, patch_id: str) -> PatchView | Withheld:
     if evidence is not None and patch.id in ids:
         row = ids.index(patch.id)
         aim, measured = _lab(evidence.aim[row]), _lab(evidence.measured[row])
-        expected = None if evidence.expected is None else _lab(evidence.expected[row])
+        expected = None if evidence.predicted is None else _lab(evidence.predicted[row])
         if aim is not None and measured is not None:
             differences = tuple(
                 (name, float(rule(np.array(aim), np.array(measured))))
@@ -194,7 +194,7 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
     )
 
 
-def _whitener(under: Sequence[UnderCondition]) -> Whitener | None:
+def _whitener(under: Sequence[UnderCondition]) -> Brightener | None:
     """M2 against M1 of one file; None unless it holds both."""
     for one in under:
         for other in under:
@@ -204,7 +204,7 @@ def _whitener(under: Sequence[UnderCondition]) -> Whitener | None:
                 curves = [
                     np.array([value for _, value in each.curve]) if same else None for each in (one, other)
                 ]
-                return whitener(np.array(one.lab), np.array(other.lab), bands, *curves)
+                return brightener(np.array(one.lab), np.array(other.lab), bands, *curves)
     return None
 
 

@@ -12,9 +12,9 @@ from typing import Final
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts
 from evaluation.profile.engine import Profile
 from evaluation.profile.fit import Fit, profile_fit
-from evaluation.readings.against import against
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Run, Taken, when_measured
+from evaluation.readings.run_comparison import compare_runs
 
 _UNDATED: Final = (
     "Readings of unmanaged patches without a date: not known whether the profile was made from them."
@@ -85,7 +85,7 @@ def _moved(source: Run, later: Sequence[Run]) -> float | None:
     comparable = [run for run in later if _read_alike(run, source)]
     if not comparable:
         return None
-    found = against(source, max(comparable, key=when_measured))
+    found = compare_runs(source, max(comparable, key=when_measured))
     if found is None or found.joined_by != "device values":
         return None
     return 0.0 if found.apart is False else found.mean

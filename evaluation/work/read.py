@@ -8,7 +8,7 @@ from evaluation.archive import documents, held, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
-from evaluation.readings.said import Ask, Asked, Said
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
@@ -22,7 +22,7 @@ NOT_TAKEN_IN = "The readings were not taken in."
 _OF_THE_PROFILE = (
     "Patches printed unmanaged that are none of this sheet's: they judge the profile, not the picture."
 )
-_IN_ORDER = Ask(
+_IN_ORDER = OpenQuestion(
     "by_order",
     "rows in the order of the sheet's patches",
     ("yes",),
@@ -41,12 +41,12 @@ class Preview:
     remarks: tuple[str, ...]
 
 
-def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
+def preview(bench: Bench, session_id: int, path: Path, said: Supplied) -> Preview:
     """Read and match a file; nothing is kept.
 
-    Raises Asked where only the order of the rows can tell their patches and nobody said so; FileProblem when
-    the file is of another chart, or no row belongs to the sheet, unless they are a profile's own, printed
-    unmanaged.
+    Raises OpenQuestions where only the order of the rows can identify their patches and nobody consented to
+    it; FileProblem when the file is of another chart, or no row belongs to the sheet, unless they are a
+    profile's own, printed unmanaged.
     """
     held.refuse(path, NOT_TAKEN_IN)
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
@@ -56,7 +56,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Said) -> Preview:
     if not said.by_order:
         kept = other_chart.without(bench, sheet, kept, path.name, NOT_TAKEN_IN)
     if not kept and any(len(run) == len(sheet.patches) and _unnamed(run) for run in found):
-        raise Asked(path.name, (_IN_ORDER,))
+        raise OpenQuestions(path.name, (_IN_ORDER,))
     if not kept:
         raise FileProblem(
             NOT_TAKEN_IN,

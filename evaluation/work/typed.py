@@ -15,7 +15,7 @@ from evaluation.archive import habits, runs, sessions
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
-from evaluation.readings.limits import LAB, XYZ
+from evaluation.readings.plausible import LAB, XYZ
 from evaluation.readings.run import CONDITIONS, Condition, PatchRef, Run, Stated
 from evaluation.said import Draft, Entry
 from evaluation.session import Session

@@ -6,7 +6,7 @@ from typing import Final
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
-from evaluation.sheet.paper import NAMED
+from evaluation.sheet.sizes import NAMED
 
 NOT_SAVED: Final = "Nothing was saved."
 

@@ -9,7 +9,7 @@ from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.steps import PaperChange, Step
+from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
 from evaluation.work import gate, home, read, whitener
@@ -157,7 +157,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: Stage) -> dict[str, Any]:
     return {
         "step": step.name,
         "vector": [round(value, 3) for value in step.vector],

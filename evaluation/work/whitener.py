@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from typing import Final
 
+from evaluation.colorimetry.brightener import print_turns_yellower
 from evaluation.colorimetry.illuminants import Light
-from evaluation.colorimetry.whitener import print_turns_yellower
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.whitener import whitener_shift
+from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.plain_text import shortened
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -28,7 +28,7 @@ def caution(
     if profile_condition is None:
         return ()
     second = _second(session, light)
-    db = whitener_shift(sheet, gate.visible_part(session, sheet, taken))
+    db = brightener_shift(sheet, gate.visible_part(session, sheet, taken))
     if second is None or db is None:
         return ()
     name, ultraviolet = second

@@ -59,7 +59,7 @@ def answer_words(value: Value) -> str:
     """An answer as a person would say it.
 
     >>> answer_words(Cast((("dark", "none", None), ("middle", "yellow", "just"))))
-    'dark none, middle yellow (just)'
+    'shadows none, mid-tones yellow (just)'
     """
     match value:
         case Grade():
@@ -73,7 +73,7 @@ def answer_words(value: Value) -> str:
         case Cast():
             return ", ".join(
                 f"{part} {word}" + (f" ({strength})" if strength else "")
-                for part, word, strength in value.parts
+                for part, word, strength in value.named
             )
         case Pick():
             numbers = " and ".join(str(number) for number in value.numbers)

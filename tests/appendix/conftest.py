@@ -13,7 +13,7 @@ from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Pair, 
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.evidence import Metric
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import (
     Answer,
     Cast,
@@ -284,7 +284,7 @@ def archive_bench(tmp_path):
         paper.record(bench, session.id, form)
         strip = tmp_path / "lustre-strip.txt"
         strip.write_text(readings_text(sheet), "utf-8")
-        said = Said(condition="M1", printed_as="managed", spectral_scale="fraction")
+        said = Supplied(condition="M1", printed_as="managed", spectral_scale="fraction")
         read.take_in(bench, session.id, read.preview(bench, session.id, strip, said))
         yield bench
 

@@ -10,7 +10,7 @@ import pytest
 
 from evaluation.appendix import data
 from evaluation.readings.detect import read_readings
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.work import write_up
 
 
@@ -29,7 +29,7 @@ def test_readings_read_back_as_they_were_taken_in(made, tmp_path):
     (taken,) = case.taken
     file = tmp_path / "back.txt"
     file.write_bytes(files["session-1-readings-1.txt"])
-    (back,) = read_readings(file, Said(printed_as="managed", spectral_scale="fraction"))
+    (back,) = read_readings(file, Supplied(printed_as="managed", spectral_scale="fraction"))
     shown = [
         row
         for patch, rows in taken.matched.items()

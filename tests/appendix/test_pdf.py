@@ -124,5 +124,5 @@ def test_where_typst_is_missing_a_sentence_points_to_html(document, monkeypatch)
         return real(name, *rest)
 
     monkeypatch.setattr(builtins, "__import__", without_typst)
-    with pytest.raises(DrydownError, match=r"none for this kind of computer found\. .* Write it as HTML"):
+    with pytest.raises(DrydownError, match=r"Found: none for this kind of computer\. .* Write it as HTML"):
         pdf.render(document)

@@ -119,7 +119,7 @@ def test_a_photograph_and_what_is_said_of_it_are_kept_together_or_not_at_all(
 
 @pytest.mark.parametrize(
     ("region", "fault", "told"),
-    [("nowhere", "", "A region of the sheet"), ("skin", "nonsense", "A fault of Skin tones")],
+    [("nowhere", "", "a region of the sheet"), ("skin", "nonsense", "a fault of Skin tones")],
 )
 def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench, region, fault, told):
     with pytest.raises(UsageProblem, match=told):

@@ -12,8 +12,8 @@ HOUSE = """
 [house]
 name = "Nettlewick <Print> Room"
 paper = "us-letter"
-text = ["Georgia", "Noto Serif"]
-headings = ["Avenir Next"]
+text = ["House Serif", "House Text"]
+headings = ["House Sans"]
 css = "h1 { font-weight: 500 }"
 """
 
@@ -22,8 +22,8 @@ def test_a_style_sets_name_paper_families_and_rules():
     style = read_style(HOUSE, "house.toml")
     assert (style.house, style.paper) == ("Nettlewick <Print> Room", "us-letter")
     assert style.css.splitlines() == [
-        'body { font-family: "Georgia", "Noto Serif", serif; }',
-        'h1, h2, h3, h4 { font-family: "Avenir Next", serif; }',
+        'body { font-family: "House Serif", "House Text", serif; }',
+        'h1, h2, h3, h4 { font-family: "House Sans", serif; }',
         "h1 { font-weight: 500 }",
     ]
 
@@ -63,7 +63,7 @@ def test_pictures_given_as_data_are_let_through():
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ('[house]\npaper = "a5"', "house.paper: one of"),
+        ('[house]\npaper = "a5"', "house.paper: expected one of"),
         ("[house]\nink = 3", "house.ink: unknown key"),
         ('[house]\ntext = ["a; } body { x"]', "house.text"),
         ("[house", "house.toml"),
@@ -84,5 +84,5 @@ def test_mistakes_are_named_by_their_key_path(text, told):
     ],
 )
 def test_a_style_that_sets_nothing_is_told(text, where, expected):
-    with pytest.raises(SheetProblem, match=f"{where}: .*{expected} expected, nothing of it found"):
+    with pytest.raises(SheetProblem, match=rf"{where}\. Expected: .*{expected}\. Found: nothing of it"):
         read_style(text, where)

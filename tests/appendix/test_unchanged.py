@@ -72,12 +72,12 @@ def test_a_changed_line_ending_is_a_change(tmp_path, page):
 def test_what_is_no_appendix_is_said_in_one_sentence(tmp_path, content):
     file = tmp_path / "b.html"
     file.write_bytes(content)
-    with pytest.raises(FileProblem, match=r"an appendix as drydown wrote it expected"):
+    with pytest.raises(FileProblem, match="Expected: an appendix as drydown wrote it"):
         check_file(file)
 
 
 def test_a_file_that_is_not_there_is_said_in_one_sentence(tmp_path):
-    with pytest.raises(FileProblem, match="nothing of that name found"):
+    with pytest.raises(FileProblem, match="Found: nothing of that name"):
         check_file(tmp_path / "none.html")
 
 

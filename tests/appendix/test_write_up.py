@@ -80,7 +80,7 @@ def test_every_value_of_a_metric_is_that_of_the_findings_to_the_digits_shown(arc
 
 
 def test_another_ending_is_refused_before_any_work(archive_bench, tmp_path):
-    with pytest.raises(UsageProblem, match=r"ending in \.html, \.md or \.pdf expected, \.docx found"):
+    with pytest.raises(UsageProblem, match=r"ending in \.html, \.md or \.pdf\. Found: \.docx"):
         write_up.write(archive_bench, [1], tmp_path / "a.docx")
 
 
@@ -102,7 +102,7 @@ def test_a_write_that_breaks_off_leaves_the_earlier_file_and_nothing_beside_it(t
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", broken)
-    with pytest.raises(DrydownError, match=r"no room left on the disk found.*Make room there"):
+    with pytest.raises(DrydownError, match=r"Found: no room left on the disk.*Make room there"):
         onto_disk.put(file, b"new", "Nothing was written.")
     assert file.read_text("utf-8") == "earlier" and list(tmp_path.iterdir()) == [file]
 
@@ -117,14 +117,14 @@ def test_a_full_disk_leaves_no_folder_of_pictures_behind(tmp_path, monkeypatch):
 
     monkeypatch.setattr(os, "fsync", full_at_the_third)
     files = {tmp_path / "x-pictures" / f"{n}.svg": b"<svg/>" for n in range(3)}
-    with pytest.raises(DrydownError, match=r"no room left on the disk found"):
+    with pytest.raises(DrydownError, match=r"Found: no room left on the disk"):
         onto_disk.put_all({**files, tmp_path / "x.md": b"text"}, "Nothing was written.")
     assert list(tmp_path.iterdir()) == []
 
 
 def test_a_folder_that_cannot_be_filled_is_taken_away_again(tmp_path):
     (tmp_path / "x.md").mkdir()
-    with pytest.raises(DrydownError, match=r"a folder of that name found"):
+    with pytest.raises(DrydownError, match=r"Found: a folder of that name"):
         onto_disk.put_all(
             {tmp_path / "x-p" / "a.svg": b"x", tmp_path / "x.md": b"text"}, "Nothing was written."
         )
@@ -132,7 +132,7 @@ def test_a_folder_that_cannot_be_filled_is_taken_away_again(tmp_path):
 
 
 def test_a_folder_that_is_not_there_is_said(archive_bench, tmp_path):
-    with pytest.raises(UsageProblem, match="a folder that is there expected"):
+    with pytest.raises(UsageProblem, match="Expected: a folder that is there"):
         write_up.write(archive_bench, [1], tmp_path / "none" / "a.md")
     assert not sessions.load(archive_bench.archive, 1).written
 

@@ -232,7 +232,7 @@ def test_a_full_disk_is_told_in_a_sentence_and_nothing_is_half_saved(archive):
 
 def test_an_old_sqlite_is_told_in_a_sentence(tmp_path, monkeypatch):
     monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 34, 1))
-    with pytest.raises(ArchiveProblem, match=r"SQLite 3\.37 or later expected"):
+    with pytest.raises(ArchiveProblem, match=r"Expected: SQLite 3\.37 or later"):
         open_archive(tmp_path / "prints.db", create=True)
     assert list(tmp_path.iterdir()) == []
 

@@ -165,7 +165,7 @@ def test_a_line_of_the_list_has_all_of_the_summary(archive, session_id, now):
     shown = Summary(
         "Merrowby 24",
         "Rag 293",
-        "profile, quality 3",
+        "profile, fine",
         now - timedelta(hours=1),
         "portrait",
         "looking",

@@ -145,7 +145,7 @@ def fill(archive: Archive, sessions: int) -> None:
     """One session with 3,000 spectral patches, and rows like it up to the number wanted."""
     bench = Bench(archive)
     condition = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247", made_for="general")
-    session = begin.begin(bench, replace(condition, quality="3 of 5", driver_mode="through the profile"), {})
+    session = begin.begin(bench, replace(condition, quality="fine", driver_mode="through the profile"), {})
     bands = np.arange(380.0, 740.0, 10.0)
     spectra = np.random.default_rng(7).uniform(0.05, 0.95, (3000, len(bands)))
     refs = tuple(PatchRef(f"P{row}", f"P{row}", row) for row in range(1, 3001))

@@ -188,7 +188,7 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
             for number in range(many):
                 at = NOW + timedelta(minutes=number)
                 session = sessions.create(archive, sheet_digest=sheet, now=at)
-                summary = Summary("Merrowby 24", f"paper {dice.randrange(200)}", "profile, quality 3", at)
+                summary = Summary("Merrowby 24", f"paper {dice.randrange(200)}", "profile, fine", at)
                 drafts = [Draft("condition", "paper", summary.paper)]
                 entries.say(archive, session, drafts, at, lambda session, summary=summary: summary)
                 uses = dict.fromkeys(("general", "portrait", "landscape", "black and white"), "accepted")

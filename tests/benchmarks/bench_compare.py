@@ -19,7 +19,7 @@ from bench_app import EMPTY, OURS, Running
 
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.errors import DrydownError
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.work import begin, compare, paper, read
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.say import session
@@ -44,7 +44,7 @@ def say(what: str, times: list[float], beside: str, baseline: list[float], promi
 def filled(path: Path, count: int) -> tuple[int, ...]:
     """The demo, thirty finished sessions like its first, and bare rows up to `count`; their ids."""
     demo.build(path)
-    readings = path.parent / f"{path.stem}-readings" / "lustre-q3.txt"
+    readings = path.parent / f"{path.stem}-readings" / "lustre-fine.txt"
     ids = []
     with open_archive(path) as archive:
         bench = Bench(archive)
@@ -55,7 +55,7 @@ def filled(path: Path, count: int) -> tuple[int, ...]:
         for number in range(THIRTY):
             made = begin.begin_like(bench, 1)
             begin.say_condition(bench, made.id, "paper", f"Paper {number:02}")
-            what = read.preview(bench, made.id, readings, Said(printed_as="managed"))
+            what = read.preview(bench, made.id, readings, Supplied(printed_as="managed"))
             read.take_in(bench, made.id, what)
             paper.record(bench, made.id, paper.read_form(form, "form", sheet))
             ids.append(made.id)

@@ -27,9 +27,9 @@ from evaluation.judgement import weigh as judgement
 from evaluation.judgement.tables import load_tables
 from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile
 from evaluation.profile.gamut import cube_surface, gamut
-from evaluation.profile.picture import picture_colours
-from evaluation.profile.share import picture_share
-from evaluation.readings.said import Said
+from evaluation.profile.out_of_gamut import picture_share
+from evaluation.profile.picture_colours import picture_colours
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, read
 from evaluation.work.bench import Bench, sheet_of
@@ -37,8 +37,8 @@ from evaluation.work.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
-PROFILE = ROOM / "profiles" / "sallowfell-lustre-q5.icc"
-READINGS = ROOM / "readings" / "lustre-q5-strip.txt"
+PROFILE = ROOM / "profiles" / "sallowfell-lustre-finest.icc"
+READINGS = ROOM / "readings" / "lustre-finest-strip.txt"
 Work = Callable[[], object]
 PATCHES = 300
 ROUNDS = 15
@@ -71,7 +71,7 @@ def weighing(folder: Path) -> None:
         bench = Bench(archive, now=lambda: datetime(2026, 3, 10, tzinfo=UTC))
         condition = PrintingCondition(profile=PROFILE.name, intent="relative colorimetric")
         made = begin.begin(bench, condition, {}, profile=content)
-        previewed = read.preview(bench, made.id, READINGS, Said(printed_as="managed", rgb_scale=255))
+        previewed = read.preview(bench, made.id, READINGS, Supplied(printed_as="managed", rgb_scale=255))
         read.take_in(bench, made.id, previewed)
         session = sessions.load(archive, made.id)
         sheet, tables = sheet_of(bench, session), load_tables()

@@ -19,7 +19,7 @@ import numpy as np
 import pyvips
 import tifffile
 
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.paint import STRIP_ROWS
 from evaluation.sheet.request import SheetRequest
 from evaluation.sheet.write import write_sheet
@@ -74,7 +74,7 @@ def peak(size: str, ppi: int) -> tuple[float, float]:
     code = (
         "import tempfile; from pathlib import Path;"
         "from evaluation.sheet.request import SheetRequest; from evaluation.sheet.write import write_sheet;"
-        "from evaluation.sheet.paper import size_mm;"
+        "from evaluation.sheet.sizes import size_mm;"
         f"request = SheetRequest(size_mm('{size}'), {ppi}, seed=1);"
         "folder = tempfile.TemporaryDirectory();"
         "write_sheet(request, Path(folder.name) / 'sheet.tif');"

@@ -25,7 +25,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.tables import load_tables
 from evaluation.profile.engine import device_from_lab, lab_from_device
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition, Session
 from evaluation.work import begin, read, weigh
 from evaluation.work.bench import Bench, sheet_of
@@ -34,8 +34,8 @@ from evaluation.work.inputs import inputs_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
-PROFILE = ROOM / "profiles" / "sallowfell-lustre-q5.icc"
-READINGS = ROOM / "readings" / "lustre-q5-strip.txt"
+PROFILE = ROOM / "profiles" / "sallowfell-lustre-finest.icc"
+READINGS = ROOM / "readings" / "lustre-finest-strip.txt"
 PATCHES, STORED = 300, 30
 
 
@@ -65,7 +65,7 @@ def main() -> None:
         made = [begin.begin(bench, condition, {}, profile=PROFILE.read_bytes()) for _ in range(STORED)]
         first = made[0].id
         read.take_in(
-            bench, first, read.preview(bench, first, READINGS, Said(printed_as="managed", rgb_scale=255))
+            bench, first, read.preview(bench, first, READINGS, Supplied(printed_as="managed", rgb_scale=255))
         )
         session = sessions.load(archive, first)
         sheet, tables = sheet_of(bench, session), load_tables()

@@ -24,7 +24,7 @@ def test_colour_science_is_not_imported_at_run_time():
     script = (
         "import importlib, sys\n"
         f"for name in {MODULES!r}: importlib.import_module('evaluation.colorimetry.' + name)\n"
-        "from evaluation.colorimetry.lights import chart_skin_shift, illuminants\n"
+        "from evaluation.colorimetry.inconstancy import chart_skin_shift, illuminants\n"
         "chart_skin_shift(illuminants()['A'])\n"
         "heavy = ('colour', 'scipy', 'matplotlib', 'textual', 'rich')\n"
         "print([name for name in heavy if name in sys.modules])"

@@ -7,8 +7,8 @@ from evaluation.colorimetry import second_opinion
 from evaluation.colorimetry.density import visual_density
 from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.colorimetry.illuminants import illuminants
+from evaluation.colorimetry.inconstancy import Reflectances, adapted_lab
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.colorimetry.lights import Reflectances, adapted_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
 
 GRIDS = {

@@ -159,8 +159,8 @@ def test_leading_axes_are_kept_and_a_nan_stays_in_its_row():
         (np.arange(400.0, 701.0, 25), "a gap of 25 nm"),
         (np.r_[np.arange(400.0, 501, 10), np.arange(540.0, 701.0, 10)], "a gap of 40 nm"),
         (np.arange(700.0, 399.0, -10), "that do not"),
-        (np.array([400.0, 700.0]), "2 that do not"),
-        (np.array(550.0), "1 that do not"),
+        (np.array([400.0, 700.0]), "2 bands that do not"),
+        (np.array(550.0), "1 bands that do not"),
     ],
 )
 def test_what_cannot_carry_a_colour_is_refused_in_one_sentence(wavelengths, says):

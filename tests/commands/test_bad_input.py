@@ -117,12 +117,12 @@ def test_an_unknown_session(drydown: Drydown, begun: str, session: str) -> None:
 
 CONDITIONS = [
     ("", "condition"),
-    ("[condition", "TOML expected"),
+    ("[condition", "Expected: TOML."),
     ("[condition]\npapr = 'x'", "condition.papr: unknown key"),
-    ("[condition]\npaper = 3", "condition.paper: text expected, 3 found"),
-    ("[condition]\nintent = 'best'", "condition.intent: one of"),
-    ("[condition]\nprinted_at = 'noon'", "condition.printed_at: a date and time expected"),
-    ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: one of"),
+    ("[condition]\npaper = 3", "condition.paper: expected text, found 3"),
+    ("[condition]\nintent = 'best'", "condition.intent: expected one of"),
+    ("[condition]\nprinted_at = 'noon'", "condition.printed_at: expected a date and time"),
+    ("[condition]\n[readiness]\ndry = 'yes'", "readiness.dry: expected one of"),
     ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
     ("[condition]\npaper = " + "[" * 2000 + "]" * 2000, "nested in at most 32 levels"),
     ("[condition]\nsheet_width_mm = " + "9" * 4400, "whole numbers of at most 64 bits"),
@@ -149,7 +149,7 @@ def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_
     path.write_text("[neutral]\noverall = 4\n[skin]\noverall = 7\n", "utf-8")
     before = kept(drydown)
     sentence = one_sentence(drydown("grade", begun, "--from", path), 1)
-    assert "skin.overall: a grade from 5 to 1 expected, 7 found" in sentence
+    assert "skin.overall: expected a grade from 5 to 1, found 7" in sentence
     assert kept(drydown) == before
 
 

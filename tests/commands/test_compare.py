@@ -28,7 +28,7 @@ def test_a_row_a_region_a_column_a_print_and_words(archive: Path, drydown: Drydo
     heads, first = ran.out.splitlines()[:2]
     assert heads.split() == ["region", "1,", "base", "6", "4"]
     assert first.startswith("Neutral greyscale")
-    assert "Compared: Sallowfell Lustre 247, quality 3 of 5 (session 1)" in ran.out
+    assert "Compared: Sallowfell Lustre 247, quality fine (session 1)" in ran.out
     assert "Spread from sheet to sheet not known" in ran.out
 
 
@@ -66,19 +66,19 @@ def test_a_picture_of_one_region(archive: Path, drydown: Drydown, tmp_path: Path
     assert ran.code == 0 and f"Written: {out}" in ran.out
     assert out.read_text("utf-8").startswith("<?xml")
     again = drydown(*words)
-    assert again.code == 2 and "a new file expected" in again.err
+    assert again.code == 2 and "Expected: a new file." in again.err
     assert drydown(*words, "--replace").code == 0
 
 
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("1",), "2 to 30 different sessions expected, 1 found"),
+        (("1",), "Expected: 2 to 30 different sessions. Found: 1."),
         (("1", "99"), "No session goes by 99"),
-        (("1", "4", "--base", "5"), "A base among the sessions compared (1, 4) expected, 5 found"),
-        (("1", "4", "--plot", "x.png"), "a file ending in .svg expected, .png found"),
-        (("1", "4", "--plot", "{tmp}/x.svg", "--region", "hands"), "“hands” found"),
-        (("1", "4", "--plot", "{tmp}/x.svg", "--curve", "hands"), "hands found"),
+        (("1", "4", "--base", "5"), "Expected: a base among the sessions compared (1, 4). Found: 5."),
+        (("1", "4", "--plot", "x.png"), "Expected: a file ending in .svg. Found: .png."),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--region", "hands"), "Found: “hands”"),
+        (("1", "4", "--plot", "{tmp}/x.svg", "--curve", "hands"), "Found: hands"),
     ],
 )
 def test_what_cannot_be_compared_or_drawn_is_one_sentence(

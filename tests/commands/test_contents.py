@@ -21,7 +21,7 @@ def facts(text: str) -> dict[str, str]:
 
 
 def test_tables_inside_a_fact_are_told(drydown: Drydown) -> None:
-    told = facts(drydown("contents", ROOM / "readings" / "rag-q3-dry.txt").out)
+    told = facts(drydown("contents", ROOM / "readings" / "rag-fine-dry.txt").out)
     assert told["wavelengths"] == "first 380, last 730, step 10"
     assert told["paper"].startswith("lab 96.")
     assert told["density basis"] == "ISO 5-3 visual, from the spectrum"
@@ -29,7 +29,7 @@ def test_tables_inside_a_fact_are_told(drydown: Drydown) -> None:
 
 
 def test_each_of_several_tables_has_lines_of_its_own(drydown: Drydown) -> None:
-    ran = drydown("contents", ROOM / "readings" / "rag-q3-dry.txt")
+    ran = drydown("contents", ROOM / "readings" / "rag-fine-dry.txt")
     assert "\nruns 1 of 2\n" in ran.out and "\nruns 2 of 2\n" in ran.out
     assert "\n  condition        M1\n" in ran.out and "\n  condition        M2\n" in ran.out
     assert ran.out.count("not stated") == 4  # illuminant and observer, of two tables
@@ -37,7 +37,7 @@ def test_each_of_several_tables_has_lines_of_its_own(drydown: Drydown) -> None:
 
 def test_a_profile_is_told_apart_by_its_first_bytes(drydown: Drydown, tmp_path: Path) -> None:
     path = tmp_path / "profile.txt"  # whatever its name
-    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes())
+    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-fine.icc").read_bytes())
     told = facts(drydown("contents", path).out)
     assert (told["kind"], told["class"], told["device space"]) == ("profile", "output", "RGB")
     assert told["intents"] == "perceptual, relative colorimetric, saturation"
@@ -48,13 +48,13 @@ def test_a_profile_is_told_apart_by_its_first_bytes(drydown: Drydown, tmp_path: 
 
 def test_a_damaged_profile_is_told_as_a_profile(drydown: Drydown, tmp_path: Path) -> None:
     path = tmp_path / "cut.icc"
-    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes()[:9000])
+    path.write_bytes((ROOM / "profiles" / "brackmoor-rag-fine.icc").read_bytes()[:9000])
     ran = drydown("contents", path)
     assert ran.code == 1 and "the file was cut" in ran.err and "profile" in ran.err
 
 
 def test_control_codes_in_a_profile_reach_no_terminal(drydown: Drydown, tmp_path: Path) -> None:
-    content = (ROOM / "profiles" / "brackmoor-rag-q3.icc").read_bytes()
+    content = (ROOM / "profiles" / "brackmoor-rag-fine.icc").read_bytes()
     hostile = content.replace("Brackmoor".encode("utf-16-be"), "\x1b[31mBrac".encode("utf-16-be"), 1)
     path = tmp_path / "hostile.icc"
     path.write_bytes(hostile)
@@ -62,7 +62,7 @@ def test_control_codes_in_a_profile_reach_no_terminal(drydown: Drydown, tmp_path
 
 
 def test_the_white_of_a_profile_is_named_with_its_unit(drydown: Drydown) -> None:
-    told = facts(drydown("contents", ROOM / "profiles" / "brackmoor-rag-q3.icc").out)
+    told = facts(drydown("contents", ROOM / "profiles" / "brackmoor-rag-fine.icc").out)
     assert "white" not in told and len(told["white (XYZ, Y = 1)"].split(", ")) == 3
 
 
@@ -74,10 +74,7 @@ def test_a_list_to_print_is_said_to_hold_no_readings(drydown: Drydown, tmp_path:
     )
     document = drydown("contents", path, "--rgb-scale", "255", "--json").json
     assert document["kind"] == "readings" and document["patches"] == 2
-    assert (
-        "it holds values to print and nothing measured: a list of patches, no readings"
-        in document["warnings"]
-    )
+    assert "nothing measured in it, only values to print: a list of patches" in document["warnings"]
 
 
 def test_of_a_file_that_holds_nothing_it_is_not_said_that_nothing_was_taken_in(

@@ -13,7 +13,7 @@ from tui.signs import PLAIN_SIGNS
 
 Drydown = Callable[..., Any]
 ENCODINGS = ("latin-1", "cp1252", "ascii")
-PROFILE = Path(__file__).parents[2] / "fixtures" / "profiles" / "brackmoor-rag-q3.icc"
+PROFILE = Path(__file__).parents[2] / "fixtures" / "profiles" / "brackmoor-rag-fine.icc"
 PAPER = "Größe “matt” – 中 λ ≠ ß"
 
 

@@ -322,10 +322,10 @@ def test_a_condition_filled_in_is_what_the_session_says(drydown: Drydown, tmp_pa
         ),
         (
             'viewing_light = { mark = "done", class = "P3" }',
-            "viewing_light.class: one of “P1”, “P2” expected",
+            "viewing_light.class: expected one of “P1”, “P2”",
         ),
         ('viewing_light = { lux = "2040" }', "viewing_light.mark: missing"),
-        ('viewing_light = { mark = "done", lux = "bright" }', "viewing_light.lux: a number expected"),
+        ('viewing_light = { mark = "done", lux = "bright" }', "viewing_light.lux: expected a number"),
         ('viewing_light = { mark = "done", second = "LED, 3000 K" }', "the name of a light without a comma"),
         ('flat = { mark = "done", cm = 10 }', "flat.cm: unknown key (known here: mark, mm)"),
         ('surround = { mark = "done", colour = "grey" }', "surround.colour: unknown key"),

@@ -15,7 +15,7 @@ from fixtures.printer import icc
 from tests.profile.probes import lut16, profile
 
 ROOM = Path(icc.__file__).parents[1] / "profiles"
-LUSTRE, RAG = ROOM / "sallowfell-lustre-q5.icc", ROOM / "brackmoor-rag-q3.icc"
+LUSTRE, RAG = ROOM / "sallowfell-lustre-finest.icc", ROOM / "brackmoor-rag-fine.icc"
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 
 Drydown = Callable[..., Any]
@@ -36,7 +36,7 @@ def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydo
     assert ran.code == 0 and ran.err == ""
     assert ran.out.startswith("Share of this picture outside: harbour.png (sRGB, assumed)")
     lines = ran.out.splitlines()
-    assert re.match(r"sallowfell-lustre-q5.icc +50\.0 %", lines[2])
+    assert re.match(r"sallowfell-lustre-finest.icc +50\.0 %", lines[2])
     assert lines[-1].startswith("The volume tells nothing")
     assert ran.out.index("C*ab by hue") < ran.out.index("largest C*") < ran.out.index("volume")
     assert "by hue: green 50.0 %" in ran.out
@@ -79,7 +79,7 @@ def test_a_damaged_profile_ends_in_one_sentence(drydown: Drydown, tmp_path: Path
     cut = tmp_path / "cut.icc"
     cut.write_bytes(LUSTRE.read_bytes()[:5000])
     ran = drydown("gamut", LUSTRE, cut)
-    assert ran.code == 1 and ran.out == "" and ran.err.startswith("cut.icc: ") and ran.err.count("\n") == 1
+    assert ran.code == 1 and ran.out == "" and ran.err.startswith("cut.icc. ") and ran.err.count("\n") == 1
 
 
 def test_a_picture_that_is_none_ends_in_one_sentence(drydown: Drydown, tmp_path: Path) -> None:
@@ -108,7 +108,7 @@ def test_on_a_terminal_it_counts_and_leaves_no_trace(
     ran = drydown("gamut", LUSTRE, RAG, "--picture", harbour)
     told = ran.err.split("\r")
     assert ran.code == 0 and any(line.startswith("  0 %  harbour.png") for line in told)
-    assert any("brackmoor-rag-q3.icc" in line for line in told) and told[-1] == "\x1b[K"
+    assert any("brackmoor-rag-fine.icc" in line for line in told) and told[-1] == "\x1b[K"
 
 
 @pytest.mark.parametrize("at", [0, 1, 2, 3, 4])

@@ -17,11 +17,11 @@ from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.media import media_relative
 from evaluation.colorimetry.spectra import xyz_from_spectra
 from evaluation.readings.detect import read_readings
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.sheet.load import map_text, read_map
 
 Drydown = Callable[..., Any]
-READINGS = Path(__file__).parents[2] / "fixtures" / "readings" / "lustre-q3.txt"
+READINGS = Path(__file__).parents[2] / "fixtures" / "readings" / "lustre-fine.txt"
 CONDITION = """
 [condition]
 printer = "Merrowby 24"
@@ -58,7 +58,8 @@ def printed(drydown: Drydown, words: tuple[str, ...], folder: Path) -> set[str]:
         if file.suffix in (".md", ".csv", ".json"):
             text += file.read_text("utf-8")
         elif file.name.endswith(".txt"):  # exported readings: only those of patches of no region
-            text += "".join(line for line in file.read_text("utf-8").splitlines(True) if '"P' not in line)
+            rows = file.read_text("utf-8").splitlines(keepends=True)
+            text += "".join(row for row in rows if not re.search('"T[1-5]"', row))
     return numbers(text)
 
 
@@ -70,7 +71,7 @@ def told_by_readings() -> set[str]:
     sheet = read_map(map_text("colour-9"), "colour-9")
     hidden = {patch.id for patch in sheet.patches if patch.region}
     told: set[str] = set()
-    for run in read_readings(READINGS, Said(printed_as="managed")):
+    for run in read_readings(READINGS, Supplied(printed_as="managed")):
         assert run.wavelengths is not None and run.spectra is not None
         xyz = xyz_from_spectra(run.wavelengths, run.spectra)
         relative = lab_from_xyz(media_relative(xyz, xyz[xyz[:, 1].argmax()]))

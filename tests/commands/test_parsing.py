@@ -11,20 +11,26 @@ Drydown = Callable[..., Any]
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("sheet", "x.tif", "--ppi", "many"), "--ppi: a whole number expected, “many” found."),
-        (("weigh",), "drydown weigh: SESSION expected."),
-        (("grade", "1"), "one of --from, --template expected."),
+        (("sheet", "x.tif", "--ppi", "many"), "--ppi. Expected: a whole number. Found: “many”."),
+        (("weigh",), "drydown weigh. Expected: SESSION."),
+        (("grade", "1"), "Expected: one of --from, --template."),
         (("list", "--fast"), "drydown list: There is no “--fast” here."),
         (("list", "--fast"), "`drydown list --help` shows what it takes."),
         (("--fast",), "drydown: There is no “--fast” here."),
-        (("lst",), "“lst” found. Nothing was done. Perhaps “list” is meant."),
-        (("read", "1", "x.txt", "--rgb-scale", "-3"), "--rgb-scale: a number above 0 expected, “-3” found."),
-        (("contents", "x.txt", "--step-nm", "nan"), "--step-nm: a number above 0 expected, “nan” found."),
-        (("sheet", "x.tif", "--size"), "--size: a value after it expected."),
-        (("look",), "“look” found."),
-        (("new", "--from", "a", "--template"), "both found."),
-        (("new", "--from", "a", "--like", "1"), "both found."),
-        (("new", "--like", "1", "--sheet", "a"), "the sheet of the earlier session expected, another found."),
+        (("lst",), "Found: “lst”. Nothing was done. Perhaps “list” is meant."),
+        (
+            ("read", "1", "x.txt", "--rgb-scale", "-3"),
+            "--rgb-scale. Expected: a number above 0. Found: “-3”.",
+        ),
+        (("contents", "x.txt", "--step-nm", "nan"), "--step-nm. Expected: a number above 0. Found: “nan”."),
+        (("sheet", "x.tif", "--size"), "--size. Expected: a value after it."),
+        (("look",), "Found: “look”."),
+        (("new", "--from", "a", "--template"), "Found: both."),
+        (("new", "--from", "a", "--like", "1"), "Found: both."),
+        (
+            ("new", "--like", "1", "--sheet", "a"),
+            "Expected: the sheet of the earlier session. Found: another.",
+        ),
     ],
 )
 def test_a_mistake_is_one_sentence(drydown: Drydown, words: tuple[str, ...], told: str) -> None:

@@ -17,7 +17,7 @@ from evaluation.work.bench import Bench
 from tests.pictures.made import encoded, jpeg_of, png_of, tiff_of, webp_of
 
 Drydown = Callable[..., Any]
-PROFILE = Path(__file__).parents[2] / "fixtures" / "profiles" / "brackmoor-rag-q3.icc"
+PROFILE = Path(__file__).parents[2] / "fixtures" / "profiles" / "brackmoor-rag-fine.icc"
 DOORS: dict[str, Callable[[Path], tuple[object, ...]]] = {
     "attach": lambda path: ("attach", 1, "skin", path),
     "sheet": lambda path: (

@@ -1,6 +1,6 @@
 """Every option that a refusal of the readers can name is one that the command line takes."""
 
-from evaluation.readings.said import OPTIONS, Said
+from evaluation.readings.supplied import OPTIONS, Supplied
 from tui.cli import parser
 from tui.commands.saying import said
 
@@ -15,7 +15,7 @@ def test_every_option_a_refusal_names_is_taken() -> None:
     named = {option for options in OPTIONS.values() for option in options.split("/")}
     assert named - set(words) == {"--managed"}
     args = parser().parse_args(["read", "1", "strip.txt", *words])
-    assert args.by_order and said(args) == Said(
+    assert args.by_order and said(args) == Supplied(
         condition="M1",
         illuminant="D50",
         observer="2",

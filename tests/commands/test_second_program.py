@@ -13,8 +13,8 @@ from evaluation.archive.connection import open_archive
 
 Drydown = Callable[..., Any]
 FIXTURES = Path(__file__).parents[2] / "fixtures"
-READINGS = FIXTURES / "readings" / "lustre-q3.txt"
-PROFILE = FIXTURES / "profiles" / "sallowfell-lustre-q3.icc"
+READINGS = FIXTURES / "readings" / "lustre-fine.txt"
+PROFILE = FIXTURES / "profiles" / "sallowfell-lustre-fine.icc"
 COMMANDS = [
     ("list",),
     ("list", "--json"),

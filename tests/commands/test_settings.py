@@ -52,10 +52,10 @@ def test_a_use_of_three_words_is_starred_when_it_is_changed(drydown: Drydown, mi
 
 def test_a_folder_or_other_bytes_in_its_place_are_told_as_such(drydown: Drydown, mine: Path) -> None:
     mine.write_bytes(b"\xff\xfe")
-    assert "other bytes found. The settings were not read." in drydown("settings").err
+    assert "Found: other bytes. The settings were not read." in drydown("settings").err
     mine.unlink()
     mine.mkdir()
-    assert "a folder found. The settings were not read." in drydown("settings").err
+    assert "Found: a folder. The settings were not read." in drydown("settings").err
 
 
 @pytest.mark.parametrize(

@@ -50,7 +50,7 @@ def test_a_file_that_is_there_is_not_written_over(drydown: Drydown, tmp_path: Pa
 def test_a_map_of_ones_own_is_checked(drydown: Drydown, tmp_path: Path) -> None:
     assert drydown("sheet", "--check", CHART, "--json").json["patches"] == 24
     broken = tmp_path / "mine.toml"
-    broken.write_text(CHART.read_text("utf-8").replace('black = "D6"', 'black = "Z9"'), "utf-8")
+    broken.write_text(CHART.read_text("utf-8").replace('black = "24"', 'black = "Z9"'), "utf-8")
     ran = drydown("sheet", "--check", broken)
     assert ran.code == 1 and "mine.toml" in ran.err and "black" in ran.err
 

@@ -11,7 +11,7 @@ import numpy as np
 import pyvips
 from PIL import Image
 
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from tests.profile.mutate import SOUND
 from tests.profile.probes import four_inks_mixed
 from tests.readings.test_robustness import SEEDS

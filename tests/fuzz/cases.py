@@ -6,13 +6,13 @@ from pathlib import Path
 from random import Random
 from typing import Final
 
-from evaluation.readings.said import OPTIONS
+from evaluation.readings.supplied import OPTIONS
 from fixtures.printer import icc
 from tests.fuzz import bases, mutations
 
 KINDS: Final = ("readings", "toml", "profiles", "pictures", "archives")
 GREY: Final = "grey.icc"
-OUTPUT: Final = Path(icc.__file__).parents[1] / "profiles" / "brackmoor-rag-q3.icc"
+OUTPUT: Final = Path(icc.__file__).parents[1] / "profiles" / "brackmoor-rag-fine.icc"
 
 
 @dataclass(frozen=True)

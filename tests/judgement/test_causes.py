@@ -4,6 +4,7 @@ The profile is played by a stand-in that promises the sheet's own mapped colours
 """
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from inspect import isfunction, signature
 from typing import Any
 
@@ -109,9 +110,19 @@ def test_wet_ink_is_too_much_ink(found: Any, colour_4: Sheet, room: Any) -> None
     assert found(lab, viewing)[0] == "c07"
 
 
-def test_a_fresh_print(found: Any, colour_4: Sheet) -> None:
-    from datetime import UTC, datetime
+@pytest.mark.parametrize("name", ["gloss difference", "gloss step"])
+def test_a_gloss_difference_is_evidence_as_this_sheet_names_it_and_as_earlier_ones_do(
+    room: Any, colour_4: Sheet, name: str
+) -> None:
+    answers = {(region.id, "overall"): Grade(2) for region in colour_4.regions}
+    viewing = room.viewing(answers, faults=(("shadow", name),))
+    lab = Promise(colour_4).all() + np.array([1.5, 0.0, 0.0])
+    stated = Stated(condition="M1", measured_at=datetime(2026, 1, 5, 0, 25, tzinfo=UTC), backing="white")
+    causes = {cause.id: cause for cause in weighed(room, colour_4, lab, viewing, stated=stated).causes}
+    assert "a gloss difference was named" in causes["c10"].evidence_for
 
+
+def test_a_fresh_print(found: Any, colour_4: Sheet) -> None:
     stated = Stated(
         condition="M1", measured_at=datetime(2026, 1, 5, 0, 25, tzinfo=UTC), backing="white", instrument="x"
     )

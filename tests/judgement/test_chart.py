@@ -40,7 +40,7 @@ def test_the_instrument_grades_every_region_five(room: Any, chart: Sheet, lab: L
     }
 
 
-@pytest.mark.parametrize("patch", ["D2", "D3", "D4", "D5"])
+@pytest.mark.parametrize("patch", ["20", "21", "22", "23"])
 def test_one_grey_lighter_by_three_lowers_only_the_neutral_region_and_is_named(
     room: Any, chart: Sheet, lab: Lab, patch: str
 ) -> None:
@@ -73,8 +73,8 @@ def test_a_whole_chart_read_on_a_yellow_paper_is_still_right_in_colour(
 
 def test_the_same_session_weighs_the_same_twice(room: Any, chart: Sheet, lab: Lab) -> None:
     """Draws are seeded from the readings."""
-    L, a, b = lab["D3"]
-    moved = lab | {"D3": (L + 3, a, b)}
+    L, a, b = lab["21"]
+    moved = lab | {"21": (L + 3, a, b)}
     assert weighed(room, chart, moved) == weighed(room, chart, moved)
 
 

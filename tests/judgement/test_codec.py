@@ -15,7 +15,7 @@ from evaluation.judgement import codec
 from evaluation.judgement.compare import Difference
 from evaluation.judgement.opinion import Finding, Inputs, Named, Opinion, Weighing
 from evaluation.metrics.evidence import Metric
-from evaluation.metrics.steps import PaperChange, Step
+from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit, FitOf
 
 numbers = st.floats(allow_nan=False)
@@ -31,7 +31,7 @@ metrics = st.builds(
     st.sampled_from(("media-relative", "absolute")),
 )
 steps = st.builds(
-    Step,
+    Stage,
     st.sampled_from(("intent and gamut", "print", "whole")),
     st.tuples(numbers, numbers, numbers),
     st.none() | numbers,

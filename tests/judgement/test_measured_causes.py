@@ -17,7 +17,7 @@ from evaluation.judgement.clues.facts import ProfileFacts
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.gather import gather
-from evaluation.profile.thinner import LESS
+from evaluation.profile.less_ink import LESS
 from evaluation.readings.run import Repeats, Stated
 from evaluation.session import PrintingCondition, Readiness
 from evaluation.sheet.layout import Sheet
@@ -273,9 +273,9 @@ def fitted(room: Any, sheet: Sheet, lab: np.ndarray, rows: slice = slice(None)) 
     taken = room.taken(sheet, {p.id: tuple(row) for p, row in zip(sheet.patches, lab.tolist(), strict=True)})
     promise = Inked(sheet)
     condition = PrintingCondition(intent="relative colorimetric")
-    gathered = gather(sheet, [taken], condition, room.tables.limits, expected=promise)
-    assert gathered is not None and gathered.whole.expected is not None
-    evidence = replace(gathered.whole, measured=lab[rows], expected=promise.all()[rows],
+    gathered = gather(sheet, [taken], condition, room.tables.limits, predicted=promise)
+    assert gathered is not None and gathered.whole.predicted is not None
+    evidence = replace(gathered.whole, measured=lab[rows], predicted=promise.all()[rows],
                        patches=sheet.patches[rows])  # fmt: skip
     return departure(promise, evidence, None)
 
@@ -312,7 +312,7 @@ def test_greys_alone_do_not_tell_the_inks_apart(room: Any, colour_4: Sheet) -> N
     lab = promise.printed(middle=(0.0, 0.0, 0.1))
     sheet = replace(colour_4, patches=greys)
     taken = room.taken(sheet, {p.id: tuple(lab[k]) for p, k in zip(greys, rows, strict=True)})
-    gathered = gather(sheet, [taken], PrintingCondition(), room.tables.limits, expected=promise)
+    gathered = gather(sheet, [taken], PrintingCondition(), room.tables.limits, predicted=promise)
     assert gathered is not None
-    found = departure(promise, replace(gathered.whole, expected=promise.all()[rows]), None)
+    found = departure(promise, replace(gathered.whole, predicted=promise.all()[rows]), None)
     assert found is None or found.errors.max() > 0.05

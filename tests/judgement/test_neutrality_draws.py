@@ -50,7 +50,7 @@ def printed(room: Any) -> Printed:
     def made(machine: Machine, seed: int | None, *, session: int = 2, **more: Any) -> Record:
         rng = np.random.default_rng(0 if seed is None else seed)
         dosed = machine if seed is None else replace(machine, dose=next_sheet(rng))
-        path = Path(kept_profile("sallowfell-baryta-q3"), SHEET.encoding or "srgb")
+        path = Path(kept_profile("sallowfell-baryta-fine"), SHEET.encoding or "srgb")
         job = Job(dosed, path, STILL if seed is None else Instrument(), ("M1",))
         takens = [match(run, SHEET) for run in readings(SHEET, job, rng, only=GREYS, twice=GREYS[::2])]
         mode = "driver's black and white" if machine.mode == "black and white" else "through the profile"

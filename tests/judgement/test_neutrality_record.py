@@ -255,7 +255,7 @@ def test_flatness_takes_the_noise_out(room: Any, colour_4: Sheet) -> None:
     )
     assert told is not None
     black = told.flatness["black"]
-    assert (black.told, black.readings) == (None, 5)
+    assert (black.clear_value, black.readings) == (None, 5)
     assert black.floor == pytest.approx(0.0002 / np.sqrt(5) / 0.0025, rel=0.2)
 
 
@@ -274,7 +274,7 @@ def test_a_coloured_spectrum_is_told_from_noise(room: Any, colour_4: Sheet) -> N
         room.session(), colour_4, [spectral_run(colour_4, tinted, repeats=5)], room.tables
     )
     assert told is not None
-    value = told.flatness["black"].told
+    value = told.flatness["black"].clear_value
     assert value is not None
     assert value == pytest.approx(0.205, abs=0.02)
 
@@ -288,7 +288,7 @@ def test_noise_is_no_departure_from_flat() -> None:
     values = []
     for _ in range(200):
         rows = true + rng.standard_normal((5, bands.size)) * 0.0025 * 0.02 * np.sqrt(5)
-        values.append(spectral_flatness(bands, rows).told)
+        values.append(spectral_flatness(bands, rows).clear_value)
     assert np.mean([value for value in values if value is not None]) == pytest.approx(0.05, abs=0.0015)
 
 
@@ -296,7 +296,7 @@ def test_a_single_reading_cannot_tell_flat_from_noise(room: Any, colour_4: Sheet
     taken = spectral_run(colour_4, lambda share: np.full(NM.size, share))
     told = neutrality_record(room.session(), colour_4, [taken], room.tables)
     assert told is not None
-    assert told.flatness["black"].told is None
+    assert told.flatness["black"].clear_value is None
 
 
 # --- age and ring -----------------------------------------------------------------------------------------

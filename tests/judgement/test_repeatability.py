@@ -14,7 +14,7 @@ from evaluation.judgement.repeatability import (
     limit_from_mean_difference,
     root,
 )
-from evaluation.readings.quality import repeats
+from evaluation.readings.repeat_limits import repeats
 
 
 def test_two_single_readings_exceed_248_times_the_mean_difference_in_five_percent() -> None:

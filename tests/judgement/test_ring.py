@@ -10,7 +10,7 @@ from evaluation.judgement import ring
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.weigh import weigh
 from evaluation.metrics.gather import gather
-from evaluation.metrics.neutrality import ring_slope
+from evaluation.metrics.grey_metrics import ring_slope
 from evaluation.readings.run import Repeats
 from evaluation.session import Grade, Pick
 from evaluation.sheet.aims import source_lab

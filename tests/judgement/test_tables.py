@@ -23,7 +23,7 @@ NOT_OF_A_REGION = {
 
 def test_every_metric_has_one_line_and_one_anchor_or_is_never_graded() -> None:
     tables = load_tables()
-    told = {name for name, line in CATALOGUE.items() if line.told_of}
+    told = {name for name, line in CATALOGUE.items() if line.shown_with}
     assert set(CATALOGUE) - told == set(tables.anchors)
     assert set(tables.never_graded) == NOT_OF_A_REGION | told
     assert not set(tables.never_graded) & set(tables.anchors)
@@ -69,12 +69,12 @@ def test_a_threshold_is_held_within_what_its_unit_can_mean(name: str) -> None:
     for value in (low, high):
         assert load_tables(f"[thresholds]\n{name} = {value:g}\n")[name] == value
     for value in (low - 1, high + 1):
-        with pytest.raises(SheetProblem, match=rf"thresholds\.{name}: .*from {low:g} to {high:g} expected"):
+        with pytest.raises(SheetProblem, match=rf"thresholds\.{name}: .*from {low:g} to {high:g}, found"):
             load_tables(f"[thresholds]\n{name} = {value:g}\n")
 
 
 def test_draws_are_whole() -> None:
-    with pytest.raises(SheetProblem, match=r"thresholds\.verdict_draws: a whole number expected"):
+    with pytest.raises(SheetProblem, match=r"thresholds\.verdict_draws: expected a whole number"):
         load_tables("[thresholds]\nverdict_draws = 100.5\n")
 
 
@@ -127,7 +127,7 @@ def test_a_use_can_be_weighted_anew() -> None:
         ('[thresholds]\nflare = "much"', "thresholds.flare"),
         ("[causes]\nc99 = 1", "causes.c99"),
         ("[colours]\nx = 1", "colours"),
-        ("flare = ", "TOML expected"),
+        ("flare = ", "Expected: TOML"),
     ],
 )
 def test_mistakes_of_an_override_are_told_by_key_path(text: str, path: str) -> None:

@@ -70,7 +70,7 @@ def test_a_region_with_both_is_combined_and_says_what_decided(judge: Any, room: 
     assert row.agreement == "agree"
     assert row.combined is not None and row.eye is not None and row.instrument is not None
     assert row.instrument.grade < row.combined.grade < row.eye.grade
-    assert row.why.startswith("The greys lean to yellow in the middle third, ")
+    assert row.why.startswith("The greys lean to yellow in the mid-tones, ")
     assert {metric.name for metric in row.metrics} >= {"cast_by_third", "evenness", "tone_shift", "crossover"}
 
 

@@ -54,7 +54,7 @@ def test_paler_and_stronger_both_count(
 
 def test_groups_without_names_go_by_lightness(wedge: Callable[..., Evidence]) -> None:
     aim = np.array([polar(67, 25, 46), polar(38, 22, 47)])
-    patches = (Patch("A2", "light skin", "skin"), Patch("A1", "dark skin", "skin"))
+    patches = (Patch("2", "patch 2", "skin"), Patch("1", "patch 1", "skin"))
     groups = skin.depth_groups(wedge(aim[:, 0], aim=aim, patches=patches))
     assert [name for name, _ in groups] == ["light", "deep"]
 
@@ -62,7 +62,7 @@ def test_groups_without_names_go_by_lightness(wedge: Callable[..., Evidence]) ->
 def test_a_sphere_whose_shade_turns_is_found(wedge: Callable[..., Evidence]) -> None:
     aim = np.array([polar(70, 20, 50), polar(60, 24, 50), polar(45, 22, 50)])
     measured = np.array([polar(70, 20, 50), polar(60, 24, 53), polar(45, 22, 47)])
-    patches = tuple(Patch(f"K{k}", f"K{k}", "skin", series="light 2", step=k) for k in (1, 2, 3))
+    patches = tuple(Patch(f"SK{k}", f"SK{k}", "skin", series="light 2", step=k) for k in (1, 2, 3))
     outcome = skin.skin_hue_constancy(wedge(aim[:, 0], aim=aim, measured=measured, patches=patches))
     assert outcome is not None
     expected = 2 * 24 * np.sin(np.radians(1.5)) + 2 * 22 * np.sin(np.radians(1.5))
@@ -192,7 +192,7 @@ def test_the_print_step_needs_what_the_profile_expects(
     assert sheet_wide.print_mean(wedge(aim[:, 0], aim=aim, patches=patches)) is None
     lighter = aim + np.array([1.0, 0.0, 0.0])
     outcome = sheet_wide.print_mean(
-        wedge(aim[:, 0], aim=aim, measured=lighter, patches=patches, expected=aim)
+        wedge(aim[:, 0], aim=aim, measured=lighter, patches=patches, predicted=aim)
     )
     assert outcome is not None
     assert 0.5 < float(outcome.values) < 1.1

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.colorimetry.lights import chart_skin_shift
-from evaluation.metrics.catalogue import told, worked_out
+from evaluation.colorimetry.inconstancy import chart_skin_shift
+from evaluation.metrics.catalogue import shown, worked_out
 
 SKINS = np.array([[66.0, 18.0, 18.0], [38.0, 13.0, 15.0]])  # one light, one deep
 
@@ -40,6 +40,6 @@ def test_the_worst_light_is_named_and_a_lamp_of_ones_own_is_left_out(wedge):
 
 def test_it_is_told_of_skins_alone_and_only_where_there_are_spectra(wedge):
     evidence = wedge([66, 38], aim=SKINS, shifts={"A": moved("A")})
-    assert [metric.name for metric in told("skin", evidence)] == ["skin_light_excess"]
-    assert told("neutral", evidence) == ()
-    assert told("skin", wedge([66, 38], aim=SKINS)) == ()
+    assert [metric.name for metric in shown("skin", evidence)] == ["skin_light_excess"]
+    assert shown("neutral", evidence) == ()
+    assert shown("skin", wedge([66, 38], aim=SKINS)) == ()

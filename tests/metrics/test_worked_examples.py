@@ -222,7 +222,7 @@ def _(wedge: Wedge) -> tuple[Evidence, float]:
 def _(wedge: Wedge) -> tuple[Evidence, float]:
     """A print that stands still lacks what the light skin of the chart moves under A, as a vector."""
     from evaluation.colorimetry.illuminants import illuminants
-    from evaluation.colorimetry.lights import chart_skin_shift
+    from evaluation.colorimetry.inconstancy import chart_skin_shift
 
     _, da, db = chart_skin_shift(illuminants()["A"])["light skin"]
     evidence = wedge(SKIN_AIM[:3, 0], aim=SKIN_AIM[:3], patches=SKINS[:3])
@@ -245,7 +245,7 @@ def _(wedge: Wedge) -> tuple[Evidence, float]:
     expected = np.array([[40.0, 10, 0], [60, 0, 10]])
     read = expected + np.array([[3.0, 0, 0], [0, 0, 0]])
     evidence = wedge([40.0, 60], aim=expected, measured=read)
-    return replace(evidence, expected=expected), de00([40, 10, 0], [43, 10, 0]) / 2
+    return replace(evidence, predicted=expected), de00([40, 10, 0], [43, 10, 0]) / 2
 
 
 @example("print_p95")
@@ -254,7 +254,7 @@ def _(wedge: Wedge) -> tuple[Evidence, float]:
     expected = np.array([[40.0, 10, 0], [60, 0, 10]])
     read = expected + np.array([[3.0, 0, 0], [0, 0, 0]])
     evidence = wedge([40.0, 60], aim=expected, measured=read)
-    return replace(evidence, expected=expected), 0.95 * de00([40, 10, 0], [43, 10, 0])
+    return replace(evidence, predicted=expected), 0.95 * de00([40, 10, 0], [43, 10, 0])
 
 
 def ipt_turn(one: np.ndarray, other: np.ndarray) -> float:

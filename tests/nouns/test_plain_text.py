@@ -86,10 +86,16 @@ def test_a_problem_is_one_sentence_in_reading_order() -> None:
         remedy="Export it again.",
     )
     assert str(problem) == (
-        "strip.txt, line 41: 36 values expected, 35 found. Nothing was taken in. Export it again."
+        "strip.txt, line 41. Expected: 36 values. Found: 35. Nothing was taken in. Export it again."
     )
 
 
 def test_a_problem_without_a_place_still_reads_as_a_sentence() -> None:
-    assert str(FileProblem("Nothing was kept.", found="none")) == "None found. Nothing was kept."
+    assert str(FileProblem("Nothing was kept.", found="none")) == "Found: none. Nothing was kept."
     assert str(FileProblem("Nothing was kept.", where="a.txt")) == "a.txt: Nothing was kept."
+
+
+def test_a_clause_that_ends_a_sentence_gets_no_second_full_stop() -> None:
+    problem = FileProblem("Nothing was saved.", where="Shadows: the darkest figure?", expected="0 to 16, ...")
+    assert str(problem) == "Shadows: the darkest figure? Expected: 0 to 16, ... Nothing was saved."
+    assert problem.brief == "Expected: 0 to 16, ... Nothing was saved."

@@ -95,7 +95,7 @@ def test_mistakes_are_told_with_their_lines() -> None:
         top.finish()
     sentence = caught.value.sentence
     assert "line 3, patch[0].name: missing" in sentence
-    assert "line 4, patch[0].b: a number expected" in sentence
+    assert "line 4, patch[0].b: expected a number" in sentence
     assert "line 1, a: unknown key" in sentence
 
 
@@ -139,9 +139,9 @@ def test_any_toml_is_walked_to_its_end(values: list[str]) -> None:
         ("[a\nb = 1", "line 1, column 3", "closing bracket"),
         ("[[a]\nb = 1", "line 1, column 4", "closing bracket"),
         ("a = 1 2", "line 1, column 7", "more after the end"),
-        ("a = 1\na = 2\n", "line 2, column 6", "stands there before"),
-        ("[a]\n[a]", "line 2, column 3", "stands there before"),
-        ("a = {b = 1, b = 2}", "line 1, column 18", "stands there before"),
+        ("a = 1\na = 2\n", "line 2, column 6", "occurs before"),
+        ("[a]\n[a]", "line 2, column 3", "occurs before"),
+        ("a = {b = 1, b = 2}", "line 1, column 18", "occurs before"),
         ('a = "\\q"', "line 1, column 8", "a backslash"),
         ("a = 2026-02-30", "line 1, column 5", "a date or time"),
         ("= 1", "line 1, column 1", "neither a key nor a table"),

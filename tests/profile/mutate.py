@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from evaluation.errors import ProfileProblem
 from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from tests.profile.probes import four_inks, tag_at
 
 Array = NDArray[np.float64]

@@ -15,9 +15,9 @@ import numpy as np
 import pytest
 
 from evaluation.errors import ProfileProblem
-from evaluation.profile.contents import profile_contents
 from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile, open_source
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.icc_facts import icc_facts
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.session import Intent
 from tests.profile.probes import INK_OF, SHOWN, changed, four_inks, in_entry, in_tag, lut16, profile, without
 
@@ -134,7 +134,7 @@ def test_no_damage_yields_a_colour(kind: str) -> None:
     with pytest.raises(ProfileProblem) as caught:
         lab_from_device(open_profile(damaged, "mine.icc"), np.full((1, 3), 0.5))
     told = str(caught.value)
-    assert told.startswith("mine.icc: ") and "found." in told and "\n" not in told
+    assert told.startswith("mine.icc. ") and "Found: " in told and "\n" not in told
 
 
 @pytest.mark.parametrize("kind", [name for name in DAMAGES if name != "no table towards the device"])
@@ -158,8 +158,8 @@ def test_the_profiles_that_are_damaged_are_sound_themselves() -> None:
 def test_a_missing_colorimetric_table_is_said_and_the_perceptual_one_stands_in() -> None:
     """Asked for the missing one, libvips would compute with sRGB."""
     lacking = without(INKS, b"A2B1")
-    assert profile_contents(lacking, "mine.icc").warnings == (
-        "It has no relative colorimetric table; the perceptual one stands in for it.",
+    assert icc_facts(lacking, "mine.icc").warnings == (
+        "It has no relative colorimetric table; its perceptual one is used instead.",
     )
     shown = lab_from_device(open_profile(lacking, "mine.icc"), np.array([[0.5, 0, 0, 0]]))
     assert np.abs(shown - SHOWN["perceptual"]).max() < 0.1
@@ -180,7 +180,7 @@ def test_what_a_second_reader_refuses_is_refused_whatever_it_raises(monkeypatch:
         raise UnicodeDecodeError("ascii", b"\xff", 0, 1, "ordinal not in range")
 
     monkeypatch.setattr(ImageCms, "getOpenProfile", broken)
-    with pytest.raises(ProfileProblem, match=r"mine\.icc: a profile that Little CMS can compute with"):
+    with pytest.raises(ProfileProblem, match=r"Expected: a profile that Little CMS can compute with"):
         open_profile(V2, "mine.icc")
 
 

@@ -13,7 +13,7 @@ from evaluation.profile.fit import profile_fit
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1] / "profiles"
-LUSTRE = open_profile((ROOM / "sallowfell-lustre-q5.icc").read_bytes(), "lustre.icc")
+LUSTRE = open_profile((ROOM / "sallowfell-lustre-finest.icc").read_bytes(), "lustre.icc")
 STEPS = np.linspace(0, 1, 5)
 DEVICE = np.stack(np.meshgrid(STEPS, STEPS, STEPS, indexing="ij"), axis=-1).reshape(-1, 3)
 OWN = lab_from_device(LUSTRE, DEVICE, absolute=True)

@@ -23,8 +23,8 @@ from evaluation.profile.gamut import (
     ink_total,
     limited,
 )
+from evaluation.profile.matrix_profile import NAMES, matrix_profile
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.write import NAMES, matrix_profile
 from tests.profile.probes import coded, four_inks_mixed, lut16
 from tests.profile.probes import profile as profile_of
 
@@ -55,7 +55,7 @@ def ball(radius: float = 40.0, nodes: int = 33) -> Mesh:
 
 @pytest.mark.parametrize("space", published(), ids=lambda row: row["space"])
 def test_the_volume_of_an_rgb_space_is_the_published_one(space: dict[str, str]) -> None:
-    """Bruce Lindbloom's table of sixteen spaces; D50 by linear Bradford, within 0.1 %."""
+    """Bruce Lindbloom's table, the eight spaces of a standard; D50 by linear Bradford, within 0.1 %."""
     chromaticities = [(float(space[f"x{c}"]), float(space[f"y{c}"])) for c in "RGB"]
     primaries = np.array([[x / y, 1, (1 - x - y) / y] for x, y in chromaticities])
     white = np.array(WHITES[space["white"]], dtype=np.float64)

@@ -10,9 +10,9 @@ from evaluation.colorimetry.difference import delta_e_76
 from evaluation.errors import ProfileProblem
 from evaluation.profile.engine import (
     device_from_lab,
-    expected_lab,
     lab_from_device,
     open_profile,
+    predicted_lab,
     reachable_black,
 )
 from evaluation.session import Intent
@@ -38,7 +38,7 @@ def test_colour_always_comes_from_the_colorimetric_table() -> None:
 @pytest.mark.parametrize(("intent", "ink"), INK_OF.items())
 def test_the_promise_is_the_ink_of_one_table_seen_through_another(intent: Intent, ink: float) -> None:
     """Black k of this profile shows L* 100 * (1 - k) in A2B1, whichever table asked for it."""
-    expected = expected_lab(open_profile(four_inks(), "inks.icc"), GREY, intent, black_compensation=False)
+    expected = predicted_lab(open_profile(four_inks(), "inks.icc"), GREY, intent, black_compensation=False)
     assert delta_e_76(expected, [[100 * (1 - ink), 0, 0]]) < 0.05
 
 
@@ -49,7 +49,7 @@ def test_the_black_that_is_reached_is_that_of_the_intent(intent: Intent, ink: fl
 
 
 def test_values_of_three_channels_are_refused_by_four_inks() -> None:
-    with pytest.raises(ProfileProblem, match=r"4 channels \(CMYK\) expected"):
+    with pytest.raises(ProfileProblem, match=r"Expected: 4 channels \(CMYK\)"):
         lab_from_device(open_profile(four_inks(), "inks.icc"), np.full((1, 3), 0.5))
 
 

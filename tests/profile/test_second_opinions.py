@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
 from evaluation.colorimetry.difference import delta_e_76
-from evaluation.profile.engine import device_from_lab, expected_lab, lab_from_device, open_profile
+from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile, predicted_lab
 from evaluation.session import INTENTS, Intent
 from tests.profile.by_pillow import pillow_lab
 from tests.profile.own_tables import to_colour, to_device
@@ -122,7 +122,7 @@ def test_the_expectation_is_one_table_seen_through_another(sound: bytes, intent:
     signature = {"perceptual": b"B2A0", "relative colorimetric": b"B2A1", "saturation": b"B2A2"}[intent]
     aim = RNG.uniform([20, -30, -30], [95, 30, 30], (100, 3))
     device = np.clip(to_device(sound, signature, aim), 0, 1)
-    expected = expected_lab(open_profile(sound, "s.icc"), aim, intent, black_compensation=False)
+    expected = predicted_lab(open_profile(sound, "s.icc"), aim, intent, black_compensation=False)
     assert delta_e_76(to_colour(sound, device), expected).max() < 0.2
 
 
@@ -132,7 +132,7 @@ def test_version_4_compensates_the_black_of_rendering_intents_always(intent: Int
     content = (DATA / "rgb_output_v4_lab_mab_g9.icc").read_bytes()
     profile, aim = open_profile(content, "v4.icc"), np.array([[9.0, 0, 0], [12, 0, 0], [16, 0, 0]])
     off, on = (
-        expected_lab(profile, aim, intent, black_compensation=compensation) for compensation in (False, True)
+        predicted_lab(profile, aim, intent, black_compensation=compensation) for compensation in (False, True)
     )
     signature = {"perceptual": b"B2A0", "saturation": b"B2A2"}[intent]
     alone = to_colour(content, np.clip(to_device(content, signature, aim), 0, 1))

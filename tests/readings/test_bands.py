@@ -8,7 +8,7 @@ import pytest
 
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 
 Write = Callable[..., Path]
 Text = Callable[..., str]
@@ -17,7 +17,7 @@ VALUES = np.linspace(0.05, 0.9, len(NM)).round(4)
 HEADER = ("SPECTRAL_START_NM 380", 'SPECTRAL_END_NM "730.0"', "SPECTRAL_BANDS 36")
 
 
-def read(path: Path, said: Said | None = None) -> Run:
+def read(path: Path, said: Supplied | None = None) -> Run:
     (run,) = read_readings(path, said)
     return run
 
@@ -62,7 +62,7 @@ def test_bands_of_one_name_take_their_wavelengths_from_the_header(
 def test_counted_bands_take_what_the_user_says(write: Write, table: Text) -> None:
     names = ["SAMPLE_ID", *(f"SPECTRAL_{n}" for n in range(1, 37))]
     path = write(table(names, [[1, *VALUES]]))
-    assert_the_spectrum(read(path, Said(first_nm=380, step_nm=10)))
+    assert_the_spectrum(read(path, Supplied(first_nm=380, step_nm=10)))
 
 
 def test_four_hundred_counted_bands_are_no_wavelengths(write: Write, table: Text) -> None:

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
-from evaluation.readings.against import most_by_chance
 from evaluation.readings.chart import chart_facts, grey_row
 from evaluation.readings.run import Array, Condition, PatchRef, Run, Stated
+from evaluation.readings.run_comparison import most_by_chance
 
 NM = np.arange(380.0, 731.0, 10.0)
 GREYS = np.linspace(0, 1, 21)

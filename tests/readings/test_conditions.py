@@ -8,7 +8,7 @@ import pytest
 
 from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.detect import read_readings
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 
 Write = Callable[..., Path]
 Text = Callable[..., str]
@@ -35,7 +35,7 @@ def test_spectra_of_three_conditions_beside_the_values_that_were_printed(write: 
     assert [run.stated.condition for run in runs] == ["M0", "M1", "M2"]
     assert [float(run.spectra[0, 0]) for run in runs if run.spectra is not None] == [0.2, 0.3, 0.4]
     assert all(run.device is not None and run.device.tolist() == [[1, 0, 0]] for run in runs)
-    (chosen,) = read_readings(write(text), Said(condition="M1"))
+    (chosen,) = read_readings(write(text), Supplied(condition="M1"))
     assert chosen.stated.condition == "M1"
 
 

@@ -12,7 +12,7 @@ from evaluation.colorimetry.difference import delta_e_76
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
-from evaluation.readings.said import Asked, Said
+from evaluation.readings.supplied import OpenQuestions, Supplied
 
 Write = Callable[..., Path]
 NS = "http://colorexchangeformat.com/CxF3-core"
@@ -68,7 +68,7 @@ def rgb(r: object, g: object, b: object, attributes: str = "", inside: str = "")
     return f"<DeviceColorValues><ColorRGB {attributes}>{parts}</ColorRGB></DeviceColorValues>"
 
 
-def one(path: Path, said: Said | None = None) -> Run:
+def one(path: Path, said: Supplied | None = None) -> Run:
     (run,) = read_readings(path, said)
     return run
 
@@ -179,9 +179,9 @@ def test_dialects_that_give_the_step_with_the_spectrum(write: Write, attribute: 
 
 def test_no_step_is_asked_and_never_assumed(write: Write) -> None:
     path = write(cxf(item(spectrum()), spec(wavelengths="")), "a.cxf")
-    with pytest.raises(Asked, match="--step-nm"):
+    with pytest.raises(OpenQuestions, match="--step-nm"):
         read_readings(path)
-    np.testing.assert_allclose(one(path, Said(step_nm=10)).wavelengths, np.arange(380, 731, 10))  # type: ignore[arg-type]
+    np.testing.assert_allclose(one(path, Supplied(step_nm=10)).wavelengths, np.arange(380, 731, 10))  # type: ignore[arg-type]
 
 
 def test_thirty_one_values_reach_just_far_enough(write: Write) -> None:
@@ -203,7 +203,7 @@ def test_dangling_specification_keeps_the_lab_and_says_what_is_lost(write: Write
     run = one(write(cxf(item(inside)), "a.cxf"))
     np.testing.assert_allclose(run.lab, [[50, 1, -2]])  # type: ignore[arg-type]
     assert run.spectra is None and run.stated.illuminant is None
-    assert any("specification no does not exist" in remark for remark in run.remarks)
+    assert any("specification no is missing" in remark for remark in run.remarks)
 
 
 def test_whitened_and_slightly_negative_spectra(write: Write) -> None:
@@ -218,7 +218,7 @@ def test_lab_beside_it_settles_the_scale_of_a_spectrum(write: Write) -> None:
     inside = spectrum(" ".join(values)) + lab(76.07, 0, 0)
     run = one(write(cxf(item(inside)), "a.cxf"))
     assert run.spectra is not None and run.spectra[0, -1] == 2.99
-    with pytest.raises(Asked, match="--spectral-scale"):
+    with pytest.raises(OpenQuestions, match="--spectral-scale"):
         read_readings(write(cxf(item(spectrum(" ".join(values)))), "b.cxf"))
 
 
@@ -233,7 +233,7 @@ def test_stated_range_of_rgb(write: Write, attributes: str, inside: str) -> None
 
 
 def test_rgb_without_range_is_asked_below_a_hundred(write: Write) -> None:
-    with pytest.raises(Asked, match="--rgb-scale"):
+    with pytest.raises(OpenQuestions, match="--rgb-scale"):
         read_readings(write(cxf(item(lab() + rgb(50.5, 100, 0))), "a.cxf"))
 
 
@@ -305,7 +305,7 @@ def test_start_and_step_as_elements_of_the_range(write: Write) -> None:
 
 @pytest.mark.parametrize(
     ("attribute", "said"),
-    [('StartWL="390"', "begin at 390 nm"), ('StartWL="380" EndWL="780"', "EndWL says 780 nm")],
+    [('StartWL="390"', "begin at 390 nm"), ('StartWL="380" EndWL="780"', "EndWL states 780 nm")],
 )
 def test_wavelengths_that_contradict_the_specification_are_remarked(
     write: Write, attribute: str, said: str
@@ -320,4 +320,4 @@ def test_inks_with_names_of_their_own_leave_the_measurement_readable(write: Writ
     spot = "<SpotColor><Name>Orange</Name><Percentage>10</Percentage></SpotColor>"
     inks = f"<DeviceColorValues><ColorCMYKPlusN><Cyan>1</Cyan>{spot}</ColorCMYKPlusN></DeviceColorValues>"
     run = one(write(cxf(item(lab() + inks)), "a.cxf"))
-    assert run.device is None and any("names of their own" in remark for remark in run.remarks)
+    assert run.device is None and any("are named, not numbered" in remark for remark in run.remarks)

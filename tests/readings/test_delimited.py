@@ -10,12 +10,12 @@ import pytest
 from evaluation.errors import DrydownError
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
-from evaluation.readings.said import Asked, Said
+from evaluation.readings.supplied import OpenQuestions, Supplied
 
 Write = Callable[..., Path]
 
 
-def one(path: Path, said: Said | None = None) -> Run:
+def one(path: Path, said: Supplied | None = None) -> Run:
     (run,) = read_readings(path, said)
     return run
 
@@ -81,16 +81,16 @@ def test_first_line_that_names_the_separator(write: Write) -> None:
 
 def test_columns_without_header_are_asked(write: Write) -> None:
     path = write("A1,95.5,0.25,-2.5\nA2,50,1.5,2.25\n", "strip.csv")
-    with pytest.raises(Asked, match="--columns") as caught:
+    with pytest.raises(OpenQuestions, match="--columns") as caught:
         read_readings(path)
-    assert [ask.field for ask in caught.value.asks] == ["columns"]
-    run = one(path, Said(columns=("ID", "L", "a", "b")))
+    assert [ask.field for ask in caught.value.questions] == ["columns"]
+    run = one(path, Supplied(columns=("ID", "L", "a", "b")))
     np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5], [50, 1.5, 2.25]])  # type: ignore[arg-type]
 
 
 def test_columns_told_pass_over_an_unknown_header_and_unwanted_columns(write: Write) -> None:
     text = "Feld,Helligkeit,x,rot-gruen,gelb-blau\nA1,95.5,?,0.25,-2.5\n"
-    run = one(write(text, "strip.csv"), Said(columns=("ID", "LAB_L", "", "LAB_A", "LAB_B")))
+    run = one(write(text, "strip.csv"), Supplied(columns=("ID", "LAB_L", "", "LAB_A", "LAB_B")))
     np.testing.assert_allclose(run.lab, [[95.5, 0.25, -2.5]])  # type: ignore[arg-type]
     assert any("header" in remark for remark in run.remarks)
 
@@ -113,7 +113,7 @@ def test_wavelengths_down_the_first_column(write: Write, mark: str) -> None:
 
 @pytest.mark.parametrize(
     ("row", "found"),
-    [("390;0.5", "2 found"), ("390;0.5;x", "A2: a number expected, x found"), ("390;0,5;0.5", "decimal")],
+    [("390;0.5", "Found: 2"), ("390;0.5;x", "A2. Expected: a number. Found: x"), ("390;0,5;0.5", "decimal")],
 )
 def test_tables_on_their_side_are_refused_by_line(write: Write, row: str, found: str) -> None:
     rows = ["nm;A1;A2", *(f"{w};0.5;0.5" for w in range(400, 701, 10))]

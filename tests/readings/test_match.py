@@ -107,7 +107,7 @@ def test_order_needs_consent() -> None:
 def test_order_says_where_ids_say_otherwise() -> None:
     taken = match(a_run(ids=["N02", "N01", "N03"]), a_sheet(), by_order=True)
     assert taken.matched["N01"] == (0,)
-    assert any("2 rows would have another patch by id" in remark for remark in taken.remarks)
+    assert any("by id, 2 rows would be other patches" in remark for remark in taken.remarks)
 
 
 def test_ids_of_another_chart_do_not_count() -> None:
@@ -115,7 +115,7 @@ def test_ids_of_another_chart_do_not_count() -> None:
     run = a_run(ids=ids, device=[(0.9, 0.1, 0.2)] * 12)
     taken = match(run, a_sheet())
     assert taken.matched == {}
-    assert any("look alike" in remark for remark in taken.remarks)
+    assert any("another chart" in remark for remark in taken.remarks)
 
 
 def test_a_row_with_other_values_than_its_id_is_named_and_not_matched() -> None:
@@ -124,7 +124,7 @@ def test_a_row_with_other_values_than_its_id_is_named_and_not_matched() -> None:
     taken = match(a_run(ids=ids, device=device), a_sheet())
     assert taken.matched_by == "id" and len(taken.matched) == 11
     assert "N12" in taken.unmatched_patches and taken.unmatched_rows == (11,)
-    assert any("other values than the patch of their id: N12" in r for r in taken.remarks)
+    assert any("not those of the patch of their id: N12" in r for r in taken.remarks)
 
 
 @pytest.mark.parametrize(("differing", "by_id"), [(1, 9), (2, 0), (3, 0)])
@@ -147,7 +147,7 @@ def test_a_patch_read_often_does_not_make_two_charts_one() -> None:
     ids = [patch.id for patch in sheet.patches]
     device = [*SOURCES[:7], (0.9, 0.1, 0.1), (0.1, 0.9, 0.1), (0.1, 0.1, 0.9)]
     taken = match(a_run(ids=[*ids, *["N01"] * 10], device=[*device, *[SOURCES[0]] * 10]), sheet)
-    assert any("3 of 10 patches hold other values: another chart" in r for r in taken.remarks)
+    assert any("3 of 10 patches have other values; another chart" in r for r in taken.remarks)
 
 
 def test_readings_of_one_built_in_sheet_are_no_readings_of_another() -> None:

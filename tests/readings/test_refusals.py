@@ -18,7 +18,7 @@ from evaluation.profile.engine import open_profile
 from evaluation.readings import source as limits
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
-from evaluation.readings.said import Asked, Said
+from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, read
 from evaluation.work.bench import Bench
@@ -78,49 +78,57 @@ def points(*pairs: tuple[object, object]) -> str:
 ICC: Final = struct.pack(">I", 128) + bytes(32) + b"acsp" + bytes(88)
 
 # What is wrong: the content of the file, what the user says, and words that the message must hold.
-CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
+CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     # --- ISO 28178 text ---
-    "empty file": (b"", Said(), ("empty file",)),
-    "nothing but blanks": (b" \n\t\n", Said(), ("empty file",)),
-    "standard first line and nothing else": ("CGATS.17\n", Said(), ("BEGIN_DATA_FORMAT",)),
+    "empty file": (b"", Supplied(), ("empty file",)),
+    "nothing but blanks": (b" \n\t\n", Supplied(), ("empty file",)),
+    "standard first line and nothing else": ("CGATS.17\n", Supplied(), ("BEGIN_DATA_FORMAT",)),
     "no BEGIN_DATA_FORMAT": (
         "CGATS.17\nBEGIN_DATA\n1 50 0 0\nEND_DATA\n",
-        Said(),
+        Supplied(),
         ("line 2", "BEGIN_DATA_FORMAT"),
     ),
     "no END_DATA_FORMAT": (
         "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L\nBEGIN_DATA\n1 50\nEND_DATA\n",
-        Said(),
+        Supplied(),
         ("line 4", "END_DATA_FORMAT"),
     ),
     "field names and no rows": (
         f"BEGIN_DATA_FORMAT\n{LAB}\nEND_DATA_FORMAT\n",
-        Said(),
+        Supplied(),
         ("BEGIN_DATA", "end of the file"),
     ),
-    "row too short": (text(LAB, GOOD, "2\t50\t0"), Said(), ("line 8", "4 values", "3 found")),
-    "row too long": (text(LAB, GOOD, "2\t50\t0\t0\t0"), Said(), ("line 8", "4 values", "5 found")),
-    "fewer rows than announced": (text(LAB, GOOD, sets=2), Said(), ("line 6", "2 rows", "1 before END_DATA")),
-    "no END_DATA": (text(LAB, GOOD, end=""), Said(), ("line 8", "END_DATA", "end of the file after 1 rows")),
+    "row too short": (text(LAB, GOOD, "2\t50\t0"), Supplied(), ("line 8", "4 values", "Found: 3")),
+    "row too long": (text(LAB, GOOD, "2\t50\t0\t0\t0"), Supplied(), ("line 8", "4 values", "Found: 5")),
+    "fewer rows than announced": (
+        text(LAB, GOOD, sets=2),
+        Supplied(),
+        ("line 6", "2 rows", "1 before END_DATA"),
+    ),
+    "no END_DATA": (
+        text(LAB, GOOD, end=""),
+        Supplied(),
+        ("line 8", "END_DATA", "end of the file after 1 row."),
+    ),
     "next table inside the rows": (
         text(LAB, GOOD, end="BEGIN_DATA_FORMAT\n"),
-        Said(),
+        Supplied(),
         ("line 8", "END_DATA", "BEGIN_DATA_FORMAT"),
     ),
-    "text in a colour cell": (text(LAB, "1\t95\tabc\t0"), Said(), ("line 7, LAB_A", "a number", "abc")),
-    "nan in a colour cell": (text(LAB, GOOD, "2\t50\tnan\t0"), Said(), ("line 8, LAB_A", "nan")),
-    "inf in a colour cell": (text(LAB, "1\t95\t0\t-inf"), Said(), ("line 7, LAB_B", "inf")),
-    "empty colour cell": (text(LAB, "1\t95\t\t0"), Said(), ("line 7, LAB_A", "empty cell")),
-    "underscore in a number": (text(LAB, "1\t9_5\t0\t0"), Said(), ("line 7, LAB_L", "9_5")),
-    "LAB incomplete": (text("SAMPLE_ID\tLAB_L\tLAB_B", "1\t50\t0"), Said(), ("line 2", "LAB_A")),
-    "XYZ incomplete": (text("SAMPLE_ID\tXYZ_X\tXYZ_Z", "1\t50\t0"), Said(), ("line 2", "XYZ_Y")),
-    "RGB incomplete": (text(f"RGB_R\tRGB_B\t{LAB}", f"0\t0\t{GOOD}"), Said(), ("line 2", "RGB_G")),
-    "CMYK incomplete": (text(f"CMYK_C\tCMYK_M\tCMYK_K\t{LAB}", f"0\t0\t0\t{GOOD}"), Said(), ("CMYK_Y",)),
-    "inks incomplete": (text(f"5CLR_1\t5CLR_2\t{LAB}", f"0\t0\t{GOOD}"), Said(), ("5CLR_3",)),
-    "same field twice": (text(f"{LAB}\tLAB_L", f"{GOOD}\t50"), Said(), ("line 2", "LAB_L 2 times")),
+    "text in a colour cell": (text(LAB, "1\t95\tabc\t0"), Supplied(), ("line 7, LAB_A", "a number", "abc")),
+    "nan in a colour cell": (text(LAB, GOOD, "2\t50\tnan\t0"), Supplied(), ("line 8, LAB_A", "nan")),
+    "inf in a colour cell": (text(LAB, "1\t95\t0\t-inf"), Supplied(), ("line 7, LAB_B", "inf")),
+    "empty colour cell": (text(LAB, "1\t95\t\t0"), Supplied(), ("line 7, LAB_A", "empty cell")),
+    "underscore in a number": (text(LAB, "1\t9_5\t0\t0"), Supplied(), ("line 7, LAB_L", "9_5")),
+    "LAB incomplete": (text("SAMPLE_ID\tLAB_L\tLAB_B", "1\t50\t0"), Supplied(), ("line 2", "LAB_A")),
+    "XYZ incomplete": (text("SAMPLE_ID\tXYZ_X\tXYZ_Z", "1\t50\t0"), Supplied(), ("line 2", "XYZ_Y")),
+    "RGB incomplete": (text(f"RGB_R\tRGB_B\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("line 2", "RGB_G")),
+    "CMYK incomplete": (text(f"CMYK_C\tCMYK_M\tCMYK_K\t{LAB}", f"0\t0\t0\t{GOOD}"), Supplied(), ("CMYK_Y",)),
+    "inks incomplete": (text(f"5CLR_1\t5CLR_2\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("5CLR_3",)),
+    "same field twice": (text(f"{LAB}\tLAB_L", f"{GOOD}\t50"), Supplied(), ("line 2", "LAB_L 2 times")),
     "pairs incomplete": (
         text("SAMPLE_ID\tSPECTRAL_NM\tSPECTRAL_DEC\tSPECTRAL_NM", "1\t380\t0.5\t390"),
-        Said(),
+        Supplied(),
         ("line 2", "pairs"),
     ),
     "wavelengths differ between rows": (
@@ -129,187 +137,195 @@ CASES: Final[dict[str, tuple[str | bytes, Said, tuple[str, ...]]]] = {
             "1" + "".join(f"\t{nm}\t0.5" for nm in range(380, 681, 10)),
             "2" + "".join(f"\t{nm}\t0.5" for nm in range(381, 682, 10)),
         ),
-        Said(),
+        Supplied(),
         ("line 8", "380 nm", "381 nm"),
     ),
-    "lightness above the scale": (text(LAB, GOOD, "2\t150\t0\t0"), Said(), ("line 8, LAB_L", "105", "150")),
-    "lightness below zero": (text(LAB, "1\t-5\t0\t0"), Said(), ("line 7, LAB_L", "-5")),
+    "lightness above the scale": (
+        text(LAB, GOOD, "2\t150\t0\t0"),
+        Supplied(),
+        ("line 8, LAB_L", "105", "150"),
+    ),
+    "lightness below zero": (text(LAB, "1\t-5\t0\t0"), Supplied(), ("line 7, LAB_L", "-5")),
     "device value beyond its scale": (
         text(f"RGB_R\tRGB_G\tRGB_B\t{LAB}", f"0\t-20\t255\t{GOOD}"),
-        Said(),
+        Supplied(),
         ("line 7, RGB_G", "-20"),
     ),
-    "differences only": (text("SAMPLE_ID\tDE_2000\tSTDEV_L", "1\t0.5\t0.1"), Said(), ("measured colours",)),
-    "densities only": (text("SAMPLE_ID\tD_RED\tD_VIS", "1\t0.5\t0.1"), Said(), ("D_RED", "D_VIS")),
+    "differences only": (
+        text("SAMPLE_ID\tDE_2000\tSTDEV_L", "1\t0.5\t0.1"),
+        Supplied(),
+        ("measured colours",),
+    ),
+    "densities only": (text("SAMPLE_ID\tD_RED\tD_VIS", "1\t0.5\t0.1"), Supplied(), ("D_RED", "D_VIS")),
     "list of patches to print": (
         text("SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B", "1\t255\t0\t0"),
-        Said(),
+        Supplied(),
         ("device values only",),
     ),
-    "no rows": (text(LAB), Said(), ("line 6", "at least one row")),
+    "no rows": (text(LAB), Supplied(), ("line 6", "at least one row")),
     "wavelengths fall": (
         text("\t".join(["SAMPLE_ID", *(f"nm{nm}" for nm in NM[::-1])]), f"1\t{FLAT}"),
-        Said(),
+        Supplied(),
         ("line 7", "rise", "720 nm after 730 nm"),
     ),
     "wavelengths short of the visible range": (
         text("\t".join(["SAMPLE_ID", *(f"nm{nm}" for nm in range(400, 651, 10))]), "1" + "\t0.5" * 26),
-        Said(),
+        Supplied(),
         ("400 to 680 nm", "400 to 650 nm"),
     ),
     "steps too wide": (
         text("\t".join(["SAMPLE_ID", *(f"nm{nm}" for nm in range(380, 731, 50))]), "1" + "\t0.5" * 8),
-        Said(),
+        Supplied(),
         ("at most 20", "50"),
     ),
     "transmittance": (
         text(f"SAMPLE_ID\t{BANDS}", f"1\t{FLAT}", before='QUANTITY "transmittance"\n'),
-        Said(),
+        Supplied(),
         ("line 2, QUANTITY", "reflectance", "transmittance"),
     ),
     "emission": (
         text(f"SAMPLE_ID\t{BANDS}", f"1\t{FLAT}", before='QUANTITY "energy"\n'),
-        Said(),
+        Supplied(),
         ("line 2, QUANTITY", "reflectance", "energy"),
     ),
     "chart that transmits": (
         text(LAB, GOOD).replace("CGATS.17", "IT8.7/1"),
-        Said(),
+        Supplied(),
         ("line 1", "reflectance", "IT8.7/1"),
     ),
     "emission by its values": (
         text(f"SAMPLE_ID\t{BANDS}", "1\t" + FLAT.replace("0.5", "5000")),
-        Said(),
+        Supplied(),
         ("line 7, nm380", "5000"),
     ),
-    "line without end": ("BEGIN_DATA_FORMAT\n" + "x" * 300_000, Said(), ("line 2", "256 kB")),
+    "line without end": ("BEGIN_DATA_FORMAT\n" + "x" * 300_000, Supplied(), ("line 2", "256 kB")),
     "too many field names": (
         text("\t".join(f"F{n}" for n in range(2500)), "1"),
-        Said(),
+        Supplied(),
         ("2000 field names", "2500"),
     ),
     "bytes that do not fit the mark at the start": (
         b"\xef\xbb\xbfCGATS.17\nBEGIN_DATA_FORMAT\n\xff\xfe\n",
-        Said(),
-        ("UTF-8", "none"),
+        Supplied(),
+        ("UTF-8", "bytes that are not"),
     ),
     # --- other files ---
-    "binary": (bytes(range(256)) * 8, Said(), ("binary",)),
-    "picture": (b"\x89PNG\r\n\x1a\n" + bytes(50), Said(), ("picture",)),
-    "profile": (ICC, Said(), ("ICC profile",)),
-    "spreadsheet": (b"PK\x03\x04" + bytes(50), Said(), ("spreadsheet",)),
-    "prose": ("Dear printer,\n\nthe prints have arrived.\n", Said(), ("line 1", "table", "Dear printer")),
+    "binary": (bytes(range(256)) * 8, Supplied(), ("binary",)),
+    "picture": (b"\x89PNG\r\n\x1a\n" + bytes(50), Supplied(), ("picture",)),
+    "profile": (ICC, Supplied(), ("ICC profile",)),
+    "spreadsheet": (b"PK\x03\x04" + bytes(50), Supplied(), ("spreadsheet",)),
+    "prose": ("Dear printer,\n\nthe prints have arrived.\n", Supplied(), ("line 1", "table", "Dear printer")),
     "control codes in a cell": (
         text(LAB, "1\t95\t\x1b[31mred\x07\t0"),
-        Said(),
+        Supplied(),
         ("line 7, LAB_A", "␛[31mred␇"),
     ),
     # --- what is asked ---
-    "RGB scale": (text(f"RGB_R\tRGB_G\tRGB_B\t{LAB}", f"100\t50\t0\t{GOOD}"), Said(), ("--rgb-scale",)),
+    "RGB scale": (text(f"RGB_R\tRGB_G\tRGB_B\t{LAB}", f"100\t50\t0\t{GOOD}"), Supplied(), ("--rgb-scale",)),
     "ink scale": (
         text(f"CMYK_C\tCMYK_M\tCMYK_Y\tCMYK_K\t{LAB}", f"1\t0.5\t0\t0\t{GOOD}"),
-        Said(),
+        Supplied(),
         ("--ink-scale",),
     ),
     "fraction or percent": (
         text(f"SAMPLE_ID\t{BANDS}", "1\t" + FLAT.replace("0.5", "1.7")),
-        Said(),
+        Supplied(),
         ("--spectral-scale", "1.7"),
     ),
-    "XYZ scale": (text("SAMPLE_ID\tXYZ_X\tXYZ_Y\tXYZ_Z", "1\t0.9\t0.95\t0.8"), Said(), ("--xyz-scale",)),
+    "XYZ scale": (text("SAMPLE_ID\tXYZ_X\tXYZ_Y\tXYZ_Z", "1\t0.9\t0.95\t0.8"), Supplied(), ("--xyz-scale",)),
     "mixed decimal marks": (
         text(LAB, GOOD, "2\t50,5\t0\t0"),
-        Said(),
+        Supplied(),
         ("--decimal", "a comma in line 8", "a point in line"),
     ),
     "wavelengths of counted bands": (
         text("\t".join(["SAMPLE_ID", *(f"SPECTRAL_{n}" for n in range(1, 37))]), f"1\t{FLAT}"),
-        Said(),
+        Supplied(),
         ("--first-nm", "--step-nm", "36 bands"),
     ),
     "several things at once": (
         text(f"RGB_R\tRGB_G\tRGB_B\tSAMPLE_ID\t{BANDS}", "1\t1\t1\t1\t" + FLAT.replace("0.5", "1.7")),
-        Said(),
+        Supplied(),
         ("--rgb-scale", "--spectral-scale"),
     ),
-    "columns of a table without header": ("A1,95,0,0\nA2,50,0,0\n", Said(), ("--columns", "4 columns")),
+    "columns of a table without header": ("A1,95,0,0\nA2,50,0,0\n", Supplied(), ("--columns", "4 columns")),
     "told columns without a colour": (
         "A1,95,0,0\nA2,50,0,0\n",
-        Said(columns=("ID", "p", "q", "s")),
+        Supplied(columns=("ID", "p", "q", "s")),
         ("--columns", "measured colour"),
     ),
     "user against file": (
         text(LAB, GOOD, before='MEASUREMENT_CONDITION "M0"\n'),
-        Said(condition="M1"),
-        ("condition M1, as you say", "M0, as the file says", "--condition"),
+        Supplied(condition="M1"),
+        ("condition M1, as you state", "M0, as the file states", "--condition"),
     ),
     "colours for 10 degrees without spectra": (
         text(LAB, GOOD, before='OBSERVER "10"\nILLUMINANT "D65"\n'),
-        Said(),
+        Supplied(),
         ("D65, 10 degrees", "spectra"),
     ),
     "plain table with a cell missing": (
         "ID;L*;a*;b*\n1;50;0;0\n2;50;0\n",
-        Said(),
+        Supplied(),
         ("line 3", "4 values", "3"),
     ),
-    "plain table with a header only": ("ID;L*;a*;b*\n", Said(), ("line 1", "at least one row")),
+    "plain table with a header only": ("ID;L*;a*;b*\n", Supplied(), ("line 1", "at least one row")),
     # --- CxF3 ---
     "DOCTYPE": (
         f'<!DOCTYPE CxF [<!ENTITY a "b">]>\n{cxf(spectrum(" ".join(["0.5"] * 36)))[22:]}',
-        Said(),
+        Supplied(),
         ("line 1", "DOCTYPE"),
     ),
-    "cut XML": (cxf(spectrum("0.5 0.5"))[:200], Said(), ("line 3", "well-formed")),
-    "XML that is no CxF": ("<html><body/></html>", Said(), ("line 1", "CxF3", "html")),
-    "CxF version 2": (cxf("", namespace="urn:cxf/v2"), Said(), ("line 2", "version 2")),
-    "wrong namespace": (cxf("", namespace="urn:other"), Said(), ("line 2", "urn:other")),
-    "no objects": (cxf(""), Said(), ("Object",)),
-    "no step": (cxf(spectrum(" ".join(["0.5"] * 36)), grid=""), Said(), ("line 3", "A1", "--step-nm")),
-    "empty list of values": (cxf(spectrum("")), Said(), ("line 3", "A1", "ReflectanceSpectrum", "none")),
-    "text among values": (cxf(spectrum("0.5 x 0.5")), Said(), ("line 3", "A1", "x found")),
-    "nan among values": (cxf(spectrum(" ".join(["0.5"] * 35 + ["nan"]))), Said(), ("A1", "nan")),
-    "spectrum too short": (cxf(spectrum(" ".join(["0.5"] * 20))), Said(), ("A1", "380 to 570 nm")),
+    "cut XML": (cxf(spectrum("0.5 0.5"))[:200], Supplied(), ("line 3", "well-formed")),
+    "XML that is no CxF": ("<html><body/></html>", Supplied(), ("line 1", "CxF3", "html")),
+    "CxF version 2": (cxf("", namespace="urn:cxf/v2"), Supplied(), ("line 2", "version 2")),
+    "wrong namespace": (cxf("", namespace="urn:other"), Supplied(), ("line 2", "urn:other")),
+    "no objects": (cxf(""), Supplied(), ("Object",)),
+    "no step": (cxf(spectrum(" ".join(["0.5"] * 36)), grid=""), Supplied(), ("line 3", "A1", "--step-nm")),
+    "empty list of values": (cxf(spectrum("")), Supplied(), ("line 3", "A1", "ReflectanceSpectrum", "none")),
+    "text among values": (cxf(spectrum("0.5 x 0.5")), Supplied(), ("line 3", "A1", "Found: x")),
+    "nan among values": (cxf(spectrum(" ".join(["0.5"] * 35 + ["nan"]))), Supplied(), ("A1", "nan")),
+    "spectrum too short": (cxf(spectrum(" ".join(["0.5"] * 20))), Supplied(), ("A1", "380 to 570 nm")),
     "step below zero": (
         cxf(spectrum(" ".join(["0.5"] * 36)), grid='<WavelengthRange StartWL="380" Increment="-10"/>'),
-        Said(),
+        Supplied(),
         ("A1", "Increment -10"),
     ),
     "transmittance in CxF": (
         cxf(spectrum(" ".join(["0.5"] * 36)), kind="Spectrum_Transmittance"),
-        Said(),
+        Supplied(),
         ("A1", "MeasurementType", "Spectrum_Transmittance"),
     ),
     "one wavelength with two values": (
         cxf(points((400, 0.5), (400, 0.6))),
-        Said(),
+        Supplied(),
         ("400 nm", "0.5 and 0.6"),
     ),
-    "wavelength without value": (cxf(points((400, 0.5), (410, ""))), Said(), ("2 wavelengths", "1")),
+    "wavelength without value": (cxf(points((400, 0.5), (410, ""))), Supplied(), ("2 wavelengths", "1")),
     "CIELAB incomplete": (
         cxf(colour("<ColorValues><ColorCIELab><L>50</L><A>0</A></ColorCIELab></ColorValues>")),
-        Said(),
+        Supplied(),
         ("line 3", "A1, ColorCIELab", "no B"),
     ),
     "CIELAB out of range": (
         cxf(colour("<ColorValues><ColorCIELab><L>500</L><A>0</A><B>0</B></ColorCIELab></ColorValues>")),
-        Said(),
+        Supplied(),
         ("A1, ColorCIELab", "500"),
     ),
     "preview colours only": (
         cxf(colour("<ColorValues><ColorSRGB><R>1</R><G>1</G><B>1</B></ColorSRGB></ColorValues>")),
-        Said(),
+        Supplied(),
         ("A1", "preview"),
     ),
     "targets only": (
         cxf(colour("<DeviceColorValues><ColorRGB><R>255</R><G>0</G><B>0</B></ColorRGB></DeviceColorValues>")),
-        Said(),
+        Supplied(),
         ("device values only",),
     ),
 }
 
 
-def message(content: str | bytes, said: Said, folder: Path) -> DrydownError | None:
+def message(content: str | bytes, said: Supplied, folder: Path) -> DrydownError | None:
     """What is said about a file of that content, or None when it is read."""
     path = folder / "strip.txt"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
@@ -334,11 +350,11 @@ def of_another_chart(folder: Path) -> Iterator[tuple[str, DrydownError | None]]:
         mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
         for name, session, path in (
             ("readings of the mono sheet", colour, room / "baryta-mono-driver.txt"),
-            ("readings of the colour sheet", mono, room / "lustre-q3.txt"),
+            ("readings of the colour sheet", mono, room / "lustre-fine.txt"),
             ("readings of no sheet", colour, strangers),
         ):
             try:
-                read.preview(bench, session, path, Said(printed_as="managed", rgb_scale=255))
+                read.preview(bench, session, path, Supplied(printed_as="managed", rgb_scale=255))
                 yield name, None
             except DrydownError as problem:
                 yield name, problem
@@ -385,23 +401,23 @@ def test_what_is_asked_ends_with_the_code_for_bad_use(name: str, tmp_path: Path)
 
 def test_an_answer_settles_what_was_asked(tmp_path: Path) -> None:
     answers = {
-        "RGB scale": Said(rgb_scale=100),
-        "ink scale": Said(ink_scale=1),
-        "fraction or percent": Said(spectral_scale="fraction"),
-        "XYZ scale": Said(xyz_scale=1),
-        "mixed decimal marks": Said(decimal="both"),
-        "several things at once": Said(rgb_scale=1, spectral_scale="percent"),
-        "columns of a table without header": Said(columns=("ID", "L", "a", "b")),
-        "no step": Said(step_nm=10),
-        "wavelengths of counted bands": Said(first_nm=380, step_nm=10),
+        "RGB scale": Supplied(rgb_scale=100),
+        "ink scale": Supplied(ink_scale=1),
+        "fraction or percent": Supplied(spectral_scale="fraction"),
+        "XYZ scale": Supplied(xyz_scale=1),
+        "mixed decimal marks": Supplied(decimal="both"),
+        "several things at once": Supplied(rgb_scale=1, spectral_scale="percent"),
+        "columns of a table without header": Supplied(columns=("ID", "L", "a", "b")),
+        "no step": Supplied(step_nm=10),
+        "wavelengths of counted bands": Supplied(first_nm=380, step_nm=10),
     }
     for name, said in answers.items():
-        assert isinstance(message(*CASES[name][:2], tmp_path), Asked)
+        assert isinstance(message(*CASES[name][:2], tmp_path), OpenQuestions)
         assert message(CASES[name][0], said, tmp_path) is None
 
 
 def test_what_cannot_be_opened(tmp_path: Path) -> None:
-    for path, found in ((tmp_path / "absent.txt", "nothing of that name found"), (tmp_path, "a folder")):
+    for path, found in ((tmp_path / "absent.txt", "Found: nothing of that name"), (tmp_path, "a folder")):
         with pytest.raises(DrydownError, match=found):
             read_readings(path)
 
@@ -409,7 +425,7 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
 def test_too_many_rows_and_too_large_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "strip.txt"
     path.write_text(text(LAB, *[GOOD] * 30))
-    for module in ("cgats.tables", "delimited", "cxf.gathering"):
+    for module in ("cgats.text_reader", "delimited", "cxf.gathering"):
         monkeypatch.setattr(f"evaluation.readings.{module}.MOST_ROWS", 20)
     with pytest.raises(DrydownError, match="at most 20 rows"):
         read_readings(path)

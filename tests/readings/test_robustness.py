@@ -18,10 +18,10 @@ from hypothesis import strategies as st
 
 from evaluation.errors import Cancelled, DrydownError, UsageProblem
 from evaluation.readings.colours import colours
-from evaluation.readings.contents import contents
 from evaluation.readings.detect import read_readings
+from evaluation.readings.file_facts import file_facts
 from evaluation.readings.run import Run
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 
 DATA: Final = Path(__file__).parent / "data"
 SEEDS: Final = {
@@ -83,7 +83,7 @@ SPICE: Final = (
 def settled(path: Path) -> tuple[Run, ...] | None:
     """The runs of a file, each sound, or None when it was refused in our own words."""
     try:
-        document = contents(path)
+        document = file_facts(path)
     except DrydownError as problem:
         assert_fit_to_print(problem)
         document = None
@@ -249,7 +249,7 @@ def test_numbers_beyond_all_measure(kind: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("said", [{"first_nm": 1e308}, {"step_nm": 1e-300}, {"xyz_scale": float("nan")}])
 def test_numbers_beyond_all_measure_are_not_taken_from_a_person_either(said: dict[str, float]) -> None:
     with pytest.raises(UsageProblem, match=r"a number from 0\.001 to 100,000 expected"):
-        Said(**said)  # type: ignore[arg-type]
+        Supplied(**said)  # type: ignore[arg-type]
 
 
 @pytest.mark.long

@@ -7,8 +7,8 @@ import pytest
 
 from evaluation.errors import UsageProblem
 from evaluation.readings.run import PatchRef, Run, Stated, when_measured, zoned
-from evaluation.readings.said import Said
-from evaluation.readings.stated import moment, with_said
+from evaluation.readings.stated import moment, with_supplied
+from evaluation.readings.supplied import Supplied
 
 LOCAL = datetime(2026, 3, 2, 14, 5).astimezone()
 
@@ -53,9 +53,9 @@ def test_runs_sort_by_their_moment_and_undated_ones_are_oldest() -> None:
 
 @pytest.mark.parametrize("name", ["D50", "d65", "A", "F2", "LED-B3"])
 def test_an_illuminant_is_said_by_its_name(name: str) -> None:
-    assert with_said(Stated(), Said(illuminant=name), "file").illuminant == name.upper()
+    assert with_supplied(Stated(), Supplied(illuminant=name), "file").illuminant == name.upper()
 
 
 def test_a_word_that_is_no_illuminant_is_not_kept() -> None:
-    with pytest.raises(UsageProblem, match="such as D50, D65, A or LED-B3 expected, “FOO” found"):
-        with_said(Stated(), Said(illuminant="foo"), "file")
+    with pytest.raises(UsageProblem, match=r"such as D50, D65, A or LED-B3\. Found: “FOO”"):
+        with_supplied(Stated(), Supplied(illuminant="foo"), "file")

@@ -10,7 +10,7 @@ import pytest
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.run import Run
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 
 Write = Callable[..., Path]
 Text = Callable[..., str]
@@ -19,7 +19,7 @@ ROWS = ((1, "A1", 95.5, 0.25, -2.5), (2, "A2", 50.0, 1.5, 2.25), (3, "A3", 8.5, 
 EXPECTED = np.array([row[2:] for row in ROWS])
 
 
-def one(path: Path, said: Said | None = None) -> Run:
+def one(path: Path, said: Supplied | None = None) -> Run:
     """The only run of a file."""
     (run,) = read_readings(path, said)
     return run
@@ -405,7 +405,8 @@ def test_what_is_not_stated_is_remarked(write: Write, table: Text) -> None:
 
 def test_what_the_user_says_fills_in(write: Write, table: Text) -> None:
     run = one(
-        write(table(LAB, ROWS)), Said(condition="M1", illuminant="D50", observer="2", printed_as="managed")
+        write(table(LAB, ROWS)),
+        Supplied(condition="M1", illuminant="D50", observer="2", printed_as="managed"),
     )
     assert (run.stated.condition, run.stated.illuminant, run.stated.observer) == ("M1", "D50", "2")
     assert run.stated.said_by_user == {"condition", "illuminant", "observer"}
@@ -432,16 +433,16 @@ def test_source_values_in_columns_named_after_their_encoding(
 @pytest.mark.parametrize(
     ("values", "keywords", "said", "expected"),
     [
-        ((255, 128, 12.75), [], Said(), (1, 128 / 255, 0.05)),
-        ((100, 50, 0), ['RGB_SCALE "100"'], Said(), (1, 0.5, 0)),
-        ((1, 0.5, 0), ['RGB_RANGE "0..1"'], Said(), (1, 0.5, 0)),
-        ((100, 50, 0), [], Said(rgb_scale=100), (1, 0.5, 0)),
-        ((65535, 0, 13107), [], Said(rgb_scale=65535), (1, 0, 0.2)),
-        ((0, 0, 0), [], Said(), (0, 0, 0)),
+        ((255, 128, 12.75), [], Supplied(), (1, 128 / 255, 0.05)),
+        ((100, 50, 0), ['RGB_SCALE "100"'], Supplied(), (1, 0.5, 0)),
+        ((1, 0.5, 0), ['RGB_RANGE "0..1"'], Supplied(), (1, 0.5, 0)),
+        ((100, 50, 0), [], Supplied(rgb_scale=100), (1, 0.5, 0)),
+        ((65535, 0, 13107), [], Supplied(rgb_scale=65535), (1, 0, 0.2)),
+        ((0, 0, 0), [], Supplied(), (0, 0, 0)),
     ],
 )
 def test_scale_of_rgb(
-    write: Write, table: Text, values: object, keywords: list[str], said: Said, expected: object
+    write: Write, table: Text, values: object, keywords: list[str], said: Supplied, expected: object
 ) -> None:
     names = ("SAMPLE_ID", "RGB_R", "RGB_G", "RGB_B", *LAB[2:])
     run = one(write(table(names, [(1, *values, 50, 0, 0)], keywords)), said)  # type: ignore[misc]
@@ -451,18 +452,18 @@ def test_scale_of_rgb(
 @pytest.mark.parametrize(
     ("value", "keywords", "said", "expected"),
     [
-        (0.9, [], Said(), 0.9),
-        (1.3, [], Said(), 1.3),
-        (2.01, [], Said(), 0.0201),
-        (90, [], Said(), 0.9),
-        (120, [], Said(), 1.2),
-        (1.7, [], Said(spectral_scale="fraction"), 1.7),
-        (1.7, [], Said(spectral_scale="percent"), 0.017),
-        (1.7, ['SPECTRAL_NORM "100.0"'], Said(), 0.017),
+        (0.9, [], Supplied(), 0.9),
+        (1.3, [], Supplied(), 1.3),
+        (2.01, [], Supplied(), 0.0201),
+        (90, [], Supplied(), 0.9),
+        (120, [], Supplied(), 1.2),
+        (1.7, [], Supplied(spectral_scale="fraction"), 1.7),
+        (1.7, [], Supplied(spectral_scale="percent"), 0.017),
+        (1.7, ['SPECTRAL_NORM "100.0"'], Supplied(), 0.017),
     ],
 )
 def test_scale_of_spectra(
-    write: Write, table: Text, value: float, keywords: list[str], said: Said, expected: float
+    write: Write, table: Text, value: float, keywords: list[str], said: Supplied, expected: float
 ) -> None:
     names = ("SAMPLE_ID", *(f"nm{nm}" for nm in bands()))
     run = one(write(table(names, [(1, *[value] * 36)], keywords)), said)
@@ -472,7 +473,7 @@ def test_scale_of_spectra(
 def test_xyz_with_100_for_white_and_with_1(write: Write, table: Text) -> None:
     names = ("SAMPLE_ID", "XYZ_X", "XYZ_Y", "XYZ_Z")
     np.testing.assert_allclose(one(write(table(names, [(1, 90, 95, 80)]))).xyz, [[90, 95, 80]])  # type: ignore[arg-type]
-    ones = one(write(table(names, [(1, 0.9, 0.95, 0.8)])), Said(xyz_scale=1))
+    ones = one(write(table(names, [(1, 0.9, 0.95, 0.8)])), Supplied(xyz_scale=1))
     np.testing.assert_allclose(ones.xyz, [[90, 95, 80]])  # type: ignore[arg-type]
 
 
@@ -493,7 +494,7 @@ def test_short_spectra_beside_lab_are_left_out_and_remarked(write: Write, table:
 def test_table_without_colour_beside_one_with_colour_is_left_out(write: Write, table: Text) -> None:
     text = table(LAB, ROWS) + table(("SAMPLE_ID", "DE_2000"), [(1, 0.5)], first="")
     (run,) = read_readings(write(text))
-    assert any("table 2 holds no measured colour" in remark for remark in run.remarks)
+    assert any("table 2 left out: no measured colour" in remark for remark in run.remarks)
 
 
 def test_same_id_on_different_device_values_is_remarked(write: Write, table: Text) -> None:
@@ -507,7 +508,7 @@ def test_same_id_on_colours_far_apart_is_remarked_and_repeats_are_not(write: Wri
     far = one(write(table(LAB, [(1, "A1", 50, 0, 0), (1, "A1", 80, 0, 0)])))
     assert not any("far apart" in remark for remark in near.remarks)
     assert any(
-        "1 of 1 repeated ids stand on rows with measured colours far apart, 1 for one" in r
+        "1 of 1 repeated ids have rows with measured colours far apart, for example 1" in r
         for r in far.remarks
     )
 
@@ -535,14 +536,14 @@ def test_rgb_and_spectra_of_another_library() -> None:
 
 
 def test_condition_that_one_table_states_chooses_it(three_conditions: Path) -> None:
-    run = one(three_conditions, Said(condition="M2"))
+    run = one(three_conditions, Supplied(condition="M2"))
     assert run.stated.condition == "M2" and run.part == "table 3"
     assert any("2 of 3 runs" in remark for remark in run.remarks)
 
 
 def test_condition_fills_in_where_none_is_stated(write: Write, table: Text) -> None:
     text = table(LAB, ROWS, ["MEASUREMENT_CONDITION M0"]) + table(LAB, ROWS, first="")
-    runs = read_readings(write(text), Said(condition="M1"))
+    runs = read_readings(write(text), Supplied(condition="M1"))
     assert [run.stated.condition for run in runs] == ["M0", "M1"]
 
 

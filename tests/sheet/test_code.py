@@ -1,5 +1,8 @@
 """The code printed on a sheet."""
 
+from dataclasses import replace
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -8,6 +11,8 @@ from hypothesis import strategies as st
 from evaluation.errors import UsageProblem
 from evaluation.sheet.code import ALPHABET, normal_code, sheet_code
 from evaluation.sheet.furniture import code_modules
+from evaluation.sheet.load import read_map
+from evaluation.sheet.write_map import map_toml
 
 codes = st.text(min_size=1).map(sheet_code)
 
@@ -59,3 +64,10 @@ def test_the_square_code_is_one_of_version_one() -> None:
     assert dark.shape == (21, 21)
     for corner in (dark[:7, :7], dark[:7, -7:], dark[-7:, :7]):
         assert (corner == finder).all()
+
+
+def test_the_code_of_a_sheet_with_earlier_patch_codes_is_still_that_of_its_map() -> None:
+    path = Path(__file__).parent / "data" / "drawn-before.toml"
+    sheet = read_map(path.read_text("utf-8"), path.name)
+    assert sheet.patch("K24").series == "deep 3" and sheet.patch("CL8").name == "rose 8"
+    assert sheet_code(map_toml(replace(sheet, code=""))) == sheet.code == normal_code("1rwb tnwt")

@@ -14,8 +14,8 @@ from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
 from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
-from evaluation.sheet.paper import NAMED, size_mm
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.sizes import NAMED, size_mm
 
 SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
 every_size = pytest.mark.parametrize("size", SIZES)

@@ -8,7 +8,7 @@ import tifffile
 from PIL import Image
 
 from evaluation.errors import FileProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.from_image import map_from_image
 from evaluation.sheet.layout import ENCODINGS
 from evaluation.sheet.load import read_map
@@ -45,7 +45,7 @@ def test_a_profile_is_recognised_by_its_name(tmp_path: Path) -> None:
 
 def test_without_profile_or_resolution_nothing_is_made_up_silently(tmp_path: Path) -> None:
     text = map_from_image(saved(tmp_path))
-    assert "no resolution stated: 300 ppi taken" in text
+    assert "no resolution stated: 300 ppi assumed" in text
     assert "no profile embedded" in text
     assert read_map(text, "begun").encoding is None
 

@@ -7,7 +7,7 @@ from evaluation.sheet.compose import compose
 from evaluation.sheet.lettering import lettered
 from evaluation.sheet.marks import FULL, Box, Chequer, Ink, Lines, Modules, Sphere, Star
 from evaluation.sheet.paint import strips
-from evaluation.sheet.paper import size_mm
+from evaluation.sheet.sizes import size_mm
 
 BLACK = np.zeros(3, dtype=np.uint16)
 SIDE = Box(0, 0, 61, 61)

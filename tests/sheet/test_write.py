@@ -13,7 +13,7 @@ from PIL import Image, ImageCms
 
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import Cancelled, DrydownError, FileProblem, UsageProblem
-from evaluation.profile.write import matrix_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.areas import overlaps
 from evaluation.sheet.layout import ENCODINGS, Area, Encoding
@@ -302,7 +302,7 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
     with_profile, _ = _with_picture(tmp_path, "own.png", icc_profile=matrix_profile("srgb"))
     without, written = _with_picture(tmp_path, "bare.png")
     assert np.abs(with_profile.astype(int) - without.astype(int)).max() < 40
-    assert any("no profile" in remark for remark in written.remarks)
+    assert any("sRGB is assumed" in remark for remark in written.remarks)
 
 
 @pytest.mark.parametrize(
@@ -344,7 +344,7 @@ def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:
         with_rgb_profile, np.full((40, 40), 120, dtype=np.uint8), iccprofile=matrix_profile("srgb")
     )
     request = SheetRequest(SMALL.size_mm, 150, picture=with_rgb_profile, seed=4, pages=False, form=False)
-    with pytest.raises(FileProblem, match="a profile for GREY pixels expected, one for RGB found"):
+    with pytest.raises(FileProblem, match=r"a profile for GREY pixels\. Found: one for RGB"):
         write_sheet(request, tmp_path / "sheet.tif")
     plain = SheetRequest(SMALL.size_mm, 150, picture=picture, seed=4, pages=False, form=False)
     write_sheet(plain, tmp_path / "sheet.tif")

@@ -16,7 +16,7 @@ NO_COLOR = {"TERM": "xterm-256color", "NO_COLOR": "1"}
 
 @pytest.fixture
 def graded(bench: Bench, session: Session) -> Session:
-    """A quick look: all regions graded 4, the shadows 2."""
+    """A short viewing: all regions graded 4, the shadows 2."""
     look.start(bench, session.id, kind="quick")
     for region in sheet_of(bench, session).regions:
         if region.whole:

@@ -111,7 +111,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.press(*"11311111111")
     terminal.wait("Colour vision known: done.")
     terminal.press("g", "g")
-    terminal.wait("1 quick look")
+    terminal.wait("1 short viewing")
     terminal.press("1")
     terminal.wait("region 1 of 10")
 
@@ -162,7 +162,7 @@ def test_a_dumb_terminal_is_told_and_the_exit_code_is_2(terminal: Terminal, tmp_
 def test_a_folder_to_watch_that_is_not_there_is_told(terminal: Terminal, tmp_path: Path) -> None:
     terminal.open(f"{DRYDOWN} --archive {tmp_path / 'room.db'} --watch {tmp_path / 'gone'}")
     shown = terminal.wait("EXIT 2")
-    assert "a folder expected, nothing of that name found" in " ".join(shown.split())
+    assert "Expected: a folder. Found: nothing of that name." in " ".join(shown.split())
     assert not (tmp_path / "room.db").exists()
 
 

@@ -13,8 +13,8 @@ from evaluation.session import Grade, Session
 from evaluation.work import begin, look
 from evaluation.work.bench import Bench, sheet_of
 
-READINGS = files("fixtures").joinpath("readings", "lustre-q3.txt")
-PROFILE = files("fixtures").joinpath("profiles", "sallowfell-lustre-q3.icc")
+READINGS = files("fixtures").joinpath("readings", "lustre-fine.txt")
+PROFILE = files("fixtures").joinpath("profiles", "sallowfell-lustre-fine.icc")
 
 
 def graded(bench: Bench, session: Session) -> None:
@@ -40,7 +40,7 @@ async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
 ) -> None:
     graded(bench, session)
     begin.begin_like(bench, session.id)
-    shutil.copy(str(READINGS), tmp_path / "lustre-q3.txt")
+    shutil.copy(str(READINGS), tmp_path / "lustre-fine.txt")
     shutil.copy(str(PROFILE), tmp_path / "print.icc")
     other = elsewhere(bench.archive.path)
 
@@ -57,7 +57,7 @@ async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
         await app.press("g", "3", "4", "u", "4")
         assert unharmed()
         await app.press("g", "4", "end", "enter")
-        await app.type(str(tmp_path / "lustre-q3.txt"))
+        await app.type(str(tmp_path / "lustre-fine.txt"))
         await app.press("enter", "t")
         assert len(sessions.load(bench.archive, 1).runs) == 2
         assert unharmed()

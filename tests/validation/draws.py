@@ -25,7 +25,7 @@ from evaluation.judgement.tables import Tables, load_tables
 from evaluation.judgement.weigh import weigh
 from evaluation.metrics.gather import aim_relative
 from evaluation.profile.engine import open_profile
-from evaluation.profile.promise import Promise
+from evaluation.profile.prediction import Prediction
 from evaluation.readings.match import match
 from evaluation.readings.run import Run, Stated
 from evaluation.session import READINESS, PrintingCondition, Readiness, Session
@@ -149,7 +149,7 @@ def drawn(cause: str, paper: str, seed: int, strength: float | None = None) -> D
     content = icc.written(job.path.profile, MADE)
     profile = open_profile(content, f"{job.path.profile.description}.icc")
     aims = lab_from_xyz(aim_relative(SHEET, source_lab(SHEET), False))
-    promise = Promise(profile, "relative colorimetric", True, SHEET.patches, aims, SHEET.encoding)
+    promise = Prediction(profile, "relative colorimetric", True, SHEET.patches, aims, SHEET.encoding)
 
     misled = np.random.default_rng([seed, 7, [LUSTRE, RAG].index(paper)]).random(4) < _MISLED
     young, unstated, again, dim = (bool(one) for one in misled)

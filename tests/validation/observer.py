@@ -24,12 +24,22 @@ from evaluation.colorimetry.difference import delta_e_2000, delta_e_2000_equal_l
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement.instrument import graded, key_metrics
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.cast import THIRDS, cast_word, counted, shifts_from_grey, thirds
+from evaluation.metrics.cast import cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import gather
+from evaluation.metrics.predicted import Predicted
 from evaluation.readings.match import match
-from evaluation.session import Answer, Cast, CastWord, Fault, Grade, PrintingCondition, Strength, Viewing
+from evaluation.session import (
+    THIRDS,
+    Answer,
+    Cast,
+    CastWord,
+    Fault,
+    Grade,
+    PrintingCondition,
+    Strength,
+    Viewing,
+)
 from evaluation.sheet.layout import Sheet
 from fixtures.printer.bands import xyz
 from fixtures.printer.instrument import Instrument
@@ -57,7 +67,7 @@ def true_lab(sheet: Sheet, job: Job, condition: str = "M1") -> Array:
 def viewing(
     sheet: Sheet,
     job: Job,
-    expected: Expected,
+    expected: Predicted,
     condition: PrintingCondition,
     tables: Tables,
     rng: np.random.Generator,
@@ -70,7 +80,7 @@ def viewing(
     # Read twice without noise, so that the spread of readings is known to be nothing.
     ids = [patch.id for patch in sheet.patches]
     takens = [match(run, sheet) for run in readings(sheet, still, np.random.default_rng(0), twice=ids)]
-    found = gather(sheet, takens, condition, tables.limits, draws=0, expected=expected)
+    found = gather(sheet, takens, condition, tables.limits, draws=0, predicted=expected)
     assert found is not None
     glow = np.zeros((len(sheet.patches), 2))
     if not ultraviolet:

@@ -11,21 +11,21 @@ import pytest
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import load_tables
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, chart_document, chart_words, charts, charts_kept, read
 from evaluation.work.bench import Bench
 from evaluation.work.say import session, undo
 from fixtures import cgats
 from fixtures.printer.bands import Array
-from fixtures.printer.machine import Machine
+from fixtures.printer.machine import QUALITIES, Machine
 from fixtures.printer.papers import PAPERS, Condition
 from fixtures.printer.printing import unmanaged
 
 TABLES = load_tables(None)
 LUSTRE = Machine(PAPERS["Sallowfell Lustre 247"])
-CONDITION = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247", quality="3 of 5")
-UNMANAGED = Said(printed_as="unmanaged")
+CONDITION = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247", quality="fine")
+UNMANAGED = Supplied(printed_as="unmanaged")
 
 
 @pytest.fixture
@@ -92,7 +92,7 @@ def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: B
     """Common practice: neighbouring quality settings differ by less than an eye tells side by side."""
     ids = []
     for quality in (3, 4, 5):
-        ids.append(begun(bench, quality=f"{quality} of 5"))
+        ids.append(begun(bench, quality=QUALITIES[quality]))
         machine = replace(LUSTRE, quality=quality)
         taken_in(bench, ids[-1], file(tmp_path / f"q{quality}.txt", machine, seed=quality))
     found = [charts.of_session(bench, each, TABLES) for each in ids]
@@ -100,7 +100,7 @@ def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: B
     assert [(each.a, each.b) for each in between] == [(ids[0], ids[1]), (ids[0], ids[2])]
     assert [each.compared.word for each in between if each.compared] == ["measured", "measured"]
     rows = {row[0]: row[1:] for row in chart_words.rows(found)}
-    assert rows["quality"] == ("3 of 5", "4 of 5", "5 of 5")
+    assert rows["quality"] == ("fine", "finer", "finest")
     assert all(cell.startswith("D 2.") for cell in rows["black"])
 
 
@@ -135,7 +135,7 @@ def test_readings_of_another_chart_are_no_reading_again(bench: Bench, tmp_path: 
 def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(
     bench: Bench, tmp_path: Path
 ) -> None:
-    first, finer = begun(bench), begun(bench, quality="5 of 5")
+    first, finer = begun(bench), begun(bench, quality="finest")
     elsewhere = begun(bench, paper="another")
     for number, each in enumerate((first, finer, elsewhere)):
         taken_in(bench, each, file(tmp_path / f"{each}.txt", seed=number))
@@ -197,7 +197,7 @@ def test_what_the_other_session_leaves_out_stays_where_it_was_taken_over(
 
 
 def test_a_session_that_has_none_to_give_is_told_with_those_that_have(bench: Bench, tmp_path: Path) -> None:
-    first, other = begun(bench), begun(bench, quality="5 of 5")
+    first, other = begun(bench), begun(bench, quality="finest")
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
     with pytest.raises(UsageProblem, match=f"Offered are: session {first}"):

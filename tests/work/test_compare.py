@@ -156,7 +156,7 @@ def test_two_to_thirty_different_sessions(bench: Bench, ids: tuple[int, ...]) ->
 
 
 def test_a_base_is_one_of_them(bench: Bench) -> None:
-    with pytest.raises(UsageProblem, match="A base among the sessions"):
+    with pytest.raises(UsageProblem, match="a base among the sessions"):
         compare.at_once(bench, (1, 4), 5)
 
 

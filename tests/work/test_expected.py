@@ -12,7 +12,7 @@ from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import lab_from_device, open_profile
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition, Session
 from evaluation.work import begin, charts_kept, read, weigh
 from evaluation.work.bench import Bench
@@ -20,7 +20,7 @@ from evaluation.work.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
-LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-q5.icc").read_bytes()
+LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-finest.icc").read_bytes()
 # The profile was made on 2 March 2026.
 
 
@@ -55,7 +55,7 @@ def chart(path: Path, created: str, *, off: float = 0.0) -> Path:
 
 
 def taken_in(bench: Bench, session_id: int, path: Path) -> None:
-    said = Said(printed_as="unmanaged", rgb_scale=255)
+    said = Supplied(printed_as="unmanaged", rgb_scale=255)
     read.take_in(bench, session_id, read.preview(bench, session_id, path, said))
 
 
@@ -93,7 +93,7 @@ def test_a_profile_that_cannot_be_used_is_a_caveat_and_no_end(bench: Bench) -> N
     made = begin.say_condition(bench, made.id, "profile_digest", digest).session
     (caveat,) = expected_of(bench, made).caveats
     assert (
-        caveat.startswith("Nothing is expected of the profile: mine.icc: ") and "the file was cut" in caveat
+        caveat.startswith("Nothing is expected of the profile: mine.icc. ") and "the file was cut" in caveat
     )
     assert caveat in weigh.weigh(bench, made.id).caveats
 
@@ -189,7 +189,7 @@ def test_what_repeats_explain_is_no_movement(bench: Bench, tmp_path: Path) -> No
 def test_what_was_printed_as_a_picture_says_nothing_of_the_fit(bench: Bench, tmp_path: Path) -> None:
     made = session(bench)
     path = chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00")
-    said = Said(printed_as="managed", rgb_scale=255)
+    said = Supplied(printed_as="managed", rgb_scale=255)
     read.take_in(bench, made.id, read.preview(bench, made.id, path, replace(said, by_order=True)))
     assert weigh.weigh(bench, made.id).fit is None
 
@@ -211,7 +211,7 @@ def test_a_print_that_follows_its_profile_has_a_print_step_of_nothing(bench: Ben
         "SAMPLE_ID\tLAB_L\tLAB_A\tLAB_B\nEND_DATA_FORMAT\n"
         f"NUMBER_OF_SETS\t{len(rows)}\nBEGIN_DATA\n" + "\n".join(rows) + "\nEND_DATA\n"
     )
-    read.take_in(bench, made.id, read.preview(bench, made.id, path, Said(printed_as="managed")))
+    read.take_in(bench, made.id, read.preview(bench, made.id, path, Supplied(printed_as="managed")))
     weighing = weigh.weigh(bench, made.id, reveal=True)
     assert weighing.paper is not None and weighing.paper.de00 < 0.3
     told = [finding for finding in weighing.findings if finding.steps]

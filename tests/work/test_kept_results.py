@@ -18,7 +18,7 @@ from evaluation.judgement import codec
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Named, Weighing
 from evaluation.judgement.rules import RULES
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, Session
 from evaluation.work import begin, compare, describe, home, look, paper, read, weigh
 from evaluation.work.bench import Bench, sheet_of
@@ -41,7 +41,7 @@ def other(bench: Bench, finished_archive: Path) -> int:
     """A print beside session 2, on its sheet: another session than the one that session 2 names."""
     made = begin.begin_like(bench, 2)
     strip = finished_archive.parent / "demo-readings" / "baryta-mono-driver.txt"
-    read.take_in(bench, made.id, read.preview(bench, made.id, strip, Said(printed_as="managed")))
+    read.take_in(bench, made.id, read.preview(bench, made.id, strip, Supplied(printed_as="managed")))
     sheet = sheet_of(bench, made)
     paper.record(bench, made.id, paper.read_form(quick_form(sheet, 4), "form", sheet))
     return made.id

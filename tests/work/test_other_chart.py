@@ -10,7 +10,7 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem
-from evaluation.readings.said import Asked, Said
+from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work import begin, files, read
 from evaluation.work.bench import Bench, sheet_of
@@ -27,7 +27,7 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
 
 def refusal(bench: Bench, session_id: int, path: Path) -> FileProblem:
     with pytest.raises(FileProblem) as caught:
-        read.preview(bench, session_id, path, Said(printed_as="managed"))
+        read.preview(bench, session_id, path, Supplied(printed_as="managed"))
     assert not sessions.load(bench.archive, session_id).runs
     return caught.value
 
@@ -44,7 +44,7 @@ def test_readings_of_the_mono_sheet_are_none_of_the_colour_sheet(bench: Bench) -
 
 def test_readings_of_the_colour_sheet_are_none_of_the_mono_sheet(bench: Bench) -> None:
     mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
-    problem = refusal(bench, mono, READINGS / "lustre-q3.txt")
+    problem = refusal(bench, mono, READINGS / "lustre-fine.txt")
     assert "380 are of “Reference sheet, 330" in problem.found
 
 
@@ -64,19 +64,19 @@ def test_a_chart_that_no_sheet_fits_is_refused_where_only_some_values_are_alike(
     made = begin.begin(bench, PrintingCondition(), {}).id
     path = chart(tmp_path / "other.txt", own=2, strays=12)
     with pytest.raises(FileProblem, match="another chart"):
-        read.preview(bench, made, path, Said(printed_as="managed", rgb_scale=255))
+        read.preview(bench, made, path, Supplied(printed_as="managed", rgb_scale=255))
 
 
 def test_printed_unmanaged_it_is_the_profiles_and_no_sheets(bench: Bench, tmp_path: Path) -> None:
     made = begin.begin(bench, PrintingCondition(), {}).id
     path = chart(tmp_path / "other.txt", own=2, strays=12)
-    assert read.preview(bench, made, path, Said(printed_as="unmanaged", rgb_scale=255)).taken
+    assert read.preview(bench, made, path, Supplied(printed_as="unmanaged", rgb_scale=255)).taken
 
 
 def test_with_consent_to_the_order_nothing_is_refused(bench: Bench, tmp_path: Path) -> None:
     made = begin.begin(bench, PrintingCondition(), {}).id
     path = chart(tmp_path / "other.txt", own=2, strays=12)
-    said = Said(printed_as="managed", rgb_scale=255)
+    said = Supplied(printed_as="managed", rgb_scale=255)
     assert read.preview(bench, made, path, replace(said, by_order=True)).taken[0].matched_by == "order"
 
 
@@ -85,10 +85,10 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
     patches = sheet_of(bench, made).patches
     path = tmp_path / "bare.csv"
     path.write_text("L*,a*,b*\n" + "".join(f"{20 + k % 70},0,0\n" for k in range(len(patches))), "utf-8")
-    said = Said(printed_as="managed", illuminant="D50", observer="2")
-    with pytest.raises(Asked, match="Say it with --by-order") as caught:
+    said = Supplied(printed_as="managed", illuminant="D50", observer="2")
+    with pytest.raises(OpenQuestions, match="State it with --by-order") as caught:
         read.preview(bench, made.id, path, said)
-    assert [ask.field for ask in caught.value.asks] == ["by_order"]
+    assert [ask.field for ask in caught.value.questions] == ["by_order"]
     told = files.said_with(said, "by_order", "yes")
     (taken,) = read.preview(bench, made.id, path, told).taken
     assert taken.matched_by == "order" and len(taken.matched) == len(patches)
@@ -97,7 +97,7 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
 
 def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:
     made = begin.begin(bench, PrintingCondition(), {}).id
-    text = (READINGS / "lustre-q3.txt").read_text("utf-8")
+    text = (READINGS / "lustre-fine.txt").read_text("utf-8")
     lines = text.splitlines()
     at = lines.index("BEGIN_DATA")
     stray = lines[at + 5].split("\t")
@@ -108,7 +108,7 @@ def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_pat
     text = "\n".join(line for line in lines if not line.startswith("NUMBER_OF_SETS")) + "\n"
     path = tmp_path / "strays.txt"
     path.write_text(text, "utf-8")
-    taken = read.preview(bench, made, path, Said(printed_as="managed")).taken[0]
+    taken = read.preview(bench, made, path, Supplied(printed_as="managed")).taken[0]
     assert len(taken.unmatched_rows) == 1 and len(taken.matched) == 408
 
 
@@ -117,7 +117,7 @@ def test_ids_of_this_sheet_with_other_values_are_told_apart_from_another_chart(
 ) -> None:
     """As where the sheet was drawn in another encoding, or a program wrote what a profile made of it."""
     made = begin.begin(bench, PrintingCondition(), {}).id
-    lines = (READINGS / "lustre-q3.txt").read_text("utf-8").splitlines()
+    lines = (READINGS / "lustre-fine.txt").read_text("utf-8").splitlines()
     columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
     places = [k for k, name in enumerate(columns) if name in ("RGB_R", "RGB_G", "RGB_B")]
     assert len(places) == 3

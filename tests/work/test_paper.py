@@ -86,7 +86,7 @@ def test_a_tie_and_a_way_out_of_the_ring_are_picks() -> None:
     ("text", "told"),
     [
         ("[ring]\npick_dark = 999999", "numbers printed in that group (1"),
-        ("[shadow]\nfirst = 17", "a number from 0 to 16, as printed expected, “17” found"),
+        ("[shadow]\nfirst = 17", "expected a number from 0 to 16, as printed, found “17”"),
         ("[saturation]\nclip = { ultraviolet = 3 }", "one of red, orange"),
         ("[saturation]\nclip = { blue = 9 }", "a step of blue from 1 to 8"),
     ],
@@ -155,16 +155,16 @@ def test_the_codes_that_the_paper_form_explains_are_taken() -> None:
     ("text", "told"),
     [
         ("[neutral]\ncast = { dark = 'yellow, just' }", "neutral.cast.middle: missing; “none” where it does"),
-        ("[neutral]\ncast = 'yellow, just'", "for each of dark, middle, light expected"),
-        ("[picture]\nbalance = 24", "clear or strong (yellow, just) expected, 24 found"),
-        ("[saturation]\nclip = 'mauve 3'", "none, or which and from which step (blue 7, rose) expected"),
+        ("[neutral]\ncast = 'yellow, just'", "for each of dark, middle, light, found “yellow, just”"),
+        ("[picture]\nbalance = 24", "clear or strong (yellow, just), found 24"),
+        ("[saturation]\nclip = 'mauve 3'", "expected none, or which and from which step (blue 7, rose)"),
         ("[saturation]\nclip = 'blue 7, blue 8'", "saturation.clip"),
-        ("[skin]\nfaults = 9", "6 blotchy, 7 contour and 8 graininess) expected, “9” found"),
+        ("[skin]\nfaults = 9", "6 blotchy, 7 contour and 8 graininess), found “9”"),
         ("[skin]\nfaults = ['none', 'grey']", "skin.faults[0]"),
         ("[skin]\nfaults = [{ name = 'grey', wehre = 'left' }]", "skin.faults[0].wehre: unknown key"),
-        ("[skin]\nfaults = [{ name = 'grey', where = 3 }]", "skin.faults[0].where: text expected, 3 found"),
-        ("[skin]\nfaults = 1979-05-27T07:32:00Z", "skin.faults: none, or faults of Skin tones"),
-        ("[skin]\nfaults = true", "skin.faults: none, or faults of Skin tones"),
+        ("[skin]\nfaults = [{ name = 'grey', where = 3 }]", "skin.faults[0].where: expected text, found 3"),
+        ("[skin]\nfaults = 1979-05-27T07:32:00Z", "skin.faults: expected none, or faults of Skin tones"),
+        ("[skin]\nfaults = true", "skin.faults: expected none, or faults of Skin tones"),
         ("[skin]\nabsent = true\noverall = 4", "skin.absent: answered, and yet not on this sheet"),
     ],
 )
@@ -174,6 +174,12 @@ def test_what_nobody_can_have_meant_is_asked_for_again(text: str, told: str) -> 
     assert told in str(caught.value)
 
 
+@pytest.mark.parametrize(("word", "stored"), [("short", "quick"), ("quick", "quick"), ("full", "full")])
+def test_a_short_viewing_has_two_words_and_one_stored(word: str, stored: str) -> None:
+    form = read_form(f"[viewing]\nkind = '{word}'\n[skin]\noverall = 4", "grades.toml", COLOUR)
+    assert form.kind == stored
+
+
 def test_a_look_again_alone_is_something_said() -> None:
     assert read_form("[skin]\nagain = true", "grades.toml", COLOUR).again == ("skin",)
 
@@ -181,19 +187,19 @@ def test_a_look_again_alone_is_something_said() -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("[skin]\noverall = 6", "skin.overall: a grade from 5 to 1 expected, 6 found"),
-        ("[skin]\noverall = 0", "skin.overall: a grade from 5 to 1"),
-        ("[skin]\noverall = 'four'", "skin.overall: a grade from 5 to 1 expected, “four” found"),
-        ("[skin]\noverall = true", "skin.overall: a grade from 5 to 1 expected, true found"),
+        ("[skin]\noverall = 6", "skin.overall: expected a grade from 5 to 1, found 6"),
+        ("[skin]\noverall = 0", "skin.overall: expected a grade from 5 to 1"),
+        ("[skin]\noverall = 'four'", "skin.overall: expected a grade from 5 to 1, found “four”"),
+        ("[skin]\noverall = true", "skin.overall: expected a grade from 5 to 1, found true"),
         ("[skin]\noveral = 4", "skin.overal: unknown key"),
         ("[skn]\noverall = 4", "skn: unknown key (known here: neutral, saturation, skin, viewing)"),
-        ("[skin]\nfaults = ['spots']", "skin.faults[0]: none, or faults of Skin tones"),
+        ("[skin]\nfaults = ['spots']", "skin.faults[0]: expected none, or faults of Skin tones"),
         ("[neutral]\ncast = { dark = 'purple, just' }", "neutral.cast"),
         ("[neutral]\ncast = { dark = 'yellow' }", "neutral.cast"),
         ("[neutral]\ncast = { night = 'none' }", "neutral.cast"),
-        ("[viewing]\nkind = 'slow'", "viewing.kind: one of “quick”, “full” expected"),
+        ("[viewing]\nkind = 'slow'", "viewing.kind: expected one of “short”, “full”"),
         ("", "no answer found"),
-        ("[skin\noverall = 4", "TOML expected"),
+        ("[skin\noverall = 4", "Expected: TOML"),
     ],
 )
 def test_a_mistake_is_named_by_its_key_path(text: str, told: str) -> None:

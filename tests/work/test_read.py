@@ -6,12 +6,12 @@ import pytest
 
 from evaluation.archive import documents
 from evaluation.archive.connection import open_archive
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.work import read
 from evaluation.work.bench import Bench
 from evaluation.work.say import session, undo
 
-MANAGED = Said(printed_as="managed")
+MANAGED = Supplied(printed_as="managed")
 
 
 @pytest.fixture
@@ -29,7 +29,7 @@ def test_a_file_that_is_in_takes_its_own_place(finished: Path, strip: Path) -> N
     with open_archive(finished) as archive:
         bench = Bench(archive)
         before = session(bench, 6).runs
-        what = read.preview(bench, 6, strip, Said(printed_as="managed", backing="black"))
+        what = read.preview(bench, 6, strip, Supplied(printed_as="managed", backing="black"))
         assert "The same file is in already; it takes its own place." in what.remarks
         after = read.take_in(bench, 6, what).session.runs
         assert len(after) == len(before) and not after & before

@@ -18,7 +18,7 @@ from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.voices import plainly
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.said import Draft
 from evaluation.session import Grade
 from evaluation.work import begin, compare, compare_words, look, neutrality, read, weigh, write_up
@@ -74,14 +74,14 @@ def looked(
 
 
 def taken(bench: Bench, number: int, file: Path) -> None:
-    read.take_in(bench, number, read.preview(bench, number, file, Said(printed_as="managed")))
+    read.take_in(bench, number, read.preview(bench, number, file, Supplied(printed_as="managed")))
 
 
 def half(folder: Path) -> Path:
     """Every second patch of the lustre's readings."""
     lines: list[str] = []
     count, at, inside = 0, 0, False
-    for line in (READINGS / "lustre-q3.txt").read_text("utf-8").splitlines():
+    for line in (READINGS / "lustre-fine.txt").read_text("utf-8").splitlines():
         if line == "BEGIN_DATA":
             inside, count = True, 0
         elif line == "END_DATA":
@@ -106,7 +106,7 @@ def room(made: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Room]
     shutil.copyfile(made, folder / "odd.db")
     with open_archive(folder / "odd.db") as archive:
         bench, names = Bench(archive), {}
-        lustre, rag = READINGS / "lustre-q3.txt", READINGS / "rag-q3-dry.txt"
+        lustre, rag = READINGS / "lustre-fine.txt", READINGS / "rag-fine-dry.txt"
 
         names["two"] = begun(bench, 1)
         taken(bench, names["two"], lustre)

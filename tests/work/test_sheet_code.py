@@ -9,13 +9,16 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, PrintingCondition
-from evaluation.sheet.load import map_text
-from evaluation.work import begin, describe, sheets
+from evaluation.sheet.aims import source_lab
+from evaluation.sheet.load import map_text, read_map
+from evaluation.work import begin, describe, read, sheets
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.look import answer, start
 
 CODE = "W73H-CE5N"
+DRAWN_BEFORE = Path(__file__).parents[1] / "sheet" / "data" / "drawn-before.toml"
 
 
 @pytest.fixture
@@ -55,3 +58,25 @@ def test_a_size_is_still_a_size(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(), {})
     step = describe.say_field(bench, session.id, "sheet_size", "13x19in")
     assert step.session.condition.sheet_width_mm == pytest.approx(330.2)
+
+
+def test_a_print_of_a_sheet_with_earlier_patch_codes_is_found_and_read(bench: Bench, tmp_path: Path) -> None:
+    """Ids are the map's, and a session keeps its map: K05 on a print stays K05 in its readings."""
+    text = DRAWN_BEFORE.read_text("utf-8")
+    sheet = read_map(text, DRAWN_BEFORE.name)
+    sheets.remember(bench, text, DRAWN_BEFORE.name, sheet.code)
+    session = begin.begin(bench, PrintingCondition(paper="rag"), {})
+    session = describe.say_field(bench, session.id, "sheet_size", sheet.code.lower()).session
+    assert sheet_of(bench, session) == sheet
+    rows = [
+        f"{patch.id}\t{L:.2f}\t{a:.2f}\t{b:.2f}"
+        for patch, (L, a, b) in zip(sheet.patches, source_lab(sheet), strict=True)
+    ]
+    strip = tmp_path / "strip.txt"
+    head = "ISO28178\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+    strip.write_text(head + "\n".join(rows) + "\nEND_DATA\n", "utf-8")
+    found = read.preview(bench, session.id, strip, Supplied(printed_as="managed"))
+    session = read.take_in(bench, session.id, found).session
+    (taken,) = read.taken_in(bench, session)
+    assert taken.matched_by == "id" and len(taken.matched) == len(sheet.patches)
+    assert {"K05", "CA8", "P1"} <= taken.matched.keys()

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.work import begin, read, weigh
 from evaluation.work.bench import Bench
 
@@ -16,7 +16,7 @@ def test_the_paper_is_hidden_until_its_region_is_graded(finished: Path) -> None:
         _, content = _source(bench)
         strip.write_bytes(content)
         ungraded = begin.begin_like(bench, 6).id
-        what = read.preview(bench, ungraded, strip, Said(printed_as="managed"))
+        what = read.preview(bench, ungraded, strip, Supplied(printed_as="managed"))
         read.take_in(bench, ungraded, what)
         hidden = weigh.document(weigh.weigh(bench, ungraded))
         graded = weigh.document(weigh.weigh(bench, 6))

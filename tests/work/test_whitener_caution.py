@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.work import begin, look, read, weigh
 from evaluation.work.bench import Bench
 from tests.work.test_expected import chart
@@ -18,7 +18,7 @@ BEFORE = "2026-02-27T09:00:00+00:00"  # the demo's profile was made on 2 March
 @pytest.fixture
 def profiled(bench: Bench, tmp_path: Path) -> Bench:
     """With the readings its profile was made from, M1."""
-    said = Said(printed_as="unmanaged", rgb_scale=255)
+    said = Supplied(printed_as="unmanaged", rgb_scale=255)
     path = chart(tmp_path / "chart.txt", BEFORE)
     read.take_in(bench, 1, read.preview(bench, 1, path, said))
     return bench

@@ -5,7 +5,7 @@ from typing import Final
 
 from evaluation.plain_text import percent
 from evaluation.profile.gamut import SLICES
-from evaluation.profile.share import Spread
+from evaluation.profile.out_of_gamut import Spread
 from evaluation.work import gamut, settings
 from evaluation.work.gamut import Gamuts, ProfileGamut
 from tui.out import Out

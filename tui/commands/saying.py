@@ -3,13 +3,13 @@
 from argparse import Namespace
 
 from evaluation.readings.run import PrintedAs
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 
 
-def said(args: Namespace) -> Said:
+def said(args: Namespace) -> Supplied:
     """The statements of a command line; what was not given stays unsaid."""
     printed_as: PrintedAs = "managed" if args.managed else "unmanaged" if args.unmanaged else "not stated"
-    return Said(
+    return Supplied(
         condition=args.condition,
         printed_as=printed_as,
         observer=args.observer,

@@ -27,17 +27,17 @@ def run(args: Namespace, out: Out) -> int:
 
 
 def _draw(args: Namespace, out: Out) -> int:
-    from evaluation.sheet import paper, request, write  # pyvips comes with the drawing
+    from evaluation.sheet import request, sizes, write  # pyvips comes with the drawing
 
     sheets.refuse_taken(args.out, overwrite=args.replace)
     wanted = request.SheetRequest(
-        size_mm=paper.size_mm(args.size),
+        size_mm=sizes.size_mm(args.size),
         ppi=args.ppi,
         encoding=args.encoding,
         mono=args.mono,
         picture=args.picture,
         margins=tuple(args.margins) if args.margins else (request.MARGIN_MM,) * 4,
-        roll_mm=paper.roll_mm(args.roll) if args.roll else None,
+        roll_mm=sizes.roll_mm(args.roll) if args.roll else None,
         pages=not args.no_pages,
         form=not args.no_form,
     )

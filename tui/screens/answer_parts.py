@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from evaluation.session import CAST_WORDS, STRENGTHS, Cast, CastWord, Place, Strength, Value
+from evaluation.session import CAST_WORDS, STRENGTHS, Cast, CastWord, Place, Strength, Value, part_words
 from tui.screens.answer import LEAVE, Given, Result, Typed, cast_words
 from tui.widgets.lines import Line, cell
 
@@ -21,7 +21,7 @@ class CastAsking:
     def digit(self, digit: int) -> Result:
         if self.word is None:
             if digit >= len(CAST_WORDS):
-                return "0 none, 1 to 6 the way it leans. Enter leaves the question open."
+                return "0 none, 1 to 6 the colour of the cast. Enter leaves the question open."
             if digit == 0:
                 return self._add("none", None)
             self.word = CAST_WORDS[digit]
@@ -54,6 +54,7 @@ class CastAsking:
     def lines(self, width: int, room: int) -> list[Line]:
         lines: list[Line] = []
         before = {part: (word, strength) for part, word, strength in self.given.parts} if self.given else {}
+        names = part_words(self.parts)
         for place, part in enumerate(self.parts):
             here = place == len(self.said)
             said = ""
@@ -65,7 +66,8 @@ class CastAsking:
                 said = _cast(*before[part])
             elif not here:
                 said = "."
-            lines.append(((f"{'▸' if here else ' '}{cell(part, 9)}{said}", "strong" if here else ""),))
+            row = f"{'▸' if here else ' '}{cell(names[place], 11)}{said}"
+            lines.append(((row, "strong" if here else ""),))
         lines.append("")
         if self.word is None:
             return [*lines, "0 none", *cast_words(1)]

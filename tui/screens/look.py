@@ -99,7 +99,7 @@ class Look(Answering):
 
     def start(self, digit: str) -> None:
         if digit not in "12":
-            self.tell("1 quick look, 2 full viewing.")
+            self.tell("1 short viewing, 2 full viewing.")
             return
 
         def begin() -> None:

@@ -141,7 +141,7 @@ def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> li
     questions = sum(len(look.asked(region, "full", second_light=second)) for region in regions)
     lines: list[Line] = ["", (("   A viewing", "strong"),), ""]
     lines += [f"   observer      {cell(observer, width - 18)}", ""]
-    lines += [f"   1 quick look     the faults and one grade for each of {len(regions)} regions"]
+    lines += [f"   1 short viewing  the faults and one grade for each of {len(regions)} regions"]
     lines += [f"   2 full viewing   {questions} questions that lead the eye, and the faults", ""]
     if session.viewing is not None:
         lines += ["   It hides the viewing before. Esc goes back to that one.", ""]

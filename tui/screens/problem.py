@@ -63,20 +63,11 @@ class ProblemWindow(Painted, ModalScreen[None]):
 
 def problem_lines(problem: DrydownError, width: int) -> list[Line]:
     """Outcome in strong weight, then the facts, then what to do."""
-    facts = ", ".join(
-        part
-        for part in (
-            f"{problem.expected} expected" if problem.expected else "",
-            f"{problem.found} found" if problem.found else "",
-        )
-        if part
-    )
-    place = ": ".join(part for part in (problem.where, facts) if part)
     room = min(width, 100) - 6
     lines: list[Line] = ["", ""]
     lines += [((f"   {row}", "strong"),) for row in wrapped(problem.what, room)]
-    if place:
-        lines += ["", *(f"   {row}" for row in wrapped(place + ".", room))]
+    if problem.particulars:
+        lines += ["", *(f"   {row}" for row in wrapped(problem.particulars, room))]
     if problem.remedy:
         lines += ["", *(f"   {row}" for row in wrapped(problem.remedy, room))]
     return lines

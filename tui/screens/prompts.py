@@ -158,9 +158,8 @@ class Prompting(Working):
 
     def _not_taken(self, problem: DrydownError) -> None:
         """Say why; what was found need not be told where it stands in the line."""
-        short = f"{problem.expected[:1].upper()}{problem.expected[1:]} expected. {problem.what}"
-        if isinstance(problem, UsageProblem) and not self.fits(problem.sentence) and self.fits(short):
-            self.tell(short)
+        if isinstance(problem, UsageProblem) and not self.fits(problem.sentence) and self.fits(problem.brief):
+            self.tell(problem.brief)
         else:
             self.refused(problem)
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.errors import DrydownError
-from evaluation.readings.said import Asked, Said
+from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.work import charts_kept, files, read, say
 from evaluation.work.bench import Bench
 from evaluation.work.files import Candidate, TakenFile
@@ -40,7 +40,7 @@ class Read(ProfilingData):
         self.found: tuple[Candidate, ...] = ()
         self.taken: tuple[TakenFile, ...] = ()
         self.wanted: FileInHand | None = None  # being read, or open
-        self.said_of: dict[Path, Said] = {}  # about files that were opened here
+        self.said_of: dict[Path, Supplied] = {}  # about files that were opened here
         self.mistyped = ""  # a path that was typed and could not be read: it stands there again
 
     @property
@@ -99,8 +99,8 @@ class Read(ProfilingData):
             self._open_with("Not taken in yet. The archive is unchanged.")
 
     def failed(self, job: str, problem: DrydownError) -> None:
-        if isinstance(problem, Asked) and self.wanted is not None:
-            self.wanted.asks = problem.asks
+        if isinstance(problem, OpenQuestions) and self.wanted is not None:
+            self.wanted.asks = problem.questions
             self.said_of[self.wanted.path] = self.wanted.words
             self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
         else:
@@ -209,7 +209,7 @@ class Read(ProfilingData):
             self._open(path)
 
     def _open(self, path: Path) -> None:
-        self.wanted = FileInHand(path, self.said_of.get(path, Said()))
+        self.wanted = FileInHand(path, self.said_of.get(path, Supplied()))
         self._read(self.wanted)
 
     def _read(self, wanted: FileInHand) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from evaluation.readings.said import Ask, Said
+from evaluation.readings.supplied import OpenQuestion, Supplied
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work import files, read
@@ -22,10 +22,10 @@ class FileInHand:
     """`preview` and `facts` once it was read; `asks` while it leaves open what changes numbers."""
 
     path: Path
-    words: Said = field(default_factory=Said)
+    words: Supplied = field(default_factory=Supplied)
     preview: Preview | None = None
     facts: tuple[Fact, ...] = ()
-    asks: tuple[Ask, ...] = ()
+    asks: tuple[OpenQuestion, ...] = ()
     choosing: bool = False  # the answers of the row under the cursor are shown
 
     @property

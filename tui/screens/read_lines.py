@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.readings.said import Ask
+from evaluation.readings.supplied import OpenQuestion
 from evaluation.work.files import Candidate, Fact, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
 
@@ -38,11 +38,11 @@ def fact_row(fact: Fact, width: int) -> Line:
     )
 
 
-def ask_row(ask: Ask, width: int) -> Line:
+def ask_row(ask: OpenQuestion, width: int) -> Line:
     return f" {cell(ask.question, 44)}{cell(ask.found, width - 50)}"
 
 
-def ask_foot(ask: Ask, width: int) -> list[Line]:
+def ask_foot(ask: OpenQuestion, width: int) -> list[Line]:
     """The answers of a question that a digit gives."""
     shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(ask.answers, 1))
     return ["", *(f"   {row}" for row in wrapped(shown or "Enter, then type it.", width - 6))]

@@ -112,18 +112,18 @@ def left_open(viewing: Viewing, route: Route) -> list[tuple[SheetRegion, str]]:
 def grey_key(viewing: Viewing, sheet: Sheet, stop: Stop) -> str:
     """At the last question of a ring-around, the numbers of the fields meant as grey: once all is chosen.
 
-    A quick look asks for no number; there one chooses first, without writing it down.
+    A short viewing asks for no number; there one chooses first, without writing it down.
     """
     region = sheet.region(stop.region)
     picks = [question for question in region.questions if question.answer == "pick" and not question.light]
     if stop.question is None or not stop.question.whole_region or not picks:
         return ""
-    quick = viewing.kind == "quick"
-    if not quick and any((region.id, question.id) not in viewing.answers for question in picks):
+    short = viewing.kind == "quick"
+    if not short and any((region.id, question.id) not in viewing.answers for question in picks):
         return ""
     centres = [patch for patch in sheet.patches if patch.region == region.id and patch.step == 1]
     told = ", ".join(f"{patch.series} {patch.name}" for patch in centres)
     if not told:
         return ""
-    first = "First choose the field of each group that looks grey to you. " if quick else ""
+    first = "First choose the field of each group that looks grey to you. " if short else ""
     return f"{first}Meant as grey: {told}."

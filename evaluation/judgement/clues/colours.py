@@ -89,10 +89,10 @@ def expected_within_aim(clues: Clues) -> Answer:
 def _expected_beyond(clues: Clues) -> float | None:
     """90th percentile of dC* of what is expected above the source's own colour."""
     own = only(clues, clues.rows("saturation"))
-    if own is None or own.expected is None:
+    if own is None or own.predicted is None:
         return None
     aim = own.aim if own.source_aim is None else own.source_aim
-    known = np.isfinite(aim).all(axis=-1) & np.isfinite(own.expected).all(axis=-1)
+    known = np.isfinite(aim).all(axis=-1) & np.isfinite(own.predicted).all(axis=-1)
     if not known.any():
         return None
-    return float(np.percentile(chroma(own.expected[known]) - chroma(aim[known]), 90))
+    return float(np.percentile(chroma(own.predicted[known]) - chroma(aim[known]), 90))

@@ -33,12 +33,12 @@ def print_off(clues: Clues) -> bool:
     if repeats_noisier_than_usual(clues) or profile_patches_moved(clues) or _drifts(clues):
         return True
     evidence = clues.evidence
-    if evidence is None or evidence.expected is None:
+    if evidence is None or evidence.predicted is None:
         return False
     mean, worst = clues.tables["sheet_mean"], clues.tables["sheet_worst"]
     inside = np.ones(len(evidence.aim), bool) if evidence.inside is None else evidence.inside
     # One ink alone moves a third of the patches, and less than the worst of them in its tints.
-    for wanted, least in ((evidence.expected, 0.5 * worst), (evidence.aim, worst)):
+    for wanted, least in ((evidence.predicted, 0.5 * worst), (evidence.aim, worst)):
         off = np.linalg.norm(evidence.measured - wanted, axis=1)[inside]
         off = np.sort(off[np.isfinite(off)])[: int(_MOST * np.isfinite(off).sum())]
         if off.size and (off.mean() > mean or off[-1] > least):
@@ -49,9 +49,9 @@ def print_off(clues: Clues) -> bool:
 def _drifts(clues: Clues) -> bool:
     """Whether lightness follows the order of reading, by a plain slope: inks are not yet looked at."""
     evidence, place = clues.evidence, places(clues)
-    if evidence is None or evidence.expected is None or place is None:
+    if evidence is None or evidence.predicted is None or place is None:
         return False
-    off = 3.0 * (evidence.measured - evidence.expected)[:, 0] / (evidence.measured[:, 0] + 16.0)
+    off = 3.0 * (evidence.measured - evidence.predicted)[:, 0] / (evidence.measured[:, 0] + 16.0)
     known = np.isfinite(off)
     if known.sum() < 3:
         return False

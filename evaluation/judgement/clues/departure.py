@@ -11,8 +11,8 @@ from typing import Final
 import numpy as np
 
 from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.expected import Expected
-from evaluation.profile.thinner import LESS
+from evaluation.metrics.predicted import Predicted
+from evaluation.profile.less_ink import LESS
 
 _CHANNELS: Final = 3
 _LEAST_ROWS: Final = 40  # patches, four for each number that is fitted
@@ -48,19 +48,19 @@ class Departure:
     usual: float
 
 
-def departure(expected: Expected, evidence: Evidence, place: Array | None) -> Departure | None:
+def departure(expected: Predicted, evidence: Evidence, place: Array | None) -> Departure | None:
     """The fit; None without an expectation of inks (grey profiles, maps without sources) or with few patches.
 
     place  (n,) of each patch's reading in its run, 0 first .. 1 last; None: not known.
     """
-    if evidence.expected is None:
+    if evidence.predicted is None:
         return None
     named = [expected.under(name, evidence.patches) for name in _names()]
     changes = [change for change in named if change is not None]
     if len(changes) < len(named):
         return None
-    gap = evidence.measured - evidence.expected
-    fields = np.stack([(evidence.expected - change) / LESS for change in changes], axis=-1)
+    gap = evidence.measured - evidence.predicted
+    fields = np.stack([(evidence.predicted - change) / LESS for change in changes], axis=-1)
     known = np.isfinite(gap).all(axis=1) & np.isfinite(fields).all(axis=(1, 2))
     rows = np.flatnonzero(known)
     if len(rows) < _LEAST_ROWS:

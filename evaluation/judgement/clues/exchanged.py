@@ -23,9 +23,9 @@ def readings_fit_exchanged(clues: Clues) -> Answer:
     So it holds for bare paper too, which all other colours are scaled by.
     """
     evidence, expected = clues.evidence, clues.expected
-    if evidence is None or expected is None or evidence.expected is None or expected.paper_lab is None:
+    if evidence is None or expected is None or evidence.predicted is None or expected.paper_lab is None:
         return None
-    aimed = _absolute(evidence.expected, expected.paper_lab, evidence.comparison)
+    aimed = _absolute(evidence.predicted, expected.paper_lab, evidence.comparison)
     off = np.linalg.norm(evidence.absolute - aimed, axis=1)
     limit = max(_FAR * float(np.nanmedian(off)), _FAR_LEAST)
     far = np.flatnonzero(np.nan_to_num(off) > limit)

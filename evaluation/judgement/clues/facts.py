@@ -13,8 +13,8 @@ from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.evidence import Array, Evidence, Mask
-from evaluation.metrics.expected import Expected
 from evaluation.metrics.gather import Gathered, chosen
+from evaluation.metrics.predicted import Predicted
 from evaluation.readings.run import Taken
 from evaluation.session import INTENTS, Session
 from evaluation.sheet.layout import ENCODINGS, Encoding, Sheet
@@ -61,7 +61,7 @@ class Clues:
     paper: Array | None
     evidence: Evidence | None
     reference: Array | None
-    expected: Expected | None
+    expected: Predicted | None
     profile: ProfileFacts
     tables: Tables
     fits: Mapping[str, float] = field(default_factory=dict)
@@ -98,7 +98,7 @@ def clues(
     findings: Sequence[Finding],
     takens: Sequence[Taken],
     gathered: Gathered | None,
-    expected: Expected | None,
+    expected: Predicted | None,
     profile: ProfileFacts,
     tables: Tables,
 ) -> Clues:
@@ -109,7 +109,7 @@ def clues(
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
     reference = None
     if evidence is not None and evidence.tone_has_aim:  # a mode of its own has no lightness to be held to
-        reference = evidence.aim if evidence.expected is None else evidence.expected
+        reference = evidence.aim if evidence.predicted is None else evidence.predicted
     return Clues(
         session=session,
         sheet=sheet,
@@ -143,7 +143,7 @@ def places(clues: Clues) -> Array | None:
     return np.array([sum(read) / len(read) for read in rows]) / max(len(taken.run) - 1, 1)
 
 
-def hypotheses(expected: Expected, evidence: Evidence, encoding: Encoding | None) -> dict[str, float]:
+def hypotheses(expected: Predicted, evidence: Evidence, encoding: Encoding | None) -> dict[str, float]:
     """Mean dE00 of the readings to what each hypothesis expects, over the same patches."""
     own = expected.lab(evidence.patches)
     fits = {"as stated": _distance(own, evidence)}

@@ -79,12 +79,12 @@ def print_step_one_way(clues: Clues) -> Answer:
 
 def print_step_small_outside(clues: Clues) -> Answer:
     evidence = clues.evidence
-    if evidence is None or evidence.inside is None or evidence.expected is None:
+    if evidence is None or evidence.inside is None or evidence.predicted is None:
         return None
-    outside = ~evidence.inside & np.isfinite(evidence.expected).all(axis=-1)
+    outside = ~evidence.inside & np.isfinite(evidence.predicted).all(axis=-1)
     if not outside.any():
         return None
-    return bool(delta_e_2000(evidence.expected[outside], evidence.measured[outside]).mean() < 2.0)
+    return bool(delta_e_2000(evidence.predicted[outside], evidence.measured[outside]).mean() < 2.0)
 
 
 def stronger_and_shifted(clues: Clues) -> Answer:

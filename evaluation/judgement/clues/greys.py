@@ -89,14 +89,14 @@ def cast_in_part_ends_clean(clues: Clues) -> Answer:
 def _expected_lean(clues: Clues) -> float | None:
     """How far what the profile expects leans in its greys, media-relative dCh, worst third."""
     evidence = clues.evidence
-    if evidence is None or evidence.expected is None:
+    if evidence is None or evidence.predicted is None:
         return None
     own = only(clues, clues.rows(*GREY_KINDS))
-    if own is None or own.expected is None or not counted(own).any():
+    if own is None or own.predicted is None or not counted(own).any():
         return None
     mask, third = counted(own), thirds(own)
     groups = [mask & (third == t) for t in range(3) if (mask & (third == t)).any()]
-    return max(length(own.expected[group, 1:].mean(axis=0)) for group in groups)
+    return max(length(own.predicted[group, 1:].mean(axis=0)) for group in groups)
 
 
 def expected_neutral(clues: Clues) -> Answer:

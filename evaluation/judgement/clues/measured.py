@@ -41,13 +41,13 @@ def gain_fades_with_ink(clues: Clues) -> Answer:
 def _lost_with_ink(clues: Clues) -> float | None:
     """Share of light lost on bare paper where the loss fades with ink as a backing makes it; else 0."""
     evidence, papers = clues.evidence, _papers(clues)
-    if papers is None or evidence is None or evidence.expected is None or evidence.comparison == "absolute":
+    if papers is None or evidence is None or evidence.predicted is None or evidence.comparison == "absolute":
         return None
     if abs(papers[0][0] - papers[1][0]) < _DARKER:
         return 0.0
     was, now = (float(xyz_from_lab(lab)[1]) for lab in papers)
-    known = np.isfinite(evidence.expected).all(axis=1)
-    bright = xyz_from_lab(evidence.expected[known])[:, 1] / 100
+    known = np.isfinite(evidence.predicted).all(axis=1)
+    bright = xyz_from_lab(evidence.predicted[known])[:, 1] / 100
     left = xyz_from_lab(evidence.absolute[known])[:, 1] / (bright * was)
     usable = bright > _DARK
     if usable.sum() < _LEAST_ROWS:
@@ -93,12 +93,12 @@ def misfit_behind_the_print(clues: Clues) -> Answer:
 def shadows_darker_as_expected(clues: Clues) -> Answer:
     """Three neighbouring shadow steps, expected and printed, darker than aimed by more than sheets differ."""
     evidence, rows = clues.evidence, np.flatnonzero(clues.rows(*SHADOW_KINDS))
-    if evidence is None or evidence.expected is None or len(rows) < 3:
+    if evidence is None or evidence.predicted is None or len(rows) < 3:
         return None
     rows = rows[np.argsort(evidence.source_l[rows])]
     darker = [
         -least_of_three(colours[rows, 0] - evidence.aim[rows, 0])
-        for colours in (evidence.expected, evidence.measured)
+        for colours in (evidence.predicted, evidence.measured)
     ]
     return all(np.isfinite(off) and beyond_sheets(clues, off) for off in darker)
 

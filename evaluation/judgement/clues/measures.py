@@ -10,7 +10,7 @@ from evaluation.judgement.clues.facts import Clues
 from evaluation.metrics.cast import counted
 from evaluation.metrics.evidence import Array, Evidence, Mask
 from evaluation.metrics.gather import chosen
-from evaluation.metrics.neutrality import third_shifts
+from evaluation.metrics.grey_metrics import third_shifts
 
 GREY_KINDS: Final = ("neutral", "mono_neutral")
 _MUTED: Final = 30.0  # C* that any printer's inks reach in the middle tones (project's own choice)
@@ -26,7 +26,7 @@ def print_step(clues: Clues) -> tuple[Mask, Array, Array] | None:
     known: Mask = np.asarray(np.isfinite(clues.reference).all(axis=-1))
     if clues.evidence.inside is not None:
         known = known & clues.evidence.inside
-    elif clues.evidence.expected is None:
+    elif clues.evidence.predicted is None:
         known = known & (chroma(np.nan_to_num(clues.reference)) < _MUTED)
     if known.sum() < 5:
         return None
@@ -62,9 +62,9 @@ def solids(clues: Clues) -> tuple[Array, Array] | None:
     None where neither gamut nor profile is known: a strong colour of the file may be out of reach.
     """
     own = only(clues, clues.rows("saturation"))
-    if own is None or clues.reference is None or (own.inside is None and own.expected is None):
+    if own is None or clues.reference is None or (own.inside is None and own.predicted is None):
         return None
-    reference = own.aim if own.expected is None else own.expected
+    reference = own.aim if own.predicted is None else own.predicted
     strongest: dict[str, int] = {}
     for k, patch in enumerate(own.patches):
         usable = np.isfinite(reference[k]).all() and (own.inside is None or own.inside[k])

@@ -8,7 +8,7 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.shadows import black_as_expected, densities
-from evaluation.metrics.whitener import whitener_shift
+from evaluation.metrics.brightener_shift import brightener_shift
 
 
 def _paper_gap(clues: Clues) -> float | None:
@@ -56,7 +56,7 @@ def paper_dark_fading_with_ink(clues: Clues) -> Answer:
 
 def whitener(clues: Clues) -> float | None:
     """b* of bare paper, M2 minus M1 (M0 for want of M1)."""
-    return None if clues.paper is None else whitener_shift(clues.sheet, clues.takens)
+    return None if clues.paper is None else brightener_shift(clues.sheet, clues.takens)
 
 
 def whitener_strong(clues: Clues) -> Answer:

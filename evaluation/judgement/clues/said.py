@@ -37,7 +37,7 @@ def fault_fill_in(clues: Clues) -> Answer:
 
 
 def fault_gloss_step(clues: Clues) -> Answer:
-    return _fault(clues, "gloss step")
+    return _fault(clues, "gloss difference", "gloss step")  # as earlier maps name it
 
 
 def fault_banding(clues: Clues) -> Answer:

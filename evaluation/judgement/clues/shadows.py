@@ -13,7 +13,7 @@ from evaluation.judgement.clues.fit import print_step_small
 from evaluation.judgement.clues.measures import GREY_KINDS, only
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.separation import contrast, luminance
-from evaluation.metrics.tone import steps
+from evaluation.metrics.tone import wedge_of
 
 SHADOW_KINDS: Final = ("shadow", "mono_shadow")
 _ABOVE_BLACK: Final = 25.0  # L*: how far above the black a profile's tables are looked at
@@ -61,14 +61,14 @@ def kept_shares(clues: Clues) -> Array | None:
     if own is None:
         return None
     limits = own.limits
-    wedge = steps(own, limits.shadow_from, limits.shadow_to)
+    wedge = wedge_of(own, limits.shadow_from, limits.shadow_to)
     return None if wedge is None else np.asarray(wedge.ratios)
 
 
 def _kept_noise(clues: Clues) -> float:
     """Standard error of one ratio of the shadow strip, where its aimed steps are smallest."""
     own = only(clues, clues.rows(*SHADOW_KINDS))
-    wedge = None if own is None else steps(own, own.limits.shadow_from, own.limits.shadow_to)
+    wedge = None if own is None else wedge_of(own, own.limits.shadow_from, own.limits.shadow_to)
     if own is None or wedge is None:
         return 0.0
     read = np.diff(own.measured[wedge.order, 0])
@@ -133,10 +133,10 @@ def blocked_though_dark(clues: Clues) -> Answer:
 
 def _expected_kept(clues: Clues) -> float | None:
     own = only(clues, clues.rows(*SHADOW_KINDS))
-    if own is None or own.expected is None:
+    if own is None or own.predicted is None:
         return None
     limits = own.limits
-    wedge = steps(replace(own, measured=own.expected), limits.shadow_from, limits.shadow_to)
+    wedge = wedge_of(replace(own, measured=own.predicted), limits.shadow_from, limits.shadow_to)
     return None if wedge is None else least_of_three(np.asarray(wedge.ratios))
 
 
@@ -151,7 +151,7 @@ def _tables_slope(clues: Clues) -> float | None:
         return None
     plain = clues.expected.under("no compensation", own.patches)
     if plain is None and clues.session.condition.black_point_compensation is False:
-        plain = own.expected
+        plain = own.predicted
     if plain is None or not np.isfinite(plain[:, 0]).any():
         return None
     floor = float(np.nanmin(plain[:, 0]))

@@ -1,4 +1,4 @@
-"""Which columns are bands of a spectrum, and what their names say of wavelength and scale."""
+"""Which columns are bands of a spectrum, and what their names state about wavelength and scale."""
 
 import re
 from collections.abc import Sequence
@@ -16,7 +16,7 @@ _BAND: Final = re.compile(
     r"(?:NM|SPECTRALNM|SPECTRAL|SPEC|R|REFL|REFLECTANCE|W|WL)?(\d{3,4}(?:[.,]\d+)?)(?:NM)?"
 )
 _STEM: Final = re.compile(r"(.*?)(?<![\d.])(\d{3,4}(?:\.\d+)?)[\s_]*(?:nm)?[)\]]?", re.I)
-# Bands counted through, or called alike: their wavelengths stand in the header, or nowhere.
+# Bands that are only numbered, or have one name: their wavelengths are in the header, or nowhere.
 _COUNTED: Final = re.compile(r"(SPECTRAL(?:DEC|PCT|BAND)?|SPEC|BAND|REFLECTANCE)(\d{0,3})")
 _PAIR_NM: Final = "SPECTRALNM"
 _PAIR_VALUES: Final = {"SPECTRALDEC": False, "SPECTRALPCT": True}
@@ -26,11 +26,12 @@ MAY_REPEAT: Final = frozenset((_PAIR_NM, *_PAIR_VALUES, "SPECTRAL", "SPEC", ""))
 
 @dataclass(frozen=True, slots=True)
 class Bands:
-    """Columns of spectral values.
+    """The columns of a spectrum, as indices.
 
-    wavelengths   nm, as labelled; None when they stand in the rows (`nm`) or in the header
-    nm            columns of wavelengths, pair by pair
-    in_percent    whether the names say percent or fraction; None: they do not say
+    values       columns of spectral values
+    wavelengths  nm, as named; None where they are in the rows (`nm`) or in the header
+    nm           columns of wavelengths, pair by pair
+    in_percent   whether the names state percent, or fractions; None where they state neither
     """
 
     values: tuple[int, ...] = ()
@@ -40,12 +41,15 @@ class Bands:
 
 
 def bands(names: tuple[str, ...], spelled: list[str], where: str) -> Bands:
-    """The bands among columns, `spelled` as `fields.plain` does. Raises FileProblem for incomplete pairs."""
+    """The bands among the columns `names`, also `spelled` as by `fields.plain`; `where` is their place.
+
+    Raises FileProblem for incomplete pairs.
+    """
     return _pairs(spelled, where) or _counted(spelled) or _labelled(names, spelled)
 
 
 def _labelled(names: tuple[str, ...], spelled: list[str]) -> Bands:
-    """Columns named after one wavelength each. A lone number among names is no spectrum."""
+    """Columns that are each named after a wavelength. A few numbers among names are no spectrum."""
     found: list[tuple[int, float]] = []
     for index, name in enumerate(names):
         match = _BAND.fullmatch(spelled[index])
@@ -62,7 +66,7 @@ def _labelled(names: tuple[str, ...], spelled: list[str]) -> Bands:
 
 
 def _of_one_stem(names: tuple[str, ...]) -> tuple[str, list[tuple[int, float]]]:
-    """Bands named in a way of their own: many columns of one stem whose numbers rise as wavelengths do."""
+    """Bands with other names: many columns of one stem whose numbers rise as wavelengths do."""
     stems: dict[str, list[tuple[int, float]]] = {}
     for index, name in enumerate(names):
         match = _STEM.fullmatch(name.strip())
@@ -77,7 +81,7 @@ def _of_one_stem(names: tuple[str, ...]) -> tuple[str, list[tuple[int, float]]]:
 
 
 def _counted(spelled: list[str]) -> Bands | None:
-    """Bands of one name, alike or numbered in turn from 0 or 1."""
+    """Bands of one name, repeated or numbered in turn from 0 or 1."""
     found = [(index, match) for index, name in enumerate(spelled) if (match := _COUNTED.fullmatch(name))]
     if len(found) < LEAST_OF_A_STEM or len({match[1] for _, match in found}) != 1:
         return None
@@ -92,7 +96,7 @@ def _counted(spelled: list[str]) -> Bands | None:
 
 
 def _pairs(spelled: list[str], where: str) -> Bands | None:
-    """Wavelength and value side by side, the two names repeated or numbered alike."""
+    """Wavelengths and values side by side, both names repeated or numbered in the same way."""
     spelled = _unnumbered(spelled)
     nm = tuple(index for index, name in enumerate(spelled) if name == _PAIR_NM)
     kinds = [name for name in spelled if name in _PAIR_VALUES]
@@ -114,7 +118,7 @@ def _pairs(spelled: list[str], where: str) -> Bands | None:
 
 
 def _unnumbered(spelled: list[str]) -> list[str]:
-    """Names of pairs without their numbers, where wavelengths and values carry the same ones."""
+    """Names of pairs without their numbers, where wavelengths and values have the same numbers."""
     found = {index: match for index, name in enumerate(spelled) if (match := _NUMBERED_PAIR.fullmatch(name))}
     of_nm = [match[2] for match in found.values() if match[1] == _PAIR_NM]
     of_values = [match[2] for match in found.values() if match[1] != _PAIR_NM]
@@ -124,6 +128,6 @@ def _unnumbered(spelled: list[str]) -> list[str]:
 
 
 def unknown(names: Sequence[str], used: Sequence[int | None]) -> tuple[str, ...]:
-    """The names of columns that nothing was made of."""
+    """The names of columns that are not `used`."""
     taken = set(used)
     return tuple(name for index, name in enumerate(names) if name and index not in taken)

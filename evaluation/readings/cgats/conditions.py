@@ -12,7 +12,7 @@ _LEAST: Final = 3  # the parts of a colour
 
 
 def of_conditions(names: tuple[str, ...]) -> dict[str, tuple[str, ...]]:
-    """For each condition the names of the table, its own without their mark, those of others empty.
+    """The names of the table by condition: its own columns without their mark, those of others empty.
 
     {} where fewer than three columns name a condition.
 

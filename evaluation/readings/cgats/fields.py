@@ -1,4 +1,4 @@
-"""What the columns of a table are, by their names: the dialects of ISO 28178 and of plain tables."""
+"""What the columns of a table are, from their names: the dialects of ISO 28178 and of plain tables."""
 
 import re
 from collections import Counter
@@ -14,13 +14,14 @@ from evaluation.readings.source import NOTHING_TAKEN
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Which column holds what; every number is an index into the names of the table.
+    """Which column holds what, as indices into the names of the table; () and None for none.
 
-    wavelengths   nm of each band, as labelled; None when they stand in the rows (`band_nm`) or the header
-    bands         columns of spectral values; band_nm the columns of their wavelengths, pair by pair
-    in_percent    True: the name of the columns says percent; None: the name does not say
-    polar         `lab` holds L*, C*ab, hab
-    beside        columns that hold numbers of other measurement conditions
+    polar        whether `lab` holds L*, C*ab and hab
+    bands        columns of spectral values
+    wavelengths  nm of each band, as named; None where they are in the rows (`band_nm`) or in the header
+    band_nm      columns of the wavelengths of the bands, pair by pair
+    in_percent   whether the names state percent, or fractions; None where they state neither
+    beside       columns that hold numbers of other measurement conditions
     """
 
     id: int | None = None
@@ -88,14 +89,17 @@ _RGB_STEM: Final = re.compile(r"(.*RGB.*?|ROMM|DEVICE|SOURCE)(R|RED)")
 
 
 def plain(name: str) -> str:
-    """A field name without case, blanks, underscores and stars: how spellings are compared."""
+    """A field name without case, blanks, underscores and stars, to compare spellings by."""
     return re.sub(
         r"[\s_*\-()\[\]]|\.$", "", name.replace("L*", "LSTAR").replace("a*", "ASTAR").replace("b*", "BSTAR")
     ).upper()
 
 
 def classify(names: tuple[str, ...], where: str) -> Columns:
-    """The meaning of each column. Raises FileProblem for doubled fields and incomplete triples."""
+    """The meaning of each column; `where` is the place of the names.
+
+    Raises FileProblem for doubled fields and incomplete triples.
+    """
     spelled = [plain(name) for name in names]
     _refuse_doubles(names, spelled, where)
     at = {name: index for index, name in reversed(list(enumerate(spelled))) if name}
@@ -135,7 +139,7 @@ def _refuse_doubles(names: tuple[str, ...], spelled: list[str], where: str) -> N
 
 
 def _group(at: dict[str, int], spellings: tuple[tuple[str, ...], ...], where: str) -> tuple[int, ...]:
-    """The columns of the first complete spelling. One with a prefix that is incomplete is refused."""
+    """The columns of the first complete spelling; raises FileProblem for an incomplete one with a prefix."""
     for keys in spellings:
         found = [key for key in keys if key in at]
         if len(found) == len(keys):
@@ -180,7 +184,7 @@ def _device(at: dict[str, int], where: str) -> tuple[str | None, tuple[int, ...]
 
 
 def _rgb_of_a_stem(at: dict[str, int]) -> tuple[int, ...]:
-    """Columns of red, green and blue under a name of their own, such as that of an encoding."""
+    """Columns of red, green and blue under another name, such as that of an encoding."""
     for match in filter(None, map(_RGB_STEM.fullmatch, at)):
         others = ("G", "B") if match[2] == "R" else ("GREEN", "BLUE")
         if all(match[1] + other in at for other in others):
@@ -189,7 +193,7 @@ def _rgb_of_a_stem(at: dict[str, int]) -> tuple[int, ...]:
 
 
 def looks_like_header(names: tuple[str, ...]) -> bool:
-    """Whether a first line names at least one measured colour: then it is a header."""
+    """Whether a line names at least one measured colour, and so is a header."""
     try:
         every = of_conditions(names).values() or (names,)
         return any(classify(each, "").measured for each in every)

@@ -1,4 +1,4 @@
-"""Bytes to lines, lines to cells: encodings, line ends, quotes and comments of ISO 28178 text."""
+"""From bytes to lines and cells: encodings, line ends, quotes and comments of ISO 28178 text."""
 
 import codecs
 import io
@@ -19,9 +19,9 @@ _BOMS: Final = (
 
 
 def encoding_of(source: Source) -> tuple[str, str]:
-    """The encoding of a text file and a remark about it ("" when there is nothing to say).
+    """The encoding of a text file, and a remark about it or "".
 
-    A byte order mark decides; else UTF-8 if every byte fits, else Windows-1252. Raises FileProblem for
+    A byte order mark decides; otherwise UTF-8 if every byte fits, else Windows-1252. Raises FileProblem for
     binary content.
     """
     data = source.data
@@ -53,9 +53,9 @@ def encoding_of(source: Source) -> tuple[str, str]:
 def line_blocks(source: Source, encoding: str, progress: Progress | None = None) -> Iterator[list[str]]:
     """All lines in order, without their ends (LF, CR LF or CR), a chunk of the file at a time.
 
-    Raises FileProblem for bytes that do not fit a stated encoding and for a line without end.
+    Raises FileProblem for bytes that do not fit the encoding, and for an overlong line.
     """
-    # Five byte values are free in Windows-1252; they stand in no keyword or number.
+    # Five byte values are undefined in Windows-1252; no keyword or number contains them.
     errors = "replace" if encoding == "windows-1252" else "strict"
     decoder = io.IncrementalNewlineDecoder(codecs.getincrementaldecoder(encoding)(errors), translate=True)
     total, number, rest = len(source.data), 0, ""
@@ -70,7 +70,7 @@ def line_blocks(source: Source, encoding: str, progress: Progress | None = None)
                 NOTHING_TAKEN,
                 where=source.line(number + 1),
                 expected=f"{encoding.upper().removesuffix('-SIG')} text, as the file begins",
-                found="bytes that are none",
+                found="bytes that are not",
                 remedy=EXPORT_AGAIN,
             ) from problem
         lines = text.split("\n")

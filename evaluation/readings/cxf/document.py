@@ -1,4 +1,4 @@
-"""The nouns of a CxF3 file: its objects and specifications as they stand there, values still text."""
+"""The nouns of a CxF3 file: its objects and specifications as written, values still text."""
 
 from dataclasses import dataclass, field
 from typing import Final
@@ -13,7 +13,7 @@ GROUPS: Final = frozenset(
         *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
     )
 )
-# The parts of a colour are met most often: their local names are at hand.
+# The parts of a colour are the most frequent elements, so their local names are looked up.
 PARTS: Final = {
     f"{NAMESPACE} {part}": part
     for part in ("L", "A", "B", "R", "G", "X", "Y", "Z", "Cyan", "Magenta", "Yellow", "Black", "MaxRange")
@@ -23,14 +23,14 @@ OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "
 
 @dataclass(slots=True)
 class Spectrum:
-    """One spectrum as written. `points` are the wavelengths of an irregular one, else None."""
+    """One spectrum as written. `points` are the wavelengths of an irregular one, `values` its values."""
 
     specification: str
     attributes: dict[str, str]
     text: str
     at: int  # byte in the file
     points: list[str] | None = None
-    values: list[str] | None = None  # of the points
+    values: list[str] | None = None
 
 
 @dataclass(slots=True)
@@ -45,7 +45,7 @@ class Group:
 
 @dataclass(slots=True)
 class Item:
-    """One Object: what it is called and every colour in it."""
+    """One Object: its type, names and tags, and every colour in it."""
 
     type: str
     name: str
@@ -57,14 +57,14 @@ class Item:
     other_spectrum: str = ""
 
     def place(self, source: Source, element: str = "", at: int = 0) -> str:
-        """Where this object, or an element in it, stands: for messages."""
+        """The place of this object, or of an element in it at byte `at`, for messages."""
         named = f"object {shortened(self.name or self.id, 30)}"
         return source.line(source.line_at(at or self.at), f"{named}, {element}" if element else named)
 
 
 @dataclass(slots=True)
 class Document:
-    """A whole file. A specification maps local element names to text, attributes as Element.Attribute."""
+    """A whole file. A specification maps local element names to text, and Element.Attribute to values."""
 
     items: list[Item] = field(default_factory=list)
     specifications: dict[str, dict[str, str]] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""What is gathered of a CxF3 file as it is parsed: objects with colours and spectra, and specifications."""
+"""What is collected while a CxF3 file is parsed: objects with colours and spectra, and specifications."""
 
 from typing import Final
 from xml.parsers import expat
@@ -19,7 +19,7 @@ MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
 
 
 class Gathering:
-    """The document so far and what is open in it; `text` is everything since the last tag."""
+    """The document so far and its open elements; `text` is everything since the last tag."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
@@ -41,9 +41,9 @@ class Gathering:
     def begin_object(self, attributes: dict[str, str]) -> None:
         if len(self.document.items) >= MOST_ROWS:
             raise self.refused(f"at most {MOST_ROWS:,} objects", "more", "Split the file.")
-        said = attributes.get
+        named = attributes.get
         at = self.parser.CurrentByteIndex
-        self.item = Item(said("ObjectType", ""), said("Name", ""), said("Id", ""), at, [], [], {})
+        self.item = Item(named("ObjectType", ""), named("Name", ""), named("Id", ""), at, [], [], {})
         self.document.items.append(self.item)
 
     def end_object(self) -> None:

@@ -1,4 +1,4 @@
-"""The objects of a CxF3 file to measurements: numbers, each with how it was measured."""
+"""From the objects of a CxF3 file to measurements: values, each with how it was measured."""
 
 import re
 from dataclasses import dataclass
@@ -14,8 +14,8 @@ from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_l
 from evaluation.readings.cxf.specification import Meaning, grid, grid_remarks, meaning
 from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array
-from evaluation.readings.said import Ask, Said
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
+from evaluation.readings.supplied import OpenQuestion, Supplied
 
 Grid = tuple[float, ...]  # first, step and count; or every wavelength of an irregular spectrum
 
@@ -24,7 +24,7 @@ _NO_PRINT: Final = re.compile(r"transmi|emiss|radiance|luminance", re.I)
 
 @dataclass(slots=True)
 class Measurement:
-    """One object under one specification, its values still text: those of a whole run are read at once."""
+    """One object under one specification, its values still text: numbers are made of a whole run at once."""
 
     item: Item
     meaning: Meaning
@@ -44,19 +44,20 @@ class Measurement:
 
 
 class Measurements:
-    """Reads objects one by one; remarks and open questions gather in `remarks` and `asks`."""
+    """Reads objects one by one, collecting `remarks` and open `questions`."""
 
-    def __init__(self, document: Document, source: Source, said: Said) -> None:
-        self.document, self.source, self.said = document, source, said
-        self.asks: dict[str, Ask] = {}
+    def __init__(self, document: Document, source: Source, supplied: Supplied) -> None:
+        self.document, self.source, self.supplied = document, source, supplied
+        self.questions: dict[str, OpenQuestion] = {}
         self.remarks: dict[str, None] = {}  # kept in order, each once
         self._meanings: dict[str, Meaning] = {}
         self._grids: dict[str, tuple[dict[str, str], tuple[float, float, int]]] = {}  # last of each
 
     def of(self, item: Item) -> list[Measurement]:
-        """Each spectrum with the colours of its own specification; without spectra the colours alone.
+        """Each spectrum with the colours of its own specification; without spectra, the colours alone.
 
-        Raises FileProblem for what is no measurement of a print.
+        () for an object that only states what to print. Raises FileProblem for anything but a measurement
+        of a print.
         """
         colours = [group for group in item.groups if group.element in TRIPLES]
         if not item.spectra and not colours:
@@ -94,7 +95,7 @@ class Measurements:
             )
         if not found.known:
             named = shortened(specification) or "none"
-            self.remarks[f"specification {named} does not exist: illuminant and observer not stated"] = None
+            self.remarks[f"specification {named} is missing: illuminant and observer not stated"] = None
         self._meanings[specification] = found
         return found
 
@@ -111,8 +112,8 @@ class Measurements:
         if before is not None and before[0] == spectrum.attributes and before[1][2] == count:
             return Measurement(item, meant, before[1], True, text)
         first, step = grid(spectrum.attributes, meant, count)
-        first = self.said.first_nm if first is None else first
-        step = self.said.step_nm if step is None else step
+        first = self.supplied.first_nm if first is None else first
+        step = self.supplied.step_nm if step is None else step
         if first is not None and step is not None and step > 0 and isfinite(first + step * count):
             found = (first, step, count)
             self._grids[spectrum.specification] = spectrum.attributes, found
@@ -128,16 +129,18 @@ class Measurements:
                 remedy=EXPORT_AGAIN,
             )
         if has_colours and not meant.known:
-            self.remarks["spectra without a specification are left out: their step is not known"] = None
+            self.remarks["spectra without a specification left out: their step is not known"] = None
             return None
         for name, value, what in (("first_nm", first, "StartWL"), ("step_nm", step, "Increment")):
             if value is None:
                 without = f"{count} values without it in {where}"
-                self.asks.setdefault(name, Ask(name, f"the {what} of WavelengthRange", ("NM",), without))
+                self.questions.setdefault(
+                    name, OpenQuestion(name, f"the {what} of WavelengthRange", ("NM",), without)
+                )
         return None
 
     def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:
-        """An irregular spectrum: sorted; a wavelength given twice with different values is refused."""
+        """An irregular spectrum, sorted; a wavelength given twice with different values is refused."""
         where = item.place(self.source, "SpectralPoint", spectrum.at)
         points = spectrum.points or [""]
         nm = table_of_cells([points], lambda _: f"{where} WL")[0].tolist()

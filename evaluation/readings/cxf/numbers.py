@@ -1,4 +1,4 @@
-"""Text of CxF3 elements to numbers: many at once, and one by one only to say which of them is none."""
+"""From the text of CxF3 elements to numbers: many at once, and one by one only to name a wrong one."""
 
 from collections.abc import Callable, Sequence
 from itertools import chain
@@ -11,11 +11,11 @@ from evaluation.readings.cxf.specification import number
 from evaluation.readings.run import Array
 from evaluation.readings.source import NOTHING_TAKEN
 
-Place = Callable[[int], str]  # where a row stands, for messages
+Place = Callable[[int], str]  # the place of a row, for messages
 
 
 def one_line(text: str) -> str:
-    """A list of values as single blanks separate it: then its blanks count its values."""
+    """A list of values separated by single blanks, so that its blanks count its values."""
     text = text.strip()
     if "  " in text or "\n" in text or "\t" in text:
         return " ".join(text.split())
@@ -23,7 +23,7 @@ def one_line(text: str) -> str:
 
 
 def table_of_lists(texts: Sequence[str], place: Place) -> Array:
-    """(n, m) values of lists that are one line each and of equal length.
+    """(n, m) the values of lists of one line each and of equal length.
 
     Raises FileProblem for the first list that is empty or holds anything but finite numbers.
     """
@@ -38,7 +38,7 @@ def table_of_lists(texts: Sequence[str], place: Place) -> Array:
 
 
 def table_of_cells(rows: Sequence[Sequence[str]], place: Place) -> Array:
-    """(n, m) values of rows of single values. Raises FileProblem likewise."""
+    """(n, m) the values of rows of single values. Raises FileProblem as `table_of_lists`."""
     flat = list(chain.from_iterable(rows))
     together = "".join(flat)
     if "_" not in together and together.isascii():

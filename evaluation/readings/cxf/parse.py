@@ -1,7 +1,7 @@
-"""One pass over a CxF3 file (ISO 17972): its objects and specifications as they stand there.
+"""One pass over a CxF3 file (ISO 17972): its objects and specifications as written.
 
-Elements are known by their namespace, never by a prefix. A DOCTYPE is refused before anything in it is
-looked at, so there are no entities to expand; text is collected only where a value can stand.
+Elements are recognised by namespace, never by prefix. A DOCTYPE is refused before anything in it is read, so
+there are no entities to expand; text is collected only where a value can be.
 """
 
 from collections.abc import Callable
@@ -37,7 +37,7 @@ _CUT: Final = dict.fromkeys((3, 5), "an end in the middle")  # no element, unclo
 
 
 def parse(source: Source, progress: Progress | None = None) -> Document:
-    """The objects of a file. Raises FileProblem for anything that is not whole, plain CxF3."""
+    """The document of a file. Raises FileProblem for anything but complete, plain CxF3."""
     pass_ = _Pass(source)
     total = len(source.data)
     if progress:
@@ -71,7 +71,7 @@ def parse(source: Source, progress: Progress | None = None) -> Document:
 
 
 class _Pass(Gathering):
-    """What meets every tag, and decides what is gathered of it."""
+    """Handles every tag and decides what is collected of it."""
 
     def __init__(self, source: Source) -> None:
         super().__init__(source)
@@ -114,13 +114,13 @@ class _Pass(Gathering):
         return {f"{NAMESPACE} {name}": handler for name, handler in handlers.items()}
 
     def close(self) -> None:
-        """Let go of the parser: its handlers hold this pass, and it holds them."""
+        """Let go of the parser, whose handlers refer to this pass, which refers to them."""
         self.starts.clear()
         self.ends.clear()
         del self._start, self._end, self.parser
 
     def check_size(self, fed: int) -> None:
-        """Raises FileProblem when a tag or a value has grown past what any needs; `fed` bytes so far."""
+        """Raise FileProblem when a tag or value has grown beyond all need; `fed` bytes so far."""
         self.count(0)
         if (
             sum(map(len, self.text)) > LONGEST_LINE
@@ -143,18 +143,18 @@ class _Pass(Gathering):
         self.parser.StartElementHandler = self._start
 
     def _handlers(self) -> tuple[_Start, _End, _Colour]:
-        """What meets every tag, and what begins a colour: plain functions, since they run that often."""
+        """Handlers of start tags, end tags and colours: plain functions, since they run so often."""
         text, clear, starts, ends = self.text, self.text.clear, self.starts.get, self.ends.get
         part_of, parser = PARTS.get, self.parser
         depth = 0
-        closing = ""  # the end tag of the colour that is open, and its parts
+        closing = ""  # the end tag of the open colour; its parts follow
         parts: dict[str, str] = {}
 
         def colour(element: str, closes: str, attributes: dict[str, str]) -> None:
             nonlocal closing, parts
             closing, parts = closes, {}
             self.group = Group(element, attributes, parts, parser.CurrentByteIndex)
-            parser.StartElementHandler = None  # the parts of a colour are known by their ends
+            parser.StartElementHandler = None  # the parts of a colour are recognised by their end tags
 
         def start(name: str, attributes: dict[str, str]) -> None:
             nonlocal depth
@@ -175,7 +175,7 @@ class _Pass(Gathering):
             if closing:
                 if name != closing:
                     part = part_of(name)
-                    if part is not None:  # most elements of most files
+                    if part is not None:  # most elements of most files are such parts
                         parts[part] = "".join(text)
                     elif len(parts) < MOST_PARTS:
                         parts[name.rpartition(" ")[2]] = "".join(text)

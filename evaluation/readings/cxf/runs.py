@@ -1,11 +1,10 @@
-"""A parsed CxF3 file to runs: one for each kind of object, measurement condition and grid of wavelengths."""
+"""From a parsed CxF3 file to runs: one per kind of object, measurement condition and grid of wavelengths."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.readings.beside import beside_remarks
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.document import Document, Item
 from evaluation.readings.cxf.measured import Measurement, Measurements
@@ -13,14 +12,15 @@ from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.specification import condition_of_type
 from evaluation.readings.cxf.targets import device_group, is_measured, joined, number_in
 from evaluation.readings.cxf.triples import triples
+from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
-from evaluation.readings.limits import LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.plausible import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
-from evaluation.readings.said import Ask, Asked, Said
 from evaluation.readings.scales import PERCENT, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.spectral import checked_bands
-from evaluation.readings.stated import left_out, open_points, said_of_each, with_said
+from evaluation.readings.stated import left_out, open_points, supplied_for_each, with_supplied
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
+from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
 
@@ -30,14 +30,14 @@ Group = list[Measurement]
 def runs_of(
     document: Document,
     source: Source,
-    said: Said,
+    supplied: Supplied,
     reader: str,
     asking: bool = True,
     progress: Progress | None = None,
 ) -> tuple[Run, ...]:
-    """Every run of a file; objects that only say what to print give one run of device values.
+    """Every run of a file; objects that only state what to print give one run of device values.
 
-    Raises FileProblem, Asked (unless not `asking`) and UsageProblem as `detect.read_readings`.
+    Parameters and errors as `detect.read_source`; `reader` is the name and version to keep with the runs.
     """
     if not document.items:
         raise FileProblem(
@@ -47,28 +47,28 @@ def runs_of(
             found="none",
             remedy=EXPORT_AGAIN,
         )
-    measurements = Measurements(document, source, said)
+    measurements = Measurements(document, source, supplied)
     groups = _grouped(document, measurements, source, progress)
     targets = [item for item in document.items if not is_measured(item) and device_group(item) is not None]
-    if not groups and not targets and not measurements.asks:
+    if not groups and not targets and not measurements.questions:
         _refuse_without_colour(document, source)
-    maker = _Maker(source, said, reader, measurements, targets)
+    maker = _Maker(source, supplied, reader, measurements, targets)
     if groups:
         names = [_part(group) for group in groups]
         parts = [_told_apart(names, number) if len(groups) > 1 else "" for number in range(len(groups))]
-        saids = said_of_each([_stated(group)[0].condition for group in groups], said)
-        measurements.remarks |= dict.fromkeys(left_out(saids))
+        for_each = supplied_for_each([_stated(group)[0].condition for group in groups], supplied)
+        measurements.remarks |= dict.fromkeys(left_out(for_each))
         runs = tuple(
-            maker.run(group, part, said_of_it)
-            for group, part, said_of_it in zip(groups, parts, saids, strict=True)
-            if said_of_it is not None
+            maker.run(group, part, supplied_for_it)
+            for group, part, supplied_for_it in zip(groups, parts, for_each, strict=True)
+            if supplied_for_it is not None
         )
     elif targets:
         runs = (maker.targets_only(),)
     else:
-        raise Asked(source.name, tuple(measurements.asks.values()))
-    if measurements.asks and asking:
-        raise Asked(source.name, tuple(measurements.asks.values()))
+        raise OpenQuestions(source.name, tuple(measurements.questions.values()))
+    if measurements.questions and asking:
+        raise OpenQuestions(source.name, tuple(measurements.questions.values()))
     return runs
 
 
@@ -96,7 +96,7 @@ def _key(measurement: Measurement) -> tuple[object, ...]:
 
 
 def _stated(group: Group) -> tuple[Stated, tuple[str, ...]]:
-    """How a run was measured, and a remark when objects and specification contradict."""
+    """How a run was measured, and a remark when objects and specification contradict each other."""
     stated = group[0].meaning.stated
     by_type = condition_of_type(group[0].item.type)
     if by_type and stated.condition and by_type != stated.condition:
@@ -115,21 +115,21 @@ def _told_apart(names: list[str], number: int) -> str:
 
 
 class _Maker:
-    """Makes runs of groups; what is open gathers in the questions of `measurements`."""
+    """Makes runs of groups; what is open is collected in the questions of `measurements`."""
 
     def __init__(
-        self, source: Source, said: Said, reader: str, measurements: Measurements, targets: list[Item]
+        self, source: Source, supplied: Supplied, reader: str, measurements: Measurements, targets: list[Item]
     ) -> None:
-        self.source, self.said, self.reader = source, said, reader
-        self.asks, self.targets = measurements.asks, targets
+        self.source, self.supplied, self.reader = source, supplied, reader
+        self.questions, self.targets = measurements.questions, targets
         self.remarks = measurements.remarks
 
-    def run(self, group: Group, part: str, said: Said) -> Run:
+    def run(self, group: Group, part: str, supplied: Supplied) -> Run:
         """One run, its rows in the order of the targets where there are any."""
         remarks: list[str] = []
         found, joined_by = joined([m.item for m in group], self.targets)
         if self.targets and (left := sum(1 for target in found if target is None)):
-            remarks.append(f"{left} of {len(group)} measurements have no object that says what was printed")
+            remarks.append(f"{left} of {len(group)} measurements have no object that states what was printed")
         if joined_by:
             order = {id(target): place for place, target in enumerate(self.targets)}
             places = [order[id(target)] if target is not None else len(order) for target in found]
@@ -137,19 +137,19 @@ class _Maker:
             group, found = [group[at] for at in sequence], [found[at] for at in sequence]
         items = [m.item for m in group]
         printed = [target or item for target, item in zip(found, items, strict=True)]
-        device, space = device_values(printed, self.source, self.said, self.asks, remarks)
+        device, space = device_values(printed, self.source, self.supplied, self.questions, remarks)
         lab, xyz = self._lab(group), self._xyz(group)
         spectra, wavelengths = self._spectra(group, lab, remarks)
         stated, contradictions = _stated(group)
-        stated = with_said(stated, said, self.source.name)
+        stated = with_supplied(stated, supplied, self.source.name)
         remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
         patches = _refs(items, found)
-        remarks += beside_remarks(stated, wavelengths, spectra, lab, xyz)
+        remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
         remarks += id_remarks(patches, device, lab, spectra)
         return Run(
             patches=patches,
             stated=stated,
-            printed_as=self.said.printed_as,
+            printed_as=self.supplied.printed_as,
             wavelengths=wavelengths,
             spectra=spectra,
             lab=lab,
@@ -165,13 +165,13 @@ class _Maker:
         )
 
     def targets_only(self) -> Run:
-        """What is to be printed, as a run without measured colour."""
+        """What is to be printed: a run without measured colour."""
         remarks: list[str] = []
-        device, space = device_values(self.targets, self.source, self.said, self.asks, remarks)
+        device, space = device_values(self.targets, self.source, self.supplied, self.questions, remarks)
         return Run(
             patches=_refs(self.targets, [None] * len(self.targets)),
             stated=Stated(),
-            printed_as=self.said.printed_as,
+            printed_as=self.supplied.printed_as,
             device=device,
             device_space=space,
             source_name=self.source.name,
@@ -181,7 +181,7 @@ class _Maker:
         )
 
     def _open(self) -> list[str]:
-        return [f"{ask.question} not stated, {ask.found}; {ask.option} says it" for ask in self.asks.values()]
+        return [open_remark(question) for question in self.questions.values()]
 
     def _spectra(
         self, group: Group, lab: Array | None, remarks: list[str]
@@ -197,9 +197,9 @@ class _Maker:
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
         refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
-        scale = spectral_scale(values, self.said, wavelengths=wavelengths, lab=lab)
-        if isinstance(scale, Ask):
-            self.asks.setdefault(scale.field, scale)
+        scale = spectral_scale(values, self.supplied, wavelengths=wavelengths, lab=lab)
+        if isinstance(scale, OpenQuestion):
+            self.questions.setdefault(scale.field, scale)
             return None, None
         refuse_beyond(values, REFLECTANCE.times(scale), place)
         return values / scale, wavelengths
@@ -217,9 +217,9 @@ class _Maker:
             return None
         colours = [m.xyz for m in group if m.xyz is not None]
         values = triples([m.item for m in group], colours, self.source)
-        factor = xyz_scale(values, self.said)
-        if isinstance(factor, Ask):
-            self.asks.setdefault(factor.field, factor)
+        factor = xyz_scale(values, self.supplied)
+        if isinstance(factor, OpenQuestion):
+            self.questions.setdefault(factor.field, factor)
             return None
         refuse_beyond(values, XYZ.times(1 / factor), self._place(group, "ColorCIEXYZ"))
         return values * factor
@@ -229,7 +229,7 @@ class _Maker:
 
 
 def _rounding(group: Group) -> float:
-    """The last digit that any CIELAB value is written with, in the first objects."""
+    """The value of the last digit of the CIELAB values, from the first objects; 0 where there are none."""
     cells = [
         part
         for m in group[:50]
@@ -244,7 +244,7 @@ def _rounding(group: Group) -> float:
 
 
 def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]:
-    """Patches are called as their target is; measurements alone by their number, alike in every condition."""
+    """Patches carry the name of their target; without one, the number that all conditions share."""
     under_condition = {kind: condition_of_type(kind) is not None for kind in {item.type for item in items}}
     refs = []
     for row, (item, target) in enumerate(zip(items, targets, strict=True), start=1):

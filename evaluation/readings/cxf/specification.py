@@ -1,4 +1,4 @@
-"""What a ColorSpecification says: how something was measured, and on which wavelengths."""
+"""What a ColorSpecification states: how something was measured, and at which wavelengths."""
 
 import re
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ _STEPS: Final = ("Increment", "Step", "Interval")
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """How values under one specification were measured; `known` is False where it does not exist."""
+    """How values under one specification were measured; `known` is False where the file lacks it."""
 
     stated: Stated
     first_nm: float | None = None
@@ -27,7 +27,7 @@ class Meaning:
 
 
 def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
-    """The content of a specification; its Id means nothing."""
+    """The content of a specification, None where it is missing; `created` is the date of the file."""
     at = moment(created)
     if specification is None:
         return Meaning(Stated(measured_at=at), known=False)
@@ -53,7 +53,7 @@ def meaning(specification: dict[str, str] | None, created: str) -> Meaning:
 
 
 def _condition(specification: dict[str, str]) -> Condition | None:
-    """By the light of the instrument, else by a filter that ISO 13655 has a condition for."""
+    """From the illumination of the instrument, else from a filter that ISO 13655 has a condition for."""
     light = _ILLUMINATION.match(specification.get("DeviceIllumination", ""))
     if light:
         return cast(Condition, light[1].upper())
@@ -63,7 +63,7 @@ def _condition(specification: dict[str, str]) -> Condition | None:
 
 
 def _of_range(specification: dict[str, str], *names: str) -> float | None:
-    """A number of the WavelengthRange, which dialects write as attributes or as elements in it."""
+    """A number of the WavelengthRange, which dialects write as attribute or as element."""
     written = (specification.get(f"{parent}{name}") for name in names for parent in ("WavelengthRange.", ""))
     return next((value for text in written if (value := number(text)) is not None), None)
 
@@ -76,9 +76,9 @@ def condition_of_type(object_type: str) -> Condition | None:
 
 
 def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float | None, float | None]:
-    """First wavelength and step: the spectrum's own attributes first, then its specification, then EndWL.
+    """First wavelength and step, nm, of a spectrum of `count` values.
 
-    A step is never assumed; None where neither says it.
+    From its own attributes, else its specification, else EndWL; None where nothing states them.
     """
     first = number(attributes.get("StartWL"))
     first = found.first_nm if first is None else first
@@ -90,17 +90,19 @@ def grid(attributes: dict[str, str], found: Meaning, count: int) -> tuple[float 
 
 
 def grid_remarks(attributes: dict[str, str], found: Meaning, grid: tuple[float, float, int]) -> list[str]:
-    """Remarks where a spectrum and its specification say different things about the wavelengths."""
+    """Remarks where a spectrum and its specification differ about the wavelengths."""
     first, step, count = grid
     remarks = []
     if found.first_nm is not None and first != found.first_nm:
         remarks.append(
-            f"spectra begin at {first:g} nm, their specification says {found.first_nm:g} nm: theirs counts"
+            f"spectra begin at {first:g} nm, their specification states {found.first_nm:g} nm: theirs counts"
         )
     last = number(attributes.get("EndWL"))
     if last is not None and abs(first + step * (count - 1) - last) > step / 2:
         end = first + step * (count - 1)
-        remarks.append(f"EndWL says {last:g} nm, {count} values in steps of {step:g} nm end at {end:g} nm")
+        remarks.append(
+            f"EndWL states {last:g} nm, but {count} values in steps of {step:g} nm end at {end:g} nm"
+        )
     return remarks
 
 
@@ -114,6 +116,7 @@ def _geometry(specification: dict[str, str]) -> str | None:
 
 
 def number(text: str | None) -> float | None:
+    """The finite number that a text states, None otherwise."""
     try:
         if text is None or "_" in text or not text.isascii():
             return None

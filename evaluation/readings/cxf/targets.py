@@ -1,4 +1,4 @@
-"""CxF3 keeps what was printed and what was measured in separate objects: here they are brought together."""
+"""CxF3 keeps what was printed and what was measured in separate objects; here they are joined."""
 
 import re
 from collections.abc import Callable, Hashable, Sequence
@@ -11,29 +11,28 @@ _DEVICE: Final = ("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML")
 
 
 def device_group(item: Item) -> Group | None:
-    """The values that were sent to the printer. A ColorSRGB is a preview, never that."""
+    """The values that were sent to the printer; never a ColorSRGB, which is a preview. None without any."""
     return next((group for group in item.groups if group.element in _DEVICE), None)
 
 
 def is_measured(item: Item) -> bool:
-    """Whether an object holds a colour that an instrument saw."""
+    """Whether an object holds a measured colour."""
     return bool(item.spectra) or any(
         group.element in ("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh") for group in item.groups
     )
 
 
 def number_in(name: str) -> str | None:
-    """The last number of a name, without leading zeros: what separate objects of one patch share."""
+    """The last number in a name, without leading zeros, which separate objects of one patch share."""
     match = _LAST_NUMBER.search(name)
     return (match[1].lstrip("0") or "0") if match else None
 
 
 def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item | None], str]:
-    """The target of each measured object, and by what they were joined ("" without targets).
+    """The target of each measured object, None where there is none, and what they were joined by, or "".
 
-    By equal names, by the number in the names, or by page, row and column; the first way that finds a
-    target for every measurement, else the one that finds most. A way on which two targets share a key is
-    not used.
+    By equal names, by the number in the names, or by page, row and column: the first that finds a target for
+    every measurement, else the one that finds most. One in which two targets share a key is not used.
     """
     best: tuple[list[Item | None], str] = ([None] * len(measured), "")
     if not targets:

@@ -1,4 +1,4 @@
-"""Colours of several parts in CxF3, one for each object, to an array."""
+"""From CxF3 colours of several parts, one per object, to an array."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -21,7 +21,7 @@ TRIPLES: Final = {
 def values_of(
     items: Sequence[Item], groups: Sequence[Group], parts: tuple[str, ...], source: Source
 ) -> Array:
-    """(n, len(parts)) values. Raises FileProblem for the first part that is missing or no number."""
+    """(n, len(parts)) values of some parts. Raises FileProblem for the first missing or not a number."""
     try:
         rows = [[group.parts[part] for part in parts] for group in groups]
     except KeyError:
@@ -38,7 +38,7 @@ def values_of(
 
 
 def triples(items: Sequence[Item], groups: Sequence[Group], source: Source) -> Array:
-    """(n, 3) CIELAB or XYZ of groups of one element; CIELCh is converted to CIELAB."""
+    """(n, 3) the CIELAB or XYZ of groups of one element, CIELCh converted to CIELAB. Raises FileProblem."""
     values = values_of(items, groups, TRIPLES[groups[0].element], source)
     if groups[0].element == "ColorCIELCh":
         angle = np.radians(values[:, 2])

@@ -120,7 +120,7 @@ async def test_a_problem_has_one_window_that_goes_away(booth: Any, session: Sess
         )
         await app.settle()
         assert "Nothing was taken in." in app.text
-        assert "[/a].txt: 36 values expected, 35 found." in app.text
+        assert "[/a].txt. Expected: 36 values. Found: 35." in app.text
         await app.press("enter")
         assert app.app.screen.PAGE == "home"
 

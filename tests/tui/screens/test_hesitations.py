@@ -38,7 +38,7 @@ async def test_a_refusal_goes_with_the_next_digit(booth: Any, bench: Bench, sess
     look.start(bench, session.id)
     async with booth() as app:
         await app.press("g", "3", "9")
-        assert "the way it leans" in app.saved
+        assert "the colour of the cast" in app.saved
         await app.press("2")
         assert app.saved == ""
 
@@ -53,7 +53,7 @@ async def test_a_remark_is_told_back_where_the_region_ends(
         assert "Remark: left edge [b]only[/b]" in app.text
 
 
-async def test_a_quick_look_at_the_ring_tells_what_to_do_and_which_is_meant(
+async def test_a_short_viewing_of_the_ring_tells_what_to_do_and_which_is_meant(
     booth: Any, bench: Bench, session: Session
 ) -> None:
     ring = sheet_of(bench, session).region("ring")
@@ -96,7 +96,7 @@ async def test_a_file_to_write_is_looked_at_when_it_is_typed(
         await app.type("")
         await app.press("enter")
         await app.type(str(tmp_path / "page.html2"))
-        assert "file ending in .html, .md or .pdf expected" in " ".join(app.text.split())
+        assert "Expected: a file ending in .html, .md or .pdf" in " ".join(app.text.split())
         assert app.app.screen.typing.value == str(tmp_path / "page.html2")
         await app.type(str(tmp_path))
         assert app.here.rstrip().endswith("sallowfell-lustre-247-1.html")

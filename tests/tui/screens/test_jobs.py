@@ -22,5 +22,5 @@ def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on(
 
 def test_a_refusal_of_the_system_is_told_in_our_words() -> None:
     told = str(unforeseen("reading", PermissionError(errno.EACCES, "Permission denied", "/x/strip.txt")))
-    assert told.startswith("/x/strip.txt: no right to read it found. “reading” did not finish")
+    assert told.startswith("/x/strip.txt. Found: no right to read it. “reading” did not finish")
     assert "Permission" not in told

@@ -55,7 +55,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
 async def test_a_viewing_begins_with_one_digit(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "3")
-        assert "1 quick look" in app.text
+        assert "1 short viewing" in app.text
         await app.press("1")
         assert viewing(bench).kind == "quick"
         assert "region 1 of 10" in app.text
@@ -136,7 +136,7 @@ async def test_a_cast_is_answered_part_by_part(booth: Any, bench: Bench, viewed:
 async def test_escape_begins_a_cast_again_before_it_leaves(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "2", "1", "escape")
-        assert "▸dark" in app.text
+        assert "▸shadows" in app.text
         assert viewing(bench).answers == {}
         await app.press("escape")
         assert "1 session" in app.rows[0], "a second Esc goes Home"
@@ -337,7 +337,9 @@ async def test_another_viewing_hides_the_first(booth: Any, bench: Bench, viewed:
         assert "▸4" not in app.text
 
 
-async def test_a_quick_look_asks_for_faults_and_one_grade(booth: Any, bench: Bench, session: Session) -> None:
+async def test_a_short_viewing_asks_for_faults_and_one_grade(
+    booth: Any, bench: Bench, session: Session
+) -> None:
     async with booth() as app:
         await app.press("g", "3", "1")
         regions = len([each for each in sheet_of(bench, session).regions if each.questions])
@@ -405,7 +407,7 @@ async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Sessi
 
 
 async def test_no_faults_is_remembered_after_a_restart(booth: Any, bench: Bench, session: Session) -> None:
-    """A quick look asks for the faults, then for the grade: it goes on at the grade; u opens the list."""
+    """A short viewing asks for the faults, then for the grade: it goes on at the grade; u opens the list."""
     async with booth() as app:
         await app.press("g", "3", "1", "0")
         assert app.saved == "Saved 14:02. Neutral greyscale: no faults."

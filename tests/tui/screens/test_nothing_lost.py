@@ -43,8 +43,8 @@ def line(app: Any) -> str:
 @pytest.mark.parametrize(
     ("row", "text", "told"),
     [
-        ("printed at", "soon", "expected"),
-        ("sheet", "large", "A size such as A3, 13x19in or 330x483 mm expected. Nothing was saved."),
+        ("printed at", "soon", "Expected"),
+        ("sheet", "large", "Expected: a size such as A3, 13x19in or 330x483 mm. Nothing was saved."),
         ("black as in", "the last one", ""),
     ],
 )
@@ -73,7 +73,7 @@ async def test_prepare_keeps_what_was_refused_beside_its_label(
         await app.press("g", "2", *["down"] * 7, "enter")
         await app.type("bright")
         assert line(app) == "bright" and "Light: lx, K, P1 or P2, second light: bright" in app.saved
-        assert "Such as 2040 lx, 5050 K, P1, second A expected" in app.keys or "expected" in app.keys
+        assert "Expected: details such as 2040 lx, 5050 K, P1, second A" in app.keys or "Expected" in app.keys
         await app.type("2040 lx")
         assert dict(loaded(bench).readiness["viewing_light"].detail) == {"lux": 2040.0}
 

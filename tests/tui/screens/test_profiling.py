@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from evaluation.archive import sessions
-from evaluation.readings.said import Said
+from evaluation.readings.supplied import Supplied
 from evaluation.session import Session
 from evaluation.work import begin, read
 from evaluation.work.bench import Bench
@@ -26,7 +26,7 @@ def like(bench: Bench, session: Session, tmp_path: Path) -> Session:
     found = unmanaged(machine, greys, np.random.default_rng(3), conditions=("M1", "M2"))
     path = tmp_path / "chart.txt"
     path.write_text(cgats.text(found, "chart", datetime(2026, 2, 27, tzinfo=UTC)), "utf-8")
-    read.take_in(bench, session.id, read.preview(bench, session.id, path, Said(printed_as="unmanaged")))
+    read.take_in(bench, session.id, read.preview(bench, session.id, path, Supplied(printed_as="unmanaged")))
     return begin.begin_like(bench, session.id)
 
 

@@ -24,10 +24,10 @@ def folder(tmp_path: Path) -> Path:
     """A folder with one good file and one that is cut."""
     place = tmp_path / "room-readings"
     place.mkdir()
-    text = READINGS.joinpath("lustre-q3.txt").read_text("utf-8")
-    (place / "lustre-q3.txt").write_text(text, "utf-8")
+    text = READINGS.joinpath("lustre-fine.txt").read_text("utf-8")
+    (place / "lustre-fine.txt").write_text(text, "utf-8")
     (place / "cut.txt").write_text(text[: len(text) // 2], "utf-8")
-    shutil.copystat(place / "lustre-q3.txt", place / "cut.txt")
+    shutil.copystat(place / "lustre-fine.txt", place / "cut.txt")
     return place
 
 
@@ -39,10 +39,10 @@ def grade(bench: Bench, session: Session, *regions: str, value: int = 4) -> None
 
 
 def take_in(bench: Bench, session: Session, folder: Path) -> None:
-    from evaluation.readings.said import Said
+    from evaluation.readings.supplied import Supplied
 
-    said = Said(printed_as="managed")
-    read.take_in(bench, session.id, read.preview(bench, session.id, folder / "lustre-q3.txt", said))
+    said = Supplied(printed_as="managed")
+    read.take_in(bench, session.id, read.preview(bench, session.id, folder / "lustre-fine.txt", said))
 
 
 async def to_file(app: Any, name: str) -> None:
@@ -55,7 +55,7 @@ async def test_a_file_shows_its_facts_before_anything_is_kept(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
     async with booth() as app:
-        await to_file(app, "lustre-q3")
+        await to_file(app, "lustre-fine")
         await app.press("enter")
         assert "M1 and M2" in app.text
         assert "380 to 730 nm, 10 nm" in app.text
@@ -74,18 +74,18 @@ async def test_escape_stops_a_file_that_is_being_read(
         return real(*given, **more)
 
     async with booth() as app:
-        await to_file(app, "lustre-q3")
+        await to_file(app, "lustre-fine")
         monkeypatch.setattr(read, "preview", slow)
         app.app.post_message(events.Key("enter", None))
         await app.pilot.pause()
-        assert app.saved.startswith("Reading lustre-q3.txt. Esc stops")
+        assert app.saved.startswith("Reading lustre-fine.txt. Esc stops")
         app.app.post_message(events.Key("escape", None))
         await app.pilot.pause()
         assert app.saved == "Nothing was taken in."
         until.set()
         await app.settle()
         assert app.saved == "Nothing was taken in." and "380 to 730 nm" not in app.text
-        assert app.here.startswith(" ▸  lustre-q3.txt")
+        assert app.here.startswith(" ▸  lustre-fine.txt")
 
 
 async def test_a_list_of_what_is_in_fetches_no_reading(
@@ -99,7 +99,7 @@ async def test_a_list_of_what_is_in_fetches_no_reading(
     monkeypatch.setattr(runs, "of_session", fetched)
     async with booth() as app:
         await app.press("g", "4")
-        assert "lustre-q3.txt" in app.rows[6]
+        assert "lustre-fine.txt" in app.rows[6]
         assert "432 readings, M1 and M2, printed as a picture" in app.rows[6]
 
 
@@ -107,7 +107,7 @@ async def test_no_value_of_an_ungraded_region_is_shown(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
     async with booth() as app:
-        await to_file(app, "lustre-q3")
+        await to_file(app, "lustre-fine")
         await app.press("enter")
         assert "Out of sight for" in app.text
         await app.press("t", "v")
@@ -119,10 +119,10 @@ async def test_t_takes_in_and_undo_takes_it_back(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
     async with booth() as app:
-        await to_file(app, "lustre-q3")
+        await to_file(app, "lustre-fine")
         await app.press("enter", "t")
         assert len(sessions.load(bench.archive, 1).runs) == 2
-        assert app.saved == "Saved 14:02. Taken in: lustre-q3.txt."
+        assert app.saved == "Saved 14:02. Taken in: lustre-fine.txt."
         assert "in, unseen" in app.rows[2]
         await app.press("u")
         assert sessions.load(bench.archive, 1).runs == frozenset()
@@ -137,7 +137,7 @@ async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
     async with booth() as app:
         await app.press("g", "4", "x")
         assert sessions.load(bench.archive, 1).runs == frozenset()
-        assert app.saved == "lustre-q3.txt left out. u brings it back."
+        assert app.saved == "lustre-fine.txt left out. u brings it back."
         await app.press("u")
         assert len(sessions.load(bench.archive, 1).runs) == 2
 
@@ -145,7 +145,7 @@ async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
 async def test_what_the_file_leaves_open_is_said_by_a_digit(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
-    text = (folder / "lustre-q3.txt").read_text("utf-8")
+    text = (folder / "lustre-fine.txt").read_text("utf-8")
     (folder / "silent.txt").write_text(
         "\n".join(
             line for line in text.splitlines() if not line.startswith(("INSTRUMENT", "SAMPLE_BACKING"))
@@ -171,7 +171,7 @@ async def test_a_cut_file_is_refused_in_the_window_and_nothing_is_kept(
         await to_file(app, "cut")
         await app.press("enter")
         assert "cut.txt" in app.text
-        assert "expected" in app.text and "found" in app.text
+        assert "Expected: " in app.text and "Found:" in app.text
         assert app.keys.startswith("Enter back")
         await app.press("enter")
         assert "Files in" in app.text
@@ -185,7 +185,7 @@ async def test_a_new_file_in_the_watched_folder_is_offered(
     watched.mkdir()
     async with booth(watch=watched) as app:
         await app.press("g", "4")
-        shutil.copy(folder / "lustre-q3.txt", watched / "just-read.txt")
+        shutil.copy(folder / "lustre-fine.txt", watched / "just-read.txt")
         app.app.screen._look()
         await app.settle()
         assert app.saved == "New file: just-read.txt."

@@ -53,7 +53,7 @@ async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Benc
         await say_the_hand(app)
         await app.press("enter", "2")
         await app.type("96.1 0.3")
-        assert app.saved == "L*, a* and b*, three numbers expected. Nothing was saved."
+        assert app.saved == "Expected: L*, a* and b*, three numbers. Nothing was saved."
         assert app.app.screen.typing.value == "96.1 0.3"
         await app.type("96.1 0.3 -1.2")
         assert [len(run) for run in runs.of_session(bench.archive, 1)] == [1]

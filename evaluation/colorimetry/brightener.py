@@ -1,0 +1,70 @@
+"""The effect of optical brightener (OBA) in a paper, from readings with and without ultraviolet (M1, M2).
+
+Instruments of 45:0 geometry cannot measure the classes of ISO 15397 (D65 brightness with and without
+ultraviolet), and no standard has classes of b*(M2) - b*(M1), so the difference is a number without a class.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+_GLOW_FROM: Final = 420.0  # nm, where optical brightener in paper glows most (common practice)
+_GLOW_TO: Final = 460.0
+
+
+@dataclass(frozen=True, slots=True)
+class Brightener:
+    """M2 minus M1 of one patch: above 0 it is lighter, redder, yellower without ultraviolet.
+
+    dl, da, db  dL*, da*, db*
+    glow        largest R(M1) - R(M2) between 420 and 460 nm, reflectance factor; None without spectra
+    glow_at     its wavelength, nm
+    """
+
+    dl: float
+    da: float
+    db: float
+    glow: float | None = None
+    glow_at: float | None = None
+
+
+def brightener(
+    lab_m1: Array,
+    lab_m2: Array,
+    wavelengths: Array | None = None,
+    spectrum_m1: Array | None = None,
+    spectrum_m2: Array | None = None,
+) -> Brightener:
+    """The effect of optical brightener on one patch, read under M1 and M2 with one instrument and backing.
+
+    Parameters
+    ----------
+    lab_m1, lab_m2 : (3,)
+        CIELAB for D50.
+    wavelengths : (bands,)
+        nm, common to both spectra.
+    spectrum_m1, spectrum_m2 : (bands,)
+        Reflectance factors.
+    """
+    dl, da, db = (float(v) for v in np.asarray(lab_m2, np.float64) - np.asarray(lab_m1, np.float64))
+    if wavelengths is None or spectrum_m1 is None or spectrum_m2 is None:
+        return Brightener(dl, da, db)
+    inside = (wavelengths >= _GLOW_FROM) & (wavelengths <= _GLOW_TO)
+    gain = np.where(inside, np.asarray(spectrum_m1) - np.asarray(spectrum_m2), -np.inf)
+    strongest = int(np.argmax(gain))
+    return Brightener(dl, da, db, glow=float(gain[strongest]), glow_at=float(wavelengths[strongest]))
+
+
+def print_turns_yellower(
+    db: float, *, profile_condition: str, light_has_ultraviolet: bool, limit: float
+) -> bool:
+    """Whether the whole print will look yellower, by about `db`, where it will hang.
+
+    That takes all three: a profile made from M1 or M0 (`profile_condition`), a paper whose b* rises from M1
+    to M2 by `db`, more than `limit` (a setting), and viewing light without ultraviolet, or behind glass.
+    """
+    return profile_condition in ("M0", "M1") and db > limit and not light_has_ultraviolet

@@ -1,0 +1,79 @@
+"""Bootstrap draws: the readings as they might have been, had the sheet been read again."""
+
+import hashlib
+from collections.abc import Callable
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.media import media_relative
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.pool import Pool
+
+_AT_ONCE: Final = 32
+
+
+def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
+    """CIELAB of the patches and the paper, drawn around the readings; the first draw is the readings.
+
+    The paper is drawn too, since a paper read once shifts all its patches together. The seed is made from the
+    readings, so that the same session gives the same draws everywhere.
+
+    Parameters
+    ----------
+    pool
+        The readings of m patches, their covariance and counts.
+    draws
+        How many; 0 for the readings alone, without an axis of draws.
+    absolute_aims
+        Whether patches are compared in absolute colour; the second result is then the first.
+
+    Returns
+    -------
+    Absolute and media-relative CIELAB of the patches, (draws, m, 3) each, and absolute CIELAB of the bare
+    paper, (draws, 3).
+    """
+    papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
+    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
+    if draws > 0:
+        rng = np.random.default_rng(_seed(pool))
+        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
+        noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
+        noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
+        shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
+        noise[0], shift[0] = 0.0, 0.0
+        unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
+        noise[:, unprinted] = shift
+        lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
+    if absolute_aims:
+        return lab, lab, bare
+    scaled_by = xyz_from_lab(paper)
+    if len(papers) > 1:  # one paper serves all patches as it is
+        scaled_by = scaled_by[..., sitting, :]
+    return lab, in_portions(draws, _relative, lab, scaled_by), bare
+
+
+def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Array:
+    """`function` of arrays whose first axis is of draws, a few at a time, as many as fit the cache.
+
+    For few draws, or none, once over all.
+    """
+    if draws <= _AT_ONCE:
+        return function(*drawn)
+    starts = range(0, draws, _AT_ONCE)
+    return np.concatenate([function(*(array[at : at + _AT_ONCE] for array in drawn)) for at in starts])
+
+
+def _relative(lab: Array, paper_xyz: Array) -> Array:
+    return lab_from_xyz(media_relative(xyz_from_lab(lab), paper_xyz))
+
+
+def _unsure(freedom: int | None) -> float:
+    """How much wider readings spread than a few repeats show: Student's t against the normal distribution."""
+    return 1.0 if freedom is None else float(np.sqrt(freedom / max(freedom - 2, 1)))
+
+
+def _seed(pool: Pool) -> int:
+    digest = hashlib.sha256(np.ascontiguousarray(pool.xyz).tobytes() + pool.covariance.tobytes()).digest()
+    return int.from_bytes(digest[:8], "little")

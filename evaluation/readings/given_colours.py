@@ -1,0 +1,38 @@
+"""Colours given more than once, beside spectra or as CIELAB and XYZ: which count, and whether they agree."""
+
+from typing import Final
+
+import numpy as np
+
+from evaluation.colorimetry.difference import delta_e_76
+from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.readings.run import Array, Stated
+
+_ROWS_COMPARED: Final = 200
+_AGREE: Final = 1.0  # dE*ab; rounding, weights and ends of the range stay below: project's own choice
+
+
+def given_colour_remarks(
+    stated: Stated, wavelengths: Array | None, spectra: Array | None, lab: Array | None, xyz: Array | None
+) -> list[str]:
+    """Remarks on CIELAB or XYZ that are not used because the file gives something better that differs."""
+    if lab is None and (spectra is None or xyz is None):
+        return []
+    light = f"{stated.illuminant or 'D50'} and {stated.observer or '2'} degrees"
+    given = lab if lab is not None else lab_from_xyz(np.asarray(xyz))
+    name = "CIELAB" if lab is not None else "XYZ"
+    if spectra is not None and wavelengths is not None:
+        if stated.illuminant not in (None, "D50") or stated.observer not in (None, "2"):
+            return [f"{name} given for {light}: not used; recalculated from the spectra"]
+        better = lab_from_xyz(xyz_from_spectra(wavelengths, spectra[:_ROWS_COMPARED]))
+        better_one, used = "spectra", "the spectra were"
+    elif xyz is not None:
+        better = lab_from_xyz(xyz[:_ROWS_COMPARED])
+        better_one, used = "XYZ", "the CIELAB was"
+    else:
+        return []
+    off = float(np.median(delta_e_76(given[:_ROWS_COMPARED], better)))
+    if off <= _AGREE:
+        return []
+    return [f"{name} and {better_one} of the file differ by a median of {off:.1f} dE*ab; {used} used"]
