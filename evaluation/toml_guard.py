@@ -16,7 +16,7 @@ _WORD: Final = r"(?:(?<![\w-])[\w-]++|\"[^\"\n]*+\"|'[^'\n]*+')"
 # The parser takes the square of a key's parts in time.
 _ENDLESS_KEY: Final = re.compile(rf"{_WORD}(?:[ \t]*+\.[ \t]*+{_WORD}){{{DEEPEST}}}")
 _MANY_DIGITS: Final = re.compile(r"[0-9A-Fa-f_]{20,}")
-_REMEDY: Final = "Mend that place and try again."
+_REMEDY: Final = "Correct that line and try again."
 
 
 def values(text: str, where: str, what: str) -> dict[str, Any]:

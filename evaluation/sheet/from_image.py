@@ -53,7 +53,7 @@ def map_from_image(path: Path) -> str:
         height=height,
         resolution=f"{used:g} ppi as the picture states"
         if stated
-        else f"no resolution stated: {used:g} ppi taken, put in the printed size",
+        else f"no resolution stated: {used:g} ppi assumed, enter the printed size",
         title=toml_text(visible(path.stem)),
         profile=name,
         encoding=f"encoding = {toml_text(encoding)}\nsource_scale = 255\n"

@@ -40,7 +40,7 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
             found="none",
             remedy="Embed the profile, or convert the picture to RGB.",
         )
-    remarks = () if profile else (f"{path.name} carries no profile; it was taken for sRGB.",)
+    remarks = () if profile else (f"No profile is embedded in {path.name}; sRGB is assumed.",)
     width, height = upright_size(image)
     scale = min(box.width / width, box.height / height)
     with tempfile.TemporaryDirectory() as folder:

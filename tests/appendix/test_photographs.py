@@ -73,7 +73,7 @@ def test_every_kind_of_picture_becomes_rgb(scaled, mode):
 )
 def test_what_is_no_picture_is_refused_in_one_sentence(scaled, content):
     with pytest.raises(
-        FileProblem, match=r"a\.jpg: a picture .* expected, .* found\. The photograph was not"
+        FileProblem, match=r"a\.jpg\. Expected: a picture .*\. Found: .*\. The photograph was not"
     ):
         scaled(content)
 
@@ -127,5 +127,5 @@ def test_a_region_or_fault_that_the_sheet_does_not_name_is_refused(archive_bench
 
 
 def test_a_photograph_that_is_not_there_is_said(archive_bench, tmp_path):
-    with pytest.raises(FileProblem, match="nothing of that name found"):
+    with pytest.raises(FileProblem, match="Found: nothing of that name"):
         attach.attach(archive_bench, 1, "skin", tmp_path / "none.jpg")

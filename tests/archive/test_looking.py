@@ -120,7 +120,7 @@ def test_a_look_at_an_archive_somebody_keeps_to_himself_is_refused_not_guessed(t
     with contextlib.closing(sqlite3.connect(path, isolation_level=None)) as miser:
         miser.execute("PRAGMA locking_mode = EXCLUSIVE")
         miser.execute("INSERT INTO habit VALUES ('folder', '1')")
-        with pytest.raises(ArchiveProblem, match=r"the newest changes in prints\.db-wal beside it found"):
+        with pytest.raises(ArchiveProblem, match=r"Found: the newest changes in prints\.db-wal beside it"):
             open_archive(path, read_only=True)
 
 
@@ -151,9 +151,9 @@ def test_a_read_only_folder_gives_a_look_unless_the_newest_changes_lie_in_a_log(
     guarded.chmod(0o555)
     before = whole_folder(guarded)
     refused, looked, can_write = as_somebody(LOOK, path)
-    assert "a read-only place found" in refused and can_write == "False"
+    assert "Found: a read-only place" in refused and can_write == "False"
     if unfinished:
-        assert "the newest changes in prints.db-wal beside it found. It was not opened. Copy both" in looked
+        assert "Found: the newest changes in prints.db-wal beside it. It was not opened. Copy both" in looked
     else:
         assert looked == "1"
     assert whole_folder(guarded) == before
@@ -205,5 +205,5 @@ def test_an_index_that_cannot_be_written_makes_a_look_of_it(guarded, now):
     sqlite.log_of(path).touch(0o444)
     sqlite.index_of(path).touch(0o444)
     refused, looked, can_write = as_somebody(LOOK, path)
-    assert "a read-only place found" in refused
+    assert "Found: a read-only place" in refused
     assert (looked, can_write) == ("1", "False")

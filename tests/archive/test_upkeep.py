@@ -162,7 +162,7 @@ def test_a_backup_is_the_whole_archive_in_one_file(filled, session_id, tmp_path)
 def test_a_backup_never_overwrites(filled, tmp_path):
     place = tmp_path / "letter.txt"
     place.write_text("mine")
-    with pytest.raises(ArchiveProblem, match="a file of that name found"):
+    with pytest.raises(ArchiveProblem, match="Found: a file of that name"):
         upkeep.backup(filled, place)
     assert place.read_text() == "mine"
 
@@ -171,7 +171,7 @@ def test_a_backup_never_overwrites(filled, tmp_path):
 def test_a_backup_never_takes_a_name_of_the_archive_s_own(filled, tmp_path, name):
     """SQLite would take a file of the last of these names for a change it has to undo."""
     before = sorted(item.name for item in tmp_path.iterdir())
-    with pytest.raises(UsageProblem, match="the archive itself found"):
+    with pytest.raises(UsageProblem, match="Found: the archive itself"):
         upkeep.backup(filled, tmp_path / name)
     assert sorted(item.name for item in tmp_path.iterdir()) == before
 

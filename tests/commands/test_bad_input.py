@@ -126,10 +126,16 @@ CONDITIONS = [
     ("[condition]\n[readiness]\nnozzles = 'done'", "readiness.nozzles: unknown key"),
     ("[condition]\npaper = " + "[" * 2000 + "]" * 2000, "nested in at most 32 levels"),
     ("[condition]\nsheet_width_mm = " + "9" * 4400, "whole numbers of at most 64 bits"),
-    ("[condition]\nsheet_width_mm = nan", "condition.sheet_width_mm: a number from 10 to 5000 expected, nan"),
-    ("[condition]\npaper = 1979-05-27", "condition.paper: text expected, 1979-05-27 found"),
-    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = inf", "readiness.dry.hours: a number from"),
-    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = []", "readiness.dry.hours: a number expected"),
+    (
+        "[condition]\nsheet_width_mm = nan",
+        "condition.sheet_width_mm: expected a number from 10 to 5000, found nan",
+    ),
+    ("[condition]\npaper = 1979-05-27", "condition.paper: expected text, found 1979-05-27"),
+    (
+        "[condition]\n[readiness.dry]\nmark = 'done'\nhours = inf",
+        "readiness.dry.hours: expected a number from",
+    ),
+    ("[condition]\n[readiness.dry]\nmark = 'done'\nhours = []", "readiness.dry.hours: expected a number"),
 ]
 
 
@@ -154,10 +160,10 @@ def test_a_grade_out_of_range_records_nothing(drydown: Drydown, begun: str, tmp_
 
 
 FAULTS = [
-    ("1979-05-27T07:32:00Z", "skin.faults: none, or faults of"),
-    ("[3.5]", "skin.faults[0]: none, or faults of"),
-    ("[{ where = 'cheek' }]", "skin.faults[0]: none, or faults of"),
-    ("[{ name = 'blotchy', where = 2026-01-01 }]", "skin.faults[0].where: text expected, 2026-01-01 found"),
+    ("1979-05-27T07:32:00Z", "skin.faults: expected none, or faults of"),
+    ("[3.5]", "skin.faults[0]: expected none, or faults of"),
+    ("[{ where = 'cheek' }]", "skin.faults[0]: expected none, or faults of"),
+    ("[{ name = 'blotchy', where = 2026-01-01 }]", "skin.faults[0].where: expected text, found 2026-01-01"),
 ]
 
 
@@ -175,7 +181,7 @@ def test_faults_that_are_none_record_nothing(
 def test_a_text_that_goes_on_and_on_is_not_read_whole(drydown: Drydown, tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
     path.write_bytes(b"#" * (5 << 20))
-    told = "a text of at most 4 MB expected, a larger file found"
+    told = "Expected: a text of at most 4 MB. Found: a larger file"
     assert told in one_sentence(drydown("new", "--from", path), 1)
     assert told in one_sentence(drydown("sheet", "--check", path), 1)
 
@@ -261,7 +267,7 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
 
 def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
     told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
-    assert f"Each session once expected, session {begun} twice found. No appendix was written." in told
+    assert f"Expected: each session once. Found: session {begun} twice. No appendix was written." in told
 
 
 FORMULA = "-2+3+cmd|' /C calc'!A0"

@@ -44,7 +44,7 @@ def test_a_list_and_a_refusal_can_be_read(begun: Path, encoding: str) -> None:
     ) in out
     code, out, err = ran(begun, encoding, "sheet", "--ppi", "Größe")
     assert (code, out) == (2, "") and err.count("\n") == 1 and "\\u" not in err
-    assert err.startswith("--ppi: a whole number expected, ")
+    assert err.startswith("--ppi. Expected: a whole number. Found: ")
 
 
 @pytest.mark.parametrize("encoding", ENCODINGS)

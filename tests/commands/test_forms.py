@@ -344,7 +344,7 @@ def test_a_region_that_the_sheet_never_had_cannot_be_lacking(drydown: Drydown, t
     path = tmp_path / "c.toml"
     path.write_text('[condition]\npaper = "rag"\nabsent = "moon"\n', "utf-8")
     ran = drydown("new", "--from", path)
-    assert ran.code == 2 and "condition.absent: regions of the sheet (neutral" in ran.err
+    assert ran.code == 2 and "condition.absent. Expected: regions of the sheet (neutral" in ran.err
 
 
 def test_a_profile_that_does_not_lie_there_is_told(drydown: Drydown, tmp_path: Path) -> None:

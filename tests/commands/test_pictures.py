@@ -103,7 +103,7 @@ def test_no_library_has_a_word_on_the_terminal(archive: Path, tmp_path: Path, do
     environ = {"DRYDOWN_ARCHIVE": str(archive), "HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path)}
     ran = subprocess.run([*RUN, *words], capture_output=True, text=True, env=environ, timeout=120)
     assert (ran.returncode, ran.stderr.count("\n")) == (1, 1), ran.stderr
-    assert ran.stderr.startswith("lzw.tif: a picture that can be read whole expected, a damaged one found.")
+    assert ran.stderr.startswith("lzw.tif. Expected: a picture that can be read whole. Found: a damaged one.")
 
 
 SECRET = "/home/quist/clients/2026"

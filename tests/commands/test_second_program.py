@@ -100,7 +100,7 @@ def test_the_archive_itself_is_no_file_to_read_or_write(
     other = elsewhere(room / "archive.db")
     ran = drydown(*(word.format(name) for word in words))
     assert ran.code == 2, ran.err
-    assert f"{name}: another file expected, the archive itself found." in ran.err
+    assert f"{name}. Expected: another file. Found: the archive itself." in ran.err
     assert other.is_unharmed()
 
 

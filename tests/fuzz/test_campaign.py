@@ -47,7 +47,7 @@ def test_a_hundred_thousand_mutations_end_as_they_should(tmp_path: Path) -> None
     ("ran", "wrong"),
     [
         (Ran(0, "fine", "", 1, 90), ""),
-        (Ran(1, "", "a.txt: one expected, none found. Nothing was kept.\n", 1, 90), ""),
+        (Ran(1, "", "a.txt. Expected: one. Found: none. Nothing was kept.\n", 1, 90), ""),
         (Ran(2, "", "", 1, 90), "not one sentence"),
         (Ran(1, "", "One.\nTwo.\n", 1, 90), "not one sentence"),
         (Ran(1, "", "Red \x1b[31m.\n", 1, 90), "control characters"),

@@ -41,7 +41,7 @@ def facts(room: Any, colour_4: Sheet) -> Any:
         seen = {(region.id, "overall"): Grade(3) for region in colour_4.regions}
         session = room.session(*(viewings or (room.viewing(seen),)), **condition)
         weighing = weigh(session, colour_4, [taken], room.tables, expected=expected)
-        gathered = gather(colour_4, [taken], session.condition, room.tables.limits, expected=expected)
+        gathered = gather(colour_4, [taken], session.condition, room.tables.limits, predicted=expected)
         return clues(
             session, colour_4, weighing.findings, [taken], gathered, expected, SimpleNamespace(), room.tables
         )

@@ -12,12 +12,24 @@ TRAPS = {
     "lists in lists": ("a = " + "[" * 3000 + "]" * 3000, "nested in at most 32 levels"),
     "tables in tables": ("a = " + "{b = " * 2000 + "1" + "}" * 2000, "nested in at most 32 levels"),
     "a little too deep": ("a = " + "[" * (DEEPEST + 1) + "]" * (DEEPEST + 1), "nested in at most 32 levels"),
-    "a number of 4,400 digits": ("[ok]\na = " + "9" * 4400, r"mine\.toml, line 2: whole numbers of at most"),
-    "a number of 5,000 hexadecimal digits": ("a = 0x" + "f" * 5000, "line 1: whole numbers of at most 64"),
-    "a number of 65 bits": (f"a = {2**64}", "line 1: whole numbers of at most 64 bits"),
-    "a key of 100,000 parts": ("\n\na" + ".a" * 100_000 + " = 1", "line 3: keys of at most 32 parts"),
-    "a table of 50,000 parts": ('[a."b"' + " . 'c'" * 50_000 + "]", "line 1: keys of at most 32 parts"),
-    "a million characters": ("#" * (LONGEST + 1), "at most 1,048,576 characters expected, 1,048,577 found"),
+    "a number of 4,400 digits": (
+        "[ok]\na = " + "9" * 4400,
+        r"mine\.toml, line 2. Expected: whole numbers of at most",
+    ),
+    "a number of 5,000 hexadecimal digits": (
+        "a = 0x" + "f" * 5000,
+        "line 1. Expected: whole numbers of at most 64",
+    ),
+    "a number of 65 bits": (f"a = {2**64}", "line 1. Expected: whole numbers of at most 64 bits"),
+    "a key of 100,000 parts": (
+        "\n\na" + ".a" * 100_000 + " = 1",
+        "line 3. Expected: keys of at most 32 parts",
+    ),
+    "a table of 50,000 parts": (
+        '[a."b"' + " . 'c'" * 50_000 + "]",
+        "line 1. Expected: keys of at most 32 parts",
+    ),
+    "a million characters": ("#" * (LONGEST + 1), "Expected: at most 1,048,576 characters. Found: 1,048,577"),
 }
 
 
@@ -45,5 +57,7 @@ def test_other_kinds_of_value_in_place_of_a_number_or_text(value: str) -> None:
     top.number("number", low=-1e6, high=1e6)
     top.text("text")
     top.texts("names")
-    with pytest.raises(SheetProblem, match=r"number: a number.*text: text expected.*names: a list expected"):
+    with pytest.raises(
+        SheetProblem, match=r"number: expected a number.*text: expected text.*names: expected a list"
+    ):
         top.finish()

@@ -248,7 +248,7 @@ def test_numbers_beyond_all_measure(kind: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("said", [{"first_nm": 1e308}, {"step_nm": 1e-300}, {"xyz_scale": float("nan")}])
 def test_numbers_beyond_all_measure_are_not_taken_from_a_person_either(said: dict[str, float]) -> None:
-    with pytest.raises(UsageProblem, match=r"a number from 0\.001 to 100,000 expected"):
+    with pytest.raises(UsageProblem, match=r"Expected: a number from 0\.001 to 100,000"):
         Supplied(**said)  # type: ignore[arg-type]
 
 

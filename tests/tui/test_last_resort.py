@@ -92,7 +92,7 @@ def test_too_little_memory_needs_no_log(
 
     monkeypatch.setattr("tui.commands.settings.run", run)
     assert main(["settings"]) == 1
-    assert capsys.readouterr().err.startswith("Too little memory found. ") and not log.exists()
+    assert capsys.readouterr().err.startswith("Found: too little memory. ") and not log.exists()
 
 
 def test_the_log_begins_anew_when_it_has_grown(log: Path) -> None:

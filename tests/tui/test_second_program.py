@@ -64,7 +64,7 @@ async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
         for name in ("room.db", "room.db-wal"):
             await app.press("g", "4", "end", "enter")
             await app.type(str(tmp_path / name))
-            assert "the archive itself found" in " ".join(app.text.split())
+            assert "Found: the archive itself" in " ".join(app.text.split())
             await app.press("enter")
         assert unharmed()
         await app.press("g", "5", "enter", "v", "left", "c")

@@ -72,7 +72,7 @@ def test_a_file_wins_over_a_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 
 
 def test_what_is_neither_is_a_problem() -> None:
-    with pytest.raises(UsageProblem, match=r"“moonlight” found.*`drydown lamp` lists all names"):
+    with pytest.raises(UsageProblem, match=r"Found: “moonlight”.*`drydown lamp` lists all names"):
         lamp.lamp("moonlight")
     with pytest.raises(FileProblem, match=r"moonlight\.csv"):
         lamp.lamp("moonlight.csv")

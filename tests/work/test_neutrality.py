@@ -290,7 +290,7 @@ def test_the_second_light_that_prepare_names_is_looked_at(bench: Bench) -> None:
 
 
 def test_a_lamp_that_cannot_be_read_is_a_problem(bench: Bench) -> None:
-    with pytest.raises(FileProblem, match=r"missing\.csv: nothing of that name"):
+    with pytest.raises(FileProblem, match=r"missing\.csv\. Found: nothing of that name"):
         neutrality_lamps.asked(bench, ["missing.csv"])
     with pytest.raises(UsageProblem, match="Perhaps “LED-B3” is meant"):
         neutrality_lamps.asked(bench, names=["led-c3"])
