@@ -14,9 +14,10 @@ import pytest
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
-from evaluation.work import paper, read
 from evaluation.work.bench import Bench, sheet_of, utc_now
+from evaluation.work.paper import viewing
 from evaluation.work.say import session
+from evaluation.work.take_in import read
 from fixtures import demo
 
 
@@ -37,8 +38,8 @@ def finish(path: Path, now: datetime) -> Path:
             read.take_in(bench, number, what)
         for number, grade in ((5, 3), (6, 4)):
             sheet = sheet_of(bench, session(bench, number))
-            form = paper.read_form(quick_form(sheet, grade), "form", sheet)
-            paper.record(bench, number, form)
+            form = viewing.read_form(quick_form(sheet, grade), "form", sheet)
+            viewing.record(bench, number, form)
     return path
 
 

@@ -17,7 +17,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from evaluation.work.begin import read_text
+from evaluation.work.describe.begin import read_text
 from tui.keys import BY_ID, SCREENS, keys_of
 
 BOUNCE_MS = 150  # project's own choice

@@ -10,8 +10,8 @@ from evaluation import unfinished
 from evaluation.archive.connection import open_archive
 from evaluation.archive.place import writable
 from evaluation.plain_text import visible
-from evaluation.work.begin import read_text
 from evaluation.work.bench import Bench
+from evaluation.work.describe.begin import read_text
 
 
 def archive_path(named: Path | None) -> Path:

@@ -12,7 +12,7 @@ from evaluation.colorimetry.lamp_colour import WIDEST_STEP, LampColour, lamp_col
 from evaluation.colorimetry.lamps import read_lamp
 from evaluation.colorimetry.named_lights import known_as, light_names
 from evaluation.published.passport import load_toml
-from evaluation.work.neutrality_lamps import by_name
+from evaluation.work.neutrality.lamps import by_name
 
 # What each number leaves open: it stands beside the number wherever that is shown.
 TELLS_NOT: Final[Mapping[str, str]] = MappingProxyType(

@@ -19,10 +19,12 @@ from evaluation.errors import UsageProblem
 from evaluation.readings.run import Run, Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
-from evaluation.work import gate, read, weigh
-from evaluation.work.aims import gathered_of
+from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.profiling import of_a_profile
+from evaluation.work.take_in import read
+from evaluation.work.take_in.profiling import of_a_profile
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.aims import gathered_of
 
 Array = NDArray[np.float64]
 

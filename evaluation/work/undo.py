@@ -11,8 +11,9 @@ from evaluation.archive import entries
 from evaluation.plain_text import listed, shortened
 from evaluation.said import Entry
 from evaluation.session import Session
-from evaluation.work import describe, say
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import fields
 from evaluation.work.say import Step
 from evaluation.work.words import told
 
@@ -66,7 +67,7 @@ def take(bench: Bench, session_id: int, turn: Turn, offered: Offer) -> Step | No
         step = verb(bench, session_id, lambda found: found[0].action == action)
         if step is None:
             return None
-        step = describe.turned(bench, step)
+        step = fields.turned(bench, step)
         return replace(step, words=_words(bench, step.entries, step.words))
 
 

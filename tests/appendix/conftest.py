@@ -28,8 +28,10 @@ from evaluation.session import (
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Area, Patch, Question, Sheet, SheetRegion
 from evaluation.sheet.load import map_text
-from evaluation.work import begin, paper, read
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin
+from evaluation.work.paper import viewing as paper
+from evaluation.work.take_in import read
 
 NOW = datetime(2026, 11, 24, 14, 31, tzinfo=UTC)
 SECRET = 3.14159  # the reading of a region that nobody has looked at

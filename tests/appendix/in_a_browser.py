@@ -67,8 +67,8 @@ def main(pages: list[str]) -> int:
 def demo_pages(work: Path) -> list[Path]:
     """One page of each session of the demo, and one of all six, in a folder that stays."""
     from evaluation.archive.connection import open_archive
-    from evaluation.work import write_up
     from evaluation.work.bench import Bench
+    from evaluation.work.write_up import write_up
     from fixtures.demo import build
 
     archive = work / "demo.db"

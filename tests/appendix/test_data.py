@@ -11,7 +11,7 @@ import pytest
 from evaluation.appendix import data
 from evaluation.readings.detect import read_readings
 from evaluation.readings.supplied import Supplied
-from evaluation.work import write_up
+from evaluation.work.write_up import write_up
 
 
 def table(files, name):

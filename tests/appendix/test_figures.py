@@ -10,7 +10,7 @@ from PIL import Image
 from evaluation.appendix import figures, plots, regions
 from evaluation.appendix.document import Axis, Figure, Series
 from evaluation.colorimetry.difference import delta_ch
-from evaluation.work import write_up
+from evaluation.work.write_up import write_up
 
 FIGURE = Figure(
     id="f",

@@ -9,7 +9,7 @@ import pytest
 
 from evaluation.appendix import content, html
 from evaluation.appendix.document import Facts, Table, canonical, walked
-from evaluation.work import write_up
+from evaluation.work.write_up import write_up
 
 NS = "{http://www.w3.org/1999/xhtml}"
 HOSTILE = [

@@ -7,7 +7,7 @@ import pytest
 from evaluation.appendix import content, neutrality
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import Facts, Figure, Paragraph, Table, walked
-from evaluation.work import write_up
+from evaluation.work.write_up import write_up
 
 
 @pytest.fixture

@@ -9,7 +9,8 @@ from PIL import Image, ImageCms
 from evaluation.appendix import photographs
 from evaluation.appendix.document import Picture
 from evaluation.errors import ArchiveProblem, FileProblem, UsageProblem
-from evaluation.work import attach, write_up
+from evaluation.work.look import attach
+from evaluation.work.write_up import write_up
 
 
 def encoded(picture, form="JPEG", **more):

@@ -14,7 +14,10 @@ from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Grade
-from evaluation.work import look, onto_disk, weigh, write_up
+from evaluation.work import onto_disk
+from evaluation.work.look import look
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import write_up
 
 
 def test_the_file_is_kept_in_the_archive_and_the_session_says_so(archive_bench, tmp_path):

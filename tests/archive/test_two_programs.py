@@ -16,8 +16,8 @@ import pytest
 from evaluation.archive import health, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Count, PrintingCondition, Summary
-from evaluation.work import begin
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
 
 HERE = Path(__file__).parent
 EVENING = 25  # kills of one archive: it grows with each

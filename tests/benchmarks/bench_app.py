@@ -37,8 +37,10 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.readings.run import PatchRef, Run, Stated
 from evaluation.said import Draft
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, look, say
+from evaluation.work import say
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.look import look
 
 EMPTY = """
 from textual.app import App

@@ -17,8 +17,8 @@ from pathlib import Path
 from evaluation.appendix import html, pdf, plots
 from evaluation.appendix.document import Document, Figure
 from evaluation.archive.connection import open_archive
-from evaluation.work import write_up
 from evaluation.work.bench import Bench
+from evaluation.work.write_up import write_up
 from fixtures.demo import build
 
 

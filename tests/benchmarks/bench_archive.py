@@ -24,9 +24,10 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.readings.run import PatchRef, Run, Stated
 from evaluation.said import Draft
 from evaluation.session import Grade, PrintingCondition, Summary
-from evaluation.work import begin, look
 from evaluation.work import say as verbs
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin
+from evaluation.work.look import look
 
 NOW = datetime(2024, 3, 2, 14, 0, tzinfo=UTC)
 PATCHES, BANDS = 3000, 36

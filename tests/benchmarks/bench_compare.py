@@ -20,9 +20,12 @@ from bench_app import EMPTY, OURS, Running
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.errors import DrydownError
 from evaluation.readings.supplied import Supplied
-from evaluation.work import begin, compare, paper, read
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.compare import compare
+from evaluation.work.describe import begin
+from evaluation.work.paper import viewing
 from evaluation.work.say import session
+from evaluation.work.take_in import read
 from fixtures import demo
 
 THIRTY = 30
@@ -57,7 +60,7 @@ def filled(path: Path, count: int) -> tuple[int, ...]:
             begin.say_condition(bench, made.id, "paper", f"Paper {number:02}")
             what = read.preview(bench, made.id, readings, Supplied(printed_as="managed"))
             read.take_in(bench, made.id, what)
-            paper.record(bench, made.id, paper.read_form(form, "form", sheet))
+            viewing.record(bench, made.id, viewing.read_form(form, "form", sheet))
             ids.append(made.id)
         _padded(archive, count)
     return tuple(ids)

@@ -31,9 +31,10 @@ from evaluation.profile.out_of_gamut import picture_share
 from evaluation.profile.picture_colours import picture_colours
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, read
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.expected import expected_of
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
+from evaluation.work.weigh.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]

@@ -27,10 +27,12 @@ from evaluation.judgement.tables import load_tables
 from evaluation.profile.engine import device_from_lab, lab_from_device
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition, Session
-from evaluation.work import begin, read, weigh
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.expected import expected_of
-from evaluation.work.inputs import inputs_of
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.expected import expected_of
+from evaluation.work.weigh.inputs import inputs_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]

@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 
 from evaluation.archive.connection import open_archive
-from evaluation.work import begin
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
 
 Drydown = Callable[..., Any]
 DATA = Path(__file__).parents[1] / "sheet" / "data"

@@ -12,8 +12,8 @@ import tifffile
 from PIL import Image, PngImagePlugin
 
 from evaluation.archive.connection import open_archive
-from evaluation.work.attach import attached_to
 from evaluation.work.bench import Bench
+from evaluation.work.look.attach import attached_to
 from tests.pictures.made import encoded, jpeg_of, png_of, tiff_of, webp_of
 
 Drydown = Callable[..., Any]

@@ -135,7 +135,9 @@ def test_a_jpeg_of_endless_passes_is_refused(saved: Saved, monkeypatch: pytest.M
 def test_what_ends_early_is_refused_when_its_pixels_are_read(saved: Saved, kind: str) -> None:
     content = encoded(kind, (300, 200))
     path = saved(content[: len(content) // 2])
-    with pytest.raises(FileProblem, match=r"Expected: a picture that can be read whole\. Found: a damaged one"):
+    with pytest.raises(
+        FileProblem, match=r"Expected: a picture that can be read whole\. Found: a damaged one"
+    ):
         image = open_picture(path, WHAT)
         with reading(path, WHAT):
             image.copy_memory()

@@ -20,8 +20,9 @@ from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, read
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
 from fixtures.printer import icc
 from tests.profile.test_damage import DAMAGES
 

@@ -18,8 +18,9 @@ from textual.pilot import Pilot
 
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.session import PrintingCondition, Session
-from evaluation.work import begin, say
+from evaluation.work import say
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
 from tui.app import DrydownApp
 from tui.config import Config
 

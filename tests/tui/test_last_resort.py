@@ -13,8 +13,8 @@ from textual.events import Key
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
-from evaluation.work import begin
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
 from tui import last_resort
 from tui.cli import main
 from tui.screens.home import Home

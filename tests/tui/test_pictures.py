@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from evaluation.session import Grade, Session
-from evaluation.work import look
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import look
 
 NO_COLOR = {"TERM": "xterm-256color", "NO_COLOR": "1"}
 

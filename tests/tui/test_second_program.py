@@ -10,8 +10,9 @@ from evaluation import unfinished
 from evaluation.archive import habits, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Grade, Session
-from evaluation.work import begin, look
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin
+from evaluation.work.look import look
 
 READINGS = files("fixtures").joinpath("readings", "lustre-fine.txt")
 PROFILE = files("fixtures").joinpath("profiles", "sallowfell-lustre-fine.icc")

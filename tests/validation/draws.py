@@ -31,7 +31,7 @@ from evaluation.readings.run import Run, Stated
 from evaluation.session import READINESS, PrintingCondition, Readiness, Session
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work.profiling import profiling
+from evaluation.work.take_in.profiling import profiling
 from fixtures.printer import icc
 from fixtures.printer.bands import Array
 from fixtures.printer.faults import FAULTS, inject

@@ -9,9 +9,14 @@ from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, compare, describe, home, look, say, weigh, write_up
+from evaluation.work import home, say
 from evaluation.work.bench import Bench, drawn_sheet_of, sheet_of
-from evaluation.work.compare_pairs import fields_digest
+from evaluation.work.compare import compare
+from evaluation.work.compare.pairs import fields_digest
+from evaluation.work.describe import begin, fields
+from evaluation.work.look import look
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import write_up
 
 
 @pytest.fixture
@@ -62,7 +67,7 @@ def test_it_goes_with_a_session_that_is_begun_like_this_one(bench: Bench) -> Non
 
 def test_a_region_of_the_sheet_before_is_not_carried_on(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(paper="rag", absent=("skin",)), {})
-    mono = describe.say_field(bench, session.id, "made_for", "black and white").session
+    mono = fields.say_field(bench, session.id, "made_for", "black and white").session
     assert mono.condition.absent == ("skin",) and sheet_of(bench, mono).absent == ()
     assert begin.begin_like(bench, mono.id).condition.absent == ()
 

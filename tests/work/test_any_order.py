@@ -15,8 +15,12 @@ import pytest
 
 from evaluation.appendix import plots
 from evaluation.archive.connection import open_archive
-from evaluation.work import begin, compare, compare_document, compare_facts, describe, weigh, write_up
 from evaluation.work.bench import Bench
+from evaluation.work.compare import compare, document
+from evaluation.work.compare import facts as compare_facts
+from evaluation.work.describe import begin, fields
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import write_up
 
 NOW = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
 SESSIONS = (1, 2, 3, 4, 5, 6)
@@ -46,7 +50,7 @@ def emptied(finished_archive: Path, tmp_path_factory: pytest.TempPathFactory) ->
     with open_archive(path) as archive:
         bench = Bench(archive, now=lambda: NOW)
         begin.say_condition(bench, 2, "profile_digest", None)
-        describe.say_field(bench, 2, "black_from", "session 3")
+        fields.say_field(bench, 2, "black_from", "session 3")
         for table in ("verdict", "weighing", "comparison"):
             archive.connection.execute(f"DELETE FROM {table}")
     return path
@@ -78,8 +82,8 @@ def _worked(bench: Bench, works: list[Work], folder: Path) -> Iterator[tuple[Wor
             case ("compare", ids):
                 matrix = compare.worked_out(bench, ids, every_pair=True)
                 facts = {one: compare_facts.facts(bench, one) for one in ids}
-                table = compare_document.document(matrix, compare.use_of(matrix), facts)
-                yield work, (json.dumps(table) + compare_document.as_csv(matrix)).encode()
+                table = document.document(matrix, compare.use_of(matrix), facts)
+                yield work, (json.dumps(table) + document.as_csv(matrix)).encode()
             case (_, ids):
                 page = folder / f"{'-'.join(map(str, ids))}.md"
                 written = write_up.write(bench, ids, page, overwrite=True)

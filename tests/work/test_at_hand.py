@@ -8,8 +8,11 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Grade, PrintingCondition, Session
-from evaluation.work import begin, look, read, say
+from evaluation.work import say
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.look import look
+from evaluation.work.take_in import read
 
 
 @pytest.fixture

@@ -13,9 +13,11 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import load_tables
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, chart_document, chart_words, charts, charts_kept, read
 from evaluation.work.bench import Bench
+from evaluation.work.charts import charts, document, kept, words
+from evaluation.work.describe import begin
 from evaluation.work.say import session, undo
+from evaluation.work.take_in import read
 from fixtures import cgats
 from fixtures.printer.bands import Array
 from fixtures.printer.machine import QUALITIES, Machine
@@ -66,7 +68,7 @@ def begun(bench: Bench, **said: object) -> int:
 
 
 def told(found: charts.OfSession) -> list[str]:
-    return chart_words.told([found], ())
+    return words.told([found], ())
 
 
 def test_profiling_data_shows_black_greys_and_whitener_of_its_setting(bench: Bench, tmp_path: Path) -> None:
@@ -84,8 +86,8 @@ def test_profiling_data_shows_black_greys_and_whitener_of_its_setting(bench: Ben
 def test_a_session_without_profiling_data_says_so(bench: Bench) -> None:
     made = begun(bench)
     found = charts.of_session(bench, made, TABLES)
-    assert found.chart is None and ("file", "no profiling data") in chart_words.rows([found])
-    assert chart_document.document([found], ())["sessions"][0]["chart"] is None
+    assert found.chart is None and ("file", "no profiling data") in words.rows([found])
+    assert document.document([found], ())["sessions"][0]["chart"] is None
 
 
 def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: Bench, tmp_path: Path) -> None:
@@ -99,7 +101,7 @@ def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: B
     between = charts.between(bench, found, TABLES)
     assert [(each.a, each.b) for each in between] == [(ids[0], ids[1]), (ids[0], ids[2])]
     assert [each.compared.word for each in between if each.compared] == ["measured", "measured"]
-    rows = {row[0]: row[1:] for row in chart_words.rows(found)}
+    rows = {row[0]: row[1:] for row in words.rows(found)}
     assert rows["quality"] == ("fine", "finer", "finest")
     assert all(cell.startswith("D 2.") for cell in rows["black"])
 
@@ -116,7 +118,7 @@ def test_patches_read_again_tell_whether_the_machine_has_moved(bench: Bench, tmp
     assert again[0].compared.against.mean < 0.3 < 0.5 < again[1].compared.against.mean
     assert again[1].compared.word != "alike" and not again[1].compared.within_sheets
     assert again[1].compared.against.limit is not None
-    said = chart_words.again_words(again[1])
+    said = words.again_words(again[1])
     assert said.startswith("later.txt, 08 Mar 2026: ") and "beyond repeats" in said
 
 
@@ -140,7 +142,7 @@ def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(
     for number, each in enumerate((first, finer, elsewhere)):
         taken_in(bench, each, file(tmp_path / f"{each}.txt", seed=number))
     like = begin.begin_like(bench, first).id
-    charts_kept.take_over(bench, like, first)
+    kept.take_over(bench, like, first)
     found = charts.side_by_side(bench, like, TABLES)
     assert [each.session.id for each in found] == [like, finer]
 
@@ -154,7 +156,7 @@ def test_a_session_of_the_same_condition_is_offered_them_and_counts_none(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first)
-    (offer,) = charts_kept.offered(bench, second)
+    (offer,) = kept.offered(bench, second)
     assert (offer.session, offer.file, offer.conditions) == (first, "chart.txt", ("M1", "M2"))
     assert offer.readings == len(device()) and str(first) in offer.about
     assert not second.runs and read.taken_in(bench, second) == ()
@@ -163,8 +165,8 @@ def test_a_session_of_the_same_condition_is_offered_them_and_counts_none(
 @pytest.mark.parametrize("field", ["printer", "paper", "quality"])
 def test_another_condition_is_offered_nothing(bench: Bench, tmp_path: Path, field: str) -> None:
     taken_in(bench, begun(bench), file(tmp_path / "chart.txt"))
-    assert charts_kept.offered(bench, session(bench, begun(bench, **{field: "another"}))) == ()
-    assert charts_kept.offered(bench, session(bench, begun(bench, **{field: ""}))) == ()
+    assert kept.offered(bench, session(bench, begun(bench, **{field: "another"}))) == ()
+    assert kept.offered(bench, session(bench, begun(bench, **{field: ""}))) == ()
 
 
 def test_what_was_taken_over_counts_like_what_was_read_and_undo_leaves_it_out(
@@ -173,11 +175,11 @@ def test_what_was_taken_over_counts_like_what_was_read_and_undo_leaves_it_out(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
-    after = charts_kept.take_over(bench, second, first).session
+    after = kept.take_over(bench, second, first).session
     assert after.runs == session(bench, first).runs
     assert [len(each.run) for each in read.taken_in(bench, after)] == [len(device())] * 2
     assert charts.of_session(bench, second, TABLES).chart is not None
-    assert charts_kept.offered(bench, after) == ()
+    assert kept.offered(bench, after) == ()
     undo(bench, second)
     assert not session(bench, second).runs and session(bench, first).runs
 
@@ -188,12 +190,12 @@ def test_what_the_other_session_leaves_out_stays_where_it_was_taken_over(
     first = begun(bench)
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
-    charts_kept.take_over(bench, second, first)
+    kept.take_over(bench, second, first)
     undo(bench, first)
     assert not read.taken_in(bench, session(bench, first))
     assert len(read.taken_in(bench, session(bench, second))) == 2
     third = begin.begin_like(bench, first)
-    assert charts_kept.offered(bench, third) == ()
+    assert kept.offered(bench, third) == ()
 
 
 def test_a_session_that_has_none_to_give_is_told_with_those_that_have(bench: Bench, tmp_path: Path) -> None:
@@ -201,6 +203,6 @@ def test_a_session_that_has_none_to_give_is_told_with_those_that_have(bench: Ben
     taken_in(bench, first, file(tmp_path / "chart.txt"))
     second = begin.begin_like(bench, first).id
     with pytest.raises(UsageProblem, match=f"Offered are: session {first}"):
-        charts_kept.take_over(bench, second, other)
+        kept.take_over(bench, second, other)
     with pytest.raises(UsageProblem, match="Read the file itself in"):
-        charts_kept.take_over(bench, other, first)
+        kept.take_over(bench, other, first)

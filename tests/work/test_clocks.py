@@ -8,8 +8,9 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, home, prepare
+from evaluation.work import home
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin, prepare
 
 NOW = datetime(2026, 3, 9, 12, tzinfo=UTC)
 SAID = PrintingCondition(

@@ -14,11 +14,15 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import Word
 from evaluation.session import Grade, Session
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work import begin, compare, compare_pairs, look, read, weigh
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.compare_matrix import Matrix, Subject
-from evaluation.work.inputs import inputs_of
+from evaluation.work.compare import compare, pairs
+from evaluation.work.compare.matrix import Matrix, Subject
+from evaluation.work.describe import begin
+from evaluation.work.look import look
 from evaluation.work.say import session
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.inputs import inputs_of
 
 FOUR = (1, 6, 4, 5)
 
@@ -92,7 +96,7 @@ def test_a_stored_weighing_passes_the_gate_again_on_its_way_out(bench: Bench) ->
     weighing = weigh.weigh(bench, 1)
     said = session(bench, 1)
     subject = Subject(said, sheet_of(bench, said), weighing.inputs, weighing, frozenset({"skin"}))
-    found = compare_pairs.findings(subject)
+    found = pairs.findings(subject)
     assert found["skin"] in weighing.findings and found["skin"].eye is not None
     assert found["neutral"].eye is found["neutral"].instrument is found["neutral"].combined is None
     assert found["neutral"].metrics == () and found["neutral"].agreement == "not looked"
@@ -171,8 +175,8 @@ def test_the_same_fields_on_another_size_of_paper_are_one_sheet() -> None:
     sheet = read_map(map_text("colour-9"), "colour-9")
     smaller = replace(sheet, size_mm=(210.0, 297.0), code="AAAA-AAAA", digest="0" * 64)
     fewer = replace(sheet, patches=sheet.patches[:-1])
-    assert compare_pairs.fields_digest(smaller) == compare_pairs.fields_digest(sheet)
-    assert compare_pairs.fields_digest(fewer) != compare_pairs.fields_digest(sheet)
+    assert pairs.fields_digest(smaller) == pairs.fields_digest(sheet)
+    assert pairs.fields_digest(fewer) != pairs.fields_digest(sheet)
 
 
 def test_three_copies_tell_the_spread_from_sheet_to_sheet(bench: Bench) -> None:
@@ -190,7 +194,7 @@ def test_a_comparison_rests_on_the_copies_that_tell_its_spread(bench: Bench) -> 
     def inputs() -> str:
         said = [session(bench, one) for one in ids]
         subjects = [Subject(one, sheet_of(bench, one), rests_on(one)) for one in said]
-        return compare_pairs.inputs_of_pairs(subjects)((1, 4))
+        return pairs.inputs_of_pairs(subjects)((1, 4))
 
     ids = [1, 4]
     alone = inputs()
@@ -228,7 +232,7 @@ def test_near_lights_are_one_light(bench: Bench, detail: dict[str, str | float],
     said = session(bench, 1)
     ready = replace(said.readiness["viewing_light"], detail=detail)
     with_light: Session = replace(said, readiness={**said.readiness, "viewing_light": ready})
-    assert compare_pairs.light(with_light) == light
+    assert pairs.light(with_light) == light
 
 
 def test_a_kept_comparison_is_what_was_worked_out(bench: Bench) -> None:

@@ -8,9 +8,12 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
-from evaluation.work import compare_curves, compare_document, compare_facts, look
 from evaluation.work.bench import Bench
-from evaluation.work.compare_lines import Laid, Overlay
+from evaluation.work.compare import curves as compare_curves
+from evaluation.work.compare import document
+from evaluation.work.compare import facts as compare_facts
+from evaluation.work.compare.lines import Laid, Overlay
+from evaluation.work.look import look
 
 
 @pytest.fixture
@@ -81,7 +84,7 @@ def test_numbers_stand_in_columns_where_steps_are_shared_and_as_ends_otherwise()
 
 def test_a_picture_is_sound_svg_with_the_names_as_text(bench: Bench) -> None:
     curve = compare_curves.laid_over(bench, (1, 4), "neutral").curves[0]
-    text = compare_document.picture(curve, {1: "Lustre <b>", 4: "Rag $x$ & co"}, "Neutral greyscale")
+    text = document.picture(curve, {1: "Lustre <b>", 4: "Rag $x$ & co"}, "Neutral greyscale")
     root = ET.fromstring(text)
     shown = "".join(root.itertext())
     assert root.tag.endswith("svg")
@@ -91,4 +94,4 @@ def test_a_picture_is_sound_svg_with_the_names_as_text(bench: Bench) -> None:
 def test_a_curve_that_is_not_there_is_refused_with_those_that_are(bench: Bench) -> None:
     laying = compare_curves.laid_over(bench, (1, 4), "skin")
     with pytest.raises(UsageProblem, match="skin hue, skin chroma, apart, paper, black"):
-        compare_document.chosen(laying, "hues")
+        document.chosen(laying, "hues")

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from evaluation.judgement.compare import Difference, Word
 from evaluation.session import PrintingCondition
-from evaluation.work import compare_document, compare_order, compare_standing, compare_words
-from evaluation.work.compare_matrix import Column, Matrix, Row, Value, pair, turned
+from evaluation.work.compare import document, order, standing
+from evaluation.work.compare import words as compare_words
+from evaluation.work.compare.matrix import Column, Matrix, Row, Value, pair, turned
 
 ROWS = (
     Row("neutral", "Neutral greyscale", "neutral", 1),
@@ -63,27 +64,27 @@ def matrix(
 
 
 def test_prints_that_are_alike_are_one_group() -> None:
-    assert compare_standing.groups(matrix({}), "general") == ((1, 2, 3),)
+    assert standing.groups(matrix({}), "general") == ((1, 2, 3),)
 
 
 def test_a_large_difference_in_a_region_of_the_use_keeps_them_apart() -> None:
     made = matrix({(1, 3): {"skin": "large"}, (2, 3): {"neutral": "large"}})
-    assert compare_standing.groups(made, "general") == ((1, 2), (3,))
-    assert compare_standing.groups(made, "landscape") == ((1, 2, 3),)
+    assert standing.groups(made, "general") == ((1, 2), (3,))
+    assert standing.groups(made, "landscape") == ((1, 2, 3),)
 
 
 def test_a_measured_difference_keeps_nothing_apart() -> None:
-    assert compare_standing.groups(matrix({(1, 2): {"skin": "measured"}}), "general") == ((1, 2, 3),)
+    assert standing.groups(matrix({(1, 2): {"skin": "measured"}}), "general") == ((1, 2, 3),)
 
 
 def test_a_print_between_two_others_stands_with_each() -> None:
-    assert compare_standing.groups(matrix({(1, 3): {"skin": "large"}}), "general") == ((1, 2), (2, 3))
+    assert standing.groups(matrix({(1, 3): {"skin": "large"}}), "general") == ((1, 2), (2, 3))
 
 
 def test_thirty_prints_in_pairs_are_fifteen_groups() -> None:
     ids = tuple(range(1, 31))
     far: Told = {(a, b): {"skin": "large"} for a, b in combinations(ids, 2) if (a - 1) // 2 != (b - 1) // 2}
-    found = compare_standing.groups(matrix(far, ids), "general")
+    found = standing.groups(matrix(far, ids), "general")
     assert found is not None and len(found) == 15
     assert found[:2] == ((1, 2), (3, 4))
 
@@ -91,7 +92,7 @@ def test_thirty_prints_in_pairs_are_fifteen_groups() -> None:
 def test_prints_of_which_too_little_could_be_compared_are_not_called_alike() -> None:
     """Another sheet, say: skin tones alone are a fifth of the weight of the use."""
     made = matrix({(1, 3): {"neutral": "not comparable"}, (2, 3): {"neutral": "not comparable"}})
-    assert compare_standing.groups(made, "general") == ((1, 2), (3,))
+    assert standing.groups(made, "general") == ((1, 2), (3,))
     assert compare_words.sentences(made, "general")[1:-1] == (
         "Too little could be compared: 1 and 3; 2 and 3 (eye and readings disagree in session 2).",
     )
@@ -106,7 +107,7 @@ def test_no_groups_before_all_were_compared() -> None:
         {(1, 2): made.differences[1, 2], (1, 3): made.differences[1, 3]},
         WEIGHTS,
     )
-    assert compare_standing.groups(part, "general") is None
+    assert standing.groups(part, "general") is None
     assert compare_words.sentences(part, "general") == (
         "Sessions 1 and 2 are alike for general use, as far as looked and read; printed with another paper "
         "(Paper 1, Paper 2).",
@@ -184,7 +185,7 @@ def test_no_words_ever_say_that_prints_were_told_apart_by_eye(cells: list[list[W
     assert "told apart" not in text and "visibl" not in text.lower() and "by eye for" not in text
     assert "Nobody has looked at them side by side." in text
     for a, b in told:  # each pair stands in exactly one kind of sentence
-        found = compare_standing.between(made, a, b, "general")
+        found = standing.between(made, a, b, "general")
         assert found is not None
         differs = [line for line in compare_words.sentences(made, "general") if " differ " in line]
         assert found.standing != "apart" or differs
@@ -291,15 +292,15 @@ def sessions(columns: tuple[Column, ...]) -> list[int]:
 
 def test_papers_stand_as_asked_by_a_row_or_by_verdict() -> None:
     made = matrix({}, (1, 3, 2))
-    assert sessions(compare_order.arranged(made)) == [3, 2]
-    assert sessions(compare_order.arranged(made, sort="row", region="skin")) == [2, 3]
-    assert sessions(compare_order.arranged(made, sort="verdict", use="general")) == [3, 2]
+    assert sessions(order.arranged(made)) == [3, 2]
+    assert sessions(order.arranged(made, sort="row", region="skin")) == [2, 3]
+    assert sessions(order.arranged(made, sort="verdict", use="general")) == [3, 2]
 
 
 def test_groups_stand_together_the_bases_own_first() -> None:
     glossy, matt = PrintingCondition(paper="Lustre"), PrintingCondition(paper="Rag")
     made = matrix({}, (1, 2, 3, 4), s1=matt, s2=glossy, s3=matt, s4=glossy)
-    assert sessions(compare_order.arranged(made, group="paper")) == [3, 2, 4]
+    assert sessions(order.arranged(made, group="paper")) == [3, 2, 4]
 
 
 @pytest.mark.parametrize(
@@ -308,12 +309,12 @@ def test_groups_stand_together_the_bases_own_first() -> None:
 )
 def test_ages_are_classes(hours: float | None, words: str) -> None:
     column = Column(1, PrintingCondition(), {}, {}, hours)
-    assert compare_order.label(column, "age") == words
+    assert order.label(column, "age") == words
 
 
 def test_rows_in_which_all_are_alike_may_be_hidden() -> None:
     made = matrix({(1, 2): {"skin": "measured"}})
-    assert [row.id for row in compare_order.differing(made)] == ["skin"]
+    assert [row.id for row in order.differing(made)] == ["skin"]
 
 
 # Other programs -------------------------------------------------------------------------------------------
@@ -321,7 +322,7 @@ def test_rows_in_which_all_are_alike_may_be_hidden() -> None:
 
 def test_a_paper_named_like_a_formula_is_text_in_a_spreadsheet() -> None:
     made = matrix({}, (1, 2), s2=PrintingCondition(paper='=HYPERLINK("x")'))
-    rows = list(csv.DictReader(io.StringIO(compare_document.as_csv(made))))
+    rows = list(csv.DictReader(io.StringIO(document.as_csv(made))))
     assert len(rows) == len(ROWS) * 2
     assert {row["paper"] for row in rows if row["session"] == "2"} == {'\'=HYPERLINK("x")'}
     assert {row["word"] for row in rows} == {"base", "alike"}
@@ -329,4 +330,4 @@ def test_a_paper_named_like_a_formula_is_text_in_a_spreadsheet() -> None:
 
 def test_control_characters_of_a_paper_stay_out_of_the_table() -> None:
     made = matrix({}, (1, 2), s2=PrintingCondition(paper="Rag\x1b[2J\r\n9,9"))
-    assert "\x1b" not in compare_document.as_csv(made)
+    assert "\x1b" not in document.as_csv(made)

@@ -12,10 +12,15 @@ from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.session import Grade
-from evaluation.work import begin, compare, curves, describe, home, look, weigh, write_up
-from evaluation.work.aims import aims_of
+from evaluation.work import home
 from evaluation.work.bench import Bench
-from evaluation.work.neutrality import neutrality
+from evaluation.work.compare import compare
+from evaluation.work.describe import begin, fields
+from evaluation.work.look import look
+from evaluation.work.neutrality.neutrality import neutrality
+from evaluation.work.weigh import curves, weigh
+from evaluation.work.weigh.aims import aims_of
+from evaluation.work.write_up import write_up
 from fixtures import demo
 
 SAID = "Black level taken from session 3, an accepted print."
@@ -32,7 +37,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def chosen(bench: Bench) -> None:
-    describe.say_field(bench, 2, "black_from", "session 3")
+    fields.say_field(bench, 2, "black_from", "session 3")
 
 
 def told(bench: Bench) -> str:
@@ -85,10 +90,10 @@ def test_a_profile_says_it_first(bench: Bench) -> None:
 
 def test_describe_shows_the_choice_and_offers_accepted_sessions(bench: Bench) -> None:
     chosen(bench)
-    assert describe.shown(sessions.load(bench.archive, 2).condition, "black_from") == "session 3"
-    offered = describe.offered(bench, "black_from")
+    assert fields.shown(sessions.load(bench.archive, 2).condition, "black_from") == "session 3"
+    offered = fields.offered(bench, "black_from")
     assert "session 3" in offered and "session 2" not in offered
-    describe.say_field(bench, 2, "black_from", "")
+    fields.say_field(bench, 2, "black_from", "")
     assert sessions.load(bench.archive, 2).condition.black_from is None
 
 
@@ -106,7 +111,7 @@ def test_describe_shows_the_choice_and_offers_accepted_sessions(bench: Bench) ->
 )
 def test_a_black_that_cannot_be_had_is_refused_in_a_sentence(bench: Bench, typed: str, sentence: str) -> None:
     with pytest.raises(UsageProblem) as refused:
-        describe.say_field(bench, 2, "black_from", typed)
+        fields.say_field(bench, 2, "black_from", typed)
     assert sentence in refused.value.sentence
     assert sessions.load(bench.archive, 2).condition.black_from is None
 
@@ -116,7 +121,7 @@ def test_only_an_accepted_print_gives_its_black(bench: Bench) -> None:
         UsageProblem, match="Session 2 is not accepted; only an accepted print gives its black"
     ):
         weigh.weigh(bench, 2)
-        describe.say_field(bench, 3, "black_from", "2")
+        fields.say_field(bench, 3, "black_from", "2")
 
 
 def test_a_choice_that_no_longer_holds_is_told_and_not_followed(bench: Bench) -> None:
@@ -178,7 +183,7 @@ def test_a_session_begun_like_another_takes_the_choice_along(bench: Bench) -> No
 def test_a_result_that_leans_on_another_session_is_kept_until_that_one_changes(
     bench: Bench, monkeypatch: pytest.MonkeyPatch, field: str, said: str
 ) -> None:
-    describe.say_field(bench, 2, field, said)
+    fields.say_field(bench, 2, field, said)
     compare.worked_out(bench, [2, 3])
     assert compare.at_once(bench, [2, 3]).unweighed == ()
     assert home.disagreeing(bench, sessions.load(bench.archive, 2)) is not None

@@ -14,9 +14,12 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import lab_from_device, open_profile
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition, Session
-from evaluation.work import begin, charts_kept, read, weigh
 from evaluation.work.bench import Bench
-from evaluation.work.expected import expected_of
+from evaluation.work.charts import kept
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.expected import expected_of
 from fixtures.printer import icc
 
 ROOM = Path(icc.__file__).parents[1]
@@ -114,7 +117,7 @@ def test_profiling_data_of_another_session_count_once_taken_over(bench: Bench, t
     taken_in(bench, first.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00", off=2.0))
     second = begin.begin_like(bench, first.id).id
     assert weigh.weigh(bench, second).fit is None
-    charts_kept.take_over(bench, second, first.id)
+    kept.take_over(bench, second, first.id)
     fit = weigh.weigh(bench, second).fit
     assert fit is not None and fit == weigh.weigh(bench, first.id).fit
 
@@ -137,7 +140,7 @@ def test_undated_readings_are_held_against_neither(bench: Bench, tmp_path: Path)
 def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(
     bench: Bench, tmp_path: Path
 ) -> None:
-    from evaluation.work.profiling import profiling
+    from evaluation.work.take_in.profiling import profiling
 
     made = session(bench)
     taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00"))
@@ -153,7 +156,7 @@ def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(
 def test_readings_on_another_backing_tell_no_movement(
     bench: Bench, tmp_path: Path, backing: str | None, told: bool
 ) -> None:
-    from evaluation.work.profiling import profiling
+    from evaluation.work.take_in.profiling import profiling
 
     made = session(bench)
     taken_in(bench, made.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00"))
@@ -167,7 +170,7 @@ def test_readings_on_another_backing_tell_no_movement(
 
 def test_what_repeats_explain_is_no_movement(bench: Bench, tmp_path: Path) -> None:
     """Every patch read three times by an instrument that wanders by 2 dE*ab: its mean difference is noise."""
-    from evaluation.work.profiling import profiling
+    from evaluation.work.take_in.profiling import profiling
 
     made, draw = session(bench), np.random.default_rng(7)
     for name, day in (("chart.txt", "2026-02-27"), ("again.txt", "2026-03-08")):

@@ -20,9 +20,15 @@ from evaluation.judgement.opinion import Named, Weighing
 from evaluation.judgement.rules import RULES
 from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, Session
-from evaluation.work import begin, compare, describe, home, look, paper, read, weigh
+from evaluation.work import home
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.inputs import inputs_of
+from evaluation.work.compare import compare
+from evaluation.work.describe import begin, fields
+from evaluation.work.look import look
+from evaluation.work.paper import viewing
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.inputs import inputs_of
 from tests.conftest import quick_form
 
 NOW = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
@@ -43,7 +49,7 @@ def other(bench: Bench, finished_archive: Path) -> int:
     strip = finished_archive.parent / "demo-readings" / "baryta-mono-driver.txt"
     read.take_in(bench, made.id, read.preview(bench, made.id, strip, Supplied(printed_as="managed")))
     sheet = sheet_of(bench, made)
-    paper.record(bench, made.id, paper.read_form(quick_form(sheet, 4), "form", sheet))
+    viewing.record(bench, made.id, viewing.read_form(quick_form(sheet, 4), "form", sheet))
     return made.id
 
 
@@ -51,7 +57,7 @@ def other(bench: Bench, finished_archive: Path) -> int:
 def test_differences_are_those_of_the_grades_shown(bench: Bench, other: int, field: str, said: str) -> None:
     """Also once the session that sets the aim of one of them has changed."""
     weigh.weigh(bench, 3)
-    describe.say_field(bench, 2, field, said)
+    fields.say_field(bench, 2, field, said)
     before = compare.worked_out(bench, (2, other)).column(2)
     look.start(bench, 3, observer="a guest")  # closes its scale: there is no black, no tone to take from it
     matrix = compare.worked_out(bench, (2, other))
@@ -204,7 +210,7 @@ def test_a_lamp_counts_by_its_spectrum_not_by_where_it_lies(bench: Bench) -> Non
 
 def test_whoever_is_named_in_turn_is_an_input_too(bench: Bench, other: int) -> None:
     """Whether session 3 is accepted leans on the black of the third."""
-    describe.say_field(bench, 2, "black_from", "session 3")
+    fields.say_field(bench, 2, "black_from", "session 3")
     begin.say_condition(bench, 3, "black_from", other)
     begin.say_condition(bench, other, "black_from", 2)  # which closes the circle
 

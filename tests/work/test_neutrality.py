@@ -16,11 +16,17 @@ import pytest
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.judgement.modes import beside
 from evaluation.session import Grade, Pick
-from evaluation.work import begin, look, neutrality_curves, neutrality_lamps, neutrality_tables, say, weigh
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.neutrality import Neutrality, neutrality, reveal
-from evaluation.work.neutrality_document import document
-from evaluation.work.neutrality_tone import tone
+from evaluation.work.describe import begin
+from evaluation.work.look import look
+from evaluation.work.neutrality import curves as neutrality_curves
+from evaluation.work.neutrality import lamps as neutrality_lamps
+from evaluation.work.neutrality import tables as neutrality_tables
+from evaluation.work.neutrality.document import document
+from evaluation.work.neutrality.neutrality import Neutrality, neutrality, reveal
+from evaluation.work.neutrality.tone import tone
+from evaluation.work.weigh import weigh
 
 THIRDS = ("light", "middle", "dark")
 

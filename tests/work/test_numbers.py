@@ -5,8 +5,9 @@ import pytest
 
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft
-from evaluation.work import look, numbers
+from evaluation.work import numbers
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import look
 from evaluation.work.numbers import Numbers
 from evaluation.work.say import say, session
 

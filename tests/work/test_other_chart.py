@@ -12,8 +12,9 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem
 from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
-from evaluation.work import begin, files, read
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin
+from evaluation.work.take_in import files, read
 from fixtures.printer import icc
 
 READINGS = Path(icc.__file__).parents[1] / "readings"

@@ -10,8 +10,8 @@ import pytest
 from evaluation.errors import SheetProblem
 from evaluation.session import Cast, Count, Grade, Pick, Place
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work.paper import read_form
-from evaluation.work.paper_form import blank_form
+from evaluation.work.paper.form import blank_form
+from evaluation.work.paper.viewing import read_form
 
 CHART = read_map((Path(__file__).parents[1] / "sheet/data/chart-24.toml").read_text("utf-8"), "chart")
 

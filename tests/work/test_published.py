@@ -15,8 +15,11 @@ from evaluation.archive.connection import open_archive
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.rules import RULES
 from evaluation.session import Grade
-from evaluation.work import begin, describe, look, published, weigh, write_up
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin, fields
+from evaluation.work.look import look
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import published, write_up
 
 NOW = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
 SHORT = Choices("summary")
@@ -94,7 +97,7 @@ def test_an_answer_given_later_is_named(written: Bench) -> None:
 
 def test_a_named_session_that_changed_is_named(bench: Bench, tmp_path: Path) -> None:
     begin.say_condition(bench, 2, "profile_digest", None)
-    describe.say_field(bench, 2, "tone_wanted", "like session 3")
+    fields.say_field(bench, 2, "tone_wanted", "like session 3")
     write_up.write(bench, (2,), tmp_path / "2.md", SHORT)
     look.start(bench, 3, observer="a guest")  # its scale waits for a grade: no tone can be taken from it
     told = published.since(bench, weigh.weigh(bench, 2))

@@ -7,9 +7,9 @@ import pytest
 from evaluation.archive import documents
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
-from evaluation.work import read
 from evaluation.work.bench import Bench
 from evaluation.work.say import session, undo
+from evaluation.work.take_in import read
 
 MANAGED = Supplied(printed_as="managed")
 

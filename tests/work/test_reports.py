@@ -8,9 +8,12 @@ import pytest
 from sqlite_utils import Database
 
 from evaluation.session import Grade
-from evaluation.work import compare, home, look, weigh
+from evaluation.work import home
 from evaluation.work.bench import Bench
+from evaluation.work.compare import compare
+from evaluation.work.look import look
 from evaluation.work.say import session
+from evaluation.work.weigh import weigh
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 EXAMPLES = re.findall(r'(?:sqlite3 -readonly|sqlite-utils query) "\$ARCHIVE" "(.*?)"', README, re.DOTALL)

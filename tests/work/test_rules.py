@@ -18,8 +18,9 @@ from typing import Any
 from evaluation.archive.connection import open_archive
 from evaluation.judgement import codec
 from evaluation.judgement.rules import RULES
-from evaluation.work import compare, weigh
 from evaluation.work.bench import Bench
+from evaluation.work.compare import compare
+from evaluation.work.weigh import weigh
 from tests.conftest import finish
 
 KEPT = Path(__file__).parent / "rules.txt"

@@ -21,10 +21,17 @@ from evaluation.judgement.voices import plainly
 from evaluation.readings.supplied import Supplied
 from evaluation.said import Draft
 from evaluation.session import Grade
-from evaluation.work import begin, compare, compare_words, look, neutrality, read, weigh, write_up
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.neutrality_tables import title
+from evaluation.work.compare import compare
+from evaluation.work.compare import words as compare_words
+from evaluation.work.describe import begin
+from evaluation.work.look import look
+from evaluation.work.neutrality import neutrality
+from evaluation.work.neutrality.tables import title
 from evaluation.work.say import say
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import write_up
 
 READINGS = Path(__file__).parents[2] / "fixtures" / "readings"
 

@@ -13,9 +13,10 @@ from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, PrintingCondition
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work import begin, describe, read, sheets
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.look import answer, start
+from evaluation.work.describe import begin, fields, sheets
+from evaluation.work.look.look import answer, start
+from evaluation.work.take_in import read
 
 CODE = "W73H-CE5N"
 DRAWN_BEFORE = Path(__file__).parents[1] / "sheet" / "data" / "drawn-before.toml"
@@ -33,16 +34,16 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
 
 def test_a_code_typed_for_the_sheet_takes_its_map_and_its_size(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(paper="rag"), {})
-    step = describe.say_field(bench, session.id, "sheet_size", "w73h ce5n")
+    step = fields.say_field(bench, session.id, "sheet_size", "w73h ce5n")
     sheet = sheet_of(bench, step.session)
     assert sheet.code == CODE and len(sheet.regions) == 4
-    assert describe.shown(step.session.condition, "sheet_size") == f"330.2 x 482.6 mm, {CODE}"
+    assert fields.shown(step.session.condition, "sheet_size") == f"330.2 x 482.6 mm, {CODE}"
 
 
 def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(), {})
     with pytest.raises(UsageProblem):
-        describe.say_field(bench, session.id, "sheet_size", "W73H-CE5M")
+        fields.say_field(bench, session.id, "sheet_size", "W73H-CE5M")
 
 
 def test_a_sheet_that_was_graded_stays(bench: Bench) -> None:
@@ -50,13 +51,13 @@ def test_a_sheet_that_was_graded_stays(bench: Bench) -> None:
     start(bench, session.id)
     answer(bench, session.id, "skin", "overall", Grade(4))
     with pytest.raises(UsageProblem, match="keeps its sheet"):
-        describe.say_field(bench, session.id, "sheet_size", CODE)
-    assert sheet_of(bench, describe.sessions.load(bench.archive, session.id)).code != CODE
+        fields.say_field(bench, session.id, "sheet_size", CODE)
+    assert sheet_of(bench, fields.sessions.load(bench.archive, session.id)).code != CODE
 
 
 def test_a_size_is_still_a_size(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(), {})
-    step = describe.say_field(bench, session.id, "sheet_size", "13x19in")
+    step = fields.say_field(bench, session.id, "sheet_size", "13x19in")
     assert step.session.condition.sheet_width_mm == pytest.approx(330.2)
 
 
@@ -66,7 +67,7 @@ def test_a_print_of_a_sheet_with_earlier_patch_codes_is_found_and_read(bench: Be
     sheet = read_map(text, DRAWN_BEFORE.name)
     sheets.remember(bench, text, DRAWN_BEFORE.name, sheet.code)
     session = begin.begin(bench, PrintingCondition(paper="rag"), {})
-    session = describe.say_field(bench, session.id, "sheet_size", sheet.code.lower()).session
+    session = fields.say_field(bench, session.id, "sheet_size", sheet.code.lower()).session
     assert sheet_of(bench, session) == sheet
     rows = [
         f"{patch.id}\t{L:.2f}\t{a:.2f}\t{b:.2f}"

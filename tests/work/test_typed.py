@@ -13,9 +13,13 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.metrics.pool import pooled
 from evaluation.session import Grade, PrintingCondition
-from evaluation.work import begin, files, look, read, say, typed, weigh
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.typed import Hand
+from evaluation.work.describe import begin
+from evaluation.work.look import look
+from evaluation.work.take_in import files, read, typed
+from evaluation.work.take_in.typed import Hand
+from evaluation.work.weigh import weigh
 
 M1 = Hand("M1", "hand-held, 45/0", "white")
 NOON = datetime(2026, 11, 24, 12, tzinfo=UTC)

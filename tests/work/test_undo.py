@@ -14,8 +14,12 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.session import Grade, PrintingCondition, Session
 from evaluation.sheet.load import map_text
-from evaluation.work import begin, describe, look, paper, prepare, say, sheets, typed, undo
+from evaluation.work import say, undo
 from evaluation.work.bench import Bench, drawn_sheet_of
+from evaluation.work.describe import begin, fields, prepare, sheets
+from evaluation.work.look import look
+from evaluation.work.paper import viewing as paper
+from evaluation.work.take_in import typed
 
 CODE = "W73H-CE5N"
 HAND = typed.Hand("M1", "hand-held", "white")
@@ -48,7 +52,7 @@ def turned(bench: Bench, page: undo.Page, turn: undo.Turn = "undo") -> str:
 
 
 def test_what_is_undone_was_said_on_that_page(bench: Bench) -> None:
-    describe.say_field(bench, 1, "inks", "ten inks")
+    fields.say_field(bench, 1, "inks", "ten inks")
     prepare.answer(bench, 1, "surround", "done")
     look.start(bench, 1)
     look.answer(bench, 1, "neutral", "crossover", Grade(4))
@@ -63,7 +67,7 @@ def test_what_is_undone_was_said_on_that_page(bench: Bench) -> None:
 
 
 def test_redo_is_of_the_page_too(bench: Bench) -> None:
-    describe.say_field(bench, 1, "inks", "ten inks")
+    fields.say_field(bench, 1, "inks", "ten inks")
     prepare.answer(bench, 1, "surround", "done")
     turned(bench, "describe")
     turned(bench, "prepare")
@@ -83,7 +87,7 @@ def test_what_a_session_was_begun_with_is_asked_about(bench: Bench) -> None:
 
 
 def test_rows_that_are_one_answer_are_not_asked_about(bench: Bench) -> None:
-    describe.say_field(bench, 1, "sheet_size", "A3")  # width and height
+    fields.say_field(bench, 1, "sheet_size", "A3")  # width and height
     assert turned(bench, "describe") == "Sheet: 297 x 420 mm"
     prepare.answer(bench, 1, "adapted", "done")
     prepare.start_clock(bench, 1)  # the clock, and the line open again
@@ -138,8 +142,8 @@ def test_the_newest_entry_is_found_for_the_page_that_has_it(bench: Bench) -> Non
 
 
 def test_what_another_program_turned_meanwhile_is_not_turned_twice(bench: Bench) -> None:
-    describe.say_field(bench, 1, "inks", "ten inks")
-    describe.say_field(bench, 1, "quality", "3 of 5")
+    fields.say_field(bench, 1, "inks", "ten inks")
+    fields.say_field(bench, 1, "quality", "3 of 5")
     found = offered(bench, "describe")
     assert found is not None
     say.undo(bench, 1)
@@ -165,8 +169,8 @@ def test_whatever_was_said_undo_and_redo_change_nothing_out_of_sight(bench: Benc
     draw = random.Random(seed)
     look.start(bench, 1)
     says: list[Callable[[], object]] = [
-        lambda: describe.say_field(bench, 1, "inks", str(draw.random())),
-        lambda: describe.say_field(bench, 1, "sheet_size", draw.choice(["A3", "A4"])),
+        lambda: fields.say_field(bench, 1, "inks", str(draw.random())),
+        lambda: fields.say_field(bench, 1, "sheet_size", draw.choice(["A3", "A4"])),
         lambda: prepare.answer(bench, 1, draw.choice(["surround", "dry", "adapted"]), "done"),
         lambda: prepare.start_clock(bench, 1),
         lambda: look.answer(bench, 1, draw.choice(["skin", "tints"]), "overall", Grade(draw.randint(1, 5))),
@@ -209,7 +213,7 @@ def tied(bench: Bench) -> Bench:
 
 def test_the_map_before_comes_back_with_undo_and_the_drawn_one_with_redo(tied: Bench) -> None:
     before = say.session(tied, 2).sheet_digest
-    after = describe.say_field(tied, 2, "sheet_size", CODE).session.sheet_digest
+    after = fields.say_field(tied, 2, "sheet_size", CODE).session.sheet_digest
     found = undo.offer(tied, say.session(tied, 2), "describe", "undo", lambda action: True)
     assert found is not None and found.question == ""
     step = undo.take(tied, 2, "undo", found)
@@ -222,7 +226,7 @@ def test_the_map_before_comes_back_with_undo_and_the_drawn_one_with_redo(tied: B
 
 
 def test_a_code_stays_once_something_was_graded_by_its_map(tied: Bench) -> None:
-    describe.say_field(tied, 2, "sheet_size", CODE)
+    fields.say_field(tied, 2, "sheet_size", CODE)
     look.start(tied, 2)
     look.answer(tied, 2, "skin", "overall", Grade(4))
     before = sessions.load(tied.archive, 2)

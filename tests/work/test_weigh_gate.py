@@ -5,8 +5,10 @@ from pathlib import Path
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
-from evaluation.work import begin, read, weigh
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
 
 
 def test_the_paper_is_hidden_until_its_region_is_graded(finished: Path) -> None:

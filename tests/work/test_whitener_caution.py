@@ -8,8 +8,11 @@ from pathlib import Path
 import pytest
 
 from evaluation.readings.supplied import Supplied
-from evaluation.work import begin, look, read, weigh
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.look import look
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
 from tests.work.test_expected import chart
 
 BEFORE = "2026-02-27T09:00:00+00:00"  # the demo's profile was made on 2 March

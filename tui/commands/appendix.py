@@ -3,8 +3,9 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work import weigh, write_up
 from evaluation.work.say import session
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import write_up
 from tui.out import Out
 from tui.place import bench
 

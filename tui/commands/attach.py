@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 
-from evaluation.work.attach import attach
+from evaluation.work.look.attach import attach
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench

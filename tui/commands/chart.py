@@ -2,9 +2,9 @@
 
 from argparse import Namespace
 
-from evaluation.work import chart_document, chart_words, charts, charts_kept
+from evaluation.work.charts import charts, document, kept, words
 from evaluation.work.say import session
-from evaluation.work.weigh import tables
+from evaluation.work.weigh.weigh import tables
 from tui.out import Out
 from tui.place import bench
 
@@ -14,18 +14,18 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         ids = list(dict.fromkeys(session(at, each).id for each in args.sessions))
         if args.take_over is not None:
-            charts_kept.take_over(at, ids[0], session(at, args.take_over).id)
+            kept.take_over(at, ids[0], session(at, args.take_over).id)
         in_force = tables(at)
         found = [charts.of_session(at, each, in_force) for each in ids]
         between = charts.between(at, found, in_force)
     if out.as_json:
-        out.result(chart_document.document(found, between))
+        out.result(document.document(found, between))
         return 0
-    out.table(("", *(f"session {each.session.id}" for each in found)), chart_words.rows(found))
-    lines = chart_words.told(found, between)
-    lines += [chart_words.offered_words(each.session.id, one) for each in found for one in each.offered]
+    out.table(("", *(f"session {each.session.id}" for each in found)), words.rows(found))
+    lines = words.told(found, between)
+    lines += [words.offered_words(each.session.id, one) for each in found for one in each.offered]
     for line in ("", *lines) if lines else ():
         out.line(line)
     out.line()
-    out.line(chart_words.LIMITS)
+    out.line(words.LIMITS)
     return 0

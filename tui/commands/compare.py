@@ -7,16 +7,11 @@ from collections.abc import Callable
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import DIFFERENCES, difference, listed, quoted
 from evaluation.session import for_use
-from evaluation.work import (
-    compare,
-    compare_curves,
-    compare_document,
-    compare_facts,
-    compare_standing,
-    compare_words,
-)
 from evaluation.work.bench import Bench
-from evaluation.work.compare_matrix import Column, Matrix
+from evaluation.work.compare import compare, curves, document, standing
+from evaluation.work.compare import facts as compare_facts
+from evaluation.work.compare import words as compare_words
+from evaluation.work.compare.matrix import Column, Matrix
 from evaluation.work.onto_disk import put, refuse_existing
 from evaluation.work.say import session
 from tui.out import Out
@@ -35,11 +30,11 @@ def run(args: Namespace, out: Out) -> int:
         if args.plot is not None:
             _plot(at, matrix, args)
         if args.csv:
-            out.file(compare_document.as_csv(matrix))
+            out.file(document.as_csv(matrix))
             return 0
         facts = {column.session: compare_facts.facts(at, column.session) for column in matrix.columns}
     if out.as_json:
-        out.result(compare_document.document(matrix, use, facts))
+        out.result(document.document(matrix, use, facts))
         return 0
     _told(matrix, use, facts, out)
     if args.plot is not None:
@@ -48,7 +43,7 @@ def run(args: Namespace, out: Out) -> int:
 
 
 def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: Out) -> None:
-    columns = [matrix.column(one) for one in compare_document.letters(list(facts), matrix.base)]
+    columns = [matrix.column(one) for one in document.letters(list(facts), matrix.base)]
     out.table(
         ("region", *(_head(matrix, column) for column in columns)),
         [
@@ -94,7 +89,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: 
 
 def _reasons(matrix: Matrix, column: Column) -> str:
     """What differs from the base, region by region, without what is alike; a shared reason once."""
-    titles = {row.id: compare_standing.lower(row.title) for row in matrix.rows}
+    titles = {row.id: standing.lower(row.title) for row in matrix.rows}
     regions: dict[tuple[str, str], list[str]] = {}
     every = 0
     for row in matrix.rows:
@@ -127,33 +122,31 @@ def _plot(at: Bench, matrix: Matrix, args: Namespace) -> None:
     region = args.region or matrix.rows[0].id
     rows = {row.id: row for row in matrix.rows}
     if region not in rows:
-        raise UsageProblem(
-            compare_document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=quoted(region)
-        )
-    order = compare_document.letters([column.session for column in matrix.columns], matrix.base)
-    curve = compare_document.chosen(compare_curves.laid_over(at, order, region), args.curve)
-    text = compare_document.picture(curve, compare_document.names(matrix), rows[region].title)
+        raise UsageProblem(document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=quoted(region))
+    order = document.letters([column.session for column in matrix.columns], matrix.base)
+    curve = document.chosen(curves.laid_over(at, order, region), args.curve)
+    text = document.picture(curve, document.names(matrix), rows[region].title)
     head = '<?xml version="1.0" encoding="UTF-8"?>'
-    put(args.plot, f"{head}\n{text}\n".encode(), compare_document.NO_PICTURE)
+    put(args.plot, f"{head}\n{text}\n".encode(), document.NO_PICTURE)
 
 
 def _refuse_plot(args: Namespace) -> None:
     """Before any work, for a picture that would not be written."""
     if args.plot.suffix.lower() != ".svg":
         raise UsageProblem(
-            compare_document.NO_PICTURE,
+            document.NO_PICTURE,
             where=str(args.plot),
             expected="a file ending in .svg",
             found=args.plot.suffix or "no ending",
         )
     if not args.plot.absolute().parent.is_dir():
         raise UsageProblem(
-            compare_document.NO_PICTURE,
+            document.NO_PICTURE,
             where=str(args.plot),
             expected="a folder that is there",
             found="none of that name",
         )
-    refuse_existing(args.plot, compare_document.NO_PICTURE, overwrite=args.replace)
+    refuse_existing(args.plot, document.NO_PICTURE, overwrite=args.replace)
 
 
 def _progress(args: Namespace) -> Callable[[str], None]:

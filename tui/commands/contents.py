@@ -4,7 +4,7 @@ from argparse import Namespace
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from evaluation.work.contents import contents
+from evaluation.work.take_in.contents import contents
 from tui.commands.saying import said
 from tui.out import Out
 

@@ -3,10 +3,11 @@
 from argparse import Namespace
 
 from evaluation.plain_text import listed
-from evaluation.work import paper, paper_form
-from evaluation.work.begin import read_text
 from evaluation.work.bench import drawn_sheet_of, sheet_of
-from evaluation.work.paper import Form
+from evaluation.work.describe.begin import read_text
+from evaluation.work.paper import form as paper_form
+from evaluation.work.paper import viewing
+from evaluation.work.paper.viewing import Form
 from evaluation.work.say import session
 from tui.out import Out, by_keys
 from tui.place import bench
@@ -19,12 +20,12 @@ def run(args: Namespace, out: Out) -> int:
         if args.template:
             out.template(paper_form.blank_form(sheet_of(at, subject)))
             return 0
-        text = read_text(args.source, paper.NOT_RECORDED)
+        text = read_text(args.source, viewing.NOT_RECORDED)
         sheet, absent = drawn_sheet_of(at, subject), subject.condition.absent
-        form = paper.read_form(text, args.source.name, sheet, absent_before=absent)
-        before = paper.same_before(form, subject)
-        after = paper.record(at, subject.id, form).session
-        left = paper.left_out(form, after, sheet_of(at, after))
+        form = viewing.read_form(text, args.source.name, sheet, absent_before=absent)
+        before = viewing.same_before(form, subject)
+        after = viewing.record(at, subject.id, form).session
+        left = viewing.left_out(form, after, sheet_of(at, after))
     if before is not None:
         out.aside(
             f"Viewing {before.ordinal} says the same. If this is the same form, u in Look takes it out again."

@@ -3,16 +3,10 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work import (
-    neutrality,
-    neutrality_beside,
-    neutrality_curves,
-    neutrality_lamps,
-    neutrality_tables,
-)
-from evaluation.work.neutrality import Greys, Neutrality
-from evaluation.work.neutrality_document import document
-from evaluation.work.neutrality_tables import Table
+from evaluation.work.neutrality import curves, lamps, neutrality, side_by_side, tables
+from evaluation.work.neutrality.document import document
+from evaluation.work.neutrality.neutrality import Greys, Neutrality
+from evaluation.work.neutrality.tables import Table
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
@@ -25,7 +19,7 @@ def run(args: Namespace, out: Out) -> int:
         found = neutrality.neutrality(
             at,
             ids,
-            lamps=neutrality_lamps.asked(at, args.lamp, args.light),
+            lamps=lamps.asked(at, args.lamp, args.light),
             tone_wanted=args.tone,
             reveal_hidden=args.reveal,
         )
@@ -43,13 +37,13 @@ def run(args: Namespace, out: Out) -> int:
 
 def _told(found: Neutrality, out: Out) -> None:
     if len(found.known) > 1:
-        _table(neutrality_beside.side_by_side(found), out)
+        _table(side_by_side.side_by_side(found), out)
         out.line(found.quote)
-        for words in neutrality_beside.in_words(found):
+        for words in side_by_side.in_words(found):
             out.line(words)
         out.line()
-        for curve in neutrality_curves.laid_over(found):
-            _table(neutrality_curves.as_table(curve), out)
+        for curve in curves.laid_over(found):
+            _table(curves.as_table(curve), out)
     for one in found.prints:
         _print(one, out)
     for caveat in found.caveats:
@@ -61,10 +55,10 @@ def _print(one: Greys, out: Out) -> None:
         out.line(one.why)
         out.line()
         return
-    out.line(neutrality_tables.title(one))
+    out.line(tables.title(one))
     out.line(one.sentence)
     out.line()
-    for table in neutrality_tables.of_print(one):
+    for table in tables.of_print(one):
         _table(table, out)
 
 

@@ -6,8 +6,9 @@ from importlib import resources
 from evaluation.archive import held
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.system_words import unread
-from evaluation.work import begin, charts_kept, sheets
 from evaluation.work.bench import Bench
+from evaluation.work.charts import kept
+from evaluation.work.describe import begin, sheets
 from evaluation.work.say import session
 from tui.out import Out, by_keys
 from tui.place import bench
@@ -48,7 +49,7 @@ def run(args: Namespace, out: Out) -> int:
                 map_name=map_name,
                 profile=_profile(args, condition.profile),
             )
-        offered = charts_kept.offered(at, made)
+        offered = kept.offered(at, made)
     left = begin.left_out(made) if args.like is None else {}
     if args.like is None and made.condition.profile and made.condition.profile_digest is None:
         out.aside(f"{made.condition.profile} does not lie beside {args.source.name}: only its name is kept.")

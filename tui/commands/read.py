@@ -2,8 +2,8 @@
 
 from argparse import Namespace
 
-from evaluation.work import read
 from evaluation.work.say import session
+from evaluation.work.take_in import read
 from tui.commands.saying import said
 from tui.out import Out
 from tui.place import bench

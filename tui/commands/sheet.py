@@ -5,8 +5,8 @@ from typing import Any
 
 from evaluation.archive import held
 from evaluation.errors import UsageProblem
-from evaluation.work import sheets
-from evaluation.work.begin import read_text
+from evaluation.work.describe import sheets
+from evaluation.work.describe.begin import read_text
 from tui.out import Out
 from tui.place import bench
 

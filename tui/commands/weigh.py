@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
-from evaluation.work import compare_facts, published, weigh
-from evaluation.work.compare_facts import Facts
+from evaluation.work.compare import facts as compare_facts
+from evaluation.work.compare.facts import Facts
 from evaluation.work.say import session
+from evaluation.work.weigh import weigh
+from evaluation.work.write_up import published
 from tui.out import Out
 from tui.place import bench
 

@@ -9,8 +9,8 @@ from typing import Final
 
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Count, Pick, Value, YesNo
-from evaluation.work import look
 from evaluation.work.bench import Bench
+from evaluation.work.look import look
 from evaluation.work.say import Step
 from tui.screens.answer import LEAVE, Result
 from tui.screens.answer_parts import FaultAsking

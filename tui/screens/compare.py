@@ -5,11 +5,11 @@ from functools import partial
 from typing import Final
 
 from evaluation.session import for_use
-from evaluation.work import compare, compare_standing
 from evaluation.work.bench import Bench
-from evaluation.work.compare_curves import LETTERS, Laying
-from evaluation.work.compare_lines import Overlay
-from evaluation.work.compare_matrix import Column, Row
+from evaluation.work.compare import compare, standing
+from evaluation.work.compare.curves import LETTERS, Laying
+from evaluation.work.compare.lines import Overlay
+from evaluation.work.compare.matrix import Column, Row
 from tui.screens import compare_lines, compare_opened
 from tui.screens.compare_table import Table
 from tui.screens.compare_work import ComparingPage
@@ -245,7 +245,7 @@ class Compare(ComparingPage):
 
     def action_part(self) -> None:
         """The groups in words; where not all were compared with all, that comes first."""
-        if compare_standing.groups(self.matrix, self.table.use) is None and self.stopping is None:
+        if standing.groups(self.matrix, self.table.use) is None and self.stopping is None:
             self.words_wanted = True
             self.complete(every_pair=True)
             return

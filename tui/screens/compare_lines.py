@@ -6,9 +6,10 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.session import for_use
-from evaluation.work import compare_order, compare_standing, compare_words
-from evaluation.work.compare_matrix import By, Column, Matrix, Row
-from evaluation.work.compare_order import Group
+from evaluation.work.compare import order, standing
+from evaluation.work.compare import words as compare_words
+from evaluation.work.compare.matrix import By, Column, Matrix, Row
+from evaluation.work.compare.order import Group
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
 
 FIRST: Final = 21  # where the base stands: after gutter, sign and title
@@ -52,7 +53,7 @@ def heading(
     more = " ".join([f"< {left}" if left else "", f"{right} >" if right else ""]).strip()
     lines: list[Line] = []
     if group:
-        labels = [compare_order.label(column, group) for column in shown]
+        labels = [order.label(column, group) for column in shown]
         told = ["" if k and labels[k - 1] == text else text for k, text in enumerate(labels)]
         lines.append(((f"   {cell(f'by {group}', _TITLE + 1)}{_row(told, columns)}", "quiet"),))
     return [
@@ -71,7 +72,7 @@ def _labelled(label: str, texts: Sequence[str], columns: Sequence[int]) -> Line:
 def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     columns = widths(width, len(shown) - 1)
-    spans: list[Span] = [(f" {cell(compare_standing.lower(each.title), _TITLE)} ", "")]
+    spans: list[Span] = [(f" {cell(standing.lower(each.title), _TITLE)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
@@ -131,7 +132,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     """Which prints differ, the sentence for the review, what would settle more."""
     inner = min(width - 6, 96)
     lines: list[Line] = [""]
-    found = compare_standing.groups(matrix, use)
+    found = standing.groups(matrix, use)
     if found is not None:
         lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
         for group in found:

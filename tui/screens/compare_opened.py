@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.work import compare_words
-from evaluation.work.compare_facts import Facts
-from evaluation.work.compare_lines import Overlay
-from evaluation.work.compare_matrix import By, Column, Matrix, Row
+from evaluation.work.compare import words
+from evaluation.work.compare.facts import Facts
+from evaluation.work.compare.lines import Overlay
+from evaluation.work.compare.matrix import By, Column, Matrix, Row
 from tui.screens.compare_lines import cell_words, fitting
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
@@ -80,7 +80,7 @@ def _facts(
     matrix: Matrix, each: Row, letter: str, column: Column, facts: Facts | None, by: By, width: int
 ) -> Line:
     text = cell_words(matrix, each.id, column, by)[0]
-    name = compare_words.name(matrix, column)
+    name = words.name(matrix, column)
     name = cell(fitting(name, _names(width) - 1), _names(width))
     line = f"  {letter}{column.session:>5} {name}{cell(text, 15)}"
     if facts is None:

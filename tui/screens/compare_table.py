@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.session import USES, for_use
-from evaluation.work import compare, compare_order, compare_standing, compare_words
 from evaluation.work.bench import Bench
-from evaluation.work.compare_matrix import By, Column, Matrix, Row
+from evaluation.work.compare import compare, standing
+from evaluation.work.compare import order as compare_order
+from evaluation.work.compare import words as compare_words
+from evaluation.work.compare.matrix import By, Column, Matrix, Row
 
 _VIEWS: Final[tuple[By, ...]] = ("combined", "eye", "instrument")
 _SORT_WORDS: Final = {"asked": "as marked", "row": "by {}", "verdict": "by verdict {}"}
@@ -92,7 +94,7 @@ class Table:
             self._sort = orders[(orders.index(self._sort) + 1) % len(orders)]
         self._sort_row = region
         self.arrange()
-        title = compare_standing.lower(row.title) if row is not None else ""
+        title = standing.lower(row.title) if row is not None else ""
         about = {"row": title, "verdict": for_use(self.use)}.get(self._sort, "")
         return f"Papers {_SORT_WORDS[self._sort].format(about)}."
 

@@ -5,11 +5,12 @@ from functools import partial
 from threading import Event
 from typing import Final
 
-from evaluation.work import compare, compare_curves, compare_facts, compare_standing
 from evaluation.work.bench import Bench
-from evaluation.work.compare_curves import Laying
-from evaluation.work.compare_facts import Facts
-from evaluation.work.compare_matrix import Matrix, Row
+from evaluation.work.compare import compare, curves, standing
+from evaluation.work.compare import facts as compare_facts
+from evaluation.work.compare.curves import Laying
+from evaluation.work.compare.facts import Facts
+from evaluation.work.compare.matrix import Matrix, Row
 from tui.messages import Done, Failed
 from tui.screens import compare_lines
 from tui.screens.compare_table import Table
@@ -58,7 +59,7 @@ class ComparingPage(Page):
         few = len(self.table.ids) <= _ALL_AT_ONCE
         if self.matrix.unweighed or self.matrix.missing:
             self._work(every_pair=False)
-        elif (few or every_pair) and compare_standing.groups(self.matrix, self.table.use) is None:
+        elif (few or every_pair) and standing.groups(self.matrix, self.table.use) is None:
             self._work(every_pair=True)
 
     def _work(self, *, every_pair: bool) -> None:
@@ -116,5 +117,5 @@ class ComparingPage(Page):
 def _curves(
     drawn: tuple[int, ...], region: str, bench: Bench, _progress: Callable[[str], None]
 ) -> tuple[Laying, dict[int, Facts]]:
-    laying = compare_curves.laid_over(bench, drawn, region)
+    laying = curves.laid_over(bench, drawn, region)
     return laying, {one: compare_facts.facts(bench, one) for one in drawn}

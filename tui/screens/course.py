@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 from evaluation.said import Entry
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
-from evaluation.work.answers import nameable
+from evaluation.work.look.answers import nameable
 from evaluation.work.say import Step
 from tui.screens import viewing
 from tui.screens.answer import Asking

@@ -7,9 +7,9 @@ from typing import Final
 from evaluation.plain_text import visible
 from evaluation.progress import open_fields
 from evaluation.session import Session
-from evaluation.work import describe
 from evaluation.work.bench import Bench
-from evaluation.work.describe import FIELDS, Field
+from evaluation.work.describe import fields
+from evaluation.work.describe.fields import FIELDS, Field
 from evaluation.work.say import Step
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped
@@ -30,7 +30,7 @@ class Describe(StepPage):
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
-        self.earlier: Session | None = describe.earlier_session(bench, self.session)
+        self.earlier: Session | None = fields.earlier_session(bench, self.session)
         self.facts = ""
         self.choosing: Field | None = None
 
@@ -61,7 +61,7 @@ class Describe(StepPage):
         """What the profile's own bytes say; a profile that cannot be read is told, the rest stays."""
 
         def read() -> None:
-            self.facts = describe.profile_facts(self.bench, self.session)
+            self.facts = fields.profile_facts(self.bench, self.session)
 
         self.facts = ""
         self.attempt(read)
@@ -72,8 +72,8 @@ class Describe(StepPage):
     def _row(self, field: Field) -> Line:
         room = self.size.width - _VALUE_AT - 2
         wide = min(34 if self.size.width < 100 else 46, room - 24)
-        value = describe.shown(self.session.condition, field.id)
-        note = describe.note(field.id, self.session, self.earlier)
+        value = fields.shown(self.session.condition, field.id)
+        note = fields.note(field.id, self.session, self.earlier)
         return (
             (f" {cell(field.title, _VALUE_AT - 3)}{cell(value, wide)}", ""),
             (cell(note, room - wide), "quiet"),
@@ -126,10 +126,10 @@ class Describe(StepPage):
             self._about()
             self.refresh_foot()
         else:
-            known = describe.offered(self.bench, field.id) if field.kind == "text" else ()
+            known = fields.offered(self.bench, field.id) if field.kind == "text" else ()
             self.type_text(
                 "",
-                "" if field.kind == "time" else describe.shown(self.session.condition, field.id),
+                "" if field.kind == "time" else fields.shown(self.session.condition, field.id),
                 partial(self._say, field),
                 at=lambda: (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
                 known=known,
@@ -148,12 +148,12 @@ class Describe(StepPage):
 
     def _say(self, field: Field, typed: str) -> None:
         """Keep what was typed, unless nothing changed, and step to the next row. Raises DrydownError."""
-        before = describe.shown(self.session.condition, field.id)
+        before = fields.shown(self.session.condition, field.id)
         if typed.strip() == visible(before) and not (field.id == "profile" and typed):
             if before:
                 self._next()
             return
-        self.took(describe.say_field(self.bench, self.session_id, field.id, typed))
+        self.took(fields.say_field(self.bench, self.session_id, field.id, typed))
         if field.id == "profile":
             self._read_facts()
         self._next()
@@ -188,7 +188,6 @@ class Describe(StepPage):
 
     def as_text(self) -> str:
         rows = [
-            f"{field.title:<22}{describe.shown(self.session.condition, field.id)}".rstrip()
-            for field in FIELDS
+            f"{field.title:<22}{fields.shown(self.session.condition, field.id)}".rstrip() for field in FIELDS
         ]
         return "\n".join([self.print_title(), "", *rows, "", self.facts]).rstrip() + "\n"

@@ -228,7 +228,7 @@ class Home(Page):
 
     def action_new(self) -> None:
         from evaluation.session import PrintingCondition
-        from evaluation.work import begin  # only when a session is begun
+        from evaluation.work.describe import begin  # only when a session is begun
 
         each = self.here()
 

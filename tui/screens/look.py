@@ -5,8 +5,10 @@ from functools import partial
 from typing import Final, Literal
 
 from evaluation.said import Entry
-from evaluation.work import describe, look, say
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import fields
+from evaluation.work.look import look
 from evaluation.work.say import Step
 from tui.screens import look_lines, viewing
 from tui.screens.answering import Answering
@@ -37,7 +39,7 @@ class Look(Answering):
 
     def _last_observer(self) -> str:
         earlier = self.session.viewing
-        if earlier is None and (before := describe.earlier_session(self.bench, self.session)):
+        if earlier is None and (before := fields.earlier_session(self.bench, self.session)):
             earlier = before.viewing
         return earlier.observer if earlier else _FIRST_OBSERVER
 

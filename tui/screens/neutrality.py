@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any, Final
 
-from evaluation.work import neutrality, neutrality_curves
 from evaluation.work.bench import Bench
-from evaluation.work.curves import RegionCurve
-from evaluation.work.neutrality import Greys
-from evaluation.work.neutrality import Neutrality as Found
+from evaluation.work.neutrality import curves, neutrality
+from evaluation.work.neutrality.neutrality import Greys
+from evaluation.work.neutrality.neutrality import Neutrality as Found
+from evaluation.work.weigh.curves import RegionCurve
 from tui.screens import neutrality_lines
 from tui.screens.page import Page
 from tui.screens.text import TextPage
@@ -163,4 +163,4 @@ def _worked(
     ids: Sequence[int], tone: str | None, then: str, bench: Bench, _progress: object
 ) -> tuple[Found, dict[int, tuple[RegionCurve, ...]], str]:
     found = neutrality.neutrality(bench, ids, tone_wanted=tone)
-    return found, {one: neutrality_curves.of_print(found, one) for one in ids}, then
+    return found, {one: curves.of_print(found, one) for one in ids}, then

@@ -6,12 +6,10 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.judgement.greys import Record
-from evaluation.work import neutrality_beside, neutrality_curves
-from evaluation.work import neutrality_tables as tables
-from evaluation.work import neutrality_values as values
-from evaluation.work.curves import RegionCurve
-from evaluation.work.neutrality import Greys, Neutrality
-from evaluation.work.neutrality_tables import Table
+from evaluation.work.neutrality import curves, side_by_side, tables, values
+from evaluation.work.neutrality.neutrality import Greys, Neutrality
+from evaluation.work.neutrality.tables import Table
+from evaluation.work.weigh.curves import RegionCurve
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
@@ -101,11 +99,11 @@ def steps_page(found: Neutrality, greys: Greys, width: int) -> list[Line]:
     for table in tables.of_print(greys):
         lines += ["", *table_lines(table, width)]
     if len(found.known) > 1:
-        lines += ["", *table_lines(neutrality_beside.side_by_side(found), width)]
-        said = [found.quote, *neutrality_beside.in_words(found)]
+        lines += ["", *table_lines(side_by_side.side_by_side(found), width)]
+        said = [found.quote, *side_by_side.in_words(found)]
         lines += [f"   {row}" for words in said for row in wrapped(words, width - 6)]
-        for curve in neutrality_curves.laid_over(found):
-            lines += ["", *table_lines(neutrality_curves.as_table(curve), width)]
+        for curve in curves.laid_over(found):
+            lines += ["", *table_lines(curves.as_table(curve), width)]
     if found.caveats:
         lines += ["", (("   What limits this", "strong"),)]
         lines += [f"   {row}" for caveat in found.caveats for row in wrapped(caveat, width - 6)]

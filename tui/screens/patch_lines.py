@@ -6,7 +6,7 @@ No swatch: a screen cannot show this paper.
 import math
 from typing import Final
 
-from evaluation.work.patches import Lab, PatchRow, PatchView, UnderCondition
+from evaluation.work.weigh.patches import Lab, PatchRow, PatchView, UnderCondition
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks
 

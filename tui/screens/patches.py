@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any, Final
 
-from evaluation.work import patches, read
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
-from evaluation.work.patches import PatchRow, PatchView, Readings
+from evaluation.work.take_in import read
+from evaluation.work.weigh import patches
+from evaluation.work.weigh.patches import PatchRow, PatchView, Readings
 from tui.screens import patch_lines
 from tui.screens.page import Page
 from tui.widgets import head

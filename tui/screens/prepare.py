@@ -6,8 +6,8 @@ from typing import Final
 
 from evaluation.plain_text import visible
 from evaluation.session import READINESS
-from evaluation.work import prepare
 from evaluation.work.bench import Bench
+from evaluation.work.describe import prepare
 from evaluation.work.say import Step
 from evaluation.work.words import detail_shown
 from tui.screens.bounce import Bounce

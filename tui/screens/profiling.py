@@ -3,15 +3,15 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
-from evaluation.work import charts_kept
 from evaluation.work.bench import Bench
-from evaluation.work.charts_kept import Offered
+from evaluation.work.charts import kept
+from evaluation.work.charts.kept import Offered
 from tui.screens import chart_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
 
 if TYPE_CHECKING:
-    from evaluation.work.charts import Between, OfSession
+    from evaluation.work.charts.charts import Between, OfSession
 
     Beside = tuple[tuple[OfSession, ...], tuple[Between, ...]]
 
@@ -34,7 +34,7 @@ class ProfilingData(StepPage):
         self.ask(f"Count profiling data here too? {names}; 0 only look.", {**answers, "0": self._work_chart})
 
     def _take_over(self, offered: Offered) -> None:
-        if self.save(partial(charts_kept.take_over, self.bench, self.session_id, offered.session)):
+        if self.save(partial(kept.take_over, self.bench, self.session_id, offered.session)):
             self._work_chart()
 
     def _work_chart(self) -> None:
@@ -52,8 +52,8 @@ class ProfilingData(StepPage):
 
 def _chart(session_id: int, bench: Bench, _progress: object) -> "Beside":
     """Profiling data of a session and of others on its paper; colour maths comes with it, in the thread."""
-    from evaluation.work import charts
-    from evaluation.work.weigh import tables
+    from evaluation.work.charts import charts
+    from evaluation.work.weigh.weigh import tables
 
     in_force = tables(bench)
     found = charts.side_by_side(bench, session_id, in_force)

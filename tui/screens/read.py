@@ -7,9 +7,11 @@ from typing import Any, Final
 
 from evaluation.errors import DrydownError
 from evaluation.readings.supplied import OpenQuestions, Supplied
-from evaluation.work import charts_kept, files, read, say
+from evaluation.work import say
 from evaluation.work.bench import Bench
-from evaluation.work.files import Candidate, TakenFile
+from evaluation.work.charts import kept
+from evaluation.work.take_in import files, read
+from evaluation.work.take_in.files import Candidate, TakenFile
 from tui.screens import chart_lines, read_lines
 from tui.screens.paths import short
 from tui.screens.profiling import ProfilingData
@@ -88,7 +90,7 @@ class Read(ProfilingData):
 
     def _taken(self) -> None:
         self.taken = files.taken_files(self.bench, self.session)
-        self.offered = charts_kept.offered(self.bench, self.session)
+        self.offered = kept.offered(self.bench, self.session)
 
     def done(self, job: str, value: Any) -> None:
         if job == "chart":

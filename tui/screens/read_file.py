@@ -7,10 +7,10 @@ from pathlib import Path
 from evaluation.readings.supplied import OpenQuestion, Supplied
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
-from evaluation.work import files, read
 from evaluation.work.bench import Bench
-from evaluation.work.files import Fact
-from evaluation.work.read import Preview
+from evaluation.work.take_in import files, read
+from evaluation.work.take_in.files import Fact
+from evaluation.work.take_in.read import Preview
 from tui.screens import read_lines
 from tui.widgets.lines import Line, cell
 

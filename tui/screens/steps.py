@@ -1,8 +1,9 @@
 """Which screen a step is. Imported when a session is opened: Home needs none of it."""
 
 from evaluation import progress
-from evaluation.work import prepare, say
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import prepare
 from tui import keys
 from tui.screens.step import StepPage
 

@@ -5,10 +5,11 @@ from functools import partial
 from typing import ClassVar, Final
 
 from evaluation.said import Entry
-from evaluation.work import say, typed
+from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
-from evaluation.work.typed import TypedRow
+from evaluation.work.take_in import typed
+from evaluation.work.take_in.typed import TypedRow
 from tui.screens.step import StepPage
 from tui.widgets import head
 from tui.widgets.lines import Line, cell, wrapped

@@ -9,7 +9,7 @@ from typing import Final
 
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
-from evaluation.work import look
+from evaluation.work.look import look
 
 FAULTS: Final = "faults"
 TO_LOOK_AGAIN: Final = "to look again"

@@ -5,10 +5,12 @@ from functools import partial
 from typing import Any
 
 from evaluation.judgement.opinion import Finding, Weighing
-from evaluation.work import curves, look, published, weigh
 from evaluation.work.bench import Bench
-from evaluation.work.curves import RegionCurve
+from evaluation.work.look import look
 from evaluation.work.say import Step
+from evaluation.work.weigh import curves, weigh
+from evaluation.work.weigh.curves import RegionCurve
+from evaluation.work.write_up import published
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage

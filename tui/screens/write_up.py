@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
-from evaluation.work import say, write_up
+from evaluation.work import say
 from evaluation.work.bench import Bench
-from evaluation.work.write_up import Written
+from evaluation.work.write_up import write_up
+from evaluation.work.write_up.write_up import Written
 from tui.screens.paths import short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage

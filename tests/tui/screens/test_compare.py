@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from evaluation.archive.connection import Archive, open_archive
-from evaluation.work import compare
 from evaluation.work.bench import Bench, utc_now
+from evaluation.work.compare import compare
 
 FOUR = (1, 6, 4, 5)
 
@@ -161,9 +161,9 @@ async def test_e_hides_rows_that_are_alike_in_all(booth: Any, weighed: None) -> 
 
 
 def compare_rows(matrix: Any) -> tuple[Any, ...]:
-    from evaluation.work import compare_order
+    from evaluation.work.compare import order
 
-    return compare_order.differing(matrix)
+    return order.differing(matrix)
 
 
 async def test_f_asks_for_another_use_and_v_for_another_voice(booth: Any, weighed: None) -> None:
@@ -257,7 +257,7 @@ async def test_esc_stops_the_work_and_keeps_what_was_done(
 
 
 async def test_hostile_names_stay_text(booth: Any, bench: Bench, weighed: None) -> None:
-    from evaluation.work import begin
+    from evaluation.work.describe import begin
 
     begin.say_condition(bench, 4, "paper", "[bold red]Rag[/]\x1b[2J")
     async with booth() as app:

@@ -8,9 +8,9 @@ import pytest
 
 from evaluation.archive import sessions
 from evaluation.session import Session
-from evaluation.work import begin
 from evaluation.work.bench import Bench
-from evaluation.work.describe import FIELDS
+from evaluation.work.describe import begin
+from evaluation.work.describe.fields import FIELDS
 
 
 async def opened(app: Any, step: str) -> None:
@@ -119,7 +119,7 @@ async def test_a_clock_survives_a_restart(booth: Any, bench: Bench, session: Ses
 async def test_a_fresh_print_is_not_yet_dry_and_one_may_go_on(
     booth: Any, bench: Bench, session: Session, clock: Any
 ) -> None:
-    from evaluation.work import begin as describing
+    from evaluation.work.describe import begin as describing
 
     describing.say_condition(bench, session.id, "printed_at", clock() - timedelta(minutes=52))
     async with booth() as app:

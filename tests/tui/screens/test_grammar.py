@@ -168,7 +168,7 @@ async def test_keys_that_arrive_all_at_once_are_taken_in_order(
     """A slow line sends many keys together: what one opens is there for the next."""
     from textual import events
 
-    from evaluation.work import begin
+    from evaluation.work.describe import begin
 
     begin.begin_like(bench, session.id)
     async with booth() as app:

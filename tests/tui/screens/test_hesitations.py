@@ -5,9 +5,9 @@ from typing import Any
 
 from evaluation.archive import sessions
 from evaluation.session import Session
-from evaluation.work import look
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.describe import FIELDS
+from evaluation.work.describe.fields import FIELDS
+from evaluation.work.look import look
 
 
 async def test_a_region_has_the_number_that_is_printed_beside_it(

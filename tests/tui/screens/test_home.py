@@ -7,8 +7,10 @@ import pytest
 
 from evaluation.archive import sessions
 from evaluation.session import Session
-from evaluation.work import begin, home, look
+from evaluation.work import home
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.look import look
 
 
 async def test_an_empty_archive_says_how_to_begin(booth: Any) -> None:

@@ -9,9 +9,11 @@ from evaluation.archive import sessions
 from evaluation.plain_text import visible
 from evaluation.said import Draft
 from evaluation.session import Grade
-from evaluation.work import begin, look, say
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.describe import FIELDS
+from evaluation.work.describe import begin
+from evaluation.work.describe.fields import FIELDS
+from evaluation.work.look import look
 
 HOSTILE = [
     "[/a] [/ [bold red]loud[/] $primary {x} %s \x1b[31mred\x1b[2J\x07\x9b1m",

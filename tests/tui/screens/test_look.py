@@ -7,8 +7,9 @@ import pytest
 
 from evaluation.archive import sessions
 from evaluation.session import Cast, Count, Grade, Pick, Place, Session, Viewing
-from evaluation.work import begin, look, prepare
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin, prepare
+from evaluation.work.look import look
 from tui.config import Config
 
 EVERY = {

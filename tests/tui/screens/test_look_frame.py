@@ -7,7 +7,7 @@ import pytest
 
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work.answers import nameable
+from evaluation.work.look.answers import nameable
 from tui.screens import look_lines
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking

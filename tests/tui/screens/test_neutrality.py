@@ -9,8 +9,9 @@ import pytest
 from rich.cells import cell_len
 
 from evaluation.archive.connection import Archive, open_archive
-from evaluation.work import look, say
+from evaluation.work import say
 from evaluation.work.bench import Bench
+from evaluation.work.look import look
 from fixtures import demo
 from tui.widgets.lines import texts
 

@@ -9,8 +9,8 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import Archive
 from evaluation.session import Cast, Count, Grade, Pick, Session, Viewing
-from evaluation.work import look
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import look
 from tests.tui.screens.test_look import middle_numbers, to_question
 
 

@@ -10,8 +10,9 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.readings.supplied import Supplied
 from evaluation.session import Session
-from evaluation.work import begin, read
 from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.take_in import read
 from fixtures import cgats
 from fixtures.printer.machine import Machine
 from fixtures.printer.papers import PAPERS

@@ -13,8 +13,10 @@ from evaluation.archive import runs, sessions
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.rules import RULES
 from evaluation.session import Grade, Session
-from evaluation.work import look, read, write_up
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import look
+from evaluation.work.take_in import read
+from evaluation.work.write_up import write_up
 
 READINGS = files("fixtures").joinpath("readings")
 
@@ -349,7 +351,7 @@ async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Sessi
 
 
 async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench, session: Session) -> None:
-    from evaluation.work import begin
+    from evaluation.work.describe import begin
 
     begin.begin_like(bench, session.id)
     async with booth() as app:

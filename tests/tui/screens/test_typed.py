@@ -4,8 +4,8 @@ from typing import Any
 
 from evaluation.archive import runs, sessions
 from evaluation.session import Grade, Session
-from evaluation.work import look
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.look import look
 
 
 async def say_the_hand(app: Any) -> None:

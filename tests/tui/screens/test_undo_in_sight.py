@@ -7,8 +7,11 @@ import pytest
 
 from evaluation.archive import runs, sessions
 from evaluation.session import Cast, Grade, Session, Viewing
-from evaluation.work import begin, look, prepare, say, typed
+from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.describe import begin, prepare
+from evaluation.work.look import look
+from evaluation.work.take_in import typed
 from tests.tui.screens.test_look import to_question
 
 

@@ -1,0 +1,190 @@
+"""Compare: prints as columns, regions as rows, what differs in words. Plain values, through the gate.
+
+What was weighed and compared before is taken from the archive (`at_once`); what is missing is worked out with
+progress and can be stopped (`worked_out`), and what was done until then is kept.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Final
+
+from evaluation.archive import sessions
+from evaluation.errors import DrydownError, UsageProblem
+from evaluation.judgement.opinion import Finding
+from evaluation.judgement.tables import Tables
+from evaluation.readings.age import age
+from evaluation.session import Session, Use
+from evaluation.work import gate
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.compare import pairs
+from evaluation.work.compare.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.inputs import InputsOf, inputs_of
+
+Tell = Callable[[str], None]
+Stopped = Callable[[], bool]
+
+FEWEST: Final = 2
+MOST: Final = 30
+NOT_COMPARED: Final = "Nothing was compared."
+
+
+class Stop(DrydownError):
+    """The user stopped the work; what was finished until then is kept."""
+
+
+def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -> Matrix:
+    """The matrix from stored results alone; what is not stored is named in `unweighed` and `missing`.
+
+    Raises UsageProblem for fewer than two or more than thirty sessions, or a base that is none of them.
+    """
+    ids, base = _asked(session_ids, base)
+    in_force = weigh.tables(bench)
+    rests_on = inputs_of(bench, in_force)
+    subjects = tuple(_subject(bench, session_id, rests_on) for session_id in ids)
+    known = pairs.stored(bench, subjects)
+    return assembled(subjects, base, known, in_force)
+
+
+def worked_out(
+    bench: Bench,
+    session_ids: Sequence[int],
+    base: int | None = None,
+    *,
+    every_pair: bool = False,
+    tell: Tell = lambda words: None,
+    stopped: Stopped = lambda: False,
+) -> Matrix:
+    """The matrix with everything it needs: weighed where that was missing, each print against the base.
+
+    `every_pair` compares all with all, which groups rest on. Raises Stop when `stopped` says so, beside the
+    problems of `at_once`; each weighing and each comparison is kept as soon as it is made.
+    """
+    ids, base = _asked(session_ids, base)
+    in_force = weigh.tables(bench)
+    rests_on = inputs_of(bench, in_force)
+    subjects = []
+    for place, session_id in enumerate(ids, 1):
+        subject = _subject(bench, session_id, rests_on)
+        if subject.weighing is None:
+            _go_on(stopped)
+            tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
+            subject = _weighed(bench, subject, rests_on)
+        subjects.append(subject)
+    known = pairs.stored(bench, subjects)
+    wanted = [pair(a, b) for k, a in enumerate(ids) for b in ids[k + 1 :] if every_pair or base in (a, b)]
+    bringer = pairs.Bringer(bench, subjects, in_force)
+    todo = [each for each in wanted if each not in known]
+    for place, each in enumerate(todo, 1):
+        _go_on(stopped)
+        tell(f"Comparing {each[0]} and {each[1]}, {place} of {len(todo)}. Esc stops; what is done is kept.")
+        known[each] = bringer.compared(each)
+    return assembled(subjects, base, known, in_force)
+
+
+def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_force: Tables) -> Matrix:
+    """The matrix of these sessions, of what is known of them."""
+    ids = [subject.session.id for subject in subjects]
+    rows: dict[str, Row] = {}
+    for subject in sorted(subjects, key=lambda subject: subject.session.id != base):
+        for region in subject.sheet.regions:
+            rows.setdefault(region.id, Row(region.id, region.title, region.kind, region.number))
+    return Matrix(
+        base=base,
+        rows=tuple(rows.values()),
+        columns=tuple(_column(subject) for subject in subjects),
+        differences=dict(known),
+        weights={use: row.weights for use, row in in_force.uses.items()},
+        caveats=pairs.caveats(subjects, in_force),
+        unweighed=tuple(subject.session.id for subject in subjects if subject.weighing is None),
+        missing=tuple(
+            each
+            for k, a in enumerate(ids)
+            for b in ids[k + 1 :]
+            if base in (a, b) and (each := pair(a, b)) not in known
+        ),
+    )
+
+
+def use_of(matrix: Matrix) -> Use:
+    """The use that most of these prints are made for; general where they part."""
+    made = [column.condition.made_for or "general" for column in matrix.columns]
+    return made[0] if len(set(made)) == 1 else "general"
+
+
+def _asked(session_ids: Sequence[int], base: int | None) -> tuple[tuple[int, ...], int]:
+    ids = tuple(dict.fromkeys(session_ids))
+    if not FEWEST <= len(ids) <= MOST:
+        raise UsageProblem(
+            NOT_COMPARED,
+            expected=f"{FEWEST} to {MOST} different sessions",
+            found=str(len(ids)),
+            remedy="`drydown list` shows them with their numbers.",
+        )
+    if base is not None and base not in ids:
+        raise UsageProblem(
+            NOT_COMPARED,
+            expected=f"a base among the sessions compared ({', '.join(map(str, ids))})",
+            found=str(base),
+        )
+    return ids, ids[0] if base is None else base
+
+
+def _subject(bench: Bench, session_id: int, rests_on: InputsOf) -> Subject:
+    session = sessions.load(bench.archive, session_id)
+    sheet, inputs = sheet_of(bench, session), rests_on(session)
+    kept = weigh.stored(bench, inputs, session_id)
+    return Subject(session, sheet, inputs, kept, gate.open_regions(session, sheet))
+
+
+def _weighed(bench: Bench, subject: Subject, rests_on: InputsOf) -> Subject:
+    weighing = weigh.weigh(bench, subject.session.id)
+    if weighing.inputs != subject.inputs:  # something was said meanwhile
+        subject = _subject(bench, subject.session.id, rests_on)
+    return replace(subject, inputs=weighing.inputs, weighing=weighing)
+
+
+def _column(subject: Subject) -> Column:
+    session, weighing = subject.session, subject.weighing
+    found = pairs.findings(subject)
+    verdicts = {} if weighing is None else weighing.verdicts
+    return Column(
+        session=session.id,
+        condition=session.condition,
+        values={
+            region: _value(finding) if region in subject.open else Value(None, None, None, "not looked")
+            for region, finding in found.items()
+        },
+        verdicts={use: verdict.verdict for use, verdict in verdicts.items()},
+        hours=_hours(session),
+        skins=next((skins for one in found.values() if (skins := _skins(one)) is not None), None),
+        beside=frozenset(one.reference for one in session.viewings if one.reference is not None),
+    )
+
+
+def _skins(finding: Finding) -> float | None:
+    """What the skins of a region move beyond real skin; None where it has none, or may not be shown."""
+    return next((metric.value for metric in finding.metrics if metric.name == "skin_light_excess"), None)
+
+
+def _value(finding: Finding) -> Value:
+    if finding.agreement == "disagree":
+        return Value(None, None, None, "disagree")
+    combined, eye, instrument = (
+        None if opinion is None else opinion.grade
+        for opinion in (finding.combined, finding.eye, finding.instrument)
+    )
+    return Value(combined, eye, instrument, finding.agreement)
+
+
+def _hours(session: Session) -> float | None:
+    printed, viewing = session.condition.printed_at, session.viewing
+    if printed is None or viewing is None:
+        return None
+    met = age(printed, viewing.started)
+    return None if met is None else met.hours
+
+
+def _go_on(stopped: Stopped) -> None:
+    if stopped():
+        raise Stop("Stopped. What was worked out until then is kept.")

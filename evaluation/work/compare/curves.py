@@ -1,0 +1,46 @@
+"""Curves of several prints laid over each other, for a row that is opened. Gated, session by session.
+
+The first session is the base. Letters stand for the prints, in their order.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.work import gate
+from evaluation.work.bench import Bench
+from evaluation.work.compare import lines
+from evaluation.work.compare.lines import Overlay
+from evaluation.work.compare.prints import fetched
+
+LETTERS: Final = "abcdefghijklmnopqrstuvwxyzABCD"
+
+
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """The curves of a region, the one that explains it first; `left` says why a print is not among them."""
+
+    region: str
+    curves: tuple[Overlay, ...]
+    left: tuple[str, ...]
+
+
+def laid_over(bench: Bench, session_ids: Sequence[int], region_id: str) -> Laying:
+    """The curves of one region, the prints in their order; the first is the base."""
+    prints, left = [], []
+    for letter, session_id in zip(LETTERS, session_ids, strict=False):
+        found = fetched(bench, session_id, letter, region_id)
+        if found.evidence is None:
+            hidden = gate.withheld(found.session, found.sheet, region_id)
+            why = "not graded yet" if hidden is not None else "nothing read here"
+            left.append(f"session {session_id}: {why}")
+        prints.append(found)
+    with_readings = [one for one in prints if one.evidence is not None]
+    curves: list[Overlay] = []
+    if with_readings:
+        kind = with_readings[0].sheet.region(region_id).kind
+        curves += lines.of_kind(kind, with_readings)
+    for role in ("paper", "black"):
+        if (spectra := lines.spectra(prints, role)) is not None:
+            curves.append(spectra)
+    return Laying(region_id, tuple(curves), tuple(left))

@@ -1,0 +1,174 @@
+"""A comparison for other programs: the document of `drydown compare --json`, rows for CSV, a picture."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from evaluation.appendix import plots
+from evaluation.appendix.document import Axis, Figure, Series
+from evaluation.csv_text import csv_text
+from evaluation.errors import UsageProblem
+from evaluation.judgement.compare import Difference
+from evaluation.plain_text import visible
+from evaluation.work.compare import standing, words
+from evaluation.work.compare.curves import Laying
+from evaluation.work.compare.facts import Facts
+from evaluation.work.compare.lines import Overlay
+from evaluation.work.compare.matrix import Column, Matrix, Value
+
+_HEADS: Final = (
+    "region", "session", "paper", "grade", "eye", "instrument", "agreement", "base", "difference",
+    "exceeds_repeatability", "word", "reason",
+)  # fmt: skip
+NO_PICTURE: Final = "No picture was written."
+
+
+def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> dict[str, Any]:
+    """The comparison as plain JSON values; its shape is documented in the README and tested."""
+    found = standing.groups(matrix, use)
+    others = [column.session for column in matrix.columns if column.session != matrix.base]
+    return {
+        "sessions": [column.session for column in matrix.columns],
+        "base": matrix.base,
+        "use": use,
+        "prints": [_print(column, use, facts.get(column.session)) for column in matrix.columns],
+        "regions": [
+            {
+                "id": row.id,
+                "title": row.title,
+                "values": {
+                    str(column.session): _value(column.values.get(row.id)) for column in matrix.columns
+                },
+                "differences": [
+                    _difference(one)
+                    for other in others
+                    if (one := matrix.difference(row.id, matrix.base, other)) is not None
+                ],
+            }
+            for row in matrix.rows
+        ],
+        "groups": [list(group) for group in found or ()],
+        "review": words.review(matrix, use),
+        "would_separate": list(words.separators(matrix, use)),
+        "caveats": list(matrix.caveats),
+    }
+
+
+def as_csv(matrix: Matrix) -> str:
+    """One line for each region of each session, under a line of heads."""
+    return csv_text(
+        _HEADS, (_line(matrix, row.id, column) for row in matrix.rows for column in matrix.columns)
+    )
+
+
+def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
+    value = _value(column.values.get(region))
+    one = matrix.difference(region, matrix.base, column.session)
+    told = _difference(one) if one is not None else {}
+    return (
+        region,
+        column.session,
+        column.condition.paper,
+        value["combined"],
+        value["eye"],
+        value["instrument"],
+        value["agreement"],
+        matrix.base,
+        told.get("difference"),
+        told.get("exceeds_repeatability"),
+        "base" if column.session == matrix.base else told.get("word"),
+        told.get("reason"),
+    )
+
+
+def picture(curve: Overlay, names: Mapping[int, str], region: str) -> str:
+    """The curves of one region laid over each other, as SVG text. `names` by session, for the legend."""
+    title = curve.title[:1].upper() + curve.title[1:]
+    figure = Figure(
+        id="compare",
+        caption=f"{region}: {curve.title}",
+        alt=f"{title}, {len(curve.lines)} prints.",
+        x=Axis(curve.x),
+        y=Axis(f"{title}, {curve.y}"),
+        series=tuple(
+            Series(
+                f"{line.letter}  {visible(names[line.session])}",
+                tuple(round(x, 3) for x, _ in line.points),
+                tuple(round(y, 3) for _, y in line.points),
+                drawn="line" if curve.x == "nm" else "read",
+                label=line.letter,
+            )
+            for line in curve.lines
+        ),
+        zero=curve.zero,
+    )
+    return plots.svg(figure)
+
+
+def chosen(laying: Laying, name: str | None) -> Overlay:
+    """The curve of that name, or the one that explains the region. Raises UsageProblem."""
+    by_name = {curve.id: curve for curve in laying.curves}
+    if not by_name:
+        raise UsageProblem(
+            NO_PICTURE,
+            expected="readings that may be shown",
+            found=f"none in the region “{laying.region}” ({'; '.join(laying.left)})",
+        )
+    if name is None:
+        return laying.curves[0]
+    if name not in by_name:
+        raise UsageProblem(NO_PICTURE, expected=f"a curve: {', '.join(by_name)}", found=visible(name))
+    return by_name[name]
+
+
+def _print(column: Column, use: str, facts: Facts | None) -> dict[str, Any]:
+    condition = column.condition
+    return {
+        "id": column.session,
+        "paper": condition.paper,
+        "printer": condition.printer,
+        "quality": condition.quality,
+        "mode": condition.driver_mode,
+        "verdict": column.verdicts.get(use),
+        "dmax": facts and _rounded(facts.dmax),
+        "range": facts and _rounded(facts.range),
+        "whitener": facts and _rounded(facts.whitener),
+        "skins": _rounded(column.skins),
+    }
+
+
+def _value(value: Value | None) -> dict[str, Any]:
+    if value is None:
+        return {"combined": None, "eye": None, "instrument": None, "agreement": "none"}
+    return {
+        "combined": _rounded(value.combined),
+        "eye": _rounded(value.eye),
+        "instrument": _rounded(value.instrument),
+        "agreement": value.agreement,
+    }
+
+
+def _difference(one: Difference) -> dict[str, Any]:
+    return {
+        "a": one.a,
+        "b": one.b,
+        "difference": _rounded(one.difference),
+        "exceeds_repeatability": one.exceeds_repeatability,
+        "word": one.word,
+        "reason": one.reason,
+        "graded": [_rounded(grade) for grade in one.graded],
+        "viewings": list(one.viewings),
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 2) + 0.0
+
+
+def names(matrix: Matrix) -> Mapping[int, str]:
+    """Every session by the name of its print."""
+    return {column.session: f"{words.name(matrix, column)} ({column.session})" for column in matrix.columns}
+
+
+def letters(sessions: Sequence[int], base: int) -> list[int]:
+    """Sessions in the order of their letters: the base first."""
+    return [base, *(one for one in sessions if one != base)]

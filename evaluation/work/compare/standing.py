@@ -1,0 +1,108 @@
+"""How prints stand to each other for a use: pair by pair, and in groups of which no two differ by enough."""
+
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Final, Literal
+
+from evaluation.judgement.compare import Difference, Word
+from evaluation.work.compare.matrix import Matrix, pair
+
+Standing = Literal["apart", "near", "open", "unknown"]
+
+# Words of a cell that say two prints differ by more than chance, and by enough.
+APART: Final[tuple[Word, ...]] = ("large", "apart", "by grade", "contradict")
+_COVERED: Final = 0.8  # share of the use's weight that must have been compared, as for a verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Two prints for one use: regions by title under the word of their cell, as far as the use weighs them.
+
+    standing  apart: something differs by enough; near: nothing does; open: nothing does, but something could
+              not be compared; unknown: too little could
+    """
+
+    a: int
+    b: int
+    standing: Standing
+    by_word: dict[Word, tuple[str, ...]]
+    uncompared: tuple[Difference, ...]
+    weight: float  # of the regions that stand on either sheet
+    read: bool = True  # in some region both were read
+    graded: bool = True  # in some region both were graded by eye
+
+    def titles(self, word: Word) -> tuple[str, ...]:
+        return self.by_word.get(word, ())
+
+    @property
+    def differing(self) -> tuple[str, ...]:
+        """The regions that keep two prints apart."""
+        return tuple(title for word in APART for title in self.titles(word))
+
+
+def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
+    """How two prints stand to each other; None where they were not compared yet."""
+    weights = matrix.weights.get(use, {})
+    weighed = {row.id: row.title for row in matrix.rows if weights.get(row.kind, 0) > 0}
+    found = matrix.differences.get(pair(a, b))
+    if found is None:
+        return None
+    counted = [one for one in found if one.region in weighed]
+    by_word: dict[Word, tuple[str, ...]] = {}
+    for one in counted:
+        by_word[one.word] = (*by_word.get(one.word, ()), lower(weighed[one.region]))
+    uncompared = tuple(one for one in counted if one.word == "not comparable")
+    share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
+    compared = sum(share[one.region] for one in counted if one.word != "not comparable")
+    standing: Standing = "near"
+    if any(word in by_word for word in APART):
+        standing = "apart"
+    elif compared < _COVERED * sum(weights.values()):
+        standing = "unknown"
+    elif uncompared:
+        standing = "open"
+    return Between(
+        a,
+        b,
+        standing,
+        by_word,
+        uncompared,
+        sum(share[one.region] for one in counted),
+        read=any(one.read for one in counted),
+        graded=any(one.graded for one in counted),
+    )
+
+
+def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
+    """Largest sets of prints in which no two differ by enough; None unless all were compared with all."""
+    ids = [column.session for column in matrix.columns]
+    near: dict[int, set[int]] = {one: set() for one in ids}
+    for a, b in combinations(ids, 2):
+        found = between(matrix, a, b, use)
+        if found is None:
+            return None
+        if found.standing in ("near", "open"):
+            near[a].add(b)
+            near[b].add(a)
+    place = {one: k for k, one in enumerate(ids)}
+    sets = [tuple(sorted(each, key=place.__getitem__)) for each in _cliques(set(), set(ids), set(), near)]
+    return tuple(sorted(sets, key=lambda each: [place[one] for one in each]))
+
+
+def lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _cliques(
+    chosen: set[int], possible: set[int], used: set[int], near: dict[int, set[int]]
+) -> list[set[int]]:
+    """Maximal sets of neighbours, by Bron and Kerbosch's algorithm 457 (1973) with a pivot."""
+    if not possible and not used:
+        return [chosen]
+    pivot = max(possible | used, key=lambda one: (len(near[one] & possible), -one))
+    found = []
+    for one in sorted(possible - near[pivot]):
+        found += _cliques(chosen | {one}, possible & near[one], used & near[one], near)
+        possible = possible - {one}
+        used = used | {one}
+    return found

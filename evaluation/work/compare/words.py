@@ -1,0 +1,286 @@
+"""A comparison in words: which prints differ for a use, in what and how surely, and what would settle more.
+
+Nobody has looked at two prints side by side, so none is told apart by eye: words are made of readings held
+against their repeats, and of grades held against what viewings vary by. Groups are not ranks, and a print
+that lies between two others stands in a group with each.
+"""
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+from typing import Final
+
+from evaluation.judgement.compare import Difference, Word
+from evaluation.judgement.voices import number
+from evaluation.plain_text import listed
+from evaluation.session import for_use
+from evaluation.work.compare.matrix import Column, Matrix
+from evaluation.work.compare.standing import Between, between, groups, lower
+
+LEGEND: Final = (
+    "Alike: within repeats, and graded alike. Measured: beyond repeats; large: and large enough to be seen. "
+    "By grade: graded further apart than viewings vary, the readings alike. Apart: both. Contradict: both, "
+    "the other way round. Open: graded apart by no more than viewings vary. No word is a judgement of two "
+    "prints side by side."
+)
+NOBODY: Final = "Nobody has looked at them side by side."
+_DIFFER: Final[dict[Word, str]] = {  # how a sentence says the words that keep two prints apart
+    "large": "measurably, by enough to be seen, in {}",
+    "apart": "to eye and readings in {}",
+    "by grade": "by grade alone in {}",
+    "contradict": "in {}, where eye and readings contradict each other",
+}
+_SMALLER: Final[dict[Word, str]] = {
+    "measured": "Measured",
+    "open": "Graded apart by no more than viewings vary",
+}
+_OTHERWISE: Final = (
+    "alike in all that this sheet shows; only another sheet, or pictures of your own, would tell more"
+)
+_SPREAD_UNKNOWN: Final = "Three copies of each would tell smaller differences from the spread of sheets."
+# What to do about a region that could not be compared, by how its reason begins; "" where nothing would help.
+_REMEDIES: Final = (
+    ("eye and readings disagree", "settle {region} of session {session} in Weigh first"),
+    ("not graded", "grade {region} of session {session}"),
+    ("looked at in another light", "look at {region} of both in one light"),
+    (
+        "one was graded with a print",
+        "look at {region} of both alike, each by itself or each with a print beside it",
+    ),
+    ("measurement condition not stated", "say under which condition each was read"),
+    ("read with another instrument", "read both with one instrument"),
+    ("another sheet", "print both from one sheet"),
+    ("no colour in the mode", ""),
+)
+_NOT_ON_SHEET: Final = "their sheets have too little of what this use weighs"
+_MOST_NAMED: Final = 4
+
+
+def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
+    """What differs for a use: a sentence or two for each group, for the prints alone, for what is unknown."""
+    ids = [column.session for column in matrix.columns]
+    base = matrix.base
+    found = groups(matrix, use)
+    if found is None:  # before all were compared with all: each against the base
+        pairs = [one for other in ids if other != base and (one := between(matrix, base, other, use))]
+        near = [one for one in pairs if one.standing in ("near", "open")]
+        words = [_near(matrix, (base, one.b), [one], use) for one in near]
+    else:
+        pairs = [one for a, b in combinations(ids, 2) if (one := between(matrix, a, b, use))]
+        words = [
+            _near(matrix, group, [one for one in pairs if {one.a, one.b} <= set(group)], use)
+            for group in found
+            if len(group) > 1
+        ]
+    apart = [one for one in pairs if one.standing == "apart"]
+    words += _apart(matrix, apart, use)
+    words += _unknown(matrix, pairs, use)
+    return (*words, _side_by_side(matrix)) if words else ()
+
+
+def _side_by_side(matrix: Matrix) -> str:
+    """Which prints were graded with another of the table beside them: that is a grade, and no comparison."""
+    ids = {column.session for column in matrix.columns}
+    beside = [
+        f"session {column.session} was graded with {listed([str(one) for one in sorted(others)])} beside it"
+        for column in matrix.columns
+        if (others := column.beside & ids)
+    ]
+    told = f"{'; '.join(beside)}; no other was looked at side by side."
+    return f"{told[:1].upper()}{told[1:]}" if beside else NOBODY
+
+
+def review(matrix: Matrix, use: str) -> str:
+    """The sentence for the review: as `sentences`, with the papers' names in place of bare numbers."""
+    named = ", ".join(f"{name(matrix, column)} (session {column.session})" for column in matrix.columns)
+    return f"Compared: {named}. {' '.join(sentences(matrix, use))}"
+
+
+def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
+    """What would settle more: each step once, with the pairs it is for."""
+    steps: dict[str, list[str]] = {}
+    titles = {row.id: lower(row.title) for row in matrix.rows}
+    for a, b in combinations([column.session for column in matrix.columns], 2):
+        found = between(matrix, a, b, use)
+        if found is None or found.standing == "apart":
+            continue
+        remedies = (_remedy(one, titles[one.region]) for one in found.uncompared)
+        todo = list(dict.fromkeys(step for step in remedies if step))
+        if look := (*found.titles("measured"), *found.titles("open")):
+            todo.append(f"look at {', '.join(look[:_MOST_NAMED])} of both side by side")
+        for step in todo[:_MOST_NAMED] or [_OTHERWISE]:
+            steps.setdefault(step, []).append(f"{a} and {b}")
+    told = [f"{_few(pairs)}: {step}." for step, pairs in steps.items()]
+    if told and any("sheet to sheet" in caveat for caveat in matrix.caveats):
+        told.append(_SPREAD_UNKNOWN)
+    return tuple(told)
+
+
+def _few(pairs: Sequence[str]) -> str:
+    """
+    >>> _few(["1 and 2"]), _few(["1 and 2", "1 and 3", "1 and 4", "2 and 3", "2 and 4"])
+    ('1 and 2', '1 and 2; 1 and 3; 1 and 4; 2 and 3; 1 more pair')
+    """
+    left = len(pairs) - _MOST_NAMED
+    more = [f"{left} more pair{'s' if left > 1 else ''}"] if left > 0 else []
+    return "; ".join([*pairs[:_MOST_NAMED], *more])
+
+
+def name(matrix: Matrix, column: Column) -> str:
+    """A print by its paper, and by what else it takes to tell it from the others by name."""
+    shown = column.condition.paper or "paper not named"
+    same = [other for other in matrix.columns if other.condition.paper == column.condition.paper]
+    for field, label in (("quality", "quality "), ("driver_mode", ""), ("printer", ""), ("profile", "")):
+        own = getattr(column.condition, field)
+        if own and len({getattr(other.condition, field) for other in same}) > 1:
+            return f"{shown}, {label}{own}"
+    return shown
+
+
+def reason(found: Difference, title: str) -> str:
+    """One cell in a sentence: the word, and what it is made of."""
+    return f"{title}, session {found.b} against {found.a}: {_cell(found)}."
+
+
+def because(found: Difference) -> str:
+    """What the word of a cell is made of, in the shortest form: the number that differs most, the grades."""
+    graded = _graded(found) if found.graded and found.word not in ("measured", "large") else ""
+    return ", ".join(part for part in (found.reason, graded) if part)
+
+
+def _cell(found: Difference) -> str:
+    graded = _graded(found) if found.graded else "one of them not graded by eye"
+    most = f"most in {found.reason}"
+    match found.word:
+        case "not comparable":
+            return f"not comparable, {found.reason}"
+        case "alike" if not found.read:
+            return f"alike by eye alone, {graded}"
+        case "alike":
+            return "alike as far as looked and read" if found.graded else "alike in the readings alone"
+        case "measured":
+            return f"measured, {most}; {graded}"
+        case "large":
+            return f"measured, large enough to be seen, {most}; {graded}, not looked at side by side"
+        case "by grade" if not found.read:
+            return f"{graded}, further apart than viewings vary; no reading of both stands beside it"
+        case "by grade":
+            return f"{graded}, further apart than viewings vary, the readings alike: a fault they do not see?"
+        case "apart":
+            return f"apart to eye and readings, {most}; {graded}"
+        case "contradict":
+            return f"eye and readings contradict each other; {graded}, the readings the other way, {most}"
+        case "open":
+            return f"{graded}; viewings vary that much, look side by side"
+
+
+def _graded(found: Difference) -> str:
+    """Both grades and the viewings behind them: "graded 4 and 3 from one viewing each"."""
+    grades = " and ".join(number(grade) for grade in found.graded)
+    first, second = found.viewings
+    if first == second:
+        return f"graded {grades} from {'one viewing' if first == 1 else f'{first} viewings'} each"
+    return f"graded {grades} from {first} and {second} viewings"
+
+
+def _near(matrix: Matrix, group: Sequence[int], pairs: Sequence[Between], use: str) -> str:
+    """Prints of which nothing is known that differs by enough, with all that differs by less."""
+    who = _sessions([str(one) for one in group])
+    smaller = {word: _titles(one.titles(word) for one in pairs) for word in _SMALLER}
+    titles = {row.id: lower(row.title) for row in matrix.rows}
+    left = _titles((titles[cell.region] for cell in one.uncompared) for one in pairs)
+    how_far = _how_far(pairs)
+    if any(smaller.values()) or left:
+        words = f"{who} show no difference large enough to be seen {for_use(use)}, {how_far}"
+    else:
+        words = f"{who} are alike {for_use(use)}, {how_far}"
+    if changed := _one_change(matrix, group):
+        words += f"; printed with another {changed}"
+    words += "."
+    for word, said in _SMALLER.items():
+        if smaller[word]:
+            words += f" {said}: {', '.join(smaller[word])}."
+    if left:
+        words += f" Not compared: {', '.join(left)}."
+    return words
+
+
+def _how_far(pairs: Sequence[Between]) -> str:
+    """On what a likeness rests; of several pairs, on what all of them rest."""
+    read, graded = all(one.read for one in pairs), all(one.graded for one in pairs)
+    if read and graded:
+        return "as far as looked and read"
+    return "as far as read" if read else "as far as looked" if graded else "as far as looked or read"
+
+
+def _apart(matrix: Matrix, pairs: Sequence[Between], use: str) -> list[str]:
+    """Pairs that differ, in the words of what they differ in; a shared list of regions once."""
+    by_words: dict[str, list[str]] = {}
+    for one in pairs:
+        parts = [said.format(_named(one.titles(word))) for word, said in _DIFFER.items() if one.titles(word)]
+        by_words.setdefault(listed(parts), []).append(f"{one.a} and {one.b}")
+    return [
+        f"{_few(who)} differ {for_use(use)} {words}." if k == 0 else f"{_few(who)} differ {words}."
+        for k, (words, who) in enumerate(by_words.items())
+    ]
+
+
+def _named(titles: Sequence[str]) -> str:
+    """
+    >>> _named(["a", "b", "c", "d", "e", "f"])
+    'a, b, c, d and 2 more'
+    """
+    left = len(titles) - _MOST_NAMED
+    return f"{', '.join(titles[:_MOST_NAMED])} and {left} more" if left > 0 else listed(titles)
+
+
+def _unknown(matrix: Matrix, pairs: Sequence[Between], use: str) -> list[str]:
+    """Pairs of which too little could be compared, by what stands in the way of most of the use's weight."""
+    weights = matrix.weights.get(use, {})
+    share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
+    by_reason: dict[tuple[str, str], list[str]] = {}
+    for one in pairs:
+        if one.standing == "unknown":
+            in_the_way = {_NOT_ON_SHEET: sum(weights.values()) - one.weight}
+            for cell in one.uncompared:
+                in_the_way[cell.reason] = in_the_way.get(cell.reason, 0.0) + share[cell.region]
+            partly = any(word != "not comparable" for word in one.by_word)
+            words = "Too little could be compared" if partly else "Not comparable"
+            most = max(in_the_way, key=lambda reason: in_the_way[reason])
+            by_reason.setdefault((words, most), []).append(f"{one.a} and {one.b}")
+    return [f"{words}: {_few(who)} ({why})." for (words, why), who in by_reason.items()]
+
+
+def _one_change(matrix: Matrix, group: Sequence[int]) -> str:
+    """What alone was changed between the prints of a group, where it was one thing."""
+    conditions = [matrix.column(one).condition for one in group]
+    changed = [
+        (words, dict.fromkeys(getattr(condition, field) for condition in conditions))
+        for field, words in (
+            ("printer", "printer"),
+            ("paper", "paper"),
+            ("quality", "quality setting"),
+            ("driver_mode", "driver's mode"),
+            ("intent", "intent"),
+        )
+        if len({getattr(condition, field) for condition in conditions}) > 1
+    ]
+    if len(changed) != 1:
+        return ""
+    words, values = changed[0]
+    return f"{words} ({', '.join(str(value or 'not said') for value in values)})"
+
+
+def _remedy(found: Difference, title: str) -> str:
+    at = found.reason.rpartition(" ")[2]
+    for begins, step in _REMEDIES:
+        if found.reason.startswith(begins):
+            return step.format(region=title, session=at)
+    return f"read {title} of both under one condition"
+
+
+def _titles(found: Iterable[Iterable[str]]) -> list[str]:
+    return list(dict.fromkeys(title for titles in found for title in titles))
+
+
+def _sessions(numbers: Sequence[str]) -> str:
+    return f"Session{'s' if len(numbers) > 1 else ''} {listed(numbers)}"

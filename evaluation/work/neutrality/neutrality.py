@@ -1,0 +1,267 @@
+"""The neutrality record of one print or several, through the gate; printing modes side by side."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Final
+
+from evaluation.archive import sessions
+from evaluation.errors import UsageProblem
+from evaluation.judgement.compare import default_spread
+from evaluation.judgement.greys import Record
+from evaluation.judgement.modes import Beside, beside, ranked
+from evaluation.judgement.neutrality_record import neutrality_record
+from evaluation.judgement.neutrality_words import quote, sentence
+from evaluation.judgement.tables import Tables
+from evaluation.judgement.toning import Toning, toning
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.pool import judging
+from evaluation.readings.age import age
+from evaluation.readings.run import Taken
+from evaluation.session import Session
+from evaluation.sheet.layout import NeutralAim, Sheet
+from evaluation.work import gate
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.neutrality.lamps import Lamps, kept, of_session
+from evaluation.work.neutrality.limits import limits
+from evaluation.work.neutrality.tone import Tone, curve, tone
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.aims import black_aim
+
+MOST: Final = 30
+NOT_RECORDED: Final = "No neutrality record was made."
+_KINDS: Final = ("mono_neutral", "neutral")
+_AIMS: Final[Mapping[NeutralAim, str]] = {
+    "line": "a line from the paper to neutral",
+    "absolute": "a* and b* of 0",
+    "toned": "the sheet's own tone",
+}
+# What tells prints of one record apart by name: the first that differs, and more where that is not enough.
+_TELLING: Final = ("paper", "driver_mode", "quality", "media_setting", "inks", "printer", "profile")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Greys:
+    """One print of a record. `record` None: `why` says so, and `hidden` that it only waits for a grade.
+
+    name      what tells it from the others: its mode, quality, paper
+    toning    where a side was wanted, warm or cool: how it leans
+    hours     age of the print when it was read last; None: the stated times do not tell it
+    """
+
+    session: Session
+    sheet: Sheet
+    name: str
+    tone: Tone
+    record: Record | None
+    why: str = ""
+    hidden: bool = False
+    toning: Toning | None = None
+    sentence: str = ""
+    hours: float | None = None
+    caveats: tuple[str, ...] = ()
+
+    @property
+    def id(self) -> int:
+        return self.session.id
+
+    @property
+    def against(self) -> str:
+        """What its greys are held against, in words."""
+        if self.record is not None and self.tone.kind != "like":
+            return _AIMS.get(self.record.aim, self.tone.against)
+        return self.tone.against
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Neutrality:
+    """Prints in the order they were asked for; the most neutral of them against every other, and in words.
+
+    order   sessions by their worst third, the most neutral first; empty where a tone keeps them from a rank
+    quote   one sentence for a review, "" for a single print
+    """
+
+    prints: tuple[Greys, ...]
+    order: tuple[int, ...]
+    beside: tuple[Beside, ...]
+    quote: str
+    caveats: tuple[str, ...]
+
+    def of(self, session_id: int) -> Greys:
+        return next(one for one in self.prints if one.id == session_id)
+
+    @property
+    def known(self) -> tuple[Greys, ...]:
+        """The prints that have a record."""
+        return tuple(one for one in self.prints if one.record is not None)
+
+
+def neutrality(
+    bench: Bench,
+    session_ids: Sequence[int],
+    *,
+    lamps: Lamps | None = None,
+    tone_wanted: str | None = None,
+    reveal_hidden: bool = False,
+) -> Neutrality:
+    """The record of these sessions, each as far as its neutral scale may be shown.
+
+    `tone_wanted` is held against all of them in place of what Describe says. With `reveal_hidden` a scale
+    without a grade is shown after that has been recorded. Raises UsageProblem for none or more than thirty.
+    """
+    ids = tuple(dict.fromkeys(session_ids))
+    if not 1 <= len(ids) <= MOST:
+        raise UsageProblem(NOT_RECORDED, expected=f"1 to {MOST} sessions", found=str(len(ids)))
+    tables, lamps = weigh.tables(bench), kept(bench) if lamps is None else lamps
+    found = [_greys(bench, session_id, tables, lamps, tone_wanted, reveal_hidden) for session_id in ids]
+    names = _names([one.session for one in found])
+    prints = tuple(replace(one, name=names[one.id]) for one in found)
+    records = {one.id: one.record for one in prints if one.record is not None}
+    one_aim = all(one.toning is None and one.tone.kind != "other" for one in prints if one.record is not None)
+    order = ranked(records) if one_aim else ()
+    first, *others = order or tuple(records) or (0,)
+    pairs = tuple(beside(records[first], records[other], tables) for other in others)
+    papers = {one.session.condition.paper for one in prints if one.record is not None}
+    said = quote(records, pairs, names, papers.pop() if len(papers) == 1 else "") if order else ""
+    if not order and len(records) > 1:
+        said = " ".join(one.sentence for one in prints if one.record is not None)
+    return Neutrality(prints, order, pairs, said, _caveats(prints, pairs, tables, lamps))
+
+
+def wanted_curve(bench: Bench, session: Session) -> Array | None:
+    """(m, 3) absolute CIELAB of the tone that Describe asks for, where the readings of another print give it.
+
+    None for neutral, for a tone in words, and where either print's greys are not read or may not be shown.
+    """
+    wanted = tone(bench, session.condition.tone_wanted)
+    if wanted.reference is None:
+        return None
+    tables = weigh.tables(bench)
+    reference, own = (_plain(bench, one, tables) for one in (wanted.reference, session.id))
+    return None if isinstance(reference, str) or isinstance(own, str) else curve(reference, own)
+
+
+def reveal(bench: Bench, session_id: int) -> None:
+    """Record that the neutral scale of a session is shown before its grade. It cannot be undone."""
+    sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
+    if region := _scale(sheet):
+        read.reveal(bench, session_id, [region])
+
+
+def _greys(
+    bench: Bench, session_id: int, tables: Tables, lamps: Lamps, tone_wanted: str | None, reveal_hidden: bool
+) -> Greys:
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    said = session.condition.tone_wanted if tone_wanted is None else tone_wanted
+    wanted = tone(bench, said)
+    taken = read.taken_in(bench, session)
+    if reveal_hidden and _scale(sheet) in read.waiting(session, sheet, taken):
+        reveal(bench, session_id)
+        session = sessions.load(bench.archive, session_id)
+    if why := _not_shown(session, sheet, taken):
+        closed = bool(_scale(sheet)) and gate.withheld(session, sheet, _scale(sheet)) is not None
+        return Greys(session, sheet, "", wanted, None, why, hidden=closed and bool(taken))
+    lights = of_session(session, lamps)
+    promised, black = black_aim(bench, session, tables)
+    shown = gate.visible_part(session, sheet, taken)
+    recorded = partial(
+        neutrality_record,
+        session,
+        sheet,
+        shown,
+        tables,
+        expected=promised.expected,
+        earlier_black=black,
+        lamps=lights.lights,
+    )
+    record = recorded()
+    if record is None:
+        return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
+    caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
+    if wanted.kind == "like" and wanted.reference is not None:
+        laid = _plain(bench, wanted.reference, tables)
+        aim = laid if isinstance(laid, str) else curve(laid, record)
+        if aim is None or isinstance(aim, str):
+            why = aim or f"Session {wanted.reference} has no tone to give."
+            wanted = replace(wanted, kind="other", caveat=why)
+            caveats.append(f"{why} Casts are told against the paper's own grey.")
+        else:
+            toned = recorded(tone=aim)
+            assert toned is not None  # the same readings gave a record above
+            record = toned
+    leans = toning(record, wanted.family, tables) if wanted.family is not None else None
+    return Greys(
+        session,
+        sheet,
+        "",
+        wanted,
+        record,
+        toning=leans,
+        sentence=sentence(record, leans, gives_tone=wanted.reference == session_id),
+        hours=_hours(session, shown),
+        caveats=tuple(one for one in (*caveats, *limits(record, session.condition.black_from)) if one),
+    )
+
+
+def _plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
+    """The record of a print without any tone wanted of it, as one gives its own; or why there is none."""
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    taken = read.taken_in(bench, session)
+    if why := _not_shown(session, sheet, taken):
+        return why
+    record = neutrality_record(session, sheet, gate.visible_part(session, sheet, taken), tables)
+    return record if record is not None else f"Session {session_id} has no readings of its greys."
+
+
+def _not_shown(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> str:
+    """Why there is nothing to show of a session; empty where there is."""
+    region = _scale(sheet)
+    if not region:
+        return f"The sheet of session {session.id} has no neutral scale."
+    if not taken:
+        return f"Nothing was read in session {session.id} yet."
+    hidden = gate.withheld(session, sheet, region)
+    return f"Session {session.id}: {hidden.reason}" if hidden is not None else ""
+
+
+def _scale(sheet: Sheet) -> str:
+    """The region whose scale the record is about; "" for none."""
+    return next((one.id for kind in _KINDS for one in sheet.regions if one.kind == kind), "")
+
+
+def _hours(session: Session, taken: Sequence[Taken]) -> float | None:
+    printed = session.condition.printed_at
+    times = [part.run.stated.measured_at for part in judging(taken)]
+    dated = [at for at in times if at is not None]
+    if printed is None or not dated:
+        return None
+    last = age(printed, max(dated))
+    return None if last is None else last.hours
+
+
+def _names(found: Sequence[Session]) -> dict[int, str]:
+    """What tells the prints apart: mode, paper, quality; a single print by its mode."""
+    if len(found) == 1:
+        return {found[0].id: found[0].condition.driver_mode}
+    names: dict[int, tuple[str, ...]] = {session.id: () for session in found}
+    for field in _TELLING:
+        values = {session.id: str(getattr(session.condition, field)) for session in found}
+        if len(set(values.values())) > 1 and len(set(names.values())) < len(found):
+            label = "quality " if field == "quality" else ""
+            names = {one: (*names[one], f"{label}{value}" if value else "") for one, value in values.items()}
+    return {one: ", ".join(part for part in parts if part) for one, parts in names.items()}
+
+
+def _caveats(
+    prints: Sequence[Greys], pairs: Sequence[Beside], tables: Tables, lamps: Lamps
+) -> tuple[str, ...]:
+    said = [caveat for one in prints for caveat in ((one.why,) if one.record is None else one.caveats)]
+    papers = {one.session.condition.paper for one in prints if one.record is not None}
+    if len(papers) > 1:
+        said.append("Different papers: each print is held against the grey of its own.")
+    if any(not pair.reason for pair in pairs):
+        said.append(f"Spread from sheet to sheet not known: {default_spread(tables)}.")
+    return tuple(dict.fromkeys(said))

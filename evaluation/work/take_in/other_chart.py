@@ -1,0 +1,99 @@
+"""Files of another sheet than the session's: told before anything is kept, with the sheet that fits."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from evaluation.archive import documents
+from evaluation.errors import FileProblem
+from evaluation.plain_text import quoted
+from evaluation.readings import match
+from evaluation.readings.fitting import WHOLLY, Fitting, fits_better, fitting
+from evaluation.readings.run import Run, Taken
+from evaluation.sheet import load
+from evaluation.sheet.layout import Sheet
+from evaluation.work.bench import Bench
+from evaluation.work.describe import sheets
+from evaluation.work.take_in.profiling import of_a_profile
+
+_MOST_SHEETS: Final = 30  # maps looked at for one that fits better
+
+
+def without(bench: Bench, sheet: Sheet, parts: Sequence[Taken], where: str, what: str) -> tuple[Taken, ...]:
+    """The runs of a file that can be readings of this sheet, a few strays and all.
+
+    Raises FileProblem when its largest is of another chart: the smaller ones, such as the greys under a
+    second measurement condition, may be on both. Patches printed unmanaged are no sheet's.
+    """
+    problems = {
+        part.run.part: found
+        for part in parts
+        if not of_a_profile(part.run) and (found := _problem(bench, sheet, part, where, what)) is not None
+    }
+    largest = max(parts, key=lambda part: len(part.run), default=None)
+    if largest is not None and largest.run.part in problems:
+        raise problems[largest.run.part]
+    return tuple(part for part in parts if part.run.part not in problems)
+
+
+def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) -> FileProblem | None:
+    """Why a run is not of this sheet; None when it can be."""
+    here = fitting(taken)
+    if here.share >= WHOLLY:
+        return None
+    if (ids := _ids_of_this_sheet(sheet, taken.run)) is not None:
+        return FileProblem(
+            what,
+            where=f"{where}, {taken.run.part}" if taken.run.part else where,
+            expected=f"the values that {quoted(sheet.title)} was drawn with",
+            found=f"others beside {ids} of its ids",
+            remedy="Take the map that was written beside the sheet you printed, or the file without its "
+            "device columns if a program wrote its own into them.",
+        )
+    better = _better(bench, sheet, taken.run, here)
+    if better is None and not here.is_another_chart:
+        return None
+    of_here = f"{here.placed} of its {here.patches} patches are of this sheet, by {here.matched_by}"
+    of_other, remedy = "", "Name the right file or session, or leave rows of other charts out of the file."
+    if better is not None:
+        title, fit = better
+        of_other = f"; {fit.placed} are of {quoted(title)}, by {fit.matched_by}"
+        remedy = "Take it in to a session of that sheet."
+    return FileProblem(
+        what,
+        where=f"{where}, {taken.run.part}" if taken.run.part else where,
+        expected=f"readings of {quoted(sheet.title)}",
+        found=f"another chart ({of_here}{of_other})",
+        remedy=remedy,
+    )
+
+
+def _ids_of_this_sheet(sheet: Sheet, run: Run) -> int | None:
+    """How many ids a run and its sheet share, where that is all of both and only the values differ."""
+    if run.device is None:
+        return None
+    by_id = fitting(match.match(replace(run, device=None, device_space=None), sheet))
+    same = by_id.matched_by == "id" and min(by_id.share, by_id.sheet_share) >= WHOLLY
+    return by_id.placed if same else None
+
+
+def _better(bench: Bench, sheet: Sheet, run: Run, here: Fitting) -> tuple[str, Fitting] | None:
+    """Title of a known sheet that a run is plainly of, and how it fits."""
+    for other in _known(bench):
+        if other.digest == sheet.digest:
+            continue
+        fit = fitting(match.match(run, other))
+        if fits_better(fit, here):
+            return other.title, fit
+    return None
+
+
+def _known(bench: Bench) -> Iterator[Sheet]:
+    """The built-in sheets, then those kept in the archive, newest first."""
+    for name in (sheets.COLOUR, sheets.MONO):
+        yield load.read_map(load.map_text(name), name)
+    for digest in documents.newest(bench.archive, "sheet", _MOST_SHEETS):
+        if digest not in bench.sheets:
+            name, content = documents.fetch(bench.archive, digest)
+            bench.sheets[digest] = load.read_map(content.decode("utf-8"), name)
+        yield bench.sheets[digest]

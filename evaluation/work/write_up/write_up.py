@@ -1,0 +1,308 @@
+"""Write up: the appendix of one session or several, its true beginning, and its writing to files."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final
+
+from evaluation.appendix import amended, content, data, html, markdown, pdf
+from evaluation.appendix.case import NAMINGS as NAMINGS  # what screens and commands choose from
+from evaluation.appendix.case import PARTS as PARTS
+from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.case import Choices as Choices
+from evaluation.appendix.comparison import Compared, Comparison
+from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
+from evaluation.appendix.style import NO_STYLE, Style, read_style
+from evaluation.appendix.wording import utc
+from evaluation.archive import documents, entries, sessions
+from evaluation.errors import ArchiveProblem, UsageProblem
+from evaluation.judgement import tables as judgement_tables
+from evaluation.said import Draft
+from evaluation.work import gate
+from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.compare import compare
+from evaluation.work.compare import words as compare_words
+from evaluation.work.describe.begin import read_text
+from evaluation.work.look.attach import attached_to
+from evaluation.work.neutrality import neutrality
+from evaluation.work.neutrality.neutrality import Greys
+from evaluation.work.onto_disk import put_all, refuse_existing
+from evaluation.work.say import Step, say
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.write_up import published
+
+NOT_WRITTEN: Final = "No appendix was written."
+WHOLE: Final = Choices()
+MOST: Final = min(compare.MOST, neutrality.MOST)  # sessions that one appendix lays side by side
+ENDINGS: Final = (".html", ".md", ".pdf")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """An appendix on disk: where, the digest it is kept under, one step for each session, and a sentence.
+
+    `beside` are the other files that were written with it.
+    """
+
+    path: Path
+    digest: str
+    steps: tuple[Step, ...]
+    words: str
+    beside: tuple[Path, ...] = ()
+
+
+def appendix(
+    bench: Bench, session_ids: Sequence[int], choices: Choices = WHOLE, style: Style = NO_STYLE
+) -> Document:
+    """The appendix of these sessions as they stand, through the gate; nothing is written or recorded.
+
+    Where they were written up before, in the same parts, it says what has changed since.
+    """
+    return _made(bench, session_ids, choices, style)[2]
+
+
+def beginning(document: Document) -> str:
+    """How the document begins, in plain text, one sentence group a line."""
+    return content.beginning_words(document)
+
+
+def as_text(document: Document) -> str:
+    """The whole document as Markdown, for reading it in a terminal."""
+    return markdown.render(document)
+
+
+def write(
+    bench: Bench,
+    session_ids: Sequence[int],
+    path: Path,
+    choices: Choices = WHOLE,
+    *,
+    overwrite: bool = False,
+    with_data: bool = False,
+    figures: Path | None = None,
+    style: Path | None = None,
+) -> Written:
+    """Write the appendix in the form that the file's ending asks for, each file whole or not at all.
+
+    `with_data` writes readings, grades and findings into a folder beside it; `figures` is a folder for every
+    plot as SVG and PNG, with caption and numbers; `style` a house style. The same bytes are kept in the
+    archive, and each session says that it was written up; earlier versions stay. Raises UsageProblem for
+    another ending or a file that is there already, DrydownError when a file cannot be written.
+    """
+    refuse_path(path, overwrite=overwrite)
+    house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
+    cases, edition, document = _made(bench, session_ids, choices, house)
+    beside = _beside(document, path, figures)
+    if with_data:
+        folder = path.with_name(f"{path.stem}-data")
+        beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
+    for file in beside:
+        refuse_existing(file, NOT_WRITTEN, overwrite=overwrite)
+    rendered, remark = _rendered(document, path, house)
+    put_all({**beside, path: rendered}, NOT_WRITTEN)
+    told = f"Written: {path.name}. {remark}".strip()
+    if bench.archive.read_only:
+        told += " This archive can only be looked at, so it does not record that."
+        return Written(path, documents.digest_of(rendered), (), told, tuple(beside))
+    digest, steps = _recorded(bench, cases, document, path.name, rendered, choices)
+    return Written(path, digest, steps, told, tuple(beside))
+
+
+def refuse_path(path: Path, *, overwrite: bool) -> None:
+    """Raise UsageProblem, before any work, for a file that would not be written."""
+    if path.suffix.lower() not in ENDINGS:
+        raise UsageProblem(
+            NOT_WRITTEN,
+            where=str(path),
+            expected=f"a file ending in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}",
+            found=path.suffix or "no ending",
+        )
+    if not path.absolute().parent.is_dir():
+        raise UsageProblem(
+            NOT_WRITTEN, where=str(path), expected="a folder that is there", found="none of that name"
+        )
+    refuse_existing(path, NOT_WRITTEN, overwrite=overwrite)
+
+
+def _made(
+    bench: Bench, session_ids: Sequence[int], choices: Choices, style: Style
+) -> tuple[tuple[Case, ...], Edition, Document]:
+    if not session_ids:
+        raise UsageProblem(NOT_WRITTEN, expected="a session", found="none", remedy="Name one or several.")
+    edition = Edition(
+        version=drydown_version(),
+        written=utc(bench.now()),
+        tables=weigh.tables(bench),
+        shipped=judgement_tables.load_tables(),
+        choices=choices,
+        style=style,
+    )
+    ids = tuple(dict.fromkeys(session_ids))
+    if len(ids) > MOST:
+        raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
+    cases, said = _cases(bench, ids, with_greys=choices.parts != "summary")
+    document = content.build(cases, edition, _comparison(bench, cases), said)
+    earlier = _earlier(bench, [case.session.id for case in cases], choices)
+    since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
+    if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
+        document = replace(document, amends=earlier[0], changes=(*since, *changes))
+    elif since:
+        document = replace(document, changes=since)
+    return cases, edition, document
+
+
+def _cases(
+    bench: Bench, ids: Sequence[int], *, with_greys: bool
+) -> tuple[tuple[Case, ...], tuple[str, tuple[str, ...]]]:
+    """A case each, and how their greys compare in words; a summary does without greys and curves."""
+    if not with_greys:
+        return tuple(_case(bench, session_id, None) for session_id in ids), ("", ())
+    on_record = neutrality.neutrality(bench, ids)
+    cases = tuple(_case(bench, greys.id, greys) for greys in on_record.prints)
+    return cases, (on_record.quote, on_record.caveats if on_record.quote else ())
+
+
+def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
+    """The sessions against the first of them; None for one alone."""
+    if len(cases) < compare.FEWEST:
+        return None
+    matrix = compare.worked_out(bench, [case.session.id for case in cases], every_pair=True)
+    use = compare.use_of(matrix)
+    ids = tuple(column.session for column in matrix.columns)
+    rows = tuple(
+        Compared(
+            title=row.title,
+            grades=tuple(
+                value.combined if (value := column.values.get(row.id)) else None for column in matrix.columns
+            ),
+            differences=tuple(
+                None if other == matrix.base else matrix.difference(row.id, matrix.base, other)
+                for other in ids
+            ),
+        )
+        for row in matrix.rows
+    )
+    return Comparison(
+        base=matrix.base,
+        sessions=ids,
+        names=tuple(column.condition.paper for column in matrix.columns),
+        rows=rows,
+        review=compare_words.review(matrix, use),
+        would_part=compare_words.separators(matrix, use),
+        caveats=matrix.caveats,
+    )
+
+
+def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    in_force = weigh.tables(bench)
+    weighing = weigh.weigh(bench, session_id)
+    taken = read.taken_in(bench, session)
+    shown = gate.open_regions(session, sheet)
+    gathered = None
+    if greys is not None:  # a summary draws no curve
+        gathered = gathered_of(bench, session, sheet, taken, in_force)
+    return Case(
+        session=session,
+        sheet=sheet,
+        weighing=weighing,
+        shown=shown,
+        findings=weigh.document(weighing),
+        taken=taken,
+        evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
+        black_from="" if gathered is None else gathered.black_from,
+        photographs=attached_to(bench, session_id),
+        record=greys.record if greys else None,
+        record_words=greys.sentence if greys else "",
+        record_against=greys.against if greys else "",
+        record_caveats=greys.caveats if greys else (),
+    )
+
+
+def _earlier(
+    bench: Bench, session_ids: Sequence[int], choices: Choices
+) -> tuple[str, Mapping[str, Any]] | None:
+    """Digest and content of the newest appendix of exactly these sessions in the same parts, if any."""
+    same = {"sessions": list(session_ids), "parts": choices.parts, "observers": choices.observers}
+    for said in reversed(entries.history(bench.archive, session_ids[0])):
+        entry = said.entry
+        if entry.kind != "written" or not said.live or not isinstance(entry.value, dict):
+            continue
+        if "content" in entry.value and all(entry.value.get(key) == value for key, value in same.items()):
+            try:
+                kept = documents.fetch(bench.archive, entry.value["content"])[1]
+            except ArchiveProblem:
+                continue
+            return entry.subject, json.loads(kept)
+    return None
+
+
+def _recorded(
+    bench: Bench,
+    cases: Sequence[Case],
+    document: Document,
+    name: str,
+    rendered: bytes,
+    choices: Choices,
+) -> tuple[str, tuple[Step, ...]]:
+    """Keep file, content and weighings, and say in each session that it was written up: all or nothing."""
+    ids = [case.session.id for case in cases]
+    with bench.archive.joined():
+        digest = documents.keep(bench.archive, "appendix", name, rendered)
+        kept = documents.keep(bench.archive, "appendix", f"{name}.json", canonical(document).encode())
+        value = {
+            "file": name,
+            "content": kept,
+            "sessions": ids,
+            "parts": choices.parts,
+            "observers": choices.observers,
+        }
+        steps = tuple(
+            say(
+                bench,
+                case.session.id,
+                [Draft("written", digest, value | {"weighing": published.keep(bench, case.weighing)})],
+            )
+            for case in cases
+        )
+    return digest, steps
+
+
+def _rendered(document: Document, path: Path, style: Style) -> tuple[bytes, str]:
+    """The bytes of the file, and what its reader must know of them."""
+    match path.suffix.lower():
+        case ".html":
+            return html.render(document, style.css).encode("utf-8"), ""
+        case ".pdf":
+            pages = pdf.render(document)
+            return pages.content, pages.remark
+    beside = {
+        block.id: f"{_pictures_of(path).name}/{_picture_name(block)}"
+        for block in document.blocks()
+        if isinstance(block, Figure | Picture)
+    }
+    return markdown.render(document, beside).encode("utf-8"), ""
+
+
+def _beside(document: Document, path: Path, figures: Path | None) -> dict[Path, bytes]:
+    """The files that go with the appendix: pictures of Markdown, and every plot where a folder is named."""
+    found: dict[Path, bytes] = {}
+    drawn = [block for block in document.blocks() if isinstance(block, Figure | Picture)]
+    if path.suffix.lower() == ".md":
+        found |= {_pictures_of(path) / _picture_name(block): data.picture(block) for block in drawn}
+    for block in drawn if figures is not None else ():
+        if isinstance(block, Figure):
+            found |= {figures / name: made for name, made in data.figure_files(block).items()}  # type: ignore[operator]
+    return found
+
+
+def _pictures_of(path: Path) -> Path:
+    return path.with_name(f"{data.file_name(path.stem)}-pictures")
+
+
+def _picture_name(block: Figure | Picture) -> str:
+    return f"{block.id}.svg" if isinstance(block, Figure) else f"{block.id}.jpg"
