@@ -1,0 +1,88 @@
+"""`drydown contents --json`: a file of readings, or an ICC profile."""
+
+from typing import Annotated, Literal, TypedDict
+
+from msgspec import Meta
+
+from evaluation.documents.units import Density, Lab, Moment, Sentences
+
+
+class Wavelengths(TypedDict):
+    """Bands, nm; `step` is null where they are uneven."""
+
+    first: float
+    last: float
+    step: float | None
+
+
+class Lightest(TypedDict):
+    """The lightest patch, taken for the paper."""
+
+    lab: Lab
+
+
+class Darkest(TypedDict):
+    """The darkest patch."""
+
+    name: str
+    lab: Lab
+    density: Density | None
+    density_basis: str
+
+
+class Black(TypedDict):
+    """The patch of no light, or of full ink."""
+
+    density: Density | None
+    above_paper: float | None
+    density_basis: str | None
+
+
+class Table(TypedDict):
+    """One table of one measurement condition."""
+
+    part: str
+    patches: int
+    condition: str
+    illuminant: str
+    observer: str
+    paper: Lightest | None
+    darkest: Darkest | None
+    black: Black | None
+    warnings: Sentences
+
+
+class Readings(TypedDict):
+    """A file of readings."""
+
+    kind: Literal["readings"]
+    format: str
+    patches: int
+    device_space: str | None
+    has_spectra: bool
+    wavelengths: Wavelengths | None
+    conditions: list[str]
+    paper: Lightest | None
+    darkest: Darkest | None
+    warnings: Sentences
+    runs: list[Table]
+
+
+Profile = TypedDict(
+    "Profile",
+    {
+        "kind": Literal["profile"],
+        "class": str,
+        "device_space": str,
+        "pcs": str,
+        "version": str,
+        "description": str,
+        "created": Annotated[Moment, Meta(description="empty where none is stated")],
+        "white": Annotated[
+            list[float] | None, Meta(description="media white X, Y, Z, of 1 for the perfect diffuser")
+        ],
+        "intents": Annotated[list[str], Meta(description="that have tables from colour to device")],
+        "warnings": Sentences,
+    },
+)
+Profile.__doc__ = "An ICC profile."

@@ -1,0 +1,67 @@
+"""`drydown settings --json`: every value a weighing goes by."""
+
+from typing import Annotated, Literal, TypedDict
+
+from msgspec import Meta
+
+
+class Threshold(TypedDict):
+    """A limit."""
+
+    name: str
+    value: float
+    unit: str
+    mark: Annotated[
+        Literal["READ", "COMPUTED", "MEMORY", "own"],
+        Meta(description="seen in a public source, worked out, recalled and unconfirmed, our own choice"),
+    ]
+    note: str
+    overridden: bool
+
+
+class Anchor(TypedDict):
+    """From a reading to a grade."""
+
+    name: str
+    at: Annotated[list[float], Meta(description="the value at grade 5, 4, 3, 2 and 1")]
+    unit: str
+    regions: list[str]
+    graded: bool
+    source: str
+    overridden: bool
+
+
+class Use(TypedDict):
+    """What a use asks of a print."""
+
+    name: str
+    weights: Annotated[dict[str, float], Meta(description="by region; 0 leaves one out")]
+    key: Annotated[list[str], Meta(description="regions that decide by themselves")]
+    overridden: bool
+
+
+class CauseFactor(TypedDict):
+    """How much the evidence of a possible cause counts."""
+
+    id: str
+    text: str
+    factor: float
+    overridden: bool
+
+
+class Settings(TypedDict):
+    """All settings in force, and what is the user's own."""
+
+    digest: Annotated[str, Meta(description="sha256 of the tables in force")]
+    overridden: list[str]
+    thresholds: list[Threshold]
+    anchors: list[Anchor]
+    uses: list[Use]
+    causes: list[CauseFactor]
+    never_graded: list[str]
+
+
+class SettingsFile(Settings):
+    """All settings in force, and where the user's own are looked for."""
+
+    file: str

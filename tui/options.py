@@ -1,0 +1,266 @@
+"""Every command of the command line with its options."""
+
+import argparse
+from pathlib import Path
+
+from evaluation.session import USES
+from evaluation.sheet.layout import ENCODINGS
+from tui.parsing import Parser, positive
+
+_SESSION = "its number, as `drydown list` shows it"
+DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command with its options. Nothing of `evaluation` but its words is imported for this."""
+    top = Parser(prog="drydown", description=DESCRIPTION)
+    top.add_argument("--version", action="version", version=f"drydown {_version()}")
+    _archive(top)
+    top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
+    top.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+    top.add_argument("--no-animation", action="store_true", help="change screens at once")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="open the app on a fresh copy of the demo archive")
+    demo.add_argument("--to", type=Path, metavar="PATH", help="only write the demo archive there")
+
+    _sheet(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
+
+    new = _command(commands, "new", "begin a session and print its number")
+    source = new.add_mutually_exclusive_group()
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--template", action="store_true", help="print the form of one, all blank")
+    source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
+    new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument(
+        "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
+    )
+    listing = _command(commands, "list", "sessions, newest first")
+    listing.add_argument(
+        "--removed", action="store_true", help="those taken off the list, the last one first"
+    )
+
+    back = _command(commands, "bring-back", "put sessions that were removed back on the list")
+    back.add_argument(
+        "sessions", nargs="+", metavar="SESSION", help="its number, as `list --removed` shows it"
+    )
+
+    read = _command(commands, "read", "take readings in")
+    read.add_argument("session", metavar="SESSION", help=_SESSION)
+    read.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    _reading_options(read)
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+    )
+
+    chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
+    chart.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    chart.add_argument(
+        "--take-over",
+        metavar="SESSION",
+        help="let the first session count what this one keeps of the same printing condition",
+    )
+
+    grade = _command(commands, "grade", "record a viewing made on paper")
+    grade.add_argument("session", metavar="SESSION", help=_SESSION)
+    source = grade.add_mutually_exclusive_group(required=True)
+    source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
+    source.add_argument("--template", action="store_true", help="print the form, all answers blank")
+
+    weigh = _command(commands, "weigh", "findings, verdict and likely causes")
+    weigh.add_argument("session", metavar="SESSION", help=_SESSION)
+    weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
+    _reveal(weigh)
+
+    _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
+
+    neutrality = _command(
+        commands,
+        "neutrality",
+        "whether prints are neutral from paper to black, and in which light; modes of one paper side by side",
+    )
+    neutrality.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    neutrality.add_argument(
+        "--lamp",
+        action="append",
+        default=[],
+        metavar="FILE.csv",
+        help="the spectrum of a lamp, as CSV or TM-27; may be repeated",
+    )
+    neutrality.add_argument(
+        "--light",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a light by its name, as `drydown lamp` lists them; may be repeated",
+    )
+    neutrality.add_argument(
+        "--tone", help="the tone wanted: neutral, warm, cool, “like 3”; else as described"
+    )
+    _reveal(neutrality)
+
+    lamp = _command(commands, "lamp", "how a lamp shows prints; else all lights by name", archive=False)
+    lamp.add_argument("lamps", nargs="*", metavar="LAMP", help="FILE.csv, TM-27, or a light by its name")
+
+    contents = _command(
+        commands, "contents", "what a measurement file or an ICC profile holds", archive=False
+    )
+    contents.add_argument("file", type=Path, metavar="FILE")
+    _reading_options(contents)
+
+    gamut = _command(
+        commands,
+        "gamut",
+        "the share of a picture that profiles hold; their slices, hues and volume",
+        archive=False,
+    )
+    gamut.add_argument("profiles", nargs="+", type=Path, metavar="PROFILE")
+    gamut.add_argument("--picture", type=Path, metavar="FILE", help="the share of it that lies outside")
+    gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
+
+    appendix = _command(commands, "appendix", "write the review appendix")
+    appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
+    appendix.add_argument("--replace", action="store_true", help="write over files that exist")
+    appendix.add_argument("--parts", choices=("whole", "summary", "neutrality"), default="whole")
+    appendix.add_argument("--observers", choices=("role", "name"), default="role", help="how they are called")
+    appendix.add_argument("--data", action="store_true", help="readings, grades, findings in a folder beside")
+    appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")
+    appendix.add_argument("--style", type=Path, metavar="FILE", help="a house style, .css or .toml")
+    _reveal(appendix)
+
+    attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
+    attach.add_argument("session", metavar="SESSION", help=_SESSION)
+    attach.add_argument("region", metavar="REGION", help="as in the session's form: skin, shadow, ...")
+    attach.add_argument("file", type=Path, metavar="PICTURE")
+    attach.add_argument("--fault", default="", help="by the name in the form")
+    attach.add_argument("--caption", default="")
+
+    check = _command(
+        commands,
+        "check",
+        "whether the archive is sound; whether an appendix is unchanged; whether numbers hold",
+    )
+    check.add_argument("file", nargs="?", type=Path, metavar="FILE", help="an archive or an appendix")
+    check.add_argument("--numbers", metavar="SESSION", help="work its colours out again, and compare")
+
+    _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
+
+    backup = _command(commands, "backup", "copy the archive")
+    backup.add_argument("file", type=Path, metavar="FILE")
+
+    schema = commands.add_parser("schema", help="the shape of what a command prints with --json")
+    schema.add_argument("of", nargs="?", metavar="COMMAND", help="without one, the commands that have one")
+    return top
+
+
+def _command(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    text: str,
+    *,
+    archive: bool = True,
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")
+    if archive:
+        _archive(command)
+    command.add_argument("--json", action="store_true", help="print the result as JSON")
+    return command
+
+
+def _compare(compare: argparse.ArgumentParser) -> None:
+    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    compare.add_argument(
+        "--base", metavar="SESSION", help="what the others are compared with; else the first"
+    )
+    compare.add_argument(
+        "--for", dest="use", choices=USES, help="the use; else what the prints are made for, or general"
+    )
+    compare.add_argument("--csv", action="store_true", help="print a line for each region of each session")
+    compare.add_argument(
+        "--plot", type=Path, metavar="OUT.svg", help="write the curves of a region, laid over each other"
+    )
+    compare.add_argument("--region", metavar="REGION", help="of the picture; else the first of the sheet")
+    compare.add_argument(
+        "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
+    )
+    compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
+
+
+def _sheet(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
+    sheet.add_argument(
+        "--size",
+        default="13x19in",
+        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
+    )
+    sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
+    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
+    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
+    sheet.add_argument("--picture", type=Path, metavar="FILE", help="your own picture as region 9")
+    sheet.add_argument(
+        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
+    )
+    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
+    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
+    sheet.add_argument(
+        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
+    )
+    sheet.add_argument(
+        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
+    )
+    sheet.add_argument("--replace", action="store_true", help="write over files that exist")
+
+
+def _archive(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--archive",
+        type=Path,
+        metavar="PATH",
+        default=argparse.SUPPRESS,
+        help="the archive; else DRYDOWN_ARCHIVE, else the one in your data folder",
+    )
+
+
+def _reveal(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--reveal",
+        action="store_true",
+        help="show readings of regions without a grade; that is recorded and marks later grades",
+    )
+
+
+def _reading_options(command: argparse.ArgumentParser) -> None:
+    """What a file may leave unsaid and a person can say; see `evaluation.readings.supplied`."""
+    printed = command.add_mutually_exclusive_group()
+    printed.add_argument("--managed", action="store_true", help="printed as a picture, through the profile")
+    printed.add_argument(
+        "--unmanaged", action="store_true", help="printed without a profile, as for profiling"
+    )
+    command.add_argument("--condition", choices=("M0", "M1", "M2", "M3"), help="ISO 13655")
+    command.add_argument("--observer", choices=("2", "10"), help="degrees, of its CIELAB or XYZ")
+    command.add_argument("--illuminant", help="of its CIELAB or XYZ, such as D50")
+    command.add_argument("--backing", help="white, black, or in your words")
+    command.add_argument("--geometry", help="such as 45/0")
+    command.add_argument("--instrument", help="in your words")
+    command.add_argument(
+        "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
+    )
+    command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
+    command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+    command.add_argument(
+        "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
+    )
+    command.add_argument("--decimal", choices=("point", "comma", "both"), help="the decimal mark of a file")
+    command.add_argument(
+        "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
+    )
+    command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
+    command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
+
+
+def _version() -> str:
+    from importlib.metadata import version  # 8 ms that only --version needs
+
+    return version("drydown")
