@@ -150,14 +150,9 @@ class Thirds(TypedDict):
     dark: ThirdOfScale | None
 
 
-class PrintRecord(TypedDict):
-    """One print's record. `why_not` says why there is none; all other values are null or empty then."""
+class Record(TypedDict):
+    """What was read of the greys; null or empty where nothing was, or may be shown."""
 
-    id: Session
-    paper: str
-    mode: str
-    why_not: str
-    tone: Tone
     aim: str | None
     condition: str | None
     instrument: str | None
@@ -174,6 +169,16 @@ class PrintRecord(TypedDict):
     ring: list[Ring]
     ring_left_out: str | None
     sentence: str
+
+
+class PrintRecord(Record):
+    """One print's record. `why_not` says why there is none."""
+
+    id: Session
+    paper: str
+    mode: str
+    why_not: str
+    tone: Tone
 
 
 class ModeRow(TypedDict):

@@ -120,7 +120,7 @@ class Compared(TypedDict):
     bias: Annotated[tuple[float, float, float], Meta(description="mean dL*, da*, db*")]
     limit: Annotated[float | None, Meta(description="dE*ab that repeats explain")]
     limit_dark: Annotated[float | None, Meta(description="below L* 50, where patches spread otherwise")]
-    beyond: Annotated[int, Meta(description="patches above the limit")]
+    beyond: Annotated[int | None, Meta(description="patches above the limit")]
     within_sheets: Annotated[bool, Meta(description="two sheets of one setting may differ by as much")]
     remarks: Sentences
 

@@ -1,18 +1,19 @@
 """Gamut: what profiles hold of a picture, where their surfaces run, and last how large they are."""
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
 
+from evaluation.documents import gamut as shape
 from evaluation.plain_text import percent
 from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
 from evaluation.profile.icc_facts import read_profile
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.out_of_gamut import Share, picture_share
+from evaluation.profile.out_of_gamut import Share, Spread, picture_share
 from evaluation.profile.picture_colours import PictureColours, Progress, picture_colours
 
 VOLUME_TELLS_NOT: Final = (
@@ -88,18 +89,10 @@ def gamuts(
     return Gamuts(colours, compensation, distance, tuple(found))
 
 
-def document(found: Gamuts) -> dict[str, Any]:
-    """The JSON document of `drydown gamut`."""
-    picture = found.picture
+def document(found: Gamuts) -> shape.Gamut:
+    """The gamuts as plain JSON values, rounded."""
     return {
-        "picture": picture
-        and {
-            "file": picture.name,
-            "width": picture.width,
-            "height": picture.height,
-            "space": picture.space,
-            "remarks": list(picture.remarks),
-        },
+        "picture": None if found.picture is None else _picture(found.picture),
         "black_point_compensation": found.compensation,
         "outside_from": found.distance,
         "profiles": [_document(one) for one in found.profiles],
@@ -158,12 +151,22 @@ def _caveats(profile: Profile, shape: Gamut) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _document(one: ProfileGamut) -> dict[str, Any]:
+def _picture(picture: PictureColours) -> shape.Picture:
+    return {
+        "file": picture.name,
+        "width": picture.width,
+        "height": picture.height,
+        "space": picture.space,
+        "remarks": list(picture.remarks),
+    }
+
+
+def _document(one: ProfileGamut) -> shape.OfProfile:
     return {
         "file": one.file,
         "description": one.description,
         "gamut": "not known" if one.volume is None else "known",
-        "share": one.share and _share(one.share),
+        "share": None if one.share is None else _share(one.share),
         "slices": [
             {"lightness": lightness, "hues": list(SWEEP), "chroma": _rounded(outline)}
             for lightness, outline in zip(SLICES, one.outlines, strict=False)
@@ -177,25 +180,25 @@ def _document(one: ProfileGamut) -> dict[str, Any]:
             }
             for row in one.hues
         ],
-        "volume": one.volume and round(one.volume),
+        "volume": None if one.volume is None else round(one.volume),
         "caveats": list(one.caveats),
     }
 
 
-def _share(share: Share) -> dict[str, Any]:
-    plain = asdict(share)
-    for name in ("families", "thirds"):
-        plain[name] = {part: round(value, 5) for part, value in plain[name]}
-    return {name: _plain(value) for name, value in plain.items()}
+def _share(share: Share) -> shape.OutOfGamut:
+    return {
+        "outside": round(share.outside, 5),
+        "too_dark": None if share.too_dark is None else round(share.too_dark, 5),
+        "lost": None if share.lost is None else _spread(share.lost),
+        "families": {part: round(value, 5) for part, value in share.families},
+        "thirds": {part: round(value, 5) for part, value in share.thirds},
+        "noise": None if share.noise is None else _spread(share.noise),
+        "moved_by": None if share.moved_by is None else round(share.moved_by, 5),
+    }
 
 
-def _plain(value: Any) -> Any:
-    match value:
-        case float():
-            return round(value, 5)
-        case dict():
-            return {name: _plain(inner) for name, inner in value.items()}
-    return value
+def _spread(spread: Spread) -> shape.Spread:
+    return {"median": round(spread.median, 5), "p95": round(spread.p95, 5)}
 
 
 def _rounded(values: Sequence[float | None]) -> list[float | None]:

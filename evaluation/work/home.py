@@ -2,7 +2,7 @@
 
 import hashlib
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import TYPE_CHECKING, Final
 
 from evaluation import progress
 from evaluation.archive import habits, sessions, weighings
@@ -10,6 +10,9 @@ from evaluation.archive.sessions import Head, Order
 from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
 from evaluation.work.bench import Bench, sheet_of
+
+if TYPE_CHECKING:  # the types of documents bring a library that the first frame does without
+    from evaluation.documents.actions import Listed
 
 # Under this habit stand the digests of the tables that results are kept with, by the digest of the user's
 # settings as text: a list finds them without reading the tables.
@@ -32,7 +35,7 @@ class Next:
 
 def listed(
     bench: Bench, *, match: str = "", order: Order = "newest", removed: bool = False
-) -> list[dict[str, Any]]:
+) -> "list[Listed]":
     """The document of `drydown list --json`: all sessions, or those removed, as plain values."""
     found = heads(bench, match=match, order=order, removed=removed, limit=-1)
     return [
@@ -43,7 +46,7 @@ def listed(
             "made_for": head.summary.made_for,
             "state": state(bench, head),
             "verdict": verdict(head),
-            "removed": head.removed and head.removed.isoformat(timespec="seconds"),
+            "removed": None if head.removed is None else head.removed.isoformat(timespec="seconds"),
         }
         for head in found
     ]

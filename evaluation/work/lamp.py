@@ -11,6 +11,7 @@ from evaluation.colorimetry.illuminants import Light
 from evaluation.colorimetry.lamp_colour import WIDEST_STEP, LampColour, lamp_colour
 from evaluation.colorimetry.lamps import read_lamp
 from evaluation.colorimetry.named_lights import known_as, light_names
+from evaluation.documents import lamps as shape
 from evaluation.published.passport import load_toml
 from evaluation.work.neutrality.lamps import by_name
 
@@ -75,23 +76,24 @@ def lamp(word: str) -> Lamp:
     return Lamp(light, what, colour, _asked(colour), _remarks(light, colour))
 
 
-def names() -> tuple[dict[str, Any], ...]:
+def names() -> tuple[shape.NamedLight, ...]:
     """The lights that go by a name, as plain JSON values."""
-    return tuple({"name": one.name, "what": one.what, "kelvin": one.kelvin} for one in light_names().values())
+    found: list[shape.NamedLight] = [
+        {"name": one.name, "what": one.what, "kelvin": one.kelvin} for one in light_names().values()
+    ]
+    return tuple(found)
 
 
-def document(one: Lamp) -> dict[str, Any]:
-    """A report as plain JSON values; its shape is documented in the README and tested."""
+def document(one: Lamp) -> shape.Lamp:
+    """A report as plain JSON values, rounded."""
     white = one.colour.white
     return {
         "name": one.light.name,
         "what": one.what,
         "wavelengths": {"first": one.light.first, "last": one.light.last, "step": one.light.step},
-        "xy": [round(value, 4) for value in one.colour.xy],
-        "uv_10": [round(value, 4) for value in one.colour.uv_10],
-        "numbers": {
-            key: None if value is None else round(value, 4) for key, value in _values(one.colour).items()
-        },
+        "xy": _pair(one.colour.xy),
+        "uv_10": _pair(one.colour.uv_10),
+        "numbers": _numbers(one.colour),
         "rendering": [] if white is None else [round(value, 1) for value in white.rendering],
         "asked": [
             {
@@ -105,6 +107,25 @@ def document(one: Lamp) -> dict[str, Any]:
             for ask in one.asked
         ],
         "remarks": list(one.remarks),
+    }
+
+
+def _pair(values: tuple[float, float]) -> tuple[float, float]:
+    return round(values[0], 4), round(values[1], 4)
+
+
+def _numbers(colour: LampColour) -> shape.Numbers:
+    rounded = {key: None if value is None else round(value, 4) for key, value in _values(colour).items()}
+    return {
+        "kelvin": rounded["kelvin"],
+        "duv": rounded["duv"],
+        "from_d50": rounded["from_d50"],
+        "general_rendering": rounded["general_rendering"],
+        "lowest_rendering": rounded["lowest_rendering"],
+        "strong_red": rounded["strong_red"],
+        "fidelity": rounded["fidelity"],
+        "metamerism": rounded["metamerism"],
+        "ultraviolet": rounded["ultraviolet"],
     }
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from evaluation.colorimetry.illuminants import illuminants
 from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, adapted_lab
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.documents import checks as shape
 from evaluation.errors import UsageProblem
 from evaluation.readings.run import Run, Taken
 from evaluation.session import Session
@@ -93,8 +94,8 @@ def check_numbers(bench: Bench, session_id: int) -> Numbers:
     return Numbers(session_id, _gathered(found), waiting, _remarks(shown))
 
 
-def document(found: Numbers) -> dict[str, Any]:
-    """The comparison as plain JSON values; its shape is documented in the README and tested."""
+def document(found: Numbers) -> shape.Numbers:
+    """The comparison as plain JSON values."""
     return {
         "session": found.session,
         "agree": found.agree,

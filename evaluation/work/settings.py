@@ -1,7 +1,6 @@
 """The settings in force: every value a weighing goes by, where it comes from, and what the user changed."""
 
-from typing import Any
-
+from evaluation.documents import settings as shape
 from evaluation.judgement.tables import Tables, load_tables
 
 
@@ -10,7 +9,7 @@ def in_force(settings_text: str | None, where: str) -> Tables:
     return load_tables(settings_text, where)
 
 
-def document(tables: Tables) -> dict[str, Any]:
+def document(tables: Tables) -> shape.Settings:
     """All settings as plain values."""
     return {
         "digest": tables.digest,

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator
 
+from evaluation.documents.schema import schema
 from tui.cli import main
 
 
@@ -43,3 +45,8 @@ def drydown(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pyt
         return Ran(code, said.out, said.err)
 
     return run
+
+
+def unpromised(command: str, document: Any) -> list[str]:
+    """What of a document the schema of its command does not promise; nothing where it holds."""
+    return [error.message[:300] for error in Draft202012Validator(schema(command)).iter_errors(document)]

@@ -1,6 +1,5 @@
 """`drydown gamut`: the share of a picture first, the volume last, what cannot be told said."""
 
-import json
 import re
 import struct
 from collections.abc import Callable
@@ -12,11 +11,11 @@ import pytest
 from PIL import Image
 
 from fixtures.printer import icc
+from tests.commands.conftest import unpromised
 from tests.profile.probes import lut16, profile
 
 ROOM = Path(icc.__file__).parents[1] / "profiles"
 LUSTRE, RAG = ROOM / "sallowfell-lustre-finest.icc", ROOM / "brackmoor-rag-fine.icc"
-README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 
 Drydown = Callable[..., Any]
 
@@ -49,14 +48,8 @@ def test_the_outline_is_one_bar_every_ten_degrees(drydown: Drydown) -> None:
 
 def test_the_json_has_the_promised_shape_and_the_numbers_of_the_text(drydown: Drydown, harbour: Path) -> None:
     found = drydown("gamut", LUSTRE, "--picture", harbour, "--json").json
-    shape = re.search(r"### `drydown gamut --json`\s+```json\n(.*?)```", README, re.DOTALL)
-    assert shape is not None
-    promised = json.loads(shape[1])
-    assert found.keys() == promised.keys() and found["picture"].keys() == promised["picture"].keys()
-    (one,), (wanted,) = found["profiles"], promised["profiles"]
-    assert one.keys() == wanted.keys() and one["share"].keys() == wanted["share"].keys()
-    assert one["slices"][0].keys() == wanted["slices"][0].keys()
-    assert one["hues"][0].keys() == wanted["hues"][0].keys()
+    assert unpromised("gamut", found) == []
+    (one,) = found["profiles"]
     assert one["share"]["outside"] == 0.5 and one["share"]["too_dark"] is None
     assert len(one["slices"][0]["chroma"]) == len(one["slices"][0]["hues"]) == 36
     assert sum(one["share"]["families"].values()) == pytest.approx(0.5)

@@ -108,9 +108,8 @@ def test_every_command_that_prints_json_has_a_schema() -> None:
 
 def test_a_key_too_many_or_too_few_is_no_such_document() -> None:
     own = Draft202012Validator(schema("list"))
-    line = {
-        "id": 1, "paper": "", "printer": "", "made_for": None, "state": "looking", "verdict": None, "removed": None
-    }  # fmt: skip
+    empty = {"paper": "", "printer": "", "made_for": None, "verdict": None, "removed": None}
+    line = {"id": 1, "state": "looking", **empty}
     assert own.is_valid({"sessions": [line]})
     assert not own.is_valid({"sessions": [line | {"more": 1}]})
     assert not own.is_valid({"sessions": [{key: line[key] for key in line if key != "state"}]})

@@ -38,10 +38,11 @@ ALLOWED = {
     "appendix": SAID
     | {"published", "pictures", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
     | {"progress"},
+    "documents": {"judgement"},
     "archive": SAID | NOUNS,
     "work": SAID
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
-    | {"judgement", "appendix", "archive"},
+    | {"judgement", "appendix", "archive", "documents"},
 }
 SCREEN_LIBRARIES = {"textual", "rich", "tui"}
 

@@ -12,7 +12,7 @@ def run(args: Namespace, out: Out) -> int:
     """Show all settings, and say where to change them."""
     path = settings_path()
     text = settings_text()
-    document = settings.document(settings.in_force(text, path.name)) | {"file": str(path)}
+    document = {**settings.document(settings.in_force(text, path.name)), "file": str(path)}
     if out.as_json:
         out.result(document)
     else:

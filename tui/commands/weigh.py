@@ -24,7 +24,7 @@ def run(args: Namespace, out: Out) -> int:
         facts = compare_facts.facts(at, subject.id)
         in_force = weigh.tables(at)
     if out.as_json:
-        out.result(weigh.document(weighing, since) | {"black": compare_facts.document(facts)})
+        out.result({**weigh.document(weighing, since), "black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
         if since:

@@ -1,24 +1,26 @@
 """Profiling data as plain JSON values: `drydown chart --json`."""
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
+from evaluation.colorimetry.brightener import Brightener
+from evaluation.colorimetry.flatness import Flatness
+from evaluation.documents import profiling as shape
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
+from evaluation.session import PrintingCondition
 from evaluation.work.charts.charts import Again, Between, Compared, OfSession
-from evaluation.work.charts.kept import OF_THE_MACHINE
 
 
-def document(found: Sequence[OfSession], between: Sequence[Between]) -> dict[str, Any]:
-    """Profiling data as plain JSON values; the shape is documented in the README and tested."""
+def document(found: Sequence[OfSession], between: Sequence[Between]) -> shape.Profiling:
+    """Profiling data as plain JSON values, rounded."""
     return {
         "sessions": [
             {
                 "id": each.session.id,
-                "condition": {field: getattr(each.session.condition, field) for field in OF_THE_MACHINE},
-                "chart": each.chart and _chart(each.chart),
+                "condition": _condition(each.session.condition),
+                "chart": None if each.chart is None else _chart(each.chart),
                 "again": [_again(one) for one in each.again],
                 "offered": [
                     {"session": one.session, "file": one.file, "readings": one.readings}
@@ -28,17 +30,28 @@ def document(found: Sequence[OfSession], between: Sequence[Between]) -> dict[str
             for each in found
         ],
         "between": [
-            {"a": one.a, "b": one.b} | (_difference(one.compared) if one.compared else {"word": None})
+            {"a": one.a, "b": one.b, "compared": None if one.compared is None else _difference(one.compared)}
             for one in between
         ],
     }
 
 
-def _chart(facts: ChartFacts) -> dict[str, Any]:
+def _condition(condition: PrintingCondition) -> shape.Condition:
+    return {
+        "printer": condition.printer,
+        "inks": condition.inks,
+        "paper": condition.paper,
+        "media_setting": condition.media_setting,
+        "quality": condition.quality,
+        "direction": condition.direction,
+    }
+
+
+def _chart(facts: ChartFacts) -> shape.Chart:
     run, depth, glow, noise = facts.run, facts.depth, facts.whitener, facts.repeats
     return {
         "file": run.source_name,
-        "measured_at": run.stated.measured_at and run.stated.measured_at.isoformat(),
+        "measured_at": None if run.stated.measured_at is None else run.stated.measured_at.isoformat(),
         "patches": facts.patches,
         "readings": len(run),
         "device_space": run.device_space,
@@ -57,30 +70,36 @@ def _chart(facts: ChartFacts) -> dict[str, Any]:
             "range": _number(depth.d_range, 3),
             "spread": _number(depth.spread, 4),
             "basis": depth.basis,
-            "flatness": facts.flatness
-            and {
-                "value": _number(facts.flatness.value, 4),
-                "floor": _number(facts.flatness.floor, 4),
-                "readings": facts.flatness.readings,
-                "told": facts.flatness.is_clear,
-            },
+            "flatness": None if facts.flatness is None else _flatness(facts.flatness),
         },
         "darkest": {"name": depth.darkest, "density": _number(depth.darkest_density, 3)},
-        "greys": facts.greys and _grey_document(facts.greys),
-        "whitener": glow
-        and {
-            "dl": _number(glow.dl, 3),
-            "da": _number(glow.da, 3),
-            "db": _number(glow.db, 3),
-            "glow": _number(glow.glow, 4),
-            "glow_nm": glow.glow_at,
-        },
+        "greys": None if facts.greys is None else _grey_document(facts.greys),
+        "whitener": None if glow is None else _whitener(glow),
         "repeats": {"patches": noise.patches, "mcdm": _number(noise.mcdm, 3), "p95": _number(noise.p95, 3)},
         "remarks": list(depth.remarks),
     }
 
 
-def _grey_document(greys: GreyRow) -> dict[str, Any]:
+def _flatness(flat: Flatness) -> shape.Flatness:
+    return {
+        "value": _number(flat.value, 4),
+        "floor": _number(flat.floor, 4),
+        "readings": flat.readings,
+        "told": flat.is_clear,
+    }
+
+
+def _whitener(glow: Brightener) -> shape.Whitener:
+    return {
+        "dl": _number(glow.dl, 3),
+        "da": _number(glow.da, 3),
+        "db": _number(glow.db, 3),
+        "glow": _number(glow.glow, 4),
+        "glow_nm": glow.glow_at,
+    }
+
+
+def _grey_document(greys: GreyRow) -> shape.Greys:
     judged = greys.judged
     return {
         "falls": greys.falls,
@@ -92,12 +111,16 @@ def _grey_document(greys: GreyRow) -> dict[str, Any]:
     }
 
 
-def _again(again: Again) -> dict[str, Any]:
+def _again(again: Again) -> shape.Again:
     at = again.run.stated.measured_at
-    return {"file": again.run.source_name, "measured_at": at and at.isoformat()} | _difference(again.compared)
+    return {
+        "file": again.run.source_name,
+        "measured_at": None if at is None else at.isoformat(),
+        **_difference(again.compared),
+    }
 
 
-def _difference(found: Compared) -> dict[str, Any]:
+def _difference(found: Compared) -> shape.Compared:
     off = found.against
     return {
         "word": found.word,
@@ -108,16 +131,17 @@ def _difference(found: Compared) -> dict[str, Any]:
         "largest_de00": _number(off.largest, 3),
         "worst": off.worst,
         "bias": _rounded(off.bias),
-        "limit": off.limit and _number(off.limit.value, 3),
-        "limit_dark": off.limit_dark and _number(off.limit_dark.value, 3),
+        "limit": None if off.limit is None else _number(off.limit.value, 3),
+        "limit_dark": None if off.limit_dark is None else _number(off.limit_dark.value, 3),
         "beyond": off.beyond,
         "within_sheets": found.within_sheets,
         "remarks": list(off.remarks),
     }
 
 
-def _rounded(values: Array) -> list[float]:
-    return [round(float(value), 2) + 0.0 for value in values]
+def _rounded(values: Array) -> tuple[float, float, float]:
+    one, two, three = (round(float(value), 2) + 0.0 for value in values)
+    return one, two, three
 
 
 def _number(value: float | None, digits: int) -> float | None:

@@ -6,6 +6,7 @@ from typing import Any, Final
 from evaluation.appendix import plots
 from evaluation.appendix.document import Axis, Figure, Series
 from evaluation.csv_text import csv_text
+from evaluation.documents import comparison as shape
 from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import Difference
 from evaluation.plain_text import visible
@@ -22,8 +23,8 @@ _HEADS: Final = (
 NO_PICTURE: Final = "No picture was written."
 
 
-def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> dict[str, Any]:
-    """The comparison as plain JSON values; its shape is documented in the README and tested."""
+def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> shape.Comparison:
+    """The comparison as plain JSON values, rounded."""
     found = standing.groups(matrix, use)
     others = [column.session for column in matrix.columns if column.session != matrix.base]
     return {
@@ -63,7 +64,7 @@ def as_csv(matrix: Matrix) -> str:
 def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
     value = _value(column.values.get(region))
     one = matrix.difference(region, matrix.base, column.session)
-    told = _difference(one) if one is not None else {}
+    told: Mapping[str, Any] = _difference(one) if one is not None else {}
     return (
         region,
         column.session,
@@ -120,7 +121,7 @@ def chosen(laying: Laying, name: str | None) -> Overlay:
     return by_name[name]
 
 
-def _print(column: Column, use: str, facts: Facts | None) -> dict[str, Any]:
+def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
     condition = column.condition
     return {
         "id": column.session,
@@ -129,14 +130,14 @@ def _print(column: Column, use: str, facts: Facts | None) -> dict[str, Any]:
         "quality": condition.quality,
         "mode": condition.driver_mode,
         "verdict": column.verdicts.get(use),
-        "dmax": facts and _rounded(facts.dmax),
-        "range": facts and _rounded(facts.range),
-        "whitener": facts and _rounded(facts.whitener),
+        "dmax": None if facts is None else _rounded(facts.dmax),
+        "range": None if facts is None else _rounded(facts.range),
+        "whitener": None if facts is None else _rounded(facts.whitener),
         "skins": _rounded(column.skins),
     }
 
 
-def _value(value: Value | None) -> dict[str, Any]:
+def _value(value: Value | None) -> shape.Value:
     if value is None:
         return {"combined": None, "eye": None, "instrument": None, "agreement": "none"}
     return {
@@ -147,7 +148,7 @@ def _value(value: Value | None) -> dict[str, Any]:
     }
 
 
-def _difference(one: Difference) -> dict[str, Any]:
+def _difference(one: Difference) -> shape.Difference:
     return {
         "a": one.a,
         "b": one.b,

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from evaluation.archive import sessions
 from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.documents.weighing import Black
 from evaluation.metrics import black as blacks
 from evaluation.metrics.black import DensityBasis
 from evaluation.metrics.brightener_shift import brightener_shift
@@ -80,13 +80,13 @@ def facts(bench: Bench, session_id: int) -> Facts:
     )
 
 
-def document(found: Facts) -> dict[str, Any]:
+def document(found: Facts) -> Black:
     """The facts as plain JSON values; null: not read, or not to be shown."""
     return {
         "condition": found.condition or None,
         "dmax": _rounded(found.dmax),
         "range": _rounded(found.range),
-        "seen": None if found.seen is None else [round(density, 2) for density in found.seen],
+        "seen": None if found.seen is None else (round(found.seen[0], 2), round(found.seen[1], 2)),
         "darker_patch": found.darkest or None,
         "whitener": None if found.whitener is None else round(found.whitener, 1),
         "why_not": found.why or None,

@@ -1,19 +1,18 @@
-"""The document of `drydown neutrality --json` as plain values; the README says its shape, a test holds it."""
+"""The document of `drydown neutrality --json` as plain values."""
 
 from dataclasses import asdict
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
+from evaluation.documents import neutrality as shape
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside
 from evaluation.judgement.ring import COLOURLESS
 from evaluation.work.neutrality.neutrality import Greys, Neutrality
 
-_THIRDS: Final = ("light", "middle", "dark")
 
-
-def document(found: Neutrality) -> dict[str, Any]:
+def document(found: Neutrality) -> shape.Neutrality:
     """Every print with its record or why there is none; modes side by side; the sentence to quote."""
     return {
         "sessions": [_print(one) for one in found.prints],
@@ -24,9 +23,10 @@ def document(found: Neutrality) -> dict[str, Any]:
     }
 
 
-def _print(one: Greys) -> dict[str, Any]:
+def _print(one: Greys) -> shape.PrintRecord:
     record = one.record
-    said = {
+    record_of = _record(record, one) if record is not None else _nothing()
+    return {
         "id": one.id,
         "paper": one.session.condition.paper,
         "mode": one.session.condition.driver_mode,
@@ -34,13 +34,13 @@ def _print(one: Greys) -> dict[str, Any]:
         "tone": {
             "wanted": one.tone.said or "neutral",
             "against": one.against,
-            "leans": one.toning and plain(asdict(one.toning)),
+            "leans": None if one.toning is None else _of(one.toning),
         },
+        **record_of,
     }
-    return said | (_record(record, one) if record is not None else _nothing())
 
 
-def _nothing() -> dict[str, Any]:
+def _nothing() -> shape.Record:
     """The keys of a record, so that every session has one shape."""
     return {
         "aim": None,
@@ -48,7 +48,7 @@ def _nothing() -> dict[str, Any]:
         "instrument": None,
         "hours": None,
         "steps": [],
-        "thirds": dict.fromkeys(_THIRDS),
+        "thirds": {"light": None, "middle": None, "dark": None},
         "crossover": None,
         "evenness": None,
         "black": None,
@@ -62,34 +62,35 @@ def _nothing() -> dict[str, Any]:
     }
 
 
-def _record(record: Record, one: Greys) -> dict[str, Any]:
+def _record(record: Record, one: Greys) -> shape.Record:
     return {
         "aim": record.aim,
         "condition": record.condition,
         "instrument": record.instrument,
-        "hours": one.hours and round(one.hours, 2),
+        "hours": None if one.hours is None else round(one.hours, 2),
         "steps": [_step(record, k) for k in range(len(record.steps))],
-        "thirds": {name: _third(record, name) for name in _THIRDS},
-        "crossover": record.crossover and plain(asdict(record.crossover)),
-        "evenness": record.evenness and plain(asdict(record.evenness)),
-        "black": record.black and plain(asdict(record.black)),
+        "thirds": {
+            "light": _third(record, "light"),
+            "middle": _third(record, "middle"),
+            "dark": _third(record, "dark"),
+        },
+        "crossover": None if record.crossover is None else _of(record.crossover),
+        "evenness": None if record.evenness is None else _of(record.evenness),
+        "black": None if record.black is None else _of(record.black),
         "flatness": {
             name: plain({"value": flat.clear_value, "noise": flat.floor, "readings": flat.readings})
             for name, flat in record.flatness.items()
         },
-        "lights": {
-            name: {key: value for key, value in plain(asdict(row)).items() if key != "light"}
-            for name, row in record.lights.items()
-        },
+        "lights": {name: _of(row, but="light") for name, row in record.lights.items()},
         "worst_light": record.worst_light,
-        "drying": record.drying and plain(asdict(record.drying)),
-        "ring": [plain(asdict(one)) for one in record.rings],
+        "drying": None if record.drying is None else _of(record.drying),
+        "ring": [_of(one) for one in record.rings],
         "ring_left_out": COLOURLESS if record.colourless else None,
         "sentence": one.sentence,
     }
 
 
-def _step(record: Record, k: int) -> dict[str, Any]:
+def _step(record: Record, k: int) -> shape.Step:
     step = record.steps[k]
     values = {
         "patch": step.patch,
@@ -107,14 +108,19 @@ def _step(record: Record, k: int) -> dict[str, Any]:
     return plain(values)  # type: ignore[no-any-return]
 
 
-def _third(record: Record, name: str) -> dict[str, Any] | None:
+def _third(record: Record, name: str) -> shape.ThirdOfScale | None:
     third = record.thirds.get(name)
-    return None if third is None else {k: v for k, v in plain(asdict(third)).items() if k != "name"}
+    return None if third is None else _of(third, but="name")
 
 
-def _beside(pair: Beside) -> dict[str, Any]:
-    rows = [{**plain(asdict(row)), "exceeds_repeatability": row.beyond} for row in pair.rows]
+def _beside(pair: Beside) -> shape.Modes:
+    rows = [_of(row, exceeds_repeatability=row.beyond) for row in pair.rows]
     return {"a": pair.a, "b": pair.b, "reason": pair.reason, "rows": rows}
+
+
+def _of(noun: Any, *, but: str = "", **more: object) -> Any:
+    """The fields of a noun but one, rounded, and more beside them."""
+    return {name: value for name, value in plain(asdict(noun)).items() if name != but} | more
 
 
 def plain(value: Any) -> Any:

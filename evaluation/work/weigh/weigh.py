@@ -1,15 +1,15 @@
 """Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
 
 from dataclasses import replace
-from typing import Any
 
 from evaluation.archive import documents, sessions, weighings
+from evaluation.documents import weighing as shape
 from evaluation.judgement import codec
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Verdict, Weighing
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.stages import PaperChange, Stage
+from evaluation.metrics.stages import PaperChange, Stage, Triple
 from evaluation.profile.fit import Fit
 from evaluation.session import Session
 from evaluation.work import gate, home
@@ -122,8 +122,8 @@ def _grade(finding: Finding) -> float | None:
     return opinion.grade if opinion else None
 
 
-def document(weighing: Weighing, since: str = "") -> dict[str, Any]:
-    """The weighing as plain JSON values, rounded; its shape is documented in the README and tested.
+def document(weighing: Weighing, since: str = "") -> shape.Weighing:
+    """The weighing as plain JSON values, rounded.
 
     `since` is what `published.since` says of it: the first of the caveats.
     """
@@ -132,44 +132,46 @@ def document(weighing: Weighing, since: str = "") -> dict[str, Any]:
         "regions": [_finding(finding) for finding in weighing.findings],
         "verdicts": {use: _verdict(verdict) for use, verdict in weighing.verdicts.items()},
         "causes": [_cause(cause) for cause in weighing.causes],
-        "paper": weighing.paper and _paper(weighing.paper),
-        "profile_fit": weighing.fit and _fit(weighing.fit),
+        "paper": None if weighing.paper is None else _paper(weighing.paper),
+        "profile_fit": None if weighing.fit is None else _fit(weighing.fit),
         "print_step": {metric.name: round(metric.value, 3) for metric in weighing.print_step} or None,
         "caveats": [since, *weighing.caveats] if since else list(weighing.caveats),
         "settings": weighing.settings_digest,
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
-    instrument: dict[str, Any] | None = None
+def _finding(finding: Finding) -> shape.Finding:
+    eye: shape.EyeOpinion | None = None
+    if finding.eye is not None:
+        eye = {**_opinion(finding.eye), "viewings": finding.viewings}
+    instrument: shape.InstrumentOpinion | None = None
     if finding.instrument is not None:
-        instrument = _opinion(finding.instrument) | {
-            "metrics": {metric.name: round(metric.value, 4) for metric in finding.metrics}
-        }
+        metrics = {metric.name: round(metric.value, 4) for metric in finding.metrics}
+        instrument = {**_opinion(finding.instrument), "metrics": metrics}
     return {
         "id": finding.region,
         "title": finding.title,
-        "eye": finding.eye and _opinion(finding.eye) | {"viewings": finding.viewings},
+        "eye": eye,
         "instrument": instrument,
         "agreement": finding.agreement,
-        "combined": finding.combined and _opinion(finding.combined),
+        "combined": None if finding.combined is None else _opinion(finding.combined),
         "why": finding.why,
         "faults": list(finding.faults),
         "steps": [_step(step) for step in finding.steps],
     }
 
 
-def _step(step: Stage) -> dict[str, Any]:
+def _step(step: Stage) -> shape.Stage:
     return {
         "step": step.name,
-        "vector": [round(value, 3) for value in step.vector],
+        "vector": _rounded(step.vector, 3),
         "de00": step.de00 and round(step.de00, 3),
         "patches": step.patches,
         "counted": step.counted,
     }
 
 
-def _fit(fit: Fit) -> dict[str, Any]:
+def _fit(fit: Fit) -> shape.Fit:
     return {
         "median": round(fit.median, 3),
         "p95": round(fit.p95, 3),
@@ -186,19 +188,24 @@ def _fit(fit: Fit) -> dict[str, Any]:
     }
 
 
-def _paper(paper: PaperChange) -> dict[str, Any]:
+def _paper(paper: PaperChange) -> shape.Paper:
     return {
-        "profile": [round(value, 2) for value in paper.profile],
-        "measured": [round(value, 2) for value in paper.measured],
+        "profile": _rounded(paper.profile, 2),
+        "measured": _rounded(paper.measured, 2),
         "de00": round(paper.de00, 3),
     }
 
 
-def _opinion(opinion: Opinion) -> dict[str, Any]:
+def _rounded(values: Triple, digits: int) -> Triple:
+    one, two, three = (round(value, digits) for value in values)
+    return one, two, three
+
+
+def _opinion(opinion: Opinion) -> shape.Opinion:
     return {"grade": round(opinion.grade, 2), "spread": round(opinion.spread, 2)}
 
 
-def _verdict(verdict: Verdict) -> dict[str, Any]:
+def _verdict(verdict: Verdict) -> shape.Verdict:
     return {
         "verdict": verdict.verdict,
         "reasons": list(verdict.reasons),
@@ -206,7 +213,7 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
     }
 
 
-def _cause(cause: Cause) -> dict[str, Any]:
+def _cause(cause: Cause) -> shape.Cause:
     return {
         "id": cause.id,
         "text": cause.text,
