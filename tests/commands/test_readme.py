@@ -5,6 +5,7 @@ import json
 import re
 from pathlib import Path
 
+from tests.commands.conftest import unpromised
 from tui.options import parser
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
