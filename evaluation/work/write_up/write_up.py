@@ -31,7 +31,8 @@ from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.say import Step, say
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.weigh.document import document as weighing_document
+from evaluation.work.weigh.weigh import gathered_of
 from evaluation.work.write_up import published
 
 NOT_WRITTEN: Final = "No appendix was written."
@@ -211,7 +212,7 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
         sheet=sheet,
         weighing=weighing,
         shown=shown,
-        findings=weigh.document(weighing),
+        findings=weighing_document(weighing),
         taken=taken,
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
