@@ -8,12 +8,12 @@ import pytest
 
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import Table, walked
-from evaluation.appendix.telling import telling
 from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Grade
+from evaluation.telling.metrics import telling
 from evaluation.work import onto_disk
 from evaluation.work.look import look
 from evaluation.work.weigh import weigh

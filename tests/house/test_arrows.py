@@ -33,13 +33,24 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
+    "telling": {"plain_text"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
-    | {"published", "pictures", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"},
+    | {
+        "published",
+        "pictures",
+        "colorimetry",
+        "profile",
+        "sheet",
+        "readings",
+        "metrics",
+        "judgement",
+        "telling",
+    },
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
     | {"readings.run"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"appendix", "archive"},
+    | {"telling", "appendix", "archive"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation",)

@@ -11,7 +11,6 @@ from evaluation.judgement.compare import default_spread
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside, beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
-from evaluation.judgement.neutrality_words import quote, sentence
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.toning import Toning, toning
 from evaluation.metrics.pool import judging
@@ -19,6 +18,7 @@ from evaluation.readings.age import age
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import NeutralAim, Sheet
+from evaluation.telling.neutrality.sentences import quote, sentence
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import Lamps, kept, of_session

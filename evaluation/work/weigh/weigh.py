@@ -15,6 +15,7 @@ from evaluation.profile.prediction import Prediction
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.findings import why
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import kept, second_light
@@ -138,6 +139,7 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
         earlier_black=aims.earlier_black,
         tone=aims.tone,
         profile=own.facts,
+        explain=why,
     )
     light = second_light(session, lambda: kept(bench))
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)

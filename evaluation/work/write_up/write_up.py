@@ -14,11 +14,11 @@ from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.comparison import Compared, Comparison
 from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
-from evaluation.appendix.wording import utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.said import Draft
+from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
