@@ -68,6 +68,24 @@ def difference(value: float, digits: int, *, signed: bool = True) -> str:
 DIFFERENCES = "Differences are taken before rounding and shown to one digit more than their figures."
 
 
+def lower_first(text: str) -> str:
+    """A title inside a sentence: its first letter small.
+
+    >>> lower_first("Skin tones")
+    'skin tones'
+    """
+    return text[:1].lower() + text[1:]
+
+
+def capital(text: str) -> str:
+    """A phrase as the beginning of a sentence.
+
+    >>> capital("skin tones")
+    'Skin tones'
+    """
+    return text[:1].upper() + text[1:]
+
+
 def quoted(text: str, limit: int = 60) -> str:
     """Text that somebody wrote, in quotation marks: as what was found in place of something else.
 

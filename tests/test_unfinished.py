@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from evaluation import unfinished
-from evaluation.archive import upkeep
+from evaluation.archive import backup
 from evaluation.archive.connection import open_archive
 from evaluation.work import onto_disk
 from tui.cli import main
@@ -66,8 +66,8 @@ KILLED = {
         "evaluation.archive.schema.move_to_free_place",
     ),
     "a backup": (
-        "from evaluation.archive import upkeep; from evaluation.archive.connection import open_archive\n"
-        "upkeep.backup(open_archive({0} / 'prints.db'), {0} / 'copy.db')",
+        "from evaluation.archive import backup; from evaluation.archive.connection import open_archive\n"
+        "backup.backup(open_archive({0} / 'prints.db'), {0} / 'copy.db')",
         "evaluation.archive.schema.move_to_free_place",
     ),
     "a file that is written": (
@@ -118,5 +118,5 @@ def test_the_next_start_clears_up(tmp_path: Path, way: str, capsys: pytest.Captu
         elif way == "a file is written":
             onto_disk.put(tmp_path / "page.html", b"page", "It was not written.")
         else:
-            upkeep.backup(archive, tmp_path / "copy.db")
+            backup.backup(archive, tmp_path / "copy.db")
     assert not litter.exists()

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
-from evaluation.appendix.wording import GRADE_DIGITS, NOTHING, folded, grade, minus, sentence
 from evaluation.judgement.compare import Difference, Word
 from evaluation.plain_text import DIFFERENCES, difference, listed
+from evaluation.telling.wording import GRADE_DIGITS, NOTHING, folded, grade, minus, sentence
 
 LONG: Mapping[Word, str] = {
     "alike": "alike",

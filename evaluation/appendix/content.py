@@ -11,7 +11,7 @@ from evaluation.appendix.origins import settings, sources, versions
 from evaluation.appendix.printed import condition_words, printed
 from evaluation.appendix.regions import overview, regions
 from evaluation.appendix.summary import causes, conclusions, session_title, summary
-from evaluation.appendix.wording import folded, sentence
+from evaluation.telling.wording import folded, sentence
 
 
 def build(

@@ -11,10 +11,10 @@ from typing import Any, Final
 
 from evaluation.appendix.case import Case, Edition, observer_words
 from evaluation.appendix.document import Figure, Picture, harmless
-from evaluation.appendix.wording import answer, folded
 from evaluation.csv_text import csv_text
 from evaluation.readings.run import Run, Taken
 from evaluation.said import encoded
+from evaluation.telling.wording import answer, folded
 
 _NOT_IN_NAMES: Final = re.compile(r"[^A-Za-z0-9._-]+")
 

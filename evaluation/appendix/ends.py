@@ -6,12 +6,12 @@ import numpy as np
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Axis, Block, Figure, Points, Series, Table
-from evaluation.appendix.telling import telling
-from evaluation.appendix.wording import NOTHING, measured, minus, number
 from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
 from evaluation.plain_text import DIFFERENCES, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Taken
+from evaluation.telling.metrics import telling
+from evaluation.telling.wording import NOTHING, measured, minus, number
 
 _LAB_DIGITS, _DENSITY_DIGITS = 1, 2
 _FLARES = (0.005, 0.01)  # of a good viewing booth: common practice, 0.5 to 1 %

@@ -7,11 +7,11 @@ from numpy.typing import NDArray
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Axis, Drawn, Figure, Series
-from evaluation.appendix.wording import counted, folded, grade, number
 from evaluation.metrics.cast import counted as counted_steps
 from evaluation.metrics.cast import readings_themselves, shifts_from_grey
 from evaluation.metrics.evidence import Array, Evidence, Mask, place
 from evaluation.sheet.layout import SheetRegion
+from evaluation.telling.wording import counted, folded, grade, number
 
 _DECIMALS = 3  # of every number in a figure: finer than any instrument
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
 from evaluation.appendix.printed import detail_words
-from evaluation.appendix.wording import counted, folded, utc
 from evaluation.plain_text import listed
 from evaluation.session import GRADE_WORDS, Session, Viewing
+from evaluation.telling.wording import counted, folded, utc
 
 SCALE_SOURCE = "Recommendation ITU-R BT.500, five-grade impairment scale"
 _ABOUT_EYE = ("viewing_light", "surround", "adapted", "colour_vision")

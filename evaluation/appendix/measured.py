@@ -7,10 +7,10 @@ from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
 from evaluation.appendix.ends import paper_and_black, spectra
-from evaluation.appendix.wording import NOTHING, counted, day, folded, number, sentence, spaced, utc
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
+from evaluation.telling.wording import NOTHING, counted, day, folded, number, sentence, spaced, utc
 
 _NOT_STATED = "not stated"
 _AIMS = {

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Points, Section, Table
-from evaluation.appendix.telling import telling
-from evaluation.appendix.wording import NOTHING, counted, folded, measured, number, sentence
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record
 from evaluation.judgement.ring import COLOURLESS
+from evaluation.telling.metrics import telling
+from evaluation.telling.wording import NOTHING, counted, folded, measured, number, sentence
 
 _CASTS = {"noise": "none beyond noise", "scattered": "none in common"}
 

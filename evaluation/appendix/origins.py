@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from evaluation.appendix import telling
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
 from evaluation.appendix.judged import SCALE_SOURCE
-from evaluation.appendix.wording import folded
 from evaluation.judgement.tables import Tables
 from evaluation.published.passport import Passport, load_table, load_toml
+from evaluation.telling import metrics
+from evaluation.telling.wording import folded
 
 MARK_WORDS = (
     ("READ", "seen in a public source"),
@@ -67,7 +67,7 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
                 ("number", "5", "4", "3", "2", "1", "unit", "source and mark"),
                 tuple(
                     (
-                        telling.telling(anchor.metric).name,
+                        metrics.telling(anchor.metric).name,
                         *(f"{value:g}" for value in anchor.at),
                         anchor.unit,
                         folded(anchor.source),
@@ -119,7 +119,7 @@ def _digests(case: Case, prefix: str) -> Iterator[tuple[str, str]]:
 
 
 def _passports(tables: Tables) -> Iterable[Passport]:
-    found = [*tables.passports.values(), telling.passport()]
+    found = [*tables.passports.values(), metrics.passport()]
     for package, name in _ALWAYS:
         found.append(
             load_table(package, name).passport if name.endswith(".csv") else load_toml(package, name)[0]

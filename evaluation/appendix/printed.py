@@ -6,16 +6,6 @@ from typing import Any
 
 from evaluation.appendix.case import Case, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
-from evaluation.appendix.wording import (
-    NOTHING,
-    counted,
-    folded,
-    moment,
-    number,
-    sentence,
-    spaced,
-    utc,
-)
 from evaluation.plain_text import listed
 from evaluation.session import (
     READINESS,
@@ -24,6 +14,16 @@ from evaluation.session import (
     PrintingCondition,
     Readiness,
     Session,
+)
+from evaluation.telling.wording import (
+    NOTHING,
+    counted,
+    folded,
+    moment,
+    number,
+    sentence,
+    spaced,
+    utc,
 )
 
 _FIELDS = {

@@ -8,8 +8,11 @@ from evaluation.appendix.case import Case, Edition, Naming, observer_words
 from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Picture, Points, Section, Table
 from evaluation.appendix.figures import eye_and_instrument
 from evaluation.appendix.judged import faults_and_remarks
-from evaluation.appendix.telling import telling
-from evaluation.appendix.wording import (
+from evaluation.judgement.opinion import Finding
+from evaluation.metrics.evidence import Metric
+from evaluation.sheet.layout import Area, SheetRegion
+from evaluation.telling.metrics import telling
+from evaluation.telling.wording import (
     NOTHING,
     answer,
     folded,
@@ -19,9 +22,6 @@ from evaluation.appendix.wording import (
     sentence,
     spaced,
 )
-from evaluation.judgement.opinion import Finding
-from evaluation.metrics.evidence import Metric
-from evaluation.sheet.layout import Area, SheetRegion
 
 
 def overview(case: Case) -> Table:

@@ -6,17 +6,17 @@ from math import floor
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
 from evaluation.appendix.printed import condition_words
-from evaluation.appendix.wording import (
-    NOTHING,
-    folded,
-    number,
-    sentence,
-)
 from evaluation.judgement.opinion import Verdict
 from evaluation.judgement.ring import COLOURLESS
 from evaluation.judgement.voices import voices
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, for_use
+from evaluation.telling.wording import (
+    NOTHING,
+    folded,
+    number,
+    sentence,
+)
 
 _SEEN = {
     5: "with a lower answer or a fault named",

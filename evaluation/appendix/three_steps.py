@@ -5,8 +5,8 @@ from dataclasses import astuple
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Paragraph, Table
-from evaluation.appendix.wording import NOTHING, number
 from evaluation.judgement.opinion import Finding
+from evaluation.telling.wording import NOTHING, number
 
 _NOT_SHARES = (
     "Where a region shows the steps from the file to the print: the vectors of the first two add up to that "

@@ -1,4 +1,4 @@
-"""Keeping the archive well: a copy of it, and its way to a newer version."""
+"""An older archive's way to the newest version, and files that appear whole or not at all."""
 
 import contextlib
 import os
@@ -8,52 +8,40 @@ from pathlib import Path
 from typing import Final
 
 from evaluation import unfinished
-from evaluation.archive import held, schema
-from evaluation.archive.connection import Archive
+from evaluation.archive import schema
 from evaluation.archive.sqlite import version
 from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unwritten
 
-_NOT_COPIED: Final = "No copy was made."
-
-
-def backup(archive: Archive, file: Path) -> int:
-    """Copy the archive as it stands to a new file, while others may go on working; its size in bytes.
-
-    Raises ArchiveProblem when something is there already, or nothing can be written there; UsageProblem for
-    a name of the archive's own.
-    """
-    held.refuse(file, _NOT_COPIED)
-    with _new_file(file) as draft, archive.snapshot():
-        _copy(archive.connection, draft)
-    return file.stat().st_size
+NOT_COPIED: Final = "No copy was made."
 
 
 @contextlib.contextmanager
-def _new_file(file: Path) -> Iterator[Path]:
+def new_file(file: Path) -> Iterator[Path]:
     """A place for a draft of `file`, which becomes it when all went well."""
     if os.path.lexists(file):
-        raise _not_copied(file, "a free name", "a file of that name")
+        raise not_copied(file, "a free name", "a file of that name")
     draft = unfinished.beside(file)
     try:
         yield draft
         if not schema.move_to_free_place(draft, file):
-            raise _not_copied(file, "a free name", "a file of that name")
+            raise not_copied(file, "a free name", "a file of that name")
     except OSError as error:
-        raise _not_copied(file, "a folder that can be written to", *unwritten(error)) from error
+        raise not_copied(file, "a folder that can be written to", *unwritten(error)) from error
     finally:
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
 
 
-def _copy(connection: sqlite3.Connection, draft: Path) -> None:
+def copy(connection: sqlite3.Connection, draft: Path) -> None:
+    """Copy all of an open archive into `draft`. Raises ArchiveProblem when nothing can be written there."""
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
             connection.backup(copy)
             # One file that can be carried anywhere, without a log beside it.
             copy.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.OperationalError as error:
-        raise _not_copied(draft.parent, "a folder that can be written to", *unwritten(error)) from error
+        raise not_copied(draft.parent, "a folder that can be written to", *unwritten(error)) from error
 
 
 def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
@@ -62,8 +50,8 @@ def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
     Raises ArchiveProblem when a step does not fit; the archive stands as it was before that step.
     """
     spare = _free_name(path, version(connection))
-    with _new_file(spare) as draft:
-        _copy(connection, draft)
+    with new_file(spare) as draft:
+        copy(connection, draft)
     try:
         schema.upgrade(connection, schema.scripts())
     except sqlite3.Error as error:
@@ -86,5 +74,5 @@ def _free_name(path: Path, number: int) -> Path:
     return spare
 
 
-def _not_copied(file: Path, expected: str, found: str, remedy: str = "Name another file.") -> ArchiveProblem:
-    return ArchiveProblem(_NOT_COPIED, where=str(file), expected=expected, found=found, remedy=remedy)
+def not_copied(file: Path, expected: str, found: str, remedy: str = "Name another file.") -> ArchiveProblem:
+    return ArchiveProblem(NOT_COPIED, where=str(file), expected=expected, found=found, remedy=remedy)

@@ -1,20 +1,18 @@
-"""What every viewing said of a region, in words: grades by observer, the lowest answer, nothing at all.
+"""What every viewing said of a region: grades by observer, the lowest answer, nothing at all.
 
 Observers stand under their roles, since the words go into documents that may not name them.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from evaluation.judgement import eye
 from evaluation.judgement.eye import Seen
-from evaluation.plain_text import listed
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import SheetRegion
 
 FINE: Final = 4.95  # shown as 5.0: from here on a grade has nothing to say
-_EACH: Final = 3  # so many grades are told one by one, more as a range
 
 AsGrade = Callable[[Value], float | None]
 
@@ -70,10 +68,10 @@ def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade
     return Voices(counting, aside, lowest, bool(given) and well and not faults, waiting)
 
 
-def heard(session: Session, region: SheetRegion, question_id: str, as_grade: AsGrade) -> str:
-    """The answers to one question as grades, in words by observer; "" without any."""
+def heard(session: Session, region: SheetRegion, question_id: str, as_grade: AsGrade) -> tuple[Seen, ...]:
+    """The answers to one question as grades, each with the role of its observer; () without any."""
     given = eye.seen(session, region.id, question_id, as_grade)
-    return grades([Seen(session.role(one.observer), one.grade, one.viewing) for one in given])
+    return tuple(Seen(session.role(one.observer), one.grade, one.viewing) for one in given)
 
 
 def plainly(value: Value) -> float | None:
@@ -98,66 +96,3 @@ def plainly(value: Value) -> float | None:
 def by_places(count: int) -> float:
     """None 5, one 4, two or three 3, more 2 (project's own choice)."""
     return {0: 5.0, 1: 4.0, 2: 3.0, 3: 3.0}.get(count, 2.0)
-
-
-def told(said: Voices) -> str:
-    """What the eye said, without a full stop: "No fault seen in 2 viewings", "Graded 5 and 4 in 2 viewings".
-
-    Empty where nobody graded the region, and where there is no more to it than the one grade shown beside it.
-    """
-    if not said.grades:
-        return ""
-    if said.faultless:
-        return f"No fault seen{_looked(said.grades)}"
-    words = f"Graded {grades(said.grades)}"
-    lower = said.lowest is not None and said.lowest[0] < min(one.grade for one in said.grades) - 0.05
-    if len(said.grades) == 1 and not said.aside and not lower:
-        return ""
-    if said.aside:
-        where = "a viewing that does" if len(said.aside) == 1 else "viewings that do"
-        words += f", and {_values(said.aside)} in {where} not count"
-    if said.lowest is not None and lower:
-        words += f"; the lowest answer is {number(said.lowest[0])} (“{said.lowest[1]}”)"
-    return words
-
-
-def grades(said: Sequence[Seen]) -> str:
-    """Grades of several viewings, apart where observers or viewings differ.
-
-    >>> grades((Seen("observer 1", 4.0),)), grades((Seen("observer 1", 5.0, 1), Seen("observer 1", 4.0, 2)))
-    ('4', '5 and 4 in 2 viewings')
-    >>> grades((Seen("observer 1", 4.0, 1), Seen("observer 2", 3.0, 2)))
-    '4 by observer 1 and 3 by observer 2'
-    """
-    by_observer: dict[str, list[Seen]] = {}
-    for one in said:
-        by_observer.setdefault(one.observer, []).append(one)
-    if len(by_observer) == 1 or len({one.grade for one in said}) == 1:
-        return f"{_values(said)}{_looked(said)}"
-    if len(by_observer) > _EACH:
-        return f"{_range(said)} by {len(by_observer)} observers"
-    return listed([f"{_values(own)} by {observer}" for observer, own in by_observer.items()])
-
-
-def _looked(said: Sequence[Seen]) -> str:
-    """ " in 2 viewings", " by 2 observers"; nothing for one viewing."""
-    observers = len({one.observer for one in said})
-    if observers > 1:
-        return f" by {observers} observers"
-    return f" in {len(said)} viewings" if len(said) > 1 else ""
-
-
-def _values(said: Sequence[Seen]) -> str:
-    values = [number(one.grade) for one in said]
-    if len(set(values)) == 1:
-        return values[0]
-    return listed(values) if len(values) <= _EACH else _range(said)
-
-
-def _range(said: Sequence[Seen]) -> str:
-    return f"{number(min(one.grade for one in said))} to {number(max(one.grade for one in said))}"
-
-
-def number(grade: float) -> str:
-    """A grade as short as it is: 4, 4.6."""
-    return f"{grade:.1f}".removesuffix(".0")

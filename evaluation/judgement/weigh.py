@@ -3,11 +3,11 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from evaluation.judgement import combine, eye, finding_words, instrument, ring, voices
+from evaluation.judgement import combine, eye, instrument, ring, voices
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import caveats, serious_open
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
-from evaluation.judgement.finding_words import Ground
+from evaluation.judgement.ground import Explain, Ground, unexplained
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Finding, Inputs, Opinion, Weighing
 from evaluation.judgement.pairs import Aims, eye_sides, pairs
@@ -39,6 +39,7 @@ def weigh(
     earlier_black: float | None = None,
     tone: Array | None = None,
     profile: ProfileFacts = UNKNOWN_PROFILE,
+    explain: Explain = unexplained,
 ) -> Weighing:
     """Findings of all regions of the sheet, a verdict for each use, likely causes, caveats.
 
@@ -50,6 +51,7 @@ def weigh(
     earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
     tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
     profile : what is known of the profile beside its colours, for the causes.
+    explain : makes the sentences of a finding from what it rests on.
     """
     gathered = gather(
         sheet,
@@ -63,10 +65,11 @@ def weigh(
     )
     regions = {} if gathered is None else _under_lights(session, sheet, takens, gathered.regions)
     aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    read = {region.id: _read(region, takens) for region in sheet.regions}
     findings = tuple(
-        _finding(session, region, regions.get(region.id), aims, tables, was_read=_read(region, takens))
+        _finding(session, region, regions.get(region.id), aims, tables, explain, was_read=read[region.id])
         if looked is None or region.id in looked
-        else _hidden(session, region, was_read=_read(region, takens))
+        else _hidden(session, region, explain, was_read=read[region.id])
         for region in sheet.regions
     )
     serious = serious_open(session)
@@ -145,6 +148,7 @@ def _finding(
     evidence: Evidence | None,
     aims: Aims,
     tables: Tables,
+    explain: Explain,
     *,
     was_read: bool,
 ) -> Finding:
@@ -194,7 +198,7 @@ def _finding(
         instrument=by_instrument,
         agreement=agreement,
         combined=combined,
-        why=finding_words.why(agreement, ground),
+        why=explain(agreement, ground),
         metrics=(
             *(one.worked.metric for one in found.values()),
             *(() if evidence is None else shown(region.kind, evidence)),
@@ -206,11 +210,11 @@ def _finding(
     )
 
 
-def _hidden(session: Session, region: SheetRegion, *, was_read: bool) -> Finding:
+def _hidden(session: Session, region: SheetRegion, explain: Explain, *, was_read: bool) -> Finding:
     """A region that must not be weighed yet. Nothing of its readings is worked out."""
     agreement = combine.NOT_LOOKED if was_read else combine.NONE
     ground = Ground(region, said=voices.voices(session, region, {}))
-    why = finding_words.why(agreement, ground)
+    why = explain(agreement, ground)
     return Finding(region.id, region.title, region.kind, None, None, agreement, None, why)
 
 

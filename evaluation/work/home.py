@@ -20,6 +20,7 @@ _SETTINGS_HABIT = "settings in force"
 _MOST_SETTINGS = 8  # the newest; with settings older than these a list shows verdicts after the next weighing
 REMOVED: Final = "removed"  # the view of sessions that were taken off the list
 _FINISHED = ("weighed", "written up")
+ACCEPTED: Final = ("accepted", "accepted with remarks")  # verdicts of prints that others may be held against
 
 
 @dataclass(frozen=True, slots=True)

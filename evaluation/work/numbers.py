@@ -25,7 +25,7 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.take_in import read
 from evaluation.work.take_in.profiling import of_a_profile
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.weigh.weigh import gathered_of
 
 Array = NDArray[np.float64]
 

@@ -9,8 +9,8 @@ from evaluation.archive.entries import Belongs
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, Entry
 from evaluation.session import Session, Summary
+from evaluation.telling.entries import told
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.words import told
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from evaluation.archive import entries
 from evaluation.plain_text import listed, shortened
 from evaluation.said import Entry
 from evaluation.session import Session
+from evaluation.telling.entries import told
 from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import fields
 from evaluation.work.say import Step
-from evaluation.work.words import told
 
 Turn = Literal["undo", "redo"]
 Page = Literal["describe", "prepare", "look", "read", "typed", "weigh", "write_up"]

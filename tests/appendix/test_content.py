@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from evaluation.appendix import content, data, measured, telling
+from evaluation.appendix import content, data, measured
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import Facts, Paragraph, Points, Table, walked
 from evaluation.judgement.tables import load_tables
+from evaluation.telling import metrics as named_metrics
 
 
 def section(document, section_id):
@@ -95,9 +96,9 @@ def test_each_number_shown_stands_beside_what_it_does_not_tell(case, edition):
 def test_every_metric_of_the_tables_says_what_it_does_not_tell_in_two_sentences():
     tables = load_tables()
     metrics = {*tables.anchors, *tables.never_graded}
-    assert telling.known() == metrics
+    assert named_metrics.known() == metrics
     for metric in metrics:
-        assert telling.telling(metric).not_told.rstrip(".").count(". ") == 1, metric
+        assert named_metrics.telling(metric).not_told.rstrip(".").count(". ") == 1, metric
 
 
 def test_settings_overridden_are_listed_with_the_shipped_value(case, edition):

@@ -8,15 +8,16 @@ import pytest
 
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import Table, walked
-from evaluation.appendix.telling import telling
 from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Grade
+from evaluation.telling.metrics import telling
 from evaluation.work import onto_disk
 from evaluation.work.look import look
 from evaluation.work.weigh import weigh
+from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.write_up import write_up
 
 
@@ -52,7 +53,7 @@ def test_no_reading_of_an_ungraded_region_is_in_the_page(archive_bench):
 
 def test_the_numbers_of_the_page_are_those_of_the_findings(archive_bench):
     document = write_up.appendix(archive_bench, [1])
-    weighing = weigh.document(weigh.weigh(archive_bench, 1))
+    weighing = weighing_document(weigh.weigh(archive_bench, 1))
     assert document.findings[0] == weighing
     page = write_up.html.render(document)
     for region in weighing["regions"]:

@@ -7,6 +7,7 @@ import zlib
 import pytest
 
 from evaluation.archive import (
+    backup,
     comparisons,
     documents,
     entries,
@@ -15,7 +16,6 @@ from evaluation.archive import (
     runs,
     schema,
     sessions,
-    upkeep,
     weighings,
 )
 from evaluation.archive.connection import open_archive
@@ -151,7 +151,7 @@ def test_damaged_pages_are_noticed_and_what_is_lost_with_them_named(tmp_path, no
 def test_a_backup_is_the_whole_archive_in_one_file(filled, session_id, tmp_path):
     folder = tmp_path / "copies"
     folder.mkdir()
-    size = upkeep.backup(filled, folder / "copy.db")
+    size = backup.backup(filled, folder / "copy.db")
     assert [(item.name, item.stat().st_size) for item in folder.iterdir()] == [("copy.db", size)]
     with open_archive(folder / "copy.db") as copy:
         assert health.check(copy).sound
@@ -163,7 +163,7 @@ def test_a_backup_never_overwrites(filled, tmp_path):
     place = tmp_path / "letter.txt"
     place.write_text("mine")
     with pytest.raises(ArchiveProblem, match="Found: a file of that name"):
-        upkeep.backup(filled, place)
+        backup.backup(filled, place)
     assert place.read_text() == "mine"
 
 
@@ -172,18 +172,18 @@ def test_a_backup_never_takes_a_name_of_the_archive_s_own(filled, tmp_path, name
     """SQLite would take a file of the last of these names for a change it has to undo."""
     before = sorted(item.name for item in tmp_path.iterdir())
     with pytest.raises(UsageProblem, match="Found: the archive itself"):
-        upkeep.backup(filled, tmp_path / name)
+        backup.backup(filled, tmp_path / name)
     assert sorted(item.name for item in tmp_path.iterdir()) == before
 
 
 def test_a_backup_to_nowhere_is_told_in_a_sentence(filled, tmp_path):
     with pytest.raises(ArchiveProblem, match="No copy was made"):
-        upkeep.backup(filled, tmp_path / "nowhere" / "copy.db")
+        backup.backup(filled, tmp_path / "nowhere" / "copy.db")
 
 
 def test_a_backup_of_an_archive_that_can_only_be_read(filled, tmp_path):
     with open_archive(filled.path, read_only=True) as look:
-        upkeep.backup(look, tmp_path / "copy.db")
+        backup.backup(look, tmp_path / "copy.db")
     assert (tmp_path / "copy.db").exists()
 
 

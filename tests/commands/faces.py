@@ -18,8 +18,8 @@ from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
 from evaluation.appendix.comparison import LONG
-from evaluation.appendix.telling import known, telling
 from evaluation.session import for_use
+from evaluation.telling.metrics import known, telling
 
 Key = tuple[int, str, str]
 VOICES: Final = ("eye", "instrument", "combined")

@@ -2,19 +2,15 @@
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
 
 ROOT = Path(__file__).parents[2]
 
-WORDS = {"errors", "plain_text", "system_words", "unfinished", "csv_text"}
-SAID = WORDS | {"session", "said", "fold", "keyed"}
-NOUNS = {"sheet.layout", "readings.run"}
-
-# room -> what it may import of `evaluation`, besides itself
-ALLOWED = {
+# room -> what it imports of `evaluation`, besides itself: all of it, and nothing that is not used
+ALLOWED: dict[str, set[str]] = {
     "errors": {"plain_text"},
     "plain_text": set(),
     "csv_text": {"plain_text"},
@@ -23,27 +19,42 @@ ALLOWED = {
     "session": set(),
     "said": {"session"},
     "fold": {"session", "said"},
-    "keyed": WORDS | {"toml_lines", "toml_guard"},
-    "toml_guard": WORDS | {"toml_lines"},
+    "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
+    "toml_guard": {"errors", "toml_lines"},
     "toml_lines": set(),
-    "progress": SAID | {"sheet.layout"},
-    "published": WORDS,
-    "pictures": WORDS,
-    "colorimetry": WORDS | {"published", "sheet.layout"},
-    "profile": SAID | {"published", "pictures", "colorimetry", "sheet.layout"},
-    "sheet": SAID | {"published", "pictures", "colorimetry", "profile"},
-    "readings": SAID | {"published", "colorimetry", "profile", "sheet"},
-    "metrics": SAID | {"published", "colorimetry", "profile", "sheet", "readings"},
-    "judgement": SAID | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "appendix": SAID
-    | {"published", "pictures", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"progress"},
+    "progress": {"session", "sheet.layout"},
+    "published": {"errors", "plain_text"},
+    "pictures": {"errors", "system_words"},
+    "colorimetry": {"errors", "plain_text", "system_words", "published"},
+    "profile": {"errors", "plain_text", "system_words", "session", "pictures", "colorimetry"},
+    "sheet": {"errors", "plain_text", "system_words", "unfinished", "session", "keyed"}
+    | {"published", "pictures", "colorimetry", "profile"},
+    "readings": {"errors", "plain_text", "system_words", "colorimetry", "sheet"},
+    "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
+    "judgement": {"plain_text", "session", "keyed"}
+    | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
+    "telling": {"plain_text"},
+    "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
+    | {
+        "published",
+        "pictures",
+        "colorimetry",
+        "profile",
+        "sheet",
+        "readings",
+        "metrics",
+        "judgement",
+        "telling",
+    },
     "documents": {"judgement"},
-    "archive": SAID | NOUNS,
-    "work": SAID
-    | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
-    | {"judgement", "appendix", "archive", "documents"},
+    "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
+    | {"readings.run"},
+    "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
+    | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
+    | {"telling", "appendix", "archive", "documents"},
 }
+# Folders whose files import each other in no circle, not even late or for types alone.
+WITHOUT_CIRCLES = ("evaluation",)
 SCREEN_LIBRARIES = {"textual", "rich", "tui"}
 
 
@@ -64,31 +75,104 @@ def room(path: Path) -> str:
     return inside.parts[0].removesuffix(".py")
 
 
-def may(own: str, module: str) -> bool:
-    inner = module.removeprefix("evaluation").removeprefix(".")
-    if not inner or inner.split(".")[0] == own:
-        return True
-    allowed = ALLOWED[own]
-    return any(
-        inner == name or inner.startswith(name + ".") or name.startswith(inner + ".") for name in allowed
-    )
+def named(module: str, allowed: str) -> bool:
+    """Whether an import of `module` is one of `allowed`, both without `evaluation.`."""
+    return module == allowed or module.startswith(allowed + ".")
 
 
-@pytest.mark.parametrize("path", sources("evaluation"), ids=lambda path: str(path.relative_to(ROOT)))
-def test_every_import_follows_an_arrow(path: Path) -> None:
-    if path == ROOT / "evaluation" / "__init__.py":
-        return
-    own = room(path)
+def across() -> Iterator[tuple[Path, str, str]]:
+    """Every import from one room of `evaluation` into another: file, its room, what it imports."""
+    for path in sources("evaluation"):
+        for module in imported(path):
+            inner = module.removeprefix("evaluation.")
+            if inner != module and inner.split(".")[0] != room(path):
+                yield path, room(path), inner
+
+
+def test_every_import_follows_an_arrow() -> None:
     against = [
-        module for module in imported(path) if module.startswith("evaluation") and not may(own, module)
+        f"{path.relative_to(ROOT)}: {module}"
+        for path, own, module in across()
+        if not any(named(module, allowed) for allowed in ALLOWED[own])
     ]
-    assert not against, f"{own} may not import {against}"
+    assert against == []
 
 
-@pytest.mark.parametrize("path", sources("evaluation"), ids=lambda path: str(path.relative_to(ROOT)))
-def test_evaluation_knows_no_screen(path: Path) -> None:
-    against = [module for module in imported(path) if module.split(".")[0] in SCREEN_LIBRARIES]
-    assert not against
+def test_no_arrow_is_allowed_that_nobody_takes() -> None:
+    taken = [(own, module) for _, own, module in across()]
+    unused = [
+        f"{own} -> {allowed}"
+        for own, rooms in ALLOWED.items()
+        for allowed in sorted(rooms)
+        if not any(one == own and named(module, allowed) for one, module in taken)
+    ]
+    assert unused == []
+
+
+def test_the_arrows_are_those_that_developers_md_draws() -> None:
+    """Its line of rooms, lowest first: each may import what stands left of it, none what stands right."""
+    drawn = re.search(
+        r"^Arrows run one way: `(.+)`\.$", (ROOT / "DEVELOPERS.md").read_text("utf-8"), re.MULTILINE
+    )
+    assert drawn is not None
+    floors = [floor.split(", ") for floor in drawn[1].split(" ← ")]
+    height = {name: number for number, floor in enumerate(floors) for name in floor}
+    against = [
+        f"{own} -> {allowed}"
+        for own, rooms in ALLOWED.items()
+        for allowed in rooms
+        if own in height and height.get(allowed.split(".")[0], -1) >= height[own]
+    ]
+    assert against == []
+    # What stands in no line is what all rooms stand on, or what ties them together.
+    below = set(ALLOWED) - set(height) - {"archive", "work"}
+    assert all(not ALLOWED[own] - below - {"sheet.layout"} for own in below)
+    assert not any({"archive", "work"} & rooms for own, rooms in ALLOWED.items() if own != "work")
+
+
+def files_imported(folders: Iterable[str]) -> dict[str, set[str]]:
+    """File by file what it imports of these folders, wherever in the file the import stands."""
+    paths = {
+        ".".join(path.relative_to(ROOT).with_suffix("").parts): path
+        for one in folders
+        for path in sources(one)
+    }
+    known = {name.removesuffix(".__init__"): path for name, path in paths.items()}
+    return {
+        name: {
+            target
+            for module in imported(path)
+            for target in (module, module.rpartition(".")[0])
+            if target in known and target != name and (target == module or module not in known)
+        }
+        for name, path in known.items()
+    }
+
+
+def circles(graph: dict[str, set[str]]) -> list[str]:
+    """The files that lie on a circle: what is left after taking away, again and again, what leads nowhere."""
+    left = dict(graph)
+    while True:
+        ends = {name for name, targets in left.items() if not targets & left.keys()}
+        ends |= left.keys() - set().union(*left.values())
+        if not ends:
+            return sorted(left)
+        left = {name: targets for name, targets in left.items() if name not in ends}
+
+
+def test_no_files_import_each_other_in_a_circle() -> None:
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"b"}, "d": {"a"}}) == ["b", "c"]
+    assert circles(files_imported(WITHOUT_CIRCLES)) == []
+
+
+def test_evaluation_knows_no_screen() -> None:
+    against = [
+        f"{path.relative_to(ROOT)}: {module}"
+        for path in sources("evaluation")
+        for module in imported(path)
+        if module.split(".")[0] in SCREEN_LIBRARIES
+    ]
+    assert against == []
 
 
 SCREENS_NOT = ("sqlite3", "sqlite_utils", "numpy", "colour", "tomllib", "xml")

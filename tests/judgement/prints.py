@@ -13,6 +13,7 @@ from evaluation.readings.run import Repeats, Stated
 from evaluation.session import Grade, Readiness
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.findings import why
 
 PAPER = np.array([95.1, 0.4, -5.2])
 QUIET = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 60, 30)
@@ -72,4 +73,4 @@ def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **mor
              "surround", "viewing_light")}  # fmt: skip
     session = replace(session, readiness=ready | more.pop("readiness", {}))
     expected = more.pop("expected", Promise(sheet))
-    return weigh(session, sheet, [taken], room.tables, expected=expected, **more)
+    return weigh(session, sheet, [taken], room.tables, expected=expected, explain=why, **more)

@@ -15,6 +15,8 @@ from evaluation.readings.run import Repeats
 from evaluation.session import Cast, Count, Grade, Place, Session, YesNo
 from evaluation.sheet.layout import Sheet
 from evaluation.sheet.load import map_text, read_map
+from evaluation.telling import grades
+from evaluation.telling.findings import why as explained
 from tests.judgement.prints import Promise
 
 REPEATS = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 40, 20)
@@ -46,7 +48,7 @@ def judged(room: Any, colour_4: Sheet) -> Any:
         session = room.session(*viewings, **(condition | more.pop("condition", {})))
         return weigh(
             session, colour_4, more.pop("takens", [taken]), room.tables,
-            expected=promise if promised else None, **more,
+            expected=promise if promised else None, explain=explained, **more,
         )  # fmt: skip
 
     return run
@@ -195,7 +197,7 @@ def test_a_number_that_is_not_graded_is_told_where_it_is_off(judged: Any, room: 
         rows[name][2] += 1.5 if k < 10 else -1.5
     taken = replace(room.taken(sheet, {name: tuple(lab) for name, lab in rows.items()}), repeats=REPEATS)
     session = room.session(room.viewing({(neutral.id, "overall"): Grade(4)}))
-    row = of(weigh(session, sheet, [taken], room.tables, expected=promise), neutral.id)
+    row = of(weigh(session, sheet, [taken], room.tables, expected=promise, explain=explained), neutral.id)
     turn = next(metric for metric in row.metrics if metric.name == "crossover")
     assert turn.value > 2
     assert f"Not in the grade: the lean changes, {turn.where}: {turn.value:.1f} dCh." in row.why
@@ -210,7 +212,7 @@ def test_words_of_the_eye_hold_for_every_viewing(said: list[tuple[str, int, int]
     sheet = read_map(map_text("colour-4"), "colour-4")
     region = sheet.region("skin")
     session = viewed(said)
-    told = voices.told(voices.voices(session, region, {}))
+    told = grades.told(voices.voices(session, region, {}))
     lowest = min(min(whole, texture) for _, whole, texture in said)
     assert told.startswith("No fault seen") == (lowest == 5)
     if len(said) == 1 and lowest < 5 and said[0][2] >= said[0][1]:

@@ -12,13 +12,13 @@ from evaluation.colorimetry.media import map_black, media_absolute
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
-from evaluation.judgement.neutrality_words import difference_words, quote, sentence
 from evaluation.judgement.repeatability import isotropic
 from evaluation.judgement.toning import toning
 from evaluation.plain_text import listed
 from evaluation.readings.run import Repeats, Stated
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.neutrality.sentences import difference_words, quote, sentence
 
 PAPER = np.array([96.0, 0.2, -2.1])
 READ = 0.1  # spread of one reading in L*, a*, b*

@@ -11,12 +11,12 @@ from evaluation.colorimetry.flatness import spectral_flatness
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
 from evaluation.judgement.neutrality_record import neutrality_record, same_grey
-from evaluation.judgement.neutrality_words import sentence
 from evaluation.readings.match import match
 from evaluation.readings.run import PatchRef, Repeats, Run, Stated, Taken
 from evaluation.session import Pick
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Patch, Sheet, SheetRegion
+from evaluation.telling.neutrality.sentences import sentence
 
 PAPER = np.array([96.0, 0.2, -2.1])
 QUIET = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 60, 30)

@@ -20,6 +20,7 @@ from evaluation.work.compare import compare, document
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.describe import begin, fields
 from evaluation.work.weigh import weigh
+from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.write_up import write_up
 
 NOW = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
@@ -78,7 +79,7 @@ def _worked(bench: Bench, works: list[Work], folder: Path) -> Iterator[tuple[Wor
     for work in works:
         match work:
             case ("weigh", (one,)):
-                yield work, json.dumps(weigh.document(weigh.weigh(bench, one))).encode()
+                yield work, json.dumps(weighing_document(weigh.weigh(bench, one))).encode()
             case ("compare", ids):
                 matrix = compare.worked_out(bench, ids, every_pair=True)
                 facts = {one: compare_facts.facts(bench, one) for one in ids}

@@ -19,7 +19,7 @@ from evaluation.work.describe import begin, fields
 from evaluation.work.look import look
 from evaluation.work.neutrality.neutrality import neutrality
 from evaluation.work.weigh import curves, weigh
-from evaluation.work.weigh.aims import aims_of
+from evaluation.work.weigh.weigh import aims_of
 from evaluation.work.write_up import write_up
 from fixtures import demo
 

@@ -19,6 +19,7 @@ from evaluation.work.charts import kept
 from evaluation.work.describe import begin
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
+from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.expected import expected_of
 from fixtures.printer import icc
 
@@ -108,7 +109,7 @@ def test_readings_of_the_profiling_chart_say_how_well_the_profile_fits(bench: Be
     assert weighing.fit is not None and weighing.fit.patches == 64
     assert 0.5 < weighing.fit.median < 1.5
     assert sum(part.patches for part in weighing.fit.parts) == 64
-    document = weigh.document(weighing)["profile_fit"]
+    document = weighing_document(weighing)["profile_fit"]
     assert document["patches"] == 64 and {"part", "median", "p95", "patches"} == document["parts"][0].keys()
 
 

@@ -9,6 +9,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
+from evaluation.work.weigh.document import document as weighing_document
 
 
 def test_the_paper_is_hidden_until_its_region_is_graded(finished: Path) -> None:
@@ -20,8 +21,8 @@ def test_the_paper_is_hidden_until_its_region_is_graded(finished: Path) -> None:
         ungraded = begin.begin_like(bench, 6).id
         what = read.preview(bench, ungraded, strip, Supplied(printed_as="managed"))
         read.take_in(bench, ungraded, what)
-        hidden = weigh.document(weigh.weigh(bench, ungraded))
-        graded = weigh.document(weigh.weigh(bench, 6))
+        hidden = weighing_document(weigh.weigh(bench, ungraded))
+        graded = weighing_document(weigh.weigh(bench, 6))
     assert hidden["paper"] is None and hidden["print_step"] is None
     assert all(region["instrument"] is None and not region["steps"] for region in hidden["regions"])
     assert graded["paper"] is not None

@@ -10,6 +10,8 @@ from evaluation.work.compare import facts as compare_facts
 from evaluation.work.compare.facts import Facts
 from evaluation.work.say import session
 from evaluation.work.weigh import weigh
+from evaluation.work.weigh.document import deciding as deciding_region
+from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.write_up import published
 from tui.out import Out
 from tui.place import bench
@@ -24,7 +26,7 @@ def run(args: Namespace, out: Out) -> int:
         facts = compare_facts.facts(at, subject.id)
         in_force = weigh.tables(at)
     if out.as_json:
-        out.result({**weigh.document(weighing, since), "black": compare_facts.document(facts)})
+        out.result({**weighing_document(weighing, since), "black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
         if since:
@@ -84,7 +86,7 @@ def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
         out.line("Not graded:")
     for line in told:
         out.line(f"  {line}")
-    deciding = weigh.deciding(weighing)
+    deciding = deciding_region(weighing)
     if deciding is None:
         return
     out.line()

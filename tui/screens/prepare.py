@@ -6,10 +6,10 @@ from typing import Final
 
 from evaluation.plain_text import visible
 from evaluation.session import READINESS
+from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import prepare
 from evaluation.work.say import Step
-from evaluation.work.words import detail_shown
 from tui.screens.bounce import Bounce
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped

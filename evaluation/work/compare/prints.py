@@ -12,7 +12,7 @@ from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.weigh.weigh import gathered_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)

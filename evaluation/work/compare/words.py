@@ -10,9 +10,9 @@ from itertools import combinations
 from typing import Final
 
 from evaluation.judgement.compare import Difference, Word
-from evaluation.judgement.voices import number
 from evaluation.plain_text import listed
 from evaluation.session import for_use
+from evaluation.telling.grades import number
 from evaluation.work.compare.matrix import Column, Matrix
 from evaluation.work.compare.standing import Between, between, groups, lower
 

@@ -107,11 +107,11 @@ def _refuse_strange(absent: Sequence[str], sheet: Sheet) -> None:
 
 def _refuse_black(bench: Bench, condition: PrintingCondition) -> None:
     """Refuse a black that this print cannot have; one that is copied may have changed, which results say."""
-    from evaluation.work.weigh.aims import refuse_black  # numpy, which Home does without
-    from evaluation.work.weigh.weigh import tables
+    from evaluation.work.weigh.earlier_black import refuse_black  # numpy, which Home does without
+    from evaluation.work.weigh.weigh import tables, verdict_of
 
     try:
-        refuse_black(bench, condition, tables(bench))
+        refuse_black(bench, condition, tables(bench), verdict_of)
     except UsageProblem as problem:
         raise UsageProblem(problem.sentence, where="condition.black_from", remedy=NOT_BEGUN) from None
 

@@ -70,7 +70,6 @@ FIELDS: Final = (
     Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
     Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
 )
-_ACCEPTED: Final = ("accepted", "accepted with remarks")
 _BY_ID: Final = {field.id: field for field in FIELDS}
 _USUAL: Final[Mapping[str, tuple[str, ...]]] = {
     "direction": ("both ways", "one way"),
@@ -119,7 +118,8 @@ def earlier_session(bench: Bench, session: Session) -> Session | None:
 def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     """What was said for a field in any session, newest first, then the usual words."""
     if field_id == "black_from":
-        return tuple(f"session {head.id}" for head in home.heads(bench) if home.verdict(head) in _ACCEPTED)
+        accepted = (head.id for head in home.heads(bench) if home.verdict(head) in home.ACCEPTED)
+        return tuple(f"session {one}" for one in accepted)
     before = entries.said_before(bench.archive, "condition", field_id, _MOST_OFFERED)
     said = [value for value in before if isinstance(value, str) and value]
     return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
@@ -216,10 +216,10 @@ def profile_facts(bench: Bench, session: Session) -> str:
 
 
 def _black_from(bench: Bench, session_id: int, text: str) -> int:
-    from evaluation.work.weigh.aims import black_typed  # numpy, which Describe does without otherwise
-    from evaluation.work.weigh.weigh import tables
+    from evaluation.work.weigh.earlier_black import black_typed  # numpy, not for every field
+    from evaluation.work.weigh.weigh import tables, verdict_of
 
-    return black_typed(bench, text, sessions.load(bench.archive, session_id), tables(bench))
+    return black_typed(bench, text, sessions.load(bench.archive, session_id), tables(bench), verdict_of)
 
 
 def _choice(field: Field, text: str) -> Any:

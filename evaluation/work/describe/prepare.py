@@ -13,11 +13,11 @@ from evaluation.archive import entries, sessions
 from evaluation.progress import USUAL, Clocks
 from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
+from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import details
 from evaluation.work.describe.begin import say_readiness
 from evaluation.work.say import Step, say
-from evaluation.work.words import detail_shown
 
 CLOCKS: Final = ("dry", "adapted")
 KEPT_FROM_EARLIER: Final = ("viewing_light", "colour_vision")  # light and eyes may be as they were

@@ -11,27 +11,26 @@ from evaluation.judgement.compare import default_spread
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside, beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
-from evaluation.judgement.neutrality_words import quote, sentence
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.toning import Toning, toning
-from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import judging
 from evaluation.readings.age import age
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import NeutralAim, Sheet
+from evaluation.telling.neutrality.sentences import quote, sentence
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import Lamps, kept, of_session
 from evaluation.work.neutrality.limits import limits
+from evaluation.work.neutrality.reference import not_shown, plain, scale_region
 from evaluation.work.neutrality.tone import Tone, curve, tone
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import black_aim
+from evaluation.work.weigh.weigh import black_aim
 
 MOST: Final = 30
 NOT_RECORDED: Final = "No neutrality record was made."
-_KINDS: Final = ("mono_neutral", "neutral")
 _AIMS: Final[Mapping[NeutralAim, str]] = {
     "line": "a line from the paper to neutral",
     "absolute": "a* and b* of 0",
@@ -129,23 +128,10 @@ def neutrality(
     return Neutrality(prints, order, pairs, said, _caveats(prints, pairs, tables, lamps))
 
 
-def wanted_curve(bench: Bench, session: Session) -> Array | None:
-    """(m, 3) absolute CIELAB of the tone that Describe asks for, where the readings of another print give it.
-
-    None for neutral, for a tone in words, and where either print's greys are not read or may not be shown.
-    """
-    wanted = tone(bench, session.condition.tone_wanted)
-    if wanted.reference is None:
-        return None
-    tables = weigh.tables(bench)
-    reference, own = (_plain(bench, one, tables) for one in (wanted.reference, session.id))
-    return None if isinstance(reference, str) or isinstance(own, str) else curve(reference, own)
-
-
 def reveal(bench: Bench, session_id: int) -> None:
     """Record that the neutral scale of a session is shown before its grade. It cannot be undone."""
     sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
-    if region := _scale(sheet):
+    if region := scale_region(sheet):
         read.reveal(bench, session_id, [region])
 
 
@@ -157,11 +143,11 @@ def _greys(
     said = session.condition.tone_wanted if tone_wanted is None else tone_wanted
     wanted = tone(bench, said)
     taken = read.taken_in(bench, session)
-    if reveal_hidden and _scale(sheet) in read.waiting(session, sheet, taken):
+    if reveal_hidden and scale_region(sheet) in read.waiting(session, sheet, taken):
         reveal(bench, session_id)
         session = sessions.load(bench.archive, session_id)
-    if why := _not_shown(session, sheet, taken):
-        closed = bool(_scale(sheet)) and gate.withheld(session, sheet, _scale(sheet)) is not None
+    if why := not_shown(session, sheet, taken):
+        closed = bool(scale_region(sheet)) and gate.withheld(session, sheet, scale_region(sheet)) is not None
         return Greys(session, sheet, "", wanted, None, why, hidden=closed and bool(taken))
     lights = of_session(session, lamps)
     promised, black = black_aim(bench, session, tables)
@@ -181,7 +167,7 @@ def _greys(
         return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
     caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
     if wanted.kind == "like" and wanted.reference is not None:
-        laid = _plain(bench, wanted.reference, tables)
+        laid = plain(bench, wanted.reference, tables)
         aim = laid if isinstance(laid, str) else curve(laid, record)
         if aim is None or isinstance(aim, str):
             why = aim or f"Session {wanted.reference} has no tone to give."
@@ -203,33 +189,6 @@ def _greys(
         hours=_hours(session, shown),
         caveats=tuple(one for one in (*caveats, *limits(record, session.condition.black_from)) if one),
     )
-
-
-def _plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
-    """The record of a print without any tone wanted of it, as one gives its own; or why there is none."""
-    session = sessions.load(bench.archive, session_id)
-    sheet = sheet_of(bench, session)
-    taken = read.taken_in(bench, session)
-    if why := _not_shown(session, sheet, taken):
-        return why
-    record = neutrality_record(session, sheet, gate.visible_part(session, sheet, taken), tables)
-    return record if record is not None else f"Session {session_id} has no readings of its greys."
-
-
-def _not_shown(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> str:
-    """Why there is nothing to show of a session; empty where there is."""
-    region = _scale(sheet)
-    if not region:
-        return f"The sheet of session {session.id} has no neutral scale."
-    if not taken:
-        return f"Nothing was read in session {session.id} yet."
-    hidden = gate.withheld(session, sheet, region)
-    return f"Session {session.id}: {hidden.reason}" if hidden is not None else ""
-
-
-def _scale(sheet: Sheet) -> str:
-    """The region whose scale the record is about; "" for none."""
-    return next((one.id for kind in _KINDS for one in sheet.regions if one.kind == kind), "")
 
 
 def _hours(session: Session, taken: Sequence[Taken]) -> float | None:

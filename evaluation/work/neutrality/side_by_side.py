@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from evaluation.judgement.modes import BLACK, LIGHTS
-from evaluation.judgement.neutrality_words import difference_words
+from evaluation.telling.neutrality.sentences import difference_words
 from evaluation.work.neutrality.neutrality import Greys, Neutrality
 from evaluation.work.neutrality.tables import THIRDS, Table
 from evaluation.work.neutrality.values import cast, crossover, evenness

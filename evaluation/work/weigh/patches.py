@@ -21,7 +21,7 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import Withheld
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.weigh.weigh import gathered_of
 
 Lab = tuple[float, float, float]
 

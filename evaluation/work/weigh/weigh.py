@@ -1,25 +1,47 @@
-"""Weigh: eye and instrument of a session, through the gate, and the document of `drydown weigh --json`."""
+"""Weigh: eye and instrument of a session, through the gate, and what its print is held against."""
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from evaluation.archive import documents, sessions, weighings
-from evaluation.documents import weighing as shape
 from evaluation.judgement import codec
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement import weigh as judgement
-from evaluation.judgement.opinion import Cause, Finding, Inputs, Opinion, Verdict, Weighing
+from evaluation.judgement.opinion import Inputs, Weighing
 from evaluation.judgement.tables import Tables
-from evaluation.metrics.stages import PaperChange, Stage, Triple
-from evaluation.profile.fit import Fit
+from evaluation.metrics.evidence import Array
+from evaluation.metrics.gather import Gathered, gather
+from evaluation.profile.prediction import Prediction
+from evaluation.readings.run import Taken
 from evaluation.session import Session
+from evaluation.sheet.layout import Sheet
+from evaluation.telling.findings import why
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import kept, second_light
+from evaluation.work.neutrality.reference import wanted_curve
 from evaluation.work.take_in import read
 from evaluation.work.take_in.profiling import Profiling, profiling
 from evaluation.work.weigh import whitener
-from evaluation.work.weigh.aims import aims_of
+from evaluation.work.weigh.earlier_black import earlier_black
+from evaluation.work.weigh.expected import Promised, expected_of
 from evaluation.work.weigh.inputs import inputs_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Aims:
+    """What a print is held against, each None where there is none; and what to say of them beside a result.
+
+    expected        what its profile predicts
+
+    earlier_black   luminance, 0..100 relative to paper
+    tone            (m, 3) absolute CIELAB, the curve that greys are compared with
+    """
+
+    expected: Prediction | None = None
+    earlier_black: float | None = None
+    tone: Array | None = None
+    caveats: tuple[str, ...] = ()
 
 
 def tables(bench: Bench) -> Tables:
@@ -56,6 +78,39 @@ def verdict_of(bench: Bench, session: Session, in_force: Tables) -> str:
     return weighing.verdicts[session.condition.made_for or "general"].verdict
 
 
+def aims_of(bench: Bench, session: Session, in_force: Tables) -> Aims:
+    """What the print of this session is held against, the same wherever it is judged or drawn."""
+    promised, black = black_aim(bench, session, in_force)
+    return Aims(promised.expected, black, wanted_curve(bench, session, in_force), promised.caveats)
+
+
+def gathered_of(
+    bench: Bench, session: Session, sheet: Sheet, taken: Sequence[Taken], in_force: Tables
+) -> Gathered | None:
+    """The evidence of a session without draws, held against what its weighing holds it against."""
+    if not taken:
+        return None
+    aims = aims_of(bench, session, in_force)
+    return gather(
+        sheet,
+        taken,
+        session.condition,
+        in_force.limits,
+        predicted=aims.expected,
+        earlier_black=aims.earlier_black,
+        tone=aims.tone,
+    )
+
+
+def black_aim(bench: Bench, session: Session, in_force: Tables) -> tuple[Promised, float | None]:
+    """What the profile promises, and for want of a profile the black that was chosen."""
+    promised = expected_of(bench, session)
+    if promised.expected is not None:
+        return promised, None
+    black, caveat = earlier_black(bench, session, in_force, verdict_of)
+    return (replace(promised, caveats=(*promised.caveats, caveat)) if caveat else promised), black
+
+
 def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) -> Weighing:
     with bench.archive.snapshot():  # inputs and result are of one state, whatever others write meanwhile
         session = sessions.load(bench.archive, session_id)
@@ -84,6 +139,7 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
         earlier_black=aims.earlier_black,
         tone=aims.tone,
         profile=own.facts,
+        explain=why,
     )
     light = second_light(session, lambda: kept(bench))
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)
@@ -109,116 +165,3 @@ def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
             verdicts={use: verdict.verdict for use, verdict in weighing.verdicts.items()},
             disagree=sum(finding.agreement == "disagree" for finding in weighing.findings),
         )
-
-
-def deciding(weighing: Weighing) -> Finding | None:
-    """The region graded worst of those whose way from file to print is known; None where none is."""
-    known = [(grade, found) for found in weighing.findings if found.steps and (grade := _grade(found))]
-    return min(known, key=lambda pair: pair[0])[1] if known else None
-
-
-def _grade(finding: Finding) -> float | None:
-    opinion = finding.combined or finding.eye or finding.instrument
-    return opinion.grade if opinion else None
-
-
-def document(weighing: Weighing, since: str = "") -> shape.Weighing:
-    """The weighing as plain JSON values, rounded.
-
-    `since` is what `published.since` says of it: the first of the caveats.
-    """
-    return {
-        "session": weighing.session,
-        "regions": [_finding(finding) for finding in weighing.findings],
-        "verdicts": {use: _verdict(verdict) for use, verdict in weighing.verdicts.items()},
-        "causes": [_cause(cause) for cause in weighing.causes],
-        "paper": None if weighing.paper is None else _paper(weighing.paper),
-        "profile_fit": None if weighing.fit is None else _fit(weighing.fit),
-        "print_step": {metric.name: round(metric.value, 3) for metric in weighing.print_step} or None,
-        "caveats": [since, *weighing.caveats] if since else list(weighing.caveats),
-        "settings": weighing.settings_digest,
-    }
-
-
-def _finding(finding: Finding) -> shape.Finding:
-    eye: shape.EyeOpinion | None = None
-    if finding.eye is not None:
-        eye = {**_opinion(finding.eye), "viewings": finding.viewings}
-    instrument: shape.InstrumentOpinion | None = None
-    if finding.instrument is not None:
-        metrics = {metric.name: round(metric.value, 4) for metric in finding.metrics}
-        instrument = {**_opinion(finding.instrument), "metrics": metrics}
-    return {
-        "id": finding.region,
-        "title": finding.title,
-        "eye": eye,
-        "instrument": instrument,
-        "agreement": finding.agreement,
-        "combined": None if finding.combined is None else _opinion(finding.combined),
-        "why": finding.why,
-        "faults": list(finding.faults),
-        "steps": [_step(step) for step in finding.steps],
-    }
-
-
-def _step(step: Stage) -> shape.Stage:
-    return {
-        "step": step.name,
-        "vector": _rounded(step.vector, 3),
-        "de00": step.de00 and round(step.de00, 3),
-        "patches": step.patches,
-        "counted": step.counted,
-    }
-
-
-def _fit(fit: Fit) -> shape.Fit:
-    return {
-        "median": round(fit.median, 3),
-        "p95": round(fit.p95, 3),
-        "patches": fit.patches,
-        "parts": [
-            {
-                "part": one.part,
-                "median": round(one.median, 3),
-                "p95": round(one.p95, 3),
-                "patches": one.patches,
-            }
-            for one in fit.parts
-        ],
-    }
-
-
-def _paper(paper: PaperChange) -> shape.Paper:
-    return {
-        "profile": _rounded(paper.profile, 2),
-        "measured": _rounded(paper.measured, 2),
-        "de00": round(paper.de00, 3),
-    }
-
-
-def _rounded(values: Triple, digits: int) -> Triple:
-    one, two, three = (round(value, digits) for value in values)
-    return one, two, three
-
-
-def _opinion(opinion: Opinion) -> shape.Opinion:
-    return {"grade": round(opinion.grade, 2), "spread": round(opinion.spread, 2)}
-
-
-def _verdict(verdict: Verdict) -> shape.Verdict:
-    return {
-        "verdict": verdict.verdict,
-        "reasons": list(verdict.reasons),
-        "would_decide": verdict.would_decide,
-    }
-
-
-def _cause(cause: Cause) -> shape.Cause:
-    return {
-        "id": cause.id,
-        "text": cause.text,
-        "evidence_for": list(cause.evidence_for),
-        "evidence_against": list(cause.evidence_against),
-        "first_check": cause.first_check,
-        "cost": cause.cost,
-    }

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from evaluation.appendix.wording import folded, grade, spaced, utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem
 from evaluation.judgement import codec
 from evaluation.judgement.opinion import Finding, Inputs, Weighing
 from evaluation.plain_text import listed
 from evaluation.session import for_use
+from evaluation.telling.wording import folded, grade, spaced, utc
 from evaluation.work.bench import Bench
 
 _MOST_TOLD: Final = 4  # of regions, and of settings

@@ -14,11 +14,11 @@ from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.comparison import Compared, Comparison
 from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
-from evaluation.appendix.wording import utc
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.said import Draft
+from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
@@ -31,7 +31,8 @@ from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.say import Step, say
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.aims import gathered_of
+from evaluation.work.weigh.document import document as weighing_document
+from evaluation.work.weigh.weigh import gathered_of
 from evaluation.work.write_up import published
 
 NOT_WRITTEN: Final = "No appendix was written."
@@ -211,7 +212,7 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
         sheet=sheet,
         weighing=weighing,
         shown=shown,
-        findings=weigh.document(weighing),
+        findings=weighing_document(weighing),
         taken=taken,
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,

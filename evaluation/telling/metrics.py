@@ -1,5 +1,7 @@
-"""Metrics in calm words: what was read, where, how much."""
+"""Metrics in words: their names, what was read, where and how much, and what each does not tell."""
 
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -9,7 +11,9 @@ from evaluation.metrics.cast import cast_word
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.plain_text import percent
+from evaluation.published.passport import Passport, load_toml
 from evaluation.session import THIRD_WORDS
+from evaluation.telling.wording import spaced
 
 # {value} with its unit's digits, {where} the place that decided it.
 _SENTENCES: Final = {
@@ -64,3 +68,29 @@ def _lean(evidence: Evidence, third: str) -> str:
             beyond = np.hypot(da, db) > max(evidence.limits.cast_named, 2.45 * noise[index] / np.sqrt(2))
             return f"to {cast_word(float(da), float(db))}" if beyond else ""
     return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    name: str
+    not_told: str
+
+
+def telling(metric: str) -> Telling:
+    """Name and limits of a metric; one that the table does not know keeps its own name."""
+    return _table()[1].get(metric) or Telling(spaced(metric), "")
+
+
+def passport() -> Passport:
+    return _table()[0]
+
+
+def known() -> frozenset[str]:
+    """The metrics the table speaks of."""
+    return frozenset(_table()[1])
+
+
+@lru_cache(maxsize=1)
+def _table() -> tuple[Passport, dict[str, Telling]]:
+    found, data = load_toml("evaluation.telling", "metrics.toml")
+    return found, {metric: Telling(row["name"], row["not_told"]) for metric, row in data.items()}

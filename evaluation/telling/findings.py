@@ -3,49 +3,21 @@
 Each sentence is made of all grades, pairs and patches that stand beside it, so none says "nothing" of a part.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from evaluation.judgement import voices
+from evaluation.judgement.ground import Ground
 from evaluation.judgement.instrument import Graded, metric_words
-from evaluation.judgement.opinion import Agreement, Opinion, Pair
-from evaluation.judgement.voices import FINE, SILENT, Voices
-from evaluation.judgement.words import sentence
-from evaluation.metrics.evidence import Evidence
+from evaluation.judgement.opinion import Agreement
+from evaluation.judgement.voices import FINE
 from evaluation.metrics.reach import Reach
-from evaluation.plain_text import listed
-from evaluation.sheet.layout import SheetRegion
+from evaluation.plain_text import capital, listed, lower_first
+from evaluation.telling import grades
+from evaluation.telling.metrics import sentence
 
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
 _TOO_FAR: Final = "more than both can explain"
 _UNUSABLE: Final = "readings are in, but none can be used"
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Ground:
-    """What a finding rests on.
-
-    found    every metric that was worked out, by name; `keys` those that are graded
-    said     what the viewings said
-    heard    question id -> its answers as grades, in words by observer
-    reach    how far the readings lie off; None: none can be used
-    read     readings of the region are in, whether or not they can be used
-    unseen   faults named that no metric of the region can see
-    """
-
-    region: SheetRegion
-    eye: Opinion | None = None
-    instrument: Opinion | None = None
-    keys: Sequence[Graded] = ()
-    found: Mapping[str, Graded] = field(default_factory=dict)
-    evidence: Evidence | None = None
-    pairs: Sequence[Pair] = ()
-    unseen: Sequence[str] = ()
-    said: Voices = SILENT
-    heard: Mapping[str, str] = field(default_factory=dict)
-    reach: Reach | None = None
-    read: bool = False
 
 
 def why(agreement: Agreement, ground: Ground) -> str:
@@ -56,10 +28,10 @@ def why(agreement: Agreement, ground: Ground) -> str:
         case "none":
             return f"{_neither(ground)}."
         case "eye only" if ground.instrument is None:
-            return _joined([voices.told(ground.said), *_without_grade(ground)])
+            return _joined([grades.told(ground.said), *_without_grade(ground)])
         case "eye only":
             blind = f"The readings cannot see {listed(ground.unseen)}; the eye stands alone"
-            return _joined([blind, voices.told(ground.said), *_read(ground)])
+            return _joined([blind, grades.told(ground.said), *_read(ground)])
         case "instrument only":
             return _joined([*_read(ground), "No eye has graded it"])
         case "disagree" if ground.eye is not None and ground.instrument is not None:
@@ -67,7 +39,7 @@ def why(agreement: Agreement, ground: Ground) -> str:
             return _joined([*told, "Look at it again, or read it again"])
     read = list(_read(ground))
     low = _low(ground.keys)
-    said = voices.told(ground.said)
+    said = grades.told(ground.said)
     return _joined([read[0], said, *read[1:]] if low else [said, *read])
 
 
@@ -88,7 +60,7 @@ def _without_grade(ground: Ground) -> Iterator[str]:
     """Why no instrument stands beside the eye, and what was read all the same."""
     if ground.evidence is None or ground.reach is None:
         nothing = "Nothing was read here" if ground.region.patch_ids else "Nothing to read here"
-        yield f"{_UNUSABLE[:1].upper()}{_UNUSABLE[1:]}" if ground.read else nothing
+        yield capital(_UNUSABLE) if ground.read else nothing
         return
     count, of = ground.reach.read, len(ground.region.patch_ids)
     yield f"{count} of {of} patches were read; none of what they tell is graded here"
@@ -106,7 +78,7 @@ def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
     beside = [one for one in _low(tuple(ground.found.values())) if one not in ground.keys]
     if beside:
         told = sentence(beside[0], ground.evidence)
-        yield f"Not in the grade: {told[:1].lower()}{told[1:]}"
+        yield f"Not in the grade: {lower_first(told)}"
     if reached := _reached(ground, with_off=not low):
         yield reached
     elif calm and not low:
@@ -132,7 +104,7 @@ def _reached(ground: Ground, *, with_off: bool) -> str:
     if left_out and found.off:
         parts.append(f"{max(one.patches for one in found.off)} of {of} patches count")
     told = "; ".join([*parts, *left_out])
-    return told[:1].upper() + told[1:]
+    return capital(told)
 
 
 def _furthest(found: Reach) -> str:
@@ -162,12 +134,12 @@ def _parted(ground: Ground) -> Iterator[str]:
         (pair for pair in ground.pairs if not pair.agree), key=lambda pair: -abs(pair.eye - pair.instrument)
     )
     if not apart:
-        said = voices.grades(ground.said.grades)
+        said = grades.by_observer(ground.said.grades)
         yield f"The eye's grade is {said}, the readings' {ground.instrument.grade:.1f}: {_TOO_FAR}"
         return
     worst, *more = apart
     asked = next(each.ask for each in ground.region.questions if each.id == worst.question)
-    said = ground.heard[worst.question]
+    said = grades.by_observer(ground.heard[worst.question])
     yield f"To “{asked}” the eye's answer is {said}, the readings' {worst.instrument:.1f}: {_TOO_FAR}"
     if more:
         yield f"They disagree on {'one more question' if len(more) == 1 else f'{len(more)} more questions'}"
