@@ -66,7 +66,7 @@ def weigh(
     findings = tuple(
         _finding(session, region, regions.get(region.id), aims, tables, was_read=_read(region, takens))
         if looked is None or region.id in looked
-        else _hidden(session, region, was_read=_read(region, takens))
+        else _hidden(session, region, tables, was_read=_read(region, takens))
         for region in sheet.regions
     )
     serious = serious_open(session)
@@ -157,7 +157,7 @@ def _finding(
                 faults=faults,
             )  # fmt: skip
     found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
-    keys = instrument.key_metrics(region.kind, found)
+    keys = instrument.key_metrics(region.kind, found, tables)
     by_eye = eye.whole_region(session, region, tables)
     by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
     together = pairs(session, region, evidence, found, aims, tables)
@@ -171,7 +171,7 @@ def _finding(
             combined = by_eye
         case "instrument only":
             combined = by_instrument
-    sides = eye_sides(region, found, aims)
+    sides = eye_sides(region, found, aims, tables)
     ground = Ground(
         region,
         eye=by_eye,
@@ -181,7 +181,7 @@ def _finding(
         evidence=evidence,
         pairs=together,
         unseen=unseen,
-        said=voices.voices(session, region, sides),
+        said=voices.voices(session, region, sides, tables),
         heard={name: voices.heard(session, region, name, side) for name, side in sides.items()},
         reach=None if evidence is None else reach(region.kind, evidence),
         read=was_read,
@@ -206,10 +206,10 @@ def _finding(
     )
 
 
-def _hidden(session: Session, region: SheetRegion, *, was_read: bool) -> Finding:
+def _hidden(session: Session, region: SheetRegion, tables: Tables, *, was_read: bool) -> Finding:
     """A region that must not be weighed yet. Nothing of its readings is worked out."""
     agreement = combine.NOT_LOOKED if was_read else combine.NONE
-    ground = Ground(region, said=voices.voices(session, region, {}))
+    ground = Ground(region, said=voices.voices(session, region, {}, tables))
     why = finding_words.why(agreement, ground)
     return Finding(region.id, region.title, region.kind, None, None, agreement, None, why)
 

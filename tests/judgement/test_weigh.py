@@ -303,7 +303,7 @@ def test_the_eyes_side_of_a_pair(
 ) -> None:
     """Counts and places go through the metric's own anchor; the rest by words (project's own choice)."""
     aims = {p.id: (p, lab) for p, lab in zip(colour_4.patches, source_lab(colour_4), strict=True)}
-    as_grade = pairs.eye_side(room.tables.anchors[metric], colour_4.region(region), aims)
+    as_grade = pairs.eye_side(room.tables.anchors[metric], colour_4.region(region), aims, room.tables)
     assert as_grade(value) == (None if grade is None else pytest.approx(grade, abs=0.01))
 
 
@@ -316,7 +316,7 @@ def test_a_pick_is_its_distance_from_the_centre(room: Any) -> None:
         for k, (name, a, b) in enumerate(ring, 1)
     }
     region = SheetRegion("ring", None, "ring", "Ring", "", None, (), (), tuple(aims), ())
-    as_grade = pairs.eye_side(room.tables.anchors["ring_offset"], region, aims)
+    as_grade = pairs.eye_side(room.tables.anchors["ring_offset"], region, aims, room.tables)
     assert as_grade(Pick((41,))) == 5.0
     assert as_grade(Pick((17,))) == pytest.approx(2.70, abs=0.03)  # 4.09 dE00 between 3.5 and 5.5
     assert as_grade(Pick((41, 17))) == pytest.approx(3.9, abs=0.1)  # a tie is its middle: 1.5 along a*
