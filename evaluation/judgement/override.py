@@ -24,11 +24,12 @@ _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "metrics": (1, 3),
     "degrees of hue": (0, 360),
     "degrees of freedom": (1, 1000),
+    "copies": (2, 100),
     "causes": (0, 10),
     "hours": (0, 10_000),
     "minutes": (0, 1440),
 }
-_WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "causes")
+_WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "copies", "causes")
 
 
 def span(unit: str) -> tuple[float, float]:

@@ -4,6 +4,7 @@ import ast
 import re
 import string
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from evaluation.judgement.causes import MODULES
 from evaluation.judgement.override import span
 from evaluation.judgement.tables import Tables, load_tables
 from evaluation.metrics.limits import Limits
+from evaluation.progress import USUAL
 
 ROOM = Path(home.__file__).parent
 TABLES = load_tables()
@@ -160,6 +162,12 @@ def test_a_changed_limit_is_in_force_named_and_changes_the_digest(section: str, 
     assert changed[name] == other != TABLES[name]
     assert changed.overridden == (f"{section}.{name}",)
     assert changed.digest != TABLES.digest
+
+
+def test_the_clocks_that_run_without_the_tables_are_those_of_the_tables() -> None:
+    """Home reads no tables before its first frame; its two defaults stand in `progress` as well."""
+    assert timedelta(hours=TABLES["drying_wait"]) == USUAL.drying
+    assert timedelta(minutes=TABLES["adaptation"]) == USUAL.adaptation
 
 
 def test_the_words_of_a_clue_give_the_limits_in_force() -> None:

@@ -229,7 +229,7 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     stated = Stated(condition="M1", measured_at=printed_at + timedelta(minutes=25))
     taken = room.taken(colour_4, printed(colour_4), stated=stated)
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
-    assert "Read 25 min after printing, before 24 h (MEMORY): a fresh print still moves." in told
+    assert "Read 25 min after printing, before 24 h (unconfirmed): a fresh print still moves." in told
     assert "Eye and instrument saw the print at different ages." in told
 
 
@@ -266,7 +266,7 @@ def test_a_file_that_states_the_day_alone_tells_a_span(judge: Any, room: Any, co
     taken = stamped(room, colour_4, datetime(2026, 1, 5, tzinfo=UTC))
     weighing = judge(takens=[taken], condition=same_day)
     assert (
-        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (MEMORY)."
+        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (unconfirmed)."
         in (weighing.caveats)
     )
     assert not any("before the stated" in caveat for caveat in weighing.caveats)
