@@ -6,7 +6,7 @@ import numpy as np
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Axis, Block, Figure, Points, Series, Table
-from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.colorimetry.density import BOOTH_FLARES, density_from_y, effective_density, visual_density
 from evaluation.plain_text import DIFFERENCES, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Taken
@@ -14,7 +14,6 @@ from evaluation.telling.metrics import telling
 from evaluation.telling.wording import NOTHING, measured, minus, number
 
 _LAB_DIGITS, _DENSITY_DIGITS = 1, 2
-_FLARES = (0.005, 0.01)  # of a good viewing booth: common practice, 0.5 to 1 %
 
 
 def paper_and_black(case: Case) -> Iterator[Block]:
@@ -55,7 +54,7 @@ def paper_and_black(case: Case) -> Iterator[Block]:
             "b*",
             "density",
             "above paper",
-            "seen at 0.5, 1 % flare (MEMORY)",
+            "seen at 0.5, 1 % flare (unconfirmed)",
         ),
         tuple(rows),
         numeric=(2, 3, 4, 5, 6, 7),
@@ -119,7 +118,7 @@ def _above(density: float, paper: float) -> str:
 
 
 def _seen(density: float) -> str:
-    seen = (float(effective_density(np.array(density), flare)) for flare in _FLARES)
+    seen = (float(effective_density(np.array(density), flare)) for flare in BOOTH_FLARES)
     return " and ".join(number(one, _DENSITY_DIGITS) for one in seen)
 
 

@@ -61,7 +61,7 @@ def _facts(case: Case, record: Record) -> Iterator[tuple[str, str]]:
     if black is not None and black_shown(case):
         seen = " and ".join(number(value, 2) for value in black.effective)
         yield "black", f"L* {number(black.L, 1)}, D {measured(black.d_max, black.d_spread)}"
-        yield "black seen at 0.5 and 1 % flare (MEMORY)", f"D {seen}"
+        yield "black seen at 0.5 and 1 % flare (unconfirmed)", f"D {seen}"
         if black.darkest:
             yield "darker than the black", folded(black.darkest)
         if black.note:

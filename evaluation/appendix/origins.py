@@ -7,15 +7,15 @@ from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
 from evaluation.appendix.judged import SCALE_SOURCE
 from evaluation.judgement.tables import Tables
-from evaluation.published.passport import Passport, load_table, load_toml
+from evaluation.published.passport import MARK_WORDS, Passport, load_table, load_toml
 from evaluation.telling import metrics
 from evaluation.telling.wording import folded
 
-MARK_WORDS = (
-    ("READ", "seen in a public source"),
-    ("COMPUTED", "worked out with a named library"),
-    ("MEMORY", "recalled, not confirmed: an editable setting"),
-    ("own", "the project's own choice: an editable setting"),
+_MARKS = (
+    ("read", "seen in a public source"),
+    ("computed", "worked out with a named library"),
+    ("unconfirmed", "recalled from memory, not looked up: an editable setting"),
+    ("own choice", "the project's own choice: an editable setting"),
 )
 # Published tables that every weighing goes by, beside those of the judgement.
 _ALWAYS = (
@@ -44,7 +44,7 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
     used = {metric.name for case in cases for finding in case.looked for metric in finding.metrics}
     anchors = tuple(anchor for anchor in edition.tables.anchors.values() if anchor.metric in used)
     blocks: list[Block] = [
-        Facts(tuple((mark, words) for mark, words in MARK_WORDS)),
+        Facts(_MARKS),
         Table(
             "Tables",
             ("table", "source", "mark", "how obtained"),
@@ -52,7 +52,7 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
                 (
                     folded(passport.title),
                     folded(passport.source),
-                    passport.mark,
+                    MARK_WORDS[passport.mark],
                     folded(passport.obtained),
                 )
                 for passport in _passports(edition.tables)
@@ -82,7 +82,13 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
             "Thresholds and defaults",
             ("limit", "value", "unit", "mark", "note"),
             tuple(
-                (row.name.replace("_", " "), f"{row.value:g}", row.unit, row.mark, folded(row.note))
+                (
+                    row.name.replace("_", " "),
+                    f"{row.value:g}",
+                    row.unit,
+                    MARK_WORDS[row.mark],
+                    folded(row.note),
+                )
                 for row in edition.tables.thresholds.values()
             ),
             numeric=(1,),
@@ -136,6 +142,8 @@ def _value(tables: Tables, path: str) -> str:
         value = tables.anchors[name].at
     elif table == "thresholds" and name in tables.thresholds:
         value = tables.thresholds[name].value
+    elif table == "clues" and name in tables.clues:
+        value = tables.clues[name].value
     elif table == "causes":
         value = next((row.factor for row in tables.causes if row.id == name), None)
     elif table == "uses":

@@ -50,7 +50,7 @@ def beginning(case: Case, edition: Edition) -> Iterator[Block]:
     for verdict in _ordered(case):
         if verdict.use in answerable:
             yield Paragraph(verdict_words(verdict), "lead")
-    for told in (*_grades(case), *_agreement(case)):
+    for told in (*_grades(case, edition), *_agreement(case)):
         yield Paragraph(told)
     if open_items := [
         READINESS[item]
@@ -134,7 +134,7 @@ def _answerable(case: Case, edition: Edition) -> frozenset[str]:
     )
 
 
-def _grades(case: Case) -> Iterator[str]:
+def _grades(case: Case, edition: Edition) -> Iterator[str]:
     """What the viewings said of the regions, best first, in the words of the scale."""
     regions = {region.id: region for region in case.sheet.regions}
     faultless: list[str] = []
@@ -143,7 +143,7 @@ def _grades(case: Case) -> Iterator[str]:
         region = regions.get(finding.region)
         if finding.eye is None or region is None:
             continue
-        said = voices(case.session, region, {})
+        said = voices(case.session, region, {}, edition.tables)
         title = folded(finding.title).lower()
         if said.faultless and all(pair.eye > _FINE for pair in finding.pairs):
             faultless.append(title)

@@ -6,12 +6,16 @@ they agree with the ISO visual spectral products to 0.21 of 100.
 """
 
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.illuminants import illuminants
 from evaluation.colorimetry.weights import observer, weights
+
+# Flare as a share of white in a good and in an ordinary viewing booth: common practice, unconfirmed.
+BOOTH_FLARES: Final = (0.005, 0.01)
 
 Array = NDArray[np.float64]
 
@@ -63,8 +67,8 @@ def effective_density(density: ArrayLike, flare: float) -> Array:
     density : (...)
         Visual density.
     flare : float
-        The veil as a share f of white luminance: 0.005 to 0.01 in a well set-up booth, 0.02 or more in a room
-        (MEMORY).
+        The veil as a share f of white luminance: 0.005 to 0.01 in a well set-up booth (`BOOTH_FLARES`), 0.02
+        or more in a room (unconfirmed).
     """
     reflectance = 10.0 ** -np.asarray(density, np.float64)
     return _density((reflectance + flare) / (1 + flare))

@@ -43,7 +43,7 @@ def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, f
         none. Below it and above the paper the ends are held.
     factor : float
         Share of the paper's a* and b* that is gone at the end of the line; 1 ends at 0, 0. Recalled as 0.85
-        in ISO 12647-2 and not confirmed (MEMORY), so always the caller's setting.
+        in ISO 12647-2 and unconfirmed, so always the caller's setting.
 
     Returns
     -------

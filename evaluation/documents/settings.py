@@ -55,6 +55,7 @@ class Settings(TypedDict):
     digest: Annotated[str, Meta(description="sha256 of the tables in force")]
     overridden: list[str]
     thresholds: list[Threshold]
+    clues: Annotated[list[Threshold], Meta(description="limits by which possible causes are looked for")]
     anchors: list[Anchor]
     uses: list[Use]
     causes: list[CauseFactor]

@@ -1,7 +1,7 @@
 """Likely causes: evidence for and against, weighed; a suspicion, never more.
 
-They are looked for where something is wrong or the print differs measurably from what it should be; at most
-three are told, and none on circumstance alone.
+They are looked for where something is wrong or the print differs measurably from what it should be. At most
+`cause_most` are shown, and circumstances alone never make one.
 """
 
 from collections.abc import Callable, Sequence
@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import Final
 
 from evaluation.judgement.clues import (
+    circumstances,
     colours,
     exchanged,
     eye,
@@ -19,7 +20,6 @@ from evaluation.judgement.clues import (
     measured,
     paper,
     readings,
-    said,
     shadows,
 )
 from evaluation.judgement.clues.departs import ALONE, print_off
@@ -37,7 +37,7 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     paper,
     readings,
     exchanged,
-    said,
+    circumstances,
     eye,
     measured,
 )
@@ -53,15 +53,15 @@ def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
 
 
 def likely(clues: Clues) -> tuple[Cause, ...]:
-    """At most three causes, the heaviest first.
+    """At most `cause_most` causes, the heaviest first; those lighter than `cause_least` are left out.
 
-    Where nothing is graded low, only those that a measured clue speaks for; that they hardly show is said.
+    Where nothing is graded low, only causes with a measured clue, and their text says that they hardly show.
     """
     tables = clues.tables
     wrong = looked_for(tuple(clues.findings.values()), tables)
     if not wrong and clues.evidence is None:
         return ()  # nothing that the eye has graded was read
-    answers: dict[str, Answer] = {}  # several causes ask the same clue
+    answers: dict[str, Answer] = {}  # several causes share a clue
     if wrong or print_off(clues):
         clues = with_hypotheses(clues)
     elif not any(_answer(name, clues, answers) for name in ALONE):
@@ -71,14 +71,14 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
     # Of equal weight, the one with less against it first.
     standing.sort(key=lambda cause: (-cause.weight, len(cause.evidence_against)))
-    told = standing[: int(tables["cause_most"])]
+    shown = standing[: int(tables["cause_most"])]
     if wrong:
-        return tuple(told)
-    return tuple(_calm(cause, tables) for cause in told)
+        return tuple(shown)
+    return tuple(_calm(cause, tables) for cause in shown)
 
 
 def _calm(cause: Cause, tables: Tables) -> Cause:
-    """A suspicion on a print that nobody faults: said at once, where a line may be cut short."""
+    """A suspicion on a print that nobody faults. Its text says so first: the end of a line may be cut off."""
     calm = _CALM.format(limit=tables["cause_below"])
     return replace(
         cause,
@@ -88,7 +88,7 @@ def _calm(cause: Cause, tables: Tables) -> Cause:
 
 
 def clue(name: str) -> Callable[[Clues], Answer]:
-    """The clue of that name. Raises KeyError."""
+    """The clue of that name: a public function of one of `MODULES`. Raises KeyError."""
     for module in MODULES:
         found: Callable[[Clues], Answer] | None = getattr(module, name, None)
         if found is not None and found.__module__ == module.__name__ and not name.startswith("_"):
@@ -97,7 +97,7 @@ def clue(name: str) -> Callable[[Clues], Answer]:
 
 
 def _measured(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> bool:
-    """Whether a clue speaks for it that is held against what sheets differ by anyhow."""
+    """Whether a measured clue speaks for it."""
     return bool(_found([one for one in row.evidence_for if one.measured], clues, answers))
 
 
@@ -112,15 +112,15 @@ def _weighed(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> Cause |
         id=row.id,
         text=row.text,
         weight=weight,
-        evidence_for=tuple(one.say for one in speaking),
-        evidence_against=tuple(one.say for one in against),
+        evidence_for=tuple(one.sentence(clues.tables) for one in speaking),
+        evidence_against=tuple(one.sentence(clues.tables) for one in against),
         first_check=row.first_check,
         cost=row.cost,
     )
 
 
 def _found(rows: Sequence[Clue], clues: Clues, answers: dict[str, Answer]) -> tuple[Clue, ...]:
-    """The clues that answer yes; each is asked once."""
+    """The clues that answer yes; each is worked out once."""
     return tuple(one for one in rows if _answer(one.name, clues, answers))
 
 

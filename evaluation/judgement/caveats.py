@@ -87,7 +87,8 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
     if printed is None:
         return ["Time of printing not stated: its age is not known."]
     wait = tables["drying_wait"]
-    usual = f"{wait:g} h (MEMORY)" if tables.thresholds["drying_wait"].mark == "MEMORY" else f"{wait:g} h"
+    unconfirmed = " (unconfirmed)" if tables.thresholds["drying_wait"].mark == "MEMORY" else ""
+    usual = f"{wait:g} h{unconfirmed}"
     read = sorted(set(read_at(takens)))
     looked = [viewing.started for viewing in session.viewings]
     found = [

@@ -7,7 +7,7 @@ grades were given to each print by itself: nobody saw the two side by side, and 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Literal
 
 import numpy as np
 
@@ -29,8 +29,6 @@ from evaluation.readings.run import Condition
 Word = Literal[
     "alike", "measured", "large", "by grade", "apart", "contradict", "open", "not comparable"
 ]  # fmt: skip
-
-_AGAINST: Final = 0.5  # grades by which readings contradict an eye
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -124,7 +122,11 @@ def _worded(
     word: Word
     if eye is not None and eye.beyond:
         word = (
-            "by grade" if not beyond else "contradict" if _other_way(first, second, eye.change) else "apart"
+            "by grade"
+            if not beyond
+            else "contradict"
+            if _other_way(first, second, eye.change, tables)
+            else "apart"
         )
     elif cell is not None and beyond:
         word = "large" if cell.large else "measured"
@@ -135,19 +137,12 @@ def _worded(
     return row if eye is None else replace(row, graded=eye.graded, viewings=eye.viewings)
 
 
-def _other_way(first: Finding, second: Finding, by_eye: float) -> bool:
-    """Whether the readings put the other print first, by half a grade or more (project's own choice)."""
+def _other_way(first: Finding, second: Finding, by_eye: float, tables: Tables) -> bool:
+    """Whether the readings put the other print first, by `contradict_grades` or more."""
     if first.instrument is None or second.instrument is None:
         return False
     read = second.instrument.grade - first.instrument.grade
-    return abs(read) >= _AGAINST and read * by_eye < 0
-
-
-def level_caveat(a: Print, b: Print, tables: Tables) -> str:
-    """What is said where the spread from sheet to sheet is not known; empty where it is."""
-    if a.sheets is not None and b.sheets is not None:
-        return ""
-    return f"Spread from sheet to sheet not known: {default_spread(tables)}."
+    return abs(read) >= tables["contradict_grades"] and read * by_eye < 0
 
 
 def default_spread(tables: Tables) -> str:

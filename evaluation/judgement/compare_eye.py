@@ -12,8 +12,7 @@ import numpy as np
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 
-_LEVEL: Final = 1.64  # standard errors (project's own choice): equal prints lie beyond in 4 to 11 of 100
-_SAME: Final = 0.005  # grades nearer than this are one grade
+_ROUNDING: Final = 1 / 12  # variance of rounding to whole grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +35,7 @@ def standing(first: Finding, second: Finding, same_observers: bool, tables: Tabl
     if first.eye is None or second.eye is None:
         return None
     change = second.eye.grade - first.eye.grade
-    change = 0.0 if abs(change) < _SAME else change
+    change = 0.0 if abs(change) < tables["grades_alike"] else change
     counts = max(first.viewings, 1), max(second.viewings, 1)
     return Standing(
         change,
@@ -49,12 +48,12 @@ def standing(first: Finding, second: Finding, same_observers: bool, tables: Tabl
 def limit(first: int, second: int, same_observers: bool, tables: Tables) -> float:
     """What two means of so many viewings of equal prints may differ by.
 
-    s^2 = max(s_1^2 / n, floor^2) of each + 2 drift^2, and + 2 lean^2 for different observers; s_1 is the
+    s^2 = max(s_1^2 / n, floor^2) of each + 2 drift^2, and + 2 offset^2 for different observers; s_1 is the
     spread of one viewing with that of rounding to whole grades. Their sizes are the project's own choice.
     """
-    once = tables["eye_spread"] ** 2 + 1 / 12
+    once = tables["eye_spread"] ** 2 + _ROUNDING
     spread = sum(max(once / count, tables["eye_floor"] ** 2) for count in (first, second))
     spread += 2 * tables["eye_drift"] ** 2
     if not same_observers:
-        spread += 2 * tables["eye_lean"] ** 2
-    return _LEVEL * float(np.sqrt(spread))
+        spread += 2 * tables["eye_offset"] ** 2
+    return tables["grades_sure"] * float(np.sqrt(spread))

@@ -43,14 +43,14 @@ def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
     (first, _, _), (second, _, _) = sides
     found: list[Cell] = []
     for anchor in _key(kind, tables):
-        one = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null)
+        one = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null, tables)
         if one is not None:
             found.append(one)
     if not found:
         return None
     # The few key metrics of one region are a family of their own.
     worst = min(found, key=lambda each: each.p)
-    large = [each for each in found if each.large and each.p < 0.05]
+    large = [each for each in found if each.large and each.p < tables["level"]]
     telling = min(large or found, key=lambda each: each.p)
     return Cell(min(1.0, worst.p * len(found)), bool(large), telling.reason)
 
@@ -72,7 +72,7 @@ def read_against(sample: Evidence, aim: Evidence) -> Evidence:
     )
 
 
-def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> Cell | None:
+def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array, _tables: Tables) -> Cell | None:
     """The worse of each print read with the other as its aim; the null is noise laid on each by itself."""
     pairs = ((first, second), (second, first))
     observed = [worked_out(anchor.metric, read_against(sample, aim)) for aim, sample in pairs]
@@ -92,7 +92,7 @@ def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> 
     return Cell(p, large, instrument.metric_words(anchor.metric))
 
 
-def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> Cell | None:
+def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array, tables: Tables) -> Cell | None:
     """A metric of one print: the difference of grades, against what noise alone would make of it."""
     one, other = worked_out(anchor.metric, first), worked_out(anchor.metric, second)
     still = worked_out(anchor.metric, noisy(first, null))
@@ -101,7 +101,7 @@ def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array) -> C
     apart = abs(float(anchor.grade(other.draws[0])) - float(anchor.grade(one.draws[0])))
     noise = np.abs(anchor.grade(still.draws[1:]) - anchor.grade(still.draws[0]))
     p = (1 + float((noise >= apart - 1e-12).sum())) / (1 + noise.size) if apart > 0 else 1.0
-    return Cell(p, apart >= 1.0, instrument.metric_words(anchor.metric))
+    return Cell(p, apart >= tables["grade_apart"], instrument.metric_words(anchor.metric))
 
 
 def _key(kind: str, tables: Tables) -> Sequence[Anchor]:

@@ -1,23 +1,19 @@
 """Where a cast turns: a crossover found above noise and located along the scale."""
 
-from typing import Final
-
 import numpy as np
 
 from evaluation.judgement.greys import Crossover
 from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.grey_metrics import third_shifts
-
-# Radius that holds 95 % of a round normal, over the length of its two axes' spread.
-RADIUS_95: Final = float(2.448 / np.sqrt(2))
+from evaluation.metrics.limits import Limits
 
 
 def crossover(scale: Evidence) -> Crossover | None:
     """The turn of a cast between two thirds, located along the scale; None where there is none above noise.
 
-    A distance between the thirds' means, not an angle between them; the darker and the lighter must pull
-    apart, or one of them be neutral.
+    A distance between the thirds' means (dCh, `crossover_named`), not an angle between them; the darker and
+    the lighter must have opposite casts, or one of them none. `scale`: the greys of one print, without draws.
     """
     means, noise, present = third_shifts(scale)
     limits = scale.limits
@@ -26,7 +22,7 @@ def crossover(scale: Evidence) -> Crossover | None:
         for j in range(i + 1, len(present)):
             low, high = means[i], means[j]
             turn = float(np.linalg.norm(low - high))
-            if turn < max(limits.crossover_named, RADIUS_95 * float(np.hypot(noise[i], noise[j]))):
+            if turn < max(limits.crossover_named, hidden_below(float(np.hypot(noise[i], noise[j])), limits)):
                 continue
             sizes = (float(np.linalg.norm(low)), float(np.linalg.norm(high)))
             only = min(sizes) < limits.cast_named
@@ -41,6 +37,14 @@ def crossover(scale: Evidence) -> Crossover | None:
     return found
 
 
+def hidden_below(noise: float, limits: Limits) -> float:
+    """The cast, dCh, that noise hides: `cast_sure` standard deviations of either axis.
+
+    `noise` is the length of both axes' standard errors together, as `third_shifts` gives it.
+    """
+    return limits.cast_sure * noise / float(np.sqrt(2))
+
+
 def _turning_point(scale: Evidence, low: Array, high: Array) -> float:
     """Absolute L* where the steps pass from the darker third's shift to the lighter's: the best split."""
     mask = counted(scale)
@@ -49,7 +53,7 @@ def _turning_point(scale: Evidence, low: Array, high: Array) -> float:
     along = (high - low) / np.linalg.norm(high - low)
     place = (shifts_from_grey(scale)[mask] @ along)[order]
     L = L[order]
-    # Where the two lean apart the turn is through neutral; else half way between them.
+    # Where the two casts are opposite the turn is through neutral; else half way between them.
     apart = float(low @ along) < 0 < float(high @ along)
     middle = 0.0 if apart else float((low + high) @ along) / 2
     wrong = [int((place[:k] > middle).sum() + (place[k:] <= middle).sum()) for k in range(1, len(place))]

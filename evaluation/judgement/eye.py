@@ -10,8 +10,8 @@ from evaluation.judgement.tables import Tables
 from evaluation.session import Answer, Cast, Grade, Session, Value, Viewing
 from evaluation.sheet.layout import SheetRegion
 
-# How much a cast that was named weighs as a grade (project's own choice).
-_STRENGTH_GRADES: Final = {None: 5.0, "just": 4.0, "clear": 3.0, "strong": 2.0}
+# A cast as a grade, by its strength: names of limits. One named without a strength counts as just seen.
+_BY_STRENGTH: Final = {"just": "cast_grade_just", "clear": "cast_grade_clear", "strong": "cast_grade_strong"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +64,15 @@ def plain_grade(value: Value) -> float | None:
     return float(value.value) if isinstance(value, Grade) else None
 
 
-def cast_grade(value: Value) -> float | None:
-    """none 5, just 4, clear 3, strong 2; the worst third or depth group counts."""
+def cast_grade(value: Value, tables: Tables) -> float | None:
+    """A cast as a grade by its strength (`cast_grade_...`); the worst third or depth group counts."""
     if not isinstance(value, Cast) or not value.parts:
         return None
-    return min(
-        5.0 if word == "none" else _STRENGTH_GRADES.get(strength, 4.0) if strength else 4.0
+    named = (
+        "cast_grade_none" if word == "none" else _BY_STRENGTH[strength or "just"]
         for _, word, strength in value.parts
     )
+    return min(tables[name] for name in named)
 
 
 def opinion(grades: Sequence[Seen], tables: Tables) -> Opinion | None:

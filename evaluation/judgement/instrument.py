@@ -1,4 +1,4 @@
-"""What the instrument says of a region: the worst of at most three key metrics, its bias taken out."""
+"""The readings' grade of a region: the worst of its few key metrics, with the bias of a minimum removed."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -7,13 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Opinion
-from evaluation.judgement.rows import Anchor
+from evaluation.judgement.rows import BEST, WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, Worked, worked_out
 from evaluation.metrics.evidence import Evidence
 from evaluation.sheet.layout import SheetRegion
-
-MOST_KEY = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,14 +46,17 @@ def graded_of(anchor: Anchor, evidence: Evidence) -> Graded | None:
     return None if worked is None else Graded(anchor, worked, anchor.grade(worked.draws))
 
 
-def key_metrics(kind: str, found: Mapping[str, Graded]) -> tuple[Graded, ...]:
-    """At most three metrics that may be graded, each of another attribute, in the order of the table."""
+def key_metrics(kind: str, found: Mapping[str, Graded], tables: Tables) -> tuple[Graded, ...]:
+    """The metrics of a region that are graded, each of another attribute, in the order of the table.
+
+    At most `key_metrics_most`.
+    """
     chosen: dict[str, Graded] = {}
     for one in found.values():
         anchor = one.anchor
         if anchor.key and kind not in anchor.pair_only and anchor.attribute not in chosen:
             chosen[anchor.attribute] = one
-    return tuple(chosen.values())[:MOST_KEY]
+    return tuple(chosen.values())[: int(tables["key_metrics_most"])]
 
 
 def opinion(keys: Sequence[Graded], evidence: Evidence, tables: Tables) -> Opinion | None:
@@ -81,7 +82,7 @@ def unbiased(grades: NDArray[np.float64]) -> float:
     first = float(grades[0])
     if grades.size < 2:
         return first
-    return float(np.clip(2 * first - grades[1:].mean(), 1.0, 5.0))
+    return float(np.clip(2 * first - grades[1:].mean(), WORST, BEST))
 
 
 def spread(grades: NDArray[np.float64], tables: Tables) -> float:

@@ -23,8 +23,6 @@ from evaluation.session import THIRDS
 
 LIGHTS: Final = "lights"
 BLACK: Final = "black"
-_DRAWS: Final = 4_000
-_LIGHT_DRAWS: Final = 500
 _SEED: Final = 1979
 
 
@@ -133,7 +131,7 @@ def _third(a: Record, b: Record, name: str, tables: Tables) -> _Cell | None:
     first, second = shifts_from_grey(a.scale)[one], shifts_from_grey(b.scale)[other]
     gap = second.mean(axis=0) - first.mean(axis=0)
     distance = float(np.hypot(*gap))
-    null = np.linalg.norm(_drawn(_mean_covariance(a.scale, one, b.scale, other, tables)), axis=1)
+    null = np.linalg.norm(_drawn(_mean_covariance(a.scale, one, b.scale, other, tables), tables), axis=1)
     # As the second print's cast would look on the first.
     aims = np.column_stack([a.scale.absolute[one, 0], a.scale.grey_aim[one] + first])
     seen = np.column_stack([a.scale.absolute[one, 0], a.scale.grey_aim[one] + second])
@@ -154,7 +152,7 @@ def _lights(a: Record, b: Record, tables: Tables) -> _Cell | None:
         return None
     one, other = a.lights[a.worst_light].largest, b.lights[b.worst_light].largest
     rng = np.random.default_rng(_SEED)
-    null = _noise_of_shift(a, a.worst_light, rng) - _noise_of_shift(b, b.worst_light, rng)
+    null = _noise_of_shift(a, a.worst_light, rng, tables) - _noise_of_shift(b, b.worst_light, rng, tables)
     anchor = tables.anchors["light_shift_differential"]
     grades = anchor.grade([one, other])
     return _Cell(
@@ -167,12 +165,12 @@ def _lights(a: Record, b: Record, tables: Tables) -> _Cell | None:
     )
 
 
-def _noise_of_shift(record: Record, light: str, rng: np.random.Generator) -> Array:
+def _noise_of_shift(record: Record, light: str, rng: np.random.Generator, tables: Tables) -> Array:
     """(draws,) what reading again would do to the largest shift; both legs are read, each with its noise."""
     scale = record.scale
     rows = np.flatnonzero(counted(scale) & np.isfinite(scale.shifts[light]).all(axis=-1))
     spread = root(2 * scale.covariance[1:, 1:])
-    noise = rng.standard_normal((_LIGHT_DRAWS, len(rows), 2)) @ spread.T
+    noise = rng.standard_normal((int(tables["modes_light_draws"]), len(rows), 2)) @ spread.T
     drawn = scale.shifts[light][rows] + noise / np.sqrt(scale.counts[rows])[:, None]
     largest, _ = differential_shift(np.concatenate([np.zeros((*drawn.shape[:-1], 1)), drawn], axis=-1))
     return largest - np.median(largest)
@@ -189,7 +187,9 @@ def _black(a: Record, b: Record, tables: Tables) -> _Cell | None:
         more = max(0.0, sheet - read) / max(read, 1e-9)
         variance += black.d_spread**2 * (1 + more)
     gap = b.black.d_max - a.black.d_max
-    null = np.abs(np.random.default_rng(_SEED).standard_normal(_DRAWS)) * np.sqrt(variance)
+    null = np.abs(np.random.default_rng(_SEED).standard_normal(int(tables["modes_draws"]))) * np.sqrt(
+        variance
+    )
     return _Cell(BLACK, a.black.d_max, b.black.d_max, gap, _share(null, abs(gap)), False)
 
 
@@ -220,8 +220,9 @@ def _mean_covariance(a: Evidence, one: list[int], b: Evidence, other: list[int],
     return np.asarray(found[1:, 1:])
 
 
-def _drawn(covariance: Array) -> Array:
-    return np.random.default_rng(_SEED).standard_normal((_DRAWS, 2)) @ root(covariance).T
+def _drawn(covariance: Array, tables: Tables) -> Array:
+    drawn = np.random.default_rng(_SEED).standard_normal((int(tables["modes_draws"]), 2))
+    return drawn @ root(covariance).T
 
 
 def _share(null: Array, observed: float) -> float:

@@ -9,13 +9,12 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement import ring
-from evaluation.judgement.crossover import RADIUS_95, crossover
+from evaluation.judgement.crossover import crossover, hidden_below
 from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Told, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
@@ -35,7 +34,6 @@ from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 
 _KINDS: Final = ("mono_neutral", "neutral")
-_EVEN: Final = 0.3  # a step within 30 % of its aim counts as even (project's own choice)
 
 
 def neutrality_record(
@@ -80,7 +78,7 @@ def neutrality_record(
         steps=_steps(sheet, takens, gathered, scale),
         thirds=_thirds(scale, tables),
         crossover=crossover(scale),
-        evenness=_evenness(scale),
+        evenness=_evenness(scale, tables),
         black=blacks.black(sheet, takens, gathered.pool),
         flatness=_flatness(sheet, takens, scale),
         lights=lights,
@@ -140,7 +138,7 @@ def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
         own = np.flatnonzero(mask & (third == t))
         dch = np.hypot(shift[own, 0], shift[own, 1])
         da, db = (float(v) for v in means[index])
-        size, hidden = float(np.hypot(da, db)), RADIUS_95 * float(noise[index])
+        size, hidden = float(np.hypot(da, db)), hidden_below(float(noise[index]), scale.limits)
         named = size >= tables["cast_named"] and size > hidden
         off = float(distance[own].mean())
         found[THIRDS[t]] = Third(
@@ -165,15 +163,15 @@ def _told(size: float, hidden: float, off: float, tables: Tables) -> Told:
     return "scattered" if off > tables.anchors["cast_by_third"].at[1] else "neutral"
 
 
-def _evenness(scale: Evidence) -> Evenness | None:
+def _evenness(scale: Evidence, tables: Tables) -> Evenness | None:
     wedge = wedge_of(scale)
     if wedge is None:
         return None
     noise = np.sqrt(2) * scale.noise(0)[wedge.order[1:]]
-    falls = np.diff(scale.measured[wedge.order, 0]) < -2 * noise
+    falls = np.diff(scale.measured[wedge.order, 0]) < -tables["noise_times"] * noise
     return Evenness(
         spread=float(wedge.ratios.std(ddof=1)),
-        even=int((np.abs(wedge.ratios - 1) <= _EVEN).sum()),
+        even=int((np.abs(wedge.ratios - 1) <= tables["even_step"]).sum()),
         of=int(wedge.ratios.size),
         monotone=not bool(falls.any()),
         against="the aim" if scale.tone_has_aim else "a straight line",
@@ -245,7 +243,7 @@ def _drying(
     printed = session.condition.printed_at
     if printed is None:
         return None
-    limit = limit_from_covariance(gathered.pool.covariance, 1, 1)
+    limit = limit_from_covariance(gathered.pool.covariance, 1, 1, tables)
     return drying(sheet, takens, printed, limit, tables["settled_after"])
 
 
@@ -288,14 +286,3 @@ def _rings(session: Session, sheet: Sheet, gathered: Gathered) -> tuple[Ring, ..
             )
         )
     return tuple(rings)
-
-
-def same_grey(one: Record, other: Record) -> float:
-    """Mean dCh between the casts of two prints, step by step; nan where they share no step."""
-    mine = {step.patch: (step.a - step.aim_a, step.b - step.aim_b) for step in one.steps if not step.hollow}
-    shared = [step for step in other.steps if step.patch in mine and not step.hollow]
-    if not shared:
-        return float("nan")
-    first = np.array([(0.0, *mine[step.patch]) for step in shared])
-    second = np.array([(0.0, step.a - step.aim_a, step.b - step.aim_b) for step in shared])
-    return float(delta_ch(first, second).mean())

@@ -10,7 +10,6 @@ from evaluation.judgement.repeatability import isotropic, root
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 
-_DRAWS: Final = 1_000
 _SEED: Final = 1979
 
 # The evidence of one print; the covariance (3, 3) of one patch from sheet to sheet of its process, None where
@@ -25,16 +24,16 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
     reading noise moves each by itself.
     """
     rng = np.random.default_rng(_SEED)
-    n = len(sides[0][0].patches)
+    n, count = len(sides[0][0].patches), int(tables["compare_draws"])
     default = isotropic(tables["sheet_mean"])
-    drawn = np.zeros((_DRAWS, n, 3))
+    drawn = np.zeros((count, n, 3))
     for evidence, known, freedom in sides:
         own = root(evidence.covariance)
-        unsure = _unsure(rng, freedom)
-        drawn += unsure * rng.standard_normal((_DRAWS, n, 3)) @ own.T / np.sqrt(evidence.counts)[:, None]
-        drawn += unsure * rng.standard_normal((_DRAWS, 1, 3)) @ own.T / np.sqrt(evidence.paper_readings)
+        unsure = _unsure(rng, freedom, count)
+        drawn += unsure * rng.standard_normal((count, n, 3)) @ own.T / np.sqrt(evidence.counts)[:, None]
+        drawn += unsure * rng.standard_normal((count, 1, 3)) @ own.T / np.sqrt(evidence.paper_readings)
         more = (default if known is None else known) - evidence.covariance
-        drawn += rng.standard_normal((_DRAWS, 1, 3)) @ root(more).T
+        drawn += rng.standard_normal((count, 1, 3)) @ root(more).T
     drawn[0] = 0.0
     return drawn
 
@@ -55,7 +54,7 @@ def noisy(evidence: Evidence, null: Array) -> Evidence:
     )
 
 
-def _unsure(rng: np.random.Generator, freedom: int | None) -> Array:
+def _unsure(rng: np.random.Generator, freedom: int | None, count: int) -> Array:
     """(draws, 1, 1) factors on a spread that a few repeats have told, Student's t for the normal.
 
     A metric that is the largest of many steps would otherwise call every reading noisier than its repeats a
@@ -63,4 +62,4 @@ def _unsure(rng: np.random.Generator, freedom: int | None) -> Array:
     """
     if freedom is None:
         return np.ones((1, 1, 1))
-    return np.sqrt(freedom / rng.chisquare(freedom, (_DRAWS, 1, 1)))
+    return np.sqrt(freedom / rng.chisquare(freedom, (count, 1, 1)))

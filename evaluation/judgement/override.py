@@ -1,6 +1,6 @@
-"""The user's weighing.toml laid over the shipped rows; every mistake is noted at its key path.
+"""The user's weighing.toml over the shipped rows; every mistake is noted at its key path.
 
-Each gives the rows in force and adds the key paths it took to `overridden`.
+Each function returns the rows in force and appends the key paths it took to `overridden`.
 """
 
 from collections.abc import Mapping
@@ -12,20 +12,24 @@ from evaluation.judgement.rows import Anchor, CauseRow, Threshold, Weights
 from evaluation.keyed import Keyed
 from evaluation.session import Use
 
-# What a value can mean at all, by its unit; a unit that begins with one of these words goes by it.
+# What a value can mean at all, by its unit: the first of these that the unit begins with.
 _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "share": (0, 1),
     "grades": (0, 5),
+    "draws of a length": (1000, 100_000),
     "draws": (20, 5000),
     "viewings": (1, 100),
     "regions": (2, 1000),
     "patches": (3, 1000),
+    "metrics": (1, 3),
+    "degrees of hue": (0, 360),
     "degrees of freedom": (1, 1000),
+    "copies": (2, 100),
     "causes": (0, 10),
     "hours": (0, 10_000),
     "minutes": (0, 1440),
 }
-_WHOLE: Final = ("draws", "regions", "patches", "degrees of freedom", "causes")
+_WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "copies", "causes")
 
 
 def span(unit: str) -> tuple[float, float]:
@@ -33,12 +37,13 @@ def span(unit: str) -> tuple[float, float]:
     return next((span for word, span in _SPANS.items() if unit.startswith(word)), (0.0, 100.0))
 
 
-def anchors(said: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -> Mapping[str, Anchor]:
+def anchors(given: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -> Mapping[str, Anchor]:
+    """Anchors with the user's five values, which must rise or fall as the shipped ones do."""
     changed = dict(shipped)
-    for metric in said.names():
-        row = said.table(metric)
+    for metric in given.names():
+        row = given.table(metric)
         if metric not in changed:
-            said.unknown(metric, "metric", changed)
+            given.unknown(metric, "metric", changed)
             continue
         at = row.numbers("at", 5, low=0.0, high=1000.0)
         row.only("at")
@@ -54,14 +59,15 @@ def anchors(said: Keyed, shipped: Mapping[str, Anchor], overridden: list[str]) -
     return changed
 
 
-def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> Mapping[Use, Weights]:
+def uses(given: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> Mapping[Use, Weights]:
+    """Uses with the user's weights, 0 to 100, and key regions; a weight of 0 leaves a kind of region out."""
     changed = dict(shipped)
     kinds = sorted({kind for use in changed.values() for kind in use.weights})
-    for name in said.names():
-        row = said.table(name)
+    for name in given.names():
+        row = given.table(name)
         use = cast(Use, name.replace("_", " "))
         if use not in changed:
-            said.unknown(name, "use", (use.replace(" ", "_") for use in changed))
+            given.unknown(name, "use", (use.replace(" ", "_") for use in changed))
             continue
         weights = dict(changed[use].weights)
         for kind in row.names():
@@ -86,30 +92,32 @@ def uses(said: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) -> 
 
 
 def thresholds(
-    said: Keyed, shipped: Mapping[str, Threshold], overridden: list[str]
+    given: Keyed, shipped: Mapping[str, Threshold], overridden: list[str]
 ) -> Mapping[str, Threshold]:
+    """Limits with the user's values, each within what its unit can mean (`span`)."""
     changed = dict(shipped)
-    for name in said.names():
+    for name in given.names():
         if name not in changed:
-            said.unknown(name, "threshold", changed)
+            given.unknown(name, "limit", changed)
             continue
         was = changed[name]
         low, high = span(was.unit)
-        if was.unit in _WHOLE:
-            value = float(said.whole(name, low=int(low), high=int(high)))
+        if was.unit.startswith(_WHOLE):
+            value = float(given.whole(name, low=int(low), high=int(high)))
         else:
-            value = said.number(name, low=low, high=high)
+            value = given.number(name, low=low, high=high)
         changed[name] = replace(was, value=value, mark="own", note=f"the user's own; shipped: {was.value:g}")
-        overridden.append(said.path(name))
+        overridden.append(given.path(name))
     return changed
 
 
-def causes(said: Keyed, shipped: tuple[CauseRow, ...], overridden: list[str]) -> tuple[CauseRow, ...]:
+def causes(given: Keyed, shipped: tuple[CauseRow, ...], overridden: list[str]) -> tuple[CauseRow, ...]:
+    """Causes with the user's factors, 0 to 10; 0 leaves a cause out."""
     known = {row.id: row for row in shipped}
-    for name in said.names():
+    for name in given.names():
         if name not in known:
-            said.unknown(name, "cause", known)
+            given.unknown(name, "cause", known)
             continue
-        known[name] = replace(known[name], factor=said.number(name, low=0.0, high=10.0))
-        overridden.append(said.path(name))
+        known[name] = replace(known[name], factor=given.number(name, low=0.0, high=10.0))
+        overridden.append(given.path(name))
     return tuple(known.values())

@@ -8,7 +8,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement import eye, instrument
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Opinion, Pair
-from evaluation.judgement.rows import Anchor
+from evaluation.judgement.rows import WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.voices import AsGrade, by_places, plainly
 from evaluation.metrics.evidence import Array, Evidence
@@ -33,7 +33,7 @@ def pairs(
     A pick is asked of one lightness of the ring-around and stands against that lightness alone.
     """
     result: list[Pair] = []
-    sides = eye_sides(region, found, aims)
+    sides = eye_sides(region, found, aims, tables)
     for question in region.questions:
         metric = found.get(question.pairs_with)
         if metric is None or evidence is None or question.whole_region:
@@ -50,10 +50,12 @@ def pairs(
     return tuple(result)
 
 
-def eye_sides(region: SheetRegion, found: Mapping[str, Graded], aims: Aims) -> dict[str, AsGrade]:
+def eye_sides(
+    region: SheetRegion, found: Mapping[str, Graded], aims: Aims, tables: Tables
+) -> dict[str, AsGrade]:
     """By question id, how its answers become grades; questions without a metric worked out are missing."""
     return {
-        question.id: eye_side(found[question.pairs_with].anchor, region, aims)
+        question.id: eye_side(found[question.pairs_with].anchor, region, aims, tables)
         for question in region.questions
         if question.pairs_with in found and not question.whole_region
     }
@@ -71,7 +73,7 @@ def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
     return abs(one.grade - other.grade) <= limit
 
 
-def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> AsGrade:
+def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) -> AsGrade:
     """How an answer becomes a grade: through the metric's own anchor where it names a place on the sheet."""
     fields = [aims[patch_id] for patch_id in region.patch_ids]
 
@@ -82,9 +84,9 @@ def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> AsGrade:
             case Pick():
                 return _picked(value, anchor, fields)
             case Place():
-                return _placed(value, anchor, fields)
+                return _placed(value, anchor, fields, tables)
             case _:
-                return plainly(value)
+                return plainly(value, tables)
 
     return grade
 
@@ -92,7 +94,7 @@ def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims) -> AsGrade:
 def _counted(number: int, anchor: Anchor, fields: Sequence[Field]) -> float | None:
     """The figure's own source L* through the anchor: what the metric would be if it had parted there."""
     if number == 0:
-        return 1.0
+        return WORST
     L = next((float(lab[0]) for patch, lab in fields if patch.step == number), float("nan"))
     from_paper = anchor.metric == "last_highlight_step"
     return float(anchor.grade(100 - L if from_paper else L)) if np.isfinite(L) else None
@@ -101,7 +103,7 @@ def _counted(number: int, anchor: Anchor, fields: Sequence[Field]) -> float | No
 def _picked(pick: Pick, anchor: Anchor, fields: Sequence[Field]) -> float | None:
     """Nominal dE00 of the picked patch from the centre of its group; "none" and "outside" lie beyond."""
     if not pick.numbers:
-        return 1.0
+        return WORST
     numbered = {patch.name: (patch, lab) for patch, lab in fields}
     chosen = [numbered[str(number)] for number in pick.numbers if str(number) in numbered]
     if not chosen:
@@ -112,10 +114,10 @@ def _picked(pick: Pick, anchor: Anchor, fields: Sequence[Field]) -> float | None
     return float(anchor.grade(delta_e_2000(centre, middle)))
 
 
-def _placed(place: Place, anchor: Anchor, fields: Sequence[Field]) -> float:
+def _placed(place: Place, anchor: Anchor, fields: Sequence[Field], tables: Tables) -> float:
     """Share of ramp lost for a collapse; otherwise by how many ramps there are."""
     if anchor.metric != "collapse_step":
-        return by_places(len(place.places))
+        return by_places(len(place.places), tables)
     last: dict[str, int] = {}
     for patch, _ in fields:
         if patch.series and patch.step is not None:

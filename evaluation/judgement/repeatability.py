@@ -11,40 +11,34 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.judgement.tables import Tables
+
 Array = NDArray[np.float64]
 
 # Mean length of a normal vector with three equal axes of spread 1: sqrt(8 / pi).
 MEAN_LENGTH: Final = float(np.sqrt(8 / np.pi))
-_DRAWS: Final = 20_000
 _SEED: Final = 1979
 
 
-def limit_from_covariance(covariance: Array, n1: int, n2: int, share: float = 0.95) -> float:
-    """Colour difference dE*ab that two means of n1 and n2 readings of one thing exceed in 1 - share of cases.
+def limit_from_covariance(covariance: Array, n1: int, n2: int, tables: Tables) -> float:
+    """Colour difference that two means of readings of one thing stay below, in `repeat_share` of cases.
 
-    The `share` quantile of the length of draws from N(0, S (1/n1 + 1/n2)); S (3, 3) is the covariance of
-    (L*, a*, b*) of one reading. Unlike a rule with one mean distance it holds where L* is the noisier axis.
+    Unlike a rule with one mean distance it holds where L* is the noisier axis.
+
+    Parameters
+    ----------
+    covariance : (3, 3) of (L*, a*, b*) of one reading.
+    n1, n2 : readings behind each mean.
+
+    Returns
+    -------
+    float
+        dE*ab: the quantile of the length of `repeat_draws` draws from N(0, covariance (1 / n1 + 1 / n2)).
     """
-    return float(np.quantile(null_lengths(covariance, n1, n2), share))
-
-
-def null_lengths(covariance: Array, n1: int, n2: int) -> Array:
-    """(draws,) lengths of differences that are nothing but noise."""
-    drawn = np.random.default_rng(_SEED).standard_normal((_DRAWS, 3)) @ root(covariance * (1 / n1 + 1 / n2)).T
-    lengths: Array = np.linalg.norm(drawn, axis=1)
-    return lengths
-
-
-def limit_from_mean_difference(mcdm: float, readings: int, n1: int, n2: int, rule: float = 2.48) -> float:
-    """The same limit where only the mean colour difference from the mean is known.
-
-    Assumes equal noise in L*, a*, b*. `readings`: how many stand behind each mean; few make the raw statistic
-    too small, by sqrt(n / (n - 1)). `rule` is the threshold `repeat_rule`.
-    """
-    if readings < 2:
-        raise ValueError("a mean colour difference from the mean needs two readings or more")
-    true = mcdm * np.sqrt(readings / (readings - 1))
-    return float(rule * true * np.sqrt((1 / n1 + 1 / n2) / 2))
+    count = int(tables["repeat_draws"])
+    factor = root(covariance * (1 / n1 + 1 / n2))
+    drawn = np.random.default_rng(_SEED).standard_normal((count, len(factor))) @ factor.T
+    return float(np.quantile(np.linalg.norm(drawn, axis=1), tables["repeat_share"]))
 
 
 def isotropic(mean_difference: float) -> Array:
@@ -57,15 +51,6 @@ def root(covariance: Array) -> Array:
     values, vectors = np.linalg.eigh(covariance)
     factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))
     return factor
-
-
-def holm(p_values: Sequence[float], level: float = 0.05) -> tuple[bool, ...]:
-    """Which of a family of differences stand, with at most `level` false ones in the family (Holm 1979).
-
-    >>> holm([0.01, 0.04, 0.03, 0.005])
-    (True, False, False, True)
-    """
-    return tuple(bool(p <= level) for p in holm_adjusted(p_values))
 
 
 def holm_adjusted(p_values: Sequence[float]) -> tuple[float, ...]:

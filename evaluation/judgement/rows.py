@@ -1,8 +1,8 @@
-"""The rows of the tables: an anchor, a use, a threshold, a cause with its clues."""
+"""The rows of the tables: an anchor, a use, a limit, a cause with its clues."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -10,6 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from evaluation.published.passport import Mark
 from evaluation.session import Use
 
+BEST: Final = 5.0  # of the five grades of ITU-R BT.500: imperceptible
+WORST: Final = 1.0  # very annoying
 _GRADES: Final = (5.0, 4.0, 3.0, 2.0, 1.0)
 
 
@@ -19,6 +21,7 @@ class Anchor:
 
     key        may be graded, except in the kinds of region of `pair_only`, where it serves its question only
     faults     trade names of faults that the metric can see
+    at         its values at the grades 5, 4, 3, 2, 1, in its unit
     """
 
     metric: str
@@ -41,7 +44,7 @@ class Anchor:
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """What a use asks of a print: the weight of each kind of region, and the kinds it cannot do without."""
+    """What a use needs of a print: the weight of each kind of region, and the kinds it cannot do without."""
 
     use: Use
     weights: Mapping[str, float]
@@ -50,6 +53,8 @@ class Weights:
 
 @dataclass(frozen=True, slots=True)
 class Threshold:
+    """One limit: its value and unit, how sure the value is (`Mark`), and what it is a limit of."""
+
     name: str
     value: float
     unit: str
@@ -57,9 +62,17 @@ class Threshold:
     note: str
 
 
+class Limits(Protocol):
+    """Limits by name, as `Tables` gives them."""
+
+    def __getitem__(self, name: str, /) -> float: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Clue:
-    """One piece of evidence: the name of its predicate, its weight, its sentence.
+    """One piece of evidence: the name of its predicate, its weight, its words.
+
+    say            limits stand in it as {name:g}, so that it gives those in force
 
     only_supports  a circumstance, as an open readiness item: it never names a cause by itself
     measured       a test against what sheets, profile and reading differ by anyhow: it may name a cause where
@@ -71,6 +84,10 @@ class Clue:
     say: str
     only_supports: bool = False
     measured: bool = False
+
+    def sentence(self, limits: Limits) -> str:
+        """Its words with the limits in force. Raises KeyError where it names one that does not exist."""
+        return self.say.format_map(limits)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Anchors, uses, thresholds and causes: shipped as data, overridden by the user's weighing.toml.
+"""Anchors, uses, thresholds, causes and their clues: shipped as data, overridden by the user's weighing.toml.
 
     [anchors.evenness]
     at = [0.12, 0.25, 0.4, 0.7, 1.2]
@@ -7,6 +7,8 @@
     highlight = 2
     [thresholds]
     flare = 0.01
+    [clues]
+    fits_well = 1.5
     [causes]
     c09 = 0.5        # its evidence counts half
 
@@ -34,11 +36,19 @@ _PACKAGE: Final = "evaluation.judgement"
 
 @dataclass(frozen=True, slots=True)
 class Tables:
-    """What a weighing goes by. `overridden`: key paths of the user's own values, in the order of the file."""
+    """What a weighing goes by.
+
+    thresholds, clues  limits by name, of the weighing and of the clues to causes; no name is in both
+    never_graded       metrics that are facts and have no anchor
+    passports          where each table comes from, by its name
+    overridden         key paths of the user's own values, in the order of the file
+    digest             sha256 of the values in force
+    """
 
     anchors: Mapping[str, Anchor]
     uses: Mapping[Use, Weights]
     thresholds: Mapping[str, Threshold]
+    clues: Mapping[str, Threshold]
     causes: tuple[CauseRow, ...]
     never_graded: tuple[str, ...]
     passports: Mapping[str, Passport]
@@ -46,12 +56,13 @@ class Tables:
     digest: str
 
     def __getitem__(self, name: str) -> float:
-        """The value of a threshold. Raises KeyError."""
-        return self.thresholds[name].value
+        """The value of a limit. Raises KeyError."""
+        row = self.thresholds.get(name)
+        return self.clues[name].value if row is None else row.value
 
     @property
     def limits(self) -> Limits:
-        """The thresholds that metrics work with."""
+        """The limits that metrics work with."""
         return Limits(**{field.name: self[field.name] for field in fields(Limits)})
 
     @property
@@ -67,7 +78,7 @@ class Tables:
 
 
 def load_tables(override_text: str | None = None, where: str = "weighing.toml") -> Tables:
-    """The tables as shipped, with the user's values put over them; `where` names that file in messages.
+    """The tables as shipped, with the user's values over them; `where` names that file in messages.
 
     Raises SheetProblem, naming every mistake of the override by its key path, and FileProblem when a table
     of our own is damaged.
@@ -82,6 +93,7 @@ def load_tables(override_text: str | None = None, where: str = "weighing.toml") 
         anchors=override.anchors(top.table("anchors"), shipped.anchors, overridden),
         uses=override.uses(top.table("uses"), shipped.uses, overridden),
         thresholds=override.thresholds(top.table("thresholds"), shipped.thresholds, overridden),
+        clues=override.thresholds(top.table("clues"), shipped.clues, overridden),
         causes=override.causes(top.table("causes"), shipped.causes, overridden),
         overridden=(),
     )
@@ -98,11 +110,13 @@ def _shipped() -> Tables:
         passports[name], data = load_toml(_PACKAGE, f"tables/{name}.toml")
         return data
 
-    anchors, uses, thresholds, causes = (table(name) for name in ("anchors", "uses", "thresholds", "causes"))
+    anchors, uses, causes = (table(name) for name in ("anchors", "uses", "causes"))
+    thresholds, clues = (_limits(table(name)) for name in ("thresholds", "clues"))
     tables = Tables(
         anchors={row["metric"]: _anchor(row) for row in anchors["anchor"]},
         uses={use: _weights(use, uses["use"][use.replace(" ", "_")]) for use in USES},
-        thresholds={name: Threshold(name=name, **row) for name, row in thresholds.items()},
+        thresholds=thresholds,
+        clues=clues,
         causes=tuple(_cause(row) for row in causes["cause"]),
         never_graded=tuple(anchors["never_graded"]),
         passports=passports,
@@ -110,6 +124,10 @@ def _shipped() -> Tables:
         digest="",
     )
     return replace(tables, digest=_digest(tables))
+
+
+def _limits(rows: Mapping[str, Any]) -> dict[str, Threshold]:
+    return {name: Threshold(name=name, **row) for name, row in rows.items()}
 
 
 def _anchor(row: Mapping[str, Any]) -> Anchor:
@@ -157,9 +175,9 @@ def _clues(rows: Sequence[Mapping[str, Any]]) -> tuple[Clue, ...]:
 
 
 def canonical(tables: Tables) -> str:
-    """The effective values as one text: the same tables give the same text, however they came about.
+    """The values in force as one text: the same tables give the same text, however they came about.
 
-    Its sha256 is the digest that results name; the text is kept with them.
+    Its sha256 is the digest that results name; the text is stored with them.
     """
     values = {
         "anchors": {
@@ -167,6 +185,7 @@ def canonical(tables: Tables) -> str:
         },
         "uses": {use: [row.weights, row.key] for use, row in tables.uses.items()},
         "thresholds": {name: row.value for name, row in tables.thresholds.items()},
+        "clues": {name: row.value for name, row in tables.clues.items()},
         "causes": {
             row.id: [
                 row.factor,

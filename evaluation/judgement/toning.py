@@ -16,9 +16,7 @@ from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
 Family = Literal["warm", "cool"]
 Held = Literal["as wanted", "hardly toned", "the other way"]
 
-# The middle of each side, CIELAB degrees: between red and yellow, and blue (project's own choice).
-_SIDES: Final[dict[Family, float]] = {"warm": 60.0, "cool": 250.0}
-_REACH: Final = 75.0  # degrees to either side (project's own choice)
+_SIDES: Final[dict[Family, str]] = {"warm": "warm_hue", "cool": "cool_hue"}  # limits, CIELAB degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +41,6 @@ def toning(record: Record, family: Family, tables: Tables) -> Toning | None:
     if lean < tables["cast_named"]:
         return Toning(family, lean, "none", "hardly toned", turns)
     angle = float(np.degrees(np.arctan2(db, da)))
-    apart = abs((angle - _SIDES[family] + 180) % 360 - 180)
-    held: Held = "as wanted" if apart <= _REACH else "the other way"
+    apart = abs((angle - tables[_SIDES[family]] + 180) % 360 - 180)
+    held: Held = "as wanted" if apart <= tables["tone_hue_range"] else "the other way"
     return Toning(family, lean, cast_word(da, db), held, turns)

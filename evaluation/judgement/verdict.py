@@ -8,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
-from evaluation.judgement.rows import Weights
+from evaluation.judgement.rows import BEST, Weights
 from evaluation.judgement.tables import Tables
 from evaluation.plain_text import listed, percent
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets
 
 _SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
-_MOVES = 0.10  # a region whose lift changes the share by less is no reason (project's own choice)
 _WORDS: tuple[VerdictWord, ...] = ("not accepted", "accepted with remarks", "accepted")
 
 
@@ -182,10 +181,10 @@ def _reasons(
     moved: list[tuple[float, str]] = []
     for index, row in enumerate(rows):
         lifted = grades.copy()
-        lifted[:, index] = 5.0
+        lifted[:, index] = BEST
         words = _words(rows, lifted, bool(open_serious), tables)
         drop = share - float((words == _WORDS.index(word)).mean())
-        if drop >= _MOVES:
+        if drop >= tables["reason_share"]:
             moved.append((-drop, _reason(row)))
     reasons = [reason for _, reason in sorted(moved)]
     if not reasons:

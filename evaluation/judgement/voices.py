@@ -9,6 +9,8 @@ from typing import Final
 
 from evaluation.judgement import eye
 from evaluation.judgement.eye import Seen
+from evaluation.judgement.rows import WORST
+from evaluation.judgement.tables import Tables
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import SheetRegion
 
@@ -38,15 +40,19 @@ class Voices:
 SILENT: Final = Voices()
 
 
-def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade]) -> Voices:
+def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade], tables: Tables) -> Voices:
     """What was said of a region; `as_grade` by question, where a metric's anchor makes the answer a grade."""
+
+    def plain(value: Value) -> float | None:
+        return plainly(value, tables)
+
     whole = region.whole
     given: list[Seen] = []
     counting: tuple[Seen, ...] = ()
     lowest: tuple[float, str] | None = None
     waiting = 0
     for question in region.questions:
-        grade = as_grade.get(question.id, plainly)
+        grade = as_grade.get(question.id, plain)
         for viewing in session.viewings:
             answer = viewing.answers.get((region.id, question.id))
             value = None if answer is None else grade(answer.value)
@@ -74,25 +80,26 @@ def heard(session: Session, region: SheetRegion, question_id: str, as_grade: AsG
     return tuple(Seen(session.role(one.observer), one.grade, one.viewing) for one in given)
 
 
-def plainly(value: Value) -> float | None:
-    """An answer as a grade where no reading stands beside it; None where it is a fact and no fault.
+def plainly(value: Value, tables: Tables) -> float | None:
+    """An answer as a grade where no metric is paired with it; None where it is a fact and no fault.
 
-    Places are graded by how many there are, none 5; the finest group counted and the patch picked are facts
-    (project's own choice).
+    Places are graded by how many there are; the finest group counted and the patch picked are facts, but for
+    none at all, which is the worst grade (project's own choice).
     """
     match value:
         case Place():
-            return by_places(len(value.places))
+            return by_places(len(value.places), tables)
         case YesNo():
-            return 5.0 if value.yes else 3.0
+            return tables["yes_grade" if value.yes else "no_grade"]
         case Count():
-            return 1.0 if value.number == 0 else None
+            return WORST if value.number == 0 else None
         case Pick():
-            return None if value.numbers else 1.0
+            return None if value.numbers else WORST
         case _:
-            return eye.plain_grade(value) or eye.cast_grade(value)
+            return eye.plain_grade(value) or eye.cast_grade(value, tables)
 
 
-def by_places(count: int) -> float:
-    """None 5, one 4, two or three 3, more 2 (project's own choice)."""
-    return {0: 5.0, 1: 4.0, 2: 3.0, 3: 3.0}.get(count, 2.0)
+def by_places(count: int, tables: Tables) -> float:
+    """The grade for a fault seen in so many places (`places_grade_...`)."""
+    names = ("places_grade_none", "places_grade_one", "places_grade_few", "places_grade_few")
+    return tables[names[count] if count < len(names) else "places_grade_many"]

@@ -69,7 +69,7 @@ def weigh(
     findings = tuple(
         _finding(session, region, regions.get(region.id), aims, tables, explain, was_read=read[region.id])
         if looked is None or region.id in looked
-        else _hidden(session, region, explain, was_read=read[region.id])
+        else _hidden(session, region, tables, explain, was_read=read[region.id])
         for region in sheet.regions
     )
     serious = serious_open(session)
@@ -161,7 +161,7 @@ def _finding(
                 faults=faults,
             )  # fmt: skip
     found: Mapping[str, Graded] = {} if evidence is None else instrument.graded(region, evidence, tables)
-    keys = instrument.key_metrics(region.kind, found)
+    keys = instrument.key_metrics(region.kind, found, tables)
     by_eye = eye.whole_region(session, region, tables)
     by_instrument = None if evidence is None else instrument.opinion(keys, evidence, tables)
     together = pairs(session, region, evidence, found, aims, tables)
@@ -175,7 +175,7 @@ def _finding(
             combined = by_eye
         case "instrument only":
             combined = by_instrument
-    sides = eye_sides(region, found, aims)
+    sides = eye_sides(region, found, aims, tables)
     ground = Ground(
         region,
         eye=by_eye,
@@ -185,7 +185,7 @@ def _finding(
         evidence=evidence,
         pairs=together,
         unseen=unseen,
-        said=voices.voices(session, region, sides),
+        said=voices.voices(session, region, sides, tables),
         heard={name: voices.heard(session, region, name, side) for name, side in sides.items()},
         reach=None if evidence is None else reach(region.kind, evidence),
         read=was_read,
@@ -210,10 +210,12 @@ def _finding(
     )
 
 
-def _hidden(session: Session, region: SheetRegion, explain: Explain, *, was_read: bool) -> Finding:
+def _hidden(
+    session: Session, region: SheetRegion, tables: Tables, explain: Explain, *, was_read: bool
+) -> Finding:
     """A region that must not be weighed yet. Nothing of its readings is worked out."""
     agreement = combine.NOT_LOOKED if was_read else combine.NONE
-    ground = Ground(region, said=voices.voices(session, region, {}))
+    ground = Ground(region, said=voices.voices(session, region, {}, tables))
     why = explain(agreement, ground)
     return Finding(region.id, region.title, region.kind, None, None, agreement, None, why)
 

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.colorimetry.density import BOOTH_FLARES, density_from_y, effective_density, visual_density
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.flatness import spectral_flatness as flat
 from evaluation.colorimetry.lab import lab_from_xyz, luminance_slope
@@ -21,7 +21,6 @@ from evaluation.metrics.pool import Pool
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
-FLARES: Final = (0.005, 0.01)  # share of white in a good and an ordinary viewing place (MEMORY)
 _DEEP: Final = 2.2  # above it a zero offset of 0.0002 in reflectance shows (COMPUTED)
 
 DensityBasis = Literal["spectra", "Y"]
@@ -82,8 +81,8 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
         d_range=d_max - paper,
         d_spread=float(spread),
         effective=(
-            float(effective_density(d_max, FLARES[0])),
-            float(effective_density(d_max, FLARES[1])),
+            float(effective_density(d_max, BOOTH_FLARES[0])),
+            float(effective_density(d_max, BOOTH_FLARES[1])),
         ),
         basis=basis,
         darkest=_darker(sheet, values, row, float(spread)),

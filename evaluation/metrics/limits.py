@@ -12,6 +12,7 @@ class Limits:
     highlight_contrast: float
     noise_times: float
     cast_named: float
+    cast_sure: float
     crossover_named: float
     hollow_lightness: float
     hollow_noise: float

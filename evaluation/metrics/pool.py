@@ -17,7 +17,7 @@ from evaluation.sheet.layout import Sheet
 
 # The measurement condition that judges, best first. D50 with its ultraviolet is the light of the viewing
 # booth; M3 suppresses surface reflection and compares with no other.
-_PREFERRED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
+PREFERRED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +101,7 @@ def black_luminance(sheet: Sheet, pool: Pool) -> float | None:
 def judging(takens: Sequence[Taken]) -> tuple[Taken, ...]:
     """The runs that may judge the picture: all of the best measurement condition, none unmanaged."""
     pictures = [taken for taken in takens if taken.run.printed_as != "unmanaged" and taken.matched]
-    for condition in _PREFERRED:
+    for condition in PREFERRED:
         chosen = tuple(taken for taken in pictures if taken.run.stated.condition == condition)
         if chosen:
             return chosen

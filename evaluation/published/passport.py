@@ -6,6 +6,7 @@ continues the one before. A TOML file carries the same five keys in a table `[pa
 
 import csv
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from importlib.resources import files
 from typing import Any, Final, Literal, cast, get_args
@@ -17,6 +18,13 @@ from evaluation.plain_text import shortened
 # own: the project's own choice.
 Mark = Literal["READ", "COMPUTED", "MEMORY", "own"]
 MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
+# As a reader meets them.
+MARK_WORDS: Final[Mapping[Mark, str]] = {
+    "READ": "read",
+    "COMPUTED": "computed",
+    "MEMORY": "unconfirmed",
+    "own": "own choice",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.colorimetry.density import density_from_y, effective_density, visual_density
+from evaluation.colorimetry.density import BOOTH_FLARES, density_from_y, effective_density, visual_density
 from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Run
 
 _SAME: Final = 1e-6  # of full device value
-FLARES: Final = (0.005, 0.01)  # share of white in a well set-up booth: MEMORY, as in colorimetry.density
 _INSTRUMENTS_DIFFER: Final = 2.2  # a zero offset of 0.0002 is 0.01 here and 0.03 at 2.6: project's own choice
 
 
@@ -102,7 +101,7 @@ def density_range(run: Run, paper: Sequence[int], black: Sequence[int]) -> Densi
         d_max=d_max,
         d_range=d_max - d_min if d_max is not None and d_min is not None else None,
         spread=float(density[list(black)].std(ddof=1)) if len(black) > 1 else None,
-        seen=tuple((flare, float(effective_density(d_max, flare))) for flare in FLARES)
+        seen=tuple((flare, float(effective_density(d_max, flare))) for flare in BOOTH_FLARES)
         if d_max is not None
         else (),
         darkest=_name(run, deepest),

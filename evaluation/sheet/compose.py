@@ -14,7 +14,7 @@ from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, short_list
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.request import MARGIN_MM
-from evaluation.sheet.sizes import SHORTEST, size_name
+from evaluation.sheet.sizes import SCALE_MM, SHORTEST, size_name
 from evaluation.sheet.write_map import map_toml
 
 TITLE: Final = "Reference sheet"
@@ -220,7 +220,7 @@ def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono:
 def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> None:
     """Process patches and scale above the strip."""
     upper, lower = frame.rows(0.45, 0.55, gap=page.line * 0.6)
-    scale, beside = upper.split_left(furniture.SCALE_MM + 2, gap=page.line * 2)
+    scale, beside = upper.split_left(SCALE_MM + 2, gap=page.line * 2)
     process = tuple(patch for patch in patches if patch.series == "process")
     room = furniture.scale(page, scale)
     if process:

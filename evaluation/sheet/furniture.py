@@ -11,9 +11,8 @@ from evaluation.sheet.layout import Patch
 from evaluation.sheet.lettering import POINT_MM
 from evaluation.sheet.marks import Box, Fill, Modules
 from evaluation.sheet.page import Page
-from evaluation.sheet.sizes import size_name
+from evaluation.sheet.sizes import SCALE_MM, size_name
 
-SCALE_MM = 100.0
 _STRIP_WORDS = (  # what the ids under the strip begin with
     "Below, read first: N grey, S shadow, H highlight, SK skin, RD-MG hues.",
     "Below: read these first, ids as in the patch list.",

@@ -10,6 +10,7 @@ from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 
 INCH: Final = 25.4
+SCALE_MM: Final = 100.0  # length of the scale at the foot of the sheet
 
 # Millimetres, width by height. A sizes: ISO 216. Inch sizes as they are sold; A3+ is 13 x 19 in.
 NAMED: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.judgement.crossover import hidden_below
 from evaluation.judgement.instrument import Graded
 from evaluation.metrics.cast import cast_word
 from evaluation.metrics.evidence import Evidence
@@ -64,8 +65,8 @@ def _lean(evidence: Evidence, third: str) -> str:
     for index, t in enumerate(present):
         if third == THIRD_WORDS[t]:
             da, db = means.reshape(-1, len(present), 2)[0, index]
-            # 2.45: radius that holds 95 % of a round normal distribution, as noise sqrt(a^2 + b^2) / sqrt(2)
-            beyond = np.hypot(da, db) > max(evidence.limits.cast_named, 2.45 * noise[index] / np.sqrt(2))
+            hidden = hidden_below(float(noise[index]), evidence.limits)
+            beyond = np.hypot(da, db) > max(evidence.limits.cast_named, hidden)
             return f"to {cast_word(float(da), float(db))}" if beyond else ""
     return ""
 

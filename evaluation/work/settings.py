@@ -1,6 +1,9 @@
 """The settings in force: every value a weighing goes by, where it comes from, and what the user changed."""
 
+from collections.abc import Mapping
+
 from evaluation.documents import settings as shape
+from evaluation.judgement.rows import Threshold
 from evaluation.judgement.tables import Tables, load_tables
 
 
@@ -14,17 +17,8 @@ def document(tables: Tables) -> shape.Settings:
     return {
         "digest": tables.digest,
         "overridden": list(tables.overridden),
-        "thresholds": [
-            {
-                "name": name,
-                "value": row.value,
-                "unit": row.unit,
-                "mark": row.mark,
-                "note": row.note,
-                "overridden": f"thresholds.{name}" in tables.overridden,
-            }
-            for name, row in tables.thresholds.items()
-        ],
+        "thresholds": _limits(tables, "thresholds", tables.thresholds),
+        "clues": _limits(tables, "clues", tables.clues),
         "anchors": [
             {
                 "name": name,
@@ -57,6 +51,20 @@ def document(tables: Tables) -> shape.Settings:
         ],
         "never_graded": list(tables.never_graded),
     }
+
+
+def _limits(tables: Tables, section: str, rows: Mapping[str, Threshold]) -> list[shape.Threshold]:
+    return [
+        {
+            "name": name,
+            "value": row.value,
+            "unit": row.unit,
+            "mark": row.mark,
+            "note": row.note,
+            "overridden": f"{section}.{name}" in tables.overridden,
+        }
+        for name, row in rows.items()
+    ]
 
 
 def _touched(tables: Tables, path: str) -> bool:

@@ -100,7 +100,7 @@ def test_a_cast_is_strongest_in_the_lights_where_it_is(
         if patch.region == "neutral" and patch.role == "field":
             L = lab[k, 0]
             lab[k, 2] += 2.0 if L > 67 else middle if L > 34 else 0.0
-    assert greys.cast_of_the_lights(facts(lab)) is expected
+    assert greys.cast_of_the_highlights(facts(lab)) is expected
 
 
 def test_black_and_lights_are_clean_only_where_they_were_read(facts: Any, colour_4: Sheet) -> None:

@@ -99,7 +99,7 @@ def shifted(gathered: Gathered, region: str, by: Array) -> Gathered:
 
 def limit() -> float:
     """What two alike prints exceed in 5 % of cases at the level "another sheet", by default."""
-    return limit_from_covariance(isotropic(TABLES["sheet_mean"]), 1, 1)
+    return limit_from_covariance(isotropic(TABLES["sheet_mean"]), 1, 1, TABLES)
 
 
 def found_share(draws: int, seed: int, region: str, towards: Sequence[float]) -> float:

@@ -63,10 +63,10 @@ def test_viewings_beside_a_reference_are_not_averaged_with_others(room: Any) -> 
     assert [answer.value for _, answer in taken] == [Grade(3)]
 
 
-def test_the_worst_third_of_a_cast_counts() -> None:
+def test_the_worst_third_of_a_cast_counts(room: Any) -> None:
     parts = (("dark", "none", None), ("middle", "yellow", "just"), ("light", "red", "clear"))
-    assert eye.cast_grade(Cast(parts)) == 3  # type: ignore[arg-type]
-    assert eye.cast_grade(Cast((("whole", "none", None),))) == 5
+    assert eye.cast_grade(Cast(parts), room.tables) == 3  # type: ignore[arg-type]
+    assert eye.cast_grade(Cast((("whole", "none", None),)), room.tables) == 5
 
 
 def test_the_eye_keeps_half_the_weight_beside_a_steady_instrument(room: Any) -> None:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from evaluation.judgement import voices
 from evaluation.judgement.opinion import Finding, Weighing
+from evaluation.judgement.tables import load_tables
 from evaluation.judgement.weigh import weigh
 from evaluation.readings.run import Repeats
 from evaluation.session import Cast, Count, Grade, Place, Session, YesNo
@@ -212,7 +213,7 @@ def test_words_of_the_eye_hold_for_every_viewing(said: list[tuple[str, int, int]
     sheet = read_map(map_text("colour-4"), "colour-4")
     region = sheet.region("skin")
     session = viewed(said)
-    told = grades.told(voices.voices(session, region, {}))
+    told = grades.told(voices.voices(session, region, {}, load_tables()))
     lowest = min(min(whole, texture) for _, whole, texture in said)
     assert told.startswith("No fault seen") == (lowest == 5)
     if len(said) == 1 and lowest < 5 and said[0][2] >= said[0][1]:
@@ -249,4 +250,4 @@ def viewed(said: list[tuple[str, int, int]]) -> Session:
 )
 def test_answers_without_a_reading_beside_them(value: Any, grade: float | None) -> None:
     """Project's own choice."""
-    assert voices.plainly(value) == grade
+    assert voices.plainly(value, load_tables()) == grade

@@ -277,7 +277,7 @@ def fitted(room: Any, sheet: Sheet, lab: np.ndarray, rows: slice = slice(None)) 
     assert gathered is not None and gathered.whole.predicted is not None
     evidence = replace(gathered.whole, measured=lab[rows], predicted=promise.all()[rows],
                        patches=sheet.patches[rows])  # fmt: skip
-    return departure(promise, evidence, None)
+    return departure(promise, evidence, None, load_tables())
 
 
 def test_the_shares_of_the_inks_are_found(room: Any, colour_4: Sheet) -> None:
@@ -314,5 +314,5 @@ def test_greys_alone_do_not_tell_the_inks_apart(room: Any, colour_4: Sheet) -> N
     taken = room.taken(sheet, {p.id: tuple(lab[k]) for p, k in zip(greys, rows, strict=True)})
     gathered = gather(sheet, [taken], PrintingCondition(), room.tables.limits, predicted=promise)
     assert gathered is not None
-    found = departure(promise, replace(gathered.whole, predicted=promise.all()[rows]), None)
+    found = departure(promise, replace(gathered.whole, predicted=promise.all()[rows]), None, load_tables())
     assert found is None or found.errors.max() > 0.05

@@ -57,7 +57,8 @@ def test_thresholds_from_memory_are_marked_so() -> None:
 
 
 def test_shipped_thresholds_lie_within_what_their_unit_can_mean() -> None:
-    for row in load_tables().thresholds.values():
+    tables = load_tables()
+    for row in (*tables.thresholds.values(), *tables.clues.values()):
         low, high = span(row.unit)
         assert low <= row.value <= high, row.name
 

@@ -230,7 +230,7 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     stated = Stated(condition="M1", measured_at=printed_at + timedelta(minutes=25))
     taken = room.taken(colour_4, printed(colour_4), stated=stated)
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
-    assert "Read 25 min after printing, before 24 h (MEMORY): a fresh print still moves." in told
+    assert "Read 25 min after printing, before 24 h (unconfirmed): a fresh print still moves." in told
     assert "Eye and instrument saw the print at different ages." in told
 
 
@@ -267,7 +267,7 @@ def test_a_file_that_states_the_day_alone_tells_a_span(judge: Any, room: Any, co
     taken = stamped(room, colour_4, datetime(2026, 1, 5, tzinfo=UTC))
     weighing = judge(takens=[taken], condition=same_day)
     assert (
-        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (MEMORY)."
+        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (unconfirmed)."
         in (weighing.caveats)
     )
     assert not any("before the stated" in caveat for caveat in weighing.caveats)
@@ -304,7 +304,7 @@ def test_the_eyes_side_of_a_pair(
 ) -> None:
     """Counts and places go through the metric's own anchor; the rest by words (project's own choice)."""
     aims = {p.id: (p, lab) for p, lab in zip(colour_4.patches, source_lab(colour_4), strict=True)}
-    as_grade = pairs.eye_side(room.tables.anchors[metric], colour_4.region(region), aims)
+    as_grade = pairs.eye_side(room.tables.anchors[metric], colour_4.region(region), aims, room.tables)
     assert as_grade(value) == (None if grade is None else pytest.approx(grade, abs=0.01))
 
 
@@ -317,7 +317,7 @@ def test_a_pick_is_its_distance_from_the_centre(room: Any) -> None:
         for k, (name, a, b) in enumerate(ring, 1)
     }
     region = SheetRegion("ring", None, "ring", "Ring", "", None, (), (), tuple(aims), ())
-    as_grade = pairs.eye_side(room.tables.anchors["ring_offset"], region, aims)
+    as_grade = pairs.eye_side(room.tables.anchors["ring_offset"], region, aims, room.tables)
     assert as_grade(Pick((41,))) == 5.0
     assert as_grade(Pick((17,))) == pytest.approx(2.70, abs=0.03)  # 4.09 dE00 between 3.5 and 5.5
     assert as_grade(Pick((41, 17))) == pytest.approx(3.9, abs=0.1)  # a tie is its middle: 1.5 along a*

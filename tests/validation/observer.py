@@ -88,7 +88,7 @@ def viewing(
     answers: dict[tuple[str, str], Answer] = {}
     for region in sheet.regions:
         evidence = found.regions[region.id]
-        keys = key_metrics(region.kind, graded(region, evidence, tables))
+        keys = key_metrics(region.kind, graded(region, evidence, tables), tables)
         worst = min((float(one.grades[0]) for one in keys), default=5.0)
         if region.kind == "neutral":
             lost = dict(zip((patch.id for patch in sheet.patches), glow, strict=True))

@@ -194,7 +194,7 @@ def test_a_comparison_rests_on_the_copies_that_tell_its_spread(bench: Bench) -> 
     def inputs() -> str:
         said = [session(bench, one) for one in ids]
         subjects = [Subject(one, sheet_of(bench, one), rests_on(one)) for one in said]
-        return pairs.inputs_of_pairs(subjects)((1, 4))
+        return pairs.inputs_of_pairs(subjects, weigh.tables(bench))((1, 4))
 
     ids = [1, 4]
     alone = inputs()

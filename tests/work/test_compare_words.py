@@ -29,6 +29,7 @@ def matrix(
     told: Told,
     ids: tuple[int, ...] = (1, 2, 3),
     reason: str = "eye and readings disagree in session 2",
+    coverage: float = 0.8,
     **conditions: PrintingCondition,
 ) -> Matrix:
     """Pairs are alike in all rows but those told; `s2=...` gives session 2 its printing condition."""
@@ -60,7 +61,7 @@ def matrix(
         )
         for one in ids
     )
-    return Matrix(ids[0], ROWS, columns, differences, WEIGHTS)
+    return Matrix(ids[0], ROWS, columns, differences, WEIGHTS, coverage)
 
 
 def test_prints_that_are_alike_are_one_group() -> None:
@@ -98,6 +99,13 @@ def test_prints_of_which_too_little_could_be_compared_are_not_called_alike() -> 
     )
 
 
+def test_how_much_must_be_compared_is_the_users_setting() -> None:
+    """A fifth of the weight could be compared: too little as shipped, enough for a coverage of 0.1."""
+    told: Told = {(1, 3): {"neutral": "not comparable"}}
+    found = [standing.between(made, 1, 3, "general") for made in (matrix(told), matrix(told, coverage=0.1))]
+    assert [one and one.standing for one in found] == ["unknown", "open"]
+
+
 def test_no_groups_before_all_were_compared() -> None:
     made = matrix({})
     part = Matrix(
@@ -106,6 +114,7 @@ def test_no_groups_before_all_were_compared() -> None:
         made.columns,
         {(1, 2): made.differences[1, 2], (1, 3): made.differences[1, 3]},
         WEIGHTS,
+        0.8,
     )
     assert standing.groups(part, "general") is None
     assert compare_words.sentences(part, "general") == (

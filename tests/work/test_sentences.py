@@ -17,6 +17,7 @@ from evaluation.appendix.document import Document, Paragraph, Table
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.judgement.opinion import Finding, Weighing
+from evaluation.judgement.tables import load_tables
 from evaluation.judgement.voices import plainly
 from evaluation.readings.supplied import Supplied
 from evaluation.said import Draft
@@ -176,7 +177,7 @@ def test_no_fault_seen_is_said_where_nobody_said_anything_else(room: Room, name:
     session = sessions.load(room.bench.archive, room.number(name))
     for finding in room.weighed(name).findings:
         answers = [
-            plainly(answer.value)
+            plainly(answer.value, load_tables())
             for viewing in session.viewings
             for (region, _), answer in viewing.answers.items()
             if region == finding.region

@@ -3,6 +3,7 @@
 from argparse import Namespace
 from typing import Any
 
+from evaluation.published.passport import MARK_WORDS
 from evaluation.work import settings
 from tui.out import Out
 from tui.place import settings_path, settings_text
@@ -22,15 +23,7 @@ def run(args: Namespace, out: Out) -> int:
 
 def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
     out.line("Thresholds and defaults. * stands before what your file changes.")
-    out.table(
-        ("", "name", "value", "unit", "mark", "what it is"),
-        [
-            (_star(row), row["name"], f"{row['value']:g}", row["unit"], row["mark"], row["note"])
-            for row in document["thresholds"]
-        ],
-        right=(2,),
-    )
-    out.line()
+    _limits(document["thresholds"], out)
     out.line("Anchors: the value of a metric at grade 5, 4, 3, 2 and 1.")
     out.table(
         ("", "metric", "5", "4", "3", "2", "1", "unit", "source"),
@@ -56,11 +49,27 @@ def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
         right=(2,),
     )
     out.line()
+    out.line("Clues: the limits that the evidence for and against a cause rests on.")
+    _limits(document["clues"], out)
     out.line(f"Never graded: {', '.join(document['never_graded'])}.")
-    out.line("MEMORY: recalled, not confirmed. own: the project's own choice. All can be changed.")
+    out.line("unconfirmed: recalled from memory. own choice: the project's own. All can be changed.")
     verb = "Change them in" if has_file else "To change them, write"
-    out.line(f"{verb} {document['file']}; under [thresholds], [anchors.NAME], [uses.NAME] or [causes].")
+    out.line(
+        f"{verb} {document['file']}; under [thresholds], [anchors.NAME], [uses.NAME], [causes] or [clues]."
+    )
     out.line(f"Digest of the settings in force: {document['digest']}")
+
+
+def _limits(rows: list[dict[str, Any]], out: Out) -> None:
+    out.table(
+        ("", "name", "value", "unit", "mark", "what it is"),
+        [
+            (_star(row), row["name"], f"{row['value']:g}", row["unit"], MARK_WORDS[row["mark"]], row["note"])
+            for row in rows
+        ],
+        right=(2,),
+    )
+    out.line()
 
 
 def _star(row: dict[str, Any]) -> str:

@@ -198,7 +198,7 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
         )
         low, high = black.effective
         seen = f"D {low:.2f}, 0.5 %; {high:.2f}, 1 %" if wide else f"D {low:.2f}"
-        rows.append(f"{'in flare':<12}{seen} (MEMORY)")
+        rows.append(f"{'in flare':<12}{seen} (unconfirmed)")
         if black.darkest:
             rows.append(f"{'darkest':<12}{black.darkest}")
     if (middle := record.flatness.get("middle")) is not None:

@@ -1,15 +1,15 @@
-"""Whether anything measurable is worth a look for causes, told before a hypothesis goes through Little CMS.
+"""Whether anything measurable is worth looking for causes, before any hypothesis goes through Little CMS.
 
-This names nothing; it only spares the work on prints that are what they should be.
+This names no cause; it only spares the work on prints that are what they should be.
 """
 
 from typing import Final
 
 import numpy as np
 
+from evaluation.judgement.clues.circumstances import profile_patches_moved
 from evaluation.judgement.clues.facts import Clues, places
-from evaluation.judgement.clues.readings import WARMING, repeats_noisier_than_usual
-from evaluation.judgement.clues.said import profile_patches_moved
+from evaluation.judgement.clues.readings import repeats_noisier_than_usual
 
 # Clues that need no hypothesis, by name: single readings, the paper, the light, what the profile expects.
 ALONE: Final = (
@@ -20,41 +20,42 @@ ALONE: Final = (
     "gain_fades_with_ink",
     "shadows_darker_as_expected",
 )
-_STRAY: Final = 0.05  # relative change of brightness that a single patch may stand for
-_MOST: Final = 0.95  # of the patches
 
 
 def print_off(clues: Clues) -> bool:
-    """Whether the print is off from what is expected, or from the aim, on average or in its worst twentieth.
+    """Whether the print is off from what is expected, or from the aim, on average or in its worst patches.
 
-    So it may be where readings are unsteady or the machine has moved. Single patches do not count: no
-    hypothesis about the whole print explains them.
+    The limits are what sheets differ by (`sheet_mean`, `sheet_worst`). Unsteady readings and a machine that
+    has moved count as well. Single patches do not (`departs_patches`): no hypothesis about the whole print
+    explains them.
     """
     if repeats_noisier_than_usual(clues) or profile_patches_moved(clues) or _drifts(clues):
         return True
-    evidence = clues.evidence
+    evidence, tables = clues.evidence, clues.tables
     if evidence is None or evidence.predicted is None:
         return False
-    mean, worst = clues.tables["sheet_mean"], clues.tables["sheet_worst"]
+    mean, worst = tables["sheet_mean"], tables["sheet_worst"]
     inside = np.ones(len(evidence.aim), bool) if evidence.inside is None else evidence.inside
-    # One ink alone moves a third of the patches, and less than the worst of them in its tints.
-    for wanted, least in ((evidence.predicted, 0.5 * worst), (evidence.aim, worst)):
+    for wanted, most in ((evidence.predicted, tables["departs_expected"] * worst), (evidence.aim, worst)):
         off = np.linalg.norm(evidence.measured - wanted, axis=1)[inside]
-        off = np.sort(off[np.isfinite(off)])[: int(_MOST * np.isfinite(off).sum())]
-        if off.size and (off.mean() > mean or off[-1] > least):
+        known = np.isfinite(off)
+        off = np.sort(off[known])[: int(tables["departs_patches"] * known.sum())]
+        if off.size and (off.mean() > mean or off[-1] > most):
             return True
     return False
 
 
 def _drifts(clues: Clues) -> bool:
     """Whether lightness follows the order of reading, by a plain slope: inks are not yet looked at."""
-    evidence, place = clues.evidence, places(clues)
+    evidence, place, tables = clues.evidence, places(clues), clues.tables
     if evidence is None or evidence.predicted is None or place is None:
         return False
+    # dY/Y = 3 dL* / (L* + 16): L* is a cube root.
     off = 3.0 * (evidence.measured - evidence.predicted)[:, 0] / (evidence.measured[:, 0] + 16.0)
     known = np.isfinite(off)
-    if known.sum() < 3:
+    if known.sum() < tables["drift_patches"]:
         return False
     order = place[known] - place[known].mean()
-    slope = float(order @ np.clip(off[known], -_STRAY, _STRAY)) / max(float(order @ order), 1e-9)
-    return abs(slope) > WARMING
+    single = tables["drift_single"]
+    slope = float(order @ np.clip(off[known], -single, single)) / max(float(order @ order), 1e-9)
+    return abs(slope) > tables["warming"]

@@ -1,8 +1,8 @@
-"""How a print departs from its profile, told in inks: a hypothesis with a number for each of them.
+"""How a print departs from its profile, in terms of inks: a hypothesis with a number for each of them.
 
-The profile itself says what a little less of a channel, of its middle, or of the black would look like, patch
-by patch. A straight fit of those changes to the departure says how much of each is gone; what the fit leaves
-is noise of reading, the profile's own error, and single patches that are wrong, which weigh little in it.
+The profile itself gives what a little less of a channel, of its mid-tones, or of the black would look like,
+patch by patch. A linear fit of those changes to the departure shows how much of each is missing; what the fit
+leaves is noise of reading, the profile's own error, and single patches that are wrong, which weigh little.
 """
 
 from dataclasses import dataclass
@@ -10,24 +10,23 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.predicted import Predicted
 from evaluation.profile.less_ink import LESS
 
 _CHANNELS: Final = 3
-_LEAST_ROWS: Final = 40  # patches, four for each number that is fitted
-_ROUNDS: Final = 15
-_FAR: Final = 2.0  # usual distances: what lies further off weighs less
+_ROUNDS: Final = 15  # of reweighting: the shares no longer change then
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Departure:
     """The departure of m patches from what their profile expects, explained by inks. Shares: 0.01, 1 % more.
 
-    amount, middle, black   (3,) of each channel, (3,) of its middle, () of the black, against the profile
+    amount, middle, black   (3,) of each channel, (3,) of its mid-tones, () of the black, against the profile
     errors      (7,) one standard error of each of them, in that order; infinite where the patches, as greys
-                alone, do not tell the inks apart
-    sizes       (3,) root mean square dE*ab that amounts, middles and black make over the patches
+                alone, cannot separate the inks
+    sizes       (3,) root mean square dE*ab that amounts, mid-tones and black make over the patches
     warming     relative change of brightness from the first reading to the last, with `warming_error`;
                 0 and infinity where the order of reading is not known
     worst       dE*ab, the most that inks explain on any patch
@@ -48,10 +47,21 @@ class Departure:
     usual: float
 
 
-def departure(expected: Predicted, evidence: Evidence, place: Array | None) -> Departure | None:
-    """The fit; None without an expectation of inks (grey profiles, maps without sources) or with few patches.
+def departure(
+    expected: Predicted, evidence: Evidence, place: Array | None, tables: Tables
+) -> Departure | None:
+    """The departure of a print from its profile, fitted in inks.
 
-    place  (n,) of each patch's reading in its run, 0 first .. 1 last; None: not known.
+    Parameters
+    ----------
+    evidence : the readings, n patches, without draws.
+    place : (n,) of each patch's reading in its run, 0 first .. 1 last; None: not known.
+    tables : for `departure_patches` and `outlier_distance`.
+
+    Returns
+    -------
+    Departure or None
+        None where nothing is expected of inks (grey profiles, maps without sources), or with too few patches.
     """
     if evidence.predicted is None:
         return None
@@ -63,12 +73,12 @@ def departure(expected: Predicted, evidence: Evidence, place: Array | None) -> D
     fields = np.stack([(evidence.predicted - change) / LESS for change in changes], axis=-1)
     known = np.isfinite(gap).all(axis=1) & np.isfinite(fields).all(axis=(1, 2))
     rows = np.flatnonzero(known)
-    if len(rows) < _LEAST_ROWS:
+    if len(rows) < tables["departure_patches"]:
         return None
     gap, fields = gap[rows], fields[rows]
     if place is not None:
         fields = np.concatenate([fields, _brighter(evidence.measured[rows], place[rows])], axis=-1)
-    share, error, weight = _fitted(gap, fields)
+    share, error, weight = _fitted(gap, fields, tables["outlier_distance"])
     inks = fields[..., : len(_names())] * share[: len(_names())]
     together = inks.sum(axis=-1)
     left = np.linalg.norm(gap - fields @ share, axis=1)
@@ -104,10 +114,11 @@ def _brighter(lab: Array, place: Array) -> Array:
     return change[..., None]
 
 
-def _fitted(gap: Array, fields: Array) -> tuple[Array, Array, Array]:
+def _fitted(gap: Array, fields: Array, far: float) -> tuple[Array, Array, Array]:
     """Shares (k,), their standard errors, and the weight (m,) of each patch: least squares, reweighted.
 
-    By sums over each patch that are made once: a round weighs them anew and solves k equations.
+    Patches further off than `far` median distances weigh less. Sums over each patch are made once: a round
+    weighs them anew and solves k equations.
     """
     of_fields = np.einsum("mci,mcj->mij", fields, fields)
     of_gap = np.einsum("mci,mc->mi", fields, gap)
@@ -118,9 +129,9 @@ def _fitted(gap: Array, fields: Array) -> tuple[Array, Array, Array]:
         root = np.sqrt(weight)[:, None, None]
         left = np.linalg.norm(gap - fields @ share, axis=1)
         usual = max(float(np.median(left)), 1e-3)
-        weight = 1.0 / np.maximum(1.0, left / (_FAR * usual)) ** 2
+        weight = 1.0 / np.maximum(1.0, left / (far * usual)) ** 2
     count = fields.shape[-1]
-    if np.linalg.matrix_rank((fields * root).reshape(-1, count)) < count:  # the inks are not told apart
+    if np.linalg.matrix_rank((fields * root).reshape(-1, count)) < count:  # the inks cannot be separated
         return np.asarray(share), np.full(count, np.inf), weight
     error = np.sqrt(np.diag(np.linalg.inv(square))) * usual / np.sqrt(3.0)
     return np.asarray(share), np.asarray(error), weight

@@ -1,6 +1,6 @@
-"""Clues in ages and in what the eye named: casts, stripes, viewings that differ.
+"""Clues in the age of the print and in what the eye named: casts, stripes, viewings that differ.
 
-Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
+Each answers True, False, or None where the session cannot tell. Limits: `tables/clues.toml`.
 """
 
 from collections.abc import Iterator
@@ -34,7 +34,7 @@ def dry_when_read(clues: Clues) -> Answer:
 
 
 def _ages_met(clues: Clues) -> list[Age | None]:
-    """The age of the print at each reading and each viewing; None where the times do not tell it."""
+    """The age of the print at each reading and each viewing; None where the times leave it open."""
     printed = clues.session.condition.printed_at
     managed = [taken for taken in clues.takens if taken.run.printed_as != "unmanaged"]
     moments = [taken.run.stated.measured_at for taken in managed]
@@ -59,7 +59,7 @@ def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:
         for patch_id in first.matched
         if patch_id in last.matched and clues.sheet.patch(patch_id).region in clues.findings
     ]
-    if len(shared) < 5:
+    if len(shared) < clues.tables["ages_patches"]:
         return None
     lab = [
         np.array([colours(taken.run).lab_d50[list(taken.matched[p])].mean(axis=0) for p in shared])
@@ -69,24 +69,26 @@ def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:
 
 
 def ages_differ_one_way(clues: Clues) -> Answer:
+    """Whether readings of two ages, a sitting or more apart, differ in one direction (`ages_shift`)."""
     ages = _ages(clues)
     if ages is None or ages[1] < clues.tables["sitting"]:
         return None
-    mean = ages[0].mean(axis=0)
-    return bool(
-        np.linalg.norm(mean) > 0.5 and np.linalg.norm(mean) > 0.5 * np.linalg.norm(ages[0], axis=1).mean()
-    )
+    shift, each = np.linalg.norm(ages[0].mean(axis=0)), np.linalg.norm(ages[0], axis=1).mean()
+    return bool(shift > clues.tables["ages_shift"] and shift > clues.tables["ages_one_way"] * each)
 
 
 def ages_alike(clues: Clues) -> Answer:
+    """Whether readings of two ages, `settled_after` or more apart, differ by less than `ages_alike`."""
     ages = _ages(clues)
     if ages is None or ages[1] < clues.tables["settled_after"]:
         return None
-    return bool(np.linalg.norm(ages[0], axis=1).mean() < 2 * clues.tables["sheet_mean"])
+    return bool(
+        np.linalg.norm(ages[0], axis=1).mean() < clues.tables["ages_alike"] * clues.tables["sheet_mean"]
+    )
 
 
 def _casts(clues: Clues, *questions: str) -> Iterator[tuple[str, str, CastWord]]:
-    """(region, part, word) of every cast answered to these questions."""
+    """(region, part, word) of every cast that answers these questions."""
     for viewing in clues.session.viewings:
         for (region, question), answer in viewing.answers.items():
             if question in questions and isinstance(answer.value, Cast) and region in clues.findings:
@@ -95,6 +97,7 @@ def _casts(clues: Clues, *questions: str) -> Iterator[tuple[str, str, CastWord]]
 
 
 def cast_only_under_second_light(clues: Clues) -> Answer:
+    """Whether the eye named a cast under the second light and none under the first."""
     first, second = list(_casts(clues, *_FIRST_LIGHT)), list(_casts(clues, *_OTHER_LIGHT))
     if not first or not second:
         return None
@@ -102,30 +105,31 @@ def cast_only_under_second_light(clues: Clues) -> Answer:
 
 
 def cast_under_first_light(clues: Clues) -> Answer:
+    """Whether the eye named a cast under the first light."""
     first = list(_casts(clues, *_FIRST_LIGHT))
     return any(word != "none" for _, _, word in first) if first else None
 
 
-def eye_leans_readings_neutral(clues: Clues) -> Answer:
-    """The lights named yellow or blue where the readings' cast is graded 4.5 or better."""
-    lights = [
+def eye_cast_readings_neutral(clues: Clues) -> Answer:
+    """Whether the eye named highlights yellow or blue where the readings' cast is graded `faultless`."""
+    highlights = [
         region
         for region, part, word in _casts(clues, *_FIRST_LIGHT)
         if part in ("light", "whole") and word in ("yellow", "blue")
     ]
-    if not lights:
+    if not highlights:
         return False if list(_casts(clues, *_FIRST_LIGHT)) else None
     graded = [
         float(clues.tables.anchors["cast_by_third"].grade(metric.value))
-        for region in lights
+        for region in highlights
         for metric in clues.findings[region].metrics
         if metric.name == "cast_by_third"
     ]
-    return min(graded) >= 4.5 if graded else None
+    return min(graded) >= clues.tables["faultless"] if graded else None
 
 
 def eye_cast_as_paper(clues: Clues) -> Answer:
-    """Of every cast named in the darks, by whomever."""
+    """Whether every cast named in the shadows, by whomever, has the hue of the bare paper."""
     dark = [word for _, part, word in _casts(clues, *_FIRST_LIGHT) if part == "dark" and word != "none"]
     if clues.paper is None:
         return None
@@ -133,8 +137,8 @@ def eye_cast_as_paper(clues: Clues) -> Answer:
     return bool(dark) and set(dark) <= set(cast_word(float(a), float(b)).split(" to "))
 
 
-def eye_apart_on_all_greys(clues: Clues) -> Answer:
-    """Every pair of the neutral questions apart, the eye always lower, while the instrument is calm."""
+def eye_lower_on_all_greys(clues: Clues) -> Answer:
+    """Whether the eye lies lower in every question on greys (`eye_lower`) where readings are `faultless`."""
     found = [
         (pair.eye, pair.instrument)
         for finding in clues.kind("neutral", "mono_neutral")
@@ -142,43 +146,48 @@ def eye_apart_on_all_greys(clues: Clues) -> Answer:
     ]
     if len(found) < 2:
         return None
-    return all(eye < read - 1 for eye, read in found) and min(read for _, read in found) >= 4.5
+    calm = min(read for _, read in found) >= clues.tables["faultless"]
+    return calm and all(eye < read - clues.tables["eye_lower"] for eye, read in found)
 
 
 def readings_far_below_eye(clues: Clues) -> Answer:
-    """A region where the eye sees nothing and the readings lie two grades or more below it."""
+    """Whether in some region the eye finds nothing wrong and the readings lie `readings_lower` below it."""
     both = [
         (finding.eye.grade, finding.instrument.grade)
         for finding in clues.findings.values()
         if finding.eye is not None and finding.instrument is not None
     ]
-    return any(eye >= 4.5 and read <= eye - 2 for eye, read in both) if both else None
+    calm, lower = clues.tables["faultless"], clues.tables["readings_lower"]
+    return any(eye >= calm and read <= eye - lower for eye, read in both) if both else None
 
 
 def eye_sees_stripes_readings_even(clues: Clues) -> Answer:
+    """Whether the eye graded a region low for banding (`stripes_seen`) whose readings are even."""
     rows = [finding for finding in clues.kind("tints", "gradient") if finding.eye is not None]
     if not rows:
         return None
     return any(
         finding.eye is not None
-        and finding.eye.grade < 3
+        and finding.eye.grade < clues.tables["stripes_seen"]
         and not {"banding", "microbanding"}.isdisjoint(finding.faults)
         and finding.instrument is not None
-        and finding.instrument.grade >= 4
+        and finding.instrument.grade >= clues.tables["stripes_even"]
         for finding in rows
     )
 
 
 def viewings_differ(clues: Clues) -> Answer:
+    """Whether grades of one region differ by `viewings_apart` or more between viewings."""
     spans = _spans(clues)
-    return max(spans) >= 2 if spans else None
+    return max(spans) >= clues.tables["viewings_apart"] if spans else None
 
 
 def observers_agree(clues: Clues) -> Answer:
+    """Whether several observers grade every region alike, to within `observers_agree`."""
     if len({viewing.observer for viewing in clues.session.viewings}) < 2:
         return None
     spans = _spans(clues)
-    return max(spans) <= 1 if spans else None
+    return max(spans) <= clues.tables["observers_agree"] if spans else None
 
 
 def _spans(clues: Clues) -> list[int]:

@@ -1,4 +1,4 @@
-"""What causes are looked for in: one session's answers and readings, and what its profile promises."""
+"""What causes are looked for in: one session's answers and readings, and what its profile predicts."""
 
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -10,6 +10,7 @@ from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement.clues.departure import Departure, departure
 from evaluation.judgement.opinion import Finding
+from evaluation.judgement.rows import BEST
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.evidence import Array, Evidence, Mask
@@ -50,7 +51,8 @@ class Clues:
     reference  (n, 3) what the print is held against: expected where the profile says so, else the aim
     fits       hypothesis -> mean dE00 of the readings to what it expects; "as stated" is the condition's own;
                {} until `with_hypotheses`
-    inks       the departure from the profile told in inks; None until `with_hypotheses`, or not to be told
+    inks       the departure from the profile in terms of inks; None until `with_hypotheses`, or where inks
+               cannot be fitted
     """
 
     session: Session
@@ -83,13 +85,14 @@ class Clues:
         return np.array([patch.region in own for patch in self.evidence.patches], dtype=bool)
 
     def faults(self) -> frozenset[str]:
+        """Every fault that the eye named in these regions, by its trade name."""
         return frozenset(fault for finding in self.findings.values() for fault in finding.faults)
 
 
 def is_wrong(finding: Finding, tables: Tables) -> bool:
     """Whether eye or instrument grades a region below the limit, or the two disagree."""
     voices = [voice.grade for voice in (finding.eye, finding.instrument) if voice is not None]
-    return min(voices, default=5.0) < tables["cause_below"] or finding.agreement == "disagree"
+    return min(voices, default=BEST) < tables["cause_below"] or finding.agreement == "disagree"
 
 
 def clues(
@@ -104,8 +107,8 @@ def clues(
 ) -> Clues:
     """The facts of a session, restricted to findings that the eye may see."""
     shown = {finding.region: finding for finding in findings if finding.agreement != "not looked"}
-    telling = frozenset(name for name, finding in shown.items() if finding.agreement != "left out")
-    evidence = None if gathered is None else _shown(gathered.whole, telling, sheet)
+    counting = frozenset(name for name, finding in shown.items() if finding.agreement != "left out")
+    evidence = None if gathered is None else _shown(gathered.whole, counting, sheet)
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare
     reference = None
     if evidence is not None and evidence.tone_has_aim:  # a mode of its own has no lightness to be held to
@@ -131,7 +134,7 @@ def with_hypotheses(clues: Clues) -> Clues:
     if expected is None or evidence is None:
         return clues
     fits = hypotheses(expected, evidence, clues.sheet.encoding)
-    return replace(clues, fits=fits, inks=departure(expected, evidence, places(clues)))
+    return replace(clues, fits=fits, inks=departure(expected, evidence, places(clues), clues.tables))
 
 
 def places(clues: Clues) -> Array | None:

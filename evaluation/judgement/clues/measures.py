@@ -1,4 +1,4 @@
-"""What several clues are taken from: the print step, leans of thirds, solids. None: cannot be said."""
+"""What several clues are taken from: the print step, casts of thirds, solids. None: not known."""
 
 from typing import Final
 
@@ -13,13 +13,14 @@ from evaluation.metrics.gather import chosen
 from evaluation.metrics.grey_metrics import third_shifts
 
 GREY_KINDS: Final = ("neutral", "mono_neutral")
-_MUTED: Final = 30.0  # C* that any printer's inks reach in the middle tones (project's own choice)
 
 
 def print_step(clues: Clues) -> tuple[Mask, Array, Array] | None:
-    """The known patches inside the gamut, their (k, 3) departure from the reference, and its dE00.
+    """What the printing added: the departure of the readings from the reference.
 
-    Without a profile nothing says how far the gamut reaches, so strong colours of the file tell nothing.
+    Returns (n,) which patches are known and inside the gamut, their (k, 3) departure in CIELAB, and its (k,)
+    dE00. None with fewer than `patches_compared`. Without a profile the reach of the gamut is not known, so
+    only muted colours (`muted_chroma`) count.
     """
     if clues.evidence is None or clues.reference is None:
         return None
@@ -27,8 +28,8 @@ def print_step(clues: Clues) -> tuple[Mask, Array, Array] | None:
     if clues.evidence.inside is not None:
         known = known & clues.evidence.inside
     elif clues.evidence.predicted is None:
-        known = known & (chroma(np.nan_to_num(clues.reference)) < _MUTED)
-    if known.sum() < 5:
+        known = known & (chroma(np.nan_to_num(clues.reference)) < clues.tables["muted_chroma"])
+    if known.sum() < clues.tables["patches_compared"]:
         return None
     aim, measured = clues.reference[known], clues.evidence.measured[known]
     return known, measured - aim, delta_e_2000(aim, measured)
@@ -41,8 +42,8 @@ def only(clues: Clues, rows: Mask) -> Evidence | None:
     return chosen(clues.evidence, np.flatnonzero(rows).tolist())
 
 
-def third_leans(clues: Clues) -> dict[int, Array] | None:
-    """Mean (da*, db*) of each third of the greys."""
+def third_casts(clues: Clues) -> dict[int, Array] | None:
+    """Mean (da*, db*) of each third of the greys: 0 shadows, 1 mid-tones, 2 highlights."""
     if clues.evidence is None or not clues.evidence.cast_has_aim:
         return None
     own = only(clues, clues.rows(*GREY_KINDS))
@@ -53,13 +54,15 @@ def third_leans(clues: Clues) -> dict[int, Array] | None:
 
 
 def length(shift: Array) -> float:
+    """Length of a shift (da*, db*): dCh."""
     return float(np.hypot(*shift))
 
 
 def solids(clues: Clues) -> tuple[Array, Array] | None:
     """Reference and measured (k, 3) of the strongest patch of each ramp, inside the gamut.
 
-    None where neither gamut nor profile is known: a strong colour of the file may be out of reach.
+    None where neither gamut nor profile is known, since a strong colour of the file may be out of reach, and
+    with fewer than `solids_least`.
     """
     own = only(clues, clues.rows("saturation"))
     if own is None or clues.reference is None or (own.inside is None and own.predicted is None):
@@ -72,23 +75,27 @@ def solids(clues: Clues) -> tuple[Array, Array] | None:
         if usable and (name not in strongest or chroma(reference[k]) > chroma(reference[strongest[name]])):
             strongest[name] = k
     rows = [k for k in strongest.values() if chroma(reference[k]) > own.limits.hue_least_chroma]
-    if len(rows) < 4:
+    if len(rows) < clues.tables["solids_least"]:
         return None
     return reference[rows], own.measured[rows]
 
 
 def solid_ratios(clues: Clues) -> Array | None:
+    """(k,) measured over expected chroma of the solids."""
     found = solids(clues)
     return None if found is None else np.asarray(chroma(found[1]) / chroma(found[0]))
 
 
 def beyond_sheets(clues: Clues, worst: float) -> bool:
-    """Whether dE*ab on some patch is more than the worst of another sheet, without the noise of reading."""
+    """Whether the `worst` dE*ab of any patch exceeds what sheets differ by (`sheet_worst`).
+
+    What the largest of so many readings differs by from noise alone is taken off first (`sheet_noise`).
+    """
     limit = clues.tables["sheet_worst"]
     if clues.evidence is not None:
         n = max(len(clues.evidence.patches), 2)
         noise = float(np.sqrt(np.trace(clues.evidence.covariance) / 3))
         # Of n lengths of three normal axes the largest is about this many standard deviations.
         largest = noise * (np.sqrt(2 * np.log(n)) + 1 / np.sqrt(2))
-        limit = np.sqrt(limit**2 - min(largest, 0.6 * limit) ** 2)
+        limit = np.sqrt(limit**2 - min(largest, clues.tables["sheet_noise"] * limit) ** 2)
     return bool(worst > limit)

@@ -1,6 +1,6 @@
-"""Clues in the bare paper: the profile's white, whitener, what lies beneath.
+"""Clues in the bare paper: the profile's white, optical brightener, what lies beneath.
 
-Each answers True, False, or None: the session does not tell. Limits are the project's own choice.
+Each answers True, False, or None where the session cannot tell. Limits: `tables/clues.toml`.
 """
 
 import numpy as np
@@ -12,58 +12,71 @@ from evaluation.metrics.brightener_shift import brightener_shift
 
 
 def _paper_gap(clues: Clues) -> float | None:
+    """dE00 between the profile's white and the bare paper as read."""
     if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
         return None
     return float(delta_e_2000(clues.expected.paper_lab, clues.paper))
 
 
 def profile_white_differs(clues: Clues) -> Answer:
+    """Whether the profile's white and the paper read differ (`white_differs`)."""
     gap = _paper_gap(clues)
-    return None if gap is None else gap > 3.0
+    return None if gap is None else gap > clues.tables["white_differs"]
 
 
 def profile_white_differs_a_little(clues: Clues) -> Answer:
+    """Whether they differ, and by no more than `white_differs`."""
     gap = _paper_gap(clues)
-    return None if gap is None else 1.0 < gap <= 3.0
+    little, much = clues.tables["white_differs_little"], clues.tables["white_differs"]
+    return None if gap is None else little < gap <= much
 
 
 def profile_white_matches(clues: Clues) -> Answer:
+    """Whether the profile's white and the paper read match (`white_matches`)."""
     gap = _paper_gap(clues)
-    return None if gap is None else gap <= 1.5
+    return None if gap is None else gap <= clues.tables["white_matches"]
 
 
 def paper_and_black_match(clues: Clues) -> Answer:
+    """Whether paper and black are those of the profile."""
     paper, black = profile_white_matches(clues), black_as_expected(clues)
     return None if paper is None or black is None else paper and black
 
 
 def black_deeper_on_own_paper(clues: Clues) -> Answer:
-    """A black a little deeper than promised on the profile's own paper: its chart was read before it was dry.
+    """Whether the black is a little deeper than predicted, on the profile's own paper (`black_dries_...`).
 
-    By much more than drying moves a black, it is another paper's profile (both limits the project's own).
+    Its chart may have been read before it was dry. Where it is deeper by more than drying moves a black, the
+    profile is that of another paper.
     """
     matches, both = profile_white_matches(clues), densities(clues)
-    return None if matches is None or both is None else matches and 0.1 < both[1] - both[0] <= 0.4
+    if matches is None or both is None:
+        return None
+    least, most = clues.tables["black_dries_from"], clues.tables["black_dries_to"]
+    return matches and least < both[1] - both[0] <= most
 
 
 def paper_dark_fading_with_ink(clues: Clues) -> Answer:
-    """Paper darker than the profile's by 0.5 L* or more, with little change of a* and b*."""
+    """Whether the paper is darker than the profile's (`paper_darker`), with hardly another tint."""
     if clues.paper is None or clues.expected is None or clues.expected.paper_lab is None:
         return None
     gap = clues.paper - clues.expected.paper_lab
-    return bool(gap[0] <= -0.5 and np.hypot(gap[1], gap[2]) < 0.5 * abs(gap[0]))
+    tint = np.hypot(gap[1], gap[2]) < clues.tables["paper_tint"] * abs(gap[0])
+    return bool(gap[0] <= -clues.tables["paper_darker"] and tint)
 
 
 def whitener(clues: Clues) -> float | None:
-    """b* of bare paper, M2 minus M1 (M0 for want of M1)."""
+    """db* of bare paper, M2 minus M1 (M0 for want of M1): what optical brightener adds. None: not known."""
     return None if clues.paper is None else brightener_shift(clues.sheet, clues.takens)
 
 
 def whitener_strong(clues: Clues) -> Answer:
+    """Whether optical brightener moves b* of the paper by more than `whitener_caution`."""
     db = whitener(clues)
     return None if db is None else db > clues.tables["whitener_caution"]
 
 
 def whitener_weak(clues: Clues) -> Answer:
+    """Whether optical brightener hardly moves b* of the paper (`whitener_weak`)."""
     db = whitener(clues)
-    return None if db is None else db < 1.0
+    return None if db is None else db < clues.tables["whitener_weak"]

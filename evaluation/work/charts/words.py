@@ -72,7 +72,7 @@ def _black(facts: ChartFacts) -> Iterator[tuple[str, str]]:
         yield "black", f"D {depth.d_max:.2f}{above}"
         yield "black, colour", f"L* a* b* {_lab(facts.black)}"
         flares = (f"D {seen:.2f} at {flare * 100:g} %" for flare, seen in depth.seen)
-        yield "black, with flare", f"{', '.join(flares)} (MEMORY)"
+        yield "black, with flare", f"{', '.join(flares)} (unconfirmed)"
     if not depth.darkest_is_black:
         yield "darkest", f"{depth.darkest}, D {depth.darkest_density:.2f}"
     if facts.flatness is not None:

@@ -42,7 +42,7 @@ def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -
     in_force = weigh.tables(bench)
     rests_on = inputs_of(bench, in_force)
     subjects = tuple(_subject(bench, session_id, rests_on) for session_id in ids)
-    known = pairs.stored(bench, subjects)
+    known = pairs.stored(bench, subjects, in_force)
     return assembled(subjects, base, known, in_force)
 
 
@@ -71,7 +71,7 @@ def worked_out(
             tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
             subject = _weighed(bench, subject, rests_on)
         subjects.append(subject)
-    known = pairs.stored(bench, subjects)
+    known = pairs.stored(bench, subjects, in_force)
     wanted = [pair(a, b) for k, a in enumerate(ids) for b in ids[k + 1 :] if every_pair or base in (a, b)]
     bringer = pairs.Bringer(bench, subjects, in_force)
     todo = [each for each in wanted if each not in known]
@@ -95,6 +95,7 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
         columns=tuple(_column(subject) for subject in subjects),
         differences=dict(known),
         weights={use: row.weights for use, row in in_force.uses.items()},
+        coverage=in_force["coverage"],
         caveats=pairs.caveats(subjects, in_force),
         unweighed=tuple(subject.session.id for subject in subjects if subject.weighing is None),
         missing=tuple(

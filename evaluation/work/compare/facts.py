@@ -100,7 +100,7 @@ def told(found: Facts) -> str:
         how = "" if found.basis == "spectra" else ", from Y for want of spectra"
         said = (
             f"Black: D {found.dmax:.2f}, {found.range:.2f} above the paper ({found.condition}{how}); "
-            f"seen as {found.seen[0]:.2f} and {found.seen[1]:.2f} with 0.5 and 1 % of flare (MEMORY).",
+            f"seen as {found.seen[0]:.2f} and {found.seen[1]:.2f} with 0.5 and 1 % of flare (unconfirmed).",
             f"{found.darkest} is darker than the black." if found.darkest else "",
             found.note,
         )

@@ -64,6 +64,7 @@ class Matrix:
 
     differences  by pair, in the order of `rows`; pairs that were not compared are missing
     weights      of the kinds of region for each use
+    coverage     share of a use's weight that must have been compared, as for a verdict
     """
 
     base: int
@@ -71,6 +72,7 @@ class Matrix:
     columns: tuple[Column, ...]
     differences: Differences
     weights: Mapping[str, Mapping[str, float]]
+    coverage: float
     caveats: tuple[str, ...] = ()
     unweighed: tuple[int, ...] = ()
     missing: tuple[Pair, ...] = ()

@@ -17,7 +17,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
-from evaluation.metrics.pool import judging
+from evaluation.metrics.pool import PREFERRED, judging
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
@@ -25,11 +25,6 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare.matrix import Pair, Subject
 from evaluation.work.take_in import read
 
-# Conditions two prints may share, best first; as in `metrics.pool`.
-_SHARED: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
-# Copies of one print that show what another sheet adds (project's own choice): two give one difference only.
-_COPIES: Final = 3
-_WHITENED: Final = 1.0  # b* of bare paper, M2 minus M1; below it there is no whitener (project's own choice)
 # Light levels of ISO 3664, viewing conditions P1 (2000 lx) and P2 (500 lx), each with its tolerance.
 _LEVELS: Final = (("P1", 1500.0, 2500.0), ("P2", 375.0, 625.0))
 _D50: Final = 5000.0
@@ -43,7 +38,7 @@ class Bringer:
         self._bench = bench
         self._subjects = {subject.session.id: subject for subject in subjects}
         self._tables = in_force
-        self._inputs = inputs_of_pairs(subjects)
+        self._inputs = inputs_of_pairs(subjects, in_force)
         self._copies = copies(subjects)
         self._taken: dict[int, tuple[Taken, ...]] = {}
         self._gathered: dict[tuple[int, Condition | None, bool], Gathered | None] = {}
@@ -106,7 +101,7 @@ class Bringer:
         own = [judging(self.taken(session_id)) for session_id in each]
         if not all(own) or own[0][0].run.stated.condition == own[1][0].run.stated.condition:
             return None, False
-        both = [condition for condition in _SHARED if condition in has[0] & has[1]]
+        both = [condition for condition in PREFERRED if condition in has[0] & has[1]]
         return (both[0], True) if both else (None, False)
 
     def _print(self, subject: Subject, condition: Condition | None, shared: bool) -> Print:
@@ -131,7 +126,7 @@ class Bringer:
             evidence={name: one for name, one in gathered.regions.items() if name in subject.open},
             condition=gathered.pool.condition,
             instrument=stated.instrument,
-            whitened=whitened(sheet, self.taken(session.id)),
+            whitened=whitened(sheet, self.taken(session.id), self._tables),
             sheets=self._sheets(self._copies[session.id]),
             freedom=freedom if gathered.pool.repeats_known else None,
         )
@@ -139,27 +134,28 @@ class Bringer:
     def _sheets(self, group: frozenset[int]) -> Mapping[str, Array] | None:
         """What another sheet of the same process adds, pooled over copies; None with too few of them."""
         if group not in self._spread:
-            self._spread[group] = self._pooled(group) if len(group) >= _COPIES else None
+            self._spread[group] = self._pooled(group) if len(group) >= self._tables["copies_least"] else None
         return self._spread[group]
 
     def _pooled(self, group: frozenset[int]) -> Mapping[str, Array] | None:
         """(3, 3) covariance of one patch over the sheets, pooled over each region's patches."""
         found = [gathered for one in sorted(group) if (gathered := self.gathered(one, None, False))]
-        if len(found) < _COPIES or len({gathered.pool.condition for gathered in found}) > 1:
+        conditions = {gathered.pool.condition for gathered in found}
+        if len(found) < self._tables["copies_least"] or len(conditions) > 1:
             return None
         shared = set(found[0].regions).intersection(*(gathered.regions for gathered in found[1:]))
         spreads = {name: _over_sheets([gathered.regions[name] for gathered in found]) for name in shared}
         return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
-def stored(bench: Bench, subjects: Sequence[Subject]) -> dict[Pair, tuple[Difference, ...]]:
+def stored(bench: Bench, subjects: Sequence[Subject], in_force: Tables) -> dict[Pair, tuple[Difference, ...]]:
     """The kept comparisons that rest on the sessions as they stand."""
     weighed = [subject for subject in subjects if subject.weighing is not None]
     if not weighed:
         return {}
     settings = weighed[0].inputs.settings
     ids = [subject.session.id for subject in weighed]
-    kept = comparisons.get(bench.archive, ids, settings, inputs_of_pairs(subjects))
+    kept = comparisons.get(bench.archive, ids, settings, inputs_of_pairs(subjects, in_force))
     found: dict[Pair, tuple[Difference, ...]] = {}
     for each, text in kept.items():
         with contextlib.suppress(ValueError):  # of another version: compared anew
@@ -167,16 +163,16 @@ def stored(bench: Bench, subjects: Sequence[Subject]) -> dict[Pair, tuple[Differ
     return found
 
 
-def inputs_of_pairs(subjects: Sequence[Subject]) -> Callable[[Pair], str]:
+def inputs_of_pairs(subjects: Sequence[Subject], in_force: Tables) -> Callable[[Pair], str]:
     """What a comparison rests on, as one digest: both weighings with all they rest on, and the copies on the
-    table that tell the spread of either.
+    table that show the spread of either.
     """
     digests = {subject.session.id: subject.inputs.digest for subject in subjects}
     groups = copies(subjects)
 
     def rests_on(session_id: int) -> str:
         group = groups[session_id]
-        beside = sorted(group - {session_id}) if len(group) >= _COPIES else []
+        beside = sorted(group - {session_id}) if len(group) >= in_force["copies_least"] else []
         return " ".join(digests[one] for one in (session_id, *beside))
 
     return lambda each: hashlib.sha256(f"{rests_on(each[0])}; {rests_on(each[1])}".encode()).hexdigest()
@@ -210,13 +206,13 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
 def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
     """What goes with the whole table: which spread from sheet to sheet was taken."""
     groups = copies(subjects)
-    known = [one for one, group in groups.items() if len(group) >= _COPIES]
+    known = [one for one, group in groups.items() if len(group) >= in_force["copies_least"]]
     if len(known) == len(groups):
         return ()
     where = "" if not known else " of " + ", ".join(str(one) for one in groups if one not in known)
     return (
         f"Spread from sheet to sheet{where} not known: {judgement.default_spread(in_force)}. "
-        f"{_COPIES} copies of a print, compared with the others, make it known.",
+        f"{in_force['copies_least']:g} copies of a print, compared with the others, make it known.",
     )
 
 
@@ -263,10 +259,10 @@ def light(session: Session) -> str:
     return ", ".join(parts)
 
 
-def whitened(sheet: Sheet, takens: Sequence[Taken]) -> bool | None:
-    """Whether the bare paper holds whitener; None where it was not read with and without ultraviolet."""
+def whitened(sheet: Sheet, takens: Sequence[Taken], in_force: Tables) -> bool | None:
+    """Whether the bare paper holds optical brightener (`whitener_weak`); None: not read for it."""
     shift = brightener_shift(sheet, takens)
-    return None if shift is None else shift > _WHITENED
+    return None if shift is None else shift > in_force["whitener_weak"]
 
 
 def _over_sheets(copies: Sequence[Evidence]) -> Array | None:

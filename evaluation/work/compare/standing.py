@@ -11,7 +11,6 @@ Standing = Literal["apart", "near", "open", "unknown"]
 
 # Words of a cell that say two prints differ by more than chance, and by enough.
 APART: Final[tuple[Word, ...]] = ("large", "apart", "by grade", "contradict")
-_COVERED: Final = 0.8  # share of the use's weight that must have been compared, as for a verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +56,7 @@ def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
     standing: Standing = "near"
     if any(word in by_word for word in APART):
         standing = "apart"
-    elif compared < _COVERED * sum(weights.values()):
+    elif compared < matrix.coverage * sum(weights.values()):
         standing = "unknown"
     elif uncompared:
         standing = "open"

@@ -52,7 +52,7 @@ ABOUT: Final[Mapping[str, About]] = {
     ),
     "dry": About(
         "A fresh print still moves: dense tones darken, some papers for days. 24 h is custom of the trade "
-        "(MEMORY), drying_wait in your settings. Look now if you must: the print's age goes with the result.",
+        "(unconfirmed), drying_wait in your settings. Look now if you must; the result gives its age.",
         "Keep ink off the skin and out of the eyes. The maker's manual decides.",
     ),
     "flat": About(

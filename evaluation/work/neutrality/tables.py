@@ -115,7 +115,7 @@ def facts(greys: Greys) -> Table:
                 "black",
                 f"L* {black.L:.1f}, D-max {black.d_max:.2f}, range {black.d_range:.2f}, {_how(record)}",
             ),
-            ("black as seen", f"D {low:.2f} with 0.5 % of flare, {high:.2f} with 1 % (MEMORY)"),
+            ("black as seen", f"D {low:.2f} with 0.5 % of flare, {high:.2f} with 1 % (unconfirmed)"),
         ]
         if black.darkest:
             rows.append(("darkest", f"not the black: {black.darkest}"))
