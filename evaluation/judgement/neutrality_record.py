@@ -9,7 +9,6 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, differential_shift
@@ -288,14 +287,3 @@ def _rings(session: Session, sheet: Sheet, gathered: Gathered) -> tuple[Ring, ..
             )
         )
     return tuple(rings)
-
-
-def same_grey(one: Record, other: Record) -> float:
-    """Mean dCh between the casts of two prints, step by step; nan where they share no step."""
-    mine = {step.patch: (step.a - step.aim_a, step.b - step.aim_b) for step in one.steps if not step.hollow}
-    shared = [step for step in other.steps if step.patch in mine and not step.hollow]
-    if not shared:
-        return float("nan")
-    first = np.array([(0.0, *mine[step.patch]) for step in shared])
-    second = np.array([(0.0, step.a - step.aim_a, step.b - step.aim_b) for step in shared])
-    return float(delta_ch(first, second).mean())

@@ -35,15 +35,15 @@ def null_lengths(covariance: Array, n1: int, n2: int) -> Array:
     return lengths
 
 
-def limit_from_mean_difference(mcdm: float, readings: int, n1: int, n2: int, rule: float = 2.48) -> float:
+def limit_from_mean_difference(mcdm: float, readings: float, n1: int, n2: int, rule: float = 2.48) -> float:
     """The same limit where only the mean colour difference from the mean is known.
 
     Assumes equal noise in L*, a*, b*. `readings`: how many stand behind each mean; few make the raw statistic
-    too small, by sqrt(n / (n - 1)). `rule` is the threshold `repeat_rule`.
+    too small, by sqrt(n / (n - 1)); infinite for a mean that is known. `rule` is the threshold `repeat_rule`.
     """
     if readings < 2:
         raise ValueError("a mean colour difference from the mean needs two readings or more")
-    true = mcdm * np.sqrt(readings / (readings - 1))
+    true = mcdm / np.sqrt(1 - 1 / readings)
     return float(rule * true * np.sqrt((1 / n1 + 1 / n2) / 2))
 
 
@@ -57,15 +57,6 @@ def root(covariance: Array) -> Array:
     values, vectors = np.linalg.eigh(covariance)
     factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))
     return factor
-
-
-def holm(p_values: Sequence[float], level: float = 0.05) -> tuple[bool, ...]:
-    """Which of a family of differences stand, with at most `level` false ones in the family (Holm 1979).
-
-    >>> holm([0.01, 0.04, 0.03, 0.005])
-    (True, False, False, True)
-    """
-    return tuple(bool(p <= level) for p in holm_adjusted(p_values))
 
 
 def holm_adjusted(p_values: Sequence[float]) -> tuple[float, ...]:

@@ -7,7 +7,6 @@ import pytest
 
 from evaluation.judgement.repeatability import (
     MEAN_LENGTH,
-    holm,
     holm_adjusted,
     isotropic,
     limit_from_covariance,
@@ -15,6 +14,10 @@ from evaluation.judgement.repeatability import (
     root,
 )
 from evaluation.readings.repeat_limits import repeats
+
+
+def holm(p_values: list[float], level: float = 0.05) -> tuple[bool, ...]:
+    return tuple(p <= level for p in holm_adjusted(p_values))
 
 
 def test_two_single_readings_exceed_248_times_the_mean_difference_in_five_percent() -> None:

@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 
+from evaluation.judgement.charts import Again, Between, Compared, OfSession
+from evaluation.judgement.charts_offered import OF_THE_MACHINE
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
-from evaluation.work.charts.charts import Again, Between, Compared, OfSession
-from evaluation.work.charts.kept import OF_THE_MACHINE
 
 
 def document(found: Sequence[OfSession], between: Sequence[Between]) -> dict[str, Any]:

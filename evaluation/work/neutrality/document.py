@@ -8,7 +8,7 @@ import numpy as np
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside
 from evaluation.judgement.ring import COLOURLESS
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
+from evaluation.telling.neutrality.prints import Greys, Neutrality
 
 _THIRDS: Final = ("light", "middle", "dark")
 
