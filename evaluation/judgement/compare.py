@@ -5,6 +5,7 @@ alone would give is drawn, and Holm's correction keeps one table from showing di
 grades were given to each print by itself: nobody saw the two side by side, and no word says so.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -15,7 +16,7 @@ from evaluation.colorimetry.lab import chroma
 from evaluation.judgement import compare_eye, compare_read
 from evaluation.judgement.compare_read import Cell
 from evaluation.judgement.opinion import Finding
-from evaluation.judgement.repeatability import holm_adjusted
+from evaluation.judgement.repeatability import holm_adjusted, limit_from_mean_difference
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import chosen
@@ -147,7 +148,7 @@ def _other_way(first: Finding, second: Finding, by_eye: float, tables: Tables) -
 
 def default_spread(tables: Tables) -> str:
     """The spread from sheet to sheet that stands in for one not known, in words, and what it lets differ."""
-    limit = tables["repeat_rule"] * tables["sheet_mean"]  # of two single sheets
+    limit = limit_from_mean_difference(tables["sheet_mean"], math.inf, 1, 1, tables["repeat_rule"])
     return (
         f"mean {tables['sheet_mean']:g}, worst {tables['sheet_worst']:g} dE*ab taken, so that two alike "
         f"differ by up to {limit:.1f} in 95 of 100 cases (assumes equal noise in L*, a*, b*)"

@@ -41,6 +41,18 @@ def limit_from_covariance(covariance: Array, n1: int, n2: int, tables: Tables) -
     return float(np.quantile(np.linalg.norm(drawn, axis=1), tables["repeat_share"]))
 
 
+def limit_from_mean_difference(mcdm: float, readings: float, n1: int, n2: int, rule: float) -> float:
+    """The same limit where only the mean colour difference from the mean is known.
+
+    Assumes equal noise in L*, a*, b*. `readings`: how many stand behind each mean; few make the raw statistic
+    too small, by sqrt(n / (n - 1)); infinite for a mean that is known. `rule` is the threshold `repeat_rule`.
+    """
+    if readings < 2:
+        raise ValueError("a mean colour difference from the mean needs two readings or more")
+    true = mcdm / np.sqrt(1 - 1 / readings)
+    return float(rule * true * np.sqrt((1 / n1 + 1 / n2) / 2))
+
+
 def isotropic(mean_difference: float) -> Array:
     """(3, 3) covariance with equal axes whose mean distance from the mean is `mean_difference`."""
     return np.asarray(np.eye(3) * (mean_difference / MEAN_LENGTH) ** 2)
