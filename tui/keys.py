@@ -1,4 +1,4 @@
-"""Every binding of the app, once. Screens, footers, help, palette and the README's table are made from it.
+"""Every binding of the app, once. Screens, footers, help, palette and `drydown keys` are made from it.
 
 Digits answer, letters act, `g` goes. Only keys that terminals and multiplexers let through.
 """
@@ -231,11 +231,11 @@ def shown(key: Key, keymap: Mapping[str, str]) -> str:
     return key.show or written(key.names[0])
 
 
-def table() -> str:
-    """The README's table of keys, in Markdown; the name is what a user's keymap goes by."""
-    rows = ["| key | does | where | name |", "| --- | --- | --- | --- |"]
+def table() -> list[tuple[str, str, str, str]]:
+    """Every key: as it is pressed, what it does, where, and the name that a user's keymap goes by, or ""."""
+    rows: list[tuple[str, str, str, str]] = []
     for key in KEYS:
-        names = key.show if key.fixed else " ".join(f"`{written(name)}`" for name in key.names)
+        names = key.show if key.fixed else " ".join(written(name) for name in key.names)
         where = {
             "all": "everywhere",
             "session": "all six steps",
@@ -243,5 +243,5 @@ def table() -> str:
             "typed": "readings typed by hand",
             "choice": "list of actions",
         }.get(key.where, key.where)
-        rows.append(f"| {names} | {key.tooltip} | {where} | {'' if key.fixed else f'`{key.id}`'} |")
-    return "\n".join(rows) + "\n"
+        rows.append((names, key.tooltip, where, "" if key.fixed else key.id))
+    return rows

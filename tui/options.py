@@ -149,6 +149,8 @@ def parser() -> argparse.ArgumentParser:
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")
 
+    commands.add_parser("keys", help="every key of the app, and its name in drydown.toml")
+
     schema = commands.add_parser("schema", help="the shape of what a command prints with --json")
     schema.add_argument("of", nargs="?", metavar="COMMAND", help="without one, the commands that have one")
     return top

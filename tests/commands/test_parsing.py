@@ -5,6 +5,8 @@ from typing import Any
 
 import pytest
 
+from tui import keys
+
 Drydown = Callable[..., Any]
 
 
@@ -64,3 +66,9 @@ def test_a_map_never_lands_on_a_picture(drydown: Drydown, tmp_path: Any) -> None
     before = picture.read_bytes()
     ran = drydown("sheet", "--map-from", picture, picture, "--replace")
     assert ran.code == 2 and ".toml" in ran.err and picture.read_bytes() == before
+
+
+def test_every_key_is_printed_with_its_name(drydown: Callable[..., Any]) -> None:
+    printed = drydown("keys").out
+    for key in keys.KEYS:
+        assert key.tooltip in printed and (key.fixed or key.id in printed)

@@ -35,7 +35,7 @@ def test_the_document_shown_is_one_that_comes_back() -> None:
 def test_the_settings_shown_are_settings() -> None:
     from evaluation.judgement.tables import load_tables
 
-    shown = re.search(r"## Settings of your own\n.*?```toml\n(.*?)```", README, re.DOTALL)
+    shown = re.search(r"stars what you changed\.\n.*?```toml\n(.*?)```", README, re.DOTALL)
     assert shown is not None
     tables = load_tables(shown[1])
     assert {path.split(".")[0] for path in tables.overridden} == {"thresholds", "anchors", "uses", "causes"}

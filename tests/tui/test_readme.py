@@ -1,4 +1,4 @@
-"""The README tells the truth about the app: pictures as the app draws them, and every key there is."""
+"""The README tells the truth about the app: pictures as the app draws them."""
 
 import html
 import re
@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from tui import keys
 from tui.pictures import FOLDER, KEYS, drawn
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
@@ -33,9 +32,3 @@ def test_a_picture_is_shown_and_fetches_nothing(name: str) -> None:
     kept = (FOLDER / f"{name}.svg").read_text("utf-8")
     assert "url(http" not in kept and "@font-face" not in kept
     assert "<circle" not in kept
-
-
-def test_the_key_table_is_the_table_of_the_app() -> None:
-    """To renew it: uv run python -c "from tui import keys; print(keys.table())"."""
-    between = README.partition("<!-- keys -->\n")[2].partition("<!-- /keys -->")[0]
-    assert between == keys.table()
