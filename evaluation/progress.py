@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
+from evaluation.plain_text import lower_first
 from evaluation.session import READINESS, Grade, Mark, PrintingCondition, Session, State, Summary, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
 
@@ -119,13 +120,13 @@ def coming(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL
     regions = in_order(session, sheet)
     for place, region in enumerate(regions, start=1):
         if not is_done(viewing, region):
-            return Coming("Look", f"region {place} of {len(regions)}: {_in_a_sentence(region.title)}")
+            return Coming("Look", f"region {place} of {len(regions)}: {lower_first(region.title)}")
     if not session.runs and not session.written:
         return Coming("Read", "no readings yet")
     if viewing is not None:
         for region in regions:
             if region.id in viewing.look_again:
-                return Coming("Look", f"again: {_in_a_sentence(region.title)}")
+                return Coming("Look", f"again: {lower_first(region.title)}")
     return None if session.written else Coming("Write up", "not written yet")
 
 
@@ -259,7 +260,3 @@ def _weigh_words(disagree: int | None) -> str:
     if disagree is None:
         return "ready"
     return {0: "done", 1: "1 disagrees"}.get(disagree, f"{disagree} disagree")
-
-
-def _in_a_sentence(title: str) -> str:
-    return title[:1].lower() + title[1:]

@@ -1,6 +1,5 @@
 """Messages that several screens and the app share. Workers post them; only handlers touch widgets."""
 
-from pathlib import Path
 from typing import Any
 
 from textual.message import Message
@@ -50,11 +49,3 @@ class Failed(Message):
         self.job = job
         self.problem = problem
         self.ticket = ticket
-
-
-class Written(Message):
-    """A file was written."""
-
-    def __init__(self, path: Path) -> None:
-        super().__init__()
-        self.path = path

@@ -57,10 +57,10 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
                         yield (title, block["lead"], item), (item, None)
                 case "table":
                     for first, *rest in block["rows"]:
-                        for column, cell in zip(block["columns"][1:], rest, strict=True):
+                        for column, cell in zip(block["heads"][1:], rest, strict=True):
                             yield unique(title, first, column), (cell, None)
                 case "figure":
-                    yield unique(title, block["caption"]), (block["alt"], block["series"])
+                    yield unique(title, block["title"]), (block["alt"], block["lines"])
                 case "picture":
                     yield unique(title, block["caption"]), ("a photograph", block["content"])
 

@@ -6,13 +6,13 @@ from typing import Any, Final, Literal, get_args
 
 from evaluation.appendix.photographs import Attached
 from evaluation.appendix.style import NO_STYLE, Style
-from evaluation.judgement.greys import Record
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Evidence
 from evaluation.readings.run import Taken
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.neutrality.prints import Greys
 
 Parts = Literal["whole", "summary", "neutrality"]
 Naming = Literal["role", "name"]
@@ -28,8 +28,7 @@ class Case:
     shown     ids of the regions whose readings may be shown; nothing read in any other appears
     findings  the same weighing as the JSON document of `drydown weigh --json`
     evidence  the matched patches of the regions in `shown`, by region id
-    record    the greys on record, where a neutral scale was read and may be shown; with its sentence for a
-              review, what the greys were held against in words, and what goes with them
+    greys     its neutrality record, where a neutral scale was read and may be shown
     black_from  where the depth of the aim's black came from, a word of `metrics.gather`
     """
 
@@ -42,10 +41,7 @@ class Case:
     evidence: Mapping[str, Evidence] = field(default_factory=dict)
     black_from: str = ""
     photographs: tuple[Attached, ...] = ()
-    record: Record | None = None
-    record_words: str = ""
-    record_against: str = ""
-    record_caveats: tuple[str, ...] = ()
+    greys: Greys | None = None
 
     @property
     def looked(self) -> tuple[Finding, ...]:

@@ -1,31 +1,17 @@
 """Several prints compared: grades side by side, each against the base, and the sentence for the review."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
-from evaluation.judgement.compare import Difference, Word
+from evaluation.appendix.document import Block, Paragraph, Points, Section
+from evaluation.judgement.compare import Difference
 from evaluation.plain_text import DIFFERENCES, difference, listed
-from evaluation.telling.wording import GRADE_DIGITS, NOTHING, folded, grade, minus, sentence
+from evaluation.telling.comparison import LEGEND
+from evaluation.telling.numbers import GRADE_DIGITS, NOTHING, grade, minus
+from evaluation.telling.table import Table
+from evaluation.telling.wording import folded, sentence
 
-LONG: Mapping[Word, str] = {
-    "alike": "alike",
-    "measured": "measured",
-    "large": "measured, large enough to be seen",
-    "by grade": "graded apart",
-    "apart": "apart to eye and readings",
-    "contradict": "eye and readings contradict",
-    "open": "open, by grade",
-    "not comparable": "not comparable",
-}
 _ACROSS = 4  # sessions beside the base in one table
-_LEGEND = (
-    "Alike: no more than repeats of both explain, and graded alike. Measured: more than that; large enough "
-    "to be seen: by the number at which this region would lose a grade. Graded apart: by more than viewings "
-    "vary, while the readings are alike. Open, by grade: graded apart by no more than viewings vary. No word "
-    "is a judgement of prints side by side. A difference is the grade of the print minus that of the base. "
-    f"{DIFFERENCES}"
-)
+_LEGEND = f"{LEGEND} A difference is the grade of the print minus that of the base. {DIFFERENCES}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +76,7 @@ def _cell(value: float | None, found: Difference | None) -> str:
     if found is None:
         return shown
     change = "" if found.difference is None else f" ({minus(difference(found.difference, GRADE_DIGITS))})"
-    return f"{shown}{change}, {LONG[found.word]}"
+    return f"{shown}{change}, {found.word}"
 
 
 def _reasons(comparison: Comparison) -> tuple[str, ...]:

@@ -3,13 +3,12 @@
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.comparison import Comparison, compared
 from evaluation.appendix.document import Document, Paragraph, Section, harmless, walked
-from evaluation.appendix.figures import of_regions
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
 from evaluation.appendix.origins import settings, sources, versions
 from evaluation.appendix.printed import condition_words, printed
-from evaluation.appendix.regions import overview, regions
+from evaluation.appendix.regions import figures_of, overview, regions
 from evaluation.appendix.summary import causes, conclusions, session_title, summary
 from evaluation.telling.wording import folded, sentence
 
@@ -75,8 +74,8 @@ def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
                 Section(f"{prefix}-regions", "Findings by region", (overview(case),))
             ]
         case "neutrality":
-            greys = case.record.region if case.record else ""
-            figures = of_regions(case, prefix).get(greys, ())
+            greys = case.greys.record.region if case.greys and case.greys.record else ""
+            figures = figures_of(case, prefix).get(greys, ())
             parts = [
                 printed(case, naming, prefix),
                 how_measured(case, prefix),
@@ -87,7 +86,7 @@ def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
                 printed(case, naming, prefix),
                 judged(case, naming, prefix),
                 how_measured(case, prefix),
-                regions(case, edition, prefix, of_regions(case, prefix)),
+                regions(case, edition, prefix, figures_of(case, prefix)),
                 neutrality(case, prefix),
                 conclusions(case, prefix),
                 causes(case, prefix),

@@ -10,11 +10,13 @@ from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 from evaluation.appendix.case import Case, Edition, observer_words
-from evaluation.appendix.document import Figure, Picture, harmless
+from evaluation.appendix.document import Picture, harmless
 from evaluation.csv_text import csv_text
 from evaluation.readings.run import Run, Taken
 from evaluation.said import encoded
-from evaluation.telling.wording import answer, folded
+from evaluation.telling.answers import answer_words
+from evaluation.telling.figure import Figure
+from evaluation.telling.wording import folded
 
 _NOT_IN_NAMES: Final = re.compile(r"[^A-Za-z0-9._-]+")
 
@@ -99,17 +101,17 @@ def figure_files(figure: Figure) -> dict[str, bytes]:
             "curve": series.name,
             "label": series.label,
             "point": series.names[index] if series.names else "",
-            figure.x.label: x,
-            figure.y.label or "row": y,
+            figure.x: x,
+            figure.y or "row": y,
         }
-        for series in figure.series
+        for series in figure.lines
         for index, (x, y) in enumerate(zip(series.x, series.y, strict=True))
     ]
     return {
         f"{figure.id}.svg": f"{plots.svg(figure)}\n".encode(),
         f"{figure.id}.png": plots.png(figure),
         f"{figure.id}.csv": _csv(rows),
-        f"{figure.id}.txt": f"{figure.caption}.\n{figure.alt}\n".encode(),
+        f"{figure.id}.txt": f"{figure.title}.\n{figure.alt}\n".encode(),
     }
 
 
@@ -197,7 +199,7 @@ def _grades(case: Case, edition: Edition) -> Iterable[dict[str, Any]]:
                 "region": region,
                 "question": question,
                 "answer": encoded(given.value),
-                "words": answer(given.value),
+                "words": answer_words(given.value, in_full=True),
                 "after_reading": given.after_reveal,
                 "at": given.at.isoformat(),
             }

@@ -9,10 +9,11 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any, Final, Literal
 
 from evaluation.plain_text import visible
+from evaluation.telling.figure import Figure, Line
+from evaluation.telling.table import Table
 
 CHANGED: Final = "Changed since the version before"  # what leads into `Document.changes`
 Role = Literal["plain", "lead", "note", "caution"]
-Drawn = Literal["read", "aim", "hollow", "line", "point"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,65 +37,6 @@ class Points:
 
     lead: str
     items: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """`numeric` are the columns (from 0) that hold numbers; the first column names its row."""
-
-    caption: str
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    numeric: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Axis:
-    title: str
-    unit: str = ""
-
-    @property
-    def label(self) -> str:
-        return f"{self.title}, {self.unit}" if self.unit else self.title
-
-
-@dataclass(frozen=True, slots=True)
-class Series:
-    """One curve of a figure, in the units of its axes.
-
-    drawn  read: solid line and a marker at each point; aim: dotted, without markers; hollow: open markers
-           alone, for readings that do not count; line: without markers, for spectra; point: markers alone
-    label  written at the last point, where curves of one name must be told apart
-    names  of the single points
-    spread  one standard error of each x
-    """
-
-    name: str
-    x: tuple[float, ...]
-    y: tuple[float, ...]
-    drawn: Drawn = "read"
-    label: str = ""
-    names: tuple[str, ...] = ()
-    spread: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A plot as its numbers. `alt` says what the plot shows; `square` gives both axes the same scale.
-
-    `rows` names y = 0, 1, 2, ... from the top down, where y is no quantity; `x_range` fixes the x axis.
-    """
-
-    id: str
-    caption: str
-    alt: str
-    x: Axis
-    y: Axis
-    series: tuple[Series, ...]
-    square: bool = False
-    zero: bool = False  # a thin line at y = 0: the aim itself
-    rows: tuple[str, ...] = ()
-    x_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +154,5 @@ def _restored(value: Any) -> Any:
 
 
 _KINDS: Final[Mapping[str, Any]] = {
-    kind.__name__.lower(): kind
-    for kind in (Paragraph, Facts, Points, Table, Axis, Series, Figure, Picture, Section)
+    kind.__name__.lower(): kind for kind in (Paragraph, Facts, Points, Table, Line, Figure, Picture, Section)
 }

@@ -5,15 +5,17 @@ from collections.abc import Iterator
 import numpy as np
 
 from evaluation.appendix.case import Case
-from evaluation.appendix.document import Axis, Block, Figure, Points, Series, Table
+from evaluation.appendix.document import Block, Paragraph, Points
 from evaluation.colorimetry.density import BOOTH_FLARES, density_from_y, effective_density, visual_density
-from evaluation.plain_text import DIFFERENCES, difference
+from evaluation.metrics.brightener_shift import brightener_shift
+from evaluation.plain_text import DIFFERENCES, capital, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Array, Taken
+from evaluation.telling.ends import whitener_words
+from evaluation.telling.figure import Figure, Line
 from evaluation.telling.metrics import telling
-from evaluation.telling.wording import NOTHING, measured, minus, number
-
-_LAB_DIGITS, _DENSITY_DIGITS = 1, 2
+from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, NOTHING, measured, minus, number
+from evaluation.telling.table import Table
 
 
 def paper_and_black(case: Case) -> Iterator[Block]:
@@ -34,8 +36,8 @@ def paper_and_black(case: Case) -> Iterator[Block]:
                 (
                     name,
                     role,
-                    *(number(v, _LAB_DIGITS) for v in lab),
-                    number(density, _DENSITY_DIGITS),
+                    *(number(v, LAB_DIGITS) for v in lab),
+                    number(density, DENSITY_DIGITS),
                     above,
                     seen,
                 )
@@ -57,14 +59,15 @@ def paper_and_black(case: Case) -> Iterator[Block]:
             "seen at 0.5, 1 % flare (unconfirmed)",
         ),
         tuple(rows),
-        numeric=(2, 3, 4, 5, 6, 7),
+        right=(2, 3, 4, 5, 6, 7),
     )
     limits = [telling(name) for name in (("d_max", "d_range") if any("black" in r[1] for r in rows) else ())]
-    if whitened := _whitener(case):
+    shown = any(role == "paper" for role, _ in _ends(case))
+    if whitened := whitener_words(brightener_shift(case.sheet, case.taken) if shown else None):
         limits.append(telling("whitener_db"))
-        yield whitened
+        yield Paragraph(minus(whitened))
     if limits:
-        items = tuple(f"{each.name[0].upper()}{each.name[1:]}: {each.not_told}" for each in limits)
+        items = tuple(f"{capital(each.name)}: {each.not_told}" for each in limits)
         yield Points("What these numbers do not tell", items)
 
 
@@ -78,7 +81,7 @@ def spectra(case: Case, prefix: str) -> Iterator[Figure]:
                 continue
             mean = run.spectra[list(taken.matched[patch_id])].mean(axis=0)
             series.append(
-                Series(
+                Line(
                     name=run.stated.condition or "condition not stated",
                     x=tuple(float(nm) for nm in run.wavelengths),
                     y=tuple(round(100 * float(value), 3) + 0.0 for value in mean),
@@ -88,11 +91,11 @@ def spectra(case: Case, prefix: str) -> Iterator[Figure]:
         if series:
             yield Figure(
                 id=f"{prefix}-{role}-spectrum",
-                caption=f"Spectrum of the {role}",
+                title=f"Spectrum of the {role}",
                 alt=f"Reflectance of the {role}. " + " ".join(_shape(each) for each in series),
-                x=Axis("wavelength", "nm"),
-                y=Axis("reflectance factor", "%"),
-                series=tuple(series),
+                x="wavelength, nm",
+                y="reflectance factor, %",
+                lines=tuple(series),
             )
 
 
@@ -114,33 +117,15 @@ def _colour(taken: Taken, rows: list[int]) -> tuple[Array, float, bool]:
 
 
 def _above(density: float, paper: float) -> str:
-    return minus(difference(density - paper, _DENSITY_DIGITS, signed=False))
+    return minus(difference(density - paper, DENSITY_DIGITS, signed=False))
 
 
 def _seen(density: float) -> str:
     seen = (float(effective_density(np.array(density), flare)) for flare in BOOTH_FLARES)
-    return " and ".join(number(one, _DENSITY_DIGITS) for one in seen)
+    return " and ".join(number(one, DENSITY_DIGITS) for one in seen)
 
 
-def _whitener(case: Case) -> Points | None:
-    """b* of the paper under M2 minus M1, where one file read the same patch under both."""
-    paper = case.sheet.paper_patch
-    by_condition = {
-        taken.run.stated.condition: _colour(taken, list(taken.matched[paper]))[0]
-        for taken in case.taken
-        if paper is not None and paper in taken.matched
-    }
-    if "M1" not in by_condition or "M2" not in by_condition:
-        return None
-    shift = by_condition["M2"] - by_condition["M1"]
-    words = ", ".join(
-        f"{axis} {minus(difference(float(value), _LAB_DIGITS, signed=False))}"
-        for axis, value in zip(("L*", "a*", "b*"), shift, strict=True)
-    )
-    return Points("Whitener of the paper", (f"M2 minus M1: {words}",))
-
-
-def _shape(series: Series) -> str:
+def _shape(series: Line) -> str:
     low, high = min(series.y), max(series.y)
     return (
         f"{series.name}: from {measured(low)} % at {series.x[series.y.index(low)]:g} nm "

@@ -14,16 +14,16 @@ from evaluation.appendix.document import (
     Block,
     Document,
     Facts,
-    Figure,
     Paragraph,
     Picture,
     Points,
     Section,
-    Table,
     canonical,
 )
 from evaluation.appendix.markdown import numbers
 from evaluation.appendix.seal import EMPTY_IN_HTML, sealed
+from evaluation.telling.figure import Figure
+from evaluation.telling.table import Table
 
 # What the page promises to be, told to the browser: no script, no font, no picture from anywhere.
 _POLICY: Final = (
@@ -175,13 +175,13 @@ def _points(block: Points) -> Iterator[str]:
 
 def _table(block: Table) -> Iterator[str]:
     # A wide table scrolls inside its own box, which the keyboard can reach.
-    yield f'<div class="table" role="group" tabindex="0" aria-label="{escaped(block.caption)}">'
-    yield '<table class="narrow">' if len(block.columns) < 3 else "<table>"
-    yield f'<caption dir="auto">{escaped(block.caption)}</caption>'
+    yield f'<div class="table" role="group" tabindex="0" aria-label="{escaped(block.title)}">'
+    yield '<table class="narrow">' if len(block.heads) < 3 else "<table>"
+    yield f'<caption dir="auto">{escaped(block.title)}</caption>'
     yield "<thead><tr>"
     yield "".join(
         f'<th scope="col"{_numeric(block, index)}>{escaped(name)}</th>'
-        for index, name in enumerate(block.columns)
+        for index, name in enumerate(block.heads)
     )
     yield "</tr></thead>"
     yield "<tbody>"
@@ -199,12 +199,12 @@ def _table(block: Table) -> Iterator[str]:
 
 
 def _numeric(block: Table, index: int) -> str:
-    return ' class="number"' if index in block.numeric else ""
+    return ' class="number"' if index in block.right else ""
 
 
 def told(figure: Figure) -> str:
     """What stands under a plot: its caption, and what it shows for those who do not see it."""
-    return f"{figure.caption}. {figure.alt}"
+    return f"{figure.title}. {figure.alt}"
 
 
 def _figure(figure: Figure) -> Iterator[str]:

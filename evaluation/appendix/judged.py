@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from evaluation.appendix.case import Case, Naming, observer_words
-from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
-from evaluation.appendix.printed import detail_words
+from evaluation.appendix.document import Block, Facts, Paragraph, Section
 from evaluation.plain_text import listed
 from evaluation.session import GRADE_WORDS, Session, Viewing
+from evaluation.telling.entries import detail_shown
+from evaluation.telling.table import Table
 from evaluation.telling.wording import counted, folded, utc
 
 SCALE_SOURCE = "Recommendation ITU-R BT.500, five-grade impairment scale"
@@ -40,7 +41,7 @@ def judged(case: Case, naming: Naming, prefix: str) -> Section:
             f"The scale. Source: {SCALE_SOURCE}",
             ("grade", "means"),
             tuple((str(value), words) for value, words in GRADE_WORDS.items()),
-            numeric=(0,),
+            right=(0,),
         )
     )
     if session.viewings:
@@ -93,7 +94,7 @@ def _graded(case: Case, viewing: Viewing) -> int:
 def _surroundings(session: Session) -> Iterator[tuple[str, str]]:
     for item in _ABOUT_EYE:
         made = session.readiness.get(item)
-        detail = detail_words(made) if made else ""
+        detail = detail_shown(made.detail) if made else ""
         mark = made.mark if made and made.mark else "open: nothing was said"
         yield _ABOUT_WORDS[item], f"{mark}, {detail}" if detail else mark
 

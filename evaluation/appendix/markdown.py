@@ -3,19 +3,10 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from evaluation.appendix.document import (
-    CHANGED,
-    Block,
-    Document,
-    Facts,
-    Figure,
-    Paragraph,
-    Picture,
-    Points,
-    Section,
-    Table,
-)
+from evaluation.appendix.document import CHANGED, Block, Document, Facts, Paragraph, Picture, Points, Section
 from evaluation.appendix.seal import EMPTY_IN_MARKDOWN, sealed
+from evaluation.telling.figure import Figure
+from evaluation.telling.table import Table
 
 # What Markdown, HTML inside it, maths and autolinks could read a meaning into.
 _MEANINGFUL = re.compile(r"([\\`*_{}\[\]<>#|~$@^])")
@@ -100,10 +91,10 @@ def _points(block: Points) -> Iterator[str]:
 
 
 def _table(block: Table) -> Iterator[str]:
-    yield f"*{escaped(block.caption)}*"
+    yield f"*{escaped(block.title)}*"
     yield ""
-    yield _row(block.columns)
-    yield _row("---:" if column in block.numeric else "---" for column in range(len(block.columns)))
+    yield _row(block.heads)
+    yield _row("---:" if column in block.right else "---" for column in range(len(block.heads)))
     yield from (_row(escaped(cell) for cell in row) for row in block.rows)
 
 
@@ -115,9 +106,9 @@ def _figure(figure: Figure, path: str | None) -> Iterator[str]:
     if path:
         yield f"![{escaped(figure.alt)}](<{path}>)"
         yield ""
-        yield f"*{escaped(figure.caption)}*"
+        yield f"*{escaped(figure.title)}*"
         return
-    yield f"*{escaped(figure.caption)}* {escaped(figure.alt)}"
+    yield f"*{escaped(figure.title)}* {escaped(figure.alt)}"
     yield ""
     yield from _table(numbers(figure))
 
@@ -131,7 +122,7 @@ def _picture(picture: Picture, path: str | None) -> Iterator[str]:
 
 def numbers(figure: Figure) -> Table:
     """The numbers of a figure as a table: one row a point, in the order of the curves."""
-    columns = ("curve", "point", figure.x.label, figure.y.label)
+    columns = ("curve", "point", figure.x, figure.y)
     rows = tuple(
         (
             f"{series.name}, {series.label}" if series.label else series.name,
@@ -139,7 +130,7 @@ def numbers(figure: Figure) -> Table:
             f"{x:g}",
             f"{y:g}",
         )
-        for series in figure.series
+        for series in figure.lines
         for index, (x, y) in enumerate(zip(series.x, series.y, strict=True))
     )
-    return Table("Its numbers", columns, rows, numeric=(2, 3))
+    return Table("Its numbers", columns, rows, right=(2, 3))

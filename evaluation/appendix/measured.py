@@ -5,12 +5,14 @@ from datetime import datetime
 
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
-from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
+from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
 from evaluation.appendix.ends import paper_and_black, spectra
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
-from evaluation.telling.wording import NOTHING, counted, day, folded, number, sentence, spaced, utc
+from evaluation.telling.numbers import NOTHING, number
+from evaluation.telling.table import Table
+from evaluation.telling.wording import counted, day, folded, sentence, spaced, utc
 
 _NOT_STATED = "not stated"
 _AIMS = {
@@ -150,7 +152,7 @@ def _repeats(taken: tuple[Taken, ...]) -> Block:
         "Repeats: difference of single readings from their mean, dE*ab",
         ("readings", "repeated", "mean", "95th percentile", "largest"),
         tuple(rows),
-        numeric=(2, 3, 4),
+        right=(2, 3, 4),
     )
 
 

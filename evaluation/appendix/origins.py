@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.document import Block, Facts, Paragraph, Section, Table
+from evaluation.appendix.document import Block, Facts, Paragraph, Section
 from evaluation.appendix.judged import SCALE_SOURCE
 from evaluation.judgement.tables import Tables
 from evaluation.published.passport import MARK_WORDS, Passport, load_table, load_toml
 from evaluation.telling import metrics
+from evaluation.telling.table import Table
 from evaluation.telling.wording import folded
 
 _MARKS = (
@@ -74,7 +75,7 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
                     )
                     for anchor in anchors
                 ),
-                numeric=(1, 2, 3, 4, 5),
+                right=(1, 2, 3, 4, 5),
             )
         )
     blocks.append(
@@ -91,7 +92,7 @@ def sources(cases: tuple[Case, ...], edition: Edition) -> Section:
                 )
                 for row in edition.tables.thresholds.values()
             ),
-            numeric=(1,),
+            right=(1,),
         )
     )
     return Section("sources", "Sources of tables and limits", tuple(blocks))

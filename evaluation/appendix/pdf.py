@@ -11,8 +11,9 @@ from importlib.resources import files
 from typing import Any, Final, Literal
 
 from evaluation.appendix import plots
-from evaluation.appendix.document import CHANGED, Document, Figure, Picture, canonical
+from evaluation.appendix.document import CHANGED, Document, Picture, canonical
 from evaluation.errors import DrydownError
+from evaluation.telling.figure import Figure
 
 # Stand-ins for control characters have no glyph in text fonts: ␛ is set as ^[, the caret notation.
 _CARETS: Final = {0x2400 + code: "^" + chr(code + 64).replace("\\", "\\\\") for code in range(32)} | {

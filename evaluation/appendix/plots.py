@@ -9,7 +9,7 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final, Literal
 
-from evaluation.appendix.document import Figure, Series
+from evaluation.telling.figure import Figure, Line
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -75,8 +75,8 @@ def _drawn(figure: Figure, form: Literal["svg", "png"]) -> bytes:
 
 
 def _size(figure: Figure) -> tuple[float, float]:
-    if figure.rows:
-        return _SIZE[0], 1.0 + 0.28 * len(figure.rows)
+    if figure.row_names:
+        return _SIZE[0], 1.0 + 0.28 * len(figure.row_names)
     return _SQUARE if figure.square else _SIZE
 
 
@@ -85,16 +85,16 @@ def _draw(canvas: "Canvas", figure: Figure) -> None:
     if figure.zero:
         axes.axhline(0, color=_INK, linewidth=0.6, linestyle=(0, (1, 2)))
     shapes = list(
-        dict.fromkeys(each.name for each in figure.series if each.drawn in ("read", "line", "point"))
+        dict.fromkeys(each.name for each in figure.lines if each.drawn in ("read", "line", "point"))
     )
     named: set[str] = set()
-    for series in figure.series:
+    for series in figure.lines:
         _curve(axes, series, shapes, first=series.name not in named)
         named.add(series.name)
-    axes.set_xlabel(figure.x.label)
-    axes.set_ylabel(figure.y.label)
+    axes.set_xlabel(figure.x)
+    axes.set_ylabel(figure.y)
     axes.margins(0.04)
-    if figure.rows:
+    if figure.row_names:
         _rows(axes, figure)
     if figure.square:
         axes.set_aspect("equal", adjustable="box")
@@ -113,13 +113,13 @@ def _rows(axes: "Axes", figure: Figure) -> None:
     low, high = figure.x_range or axes.get_xlim()
     axes.set_xlim(low, high)
     axes.set_xticks(range(math.ceil(low), math.floor(high) + 1))
-    axes.set_yticks(range(len(figure.rows)), figure.rows, parse_math=False)
-    axes.set_ylim(len(figure.rows) - 0.5, -0.5)
+    axes.set_yticks(range(len(figure.row_names)), figure.row_names, parse_math=False)
+    axes.set_ylim(len(figure.row_names) - 0.5, -0.5)
     axes.tick_params(axis="y", length=0)
     axes.grid(axis="x", color=_RULE, linewidth=0.4)
 
 
-def _curve(axes: "Axes", series: Series, shapes: list[str], *, first: bool) -> None:
+def _curve(axes: "Axes", series: Line, shapes: list[str], *, first: bool) -> None:
     """One curve; curves of one name share their looks, and only the first of them enters the legend."""
     base = series.name.removesuffix(", not counted")
     index = shapes.index(base) if base in shapes else 0

@@ -5,53 +5,28 @@ from datetime import datetime
 from typing import Any
 
 from evaluation.appendix.case import Case, Naming, observer_words
-from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section, Table
-from evaluation.plain_text import listed
+from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
+from evaluation.plain_text import listed, lower_first
 from evaluation.session import (
     READINESS,
     SERIOUS_READINESS,
     USES_IN_FULL,
     PrintingCondition,
-    Readiness,
     Session,
 )
-from evaluation.telling.wording import (
-    NOTHING,
-    counted,
-    folded,
-    moment,
-    number,
-    sentence,
-    spaced,
-    utc,
-)
+from evaluation.telling.entries import FIELD_WORDS, detail_shown
+from evaluation.telling.numbers import NOTHING, number
+from evaluation.telling.table import Table
+from evaluation.telling.wording import counted, folded, moment, sentence, spaced, utc
 
-_FIELDS = {
-    "printer": "printer",
-    "inks": "inks",
-    "paper": "paper",
-    "media_setting": "media setting",
-    "quality": "quality setting",
-    "direction": "direction of printing",
-    "driver_mode": "driver mode",
-    "made_for": "made for",
-    "tone_wanted": "tone wanted",
-    "profile": "profile",
-    "intent": "rendering intent",
-    "black_point_compensation": "black point compensation",
-    "black_from": "depth of black as in",
-    "printed_at": "printed",
-    "drying": "how it dried",
-    "sheet_width_mm": "sheet width",
-    "sheet_height_mm": "sheet height",
-}
+_NOT_SHOWN = ("profile_digest", "sheet_code")
 _UNASKED = (
     "tone_wanted",
     "black_from",
     "sheet_width_mm",
     "sheet_height_mm",
 )  # not missed where nothing was said
-_UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm", "hours": "h", "celsius": "°C", "humidity": "% RH"}
+_FIELDS = {name: lower_first(words) for name, words in FIELD_WORDS.items() if name not in _NOT_SHOWN}
 
 
 def condition_words(condition: PrintingCondition) -> str:
@@ -130,19 +105,10 @@ def _readiness(session: Session) -> Table:
                 words,
                 f"{mark}{weight if mark != 'does not apply' else ''}",
                 utc(made.at) if made and made.mark else NOTHING,
-                (detail_words(made) if made else "") or NOTHING,
+                (detail_shown(made.detail) if made else "") or NOTHING,
             )
         )
     return Table("Readiness of the print and of the place", ("item", "state", "when", "detail"), tuple(rows))
-
-
-def detail_words(made: Readiness) -> str:
-    """What was measured with a line of Prepare, with units."""
-    parts = []
-    for name, value in made.detail.items():
-        shown = f"{value:g}" if isinstance(value, float | int) else folded(str(value))
-        parts.append(f"{shown} {_UNITS[name]}" if name in _UNITS else f"{spaced(name)}: {shown}")
-    return ", ".join(parts)
 
 
 def _caveats(case: Case) -> Iterator[Block]:

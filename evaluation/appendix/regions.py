@@ -5,23 +5,19 @@ from collections.abc import Iterator
 
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case, Edition, Naming, observer_words
-from evaluation.appendix.document import Block, Facts, Figure, Paragraph, Picture, Points, Section, Table
-from evaluation.appendix.figures import eye_and_instrument
+from evaluation.appendix.document import Block, Facts, Paragraph, Picture, Points, Section
 from evaluation.appendix.judged import faults_and_remarks
 from evaluation.judgement.opinion import Finding
 from evaluation.metrics.evidence import Metric
+from evaluation.plain_text import capital
 from evaluation.sheet.layout import Area, SheetRegion
+from evaluation.telling.answers import answer_words
+from evaluation.telling.curves.page import eye_and_instrument, of_region
+from evaluation.telling.figure import Figure
 from evaluation.telling.metrics import telling
-from evaluation.telling.wording import (
-    NOTHING,
-    answer,
-    folded,
-    grade,
-    measured,
-    opinion,
-    sentence,
-    spaced,
-)
+from evaluation.telling.numbers import NOTHING, grade, measured, opinion
+from evaluation.telling.table import Table
+from evaluation.telling.wording import folded, sentence, spaced
 
 
 def overview(case: Case) -> Table:
@@ -43,7 +39,7 @@ def overview(case: Case) -> Table:
         "Findings by region. Grades 5 to 1, ± one standard error",
         ("region", "eye", "instrument", "agreement", "combined", "why"),
         tuple(rows),
-        numeric=(1, 2, 4),
+        right=(1, 2, 4),
     )
 
 
@@ -53,9 +49,18 @@ def regions(case: Case, edition: Edition, prefix: str, figures: dict[str, tuple[
         _region(case, finding, edition, prefix, figures.get(finding.region, ()))
         for finding in case.weighing.findings
     )
-    grades = eye_and_instrument(case, prefix)
+    grades = eye_and_instrument(case.weighing.findings, case.shown, prefix)
     blocks: tuple[Block, ...] = (overview(case),) if grades is None else (grades, overview(case))
     return Section(f"{prefix}-regions", "Findings by region", blocks, parts)
+
+
+def figures_of(case: Case, prefix: str) -> dict[str, tuple[Figure, ...]]:
+    """The figures of every region that may be shown and has readings, by region id."""
+    return {
+        region.id: of_region(region, case.evidence[region.id], prefix)
+        for region in case.sheet.regions
+        if region.id in case.shown and region.id in case.evidence
+    }
 
 
 def title_of(case: Case, finding: Finding) -> str:
@@ -136,7 +141,7 @@ def _answers(case: Case, region: SheetRegion, naming: Naming) -> Iterator[Block]
                 (
                     folded(question.ask),
                     f"viewing {viewing.ordinal}, {observer_words(case.session, viewing, naming)}",
-                    answer(given.value) + late,
+                    answer_words(given.value, in_full=True) + late,
                 )
             )
     if rows:
@@ -151,7 +156,7 @@ def _pictures(case: Case, region_id: str, prefix: str) -> Iterator[Block]:
         caption = sentence(attached.caption) or sentence(fault or "photograph")
         yield Picture(
             id=f"{prefix}-photograph-{index}",
-            caption=f"{fault[:1].upper()}{fault[1:]}. {caption}" if fault and attached.caption else caption,
+            caption=f"{capital(fault)}. {caption}" if fault and attached.caption else caption,
             alt=f"Photograph{f' of {fault}' if fault else ''}. {caption}",
             media_type="image/jpeg",
             width=attached.photograph.width,
@@ -166,7 +171,7 @@ def _numbers(finding: Finding, whose: str) -> Iterator[Block]:
             f"What the readings say. The anchors that turn a number into a grade are {whose}.",
             ("number", "value", "unit", "where", "patches", "compared"),
             tuple(_metric(metric) for metric in finding.metrics),
-            numeric=(1, 4),
+            right=(1, 4),
         )
         limits = [
             (telling(metric.name).name, telling(metric.name).not_told)
@@ -176,7 +181,7 @@ def _numbers(finding: Finding, whose: str) -> Iterator[Block]:
         if limits:
             yield Points(
                 "What these numbers do not tell",
-                tuple(f"{name[0].upper()}{name[1:]}: {told}" for name, told in limits),
+                tuple(f"{capital(name)}: {told}" for name, told in limits),
             )
     if finding.pairs:
         yield Table(
@@ -192,7 +197,7 @@ def _numbers(finding: Finding, whose: str) -> Iterator[Block]:
                 )
                 for pair in finding.pairs
             ),
-            numeric=(1, 3),
+            right=(1, 3),
         )
 
 

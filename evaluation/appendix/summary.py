@@ -4,19 +4,16 @@ from collections.abc import Iterator
 from math import floor
 
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.document import Block, Paragraph, Points, Section, Table
+from evaluation.appendix.document import Block, Paragraph, Points, Section
 from evaluation.appendix.printed import condition_words
 from evaluation.judgement.opinion import Verdict
 from evaluation.judgement.ring import COLOURLESS
 from evaluation.judgement.voices import voices
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, for_use
-from evaluation.telling.wording import (
-    NOTHING,
-    folded,
-    number,
-    sentence,
-)
+from evaluation.telling.numbers import NOTHING, number
+from evaluation.telling.table import Table
+from evaluation.telling.wording import folded, sentence
 
 _SEEN = {
     5: "with a lower answer or a fault named",
@@ -90,7 +87,7 @@ def conclusions(case: Case, prefix: str) -> Section:
             )
             for verdict in verdicts
         ),
-        numeric=(2,),
+        right=(2,),
     )
     blocks: list[Block] = [table] if verdicts else [Paragraph("No verdict was reached.")]
     blocks.append(

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import astuple
 
 from evaluation.appendix.case import Case
-from evaluation.appendix.document import Block, Paragraph, Table
+from evaluation.appendix.document import Block, Paragraph
 from evaluation.judgement.opinion import Finding
-from evaluation.telling.wording import NOTHING, number
+from evaluation.telling.numbers import NOTHING, number
+from evaluation.telling.table import Table
 
 _NOT_SHARES = (
     "Where a region shows the steps from the file to the print: the vectors of the first two add up to that "
@@ -37,7 +38,7 @@ def of_region(finding: Finding) -> Iterator[Block]:
         "From the file to the print, mean of the patches, media-relative; dE00 of those that count",
         ("step", "dL*", "da*", "db*", "dE00", "patches"),
         rows,
-        numeric=(1, 2, 3, 4, 5),
+        right=(1, 2, 3, 4, 5),
     )
 
 
@@ -55,7 +56,7 @@ def of_session(case: Case) -> Iterator[Block]:
             f"The paper since profiling: {number(paper.de00, 1)} dE00, absolute",
             ("paper", "L*", "a*", "b*"),
             rows,
-            numeric=(1, 2, 3),
+            right=(1, 2, 3),
         )
     fit = case.weighing.fit
     if fit is not None:
@@ -67,5 +68,5 @@ def of_session(case: Case) -> Iterator[Block]:
                 (name, number(median, 1), number(p95, 1), str(patches))
                 for name, median, p95, patches in parts
             ),
-            numeric=(1, 2, 3),
+            right=(1, 2, 3),
         )

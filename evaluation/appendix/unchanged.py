@@ -177,10 +177,10 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
                 yield f"{block['lead']}:"
                 yield from block["items"]
             case "table":
-                yield from (block["caption"], *block["columns"])
+                yield from (block["title"], *block["heads"])
                 yield from (cell for row in block["rows"] for cell in row)
             case "figure":
-                yield f"{block['caption']}. {block['alt']}"
+                yield f"{block['title']}. {block['alt']}"
             case "picture":
                 yield block["caption"]
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
 from evaluation.judgement.rows import BEST, Weights
 from evaluation.judgement.tables import Tables
-from evaluation.plain_text import listed, percent
+from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets
 
@@ -76,16 +76,15 @@ def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
 
 def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
     """What the verdict rests on that no eye has graded."""
-    unseen = [_lower(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
+    unseen = [lower_first(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
     return (f"By readings alone, graded by no eye: {listed(unseen)}.",) if unseen else ()
 
 
 def _disagreeing(parted: Sequence[_Row]) -> str:
     if len(parted) == 1:
         return f"{parted[0].finding.title}: eye and readings disagree, and it is a key region."
-    return (
-        f"Eye and readings disagree in key regions: {listed([_lower(row.finding.title) for row in parted])}."
-    )
+    titles = listed([lower_first(row.finding.title) for row in parted])
+    return f"Eye and readings disagree in key regions: {titles}."
 
 
 def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
@@ -103,9 +102,9 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
                 parted = finding.agreement == "disagree"
                 rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, parted))
         if kind in weights.key and not own:
-            absent.append(_lower(question_sets()[kind].title))
+            absent.append(lower_first(question_sets()[kind].title))
         elif kind in weights.key and any(opinion is None for _, opinion in graded):
-            ungraded.append(_lower(own[0].title))
+            ungraded.append(lower_first(own[0].title))
     missing = [
         f"{said}: {listed(titles)}."
         for said, titles in (
@@ -115,10 +114,6 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
         if titles
     ]
     return rows, missing, covered
-
-
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]
 
 
 def _opinion(finding: Finding) -> Opinion | None:
@@ -261,5 +256,4 @@ def _listed_shares(shares: Mapping[VerdictWord, float]) -> str:
     named = [
         f"{word} in {percent(share)}" for word, share in reversed(list(shares.items())) if share >= 0.005
     ]
-    sentence = ", ".join(named)
-    return sentence[:1].upper() + sentence[1:]
+    return capital(", ".join(named))

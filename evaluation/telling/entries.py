@@ -4,10 +4,11 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from evaluation.plain_text import shortened, visible
+from evaluation.plain_text import capital, shortened, visible
 from evaluation.said import Entry, decoded
-from evaluation.session import READINESS, Cast, Count, Grade, Pick, Place, Value, YesNo
+from evaluation.session import READINESS
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.answers import answer_words
 
 FIELD_WORDS = {
     "printer": "Printer",
@@ -15,13 +16,13 @@ FIELD_WORDS = {
     "paper": "Paper",
     "media_setting": "Media setting",
     "quality": "Quality setting",
-    "direction": "Direction",
+    "direction": "Direction of printing",
     "driver_mode": "Driver mode",
     "made_for": "Made for",
     "tone_wanted": "Tone wanted",
     "profile": "Profile",
     "profile_digest": "Profile file",
-    "intent": "Intent",
+    "intent": "Rendering intent",
     "black_point_compensation": "Black point compensation",
     "black_from": "Black as in session",
     "printed_at": "Printed at",
@@ -55,35 +56,6 @@ def told(entries: Sequence[Entry], sheet: Sheet) -> str:
     return ", ".join(_one(entry, sheet) for entry in entries)
 
 
-def answer_words(value: Value) -> str:
-    """An answer as a person would say it.
-
-    >>> answer_words(Cast((("dark", "none", None), ("middle", "yellow", "just"))))
-    'shadows none, mid-tones yellow (just)'
-    """
-    match value:
-        case Grade():
-            return str(value.value)
-        case Count(number=0) | Pick(numbers=(), outside=None) | Place(places=()):
-            return "none"
-        case Count():
-            return f"number {value.number}"
-        case Cast(parts=parts) if all(word == "none" for _, word, _ in parts):
-            return "none"
-        case Cast():
-            return ", ".join(
-                f"{part} {word}" + (f" ({strength})" if strength else "")
-                for part, word, strength in value.named
-            )
-        case Pick():
-            numbers = " and ".join(str(number) for number in value.numbers)
-            return numbers or f"outside the ring towards {value.outside}"
-        case Place():
-            return ", ".join(f"{name} from step {step}" if step else name for name, step in value.places)
-        case YesNo():
-            return "yes" if value.yes else "no"
-
-
 def detail_shown(detail: Mapping[str, str | float]) -> str:
     """Named values as they are typed.
 
@@ -114,7 +86,7 @@ def _one(entry: Entry, sheet: Sheet) -> str:
             made = value if isinstance(value, dict) else {}
             detail = detail_shown({k: v for k, v in (made.get("detail") or {}).items() if k != "as on"})
             words = ", ".join(part for part in (made.get("mark") or "open", detail) if part)
-            return f"{_sentence(READINESS.get(name, name))}: {words}"
+            return f"{capital(READINESS.get(name, name))}: {words}"
         case "timer":
             return f"Clock of {name}: " + ("started" if value else "stopped")
         case "answer":
@@ -143,7 +115,7 @@ def _region(region_id: str, sheet: Sheet) -> str:
     for region in (*sheet.regions, *sheet.absent):
         if region.id == region_id:
             return region.title
-    return _sentence(visible(region_id))
+    return capital(visible(region_id))
 
 
 def _question(region_id: str, question_id: str, sheet: Sheet) -> str:
@@ -167,7 +139,3 @@ def _plain(value: Any) -> str:
         )
     except (TypeError, ValueError):
         return visible(str(value))
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -46,10 +46,10 @@ def test_other_numbers_under_the_same_words_are_a_change(earlier):
     for section in now["sections"]:
         for block in section["blocks"]:
             if block["kind"] == "figure":
-                block["series"][0]["x"][0] += 0.001
+                block["lines"][0]["x"][0] += 0.001
                 told = changes(earlier, now)
                 assert told == (
-                    f"{section['title']}, {block['caption']}: "
+                    f"{section['title']}, {block['title']}: "
                     "other numbers or another picture under the same words",
                 )
                 return

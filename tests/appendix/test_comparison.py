@@ -3,8 +3,9 @@
 import pytest
 
 from evaluation.appendix.comparison import Compared, Comparison, compared
-from evaluation.appendix.document import Paragraph, Points, Table
+from evaluation.appendix.document import Paragraph, Points
 from evaluation.judgement.compare import Difference
+from evaluation.telling.table import Table
 
 
 @pytest.fixture(scope="module")
@@ -24,11 +25,11 @@ def section():
     )
 
 
-def test_each_cell_has_grade_difference_and_long_word(section):
+def test_each_cell_has_grade_difference_and_word(section):
     table = next(block for block in section.blocks if isinstance(block, Table))
-    assert table.columns == ("region", "1, Lustre 247 (base)", "4, Rag 293")
+    assert table.heads == ("region", "1, Lustre 247 (base)", "4, Rag 293")
     assert [row[1:] for row in table.rows] == [
-        ("4.4", "3.7 (−0.68), measured, large enough to be seen"),
+        ("4.4", "3.7 (−0.68), large"),
         ("4.1", "4.3 (+0.20), measured"),
         ("4.5", "4.5 (0.00), alike"),
         ("4.4", "–, not comparable"),
@@ -50,5 +51,5 @@ def test_more_than_a_page_holds_stands_in_several_tables_with_the_base_in_each()
     row = Compared("Skin tones", (4.0,) * 7, (None,) * 7)
     section = compared(Comparison(1, sessions, ("Paper",) * 7, (row,), "All."))
     tables = [block for block in section.blocks if isinstance(block, Table)]
-    assert [len(table.columns) for table in tables] == [6, 4]
-    assert all(table.columns[1] == "1, Paper (base)" for table in tables)
+    assert [len(table.heads) for table in tables] == [6, 4]
+    assert all(table.heads[1] == "1, Paper (base)" for table in tables)

@@ -6,9 +6,10 @@ import pytest
 
 from evaluation.appendix import content, data, measured
 from evaluation.appendix.case import Choices
-from evaluation.appendix.document import Facts, Paragraph, Points, Table, walked
+from evaluation.appendix.document import Facts, Paragraph, Points, walked
 from evaluation.judgement.tables import load_tables
 from evaluation.telling import metrics as named_metrics
+from evaluation.telling.table import Table
 
 
 def section(document, section_id):
@@ -86,7 +87,7 @@ def test_observers_stand_by_role_unless_names_are_chosen(case, edition):
 
 def test_each_number_shown_stands_beside_what_it_does_not_tell(case, edition):
     blocks = section(content.build((case,), edition), "session-4-region-neutral").blocks
-    table = next(b for b in blocks if isinstance(b, Table) and "readings say" in b.caption)
+    table = next(b for b in blocks if isinstance(b, Table) and "readings say" in b.title)
     limits = next(b for b in blocks if isinstance(b, Points) and "do not tell" in b.lead)
     assert [row[0] for row in table.rows] == ["cast by third", "mean dCh of the greys"]
     assert table.rows[0][1:4] == ("1.82 ± 0.13", "dE00 at equal L*", "middle third")

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from evaluation.appendix import ends
-from evaluation.appendix.document import Points, Table
+from evaluation.appendix.document import Paragraph, Points
 from evaluation.plain_text import DIFFERENCES
+from evaluation.telling.table import Table
 
 
 def flat(taken, factors):
@@ -27,7 +28,7 @@ def test_density_of_black_and_its_distance_from_paper(flat_case):
     paper, black = table.rows
     assert paper[5] == "0.05"  # -log10 0.9
     assert black[5:7] == ("2.50", "2.455")  # of 2.5003 and 0.0458, to one digit more than they are shown with
-    assert DIFFERENCES in table.caption
+    assert DIFFERENCES in table.title
 
 
 def test_what_flare_leaves_of_a_black_is_said_beside_it(flat_case):
@@ -46,12 +47,12 @@ def test_the_black_stays_out_of_sight_until_its_region_is_graded(flat_case):
     blocks = list(ends.paper_and_black(hidden))
     (table,) = [block for block in blocks if isinstance(block, Table)]
     assert [row[1] for row in table.rows] == ["paper"]
-    assert [figure.caption for figure in ends.spectra(hidden, "s")] == ["Spectrum of the paper"]
+    assert [figure.title for figure in ends.spectra(hidden, "s")] == ["Spectrum of the paper"]
 
 
 def test_whitener_is_told_only_where_both_conditions_were_read(flat_case, taken):
-    assert not any("Whitener" in getattr(block, "lead", "") for block in ends.paper_and_black(flat_case))
+    assert not any("Whitener" in getattr(block, "text", "") for block in ends.paper_and_black(flat_case))
     m2 = replace(taken, run=replace(taken.run, stated=replace(taken.run.stated, condition="M2")))
     both = replace(flat_case, taken=(taken, m2))
-    told = next(b for b in ends.paper_and_black(both) if isinstance(b, Points) and "Whitener" in b.lead)
-    assert told.items == ("M2 minus M1: L* 0.00, a* 0.00, b* 0.00",)
+    told = next(b for b in ends.paper_and_black(both) if isinstance(b, Paragraph))
+    assert told.text == "Whitener: b* of the paper +0.0 without ultraviolet."

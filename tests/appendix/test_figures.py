@@ -7,22 +7,23 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from evaluation.appendix import figures, plots, regions
-from evaluation.appendix.document import Axis, Figure, Series
+from evaluation.appendix import plots, regions
 from evaluation.colorimetry.difference import delta_ch
+from evaluation.telling.curves import page
+from evaluation.telling.figure import Figure, Line
 from evaluation.work.write_up import write_up
 
 FIGURE = Figure(
     id="f",
-    caption="Caption",
+    title="Caption",
     alt="What it shows.",
-    x=Axis("lightness", "L*"),
-    y=Axis("shift", "CIELAB"),
-    series=(
-        Series("aim", (0.0, 50.0, 100.0), (0.0, 1.0, 2.0), "aim"),
-        Series("a*", (0.0, 50.0, 100.0), (0.1, 1.2, 2.1)),
-        Series("b*", (0.0, 50.0, 100.0), (-0.1, -1.2, -2.1)),
-        Series("b*, not counted", (5.0,), (0.4,), "hollow"),
+    x="lightness, L*",
+    y="shift, CIELAB",
+    lines=(
+        Line("aim", (0.0, 50.0, 100.0), (0.0, 1.0, 2.0), "aim"),
+        Line("a*", (0.0, 50.0, 100.0), (0.1, 1.2, 2.1)),
+        Line("b*", (0.0, 50.0, 100.0), (-0.1, -1.2, -2.1)),
+        Line("b*, not counted", (5.0,), (0.4,), "hollow"),
     ),
     zero=True,
 )
@@ -45,9 +46,9 @@ def test_axes_carry_their_units_and_every_curve_its_name():
 
 
 def test_text_of_a_user_is_never_read_as_mathematics():
-    hostile = replace(FIGURE.series[1], name="$\\frac$", label="$x^2$ <b>")
+    hostile = replace(FIGURE.lines[1], name="$\\frac$", label="$x^2$ <b>")
     assert {"$\\frac$", "$x^2$ <b>"} <= set(
-        texts(plots.svg(replace(FIGURE, series=(hostile, FIGURE.series[2]))))
+        texts(plots.svg(replace(FIGURE, lines=(hostile, FIGURE.lines[2]))))
     )
 
 
@@ -73,17 +74,17 @@ def case_on_sheet(archive_bench):
 
 
 def test_regions_that_nobody_has_looked_at_have_no_figure_and_no_evidence(case_on_sheet):
-    assert set(figures.of_regions(case_on_sheet, "s")) == {"neutral", "shadow", "skin"}
+    assert set(regions.figures_of(case_on_sheet, "s")) == {"neutral", "shadow", "skin"}
     assert "saturation" not in case_on_sheet.evidence
     fewer = replace(case_on_sheet, shown=frozenset({"neutral"}))
-    assert set(figures.of_regions(fewer, "s")) == {"neutral"}
+    assert set(regions.figures_of(fewer, "s")) == {"neutral"}
 
 
 def test_the_neutral_track_is_the_shift_from_the_aim_named(case_on_sheet):
     region = case_on_sheet.sheet.region("neutral")
     evidence = case_on_sheet.evidence["neutral"]
-    drawn = figures.neutral_track(region, evidence, "s")
-    a, b = drawn.series[:2]
+    drawn = page.neutral_track(region, evidence, "s")
+    a, b = drawn.lines[:2]
     aim = np.column_stack([evidence.absolute[:, 0], evidence.grey_aim])
     expected = {
         round(float(lightness), 3): round(float(value), 3)
@@ -96,23 +97,21 @@ def test_the_neutral_track_is_the_shift_from_the_aim_named(case_on_sheet):
 
 
 def test_steps_too_dark_for_a_hue_are_drawn_hollow(case_on_sheet):
-    drawn = figures.neutral_track(
-        case_on_sheet.sheet.region("neutral"), case_on_sheet.evidence["neutral"], "s"
-    )
-    hollow = [series for series in drawn.series if series.drawn == "hollow"]
+    drawn = page.neutral_track(case_on_sheet.sheet.region("neutral"), case_on_sheet.evidence["neutral"], "s")
+    hollow = [series for series in drawn.lines if series.drawn == "hollow"]
     assert hollow and min(hollow[0].x) < 8
-    assert all(x >= 7 for series in drawn.series if series.drawn == "read" for x in series.x)
+    assert all(x >= 7 for series in drawn.lines if series.drawn == "read" for x in series.x)
 
 
 def test_the_shadow_steps_show_aim_and_reading_of_every_step(case_on_sheet):
-    drawn = figures.steps(case_on_sheet.sheet.region("shadow"), case_on_sheet.evidence["shadow"], "s")
-    aim, read = drawn.series
+    drawn = page.steps(case_on_sheet.sheet.region("shadow"), case_on_sheet.evidence["shadow"], "s")
+    aim, read = drawn.lines
     assert (aim.drawn, read.drawn) == ("aim", "point") and aim.x == read.x and len(read.x) == 16
 
 
 def test_the_figure_of_grades_holds_the_grades_of_eye_and_instrument(case):
-    drawn = figures.eye_and_instrument(case, "s")
-    eye, instrument = drawn.series
+    drawn = page.eye_and_instrument(case.weighing.findings, case.shown, "s")
+    eye, instrument = drawn.lines
     assert (eye.x, instrument.x) == ((4.0, 2.0, 4.0), (3.7, 3.9))
     assert "Shadow detail: eye 2.0, instrument 3.9" in drawn.alt
 
@@ -122,7 +121,7 @@ def test_the_figure_of_grades_says_the_figures_of_the_table_beside_it(case):
     neutral, *others = case.weighing.findings
     near = replace(neutral, instrument=replace(neutral.instrument, grade=4.1451))
     of_it = replace(case, weighing=replace(case.weighing, findings=(near, *others)))
-    figure = figures.eye_and_instrument(of_it, "s")
+    figure = page.eye_and_instrument(of_it.weighing.findings, of_it.shown, "s")
     row = next(row for row in regions.overview(of_it).rows if row[0] == "1 Neutral greyscale")
     assert "Neutral greyscale: eye 4.0, instrument 4.1;" in figure.alt
     assert row[2].startswith("4.1 ")

@@ -8,7 +8,8 @@ import html5lib
 import pytest
 
 from evaluation.appendix import content, html
-from evaluation.appendix.document import Facts, Table, canonical, walked
+from evaluation.appendix.document import Facts, canonical, walked
+from evaluation.telling.table import Table
 from evaluation.work.write_up import write_up
 
 NS = "{http://www.w3.org/1999/xhtml}"

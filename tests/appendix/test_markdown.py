@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from evaluation.appendix import content, markdown
-from evaluation.appendix.document import Figure, Table
+from evaluation.telling.figure import Figure
+from evaluation.telling.table import Table
 
 READER = MarkdownIt("gfm-like", {"html": True, "linkify": False})
 HOSTILE = [

@@ -7,13 +7,14 @@ from pathlib import Path
 import pytest
 
 from evaluation.appendix.case import Choices
-from evaluation.appendix.document import Table, walked
+from evaluation.appendix.document import walked
 from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Grade
 from evaluation.telling.metrics import telling
+from evaluation.telling.table import Table
 from evaluation.work import onto_disk
 from evaluation.work.look import look
 from evaluation.work.weigh import weigh
@@ -70,7 +71,7 @@ def test_every_value_of_a_metric_is_that_of_the_findings_to_the_digits_shown(arc
         shown = [
             row
             for block in blocks[f"session-1-region-{region['id']}"]
-            if isinstance(block, Table) and block.caption.startswith("What the readings say")
+            if isinstance(block, Table) and block.title.startswith("What the readings say")
             for row in block.rows
         ]
         stated = region["instrument"]["metrics"] if region["instrument"] else {}

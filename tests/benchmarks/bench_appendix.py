@@ -15,8 +15,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from evaluation.appendix import html, pdf, plots
-from evaluation.appendix.document import Document, Figure
+from evaluation.appendix.document import Document
 from evaluation.archive.connection import open_archive
+from evaluation.telling.figure import Figure
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 from fixtures.demo import build
@@ -33,12 +34,12 @@ def bare_matplotlib(figures: list[Figure]) -> None:
             canvas = Canvas(figsize=(6.3, 3.6))
             FigureCanvasSVG(canvas)
             axes = canvas.add_subplot()
-            for series in figure.series:
+            for series in figure.lines:
                 axes.plot(series.x, series.y, marker="o")
-            for name in {series.name for series in figure.series}:
+            for name in {series.name for series in figure.lines}:
                 axes.plot([], [], label=name)
-            axes.set_xlabel(figure.x.label)
-            axes.set_ylabel(figure.y.label)
+            axes.set_xlabel(figure.x)
+            axes.set_ylabel(figure.y)
             axes.legend()
             canvas.savefig(io.BytesIO(), format="svg")
 

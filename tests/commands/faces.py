@@ -12,12 +12,12 @@ from decimal import Decimal
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
-from evaluation.appendix.comparison import LONG
+from evaluation.judgement.compare import Word
 from evaluation.session import for_use
 from evaluation.telling.metrics import known, telling
 
@@ -198,8 +198,8 @@ def page(said: Said, path: Path, sessions: Sequence[int], titles: Mapping[int, S
         ):
             said.add(session, "", f"density of the {patch}, readings {run}", density, face)
             said.add(session, "", f"range, readings {run}", above, face)
-        if found := re.search(r"M2 minus M1: L\* \S+, a\* \S+, b\* ([\d.−]+)", part.split(_OVERVIEW)[0]):
-            said.add(session, "", "whitener", found[1], face)
+        if found := re.search(r"Whitener: b\\?\* of the paper ([+−]?\d\.\d)", part.split(_OVERVIEW)[0]):
+            said.add(session, "", "whitener", found[1].replace("+", ""), face)
     if len(sessions) > 1:
         _compared(said, sessions, titles, text, face)
         return
@@ -259,8 +259,7 @@ def _compared(
 ) -> None:
     """The table of the comparison: the base, then grade, difference and word of each other print."""
     told = text.partition("Combined grades, and differences from session")[2].partition(_OVERVIEW)[0]
-    words = "|".join(sorted(LONG.values(), key=len, reverse=True))
-    short = {long: word for word, long in LONG.items()}
+    words = "|".join(sorted(get_args(Word), key=len, reverse=True))
     cell = rf" (\d\.\d|–)(?: \(([+−]?\d\.\d+)\))?, ({words})"
     for title in titles[sessions[0]]:
         row = re.search(rf"{re.escape(title)} (\d\.\d|–)" + cell * (len(sessions) - 1), told)
@@ -269,7 +268,7 @@ def _compared(
         for place, session in enumerate(sessions[1:]):
             grade, difference, word = row.groups()[1 + 3 * place : 4 + 3 * place]
             said.add(session, title, "combined", grade, face)
-            _difference(said, sessions[0], session, title, difference, short[word], face)
+            _difference(said, sessions[0], session, title, difference, word, face)
 
 
 def running(path: Path) -> str:

@@ -22,7 +22,7 @@ ALLOWED: dict[str, set[str]] = {
     "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
     "toml_guard": {"errors", "toml_lines"},
     "toml_lines": set(),
-    "progress": {"session", "sheet.layout"},
+    "progress": {"plain_text", "session", "sheet.layout"},
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},

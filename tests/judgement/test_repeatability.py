@@ -24,6 +24,10 @@ def by_mean_difference(mcdm: float, readings: float) -> float:
     return float(TABLES["repeat_rule"] * mcdm * np.sqrt(readings / (readings - 1)))
 
 
+def holm(p_values: list[float], level: float = 0.05) -> tuple[bool, ...]:
+    return tuple(p <= level for p in holm_adjusted(p_values))
+
+
 def test_two_single_readings_exceed_248_times_the_mean_difference_in_five_percent() -> None:
     """2.48: 95th percentile of the difference of two readings over the true mean distance (COMPUTED)."""
     assert pytest.approx(1.596, abs=0.001) == MEAN_LENGTH

@@ -13,8 +13,9 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import load_tables
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
+from evaluation.telling import charts as words
 from evaluation.work.bench import Bench
-from evaluation.work.charts import charts, document, kept, words
+from evaluation.work.charts import charts, document, kept
 from evaluation.work.describe import begin
 from evaluation.work.say import session, undo
 from evaluation.work.take_in import read

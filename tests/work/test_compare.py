@@ -12,11 +12,11 @@ from evaluation.archive import comparisons, documents
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import Word
+from evaluation.judgement.matrix import Matrix, Subject
 from evaluation.session import Grade, Session
 from evaluation.sheet.load import map_text, read_map
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import compare, pairs
-from evaluation.work.compare.matrix import Matrix, Subject
 from evaluation.work.describe import begin
 from evaluation.work.look import look
 from evaluation.work.say import session

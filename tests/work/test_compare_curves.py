@@ -8,11 +8,12 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.telling.curves import laid_over
+from evaluation.telling.figure import line
 from evaluation.work.bench import Bench
 from evaluation.work.compare import curves as compare_curves
 from evaluation.work.compare import document
 from evaluation.work.compare import facts as compare_facts
-from evaluation.work.compare.lines import Laid, Overlay
 from evaluation.work.look import look
 
 
@@ -25,7 +26,7 @@ def bench(finished: Path) -> Iterator[Bench]:
 def test_letters_stand_for_the_prints_in_their_order(bench: Bench) -> None:
     laying = compare_curves.laid_over(bench, (4, 1), "neutral")
     first = laying.curves[0]
-    assert [(line.letter, line.session) for line in first.lines] == [("a", 4), ("b", 1)]
+    assert [(each.mark, each.name) for each in first.lines] == [("a", "session 4"), ("b", "session 1")]
     assert (first.x, first.y, first.zero) == ("L*", "b*", True)
 
 
@@ -74,12 +75,11 @@ def test_facts_are_what_the_papers_of_the_demo_are(bench: Bench) -> None:
 
 
 def test_numbers_stand_in_columns_where_steps_are_shared_and_as_ends_otherwise() -> None:
-    shared = Overlay(
-        "s", "t", "step", "L*", (Laid(1, "a", ((1, 2.0), (2, 3.0))), Laid(4, "b", ((1, 5.0), (2, 6.0))))
-    )
-    assert shared.table == (("step", "a", "b"), (("1", "2.0", "5.0"), ("2", "3.0", "6.0")))
-    apart = Overlay("s", "t", "L*", "b*", (Laid(1, "a", ((1, 2.0), (2, 3.0))), Laid(4, "b", ((3, 5.0),))))
-    assert apart.table[1] == (("a", "2.0", "1.0", "3.0", "2.0"), ("b", "5.0", "3.0", "5.0", "3.0"))
+    a = line("session 1", [1, 2], [2.0, 3.0], "a")
+    heads, rows = laid_over.numbers("step", [a, line("session 4", [1, 2], [5.0, 6.0], "b")])
+    assert (heads, rows) == (("step", "a", "b"), (("1", "2.0", "5.0"), ("2", "3.0", "6.0")))
+    _, apart = laid_over.numbers("L*", [a, line("session 4", [3], [5.0], "b")])
+    assert apart == (("a", "2.0", "1.0", "3.0", "2.0"), ("b", "5.0", "3.0", "5.0", "3.0"))
 
 
 def test_a_picture_is_sound_svg_with_the_names_as_text(bench: Bench) -> None:

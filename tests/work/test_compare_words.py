@@ -10,11 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from evaluation.judgement import standing
 from evaluation.judgement.compare import Difference, Word
+from evaluation.judgement.matrix import Column, Matrix, Row, Value, pair, turned
 from evaluation.session import PrintingCondition
-from evaluation.work.compare import document, order, standing
-from evaluation.work.compare import words as compare_words
-from evaluation.work.compare.matrix import Column, Matrix, Row, Value, pair, turned
+from evaluation.telling import comparison as compare_words
+from evaluation.work.compare import document, order
 
 ROWS = (
     Row("neutral", "Neutral greyscale", "neutral", 1),

@@ -16,15 +16,16 @@ import pytest
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.judgement.modes import beside
 from evaluation.session import Grade, Pick
+from evaluation.telling.neutrality import curves as neutrality_curves
+from evaluation.telling.neutrality import tables as neutrality_tables
+from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.look import look
-from evaluation.work.neutrality import curves as neutrality_curves
 from evaluation.work.neutrality import lamps as neutrality_lamps
-from evaluation.work.neutrality import tables as neutrality_tables
 from evaluation.work.neutrality.document import document
-from evaluation.work.neutrality.neutrality import Neutrality, neutrality, reveal
+from evaluation.work.neutrality.neutrality import neutrality, reveal
 from evaluation.work.neutrality.tone import tone
 from evaluation.work.weigh import weigh
 

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from evaluation.appendix.document import Document, Paragraph, Table
+from evaluation.appendix.document import Document, Paragraph
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.judgement.opinion import Finding, Weighing
@@ -22,13 +22,14 @@ from evaluation.judgement.voices import plainly
 from evaluation.readings.supplied import Supplied
 from evaluation.said import Draft
 from evaluation.session import Grade
+from evaluation.telling import comparison as compare_words
+from evaluation.telling.neutrality.tables import title
+from evaluation.telling.table import Table
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import compare
-from evaluation.work.compare import words as compare_words
 from evaluation.work.describe import begin
 from evaluation.work.look import look
 from evaluation.work.neutrality import neutrality
-from evaluation.work.neutrality.tables import title
 from evaluation.work.say import say
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
@@ -300,7 +301,7 @@ def test_a_ring_without_colour_is_left_out_everywhere(room: Room) -> None:
     said = [block.text for block in document.sections[0].blocks if isinstance(block, Paragraph)]
     assert "Left out: ring-around. This mode prints no colour: the ring shows nothing." in said
     tables = [block for block in document.blocks() if isinstance(block, Table)]
-    assert not any("Ring-around, a* and b*" in table.caption for table in tables)
+    assert not any("Ring-around, a* and b*" in table.title for table in tables)
     cell = compare.worked_out(room.bench, (3, 2)).difference("ring", 3, 2)
     assert cell is not None and cell.reason == "no colour in the mode of session 3"
 
@@ -309,7 +310,7 @@ def test_the_print_step_counts_what_its_difference_rests_on(room: Room) -> None:
     rows = [
         row
         for block in room.appendix(1).blocks()
-        if isinstance(block, Table) and block.caption.startswith("From the file to the print")
+        if isinstance(block, Table) and block.title.startswith("From the file to the print")
         for row in block.rows
         if row[0].startswith("print:")
     ]

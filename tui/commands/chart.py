@@ -2,7 +2,8 @@
 
 from argparse import Namespace
 
-from evaluation.work.charts import charts, document, kept, words
+from evaluation.telling import charts as words
+from evaluation.work.charts import charts, document, kept
 from evaluation.work.say import session
 from evaluation.work.weigh.weigh import tables
 from tui.out import Out

@@ -5,13 +5,15 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
+from evaluation.judgement import standing
+from evaluation.judgement.matrix import Column, Matrix
 from evaluation.plain_text import DIFFERENCES, difference, listed, quoted
 from evaluation.session import for_use
+from evaluation.telling import comparison as compare_words
+from evaluation.telling.ends import Facts
 from evaluation.work.bench import Bench
-from evaluation.work.compare import compare, curves, document, standing
+from evaluation.work.compare import compare, curves, document
 from evaluation.work.compare import facts as compare_facts
-from evaluation.work.compare import words as compare_words
-from evaluation.work.compare.matrix import Column, Matrix
 from evaluation.work.onto_disk import put, refuse_existing
 from evaluation.work.say import session
 from tui.out import Out
@@ -42,7 +44,7 @@ def run(args: Namespace, out: Out) -> int:
     return 0
 
 
-def _told(matrix: Matrix, use: str, facts: dict[int, compare_facts.Facts], out: Out) -> None:
+def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
     columns = [matrix.column(one) for one in document.letters(list(facts), matrix.base)]
     out.table(
         ("region", *(_head(matrix, column) for column in columns)),

@@ -3,10 +3,11 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work.neutrality import curves, lamps, neutrality, side_by_side, tables
+from evaluation.telling.neutrality import curves, side_by_side, tables
+from evaluation.telling.neutrality.prints import Greys, Neutrality
+from evaluation.telling.table import Table
+from evaluation.work.neutrality import lamps, neutrality
 from evaluation.work.neutrality.document import document
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
-from evaluation.work.neutrality.tables import Table
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
+from evaluation.telling import ends
+from evaluation.telling.ends import Facts
 from evaluation.work.compare import facts as compare_facts
-from evaluation.work.compare.facts import Facts
 from evaluation.work.say import session
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.document import deciding as deciding_region
@@ -79,7 +80,7 @@ def _settings(weighing: Weighing, in_force: Tables, out: Out) -> None:
 def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
     """What is told and never graded: the paper, the steps from file to print, the black."""
     told = list(_of_profile(weighing))
-    if black := compare_facts.told(facts):
+    if black := ends.told(facts):
         told.append(black)
     if told:
         out.line()

@@ -3,18 +3,18 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from evaluation.work.charts.kept import Offered
+from evaluation.judgement.charts_offered import Offered
 from tui.widgets.lines import Line, cell, wrapped
 
 if TYPE_CHECKING:
-    from evaluation.work.charts.charts import Between, OfSession
+    from evaluation.judgement.charts import Between, OfSession
 
 _NAME, _LEAST = 19, 26  # columns for the name of a fact, and for a session
 
 
 def page(found: "Sequence[OfSession]", between: "Sequence[Between]", width: int) -> list[Line]:
     """The session in hand first; sessions that find no room go on below."""
-    from evaluation.work.charts import words as chart_words  # colour maths, which Read does without
+    from evaluation.telling import charts as chart_words  # colour maths, which Read does without
 
     at_once = max(1, (width - _NAME - 4) // _LEAST)
     rows = chart_words.rows(found)

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Final
 
+from evaluation.judgement import standing
+from evaluation.judgement.matrix import Column, Row
 from evaluation.session import for_use
+from evaluation.telling.figure import Figure as Overlay
 from evaluation.work.bench import Bench
-from evaluation.work.compare import compare, standing
+from evaluation.work.compare import compare
 from evaluation.work.compare.curves import LETTERS, Laying
-from evaluation.work.compare.lines import Overlay
-from evaluation.work.compare.matrix import Column, Row
 from tui.screens import compare_lines, compare_opened
 from tui.screens.compare_table import Table
 from tui.screens.compare_work import ComparingPage

@@ -5,10 +5,11 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.judgement import standing
+from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.session import for_use
-from evaluation.work.compare import order, standing
-from evaluation.work.compare import words as compare_words
-from evaluation.work.compare.matrix import By, Column, Matrix, Row
+from evaluation.telling import comparison as compare_words
+from evaluation.work.compare import order
 from evaluation.work.compare.order import Group
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
 

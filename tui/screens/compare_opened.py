@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.work.compare import words
-from evaluation.work.compare.facts import Facts
-from evaluation.work.compare.lines import Overlay
-from evaluation.work.compare.matrix import By, Column, Matrix, Row
+from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.telling import comparison
+from evaluation.telling.ends import Facts
+from evaluation.telling.figure import Figure as Overlay
 from tui.screens.compare_lines import cell_words, fitting
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
@@ -49,7 +49,7 @@ def _drawn(curve: Overlay, width: int, height: int) -> list[Line]:
     x = Axis(min(xs), max(xs), (whole_ticks if counted else ticks)(min(xs), max(xs), 6))
     y = Axis(low, high, ticks(low, high, 4))
     field = 40 if width < 100 else 60
-    lines = [Curve(line.points, line.letter) for line in curve.lines]
+    lines = [Curve(line.points, line.mark) for line in curve.lines]
     if curve.zero:
         lines.insert(0, Curve(((x.low, 0.0), (x.high, 0.0))))
     picture = plot(lines, x, y, field, height, curve.y)
@@ -60,7 +60,7 @@ def _drawn(curve: Overlay, width: int, height: int) -> list[Line]:
 
 def _numbers(curve: Overlay, height: int, width: int) -> list[str]:
     """The numbers of the curves; where not all rows fit, evenly chosen ones with first and last."""
-    heads, rows = curve.table
+    heads, rows = curve.heads, curve.rows
     space = height - 1
     if len(rows) > space:
         rows = tuple(rows[round(k * (len(rows) - 1) / (space - 1))] for k in range(space))
@@ -80,7 +80,7 @@ def _facts(
     matrix: Matrix, each: Row, letter: str, column: Column, facts: Facts | None, by: By, width: int
 ) -> Line:
     text = cell_words(matrix, each.id, column, by)[0]
-    name = words.name(matrix, column)
+    name = comparison.name(matrix, column)
     name = cell(fitting(name, _names(width) - 1), _names(width))
     line = f"  {letter}{column.session:>5} {name}{cell(text, 15)}"
     if facts is None:

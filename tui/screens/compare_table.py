@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from typing import Final
 
+from evaluation.judgement import standing
+from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.session import USES, for_use
+from evaluation.telling import comparison as compare_words
 from evaluation.work.bench import Bench
-from evaluation.work.compare import compare, standing
+from evaluation.work.compare import compare
 from evaluation.work.compare import order as compare_order
-from evaluation.work.compare import words as compare_words
-from evaluation.work.compare.matrix import By, Column, Matrix, Row
 
 _VIEWS: Final[tuple[By, ...]] = ("combined", "eye", "instrument")
 _SORT_WORDS: Final = {"asked": "as marked", "row": "by {}", "verdict": "by verdict {}"}

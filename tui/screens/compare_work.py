@@ -5,12 +5,13 @@ from functools import partial
 from threading import Event
 from typing import Final
 
+from evaluation.judgement import standing
+from evaluation.judgement.matrix import Matrix, Row
+from evaluation.telling.ends import Facts
 from evaluation.work.bench import Bench
-from evaluation.work.compare import compare, curves, standing
+from evaluation.work.compare import compare, curves
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.compare.curves import Laying
-from evaluation.work.compare.facts import Facts
-from evaluation.work.compare.matrix import Matrix, Row
 from tui.messages import Done, Failed
 from tui.screens import compare_lines
 from tui.screens.compare_table import Table

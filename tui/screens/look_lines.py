@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from evaluation.plain_text import visible
 from evaluation.session import GRADE_WORDS, Grade, Session, Viewing
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
-from evaluation.telling.entries import answer_words
+from evaluation.telling.answers import answer_words
 from evaluation.work.look import look
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking

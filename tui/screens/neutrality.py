@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any, Final
 
+from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.neutrality import curves
+from evaluation.telling.neutrality.prints import Greys
+from evaluation.telling.neutrality.prints import Neutrality as Found
 from evaluation.work.bench import Bench
-from evaluation.work.neutrality import curves, neutrality
-from evaluation.work.neutrality.neutrality import Greys
-from evaluation.work.neutrality.neutrality import Neutrality as Found
-from evaluation.work.weigh.curves import RegionCurve
+from evaluation.work.neutrality import neutrality
 from tui.screens import neutrality_lines
 from tui.screens.page import Page
 from tui.screens.text import TextPage

@@ -6,10 +6,10 @@ from typing import Final
 from rich.cells import cell_len
 
 from evaluation.judgement.greys import Record
-from evaluation.work.neutrality import curves, side_by_side, tables, values
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
-from evaluation.work.neutrality.tables import Table
-from evaluation.work.weigh.curves import RegionCurve
+from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.neutrality import curves, side_by_side, tables, values
+from evaluation.telling.neutrality.prints import Greys, Neutrality
+from evaluation.telling.table import Table
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 

@@ -3,15 +3,15 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
+from evaluation.judgement.charts_offered import Offered
 from evaluation.work.bench import Bench
 from evaluation.work.charts import kept
-from evaluation.work.charts.kept import Offered
 from tui.screens import chart_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
 
 if TYPE_CHECKING:
-    from evaluation.work.charts.charts import Between, OfSession
+    from evaluation.judgement.charts import Between, OfSession
 
     Beside = tuple[tuple[OfSession, ...], tuple[Between, ...]]
 

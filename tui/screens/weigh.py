@@ -5,11 +5,11 @@ from functools import partial
 from typing import Any
 
 from evaluation.judgement.opinion import Finding, Weighing
+from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from evaluation.work.say import Step
 from evaluation.work.weigh import curves, weigh
-from evaluation.work.weigh.curves import RegionCurve
 from evaluation.work.write_up import published
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
-from evaluation.work.weigh.curves import RegionCurve
+from evaluation.telling.figure import Figure as RegionCurve
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler

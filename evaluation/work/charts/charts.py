@@ -5,66 +5,16 @@ for them.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
 
 from evaluation.archive import runs, sessions
+from evaluation.judgement.charts import Again, Between, Compared, OfSession, Word
 from evaluation.judgement.tables import Tables
-from evaluation.readings.chart import ChartFacts, best, chart_facts
+from evaluation.readings.chart import best, chart_facts
 from evaluation.readings.run import Run, when_measured
 from evaluation.readings.run_comparison import RunComparison, compare_runs
-from evaluation.session import Session
 from evaluation.work.bench import Bench
-from evaluation.work.charts.kept import Offered, kept_beside, offered
+from evaluation.work.charts.kept import kept_beside, offered
 from evaluation.work.take_in.profiling import of_a_profile
-
-Word = Literal["alike", "measured", "large"]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Compared:
-    """Two charts over the patches both hold: `against` is the second less the first.
-
-    within_sheets  no more than two sheets of one setting may differ by, of which repeats on one say nothing
-    """
-
-    against: RunComparison
-    condition: str
-    word: Word
-    within_sheets: bool
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Again:
-    """Some of a chart's patches, read again later."""
-
-    run: Run
-    compared: Compared
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class OfSession:
-    """What the profiling data of a session shows.
-
-    chart    of its largest file, None without one
-    again    some of its patches read later, oldest first
-    others   names of files read earlier, or with no patch in common under one measurement condition
-    """
-
-    session: Session
-    chart: ChartFacts | None
-    again: tuple[Again, ...]
-    others: tuple[str, ...]
-    offered: tuple[Offered, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Between:
-    """The charts of two sessions; `compared` is None where they share no patch under one condition."""
-
-    a: int
-    b: int
-    compared: Compared | None
 
 
 def of_session(bench: Bench, session_id: int, tables: Tables) -> OfSession:

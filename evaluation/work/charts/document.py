@@ -7,10 +7,10 @@ import numpy as np
 from evaluation.colorimetry.brightener import Brightener
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.documents import profiling as shape
+from evaluation.judgement.charts import Again, Between, Compared, OfSession
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
 from evaluation.session import PrintingCondition
-from evaluation.work.charts.charts import Again, Between, Compared, OfSession
 
 
 def document(found: Sequence[OfSession], between: Sequence[Between]) -> shape.Profiling:

@@ -3,12 +3,12 @@
 Another session of the same printing condition counts them only once it has taken them over.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 from evaluation.archive import charts as kept
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
+from evaluation.judgement.charts_offered import OF_THE_MACHINE, Offered
 from evaluation.plain_text import listed
 from evaluation.said import Draft
 from evaluation.session import PrintingCondition, Session
@@ -16,30 +16,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.say import Step, refuse_read_only, say
 
 # What decides how ink is laid down where no profile takes part.
-OF_THE_MACHINE: Final = ("printer", "inks", "paper", "media_setting", "quality", "direction")
 _NEEDED: Final = ("printer", "paper")
-
-
-@dataclass(frozen=True, slots=True)
-class Offered:
-    """Profiling data of another session under the same printing condition.
-
-    file, readings, conditions   of the largest file; `others` are as many more
-    """
-
-    session: int
-    file: str
-    readings: int
-    conditions: tuple[str, ...]
-    others: int
-    runs: tuple[int, ...]
-
-    @property
-    def about(self) -> str:
-        """One line that gives no value away."""
-        more = f" and {self.others} more" if self.others else ""
-        named = listed(self.conditions)
-        return f"{self.file}{more}, {self.readings:,} readings, {named}, kept with session {self.session}"
 
 
 def offered(bench: Bench, session: Session) -> tuple[Offered, ...]:

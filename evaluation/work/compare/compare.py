@@ -10,6 +10,7 @@ from typing import Final
 
 from evaluation.archive import sessions
 from evaluation.errors import DrydownError, UsageProblem
+from evaluation.judgement.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.readings.age import age
@@ -17,7 +18,6 @@ from evaluation.session import Session, Use
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import pairs
-from evaluation.work.compare.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import InputsOf, inputs_of
 

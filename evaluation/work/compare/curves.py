@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from evaluation.telling.curves import laid_over as lines
+from evaluation.telling.figure import Figure
 from evaluation.work import gate
 from evaluation.work.bench import Bench
-from evaluation.work.compare import lines
-from evaluation.work.compare.lines import Overlay
 from evaluation.work.compare.prints import fetched
 
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyzABCD"
@@ -21,7 +21,7 @@ class Laying:
     """The curves of a region, the one that explains it first; `left` says why a print is not among them."""
 
     region: str
-    curves: tuple[Overlay, ...]
+    curves: tuple[Figure, ...]
     left: tuple[str, ...]
 
 
@@ -36,7 +36,7 @@ def laid_over(bench: Bench, session_ids: Sequence[int], region_id: str) -> Layin
             left.append(f"session {session_id}: {why}")
         prints.append(found)
     with_readings = [one for one in prints if one.evidence is not None]
-    curves: list[Overlay] = []
+    curves: list[Figure] = []
     if with_readings:
         kind = with_readings[0].sheet.region(region_id).kind
         curves += lines.of_kind(kind, with_readings)

@@ -1,20 +1,21 @@
 """A comparison for other programs: the document of `drydown compare --json`, rows for CSV, a picture."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from evaluation.appendix import plots
-from evaluation.appendix.document import Axis, Figure, Series
 from evaluation.csv_text import csv_text
 from evaluation.documents import comparison as shape
 from evaluation.errors import UsageProblem
+from evaluation.judgement import standing
 from evaluation.judgement.compare import Difference
-from evaluation.plain_text import visible
-from evaluation.work.compare import standing, words
+from evaluation.judgement.matrix import Column, Matrix, Value
+from evaluation.plain_text import capital, visible
+from evaluation.telling import comparison
+from evaluation.telling.ends import Facts
+from evaluation.telling.figure import Figure
 from evaluation.work.compare.curves import Laying
-from evaluation.work.compare.facts import Facts
-from evaluation.work.compare.lines import Overlay
-from evaluation.work.compare.matrix import Column, Matrix, Value
 
 _HEADS: Final = (
     "region", "session", "paper", "grade", "eye", "instrument", "agreement", "base", "difference",
@@ -48,8 +49,8 @@ def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> shape.Comp
             for row in matrix.rows
         ],
         "groups": [list(group) for group in found or ()],
-        "review": words.review(matrix, use),
-        "would_separate": list(words.separators(matrix, use)),
+        "review": comparison.review(matrix, use),
+        "would_separate": list(comparison.separators(matrix, use)),
         "caveats": list(matrix.caveats),
     }
 
@@ -81,31 +82,15 @@ def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
     )
 
 
-def picture(curve: Overlay, names: Mapping[int, str], region: str) -> str:
+def picture(curve: Figure, names: Mapping[int, str], region: str) -> str:
     """The curves of one region laid over each other, as SVG text. `names` by session, for the legend."""
-    title = curve.title[:1].upper() + curve.title[1:]
-    figure = Figure(
-        id="compare",
-        caption=f"{region}: {curve.title}",
-        alt=f"{title}, {len(curve.lines)} prints.",
-        x=Axis(curve.x),
-        y=Axis(f"{title}, {curve.y}"),
-        series=tuple(
-            Series(
-                f"{line.letter}  {visible(names[line.session])}",
-                tuple(round(x, 3) for x, _ in line.points),
-                tuple(round(y, 3) for _, y in line.points),
-                drawn="line" if curve.x == "nm" else "read",
-                label=line.letter,
-            )
-            for line in curve.lines
-        ),
-        zero=curve.zero,
-    )
-    return plots.svg(figure)
+    called = {f"session {session}": visible(name) for session, name in names.items()}
+    lines = tuple(replace(line, name=f"{line.label}  {called[line.name]}") for line in curve.lines)
+    title, y = f"{region}: {curve.title}", f"{capital(curve.title)}, {curve.y}"
+    return plots.svg(replace(curve, title=title, y=y, lines=lines))
 
 
-def chosen(laying: Laying, name: str | None) -> Overlay:
+def chosen(laying: Laying, name: str | None) -> Figure:
     """The curve of that name, or the one that explains the region. Raises UsageProblem."""
     by_name = {curve.id: curve for curve in laying.curves}
     if not by_name:
@@ -167,7 +152,9 @@ def _rounded(value: float | None) -> float | None:
 
 def names(matrix: Matrix) -> Mapping[int, str]:
     """Every session by the name of its print."""
-    return {column.session: f"{words.name(matrix, column)} ({column.session})" for column in matrix.columns}
+    return {
+        column.session: f"{comparison.name(matrix, column)} ({column.session})" for column in matrix.columns
+    }
 
 
 def letters(sessions: Sequence[int], base: int) -> list[int]:

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Final, Literal, get_args
 
+from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.judgement.opinion import VERDICT_WORDS
-from evaluation.work.compare.matrix import By, Column, Matrix, Row
 
 Sort = Literal["asked", "row", "verdict"]
 Group = Literal["", "paper", "printer", "quality", "mode", "age"]

@@ -12,6 +12,7 @@ from evaluation.archive import comparisons
 from evaluation.judgement import codec
 from evaluation.judgement import compare as judgement
 from evaluation.judgement.compare import Difference, Print
+from evaluation.judgement.matrix import Pair, Subject
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.brightener_shift import brightener_shift
@@ -22,7 +23,6 @@ from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.compare.matrix import Pair, Subject
 from evaluation.work.take_in import read
 
 # Light levels of ISO 3664, viewing conditions P1 (2000 lx) and P2 (500 lx), each with its tolerance.

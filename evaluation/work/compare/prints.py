@@ -1,30 +1,12 @@
 """Prints on the table for their curves and facts: fetched one by one, through the gate."""
 
-from dataclasses import dataclass
-
 from evaluation.archive import sessions
-from evaluation.metrics.evidence import Array, Evidence
-from evaluation.metrics.pool import judging
-from evaluation.readings.run import Taken, when_measured
-from evaluation.session import Session
-from evaluation.sheet.layout import PatchRole, Sheet
+from evaluation.telling.curves.prints import Print
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.weigh import gathered_of
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Print:
-    """A session with the evidence of one region, or of the whole sheet; None where that may not be shown."""
-
-    session: Session
-    sheet: Sheet
-    letter: str
-    taken: tuple[Taken, ...]
-    evidence: Evidence | None
-    open: frozenset[str]
 
 
 def fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -> Print:
@@ -39,24 +21,3 @@ def fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -
         if gathered is not None:
             evidence = gathered.whole if region_id is None else gathered.regions.get(region_id)
     return Print(session, sheet, letter, taken, evidence, visible)
-
-
-def shown(one: Print, role: PatchRole) -> bool:
-    """Whether the paper or the black of a print may be shown: its region is open."""
-    return region_of(one.sheet, role) in one.open | {""}
-
-
-def region_of(sheet: Sheet, role: PatchRole) -> str:
-    """The region whose grade a paper or black patch waits for; "" for none."""
-    patch_id = sheet.paper_patch if role == "paper" else sheet.black_patch
-    return sheet.patch(patch_id).region if patch_id is not None else ""
-
-
-def spectrum(one: Print, patch_id: str | None) -> tuple[Array, Array] | None:
-    """Wavelengths and mean reflectance factor of a patch, as it was read last."""
-    found = None
-    for part in sorted(judging(one.taken), key=lambda part: when_measured(part.run)):
-        rows = part.matched.get(patch_id or "", ())
-        if rows and part.run.spectra is not None and part.run.wavelengths is not None:
-            found = part.run.wavelengths, part.run.spectra[list(rows)].mean(axis=0)
-    return found

@@ -9,7 +9,7 @@ from evaluation.documents import neutrality as shape
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside
 from evaluation.judgement.ring import COLOURLESS
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
+from evaluation.telling.neutrality.prints import Greys, Neutrality
 
 
 def document(found: Neutrality) -> shape.Neutrality:

@@ -1,99 +1,37 @@
 """The neutrality record of one print or several, through the gate; printing modes side by side."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import Final
 
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.judgement.compare import default_spread
-from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside, beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.tables import Tables
-from evaluation.judgement.toning import Toning, toning
+from evaluation.judgement.toning import toning
 from evaluation.metrics.pool import judging
 from evaluation.readings.age import age
 from evaluation.readings.run import Taken
 from evaluation.session import Session
-from evaluation.sheet.layout import NeutralAim, Sheet
+from evaluation.telling.neutrality.limits import limits
+from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.sentences import quote, sentence
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import Lamps, kept, of_session
-from evaluation.work.neutrality.limits import limits
 from evaluation.work.neutrality.reference import not_shown, plain, scale_region
-from evaluation.work.neutrality.tone import Tone, curve, tone
+from evaluation.work.neutrality.tone import curve, tone
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.weigh import black_aim
 
 MOST: Final = 30
 NOT_RECORDED: Final = "No neutrality record was made."
-_AIMS: Final[Mapping[NeutralAim, str]] = {
-    "line": "a line from the paper to neutral",
-    "absolute": "a* and b* of 0",
-    "toned": "the sheet's own tone",
-}
 # What tells prints of one record apart by name: the first that differs, and more where that is not enough.
 _TELLING: Final = ("paper", "driver_mode", "quality", "media_setting", "inks", "printer", "profile")
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Greys:
-    """One print of a record. `record` None: `why` says so, and `hidden` that it only waits for a grade.
-
-    name      what tells it from the others: its mode, quality, paper
-    toning    where a side was wanted, warm or cool: how it leans
-    hours     age of the print when it was read last; None: the stated times do not tell it
-    """
-
-    session: Session
-    sheet: Sheet
-    name: str
-    tone: Tone
-    record: Record | None
-    why: str = ""
-    hidden: bool = False
-    toning: Toning | None = None
-    sentence: str = ""
-    hours: float | None = None
-    caveats: tuple[str, ...] = ()
-
-    @property
-    def id(self) -> int:
-        return self.session.id
-
-    @property
-    def against(self) -> str:
-        """What its greys are held against, in words."""
-        if self.record is not None and self.tone.kind != "like":
-            return _AIMS.get(self.record.aim, self.tone.against)
-        return self.tone.against
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Neutrality:
-    """Prints in the order they were asked for; the most neutral of them against every other, and in words.
-
-    order   sessions by their worst third, the most neutral first; empty where a tone keeps them from a rank
-    quote   one sentence for a review, "" for a single print
-    """
-
-    prints: tuple[Greys, ...]
-    order: tuple[int, ...]
-    beside: tuple[Beside, ...]
-    quote: str
-    caveats: tuple[str, ...]
-
-    def of(self, session_id: int) -> Greys:
-        return next(one for one in self.prints if one.id == session_id)
-
-    @property
-    def known(self) -> tuple[Greys, ...]:
-        """The prints that have a record."""
-        return tuple(one for one in self.prints if one.record is not None)
 
 
 def neutrality(

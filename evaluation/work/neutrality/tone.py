@@ -5,8 +5,7 @@ print: its departure from the grey of its own paper, laid on the grey of this on
 """
 
 import re
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
@@ -18,33 +17,14 @@ from evaluation.judgement.toning import Family
 from evaluation.metrics.cast import counted
 from evaluation.metrics.evidence import Array
 from evaluation.plain_text import shortened
+from evaluation.telling.neutrality.prints import Tone
 from evaluation.work.bench import Bench
-
-Kind = Literal["neutral", "side", "like", "other"]
 
 _NEUTRAL: Final = ("", "neutral", "none", "black and white")
 _SIDES: Final[dict[str, Family]] = {"warm": "warm", "cool": "cool", "cold": "cool"}
 _LIKE: Final = re.compile(
     r"like\s+(?:the\s+)?(?:readings\s+of\s+)?(?:(?:session|print|no\.?)\s+)?(\w+)", re.IGNORECASE
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Tone:
-    """What was said, and what it means. `reference` is a session; `caveat` goes with the result."""
-
-    said: str
-    kind: Kind
-    family: Family | None = None
-    reference: int | None = None
-    caveat: str = ""
-
-    @property
-    def against(self) -> str:
-        """What the greys are held against, as in "against the paper's own grey"."""
-        if self.kind == "like":
-            return f"the tone of session {self.reference}"
-        return "the paper's own grey"
 
 
 def named_session(said: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any, Final
 from evaluation.archive import habits, runs, sessions
 from evaluation.archive.runs import RunHead
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import quoted
+from evaluation.plain_text import lower_first, quoted
 from evaluation.readings.age import age
 from evaluation.readings.run import CONDITIONS, Run
 from evaluation.readings.supplied import Supplied
@@ -154,7 +154,7 @@ def values_line(session: Session, sheet: Sheet, preview: Preview) -> str:
     if not waiting:
         return "In sight: every region with readings has its grade."
     titles = {region.id: region.title for region in sheet.regions}
-    names = ", ".join(_lower(titles[region]) for region in waiting)
+    names = ", ".join(lower_first(titles[region]) for region in waiting)
     count = "one region" if len(waiting) == 1 else f"{len(waiting)} regions"
     return f"Out of sight for {count} you have not graded yet: {names}."
 
@@ -272,7 +272,3 @@ def _counted(count: int, word: str) -> str:
     if count == 1:
         return f"one {word}"
     return f"{count} {word}{'es' if word.endswith('ch') else 's'}"
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]

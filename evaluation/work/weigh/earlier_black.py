@@ -14,7 +14,7 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import black_luminance, pooled
-from evaluation.plain_text import shortened
+from evaluation.plain_text import lower_first, shortened
 from evaluation.session import PrintingCondition, Session
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
@@ -42,7 +42,7 @@ def earlier_black(
         _require_accepted(bench, earlier, in_force, verdict_of)
         return _black_of(bench, earlier, in_force.limits), ""
     except UsageProblem as problem:
-        return None, f"The black of session {chosen} is not used: {_lower(problem.sentence)}"
+        return None, f"The black of session {chosen} is not used: {lower_first(problem.sentence)}"
 
 
 def black_typed(bench: Bench, typed: str, session: Session, in_force: Tables, verdict_of: VerdictOf) -> int:
@@ -119,7 +119,3 @@ def _black_of(bench: Bench, earlier: Session, limits: Limits) -> float:
 
 def _same(text: str) -> str:
     return " ".join(text.split()).casefold()
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]

@@ -16,7 +16,8 @@ from evaluation.judgement import codec
 from evaluation.judgement.opinion import Finding, Inputs, Weighing
 from evaluation.plain_text import listed
 from evaluation.session import for_use
-from evaluation.telling.wording import folded, grade, spaced, utc
+from evaluation.telling.numbers import grade
+from evaluation.telling.wording import folded, spaced, utc
 from evaluation.work.bench import Bench
 
 _MOST_TOLD: Final = 4  # of regions, and of settings

@@ -12,21 +12,22 @@ from evaluation.appendix.case import PARTS as PARTS
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.comparison import Compared, Comparison
-from evaluation.appendix.document import Document, Figure, Picture, canonical, plain
+from evaluation.appendix.document import Document, Picture, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.said import Draft
+from evaluation.telling import comparison as compare_words
+from evaluation.telling.figure import Figure
+from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
-from evaluation.work.compare import words as compare_words
 from evaluation.work.describe.begin import read_text
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
-from evaluation.work.neutrality.neutrality import Greys
 from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.say import Step, say
 from evaluation.work.take_in import read
@@ -217,10 +218,7 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
         evidence={} if gathered is None else {r: e for r, e in gathered.regions.items() if r in shown},
         black_from="" if gathered is None else gathered.black_from,
         photographs=attached_to(bench, session_id),
-        record=greys.record if greys else None,
-        record_words=greys.sentence if greys else "",
-        record_against=greys.against if greys else "",
-        record_caveats=greys.caveats if greys else (),
+        greys=greys,
     )
 
 

@@ -1,6 +1,7 @@
 """What limits the numbers of one neutrality record, a sentence each."""
 
 from evaluation.judgement.greys import Record
+from evaluation.plain_text import lower_first
 
 
 def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
@@ -22,9 +23,5 @@ def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
     if record.evenness is not None and record.evenness.against != "the aim":
         said.append(f"The mode of {number} has no aim of tone: evenness against a straight line of L*.")
     if record.black is not None and record.black.note:
-        said.append(f"D {record.black.d_max:.2f} in {number}: {_lower(record.black.note)}")
+        said.append(f"D {record.black.d_max:.2f} in {number}: {lower_first(record.black.note)}")
     return tuple(said)
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]

@@ -1,36 +1,18 @@
 """A neutrality record as tables of text: for the command line, the page behind Enter, and a copied text."""
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from evaluation.judgement.greys import Record, UnderLight
 from evaluation.judgement.ring import COLOURLESS
-from evaluation.work.neutrality.neutrality import Greys
-from evaluation.work.neutrality.values import (
-    age_words,
-    cast,
-    crossover,
-    evenness,
-    flatness,
-    number,
-    read_how,
-    signed,
-)
+from evaluation.telling.neutrality.prints import Greys
+from evaluation.telling.neutrality.values import cast, crossover, evenness, flatness, read_how
+from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, measured, plain, signed
+from evaluation.telling.table import Table
+from evaluation.telling.wording import age_words
 
 THIRDS: Final = ("light", "middle", "dark")
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows of text under heads; columns whose index is in `right` are set flush right."""
-
-    title: str
-    heads: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    right: tuple[int, ...] = ()
-    note: str = ""
 
 
 def title(greys: Greys) -> str:
@@ -64,7 +46,7 @@ def steps(record: Record) -> Table:
                 f"{step.L:.1f}",
                 signed(step.a, 2),
                 signed(step.b, 2),
-                number(step.density, 2),
+                plain(step.density, 2),
                 signed(step.aim_a, 2),
                 signed(step.aim_b, 2),
                 f"{step.dch:.1f}",
@@ -102,26 +84,26 @@ def thirds(record: Record) -> Table:
     )
 
 
-def facts(greys: Greys) -> Table:
-    """Crossover, tone, black, flatness, each in a line."""
+def facts(greys: Greys, *, black_shown: bool = True) -> Table:
+    """Crossover, tone, black, flatness, each in a line; the black only where its own region may be shown."""
     record = greys.record
     assert record is not None
     rows = [("crossover", crossover(record)), ("tone", evenness(record))]
-    if record.black is not None:
+    if record.black is not None and black_shown:
         black = record.black
         low, high = black.effective
+        depth = f"D-max {measured(black.d_max, black.d_spread)}, range {plain(black.d_range, DENSITY_DIGITS)}"
+        seen = f"D {plain(low, DENSITY_DIGITS)} with 0.5 % of flare, {plain(high, DENSITY_DIGITS)} with 1 %"
         rows += [
-            (
-                "black",
-                f"L* {black.L:.1f}, D-max {black.d_max:.2f}, range {black.d_range:.2f}, {_how(record)}",
-            ),
-            ("black as seen", f"D {low:.2f} with 0.5 % of flare, {high:.2f} with 1 % (unconfirmed)"),
+            ("black", f"L* {plain(black.L, LAB_DIGITS)}, {depth}, {_how(record)}"),
+            ("black as seen", f"{seen} (unconfirmed)"),
         ]
         if black.darkest:
             rows.append(("darkest", f"not the black: {black.darkest}"))
     for name, flat in record.flatness.items():
-        where = "step near L* 50" if name == "middle" else "black"
-        rows.append(("flatness", f"{where}, {flatness(flat)}"))
+        if name == "middle" or black_shown:
+            where = "step near L* 50" if name == "middle" else "black"
+            rows.append(("flatness", f"{where}, {flatness(flat)}"))
     if record.colourless:
         rows.append(("ring-around", COLOURLESS))
     return Table("On the whole", ("", ""), tuple(rows))
@@ -200,10 +182,10 @@ def drying(record: Record) -> Table:
         tuple(
             (
                 age_words(age.hours),
-                number(age.moved, 1),
+                plain(age.moved, 1),
                 signed(age.lighter, 1),
                 signed(age.stronger, 1),
-                "-" if age.paper is None else number(age.paper, 1),
+                "-" if age.paper is None else plain(age.paper, 1),
             )
             for age in found.ages
         ),

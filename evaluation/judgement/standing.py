@@ -5,7 +5,8 @@ from itertools import combinations
 from typing import Final, Literal
 
 from evaluation.judgement.compare import Difference, Word
-from evaluation.work.compare.matrix import Matrix, pair
+from evaluation.judgement.matrix import Matrix, pair
+from evaluation.plain_text import lower_first
 
 Standing = Literal["apart", "near", "open", "unknown"]
 
@@ -49,7 +50,7 @@ def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
     counted = [one for one in found if one.region in weighed]
     by_word: dict[Word, tuple[str, ...]] = {}
     for one in counted:
-        by_word[one.word] = (*by_word.get(one.word, ()), lower(weighed[one.region]))
+        by_word[one.word] = (*by_word.get(one.word, ()), lower_first(weighed[one.region]))
     uncompared = tuple(one for one in counted if one.word == "not comparable")
     share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
     compared = sum(share[one.region] for one in counted if one.word != "not comparable")
@@ -86,10 +87,6 @@ def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
     place = {one: k for k, one in enumerate(ids)}
     sets = [tuple(sorted(each, key=place.__getitem__)) for each in _cliques(set(), set(ids), set(), near)]
     return tuple(sorted(sets, key=lambda each: [place[one] for one in each]))
-
-
-def lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _cliques(

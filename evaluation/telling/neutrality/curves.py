@@ -4,19 +4,18 @@ from collections.abc import Callable
 from string import ascii_letters
 from typing import Final
 
-import numpy as np
-
 from evaluation.judgement.greys import Record
 from evaluation.metrics.cast import shifts_from_grey
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
-from evaluation.work.neutrality.tables import Table
-from evaluation.work.neutrality.values import number, signed
-from evaluation.work.weigh.curves import Drawn, RegionCurve
+from evaluation.plain_text import capital
+from evaluation.telling.figure import Figure, at_zero, line
+from evaluation.telling.neutrality.prints import Greys, Neutrality
+from evaluation.telling.numbers import plain, signed
+from evaluation.telling.table import Table
 
 _LETTERS: Final = ascii_letters
 
 
-def of_print(found: Neutrality, session_id: int) -> tuple[RegionCurve, ...]:
+def of_print(found: Neutrality, session_id: int) -> tuple[Figure, ...]:
     """The curves of one print, its greys first, with those of the others laid over; () without a record."""
     record = found.of(session_id).record
     if record is None:
@@ -25,14 +24,14 @@ def of_print(found: Neutrality, session_id: int) -> tuple[RegionCurve, ...]:
     return tuple(curve for curve in made if curve is not None)
 
 
-def laid_over(found: Neutrality) -> tuple[RegionCurve, ...]:
+def laid_over(found: Neutrality) -> tuple[Figure, ...]:
     """b* and a* of all prints over each other; () for fewer than two with a record."""
     return tuple(_laid(found, axis) for axis in (1, 0)) if len(found.known) > 1 else ()
 
 
-def as_table(curve: RegionCurve) -> Table:
+def as_table(curve: Figure) -> Table:
     """The numbers of a curve under its title."""
-    title = curve.title if curve.title.startswith(("a*", "b*")) else curve.title[:1].upper() + curve.title[1:]
+    title = curve.title if curve.title.startswith(("a*", "b*")) else capital(curve.title)
     return Table(title, curve.heads, curve.rows, tuple(range(len(curve.heads))))
 
 
@@ -43,7 +42,7 @@ def marks(found: Neutrality) -> dict[int, str]:
     return dict(zip(ids, last if len(set(last)) == len(ids) else _LETTERS, strict=False))
 
 
-def _casts(record: Record) -> RegionCurve:
+def _casts(record: Record) -> Figure:
     L = [step.L for step in record.steps]
     a = [step.a - step.aim_a for step in record.steps]
     b = [step.b - step.aim_b for step in record.steps]
@@ -51,17 +50,18 @@ def _casts(record: Record) -> RegionCurve:
         (f"{step.L:.0f}", signed(a[k], 1), signed(b[k], 1), f"{step.dch:.1f}")
         for k, step in enumerate(record.steps)
     )
-    return RegionCurve(
+    return Figure(
+        "casts",
         f"a*, b* of {len(L)} steps off their aim",
         "L*",
         "",
-        (Drawn("", _zero(L), "aim"), Drawn("a", _points(L, a), "a*"), Drawn("b", _points(L, b), "b*")),
+        (at_zero(L), line("a*", L, a, "a"), line("b*", L, b, "b")),
         ("L*", "a*", "b*", "dCh"),
         rows,
     )
 
 
-def _laid(found: Neutrality, axis: int) -> RegionCurve:
+def _laid(found: Neutrality, axis: int) -> Figure:
     """a* or b* of all prints over each other, each from its own aim."""
     name = "ab"[axis] + "*"
     drawn = marks(found)
@@ -70,19 +70,21 @@ def _laid(found: Neutrality, axis: int) -> RegionCurve:
         assert one.record is not None
         scale = one.record.scale
         lines.append(
-            Drawn(
-                drawn[one.id],
-                _points(scale.absolute[:, 0], shifts_from_grey(scale)[:, axis]),
+            line(
                 str(one.id) if drawn[one.id] == str(one.id) else f"{drawn[one.id]} session {one.id}",
+                scale.absolute[:, 0],
+                shifts_from_grey(scale)[:, axis],
+                drawn[one.id],
             )
         )
-    points = [x for line in lines for x, _ in line.points]
+    points = [x for each in lines for x in each.x]
     heads = ("step", *(str(one.id) for one in found.known))
-    return RegionCurve(
+    return Figure(
+        f"{name} of all",
         f"{name} of each session off its aim",
         "L*",
         "",
-        (Drawn("", _zero(points), "aim"), *lines),
+        (at_zero(points), *lines),
         heads,
         _by_step(found.known, lambda record, k: signed(float(shifts_from_grey(record.scale)[k, axis]), 1)),
     )
@@ -104,21 +106,22 @@ def _by_step(prints: tuple[Greys, ...], value: Callable[[Record, int], str]) -> 
     )
 
 
-def _under(record: Record) -> RegionCurve | None:
+def _under(record: Record) -> Figure | None:
     """How each step shifts from D50 to the worst of the judged lights."""
     light = record.worst_light
     if light is None:
         return None
     L = [step.L for step in record.steps]
     shift = record.scale.shifts[light]
-    return RegionCurve(
+    return Figure(
+        "light",
         f"shift of each step from D50 to {light}",
         "L*",
         "",
         (
-            Drawn("", _zero(L), "none"),
-            Drawn("a", _points(L, shift[:, 0]), "a*"),
-            Drawn("b", _points(L, shift[:, 1]), "b*"),
+            at_zero(L, "none"),
+            line("a*", L, shift[:, 0], "a"),
+            line("b*", L, shift[:, 1], "b"),
         ),
         ("L*", "a*", "b*"),
         tuple(
@@ -128,50 +131,42 @@ def _under(record: Record) -> RegionCurve | None:
     )
 
 
-def _conditions(record: Record) -> RegionCurve | None:
+def _conditions(record: Record) -> Figure | None:
     """b* along the scale under M0, M1, M2, M3: digits draw them."""
     names = sorted(record.conditions)
     if len(names) < 2:
         return None
     L = [step.L for step in record.steps]
     values = {name: [lab[2] for lab in record.conditions[name]] for name in names}
-    return RegionCurve(
+    return Figure(
+        "conditions",
         f"b* along the scale under {', '.join(names)}, aim dotted",
         "L*",
         "",
         (
-            Drawn("", _points(L, [step.aim_b for step in record.steps]), "aim"),
-            *(Drawn(name[-1], _points(L, values[name]), name) for name in names),
+            line("aim", L, [step.aim_b for step in record.steps]),
+            *(line(name, L, values[name], name[-1]) for name in names),
         ),
         ("L*", *names),
         tuple((f"{x:.0f}", *(signed(values[name][k], 1) for name in names)) for k, x in enumerate(L)),
     )
 
 
-def _tone(record: Record) -> RegionCurve | None:
+def _tone(record: Record) -> Figure | None:
     """L* read over L* of the source, absolute; the straight line from printed black to paper is dotted."""
     source = [step.source_l for step in record.steps]
     L = [step.L for step in record.steps]
     if len(L) < 2:
         return None
-    return RegionCurve(
+    return Figure(
+        "tone",
         "L* over L* of the source, a straight line dotted",
         "source L*",
         "",
         (
-            Drawn("", ((source[0], L[0]), (source[-1], L[-1])), "straight line"),
-            Drawn("o", _points(source, L), "read"),
+            line("straight line", [source[0], source[-1]], [L[0], L[-1]]),
+            line("read", source, L, "o"),
         ),
         ("source", "L*", "D"),
-        tuple((f"{step.source_l:.0f}", f"{step.L:.1f}", number(step.density, 2)) for step in record.steps),
+        tuple((f"{step.source_l:.0f}", f"{step.L:.1f}", plain(step.density, 2)) for step in record.steps),
     )
-
-
-def _zero(x: object) -> tuple[tuple[float, float], ...]:
-    values = np.asarray(x, float)
-    return ((float(values.min()), 0.0), (float(values.max()), 0.0))
-
-
-def _points(x: object, y: object) -> tuple[tuple[float, float], ...]:
-    pairs = zip(np.asarray(x, float).tolist(), np.asarray(y, float).tolist(), strict=True)
-    return tuple((left, right) for left, right in pairs if np.isfinite(left) and np.isfinite(right))

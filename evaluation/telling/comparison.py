@@ -10,11 +10,11 @@ from itertools import combinations
 from typing import Final
 
 from evaluation.judgement.compare import Difference, Word
-from evaluation.plain_text import listed
+from evaluation.judgement.matrix import Column, Matrix
+from evaluation.judgement.standing import Between, between, groups
+from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import for_use
 from evaluation.telling.grades import number
-from evaluation.work.compare.matrix import Column, Matrix
-from evaluation.work.compare.standing import Between, between, groups, lower
 
 LEGEND: Final = (
     "Alike: within repeats, and graded alike. Measured: beyond repeats; large: and large enough to be seen. "
@@ -86,7 +86,7 @@ def _side_by_side(matrix: Matrix) -> str:
         if (others := column.beside & ids)
     ]
     told = f"{'; '.join(beside)}; no other was looked at side by side."
-    return f"{told[:1].upper()}{told[1:]}" if beside else NOBODY
+    return capital(told) if beside else NOBODY
 
 
 def review(matrix: Matrix, use: str) -> str:
@@ -98,7 +98,7 @@ def review(matrix: Matrix, use: str) -> str:
 def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
     """What would settle more: each step once, with the pairs it is for."""
     steps: dict[str, list[str]] = {}
-    titles = {row.id: lower(row.title) for row in matrix.rows}
+    titles = {row.id: lower_first(row.title) for row in matrix.rows}
     for a, b in combinations([column.session for column in matrix.columns], 2):
         found = between(matrix, a, b, use)
         if found is None or found.standing == "apart":
@@ -186,7 +186,7 @@ def _near(matrix: Matrix, group: Sequence[int], pairs: Sequence[Between], use: s
     """Prints of which nothing is known that differs by enough, with all that differs by less."""
     who = _sessions([str(one) for one in group])
     smaller = {word: _titles(one.titles(word) for one in pairs) for word in _SMALLER}
-    titles = {row.id: lower(row.title) for row in matrix.rows}
+    titles = {row.id: lower_first(row.title) for row in matrix.rows}
     left = _titles((titles[cell.region] for cell in one.uncompared) for one in pairs)
     how_far = _how_far(pairs)
     if any(smaller.values()) or left:

@@ -1,49 +1,48 @@
-"""The figures of a session as plain numbers: what is drawn, its axes, and what a reader would see in it."""
+"""The figures of a region for a page: all its ramps, and what a reader would see in them."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.appendix.case import Case
-from evaluation.appendix.document import Axis, Drawn, Figure, Series
+from evaluation.judgement.opinion import Finding
 from evaluation.metrics.cast import counted as counted_steps
 from evaluation.metrics.cast import readings_themselves, shifts_from_grey
 from evaluation.metrics.evidence import Array, Evidence, Mask, place
 from evaluation.sheet.layout import SheetRegion
-from evaluation.telling.wording import counted, folded, grade, number
+from evaluation.telling.curves import series
+from evaluation.telling.figure import Drawn, Figure, Line
+from evaluation.telling.numbers import grade, number
+from evaluation.telling.wording import counted, folded
 
 _DECIMALS = 3  # of every number in a figure: finer than any instrument
 
 
-def of_regions(case: Case, prefix: str) -> dict[str, tuple[Figure, ...]]:
-    """The figures of every region that may be shown and has readings, by region id."""
-    found: dict[str, tuple[Figure, ...]] = {}
-    for region in case.sheet.regions:
-        evidence = case.evidence.get(region.id)
-        if evidence is None or region.id not in case.shown:
-            continue
-        name = f"{prefix}-{_slug(region.id)}"
-        drawn = (draw(region, evidence, name) for draw in _OF_KIND.get(region.kind, ()))
-        found[region.id] = tuple(figure for figure in drawn if figure is not None)
-    return found
+def of_region(region: SheetRegion, evidence: Evidence, prefix: str) -> tuple[Figure, ...]:
+    """The figures of a region whose readings may be shown."""
+    name = f"{prefix}-{_slug(region.id)}"
+    drawn = (draw(region, evidence, name) for draw in _OF_KIND.get(region.kind, ()))
+    return tuple(figure for figure in drawn if figure is not None)
 
 
-def eye_and_instrument(case: Case, prefix: str) -> Figure | None:
-    """The grades of eye and instrument, region by region, each with its spread."""
-    findings = [finding for finding in case.weighing.findings if finding.eye or finding.region in case.shown]
+def eye_and_instrument(found: Sequence[Finding], shown: Collection[str], prefix: str) -> Figure | None:
+    """The grades of eye and instrument, region by region, each with its spread.
+
+    No reading appears of a region that is not among `shown`, by their ids.
+    """
+    findings = [finding for finding in found if finding.eye or finding.region in shown]
     given = [
         (name, [(row, said) for row, said in enumerate(opinions) if said is not None])
         for name, opinions in (
             ("eye", [finding.eye for finding in findings]),
             (
                 "instrument",
-                [finding.instrument if finding.region in case.shown else None for finding in findings],
+                [finding.instrument if finding.region in shown else None for finding in findings],
             ),
         )
     ]
-    series = tuple(
-        Series(
+    lines = tuple(
+        Line(
             name=name,
             x=tuple(round(said.grade, 2) for _, said in said_of),
             y=tuple(float(row) for row, _ in said_of),
@@ -54,7 +53,7 @@ def eye_and_instrument(case: Case, prefix: str) -> Figure | None:
         for name, said_of in given
         if said_of
     )
-    if not series:
+    if not lines:
         return None
     words: dict[int, list[str]] = {row: [] for row in range(len(findings))}
     for name, said_of in given:
@@ -65,12 +64,12 @@ def eye_and_instrument(case: Case, prefix: str) -> Figure | None:
     )
     return Figure(
         id=f"{prefix}-grades",
-        caption="Grades of eye and instrument, with one standard error",
+        title="Grades of eye and instrument, with one standard error",
         alt=f"Grades from 1 to 5 by region. {told}.",
-        x=Axis("grade, 5 imperceptible, 1 very annoying"),
-        y=Axis(""),
-        series=series,
-        rows=tuple(folded(finding.title) for finding in findings),
+        x="grade, 5 imperceptible, 1 very annoying",
+        y="",
+        lines=lines,
+        row_names=tuple(folded(finding.title) for finding in findings),
         x_range=(0.8, 5.2),
     )
 
@@ -88,10 +87,10 @@ def neutral_track(region: SheetRegion, evidence: Evidence, name: str) -> Figure 
     left_out = [row for row in rows if not counts[row]]
     if len(kept) < 2:
         return None
-    series = [
+    lines = [
         _series(axis, lightness, shift[:, column], kept, evidence) for column, axis in enumerate(("a*", "b*"))
     ]
-    series += [
+    lines += [
         _series(f"{axis}, not counted", lightness, shift[:, column], left_out, evidence, drawn="hollow")
         for column, axis in enumerate(("a*", "b*"))
         if left_out
@@ -99,11 +98,11 @@ def neutral_track(region: SheetRegion, evidence: Evidence, name: str) -> Figure 
     told = [_furthest(axis, lightness, shift[:, column], kept) for column, axis in enumerate(("a*", "b*"))]
     return Figure(
         id=f"{name}-track",
-        caption=f"{folded(region.title)}: shift of the greys from the aim “{evidence.aim_name}”",
+        title=f"{folded(region.title)}: shift of the greys from the aim “{evidence.aim_name}”",
         alt=f"Shift of {counted(len(kept), 'grey')} from the aim, dark to light. {' '.join(told)}",
-        x=Axis("lightness read", "L*"),
-        y=Axis("shift from the aim", "CIELAB"),
-        series=tuple(series),
+        x="lightness read, L*",
+        y="shift from the aim, CIELAB",
+        lines=tuple(lines),
         zero=True,
     )
 
@@ -124,7 +123,7 @@ def gradient_shift(region: SheetRegion, evidence: Evidence, name: str) -> Figure
         return None
     read = readings_themselves(evidence.measured)[:, 0]
     shift = read - evidence.aim[:, 0]
-    series: list[Series] = []
+    lines: list[Line] = []
     misses: list[tuple[float, str]] = []
     for gradient, rows in _ramps(evidence):
         kept = [row for row in rows if np.isfinite(shift[row])]
@@ -134,25 +133,25 @@ def gradient_shift(region: SheetRegion, evidence: Evidence, name: str) -> Figure
         steps_of = dict(zip(rows, place_of, strict=True))
         along = np.full(len(shift), np.nan)
         along[kept] = [steps_of[row] for row in kept]
-        series.append(_series(gradient or "gradient", along, shift, kept, evidence, drawn="line"))
+        lines.append(_series(gradient or "gradient", along, shift, kept, evidence, drawn="line"))
         jumps = np.abs(np.diff(shift[kept]))
         at = int(jumps.argmax())
         misses.append(
             (float(jumps[at]), f"{gradient}, steps {along[kept[at]]:.0f} to {along[kept[at + 1]]:.0f}")
         )
-    if not series:
+    if not lines:
         return None
     worst, where = max(misses)
     return Figure(
         id=f"{name}-shift",
-        caption=f"{folded(region.title)}: lightness read minus aimed, along each gradient",
+        title=f"{folded(region.title)}: lightness read minus aimed, along each gradient",
         alt=(
-            f"{counted(len(series), 'gradient').capitalize()}. The largest change from one step to the next: "
+            f"{counted(len(lines), 'gradient').capitalize()}. The largest change from one step to the next: "
             f"{number(worst, 1)} L*, {where}."
         ),
-        x=Axis("step"),
-        y=Axis("shift from the aim", "L*"),
-        series=tuple(series),
+        x="step",
+        y="shift from the aim, L*",
+        lines=tuple(lines),
         zero=True,
     )
 
@@ -177,21 +176,21 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
         furthest = rows[int(apart.argmax())]
         outside = evidence.inside is not None and not evidence.inside[furthest]
         misses.append((float(apart.max()), ramp or place(evidence.patches[furthest]), outside))
-    series = (*aims, *reads)
-    if not series:
+    lines = (*aims, *reads)
+    if not lines:
         return None
     worst, where, outside = max(misses)
     gamut = ", outside the gamut" if outside else ""
     return Figure(
         id=f"{name}-ramps",
-        caption=f"{folded(region.title)}: read and aimed in the a*b* plane, media-relative",
+        title=f"{folded(region.title)}: read and aimed in the a*b* plane, media-relative",
         alt=(
             f"{counted(len(misses), 'curve').capitalize()} in the plane of a* and b*. Furthest from the "
             f"aim there: {folded(where)}, by {number(worst, 1)}{gamut}."
         ),
-        x=Axis("a*"),
-        y=Axis("b*"),
-        series=series,
+        x="a*",
+        y="b*",
+        lines=lines,
         square=True,
     )
 
@@ -204,7 +203,7 @@ def _lightness(region: SheetRegion, evidence: Evidence, name: str, short: str, w
     read = readings_themselves(evidence.measured)[:, 0]
     source = evidence.source_l
     several = len({patch.series for patch in evidence.patches if patch.series}) > 1
-    series: list[Series] = []
+    lines: list[Line] = []
     misses: list[tuple[float, float]] = []
     for ramp, ramp_rows in _ramps(evidence):
         rows = [row for row in ramp_rows if np.isfinite(read[row]) and np.isfinite(source[row])]
@@ -213,20 +212,20 @@ def _lightness(region: SheetRegion, evidence: Evidence, name: str, short: str, w
         drawn: Drawn = "point" if evidence.tone_has_aim else "read"
         aimed = [row for row in rows if np.isfinite(evidence.aim[row, 0])]
         if evidence.tone_has_aim and len(aimed) > 1:
-            series.append(_series("aim", source, evidence.aim[:, 0], aimed, evidence, drawn="aim"))
+            lines.append(_series("aim", source, evidence.aim[:, 0], aimed, evidence, drawn="aim"))
             misses += [(float(read[row] - evidence.aim[row, 0]), float(source[row])) for row in aimed]
         if len(rows) > 1:
-            series.append(_series("read", source, read, rows, evidence, drawn=drawn, label=label))
-    if not any(each.name == "read" for each in series):
+            lines.append(_series("read", source, read, rows, evidence, drawn=drawn, label=label))
+    if not any(each.name == "read" for each in lines):
         return None
-    points = sum(len(each.x) for each in series if each.name == "read")
+    points = sum(len(each.x) for each in lines if each.name == "read")
     return Figure(
         id=f"{name}-{short}",
-        caption=f"{folded(region.title)}: {words}, media-relative",
+        title=f"{folded(region.title)}: {words}, media-relative",
         alt=f"Lightness of {counted(points, 'patch', 'patches')} against their source. {_miss(misses)}",
-        x=Axis("lightness of the source", "L*"),
-        y=Axis("lightness on paper, paper white 100", "L*"),
-        series=tuple(series),
+        x="lightness of the source, L*",
+        y="lightness on paper, paper white 100, L*",
+        lines=tuple(lines),
     )
 
 
@@ -245,12 +244,8 @@ def _furthest(axis: str, lightness: Array, shift: Array, rows: Sequence[int]) ->
     return f"{axis} lies furthest at L* {number(lightness[worst], 0)}, by {number(shift[worst], 1)}."
 
 
-def _ramps(evidence: Evidence) -> Iterator[tuple[str, list[int]]]:
-    """The patches by series, in the order of the map, each from its first step to its last."""
-    names = dict.fromkeys(patch.series for patch in evidence.patches)
-    for name in names:
-        rows = [row for row, patch in enumerate(evidence.patches) if patch.series == name]
-        yield folded(name), sorted(rows, key=lambda row: evidence.patches[row].step or 0)
+def _ramps(evidence: Evidence) -> list[tuple[str, list[int]]]:
+    return [(folded(name), rows) for name, rows in series.ramps(evidence)]
 
 
 def _series(
@@ -261,8 +256,8 @@ def _series(
     evidence: Evidence,
     drawn: Drawn = "read",
     label: str = "",
-) -> Series:
-    return Series(
+) -> Line:
+    return Line(
         name=name,
         x=tuple(round(float(x[row]), _DECIMALS) + 0.0 for row in rows),
         y=tuple(round(float(y[row]), _DECIMALS) + 0.0 for row in rows),

@@ -1,10 +1,10 @@
-"""Single facts of a neutrality record as words: numbers with their signs, ages, turns, evenness, flatness."""
-
-import numpy as np
+"""Single facts of a neutrality record as words: turns, casts, evenness, flatness."""
 
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.judgement.greys import Record, Third
-from evaluation.work.neutrality.neutrality import Greys
+from evaluation.telling.neutrality.prints import Greys
+from evaluation.telling.numbers import FLATNESS_DIGITS, plain
+from evaluation.telling.wording import age_words, counted
 
 
 def read_how(greys: Greys) -> str:
@@ -29,7 +29,7 @@ def cast(third: Third) -> str:
     """A third's cast in a word or two; where none is named, whether one could have been."""
     if third.cast != "none":
         return third.cast
-    return {"noise": "in noise", "scattered": "scattered"}.get(third.told, "none")
+    return {"noise": "within noise", "scattered": "scattered"}.get(third.told, "none")
 
 
 def evenness(record: Record) -> str:
@@ -42,30 +42,9 @@ def evenness(record: Record) -> str:
 
 def flatness(flat: Flatness) -> str:
     """Never graded; too few readings, or noise, say so."""
+    floor = plain(flat.floor, FLATNESS_DIGITS)
     if flat.clear_value is not None:
-        return f"{flat.clear_value:.2f}, noise {flat.floor:.2f}"
+        return f"{plain(flat.clear_value, FLATNESS_DIGITS)}, noise {floor}"
     if flat.readings < 3:
-        count = "one reading" if flat.readings == 1 else f"{flat.readings} readings"
-        return f"not told: {count}"
-    return f"hidden by noise, {flat.floor:.2f}"
-
-
-def age_words(hours: float) -> str:
-    """
-    >>> age_words(0.42), age_words(24.4), age_words(80)
-    ('25 min', '24 h', '3 days')
-    """
-    if hours < 1:
-        return f"{hours * 60:.0f} min"
-    return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
-
-
-def signed(value: float, digits: int) -> str:
-    """With its sign; nothing is read as 0.0, never as -0.0."""
-    if not np.isfinite(value):
-        return "-"
-    return f"{round(value, digits) + 0.0:+.{digits}f}"
-
-
-def number(value: float, digits: int) -> str:
-    return f"{value:.{digits}f}" if np.isfinite(value) else "-"
+        return f"not known: {counted(flat.readings, 'reading')}, three are needed"
+    return f"hidden by noise, {floor}"

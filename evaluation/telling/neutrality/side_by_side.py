@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 
 from evaluation.judgement.modes import BLACK, LIGHTS
+from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.sentences import difference_words
-from evaluation.work.neutrality.neutrality import Greys, Neutrality
-from evaluation.work.neutrality.tables import THIRDS, Table
-from evaluation.work.neutrality.values import cast, crossover, evenness
+from evaluation.telling.neutrality.tables import THIRDS
+from evaluation.telling.neutrality.values import cast, crossover, evenness
+from evaluation.telling.table import Table
 
 
 def side_by_side(found: Neutrality) -> Table:

@@ -3,14 +3,13 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-import numpy as np
-
+from evaluation.judgement.charts import Again, Between, Compared, OfSession
+from evaluation.judgement.charts_offered import OF_THE_MACHINE, Offered
 from evaluation.plain_text import listed, visible
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
-from evaluation.work.charts.charts import Again, Between, Compared, OfSession
-from evaluation.work.charts.kept import OF_THE_MACHINE, Offered
-from evaluation.work.neutrality.values import flatness, signed
+from evaluation.telling.neutrality.values import flatness
+from evaluation.telling.numbers import LAB_DIGITS, plain, signed
 
 LIMITS: Final = (
     "Facts of the machine, the paper and the setting; none is graded, none is of a picture. A black compares "
@@ -146,4 +145,4 @@ def offered_words(session: int, each: Offered) -> str:
 
 
 def _lab(lab: Array) -> str:
-    return " ".join(f"{value + 0.0:.1f}" for value in np.round(lab, 1))
+    return " ".join(plain(float(value), LAB_DIGITS) for value in lab)

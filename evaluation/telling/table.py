@@ -1,0 +1,30 @@
+"""The one noun for rows of text under heads: cells, pages and commands set it each in its own way."""
+
+from dataclasses import dataclass, replace
+
+from evaluation.telling.numbers import NOTHING, minus
+from evaluation.telling.wording import folded
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of text under heads; columns whose index is in `right` are set flush right."""
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    right: tuple[int, ...] = ()
+    note: str = ""
+
+
+def typeset(table: Table) -> Table:
+    """For a page: a typographer's minus before numbers, a dash where there is none, each text on one line."""
+
+    def cell(text: str, column: int) -> str:
+        if column in table.right:
+            return minus(text)
+        return NOTHING if text == "-" else folded(text)
+
+    return replace(
+        table, rows=tuple(tuple(cell(text, column) for column, text in enumerate(row)) for row in table.rows)
+    )
