@@ -1,9 +1,9 @@
 """Every library is compiled once, also where Python was asked to write no bytecode.
 
 Containers often set PYTHONDONTWRITEBYTECODE. Both workers, and each of the programs that tests start, would
-then compile numpy, textual and the tests anew: twice the time of the whole run. The bytecode goes to pytest's
-own folder, so that none comes to lie beside a source. A plugin, loaded before the others: a conftest comes
-too late.
+then compile numpy, textual and the tests anew: twice the time of the whole run. The bytecode goes to the
+folder of pytest itself, so that none comes to lie beside a source. A plugin, loaded before the others: a
+conftest comes too late.
 """
 
 import os

@@ -33,7 +33,8 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text"},
+    "telling": {"plain_text", "session", "said"}
+    | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
     | {
         "published",
