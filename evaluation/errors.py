@@ -6,7 +6,7 @@ DrydownError            exit 1
 ├── ArchiveProblem      the archive itself
 ├── ProfileProblem      an ICC profile that cannot be trusted to compute a colour
 ├── Cancelled           the user stopped a long job; nothing was kept
-└── UsageProblem        exit 2: asked in a way that cannot be answered
+└── UsageProblem        exit 2: a request that cannot be answered
 """
 
 from evaluation.plain_text import visible

@@ -1,7 +1,7 @@
-"""From the log of what was said to the session as it stands, and one step on. Standard library only.
+"""From the log of entries to the session they make, and one step further. Standard library only.
 
-The last live entry on a subject counts; a value of None withdraws it. A fold keeps what it stands on in the
-order it was said, so that a further entry, or one taken back, costs the same however many came before.
+The last live entry on a subject counts; a value of None withdraws it. A fold keeps the entries that count in
+the order they were made, so that one more, or one undone, costs the same however many came before.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -25,7 +25,7 @@ class _Part(NamedTuple):
     """One kind of entries of the session, or of a viewing: the newest on each subject, oldest first."""
 
     ids: dict[str, int]  # of the entry, by name of its subject
-    said: dict[Any, Any]  # what it says, by the key it has in a field of the noun: in the same order
+    values: dict[Any, Any]  # by the key that each has in a field of the noun: in the same order
 
 
 _Place = tuple[int | None, EntryKind]  # viewing and kind
@@ -33,7 +33,7 @@ _Place = tuple[int | None, EntryKind]  # viewing and kind
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """A session, and what it stands on."""
+    """A session, and the entries that make it."""
 
     session: Session
     _parts: Mapping[_Place, _Part] = field(default_factory=dict, repr=False)
@@ -45,7 +45,7 @@ def subject_of(entry: Entry) -> Subject:
 
 
 def refuse_nonsense(entries: Iterable[Entry]) -> None:
-    """Raise ValueError, TypeError or KeyError for a value that says nothing about its subject."""
+    """Raise ValueError, TypeError or KeyError for a value that its subject cannot have."""
     for entry in entries:
         if entry.value is not None:
             _key(entry.kind, entry.subject)
@@ -53,7 +53,7 @@ def refuse_nonsense(entries: Iterable[Entry]) -> None:
 
 
 def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry]) -> Fold:
-    """The session as it stands: `head` (its row, otherwise empty) with every live entry applied in order.
+    """The session that entries make: `head` (its row, otherwise empty) with every live entry in order.
 
     Raises as `refuse_nonsense`.
     """
@@ -74,18 +74,18 @@ def further(fold: Fold, newest: Mapping[Subject, Entry | None]) -> Fold:
     for (viewing, kind, name), entry in newest.items():
         if (place := (viewing, kind)) not in parts:
             before = fold._parts.get(place)
-            parts[place] = _Part(dict(before.ids), dict(before.said)) if before else _Part({}, {})
-        ids, said = parts[place]
+            parts[place] = _Part(dict(before.ids), dict(before.values)) if before else _Part({}, {})
+        ids, values = parts[place]
         key = _key(kind, name)
         ids.pop(name, None)
-        said.pop(key, None)
+        values.pop(key, None)
         if entry is not None and entry.value is not None:
             if entry.id < next(reversed(ids.values()), 0):
                 displaced.add(place)
-            ids[name], said[key] = entry.id, _value(entry)
+            ids[name], values[key] = entry.id, _value(entry)
     for place in displaced:
         parts[place] = _in_order(parts[place])
-    own = {kind: part.said for (viewing, kind), part in parts.items() if viewing is None}
+    own = {kind: part.values for (viewing, kind), part in parts.items() if viewing is None}
     session = replace(fold.session, **_fields(own, _OUTSIDE_LOOK))
     if len(own) < len(parts):
         viewings = tuple(_viewing(viewing, parts) for viewing in session.viewings)
@@ -94,22 +94,24 @@ def further(fold: Fold, newest: Mapping[Subject, Entry | None]) -> Fold:
 
 
 def _in_order(part: _Part) -> _Part:
-    """As they were said: an entry brought back by undo goes to its old place."""
+    """In the order they were made: an entry brought back by redo goes to its old place."""
     ids = list(part.ids.values())
     order = sorted(range(len(ids)), key=ids.__getitem__)
-    names, keys = list(part.ids.items()), list(part.said.items())
+    names, keys = list(part.ids.items()), list(part.values.items())
     return _Part(dict([names[at] for at in order]), dict([keys[at] for at in order]))
 
 
 def _viewing(viewing: Viewing, parts: Mapping[_Place, _Part]) -> Viewing:
-    own = {kind: part.said for (number, kind), part in parts.items() if number == viewing.id}
+    own = {kind: part.values for (number, kind), part in parts.items() if number == viewing.id}
     return replace(viewing, **_fields(own, _IN_LOOK)) if own else viewing
 
 
-def _fields(said: Mapping[EntryKind, dict[Any, Any]], known: Mapping[EntryKind, "_Fields"]) -> dict[str, Any]:
+def _fields(
+    values: Mapping[EntryKind, dict[Any, Any]], known: Mapping[EntryKind, "_Fields"]
+) -> dict[str, Any]:
     """The fields of a noun that these kinds of entries make."""
     made: dict[str, Any] = {}
-    for kind, part in said.items():
+    for kind, part in values.items():
         if kind in known:
             made |= known[kind](part)
     return made
@@ -119,21 +121,21 @@ _Fields = Callable[[dict[Any, Any]], dict[str, Any]]
 
 
 def _mapping(name: str) -> _Fields:
-    return lambda said: {name: said}
+    return lambda values: {name: values}
 
 
-def _condition(said: dict[str, Any]) -> dict[str, Any]:
-    return {"condition": PrintingCondition(**{key: said[key] for key in said if key in _CONDITION})}
+def _condition(values: dict[str, Any]) -> dict[str, Any]:
+    return {"condition": PrintingCondition(**{key: values[key] for key in values if key in _CONDITION})}
 
 
-def _runs(said: dict[int, str]) -> dict[str, Any]:
-    return {"runs": frozenset(number for number, word in said.items() if word == "in")}
+def _runs(words: dict[int, str]) -> dict[str, Any]:
+    return {"runs": frozenset(number for number, word in words.items() if word == "in")}
 
 
-def _faults(said: dict[tuple[str, str], Fault | None]) -> dict[str, Any]:
+def _faults(named: dict[tuple[str, str], Fault | None]) -> dict[str, Any]:
     return {
-        "faults": tuple(fault for fault in said.values() if fault is not None),
-        "faultless": frozenset(region for (region, _), fault in said.items() if fault is None),
+        "faults": tuple(fault for fault in named.values() if fault is not None),
+        "faultless": frozenset(region for (region, _), fault in named.items() if fault is None),
     }
 
 
@@ -150,7 +152,7 @@ _OUTSIDE_LOOK: Final[Mapping[EntryKind, _Fields]] = {
 _IN_LOOK: Final[Mapping[EntryKind, _Fields]] = {
     "answer": _mapping("answers"),
     "fault": _faults,
-    "again": lambda said: {"look_again": frozenset(said)},
+    "again": lambda marked: {"look_again": frozenset(marked)},
     "remark": _mapping("remarks"),
     "reveal": _mapping("revealed"),
 }
@@ -167,7 +169,7 @@ def _key(kind: EntryKind, name: str) -> Any:
 
 
 def _value(entry: Entry) -> Any:
-    """What an entry says, as its field holds it."""
+    """The value of an entry, as its field holds it."""
     value = entry.value
     match entry.kind:
         case "condition" if entry.subject == "printed_at":

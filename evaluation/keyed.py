@@ -42,6 +42,7 @@ class _Mistakes:
         self.known: set[tuple[str, str]] = set()  # noun and list of known names, listed once
 
     def stop(self) -> NoReturn:
+        """Raise SheetProblem with the first mistakes, each with its line and key path."""
         from evaluation.toml_lines import line_of, lines_of  # only for a mistake
 
         lines = lines_of(self.text)
@@ -62,9 +63,10 @@ class Keyed:
         self._table = table
         self._path = path
         self._mistakes = mistakes
-        self._asked: set[str] = set()
+        self._read: set[str] = set()
 
     def path(self, key: str) -> str:
+        """The path of a key from the top of the file: `thresholds.flare`."""
         return f"{self._path}.{key}" if self._path else key
 
     def wrong(self, key: str, expected: str, found: object) -> None:
@@ -72,6 +74,7 @@ class Keyed:
         self.note(key, f"expected {expected}, found {_shown(found)}")
 
     def note(self, key: str, sentence: str) -> None:
+        """Note a mistake at a key in words of the caller, a clause without capital and full stop."""
         self._mistakes.found.append((self.path(key), sentence))
 
     def finish(self) -> None:
@@ -80,11 +83,12 @@ class Keyed:
             self._mistakes.stop()
 
     def names(self) -> tuple[str, ...]:
+        """The keys of the table, in the order of the file."""
         return tuple(self._table)
 
     def has(self, key: str) -> bool:
         """Whether the key has a value, which a blank in a form is not; the key is known from then on."""
-        self._asked.add(key)
+        self._read.add(key)
         return key in self._table and not self._blank(self._table[key])
 
     def _blank(self, value: object) -> bool:
@@ -93,8 +97,8 @@ class Keyed:
     def only(self, *known: str) -> None:
         """Note every key that was neither read nor is in `known`."""
         for key in self._table:
-            if key not in self._asked and key not in known:
-                self.unknown(key, "key", sorted(self._asked | set(known)))
+            if key not in self._read and key not in known:
+                self.unknown(key, "key", sorted(self._read | set(known)))
 
     def unknown(self, key: str, noun: str, known: Iterable[str]) -> None:
         """Note a name that means nothing here; the first of its kind lists the known ones."""
@@ -104,20 +108,25 @@ class Keyed:
         self.note(key, f"unknown {noun}" if known_before else f"unknown {noun} (known here: {names})")
 
     def text(self, key: str, default: str | None = None) -> str:
+        """A text; without a default the key is required, and so for all getters below."""
         return str(self._get(key, str, default if default is not None else _Required, ""))
 
     def number(self, key: str, default: float | None = None, *, low: float, high: float) -> float:
+        """A number from `low` to `high`; `low` where it is wrong."""
         value = self._get(key, (float, int), default if default is not None else _Required, low)
         return self._within(key, value, low, high)
 
     def maybe_number(self, key: str, *, low: float, high: float) -> float | None:
+        """A number from `low` to `high`; None where the key is absent or blank."""
         return self.number(key, low=low, high=high) if self.has(key) else None
 
     def whole(self, key: str, default: int | None = None, *, low: int, high: int) -> int:
+        """A whole number from `low` to `high`; `low` where it is wrong."""
         value = self._get(key, int, default if default is not None else _Required, low)
         return int(self._within(key, value, low, high))
 
     def yes(self, key: str, default: bool | None = None) -> bool:
+        """true or false; False where it is wrong."""
         return bool(self._get(key, bool, default if default is not None else _Required, False))
 
     def time(self, key: str) -> datetime | None:
@@ -131,6 +140,7 @@ class Keyed:
         return value.astimezone()
 
     def one_of(self, key: str, allowed: Sequence[T], default: T | None = None) -> T:
+        """One of the allowed words; the first of them where it is wrong."""
         value = self._get(key, str, default if default is not None else _Required, allowed[0])
         if value not in allowed:
             self.wrong(key, "one of " + ", ".join(f"“{word}”" for word in allowed), value)

@@ -56,7 +56,7 @@ def percent(share: float, digits: int = 0) -> str:
 def difference(value: float, digits: int, *, signed: bool = True) -> str:
     """A difference of two figures that are shown with so many digits, to one digit more.
 
-    Rounded once, from the unrounded value: 4.2 and 3.3 may lie 0.85 apart; nobody takes that for a wrong sum.
+    Rounded once, from the unrounded value: 4.2 and 3.3 may lie 0.85 apart, and no sum looks wrong.
 
     >>> difference(-0.8499, 1), difference(0.0004, 1), difference(2.516, 2, signed=False)
     ('-0.85', '0.00', '2.516')
@@ -96,7 +96,7 @@ def quoted(text: str, limit: int = 60) -> str:
 
 
 def listed(parts: Sequence[str]) -> str:
-    """Several in a row of prose; parted by semicolons where one of them holds a comma.
+    """Several in a row of prose; separated by semicolons where one of them holds a comma.
 
     >>> listed(["a"]), listed(["a", "b", "c"]), listed(["tone, top to bottom", "blacks"])
     ('a', 'a, b and c', 'tone, top to bottom; and blacks')

@@ -1,9 +1,9 @@
 """How far a session is: a word for each step, one for the whole, and what comes next. Standard library only.
 
-Pure functions of what was said. A step is done when
+Pure functions of a session. A step is done when
 
 Describe  the printer, the paper, what the print is made for, how the driver was used and when it was printed
-          are said (the project's own choice: a verdict or the clock of drying needs each of them; the other
+          are stated (the project's own choice: a verdict or the clock of drying needs each of them; the other
           fields help the reader of an appendix and hold nothing up)
 Prepare   every line of it is answered, or a viewing has begun: nothing there blocks
 Look      every region that has questions has its grade as a whole in the newest viewing
@@ -30,7 +30,7 @@ NEEDED: Final = ("printer", "paper", "made_for", "driver_mode", "printed_at")
 class Clocks:
     """How long the two clocks of Prepare run. Both are the user's to change."""
 
-    drying: timedelta = timedelta(hours=24)  # MEMORY: custom of the trade, "leave it a day"
+    drying: timedelta = timedelta(hours=24)  # custom of the trade, unconfirmed: "leave it a day"
     adaptation: timedelta = timedelta(minutes=3)  # project's own choice
 
 
@@ -108,7 +108,7 @@ def steps(
 
 
 def coming(session: Session, sheet: Sheet, now: datetime, clocks: Clocks = USUAL) -> Coming | None:
-    """What a person would do next; None when the session is written up and nothing asks for a second look."""
+    """What comes next; None when the session is written up and no region is marked for a second look."""
     if missing := open_fields(session.condition):
         return Coming("Describe", missing[0].replace("_", " "))
     viewing = session.viewing
@@ -176,16 +176,16 @@ def open_fields(condition: PrintingCondition) -> tuple[str, ...]:
 
 def marks(session: Session, now: datetime | None, clocks: Clocks = USUAL) -> Mapping[str, Mark | None]:
     """Every line of Prepare with its mark. The two clocks turn into "done" by themselves, unless a person
-    said otherwise. `now` of None stands for a time when both have run out.
+    marked them otherwise. `now` of None stands for a time when both have run out.
     """
-    said = {item: session.readiness[item].mark if item in session.readiness else None for item in READINESS}
+    found = {item: session.readiness[item].mark if item in session.readiness else None for item in READINESS}
     for item, start, length in (
         ("dry", session.condition.printed_at, clocks.drying),
         ("adapted", session.timers.get("adaptation"), clocks.adaptation),
     ):
-        if said[item] is None and start is not None and (now is None or now >= start + length):
-            said[item] = "done"
-    return said
+        if found[item] is None and start is not None and (now is None or now >= start + length):
+            found[item] = "done"
+    return found
 
 
 def open_readiness(session: Session, now: datetime, clocks: Clocks = USUAL) -> tuple[str, ...]:
@@ -194,17 +194,17 @@ def open_readiness(session: Session, now: datetime, clocks: Clocks = USUAL) -> t
 
 
 def dries_until(session: Session, clocks: Clocks = USUAL) -> datetime | None:
-    """When the clock of drying ends; None when it does not run: time unknown, or a person said how it is."""
+    """When the clock of drying ends; None when it does not run: time unknown, or marked by a person."""
     printed_at = session.condition.printed_at
-    said = session.readiness.get("dry")
-    if printed_at is None or (said is not None and said.mark in ("done", "does not apply")):
+    marked = session.readiness.get("dry")
+    if printed_at is None or (marked is not None and marked.mark in ("done", "does not apply")):
         return None
     return printed_at + clocks.drying
 
 
 def looked(session: Session, sheet: Sheet) -> tuple[int, int]:
     """Regions done in the newest viewing, of all that have questions."""
-    regions = asked_about(sheet)
+    regions = graded_by_eye(sheet)
     return sum(is_done(session.viewing, region) for region in regions), len(regions)
 
 
@@ -216,16 +216,16 @@ def is_done(viewing: Viewing | None, region: SheetRegion) -> bool:
     return answer is not None and isinstance(answer.value, Grade)
 
 
-def asked_about(sheet: Sheet) -> tuple[SheetRegion, ...]:
-    """The regions the eye is asked about. One without a question for the whole of it has no eye's grade."""
+def graded_by_eye(sheet: Sheet) -> tuple[SheetRegion, ...]:
+    """The regions that are graded by eye: those with a question on the whole of them."""
     return tuple(region for region in sheet.regions if region.whole is not None)
 
 
 def in_order(session: Session, sheet: Sheet) -> tuple[SheetRegion, ...]:
-    """The regions the eye is asked about, in the order of the newest viewing, else of the sheet."""
+    """The regions that are graded by eye, in the order of the newest viewing, else of the sheet."""
     order = session.viewing.region_order if session.viewing else ()
     places = {region_id: place for place, region_id in enumerate(order)}
-    return tuple(sorted(asked_about(sheet), key=lambda region: places.get(region.id, len(places))))
+    return tuple(sorted(graded_by_eye(sheet), key=lambda region: places.get(region.id, len(places))))
 
 
 def _settled_state(session: Session, sheet: Sheet) -> State:

@@ -1,4 +1,4 @@
-"""The log of what a person said. Standard library only.
+"""The log of entries that a person made. Standard library only.
 
 Every key press of value is one `Entry`. Its payload never changes; undo only takes it out of the fold
 (`fold.py`).
@@ -16,7 +16,7 @@ EntryKind = Literal[
     "readiness",  # subject: item of READINESS; value: {"mark", "detail"}
     "timer",  # subject: "adaptation"; value: time it was started
     "answer",  # subject: "region/question"; value: see `encoded`
-    "fault",  # subject: "region/fault"; value: {"where"}; "region/" with {"none": true}: there are none
+    "fault",  # subject: "region/fault"; value: {"where"}; "region/" with {"none": true}: no fault there
     "again",  # subject: region; value: true
     "remark",  # subject: region, or a step outside Look; value: text
     "reveal",  # subject: region; value: true; cannot be undone
@@ -29,7 +29,7 @@ ENTRY_KINDS: Final[tuple[EntryKind, ...]] = get_args(EntryKind)
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """One thing about to be said. `value` is plain JSON; None withdraws what was said on the subject."""
+    """An entry about to be made. `value` is plain JSON; None withdraws the entry on the subject."""
 
     kind: EntryKind
     subject: str
@@ -40,7 +40,7 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One thing that was said, as the archive keeps it. Entries of one key press share `action`."""
+    """An entry as the archive keeps it. Entries of one key press share `action`."""
 
     id: int
     kind: EntryKind

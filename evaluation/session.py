@@ -1,4 +1,4 @@
-"""What a person says about one print: the nouns of a session. Standard library only.
+"""Everything recorded about one print: the nouns of a session. Standard library only.
 
 A session is the fold of its entries (`fold.py`); nothing here is ever changed in place.
 """
@@ -71,7 +71,7 @@ def part_words(parts: Sequence[str]) -> tuple[str, ...]:
 
 
 def for_use(use: str) -> str:
-    """What a verdict is for, in a sentence; a use that is not known as it is called.
+    """What a verdict is for, in a sentence; an unknown use under its own name.
 
     >>> for_use("portrait"), for_use("general")
     ('for portraits', 'for general use')
@@ -81,7 +81,7 @@ def for_use(use: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PrintingCondition:
-    """Everything that decides how the file became ink on paper. Empty text: not said."""
+    """Everything that decides how the file became ink on paper. Empty text: not stated."""
 
     printer: str = ""
     inks: str = ""
@@ -96,7 +96,7 @@ class PrintingCondition:
     profile_digest: str | None = None  # the document itself
     intent: Intent | None = None
     black_point_compensation: bool | None = None
-    black_from: int | None = None  # the session whose black this print should reach, where no profile says
+    black_from: int | None = None  # the session whose black this print should reach, without a profile
     printed_at: datetime | None = None  # always with a time zone
     drying: str = ""  # rack, stack, fan, interleaf, sleeve
     sheet_code: str = ""  # as printed on the sheet; it finds the map that the sheet was drawn with
@@ -141,7 +141,7 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Cast:
-    """The cast of each part: (part, word, strength). Parts are thirds of a range, or depth groups of skin."""
+    """The cast of each part: (part, word, strength). Parts: thirds of a range, or skins, light to deep."""
 
     parts: tuple[tuple[str, CastWord, Strength | None], ...]
 
@@ -171,6 +171,8 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class YesNo:
+    """Yes or no: yes is what a sound print has."""
+
     yes: bool
 
 
@@ -179,6 +181,8 @@ Value = Grade | Count | Cast | Pick | Place | YesNo
 
 @dataclass(frozen=True, slots=True)
 class Answer:
+    """The answer to one question in one viewing, and when it was given."""
+
     value: Value
     at: datetime
     after_reveal: bool = False  # given after the reading of its region had been shown
@@ -203,7 +207,7 @@ class Viewing:
     kind: ViewingKind
     started: datetime
     region_order: tuple[str, ...]
-    reference: int | None = None  # session whose accepted print lay beside it
+    reference: int | None = None  # session whose accepted print was used as a reference
     answers: Mapping[tuple[str, str], Answer] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
     faultless: frozenset[str] = frozenset()  # regions where the list of faults was answered with "none"
@@ -214,7 +218,7 @@ class Viewing:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """The evaluation of one print made under one printing condition, as it stands after its live entries."""
+    """The evaluation of one print made under one printing condition, as its live entries make it."""
 
     id: int
     uid: str

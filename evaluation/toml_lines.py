@@ -73,6 +73,7 @@ class _Scan:
         self._counts: dict[str, int] = {}  # tables so far in an array of tables, by path
 
     def document(self) -> None:
+        """Note the line of every key, table and list item in `lines`."""
         table = ""
         self._skip(_BLANK)
         while self.at < len(self.text):

@@ -54,7 +54,7 @@ def beginning(case: Case, edition: Edition) -> Iterator[Block]:
         for item in SERIOUS_READINESS
         if (made := case.session.readiness.get(item)) is None or made.mark in (None, "not done")
     ]:
-        yield Paragraph(f"Open when judged: {', '.join(open_items)}.", "caution")
+        yield Paragraph(f"Not done when judged: {', '.join(open_items)}.", "caution")
 
 
 def verdict_words(verdict: Verdict) -> str:
@@ -165,9 +165,9 @@ def _agreement(case: Case) -> Iterator[str]:
     if apart := found.get("disagree"):
         yield f"Eye and instrument disagree on {listed(apart)}; no mean is shown there."
     if alone := found.get("eye only"):
-        yield f"The eye alone speaks of {listed(alone)}."
+        yield f"By eye alone: {listed(alone)}."
     if read := found.get("instrument only"):
-        yield f"Read, and graded by no eye: {listed(read)}."
+        yield f"Read, and not graded by eye: {listed(read)}."
     if left_out := found.get("left out"):
         yield f"Left out: {listed(left_out)}. {COLOURLESS}"
     unseen = [*found.get("not looked", ()), *found.get("none", ())]

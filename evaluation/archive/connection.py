@@ -19,7 +19,7 @@ from evaluation.errors import ArchiveProblem
 from evaluation.fold import Fold
 
 # Connections of one program share one index of the log, and with it the rights of the first of them:
-# nobody opens an archive to write while another thread asks what lies there.
+# nobody opens an archive to write while another thread looks at what lies there.
 _ONE_AT_A_TIME: Final = threading.Lock()
 
 
@@ -150,7 +150,7 @@ class Archive:
 
     def _give_up(self) -> None:
         if self.connection.in_transaction:
-            with contextlib.suppress(sqlite3.Error):  # the first trouble is the one to tell
+            with contextlib.suppress(sqlite3.Error):  # the first trouble is the one to report
                 self.connection.execute("ROLLBACK")
 
 
@@ -183,7 +183,7 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
 
 
 def _open(path: Path) -> Archive:
-    if not writable(path):  # SQLite opens a read-only file without a word
+    if not writable(path):  # SQLite opens a read-only file without an error
         raise sqlite.unusable(path, *sqlite.ELSEWHERE)
     recognise.require_known_log(path)
     with in_words(path), contextlib.ExitStack() as unless_opened:

@@ -1,4 +1,4 @@
-"""What was said, written down: one transaction a key press, one undo and one redo for everything.
+"""The log of entries: one transaction a key press, one undo and one redo for everything.
 
 An entry is live (`undone` = 0), undone (1, 2, ... in the order of undoing, the highest is redone first) or
 overtaken by something newer (-1). Standard library only.
@@ -23,7 +23,7 @@ Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries
 
 _AT_ONCE: Final = 16  # actions looked at; the newest is nearly always the one
 
-# Said beside the evaluation: a stored weighing stays true after these.
+# Entries that no weighing rests on: a stored one stays true after these.
 BESIDE: Final[frozenset[EntryKind]] = frozenset({"remark", "attachment", "timer", "written"})
 
 
@@ -43,10 +43,10 @@ def any_action(entries: Sequence[Entry]) -> bool:
 def say(
     archive: Archive, session_id: int, drafts: Sequence[Draft], now: datetime, summarise: Summarise
 ) -> tuple[Entry, ...]:
-    """Write down what one key press said: it is on disk when this returns. What was undone is beyond redo.
+    """Add the entries of one key press: they are on disk when this returns. What was undone is beyond redo.
 
     Raises UsageProblem for an unknown session, ArchiveProblem when nothing could be saved, and ValueError
-    for drafts no session can hold (a value that is none, a reveal together with something else).
+    for drafts no session can hold (a value its subject cannot have, a reveal together with something else).
     """
     if not drafts:
         return ()
@@ -101,7 +101,7 @@ def undo(
 ) -> tuple[Entry, ...]:
     """Take the newest action back out; the entries it had, or () when nothing is left to undo.
 
-    Only what was said outside Look or in the given viewing: no key of one observer undoes another's answer.
+    Only entries made outside Look or in the given viewing: no key of one observer undoes another's answer.
     A reveal is stepped over, for what was seen stays seen. So is every action that does not belong.
     """
     with archive.joined() as connection:
@@ -147,7 +147,7 @@ def to_redo(
 def _next(
     archive: Archive, session_id: int, viewing_id: int | None, which: str, place: str, belongs: Belongs
 ) -> tuple[Entry, ...]:
-    """The first action that may be turned and belongs, in falling order of its place."""
+    """The first action that may be undone or redone and belongs, the latest first."""
     require(archive, session_id)
     before = 1 << 62
     while found := archive.rows(
@@ -159,36 +159,36 @@ def _next(
         (session_id, before, viewing_id),
     ):
         for action, at in found:
-            said = archive.rows(
+            found_rows = archive.rows(
                 f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id",
                 (session_id, action),
             )
-            if belongs(entries := rows.entries(said)):
+            if belongs(entries := rows.entries(found_rows)):
                 return entries
             before = at
     return ()
 
 
 def said_before(archive: Archive, kind: EntryKind, subject: str, limit: int) -> tuple[Any, ...]:
-    """The values that were said of a subject in any session, each once, the newest first."""
+    """The values entered for a subject in any session, each once, the newest first."""
     found = archive.rows(
         "SELECT value FROM entry WHERE kind = ? AND subject = ? AND undone = 0 AND value <> 'null' "
         "GROUP BY value ORDER BY max(id) DESC LIMIT ?",
         (kind, subject, limit),
     )
-    with understood(archive.path, "what was said before"):
+    with understood(archive.path, "earlier entries"):
         return tuple(json.loads(value) for (value,) in found)
 
 
 def history(archive: Archive, session_id: int) -> tuple[Recorded, ...]:
-    """Everything that was ever said in the session, oldest first. Raises UsageProblem when there is none."""
+    """Every entry ever made in the session, oldest first. Raises UsageProblem when there is none."""
     with archive.snapshot():
         require(archive, session_id)
         found = archive.rows(
             f"SELECT undone, {rows.ENTRY} FROM entry WHERE session = ? ORDER BY id", (session_id,)
         )
-    said = _read(archive, session_id, [tuple(row) for _, *row in found])
-    return tuple(Recorded(entry, row[0] == 0) for entry, row in zip(said, found, strict=True))
+    entries = _read(archive, session_id, [tuple(row) for _, *row in found])
+    return tuple(Recorded(entry, row[0] == 0) for entry, row in zip(entries, found, strict=True))
 
 
 def _turn(
@@ -223,7 +223,7 @@ def _newest(archive: Archive, session_id: int, about: Subject) -> Entry | None:
 
 
 def _read(archive: Archive, session_id: int, found: Sequence[rows.Row]) -> tuple[Entry, ...]:
-    with understood(archive.path, f"what was said in session {session_id}"):
+    with understood(archive.path, f"the entries of session {session_id}"):
         return rows.entries(found)
 
 

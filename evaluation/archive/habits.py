@@ -22,7 +22,7 @@ def remember(archive: Archive, subject: str, value: Any) -> None:
 
 
 def recall(archive: Archive, subject: str) -> Any:
-    """What was kept under a subject; None when there is nothing, or nothing that can be read."""
+    """What was kept under a subject; None when there is nothing, or it cannot be read."""
     row = archive.row("SELECT value FROM habit WHERE subject = ?", (encodable(subject),))
     with contextlib.suppress(ValueError, TypeError):
         return None if row is None else json.loads(row[0])

@@ -42,6 +42,7 @@ class Health:
 
     @property
     def sound(self) -> bool:
+        """Whether no trouble was found."""
         return not self.troubles
 
 
@@ -82,7 +83,7 @@ def _counts(archive: Archive) -> dict[str, int]:
 
 
 def _pages(archive: Archive) -> Iterator[str]:
-    """What SQLite says about its own pages, rows and constraints; it stops at a hundred."""
+    """What SQLite finds wrong with its own pages, rows and constraints; it stops at a hundred."""
     for (sentence,) in archive.rows("PRAGMA integrity_check"):
         if sentence != "ok":
             yield f"The file is damaged: {sentence}."
@@ -94,11 +95,11 @@ def _references(archive: Archive) -> Iterator[str]:
 
 
 def _tables(archive: Archive) -> Iterator[str]:
-    asked = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
+    query = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
     with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
         schema.upgrade(fresh, schema.scripts())
-        as_made = set(fresh.execute(asked))
-    if set(archive.rows(asked)) != as_made:
+        as_made = set(fresh.execute(query))
+    if set(archive.rows(query)) != as_made:
         yield "The tables are not as this version makes them."
 
 
@@ -115,7 +116,7 @@ def _documents(archive: Archive) -> Iterator[str]:
 
 
 def _results(archive: Archive) -> Iterator[str]:
-    """A damaged result is not found, and so worked out anew; here it is named all the same."""
+    """Damaged results. They are worked out anew when they are needed, so that nothing is lost."""
     for table, columns, called in _KEPT:
         found = archive.rows(f"SELECT {columns}, CAST(result AS BLOB), sum FROM {table}")
         for *numbers, result, kept in found:
@@ -124,7 +125,7 @@ def _results(archive: Archive) -> Iterator[str]:
 
 
 def _named(archive: Archive) -> Iterator[str]:
-    """Documents that were said to be kept and are not."""
+    """Documents that entries name and the archive has not."""
     for kind, subject, column, path, called in _NAMED:
         digest = f"json_extract({column}, '{path}')" if path else column
         only = "" if subject is None else f"AND subject = '{subject}'"

@@ -1,6 +1,6 @@
 """The archives this program has open, so that nobody takes one for an ordinary file. Standard library only.
 
-A person may name the archive itself where a file of readings, a picture or a name to write to is asked for.
+A person may name the archive itself in place of a file of readings, a picture, or a file to write to.
 Opening it there would drop SQLite's locks (`sqlite.py`); moving something onto it would be its end.
 """
 

@@ -24,7 +24,7 @@ def connect(path: Path) -> tuple[sqlite3.Connection, Stand | None]:
     """A connection that only reads.
 
     Where other programs have the archive open, their log and its locks are shared. Otherwise the file is
-    read as it lies, without locks: it is then for the reader to ask whether it still stands as it stood.
+    read as it lies, without locks: the reader must check afterwards that it is unchanged (`stand`).
 
     Raises ArchiveProblem where the newest changes lie in a log that cannot be read without its index.
     """
@@ -50,7 +50,7 @@ def is_shared(path: Path) -> bool:
 def stand(path: Path) -> Stand:
     """How the file stands now; it is not opened. One that is gone stands like no other."""
     try:
-        told = path.stat()
+        found = path.stat()
     except OSError:
         return Stand(0, 0, 0)
-    return Stand(told.st_ino, told.st_mtime_ns, told.st_size)
+    return Stand(found.st_ino, found.st_mtime_ns, found.st_size)

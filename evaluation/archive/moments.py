@@ -12,7 +12,7 @@ def stamped(moment: datetime) -> str:
     >>> stamped(datetime(2024, 3, 2, 14, 2, 0, 123456, timezone(timedelta(hours=1))))
     '2024-03-02T13:02:00.123+00:00'
 
-    Raises ValueError for a moment without a time zone: nobody could say later when it was.
+    Raises ValueError for a moment without a time zone: nobody could know later when it was.
     """
     if moment.tzinfo is None:
         raise ValueError(f"a moment without a time zone: {moment}")
@@ -20,6 +20,7 @@ def stamped(moment: datetime) -> str:
 
 
 def stamped_or_none(moment: datetime | None) -> str | None:
+    """As `stamped`; None for None."""
     return None if moment is None else stamped(moment)
 
 
@@ -29,6 +30,7 @@ def moment(text: str) -> datetime:
 
 
 def moment_or_none(text: str | None) -> datetime | None:
+    """As `moment`; None for None."""
     return None if text is None else datetime.fromisoformat(text)
 
 

@@ -20,10 +20,10 @@ _MOUNTS = Path("/proc/self/mounts")
 
 
 def network_kind(path: Path, mounts: str | None = None) -> str:
-    """The kind of network place `path` lies on, or "" when it is a local one or cannot be told.
+    """The kind of network place `path` lies on, or "" when it is local or unknown.
 
-    Linux is asked for its mounts (`mounts`: their text, for tests), Windows for the drive. Elsewhere only
-    SQLite itself can tell, by refusing to switch its log on.
+    Linux lists its mounts (`mounts`: their text, for tests), Windows knows the drive. Elsewhere only SQLite
+    itself finds out, by refusing to switch its log on.
     """
     if sys.platform == "win32":
         return _windows_kind(path)
@@ -70,7 +70,7 @@ def _windows_kind(path: Path) -> str:
     drive = path.absolute().drive
     if drive.startswith("\\\\"):
         return "network share"
-    import ctypes  # only there, and only when asked
+    import ctypes  # only there, and only then
 
     remote = 4  # DRIVE_REMOTE of GetDriveTypeW
     kind = ctypes.windll.kernel32.GetDriveTypeW(drive + "\\")  # type: ignore[attr-defined,unused-ignore]

@@ -1,7 +1,7 @@
-"""What is an archive of ours, and whether this version may touch it. Standard library only.
+"""Which files are archives of ours, and whether this version may touch them. Standard library only.
 
-SQLite is asked for the numbers that a file carries in its first page (sqlite.org, "Database File Format",
-1.3) in ways that leave a file which is refused as it was, and make none beside it.
+SQLite reads the numbers that a file carries in its first page (sqlite.org, "Database File Format", 1.3), in
+ways that leave a refused file as it was and make no file beside it.
 """
 
 import contextlib
@@ -41,7 +41,7 @@ def require_archive(path: Path) -> None:
     (`require_known_log`).
     """
     try:
-        told = path.stat()
+        found = path.stat()
     except (FileNotFoundError, NotADirectoryError):
         raise ArchiveProblem(
             "No archive is there.",
@@ -50,12 +50,12 @@ def require_archive(path: Path) -> None:
         ) from None
     except (OSError, ValueError) as error:
         raise _not_one(path, unread(error).found) from error
-    if not stat.S_ISREG(told.st_mode):
-        raise _not_one(path, "a folder" if stat.S_ISDIR(told.st_mode) else "another kind of file")
+    if not stat.S_ISREG(found.st_mode):
+        raise _not_one(path, "a folder" if stat.S_ISDIR(found.st_mode) else "another kind of file")
     if not os.access(path, os.R_OK):
         raise _not_one(path, unread(PermissionError(13, "")).found)
-    if told.st_size < _SMALLEST:
-        raise _not_one(path, "another kind of file" if told.st_size else "an empty file")
+    if found.st_size < _SMALLEST:
+        raise _not_one(path, "another kind of file" if found.st_size else "an empty file")
     application, number = _marks(path)
     if application != APPLICATION_ID or number < 1:
         raise _not_one(path, "a database of another program")
@@ -63,7 +63,7 @@ def require_archive(path: Path) -> None:
 
 
 def require_known_log(path: Path) -> None:
-    """Raises ArchiveProblem where the log beside the archive knows of a version newer than this one.
+    """Raises ArchiveProblem where the log beside the archive holds a version newer than this one.
 
     The log is left where it is: whoever closes an archive as the last one moves its log into it, so the
     question comes before an opening that may write.
@@ -93,7 +93,7 @@ def _marks(path: Path) -> tuple[int, int]:
     """Whose file it is, and the number of its version as the file alone has it."""
     with contextlib.closing(sqlite.connect(path, _AS_IT_LIES)) as connection:
         try:
-            # While another program moves its log into the file, the first page may tell of pages to come.
+            # While another program moves its log into the file, the first page may count pages to come.
             connection.execute("PRAGMA writable_schema = ON")
             (application,) = connection.execute("PRAGMA application_id").fetchone()
             return int(application), sqlite.version(connection)

@@ -34,7 +34,7 @@ def keep(
 ) -> tuple[int, ...]:
     """Keep runs and the file (name, content) they came from; their numbers.
 
-    They count from the moment an entry of the kind "readings" says "in": say it in the same transaction.
+    They count from an entry of the kind "readings" with the value "in": make it in the same transaction.
     """
     digest = None if source is None else documents.digest_of(source[1])
     ready = [_given(run, session_id, stamped(now), digest) for run in runs]  # before anybody waits
@@ -54,7 +54,7 @@ def keep(
         )
 
 
-# Runs that the newest live entry of a session says are in. One loaded in another session may be among them.
+# Runs whose newest live entry in a session is "in". One loaded in another session may be among them.
 _IN: Final = """
     id IN (
         SELECT CAST(subject AS INTEGER) FROM (
@@ -88,7 +88,7 @@ def these(archive: Archive, ids: Collection[int]) -> tuple[Run, ...]:
 
 @dataclass(frozen=True, slots=True)
 class RunHead:
-    """What a list says of a run: no reading of it, so none is fetched."""
+    """What a list shows of a run, without its readings."""
 
     id: int
     source: str | None  # digest of the file; None: typed by hand
@@ -99,7 +99,7 @@ class RunHead:
 
 
 def heads(archive: Archive, ids: Collection[int]) -> tuple[RunHead, ...]:
-    """The heads of these runs, oldest first; numbers that no run has are left out."""
+    """The heads of these runs, oldest first; numbers without a run are left out."""
     slots = ", ".join("?" * len(ids))
     found = archive.rows(
         f"SELECT id, source, source_name, condition, printed_as, count FROM readings WHERE id IN ({slots}) "

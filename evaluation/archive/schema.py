@@ -59,7 +59,7 @@ def upgrade(connection: sqlite3.Connection, wanted: tuple[str, ...]) -> None:
     for number, script in enumerate(wanted, start=1):
         connection.execute("BEGIN IMMEDIATE")
         try:
-            # Asked inside the transaction: another program may have done it while this one waited.
+            # Checked inside the transaction: another program may have done it while this one waited.
             if version(connection) < number:
                 for statement in _statements(script):
                     connection.execute(statement)

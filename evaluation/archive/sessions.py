@@ -40,7 +40,7 @@ class Head:
     """One line of a list of sessions.
 
     `verdict` is that of the newest weighing with the settings asked for, for what the print is made for
-    (general use when nobody said); None: never weighed. `stale`: it is out of date (`weighings.STALE`).
+    (general use where nothing is stated); None: never weighed. `stale`: out of date (`weighings.STALE`).
     Whether it may be shown is not decided here. `removed`: when it was taken off the list, or None.
     """
 
@@ -87,7 +87,7 @@ def _from_log(archive: Archive, session_id: int) -> Fold:
         entries = archive.rows(
             f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND undone = 0 ORDER BY id", (session_id,)
         )
-    with understood(archive.path, f"what was said in session {session_id}"):
+    with understood(archive.path, f"the entries of session {session_id}"):
         id_, uid, sheet, created, revision, copied_from = row
         head = Session(
             id_, uid, sheet, moment(created), revision, PrintingCondition(), copied_from=copied_from
@@ -96,7 +96,7 @@ def _from_log(archive: Archive, session_id: int) -> Fold:
 
 
 def current(archive: Archive, session_id: int, at_hand: Session | None = None) -> Session:
-    """The session as it stands: the one at hand when nothing that weighs was said since, else loaded."""
+    """The session as it stands: the one at hand when no entry that weighs was made since, else loaded."""
     if at_hand is not None and at_hand.id == session_id:
         row = archive.row("SELECT revision FROM session WHERE id = ?", (session_id,))
         if row is not None and row[0] == at_hand.revision:
@@ -126,7 +126,7 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
 def find(archive: Archive, reference: str, *, removed: bool = False) -> int:
     """The number of the session a person means: its number, or the beginning of its uid.
 
-    Of the sessions on the list, or of those removed from it. Raises UsageProblem when none of them, or more
+    Of the sessions on the list, or of those removed from it. Raises UsageProblem when no session, or more
     than one, goes by that.
     """
     reference = reference.strip()
@@ -152,7 +152,7 @@ def find(archive: Archive, reference: str, *, removed: bool = False) -> int:
 
 
 def standing(archive: Archive, session_id: int) -> tuple[str, int, bool] | None:
-    """The uid and revision of a session, and whether it was removed; None for a number that none has."""
+    """The uid and revision of a session, and whether it was removed; None without such a session."""
     row = archive.row("SELECT uid, revision, removed IS NOT NULL FROM session WHERE id = ?", (session_id,))
     return None if row is None else (row[0], row[1], bool(row[2]))
 
@@ -170,8 +170,8 @@ def heads(
 ) -> tuple[Head, ...]:
     """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
 
-    `settings` is the digest of the weighing tables whose verdicts are shown; "": none are. Those that came
-    about by another version of the rules than `rules` are stale. With `removed` the sessions taken off the
+    `settings` is the digest of the weighing tables whose verdicts are shown; "" shows no verdict. Those made
+    by another version of the rules than `rules` are stale. With `removed` the sessions taken off the
     list, the last one first where the order is "newest".
     """
     where, words = _matching(match, removed)
@@ -268,10 +268,10 @@ def refresh(
     weighs: bool = True,
     newest: Mapping[Subject, Entry | None] | None = None,
 ) -> None:
-    """Bring the session's row up to what its entries say: part of the transaction that changed them.
+    """Bring the session's row up to its entries: part of the transaction that changed them.
 
     `weighs`: the change is one that a weighing rests on, so the revision rises and stored weighings go stale.
-    `newest` says what the change was, where it is one of entries only: the last live entry on each subject
+    `newest` is the change, where it is one of entries only: the last live entry on each subject
     it touched. The session at hand then goes on from there, and its log is not read again.
     """
     (state,) = archive.rows("PRAGMA data_version")[0]  # another one once another connection wrote anything
@@ -307,8 +307,8 @@ def _matching(match: str, removed: bool) -> tuple[str, list[str]]:
 
 
 def _head(row: tuple[Any, ...]) -> Head:
-    id_, uid, sheet, created, touched, verdict, disagree, stale, removed, *said = row
-    times, summary = (moment(created), moment(touched)), rows.summary(tuple(said))
+    id_, uid, sheet, created, touched, verdict, disagree, stale, removed, *shown = row
+    times, summary = (moment(created), moment(touched)), rows.summary(tuple(shown))
     return Head(id_, uid, sheet, *times, summary, verdict, disagree, bool(stale), moment_or_none(removed))
 
 

@@ -36,7 +36,7 @@ _TROUBLES: Final = {
 
 
 def connect(path: Path, query: str, *, patience: float | None = None) -> sqlite3.Connection:
-    """A connection to the file at `path`, opened as `query` says (sqlite.org, "URI Filenames").
+    """A connection to the file at `path`, opened as `query` states (sqlite.org, "URI Filenames").
 
     It waits `patience` seconds for what another program has locked.
     """
@@ -101,7 +101,7 @@ def in_words(path: Path) -> Iterator[None]:
 def understood(path: Path, what: str) -> Iterator[None]:
     """Around the way from rows to nouns: what makes no sense there was damaged, whatever it breaks first.
 
-    `what` is what was looked for: "what was said in session 3".
+    `what` is what was looked for: "the entries of session 3".
     """
     try:
         yield

@@ -100,5 +100,5 @@ def disagreeing(archive: Archive, session_id: int, settings: str, rules: int) ->
 
 
 def sum_of(result: bytes) -> str:
-    """What tells a kept result from a damaged one: sha256 of its text in UTF-8, in hexadecimal."""
+    """The checksum of a kept result: sha256 of its text in UTF-8, in hexadecimal."""
     return hashlib.sha256(result).hexdigest()

@@ -6,7 +6,7 @@ from msgspec import Meta
 
 from evaluation.documents.units import DE00, Density, Lab, Sentences, Session
 from evaluation.judgement.compare import Word
-from evaluation.judgement.greys import Told
+from evaluation.judgement.greys import Basis
 
 Chroma = Annotated[float, Meta(ge=0, description="dCh: distance in a*, b*")]
 Shift = Annotated[tuple[float, float], Meta(description="a*, b*")]
@@ -16,7 +16,7 @@ class Toning(TypedDict):
     """How the greys are toned on the whole, where warm or cool was wanted."""
 
     family: str
-    lean: Chroma
+    shift: Chroma
     word: str
     held: str
     turns: bool
@@ -27,7 +27,7 @@ class Tone(TypedDict):
 
     wanted: str
     against: str
-    leans: Toning | None
+    toning: Toning | None
 
 
 class Step(TypedDict):
@@ -57,8 +57,8 @@ class ThirdOfScale(TypedDict):
     de00: DE00
     where: Annotated[str, Meta(description="the step furthest off")]
     steps: int
-    told: Annotated[
-        Told,
+    basis: Annotated[
+        Basis,
         Meta(description="noise: a cast would stay hidden in it; scattered: steps off in no one direction"),
     ]
 

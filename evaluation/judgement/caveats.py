@@ -1,4 +1,4 @@
-"""What travels with a result: statements not made, things not ready, and where numbers lean on defaults."""
+"""Caveats of a result: what was not stated, what was not done, and where numbers rest on defaults."""
 
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -26,7 +26,7 @@ def caveats(
     gathered: Gathered | None,
     tables: Tables,
 ) -> tuple[str, ...]:
-    """Every caveat of a session, most telling first. None holds a value of any region.
+    """Every caveat of a session, the weightiest first. None gives a value of any region.
 
     The age of a print is that at which it was read or looked at: no caveat comes or goes with the clock.
     """
@@ -39,10 +39,10 @@ def caveats(
     found += _of_condition(session, bool(takens))
     still_open = [title for item, title in READINESS.items() if _open(session, item)]
     if still_open:
-        found.append(f"Open when judged: {', '.join(still_open)}.")
+        found.append(f"Not done when judged: {', '.join(still_open)}.")
     light = session.readiness.get("viewing_light")
     if light is not None and light.mark == "done" and "lux" not in light.detail:
-        found.append("Viewing light not measured. This goes with the result.")
+        found.append("Viewing light not measured.")
     found += _of_viewings(session, sheet, tables)
     return tuple(found)
 
@@ -56,14 +56,15 @@ def _of_readings(gathered: Gathered, black_from: int | None) -> list[str]:
             which = "an earlier" if black_from is None else f"session {black_from}, an"
             found.append(f"Black level taken from {which} accepted print.")
         case "not read":
-            found.append("The black was not read: the aim's black was not moved to it.")
+            found.append("The black was not read, so the aim keeps its own.")
         case "not mapped" if gathered.out_of_reach:
             names = ", ".join(gathered.out_of_reach)
             found.append(f"Out of reach by choice of intent, not graded: {names}.")
     runs = gathered.pool.runs
     if any(taken.run.printed_as == "not stated" for taken in runs):
         found.append(
-            "Not stated whether the patches were printed as the picture was or unmanaged: taken as the first."
+            "Not stated whether the patches were printed managed, as the picture was, or unmanaged: taken as "
+            "managed."
         )
     if gathered.pool.condition is None:
         found.append("Measurement condition (M0 to M3) not stated.")
@@ -72,20 +73,20 @@ def _of_readings(gathered: Gathered, black_from: int | None) -> list[str]:
     if any(taken.run.stated.instrument is None for taken in runs):
         found.append("Instrument not stated.")
     if not gathered.pool.repeats_known:
-        found.append("Too few repeats: a default spread stands for the readings' own.")
+        found.append("Too few repeat readings: a default spread is used.")
     return found
 
 
 def _nothing_used(takens: Sequence[Taken]) -> str:
     if all(taken.run.printed_as == "unmanaged" for taken in takens):
-        return "All readings are of patches printed unmanaged: they say nothing about the picture."
+        return "All readings are of patches printed unmanaged: they do not show how the picture prints."
     return "Bare paper was not read: nothing can be compared with it."
 
 
 def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> list[str]:
     printed = session.condition.printed_at
     if printed is None:
-        return ["Time of printing not stated: its age is not known."]
+        return ["Time of printing not stated: the print's age is not known."]
     wait = tables["drying_wait"]
     unconfirmed = " (unconfirmed)" if tables.thresholds["drying_wait"].mark == "MEMORY" else ""
     usual = f"{wait:g} h{unconfirmed}"
@@ -93,7 +94,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
     looked = [viewing.started for viewing in session.viewings]
     found = [
         f"{what} {_dated(at)}, before the stated printing on {_dated(printed)}: one of the two times is "
-        "wrong, and how old the print was then is not known."
+        "wrong, so the print's age is not known."
         for what, moments in (("Read on", read), ("Looked at on", looked))
         for at in impossible(printed, moments)
     ]
@@ -108,14 +109,14 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
             )
         else:
             found.append(
-                f"Read {_age(oldest.least)} to {_age(oldest.most)} after printing, as the file states the "
-                f"day alone; the wait is {usual}."
+                f"Read {_age(oldest.least)} to {_age(oldest.most)} after printing, as the file gives "
+                f"only the day; the wait is {usual}."
             )
     if last is not None:
         if last.most < wait:
             found.append(f"Looked at {_age(last.most)} after printing, before {usual}.")
         if oldest is not None and _far_apart(oldest, last, wait):
-            found.append("Eye and instrument saw the print at different ages.")
+            found.append("The print was graded and read at different ages.")
     if not read and any(taken.run.printed_as != "unmanaged" for taken in takens):
         found.append("Time of reading not stated: whether the print was dry by then is not known.")
     return found
@@ -128,7 +129,7 @@ def _far_apart(read: Age, looked: Age, wait: float) -> bool:
 
 
 def _dated(at: datetime) -> str:
-    """As it reads alike on every machine; of a day without a time, the day as the file states it."""
+    """In UTC, so that it is the same on every machine; a day without a time as the file states it."""
     if day_alone(at):
         return f"{at.day} {at:%b %Y}"
     utc = at.astimezone(UTC)
@@ -154,8 +155,12 @@ def _of_viewings(session: Session, sheet: Sheet, tables: Tables) -> list[str]:
     revealed = {*session.revealed, *(region for viewing in session.viewings for region in viewing.revealed)}
     if revealed:
         count = len(revealed)
-        regions = "one region" if count == 1 else f"{count} regions"
-        found.append(f"Readings of {regions} were shown before the eye had spoken; this is recorded.")
+        regions = (
+            "one region were shown before it was"
+            if count == 1
+            else f"{count} regions were shown before they were"
+        )
+        found.append(f"Readings of {regions} graded by eye; this is recorded.")
     led = {
         region
         for viewing in session.viewings

@@ -2,7 +2,7 @@
 
 Each print is read against the other as its aim, on its own paper, by the region's own metrics; what repeats
 alone would give is drawn, and Holm's correction keeps one table from showing differences by its length. The
-grades were given to each print by itself: nobody saw the two side by side, and no word says so.
+grades were given to each print by itself: nobody saw the two side by side, and no word claims it.
 """
 
 import math
@@ -38,8 +38,8 @@ class Print:
 
     evidence    by region id, without draws, of the regions that may be shown
     condition, instrument   of the readings; None: not stated
-    whitened    whether the paper holds whitener; None: not known
-    light       the viewing light of the eye's grades; "": not said
+    whitened    whether the paper holds optical brightener; None: not known
+    light       the viewing light of the eye's grades; "": not stated
     observers   who graded it
     beside      whether an accepted print lay beside it: a scale of its own (ITU-R BT.500)
     sheets      covariance (3, 3) of one patch from sheet to sheet of this process by region id, or None: not
@@ -176,15 +176,15 @@ def _apart(a: Print, b: Print, region: str) -> str:
     if a.instrument and b.instrument and a.instrument != b.instrument:
         return "read with another instrument"
     if _conditions_part(a, b) and not _strong_only(a, b, region):
-        return f"{a.condition} against {b.condition} on whitened paper"
+        return f"{a.condition} against {b.condition} on paper with optical brightener"
     return ""
 
 
 def _graded_otherwise(a: Print, b: Print) -> str:
     """Why the eye's grades of two prints cannot stand beside each other; empty where they can."""
     if a.light and b.light and a.light != b.light:
-        return "looked at in another light"
-    return "one was graded with a print beside it" if a.beside != b.beside else ""
+        return "graded under another light"
+    return "one was graded beside another print" if a.beside != b.beside else ""
 
 
 def _conditions_part(a: Print, b: Print) -> bool:

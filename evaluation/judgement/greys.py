@@ -12,7 +12,7 @@ from evaluation.metrics.evidence import Evidence
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
 
-Told = Literal["lean", "neutral", "noise", "scattered"]
+Basis = Literal["cast", "neutral", "noise", "scattered"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +37,8 @@ class Step:
 class Third:
     """A third of the printed range. `cast`: "none", a word, or two near a border.
 
-    told  how far "none" reaches: "neutral"; "noise" where a lean that would be named cannot be told from the
-          noise; "scattered" where the steps lie off by more than is hardly seen, in no one direction. "lean"
-          where a cast is named
+    basis  why no cast is named: "neutral"; "noise" where noise of the readings would hide one; "scattered"
+           where the steps lie visibly off, in no one direction. "cast" where one is named
     """
 
     name: str
@@ -51,7 +50,7 @@ class Third:
     de00: float
     where: str  # the step that lies furthest off
     steps: int
-    told: Told = "neutral"
+    basis: Basis = "neutral"
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +113,7 @@ class Record:
     paper       absolute CIELAB D50 of the bare paper
     black_from  where the aim's black came from, as `metrics.gather` names it
     instrument  as the readings state it, or None
-    colourless  the mode prints the ring-around as one grey, and its fields say nothing
+    colourless  the mode prints the ring-around as one grey, and its fields show nothing
     unread      steps of the scale that were not read
     """
 

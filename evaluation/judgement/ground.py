@@ -17,7 +17,7 @@ class Ground:
     """What a finding rests on.
 
     found    every metric that was worked out, by name; `keys` those that are graded
-    said     what the viewings said
+    said     what the viewings answered
     heard    question id -> its answers as grades
     reach    how far the readings lie off; None: none can be used
     read     readings of the region are in, whether or not they can be used

@@ -1,4 +1,4 @@
-"""Two prints' greys side by side: what differs beyond the repeats of both, in words, row by row.
+"""The greys of two prints compared: what differs beyond the repeats of both, row by row.
 
 Casts are compared as each print's departure from its own neutral aim, third by third; the rows of one pair
 are one family for Holm's correction. Printing modes are compared at the level "another sheet": what sheets
@@ -58,10 +58,12 @@ class Beside:
     reason: str = ""
 
     def row(self, what: str) -> Row | None:
+        """The row of that name; None where it could not be compared."""
         return next((row for row in self.rows if row.what == what), None)
 
     @property
     def casts(self) -> tuple[Row, ...]:
+        """The rows of the thirds."""
         return tuple(row for row in self.rows if row.what in THIRDS)
 
 
@@ -76,7 +78,7 @@ class _Cell:
 
 
 def beside(a: Record, b: Record, tables: Tables) -> Beside:
-    """What differs between the greys of two prints beyond the repeats of both."""
+    """What differs between the greys of two prints beyond the repeats of both: print b against print a."""
     if reason := _apart(a, b):
         return Beside(a.session, b.session, (), reason)
     found = [_third(a, b, name, tables) for name in reversed(THIRDS)]

@@ -15,7 +15,7 @@ from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, di
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement import ring
 from evaluation.judgement.crossover import crossover, hidden_below
-from evaluation.judgement.greys import Evenness, Record, Ring, Step, Third, Told, UnderLight
+from evaluation.judgement.greys import Basis, Evenness, Record, Ring, Step, Third, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
@@ -151,13 +151,13 @@ def _thirds(scale: Evidence, tables: Tables) -> dict[str, Third]:
             de00=off,
             where=scale.patches[int(own[int(dch.argmax())])].name,
             steps=len(own),
-            told="lean" if named else _told(size, hidden, off, tables),
+            basis="cast" if named else _basis(size, hidden, off, tables),
         )
     return found
 
 
-def _told(size: float, hidden: float, off: float, tables: Tables) -> Told:
-    """What stands behind a third without a named cast; its lean and noise in dCh, its distance in dE00."""
+def _basis(size: float, hidden: float, off: float, tables: Tables) -> Basis:
+    """Why a third has no named cast; its cast and what noise hides in dCh, its distance in dE00."""
     if max(size, hidden) >= tables["cast_named"]:
         return "noise"
     return "scattered" if off > tables.anchors["cast_by_third"].at[1] else "neutral"

@@ -60,7 +60,7 @@ def verdict(
         return Verdict(
             use,
             "undecided",
-            (f"{_listed_shares(shares)} of the draws.",),
+            (f"{_listed_shares(shares)} of simulated gradings.",),
             _remedy(deciding, open_serious),
             shares[best],
         )
@@ -77,7 +77,7 @@ def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
 def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
     """What the verdict rests on that no eye has graded."""
     unseen = [lower_first(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
-    return (f"By readings alone, graded by no eye: {listed(unseen)}.",) if unseen else ()
+    return (f"By readings alone, not graded by eye: {listed(unseen)}.",) if unseen else ()
 
 
 def _disagreeing(parted: Sequence[_Row]) -> str:
@@ -109,7 +109,7 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
         f"{said}: {listed(titles)}."
         for said, titles in (
             ("Key regions without a grade", ungraded),
-            ("Key, and not on this sheet", absent),
+            ("Key regions missing from this sheet", absent),
         )
         if titles
     ]
@@ -185,7 +185,7 @@ def _reasons(
     if not reasons:
         reasons = _lowest(rows, word, tables)
     if open_serious and word == "accepted with remarks":
-        reasons.append(f"Open when judged: {', '.join(open_serious)}.")
+        reasons.append(f"Not done when judged: {', '.join(open_serious)}.")
     return tuple(reasons)
 
 

@@ -1,4 +1,4 @@
-"""What every viewing said of a region: grades by observer, the lowest answer, nothing at all.
+"""The answers of every viewing to a region: grades by observer, the lowest answer.
 
 Observers stand under their roles, since the words go into documents that may not name them.
 """
@@ -14,19 +14,19 @@ from evaluation.judgement.tables import Tables
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import SheetRegion
 
-FINE: Final = 4.95  # shown as 5.0: from here on a grade has nothing to say
+FINE: Final = 4.95  # shown as 5.0: from here on a grade finds no fault
 
 AsGrade = Callable[[Value], float | None]
 
 
 @dataclass(frozen=True, slots=True)
 class Voices:
-    """All that was said of a region.
+    """All answers to the questions on a region.
 
     grades    of the whole region, those that count, each with the role of its observer
     aside     of the whole region, those that do not: led by readings, or on another scale
     lowest    the lowest answer to a question, as a grade, with what lists call the question; None: no answer
-    faultless no viewing said anything but that all is well
+    faultless every answer is that all is well
     waiting   the newest viewing, where it has not graded the region but an earlier one has; else 0
     """
 
@@ -41,7 +41,11 @@ SILENT: Final = Voices()
 
 
 def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade], tables: Tables) -> Voices:
-    """What was said of a region; `as_grade` by question, where a metric's anchor makes the answer a grade."""
+    """The answers to the questions on a region.
+
+    `as_grade`: by question id, where a metric's anchor makes the answer a grade. Other answers are graded by
+    `plainly`.
+    """
 
     def plain(value: Value) -> float | None:
         return plainly(value, tables)

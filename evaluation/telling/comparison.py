@@ -34,19 +34,19 @@ _SMALLER: Final[dict[Word, str]] = {
     "open": "Graded apart by no more than viewings vary",
 }
 _OTHERWISE: Final = (
-    "alike in all that this sheet shows; only another sheet, or pictures of your own, would tell more"
+    "alike in all that this sheet shows; only another sheet, or pictures of your own, would show more"
 )
-_SPREAD_UNKNOWN: Final = "Three copies of each would tell smaller differences from the spread of sheets."
+_SPREAD_UNKNOWN: Final = "Three copies of each would separate smaller differences from the spread of sheets."
 # What to do about a region that could not be compared, by how its reason begins; "" where nothing would help.
 _REMEDIES: Final = (
     ("eye and readings disagree", "settle {region} of session {session} in Weigh first"),
     ("not graded", "grade {region} of session {session}"),
-    ("looked at in another light", "look at {region} of both in one light"),
+    ("graded under another light", "grade {region} of both under one light"),
     (
-        "one was graded with a print",
-        "look at {region} of both alike, each by itself or each with a print beside it",
+        "one was graded beside another print",
+        "grade {region} of both alike, each by itself or each beside a print",
     ),
-    ("measurement condition not stated", "say under which condition each was read"),
+    ("measurement condition not stated", "state the condition under which each was read"),
     ("read with another instrument", "read both with one instrument"),
     ("another sheet", "print both from one sheet"),
     ("no colour in the mode", ""),

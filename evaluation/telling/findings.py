@@ -1,6 +1,6 @@
-"""A finding in sentences: what the eye said in every viewing, what was read, and what stays out of the grade.
+"""A finding in sentences: the grades of every viewing, what was read, and what stays out of the grade.
 
-Each sentence is made of all grades, pairs and patches that stand beside it, so none says "nothing" of a part.
+Each sentence takes in all grades, pairs and patches of the region, so that none claims too much.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,12 +16,12 @@ from evaluation.telling import grades
 from evaluation.telling.metrics import sentence
 
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
-_TOO_FAR: Final = "more than both can explain"
-_UNUSABLE: Final = "readings are in, but none can be used"
+_TOO_FAR: Final = "further apart than their spreads explain"
+_UNUSABLE: Final = "it was read, but no reading can be used"
 
 
 def why(agreement: Agreement, ground: Ground) -> str:
-    """A few sentences for a finding: what decided, what the eye said, what was not counted, what to do."""
+    """A few sentences for a finding: what decided, the eye's grades, what was not counted, what to do."""
     match agreement:
         case "not looked":
             return f"{_not_graded(ground)}; its readings stay out of sight."
@@ -30,12 +30,12 @@ def why(agreement: Agreement, ground: Ground) -> str:
         case "eye only" if ground.instrument is None:
             return _joined([grades.told(ground.said), *_without_grade(ground)])
         case "eye only":
-            blind = f"The readings cannot see {listed(ground.unseen)}; the eye stands alone"
+            blind = f"Readings cannot show {listed(ground.unseen)}, so the eye decides alone"
             return _joined([blind, grades.told(ground.said), *_read(ground)])
         case "instrument only":
-            return _joined([*_read(ground), "No eye has graded it"])
+            return _joined([*_read(ground), "Not graded by eye"])
         case "disagree" if ground.eye is not None and ground.instrument is not None:
-            told = [*_parted(ground), *_read(ground, calm=False)]
+            told = [*_disagreeing(ground), *_read(ground, calm=False)]
             return _joined([*told, "Look at it again, or read it again"])
     read = list(_read(ground))
     low = _low(ground.keys)
@@ -53,24 +53,28 @@ def _neither(ground: Ground) -> str:
         return f"{_not_graded(ground)}; {_UNUSABLE}"
     if ground.said.waiting:
         return f"{_not_graded(ground)}, and nothing was read"
-    return "Neither graded nor read" if ground.region.whole else "No grade is asked for, and nothing was read"
+    return (
+        "Neither graded nor read"
+        if ground.region.whole
+        else "This region takes no grade, and nothing was read"
+    )
 
 
 def _without_grade(ground: Ground) -> Iterator[str]:
-    """Why no instrument stands beside the eye, and what was read all the same."""
+    """Why there is no grade by readings, and what was read all the same."""
     if ground.evidence is None or ground.reach is None:
         nothing = "Nothing was read here" if ground.region.patch_ids else "Nothing to read here"
         yield capital(_UNUSABLE) if ground.read else nothing
         return
     count, of = ground.reach.read, len(ground.region.patch_ids)
-    yield f"{count} of {of} patches were read; none of what they tell is graded here"
+    yield f"{count} of {of} patches were read; none of their metrics is graded here"
     yield from _read(ground, calm=False)
 
 
 def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
     """What was read: the metric that decided, what is not in the grade, how far the patches lie off.
 
-    Without `calm` it is left unsaid that the metrics have nothing to mention.
+    Without `calm` nothing is stated where the metrics find no fault.
     """
     low = _low(ground.keys)
     if low:
@@ -83,16 +87,16 @@ def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
         yield reached
     elif calm and not low:
         names = listed([metric_words(one.anchor.metric) for one in ground.keys])
-        yield f"The readings find nothing to mention in {names}"
+        yield f"The readings find no fault in {names}"
 
 
 def _low(found: Sequence[Graded]) -> list[Graded]:
-    """The metrics that have something to say, the worst first."""
+    """The metrics graded below `FINE`, the worst first."""
     return sorted((one for one in found if one.grade < FINE), key=lambda one: one.grades[0])
 
 
 def _reached(ground: Ground, *, with_off: bool) -> str:
-    """How far the patches lie off, and which do not count; "" where there is nothing of that to say."""
+    """How far the patches lie off, and which do not count; "" where neither is to be stated."""
     found = ground.reach
     if found is None:
         return ""
@@ -127,20 +131,20 @@ def _left_out(found: Reach, of: int) -> Iterator[str]:
         yield f"{missing} {'was' if missing == 1 else 'were'} not read"
 
 
-def _parted(ground: Ground) -> Iterator[str]:
-    """Where eye and readings part, by the question that parts them most; how many more do."""
+def _disagreeing(ground: Ground) -> Iterator[str]:
+    """Where eye and readings disagree, by the question they disagree on most; how many more there are."""
     assert ground.instrument is not None
     apart = sorted(
         (pair for pair in ground.pairs if not pair.agree), key=lambda pair: -abs(pair.eye - pair.instrument)
     )
     if not apart:
         said = grades.by_observer(ground.said.grades)
-        yield f"The eye's grade is {said}, the readings' {ground.instrument.grade:.1f}: {_TOO_FAR}"
+        yield f"Eye {said}, readings {ground.instrument.grade:.1f}: {_TOO_FAR}"
         return
     worst, *more = apart
-    asked = next(each.ask for each in ground.region.questions if each.id == worst.question)
+    ask = next(each.ask for each in ground.region.questions if each.id == worst.question)
     said = grades.by_observer(ground.heard[worst.question])
-    yield f"To “{asked}” the eye's answer is {said}, the readings' {worst.instrument:.1f}: {_TOO_FAR}"
+    yield f"“{ask}” Eye {said}, readings {worst.instrument:.1f}: {_TOO_FAR}"
     if more:
         yield f"They disagree on {'one more question' if len(more) == 1 else f'{len(more)} more questions'}"
 

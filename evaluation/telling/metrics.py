@@ -20,22 +20,22 @@ from evaluation.telling.wording import spaced
 _SENTENCES: Final = {
     "cast_by_third": "The greys of the {where} lie {value:.1f} dE00 off on average",
     "dch_mean": "The greys lie {value:.1f} dCh off on average, most at {where}",
-    "crossover": "The lean changes, {where}: {value:.1f} dCh",
-    "evenness": "The steps climb unevenly at {where}, spread {value:.2f} of a step",
+    "crossover": "The cast changes along the scale, {where}: {value:.1f} dCh",
+    "evenness": "The steps are uneven at {where}, spread {value:.2f} of a step",
     "tone_shift": "The tones lie {value:.1f} L* off their aim on average, most at {where}",
     "tone_mid_shift": "Middle grey lies {value:.1f} L* off its aim, at {where}",
-    "light_shift_differential": "The greys part {where}, {value:.1f} dCh",
-    "ring_offset": "The patch meant as grey lies {value:.1f} dE00 off, at {where}",
-    "first_shadow_step": "The shadows part from the black at {where}, source L* {value:.1f}",
-    "shadow_kept_share": "Of the shadows' opening {percent} is left from {where}",
+    "light_shift_differential": "The greys shift apart {where}, {value:.1f} dCh",
+    "ring_offset": "The neutral patch of the ring lies {value:.1f} dE00 off, at {where}",
+    "first_shadow_step": "The shadows separate from the black at {where}, source L* {value:.1f}",
+    "shadow_kept_share": "Shadow contrast kept: {percent} from {where}",
     "shadow_cast": "The shadows lie {value:.1f} dE00 off grey on average, most at {where}",
-    "last_highlight_step": "The lights part from the paper at {where}, {value:.1f} L* below it in the file",
-    "highlight_entry_cast": "The first ink is tinted by {value:.1f} dE00 on average, most at {where}",
+    "last_highlight_step": "The highlights separate from the paper at {where}, {value:.1f} L* below it",
+    "highlight_entry_cast": "The lightest inked steps have a cast, mean {value:.1f} dE00, most at {where}",
     "skin_hue": "Skin lies {value:.1f} dH* off on average in {where}",
     "skin_chroma": "Skin lies {value:.1f} dC* off on average in {where}",
-    "skin_hue_constancy": "Shade leaves the colour of light by {value:.1f} dH* on {where}",
+    "skin_hue_constancy": "Skin turns by {value:.1f} dH* from light to shade on {where}",
     "skin_dE00": "Skin lies {value:.1f} dE00 off on average, most at {where}",
-    "collapse_step": "Ramps stop growing, {percent} of their steps lost on average, most in {where}",
+    "collapse_step": "Ramps collapse, {percent} of their steps lost on average, most in {where}",
     "hue_turn": "One strong colour in ten turns by {value:.0f} degrees or more, most at {where}",
     "over_saturation": "One strong colour in ten is {value:.1f} dC* or more too strong, most at {where}",
     "gradient_jump": "A gradient has an edge at {where}, {value:.1f} of a step",
@@ -47,19 +47,19 @@ _SENTENCES: Final = {
 
 
 def sentence(graded: Graded, evidence: Evidence | None = None) -> str:
-    """What one metric says, without a full stop: "The steps climb unevenly at step 4, neutral 6.5, ..."."""
+    """What one metric found, without a full stop: "The steps are uneven at step 4, neutral 6.5, ..."."""
     metric = graded.worked.metric
     if metric.name == "cast_by_third" and evidence is not None:
-        lean = _lean(evidence, metric.where or "")
-        if lean:
-            return f"The greys lean {lean} in the {metric.where}, {metric.value:.1f} dE00"
-    told = _SENTENCES[metric.name]
+        cast = _cast(evidence, metric.where or "")
+        if cast:
+            return f"The greys of the {metric.where} have a {cast} cast, {metric.value:.1f} dE00"
+    words = _SENTENCES[metric.name]
     if metric.where is None:  # nowhere beyond its noise
-        told = told.partition(", most")[0]
-    return told.format(value=metric.value, percent=percent(metric.value), where=metric.where)
+        words = words.partition(", most")[0]
+    return words.format(value=metric.value, percent=percent(metric.value), where=metric.where)
 
 
-def _lean(evidence: Evidence, third: str) -> str:
+def _cast(evidence: Evidence, third: str) -> str:
     """The direction of a third in a word; empty where its mean is below the limit or within its noise."""
     means, noise, present = third_shifts(evidence)
     for index, t in enumerate(present):
@@ -67,7 +67,7 @@ def _lean(evidence: Evidence, third: str) -> str:
             da, db = means.reshape(-1, len(present), 2)[0, index]
             hidden = hidden_below(float(noise[index]), evidence.limits)
             beyond = np.hypot(da, db) > max(evidence.limits.cast_named, hidden)
-            return f"to {cast_word(float(da), float(db))}" if beyond else ""
+            return cast_word(float(da), float(db)) if beyond else ""
     return ""
 
 

@@ -155,7 +155,7 @@ def test_control_characters_of_a_remark_never_reach_the_tree(case, edition):
 def test_the_document_begins_with_its_summary(case, edition):
     lines = content.beginning_words(content.build((case,), edition)).splitlines()
     assert lines[0] == "Brackmoor Rag 293, printed on Merrowby 24, quality setting 3, through the profile."
-    assert lines[-1].startswith("Open when judged: media setting as described, dry")
+    assert lines[-1].startswith("Not done when judged: media setting as described, dry")
 
 
 def test_no_session_no_appendix(edition):

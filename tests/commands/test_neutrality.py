@@ -50,7 +50,7 @@ def test_modes_come_first_with_the_sentence_to_quote(room: Drydown) -> None:
         "Steps, black to paper"
     )
     assert ran.out.count("Steps, black to paper") == 2
-    assert "\n2 against 3: cast of the light third alike (0.4 dCh), cast of the middle third large" in ran.out
+    assert "\n2 against 3: cast of the highlights alike (0.4 dCh), cast of the mid-tones large" in ran.out
     assert len(re.findall(r"^grey L\* \d+ .*left out$", ran.out, re.MULTILINE)) == 4
     assert "near L* 3" in ran.out and "stress" in ran.out
 

@@ -197,7 +197,7 @@ def test_what_is_large_is_what_is_named(make: Any, room: Any) -> None:
         ({"sheet_digest": "e"}, "another sheet"),
         ({"condition": "M3"}, "M3 against another measurement condition"),
         ({"condition": None}, "measurement condition not stated"),
-        ({"condition": "M2"}, "M1 against M2 on whitened paper"),
+        ({"condition": "M2"}, "M1 against M2 on paper with optical brightener"),
         ({"instrument": "hand-held"}, "read with another instrument"),
     ],
 )

@@ -113,8 +113,7 @@ def test_two_observers_who_differ_are_never_one_voice(judged: Any, room: Any, co
     row = of(judged(one, other), "skin")
     assert row.agreement == "disagree"
     assert row.why.startswith(
-        "The eye's grade is 3 by observer 1 and 2 by observer 2, the readings' 5.0: more than both "
-        "can explain. "
+        "Eye 3 by observer 1 and 2 by observer 2, readings 5.0: further apart than their spreads explain. "
     )
     assert "2.5" not in row.why and "Other" not in row.why
 
@@ -126,7 +125,7 @@ def test_an_answer_that_disagrees_is_told_by_observer(judged: Any, room: Any, co
     )
     row = of(judged(one, other), "skin")
     assert row.agreement == "disagree"
-    assert "right strength?” the eye's answer is 3 by observer 1 and 1 by observer 2, the" in row.why
+    assert "right strength?” Eye 3 by observer 1 and 1 by observer 2, readings 5.0: further" in row.why
 
 
 def test_patches_outside_the_gamut_are_counted_out_loud(judged: Any, room: Any, colour_4: Sheet) -> None:
@@ -160,7 +159,7 @@ def test_readings_that_cannot_be_used_are_not_called_missing(judged: Any, room: 
         room.taken(colour_4, {"N01": (5.0, 0, 0), "N05": (30.0, 0, 0)}, printed_as="unmanaged")
     )
     seen = judged(room.viewing(all_five(colour_4)), takens=[unmanaged])
-    assert of(seen, "neutral").why == "No fault seen. Readings are in, but none can be used."
+    assert of(seen, "neutral").why == "No fault seen. It was read, but no reading can be used."
     assert of(seen, "skin").why == "No fault seen. Nothing was read here."
 
 
@@ -169,7 +168,7 @@ def test_readings_without_a_grade_are_not_called_missing(judged: Any, room: Any,
     seen = room.viewing(all_five(colour_4))
     row = of(judged(seen, condition={"intent": "perceptual"}, promised=False), "skin")
     assert row.instrument is None
-    assert row.why == "No fault seen. 24 of 24 patches were read; none of what they tell is graded here."
+    assert row.why == "No fault seen. 24 of 24 patches were read; none of their metrics is graded here."
 
 
 def test_a_region_that_only_the_newest_viewing_has_not_graded_is_not_called_unseen(
@@ -189,7 +188,7 @@ def test_answers_without_a_grade_are_not_called_no_look(judged: Any, room: Any, 
 
 
 def test_a_number_that_is_not_graded_is_told_where_it_is_off(judged: Any, room: Any) -> None:
-    """The turn of a lean has a question of its own and no part in the grade."""
+    """A crossover has a question of its own and no part in the grade."""
     sheet = read_map(map_text("mono-7"), "mono-7")
     promise = Promise(sheet, paper_lab=np.array([100.0, 0.0, 0.0]))
     rows = {patch.id: row.copy() for patch, row in zip(sheet.patches, promise.all(), strict=True)}
@@ -201,7 +200,9 @@ def test_a_number_that_is_not_graded_is_told_where_it_is_off(judged: Any, room: 
     row = of(weigh(session, sheet, [taken], room.tables, expected=promise, explain=explained), neutral.id)
     turn = next(metric for metric in row.metrics if metric.name == "crossover")
     assert turn.value > 2
-    assert f"Not in the grade: the lean changes, {turn.where}: {turn.value:.1f} dCh." in row.why
+    assert (
+        f"Not in the grade: the cast changes along the scale, {turn.where}: {turn.value:.1f} dCh." in row.why
+    )
 
 
 GRADES = st.integers(1, 5)

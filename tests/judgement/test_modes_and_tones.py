@@ -75,8 +75,8 @@ def test_a_third_that_differs_is_named_and_the_others_are_not(room: Any, scale: 
         "dark": "large",
     }
     said = difference_words(found)
-    assert said.startswith("3 against 2: cast of the light third alike (0.0 dCh)")
-    assert "cast of the dark third large (4.0 dCh)" in said
+    assert said.startswith("3 against 2: cast of the highlights alike (0.0 dCh)")
+    assert "cast of the shadows large (4.0 dCh)" in said
 
 
 def test_what_is_measured_and_too_small_to_see_says_so(room: Any, scale: Made) -> None:
@@ -84,7 +84,10 @@ def test_what_is_measured_and_too_small_to_see_says_so(room: Any, scale: Made) -
     found = beside(scale(), scale(lambda L: (0.0, 1.5), session=3), room.tables)
     assert {row.word for row in found.casts} == {"measured"}
     words = quote({2: scale(), 3: scale(lambda L: (0.0, 1.5), session=3)}, [found], {2: "A", 3: "B"}, "Rag")
-    assert "they differ measurably in the light, middle and dark thirds, beyond the repeats of both." in words
+    assert (
+        "they differ measurably in the highlights, mid-tones and shadows, beyond the repeats of both."
+        in words
+    )
 
 
 def test_prints_rank_by_their_worst_third(scale: Made) -> None:
@@ -103,7 +106,7 @@ def test_prints_rank_by_their_worst_third(scale: Made) -> None:
         ((1.5, 3.0), "cool", "the other way"),
         ((-0.5, -3.0), "cool", "as wanted"),
         ((-3.0, 0.5), "warm", "the other way"),
-        ((0.1, 0.3), "warm", "hardly toned"),
+        ((0.1, 0.3), "warm", "barely toned"),
     ],
 )
 def test_a_side_that_was_wanted_is_told(
@@ -112,7 +115,7 @@ def test_a_side_that_was_wanted_is_told(
     record = scale(lambda L: lean)
     found = toning(record, family, room.tables)
     assert found is not None and (found.held, found.turns) == (held, False)
-    assert found.lean == pytest.approx(np.hypot(*lean), abs=0.05)
+    assert found.shift == pytest.approx(np.hypot(*lean), abs=0.05)
     assert family in sentence(record, found)
 
 
@@ -120,15 +123,15 @@ def test_a_tone_that_turns_is_told_as_a_turn(room: Any, scale: Made) -> None:
     record = scale(lambda L: (1.0, 4.0) if L > 45 else (0.0, -1.5))
     found = toning(record, "warm", room.tables)
     assert found is not None and found.turns
-    assert "turning from yellow to blue on the way down" in sentence(record, found)
+    assert "changing from yellow to blue towards the shadows" in sentence(record, found)
 
 
 def test_a_lean_throughout_is_said_once(scale: Made) -> None:
     assert sentence(scale(lambda L: (0.0, 2.0))).startswith(
-        "Session 2 leans to yellow from grey L* 95 to grey L* 10, by up to 2."
+        "Session 2 has a cast, yellow from grey L* 95 to grey L* 10, up to 2."
     )
     dark = sentence(scale(lambda L: (0.0, 4.0) if L < 30 else (0.0, 0.0)))
-    assert dark.startswith("Session 2 leans to yellow in the dark third by 3.")
+    assert dark.startswith("Session 2 has a cast, yellow in the shadows by 3.")
 
 
 def test_parts_of_a_sentence_are_listed() -> None:

@@ -81,8 +81,10 @@ def test_a_lean_that_noise_would_hide_is_not_called_neutral(record: Any) -> None
     """One step a third, read with a spread of 0.34 on each axis: 95 % of such means lie within 0.83 dCh."""
     loud = Repeats(np.eye(3) * 0.34**2, 0.5, 0.9, 1.2, 60, 30)
     told = record(repeats=loud, only=("N01", "N05", "N12", "N18", "N21"))
-    assert {(third.steps, third.cast, third.told) for third in told.thirds.values()} == {(1, "none", "noise")}
-    assert "shows no lean beyond its noise" in sentence(told)
+    assert {(third.steps, third.cast, third.basis) for third in told.thirds.values()} == {
+        (1, "none", "noise")
+    }
+    assert "has no cast beyond its noise" in sentence(told)
     assert "is neutral" not in sentence(told)
 
 
@@ -91,9 +93,11 @@ def test_steps_off_in_no_one_direction_are_not_called_neutral(record: Any) -> No
     places = iter([1, -1] * 40)
     told = record(lambda L: (4.0 * next(places), 0.0) if 40 < L < 70 else (0.0, 0.0))
     middle = told.thirds["middle"]
-    assert (middle.cast, middle.told) == ("none", "scattered")
-    assert sentence(told).startswith("Session 2 leans in no one direction from grey L* 95 to grey L* 10, but")
-    assert "off on average in the middle third, most at" in sentence(told)
+    assert (middle.cast, middle.basis) == ("none", "scattered")
+    assert sentence(told).startswith(
+        "Session 2 has no cast in one direction from grey L* 95 to grey L* 10, but"
+    )
+    assert "off on average in the mid-tones, most at" in sentence(told)
 
 
 def test_a_crossover_is_found_located_and_worded(record: Any) -> None:
@@ -103,7 +107,7 @@ def test_a_crossover_is_found_located_and_worded(record: Any) -> None:
     assert told.crossover.turn == pytest.approx(2.6, abs=0.3)
     assert told.crossover.near_l == pytest.approx(36, abs=4)
     assert not told.crossover.only
-    assert sentence(told).startswith("Session 2 turns from yellow to blue on the way down, near L* 3")
+    assert sentence(told).startswith("Session 2 changes from yellow to blue towards the shadows, near L* 3")
 
 
 def test_a_crossover_of_two_is_found_and_none_in_neutral_prints(record: Any) -> None:
@@ -233,7 +237,7 @@ def test_a_composed_grey_parts_and_the_worst_light_is_named(room: Any, colour_4:
     assert 1.5 < told.lights["LED-B3"].largest < 6
     assert told.lights["FL11"].largest > told.lights["LED-B3"].largest
     assert told.black is not None and told.black.basis == "spectra"
-    assert "under LED-B3 at worst" in sentence(told)
+    assert "dCh under LED-B3." in sentence(told)
 
 
 def test_flatness_takes_the_noise_out(room: Any, colour_4: Sheet) -> None:

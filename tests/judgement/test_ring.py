@@ -49,7 +49,7 @@ def test_a_ring_printed_as_one_grey_is_left_out(room: Any, mono: Sheet) -> None:
     _, _, weighing = weighed(room, mono, 0.0, "driver's black and white")
     found = next(row for row in weighing.findings if row.kind == "ring")
     assert (found.agreement, found.eye, found.instrument, found.combined) == ("left out", None, None, None)
-    assert found.why == "This mode prints no colour: the ring shows nothing."
+    assert found.why == "This mode prints no colour, so the ring-around shows nothing."
 
 
 def test_a_ring_printed_in_colour_is_graded(room: Any, mono: Sheet) -> None:

@@ -63,7 +63,7 @@ def test_stricter_limits_would_leave_all_fours_undecided(room: Any) -> None:
 def test_a_serious_item_left_open_keeps_it_to_remarks(room: Any) -> None:
     result = judged(room, findings(4.6), serious=("viewing light",))
     assert result.verdict == "accepted with remarks"
-    assert result.reasons == ("Open when judged: viewing light.",)
+    assert result.reasons == ("Not done when judged: viewing light.",)
 
 
 def test_a_weak_minor_region_is_a_remark(room: Any) -> None:

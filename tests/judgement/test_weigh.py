@@ -71,7 +71,7 @@ def test_a_region_with_both_is_combined_and_says_what_decided(judge: Any, room: 
     assert row.agreement == "agree"
     assert row.combined is not None and row.eye is not None and row.instrument is not None
     assert row.instrument.grade < row.combined.grade < row.eye.grade
-    assert row.why.startswith("The greys lean to yellow in the mid-tones, ")
+    assert row.why.startswith("The greys of the mid-tones have a yellow cast, ")
     assert {metric.name for metric in row.metrics} >= {"cast_by_third", "evenness", "tone_shift", "crossover"}
 
 
@@ -85,7 +85,7 @@ def test_a_pair_apart_makes_the_region_disagree_though_the_grades_agree(
     assert pair.eye < 3 < pair.instrument
     assert row.agreement == "disagree"
     assert row.combined is None
-    assert "more than both can explain" in row.why
+    assert "further apart than their spreads explain" in row.why
     assert "darkest figure" in row.why
 
 
@@ -94,7 +94,7 @@ def test_a_fault_that_no_metric_sees_leaves_the_eye_alone(judge: Any, room: Any,
     row = finding(judge(viewing), "neutral")
     assert row.agreement == "eye only"
     assert row.combined == row.eye
-    assert row.why.startswith("The readings cannot see banding; the eye stands alone. ")
+    assert row.why.startswith("Readings cannot show banding, so the eye decides alone. ")
     assert row.faults == ("banding",)
 
 
@@ -117,7 +117,7 @@ def test_a_revealed_region_without_a_grade_is_the_instruments_alone(judge: Any) 
     row = finding(judge(looked=frozenset({"skin"})), "skin")
     assert row.agreement == "instrument only"
     assert row.combined == row.instrument
-    assert row.why == "The readings lie on their aim. No eye has graded it."
+    assert row.why == "The readings lie on their aim. Not graded by eye."
 
 
 def test_regions_without_readings_are_the_eyes_alone(judge: Any, room: Any, colour_4: Sheet) -> None:
@@ -219,10 +219,10 @@ def test_what_was_not_said_travels_with_the_result(judge: Any, room: Any, colour
     told = judge(
         room.viewing(overall(colour_4)), session={"readiness": light}, condition={"intent": None}
     ).caveats
-    assert "Viewing light not measured. This goes with the result." in told
+    assert "Viewing light not measured." in told
     assert "Backing of the readings not stated." in told
     assert "Rendering intent not stated: taken as relative colorimetric." in told
-    assert any(caveat.startswith("Open when judged: machine settled") for caveat in told)
+    assert any(caveat.startswith("Not done when judged: machine settled") for caveat in told)
 
 
 def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Sheet) -> None:
@@ -231,7 +231,7 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     taken = room.taken(colour_4, printed(colour_4), stated=stated)
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
     assert "Read 25 min after printing, before 24 h (unconfirmed): a fresh print still moves." in told
-    assert "Eye and instrument saw the print at different ages." in told
+    assert "The print was graded and read at different ages." in told
 
 
 def stamped(room: Any, sheet: Sheet, at: datetime) -> Any:
@@ -247,7 +247,7 @@ def test_readings_dated_before_printing_are_a_contradiction_and_no_age(
     told = [caveat for caveat in weighing.caveats if "printing" in caveat]
     assert told == [
         "Read on 29 Dec 2025, 04:47 UTC, before the stated printing on 5 Jan 2026: one of the two "
-        "times is wrong, and how old the print was then is not known."
+        "times is wrong, so the print's age is not known."
     ]
     said = [words for cause in weighing.causes for words in (cause.text, *cause.evidence_for)]
     assert not any("dry" in words or "wait" in words for words in said)
@@ -267,7 +267,7 @@ def test_a_file_that_states_the_day_alone_tells_a_span(judge: Any, room: Any, co
     taken = stamped(room, colour_4, datetime(2026, 1, 5, tzinfo=UTC))
     weighing = judge(takens=[taken], condition=same_day)
     assert (
-        "Read 0 min to 6 h after printing, as the file states the day alone; the wait is 24 h (unconfirmed)."
+        "Read 0 min to 6 h after printing, as the file gives only the day; the wait is 24 h (unconfirmed)."
         in (weighing.caveats)
     )
     assert not any("before the stated" in caveat for caveat in weighing.caveats)

@@ -49,7 +49,10 @@ def test_it_counts_nowhere_and_comes_back_whole(bench: Bench) -> None:
 def test_a_verdict_that_rests_on_it_says_that_it_is_not_there(bench: Bench) -> None:
     look.absent(bench, 1, "skin")
     verdict = weigh.weigh(bench, 1).verdicts["portrait"]
-    assert verdict.verdict == "incomplete" and "not on this sheet: skin tones" in verdict.reasons[0]
+    assert (
+        verdict.verdict == "incomplete"
+        and "Key regions missing from this sheet: skin tones" in verdict.reasons[0]
+    )
 
 
 def test_the_print_is_of_the_same_sheet_all_the_same(bench: Bench) -> None:

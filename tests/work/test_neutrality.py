@@ -55,7 +55,7 @@ def test_two_modes_of_a_paper_are_ranked_and_told_apart(both: Neutrality) -> Non
         "session 3 (driver's black and white) 0.8, session 2 (through the profile) 3."
     )
     assert (
-        "measurably in the middle and dark thirds, beyond the repeats of both, by enough to be seen"
+        "measurably in the mid-tones and shadows, beyond the repeats of both, by enough to be seen"
         in both.quote
     )
     assert len(re.findall(r"\.(?!\d)", both.quote)) == 1, "one sentence"
@@ -67,7 +67,7 @@ def test_a_turn_is_located_and_a_neutral_print_has_none(both: Neutrality) -> Non
     assert (turned.crossover.light, turned.crossover.dark) == ("yellow", "blue")
     assert 28 < turned.crossover.near_l < 40
     assert neutral.crossover is None
-    assert both.of(3).sentence.startswith("Session 3 is neutral from grey L* 95 to grey L* 5, and shifts by ")
+    assert both.of(3).sentence.startswith("Session 3 is neutral from grey L* 95 to grey L* 5, and its greys ")
 
 
 def test_a_driver_mode_has_no_aim_of_tone_and_its_black_is_said_to_be_its_own(both: Neutrality) -> None:
@@ -214,8 +214,8 @@ def test_warm_is_told_and_not_blamed(bench: Bench) -> None:
     found = neutrality(bench, (2, 3), tone_wanted="warm")
     assert found.order == (), "prints that are meant to be toned are not ranked by their distance from grey"
     toned = found.of(3)
-    assert toned.toning is not None and toned.toning.held == "hardly toned"
-    assert toned.sentence.startswith("Session 3 is hardly warm, the tone wanted: it leans by 0.5 dCh")
+    assert toned.toning is not None and toned.toning.held == "barely toned"
+    assert toned.sentence.startswith("Session 3 is barely warm, by 0.5 dCh; warm was wanted")
     turned = found.of(2)
     assert turned.toning is not None and turned.toning.turns, "a turn is a fault of any tone"
 

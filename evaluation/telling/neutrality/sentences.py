@@ -6,45 +6,49 @@ from evaluation.judgement.greys import Record, Step
 from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_third
 from evaluation.judgement.toning import Toning
 from evaluation.plain_text import listed
+from evaluation.session import THIRD_WORDS, THIRDS
 
 
 def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
-    """How a print leans, where it turns, what the lights do to it. `gives_tone`: its own tone is the aim."""
-    said = "gives the tone wanted" if gives_tone else _lean(record)
+    """The cast of a print's greys, where it changes, what other light sources do to it.
+
+    `gives_tone`: its own tone is the aim.
+    """
+    said = "is the tone wanted" if gives_tone else _cast(record)
     if toning is not None:
         said = _tone(record, toning)
     return f"Session {record.session} {said}{_under_lights(record)}."
 
 
-def _lean(record: Record) -> str:
+def _cast(record: Record) -> str:
     turn = record.crossover
     if turn is not None and not turn.only:
-        return f"turns from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}"
-    leaning = [third for third in record.thirds.values() if third.cast != "none"]
+        return f"changes from {turn.light} to {turn.dark} towards the shadows, near L* {turn.near_l:.0f}"
+    found = [third for third in record.thirds.values() if third.cast != "none"]
     if not record.thirds:
         return "has no step that counts for a cast"
-    if not leaning:
-        return _no_lean(record)
-    off = " off the tone wanted" if record.aim == "toned" else ""
-    words = {third.cast for third in leaning}
-    if len(leaning) == len(record.thirds) and len(words) == 1:
-        most = max(third.de00 for third in leaning)
-        return f"leans to {words.pop()} {_span(record)}{off}, by up to {most:.1f} dE00 in a third"
-    parts = [f"to {third.cast} in the {third.name} third by {third.de00:.1f} dE00" for third in leaning]
-    return f"leans {listed(parts)}{off}"
+    if not found:
+        return _no_cast(record)
+    off = "is off the tone wanted" if record.aim == "toned" else "has a cast"
+    words = {third.cast for third in found}
+    if len(found) == len(record.thirds) and len(words) == 1:
+        most = max(third.de00 for third in found)
+        return f"{off}, {words.pop()} {_span(record)}, up to {most:.1f} dE00 in a third"
+    parts = [f"{third.cast} in the {_part(third.name)} by {third.de00:.1f} dE00" for third in found]
+    return f"{off}, {listed(parts)}"
 
 
-def _no_lean(record: Record) -> str:
+def _no_cast(record: Record) -> str:
     """Neutral only as far as steps count, noise allows it and no step is far off."""
     rows = record.thirds.values()
-    if noisy := [third.name for third in rows if third.told == "noise"]:
-        where = f"{listed(noisy)} third{'s' if len(noisy) > 1 else ''}"
-        return f"shows no lean beyond its noise {_span(record)}; a lean in the {where} would stay hidden"
+    if noisy := [third.name for third in rows if third.basis == "noise"]:
+        where = listed([_part(name) for name in noisy])
+        return f"has no cast beyond its noise {_span(record)}; one in the {where} would stay hidden"
     far = max(rows, key=lambda third: third.de00)
-    if far.told == "scattered":
+    if far.basis == "scattered":
         return (
-            f"leans in no one direction {_span(record)}, but lies {far.de00:.1f} dE00 off on average in the "
-            f"{far.name} third, most at {far.where}"
+            f"has no cast in one direction {_span(record)}, but lies {far.de00:.1f} dE00 off on average in "
+            f"the {_part(far.name)}, most at {far.where}"
         )
     word = "has the tone wanted" if record.aim == "toned" else "is neutral"
     return f"{word} {_span(record)}"
@@ -69,17 +73,17 @@ def _called(step: Step) -> str:
 
 
 def _tone(record: Record, toning: Toning) -> str:
-    """A tone that was wanted is told, not blamed; a turn of it is."""
+    """A tone that was wanted is described and no fault; a change of it along the scale is."""
     match toning.held:
-        case "hardly toned":
-            said = f"is hardly {toning.family}, the tone wanted: it leans by {toning.lean:.1f} dCh"
+        case "barely toned":
+            said = f"is barely {toning.family}, by {toning.shift:.1f} dCh; {toning.family} was wanted"
         case "as wanted":
-            said = f"is {toning.family} as wanted, leaning to {toning.word} by {toning.lean:.1f} dCh"
+            said = f"is {toning.family} as wanted, {toning.word} by {toning.shift:.1f} dCh"
         case _:
-            said = f"leans to {toning.word} by {toning.lean:.1f} dCh where {toning.family} was wanted"
+            said = f"is {toning.word} by {toning.shift:.1f} dCh; {toning.family} was wanted"
     turn = record.crossover
     if toning.turns and turn is not None:
-        said += f", turning from {turn.light} to {turn.dark} on the way down, near L* {turn.near_l:.0f}"
+        said += f", changing from {turn.light} to {turn.dark} towards the shadows, near L* {turn.near_l:.0f}"
     return said
 
 
@@ -87,7 +91,7 @@ def _under_lights(record: Record) -> str:
     if record.worst_light is None:
         return ""
     worst = record.lights[record.worst_light]
-    return f", and shifts by {worst.largest:.1f} dCh along its scale under {worst.light} at worst"
+    return f", and its greys shift apart by up to {worst.largest:.1f} dCh under {worst.light}"
 
 
 def quote(
@@ -130,7 +134,7 @@ def _against(found: Beside, *, only: bool) -> str:
     else:
         large = [row.what for row in casts if row.word == "large"]
         thirds = large or [row.what for row in casts]
-        where = f"in the {listed(thirds)} third{'s' if len(thirds) > 1 else ''}"
+        where = f"in the {listed([_part(third) for third in thirds])}"
         enough = ", by enough to be seen" if large else ""
         said = f"{pair}they differ measurably {where}, beyond the repeats of both{enough}"
     lights = found.row(LIGHTS)
@@ -147,5 +151,10 @@ def _named(session: int, names: Mapping[int, str]) -> str:
     return f"session {session} ({name})" if name else f"session {session}"
 
 
+def _part(third: str) -> str:
+    """A third as a reader knows it: shadows, mid-tones, highlights."""
+    return THIRD_WORDS[THIRDS.index(third)]
+
+
 def _what(what: str) -> str:
-    return {LIGHTS: "shift along the scale", BLACK: "black"}.get(what, f"cast of the {what} third")
+    return {LIGHTS: "shift along the scale", BLACK: "black"}.get(what) or f"cast of the {_part(what)}"

@@ -210,7 +210,7 @@ def ring(record: Record) -> Table:
             for one in record.rings
         ),
         (1, 2, 3, 4, 5),
-        "Eye: what was taken for grey; adaptation or light. Print: the patch meant as grey.",
+        "Eye: what was taken for grey; adaptation or light. Print: the neutral patch.",
     )
 
 

@@ -29,7 +29,7 @@ def cast(third: Third) -> str:
     """A third's cast in a word or two; where none is named, whether one could have been."""
     if third.cast != "none":
         return third.cast
-    return {"noise": "within noise", "scattered": "scattered"}.get(third.told, "none")
+    return {"noise": "within noise", "scattered": "scattered"}.get(third.basis, "none")
 
 
 def evenness(record: Record) -> str:

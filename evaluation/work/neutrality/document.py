@@ -34,7 +34,7 @@ def _print(one: Greys) -> shape.PrintRecord:
         "tone": {
             "wanted": one.tone.said or "neutral",
             "against": one.against,
-            "leans": None if one.toning is None else _of(one.toning),
+            "toning": None if one.toning is None else _of(one.toning),
         },
         **record_of,
     }

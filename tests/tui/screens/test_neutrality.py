@@ -116,7 +116,7 @@ async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: B
     async with booth() as driven:
         await driven.press(*TO_BOTH, "f", "f")
         assert driven.saved.startswith("Tone wanted: warm.")
-        assert "wanted      warm, hardly toned" in driven.text
+        assert "wanted      warm, barely toned" in driven.text
         await driven.press("f", "f")
         assert driven.saved.startswith("Tone wanted: like session 3.")
         await driven.press("right")
