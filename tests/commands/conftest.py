@@ -1,6 +1,7 @@
 """The command line as a test uses it: one archive a test, and what a command printed."""
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -43,3 +44,10 @@ def drydown(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pyt
         return Ran(code, said.out, said.err)
 
     return run
+
+
+@pytest.fixture
+def demo_room(drydown: Drydown, demo_archive: Path, tmp_path: Path) -> Drydown:
+    """`drydown` on a copy of the demo, whose prints and readings are invented."""
+    shutil.copyfile(demo_archive, tmp_path / "archive.db")
+    return drydown

@@ -10,8 +10,8 @@ README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 Drydown = Callable[..., Any]
 
 
-def test_it_says_how_far_the_two_are_apart_and_where(drydown: Drydown, tmp_path: Path) -> None:
-    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
+def test_it_says_how_far_the_two_are_apart_and_where(demo_room: Drydown) -> None:
+    drydown = demo_room
     ran = drydown("check", "--numbers", 2)
     assert (ran.code, ran.err) == (0, "")
     assert "CIELAB of spectra, D50" in ran.out and "They agree" in ran.out

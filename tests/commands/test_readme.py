@@ -48,11 +48,10 @@ def test_it_opens_with_the_job_and_the_two_commands() -> None:
 
 @pytest.mark.parametrize("command", sorted(SHAPES))
 def test_a_promised_shape_is_what_comes_back(
-    drydown: Callable[..., Any], tmp_path: Path, command: str
+    demo_room: Callable[..., Any], demo_archive: Path, command: str
 ) -> None:
     promised = json.loads(SHAPES[command])
-    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
-    readings = next((tmp_path / "archive-readings").glob("rag*.txt"))
+    readings = next((demo_archive.parent / "demo-readings").glob("rag*.txt"))
     words = {
         "list": (),
         "weigh": ("4",),
@@ -63,7 +62,7 @@ def test_a_promised_shape_is_what_comes_back(
     }.get(command)
     if words is None:
         pytest.skip(f"{command} is checked with its own tests")
-    found = drydown(command, *words, "--json").json
+    found = demo_room(command, *words, "--json").json
     if command == "weigh":
         for part in (promised, found):
             for region in part["regions"]:

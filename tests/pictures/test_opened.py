@@ -2,7 +2,6 @@
 
 import os
 import struct
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -85,11 +84,10 @@ def test_folders_devices_and_missing_files_are_told(tmp_path: Path) -> None:
     [png_of(40_000, 30_000), jpeg_of(40_000, 30_000), tiff_of(40_000, 30_000), webp_of(16_383, 16_383)],
     ids=["PNG", "JPEG", "TIFF", "WebP"],
 )
-def test_a_small_file_that_says_it_is_huge_is_refused_at_once(saved: Saved, content: bytes) -> None:
-    began = time.monotonic()
+def test_a_small_file_that_says_it_is_huge_is_refused_by_its_head(saved: Saved, content: bytes) -> None:
+    """There is nothing behind its head: who unpacked any of it would find it damaged."""
     with pytest.raises(FileProblem, match=r"Found: 40,000 x 30,000|16,383 x 16,383 pixels saved as WebP"):
         open_picture(saved(content), WHAT)
-    assert time.monotonic() - began < 5
 
 
 @pytest.mark.parametrize(
@@ -135,7 +133,9 @@ def test_a_jpeg_of_endless_passes_is_refused(saved: Saved, monkeypatch: pytest.M
 def test_what_ends_early_is_refused_when_its_pixels_are_read(saved: Saved, kind: str) -> None:
     content = encoded(kind, (300, 200))
     path = saved(content[: len(content) // 2])
-    with pytest.raises(FileProblem, match=r"Expected: a picture that can be read whole\. Found: a damaged one"):
+    with pytest.raises(
+        FileProblem, match=r"Expected: a picture that can be read whole\. Found: a damaged one"
+    ):
         image = open_picture(path, WHAT)
         with reading(path, WHAT):
             image.copy_memory()
