@@ -51,7 +51,6 @@ REASONED = {
     "compare_read.py": {1e-12: "rounding of floats"},
     "crossover.py": {0.5: "half way"},
     "eye.py": {0.5: "square root"},
-    "finding_words.py": {0.05: "half of the last digit shown", 1: "one patch or several"},
     "modes.py": {
         1979: "a seed",
         3: "axes of CIELAB",
