@@ -204,7 +204,7 @@ class DrydownApp(App[None]):
     # The last resort --------------------------------------------------------------------------------------
 
     def _handle_exception(self, error: Exception) -> None:
-        """What nobody foresaw ends the app. `run_app` hands it on, to be told in one sentence; textual's own
+        """An unexpected fault ends the app. `run_app` hands it on, to be told in one sentence; textual's own
         report, with the values of all variables, would fill the terminal.
         """
         super()._handle_exception(error)
@@ -212,7 +212,7 @@ class DrydownApp(App[None]):
 
     @property
     def unforeseen(self) -> Exception | None:
-        """What ended the app, where nobody foresaw it."""
+        """What ended the app, where that was an unexpected fault."""
         return self._exception
 
 

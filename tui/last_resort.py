@@ -1,4 +1,4 @@
-"""The last resort: what nobody foresaw is told in one sentence, and its details go into a log that is named.
+"""The last resort: an unexpected fault becomes one sentence, and its details go into a log that is named.
 
 Mistakes of files and of people never come here; they are told where they are met.
 """
@@ -20,17 +20,17 @@ from evaluation.errors import DrydownError
 
 NAME: Final = "drydown.log"
 UNFINISHED: Final = "What was asked was not finished; what was saved before stays."
-STOPPED: Final = "drydown met what nobody foresaw and stopped; what was saved before stays."
+STOPPED: Final = "drydown stopped on an unexpected fault; what was saved before stays."
 _LARGEST: Final = 1 << 20  # bytes; a log that has grown beyond is begun anew
 
 
 def unforeseen(problem: BaseException, doing: Sequence[str] = (), what: str = STOPPED) -> DrydownError:
-    """The sentence for an exception that nobody foresaw; its details, and what was asked, go into the log."""
+    """The sentence for an unexpected exception; its details, and what was asked, go into the log."""
     if isinstance(problem, MemoryError):
         remedy = "Close other programs and try again."
         return DrydownError(UNFINISHED, found="too little memory", remedy=remedy)
     if (log := kept("".join(traceback.format_exception(problem)), doing)) is not None:
-        details = f"The details are in {log}; send them to the people who make drydown."
+        details = f"The details are in {log}; send them to the maintainers."
     else:
         name = type(problem).__name__
         details = f"No log could be written; tell the people who make drydown that it was a {name}."

@@ -39,7 +39,7 @@ def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Sec
     items = tuple(f"{capital(each.name)}: {each.not_told}" for each in map(telling, limits))
     blocks.append(Points("What these numbers do not tell", items))
     if greys.caveats:
-        blocks.append(Points("What goes with this record", tuple(map(sentence, greys.caveats))))
+        blocks.append(Points("Caveats", tuple(map(sentence, greys.caveats))))
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
 
 

@@ -100,7 +100,7 @@ def render(document: Document) -> Pages:
         where="PDF",
         expected="pages",
         found=problem,
-        remedy="Write it as HTML, and send this sentence with it to who keeps drydown.",
+        remedy="Write it as HTML, and send it with this sentence to the maintainers.",
     )
 
 

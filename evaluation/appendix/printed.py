@@ -114,7 +114,7 @@ def _readiness(session: Session) -> Table:
 def _caveats(case: Case) -> Iterator[Block]:
     if case.weighing.caveats:
         yield Points(
-            "What goes with every result of this session", tuple(sentence(c) for c in case.weighing.caveats)
+            "Caveats of every result of this session", tuple(sentence(c) for c in case.weighing.caveats)
         )
 
 

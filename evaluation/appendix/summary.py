@@ -158,7 +158,7 @@ def _grades(case: Case, edition: Edition) -> Iterator[str]:
 def _agreement(case: Case) -> Iterator[str]:
     found: dict[str, list[str]] = {}
     for finding in case.weighing.findings:
-        word = finding.agreement if finding.region in case.shown or finding.eye else "not looked"
+        word = finding.agreement if finding.region in case.shown or finding.eye else "not graded yet"
         found.setdefault(word, []).append(folded(finding.title).lower())
     if both := found.get("agree"):
         yield f"Eye and instrument agree on {listed(both)}."
@@ -170,7 +170,7 @@ def _agreement(case: Case) -> Iterator[str]:
         yield f"Read, and not graded by eye: {listed(read)}."
     if left_out := found.get("left out"):
         yield f"Left out: {listed(left_out)}. {COLOURLESS}"
-    unseen = [*found.get("not looked", ()), *found.get("none", ())]
+    unseen = [*found.get("not graded yet", ()), *found.get("none", ())]
     if len(unseen) == len(case.weighing.findings):
         yield (
             "No region has its grade yet."

@@ -48,7 +48,7 @@ _CALM: Final = "no region is graded below {limit:g}: nothing to repair unless it
 
 def looked_for(findings: Sequence[Finding], tables: Tables) -> bool:
     """Whether anything is wrong: a grade of eye or instrument below the limit, or a pair that disagrees."""
-    shown = [finding for finding in findings if finding.agreement not in ("not looked", "none")]
+    shown = [finding for finding in findings if finding.agreement not in ("not graded yet", "none")]
     return any(is_wrong(finding, tables) for finding in shown)
 
 

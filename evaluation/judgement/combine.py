@@ -7,7 +7,7 @@ from evaluation.judgement.opinion import Agreement, Opinion, Pair
 from evaluation.judgement.pairs import agrees
 from evaluation.judgement.tables import Tables
 
-NOT_LOOKED: Final[Agreement] = "not looked"
+NOT_LOOKED: Final[Agreement] = "not graded yet"
 NONE: Final[Agreement] = "none"
 
 

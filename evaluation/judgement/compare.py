@@ -165,7 +165,7 @@ def _apart(a: Print, b: Print, region: str) -> str:
             return f"eye and readings disagree in session {side.session}"
         if finding is not None and finding.agreement == "left out":
             return f"no colour in the mode of session {side.session}"
-        if finding is None or finding.agreement in ("not looked", "none"):
+        if finding is None or finding.agreement in ("not graded yet", "none"):
             return f"not graded in session {side.session}"
     if region not in a.evidence or region not in b.evidence:
         return _graded_otherwise(a, b)

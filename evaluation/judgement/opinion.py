@@ -10,7 +10,7 @@ from evaluation.metrics.evidence import Metric
 from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit
 
-Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not looked", "none", "left out"]
+Agreement = Literal["agree", "disagree", "eye only", "instrument only", "not graded yet", "none", "left out"]
 VerdictWord = Literal["accepted", "accepted with remarks", "not accepted", "undecided", "incomplete"]
 VERDICT_WORDS: Final[tuple[VerdictWord, ...]] = get_args(VerdictWord)
 
@@ -61,7 +61,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A session's result for a use. `share` of the draws gave the word; None when incomplete."""
+    """A session's result for a use. `share` of the simulated gradings gave the word; None when incomplete."""
 
     use: str
     verdict: VerdictWord

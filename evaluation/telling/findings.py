@@ -23,7 +23,7 @@ _UNUSABLE: Final = "it was read, but no reading can be used"
 def why(agreement: Agreement, ground: Ground) -> str:
     """A few sentences for a finding: what decided, the eye's grades, what was not counted, what to do."""
     match agreement:
-        case "not looked":
+        case "not graded yet":
             return f"{_not_graded(ground)}; its readings stay out of sight."
         case "none":
             return f"{_neither(ground)}."

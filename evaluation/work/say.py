@@ -41,7 +41,7 @@ def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -
 
 
 def redo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
-    """Say again what was taken back last; None when nothing is left, or something else was said since."""
+    """Redo the last entry undone; None when nothing is left, or something else was said since."""
     after = _After(bench)
     viewing = sessions.newest_viewing(bench.archive, session_id)
     again = entries.redo(bench.archive, session_id, viewing, bench.now(), after, belongs)

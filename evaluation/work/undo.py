@@ -29,7 +29,7 @@ TITLES: Final[Mapping[Page, str]] = {
     "weigh": "Weigh",
     "write_up": "Write up",
 }
-_VERBS: Final[Mapping[Turn, str]] = {"undo": "Undo", "redo": "Say again"}
+_VERBS: Final[Mapping[Turn, str]] = {"undo": "Undo", "redo": "Redo"}
 _ROOM, _QUOTED = 52, 12  # columns of what is quoted and what follows it; at least of what is quoted
 
 

@@ -59,7 +59,7 @@ def test_the_findings_are_those_of_the_page(made):
     assert [row["region"] for row in rows] == [region["id"] for region in case.findings["regions"]]
     assert rows[0]["eye_grade"] == str(case.findings["regions"][0]["eye"]["grade"])
     hidden = next(row for row in rows if row["region"] == "saturation")
-    assert hidden["instrument_grade"] == "" and hidden["agreement"] == "not looked"
+    assert hidden["instrument_grade"] == "" and hidden["agreement"] == "not graded yet"
 
 
 def test_every_number_stands_once_with_unit_and_place(made):

@@ -48,7 +48,7 @@ def test_no_reading_of_an_ungraded_region_is_in_the_page(archive_bench):
     document = write_up.appendix(archive_bench, [1])
     page = write_up.html.render(document)
     region = next(r for r in document.findings[0]["regions"] if r["id"] == "saturation")
-    assert region["instrument"] is None and region["agreement"] == "not looked"
+    assert region["instrument"] is None and region["agreement"] == "not graded yet"
     assert "session-1-saturation-ramps" not in page and "hue turn" not in page
 
 

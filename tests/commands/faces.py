@@ -23,13 +23,13 @@ from evaluation.telling.metrics import known, telling
 
 Key = tuple[int, str, str]
 VOICES: Final = ("eye", "instrument", "combined")
-_WORDS: Final = "agree|disagree|eye only|instrument only|not looked|none|left out"
+_WORDS: Final = "agree|disagree|eye only|instrument only|not graded yet|none|left out"
 _VERDICTS: Final = "accepted with remarks|accepted|not accepted|undecided|incomplete"
 _GRADE: Final = r"(?:\d\.\d ± \d\.\d|–)"
 _NUMBER: Final = re.compile(r"[+-]?\d+(?:\.\d+)?")
 _OVERVIEW: Final = "Findings by region. Grades 5 to 1, ± one standard error"
 _FACTS: Final = re.compile(
-    rf"\beye:? (?P<eye>not looked|{_GRADE} \()[^)]*?\)?"
+    rf"\beye:? (?P<eye>not graded yet|{_GRADE} \()[^)]*?\)?"
     rf"(?: instrument:? (?P<instrument>silent|{_GRADE}) ?(?:\([^)]*\))?"
     rf" agreement:? (?P<agreement>{_WORDS})(?: combined:? (?P<combined>none|{_GRADE}))?)?(?= |$)"
 )

@@ -116,7 +116,7 @@ def test_four_regions_cover_too_little_for_a_verdict(drydown: Callable[..., Any]
 def test_no_number_of_an_ungraded_region_is_told(drydown: Callable[..., Any], begun: str) -> None:
     drydown("read", begun, DATA / "chart-24.txt", "--managed")
     for region in weighed(drydown, begun).values():
-        assert region["agreement"] == "not looked"
+        assert region["agreement"] == "not graded yet"
         assert region["eye"] is region["instrument"] is region["combined"] is None
 
 

@@ -50,7 +50,7 @@ def test_json_carries_the_same_facts(demo_room: Drydown) -> None:
 def test_no_step_of_a_region_that_waits_for_its_grade_is_told(demo_room: Drydown) -> None:
     """Session 5 of the demo is half looked at."""
     found = demo_room("weigh", 5, "--json").json
-    hidden = [region for region in found["regions"] if region["agreement"] == "not looked"]
+    hidden = [region for region in found["regions"] if region["agreement"] == "not graded yet"]
     assert hidden and all(region["steps"] == [] for region in hidden)
     told = demo_room("weigh", 5).out
     assert not any(f"{region['title']}, from the file" in told for region in hidden)

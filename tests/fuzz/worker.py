@@ -58,7 +58,7 @@ def wrong_with(ran: Ran, name: str = "") -> str:
         return f"{ran.seconds:.0f} s"
     if ran.megabytes > MEGABYTES:
         return f"{ran.megabytes} MB"
-    for text in ("Traceback", "nobody foresaw", "Too little memory"):
+    for text in ("Traceback", "unexpected fault", "Too little memory"):
         if text in ran.err:
             return text
     if ran.code == 0:

@@ -84,7 +84,7 @@ def test_readings_of_regions_that_may_not_be_shown_are_not_computed(
 ) -> None:
     session = room.session()
     weighing = weigh(session, chart, [room.taken(chart, lab)], room.tables, looked=frozenset())
-    assert {finding.agreement for finding in weighing.findings} == {"not looked"}
+    assert {finding.agreement for finding in weighing.findings} == {"not graded yet"}
     assert all(finding.instrument is None and not finding.metrics for finding in weighing.findings)
 
 

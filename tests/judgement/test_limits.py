@@ -60,7 +60,12 @@ REASONED = {
     "neutrality_record.py": {95: "a percentile with its name", 50: "middle of L*", 3: "axes of CIELAB"},
     "null.py": {1979: "a seed", 3: "axes of CIELAB", 16: "of CIELAB"},
     "pairs.py": {100: "L* of paper", 1: "a ramp of one step"},
-    "repeatability.py": {1979: "a seed", 8: "sqrt(8 / pi)", 3: "axes of CIELAB"},
+    "repeatability.py": {
+        1979: "a seed",
+        8: "sqrt(8 / pi)",
+        3: "axes of CIELAB",
+        2: "half the variance of a difference",
+    },
     "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},
     "toning.py": {180: "half a turn", 360: "a turn"},
@@ -70,12 +75,7 @@ REASONED = {
         0.005: "half of a percent shown",
         1e-9: "rounding of floats",
     },
-    "voices.py": {
-        1: "one observer or several",
-        4.95: "shown as 5.0",
-        3: "grades listed one by one",
-        0.05: "half of the last digit shown",
-    },
+    "voices.py": {4.95: "shown as 5.0"},
     "override.py": {"any": "what a value can mean at all, by its unit: no limit of a print"},
 }
 

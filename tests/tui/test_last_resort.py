@@ -1,4 +1,4 @@
-"""What nobody foresaw: one sentence, exit 1, the details in a log that is named, and nothing lost."""
+"""An unexpected fault: one sentence, exit 1, the details in a log that is named, and nothing lost."""
 
 import os
 import subprocess
@@ -42,7 +42,7 @@ def log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def leaking(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A command that meets what nobody foresaw."""
+    """A command that stops on an unexpected fault."""
 
     def run(args: Any, out: Any) -> int:
         raise ZeroDivisionError("a tap left running")
@@ -56,8 +56,8 @@ def test_a_command_tells_one_sentence_and_names_the_log(
     assert main(["settings"]) == 1
     said = capsys.readouterr()
     assert said.out == "" and said.err == (
-        "drydown met what nobody foresaw and stopped; what was saved before stays. "
-        f"The details are in {log}; send them to the people who make drydown.\n"
+        "drydown stopped on an unexpected fault; what was saved before stays. "
+        f"The details are in {log}; send them to the maintainers.\n"
     )
     kept = log.read_text("utf-8")
     assert "drydown 'settings'" in kept and "ZeroDivisionError: a tap left running" in kept
@@ -110,7 +110,7 @@ def test_a_process_of_our_own_leaves_nothing_else_on_the_terminal(tmp_path: Path
         [sys.executable, "-c", BROKEN, "list"], capture_output=True, text=True, env=environ, timeout=60
     )
     assert (ran.returncode, ran.stdout) == (1, "")
-    assert ran.stderr.startswith("drydown met what nobody foresaw") and ran.stderr.count("\n") == 1
+    assert ran.stderr.startswith("drydown stopped on an unexpected fault") and ran.stderr.count("\n") == 1
     log = Path(ran.stderr.split("The details are in ")[1].split(";")[0])
     kept = log.read_text("utf-8")
     assert all(told in kept for told in ("a library's own worry", "another worry", "a tap left running"))
@@ -145,7 +145,7 @@ def test_the_app_in_a_terminal_leaves_one_sentence(
     monkeypatch.setattr(app.DrydownApp, "run", lambda self, **_: None)
     assert main(["--archive", str(tmp_path / "room.db")]) == 1
     said = capsys.readouterr().err
-    assert said.startswith("drydown met what nobody foresaw") and said.count("\n") == 1
+    assert said.startswith("drydown stopped on an unexpected fault") and said.count("\n") == 1
     assert "a tap left running" in log.read_text("utf-8")
 
 

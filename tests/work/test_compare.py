@@ -92,7 +92,7 @@ def test_a_region_without_a_grade_gives_no_number_away(bench: Bench) -> None:
     matrix = compare.worked_out(bench, (1, 4))
     hidden = matrix.column(4).values["neutral"]
     assert (hidden.combined, hidden.eye, hidden.instrument) == (None, None, None)
-    assert hidden.agreement == "not looked"
+    assert hidden.agreement == "not graded yet"
     one = matrix.difference("neutral", 1, 4)
     assert one is not None
     assert (one.word, one.difference) == ("not comparable", None)
@@ -107,7 +107,7 @@ def test_a_stored_weighing_passes_the_gate_again_on_its_way_out(bench: Bench) ->
     found = pairs.findings(subject)
     assert found["skin"] in weighing.findings and found["skin"].eye is not None
     assert found["neutral"].eye is found["neutral"].instrument is found["neutral"].combined is None
-    assert found["neutral"].metrics == () and found["neutral"].agreement == "not looked"
+    assert found["neutral"].metrics == () and found["neutral"].agreement == "not graded yet"
 
 
 def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> None:

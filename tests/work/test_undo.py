@@ -83,7 +83,7 @@ def test_what_a_session_was_begun_with_is_asked_about(bench: Bench) -> None:
     assert undo.take(bench, 1, "undo", found) is not None
     assert say.session(bench, 1).condition == PrintingCondition()
     again = offered(bench, "prepare", "redo")
-    assert again is not None and again.question.startswith("Say again “Printer: Merro…” and 2 more")
+    assert again is not None and again.question.startswith("Redo “Printer: Merro…” and 2 more")
 
 
 def test_rows_that_are_one_answer_are_not_asked_about(bench: Bench) -> None:

@@ -87,8 +87,8 @@ def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str
         return ("-" if column.session in matrix.unweighed else "not on sheet"), True
     if value.agreement == "disagree":
         return "≠ see Weigh", False
-    if value.agreement == "not looked":
-        return "not looked", True
+    if value.agreement == "not graded yet":
+        return "not graded yet", True
     grade = value.grade(by)
     number = f"{grade:.1f}" if grade is not None else "-"
     if column.session == matrix.base:

@@ -34,7 +34,7 @@ _WORDS: Final = (
     ("DISAGREE", "they do not: no mean is given, look and read again"),
     ("eye only", "the instrument has nothing to say, or nothing was read"),
     ("instrument only", "read; nothing here for the eye to answer"),
-    ("not looked", "readings are in, and stay out of sight until the region has its grade"),
+    ("not graded yet", "readings are in, and stay out of sight until the region has its grade"),
     ("left out", "the ring-around in a mode that prints no colour: it shows nothing"),
     ("undecided", "more than one verdict is still possible; the reason says what would decide"),
     ("incomplete", "a region that counts most has no grade yet"),

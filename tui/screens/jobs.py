@@ -106,7 +106,7 @@ class Working(Painted, Screen[None]):
         self.show_problem(problem)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """A job met what nobody foresaw: it is told in the same window, and the app lives."""
+        """A job stopped on an unexpected fault: it is told in the same window, and the app lives."""
         if event.state is WorkerState.ERROR:
             self.tell("")
             self.show_problem(unforeseen(event.worker.name, event.worker.error))
@@ -118,12 +118,13 @@ class Working(Painted, Screen[None]):
 
 
 def unforeseen(job: str, error: BaseException | None) -> DrydownError:
-    """What to say when a job met what nobody foresaw, with the log that holds the details; the system's
-    refusals are told in our words.
+    """The sentence for a job that stopped on an unexpected fault, with the log that holds the details.
+
+    Refusals of the system are put into our words.
     """
     if isinstance(error, OSError):
         found, remedy = unread(error)
         what = f"“{job}” did not finish; what was saved before stays."
         return DrydownError(what, where=str(error.filename or ""), found=found, remedy=remedy)
-    what = f"“{job}” met what nobody foresaw and did not finish; what was saved before stays."
+    what = f"“{job}” stopped on an unexpected fault; what was saved before stays."
     return last_resort.unforeseen(error or RuntimeError(job), [job], what)

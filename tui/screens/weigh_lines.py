@@ -84,7 +84,7 @@ def opened(
         (word, "strong" if finding.agreement == "disagree" else ""),
     )
     tail = _suspicion(causes, width) if causes else _why(finding, width)
-    if curve is None and finding.agreement == "not looked":  # there are readings, out of sight
+    if curve is None and finding.agreement == "not graded yet":  # there are readings, out of sight
         return [head, "", *_why(finding, width)][:room]
     if curve is None:
         numbers = ["", *_metrics(finding, width)] if finding.metrics or causes else []

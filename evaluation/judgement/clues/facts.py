@@ -106,7 +106,7 @@ def clues(
     tables: Tables,
 ) -> Clues:
     """The facts of a session, restricted to findings that the eye may see."""
-    shown = {finding.region: finding for finding in findings if finding.agreement != "not looked"}
+    shown = {finding.region: finding for finding in findings if finding.agreement != "not graded yet"}
     counting = frozenset(name for name, finding in shown.items() if finding.agreement != "left out")
     evidence = None if gathered is None else _shown(gathered.whole, counting, sheet)
     paper = None if gathered is None or not _open(sheet.paper_patch, shown, sheet) else gathered.pool.bare

@@ -153,7 +153,7 @@ def _column(subject: Subject) -> Column:
         session=session.id,
         condition=session.condition,
         values={
-            region: _value(finding) if region in subject.open else Value(None, None, None, "not looked")
+            region: _value(finding) if region in subject.open else Value(None, None, None, "not graded yet")
             for region, finding in found.items()
         },
         verdicts={use: verdict.verdict for use, verdict in verdicts.items()},

@@ -204,7 +204,7 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
 
 
 def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
-    """What goes with the whole table: which spread from sheet to sheet was taken."""
+    """The caveat of the whole table: which spread from sheet to sheet was taken."""
     groups = copies(subjects)
     known = [one for one, group in groups.items() if len(group) >= in_force["copies_least"]]
     if len(known) == len(groups):
@@ -223,7 +223,7 @@ def findings(subject: Subject) -> dict[str, Finding]:
 
 
 def _closed(one: Finding) -> Finding:
-    agreement = one.agreement if one.agreement == "none" else "not looked"
+    agreement = one.agreement if one.agreement == "none" else "not graded yet"
     return Finding(one.region, one.title, one.kind, None, None, agreement, None, "")
 
 

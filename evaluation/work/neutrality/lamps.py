@@ -55,7 +55,7 @@ def by_name(word: str) -> Light:
 
 
 def _loaded(word: str) -> Light:
-    """The lamp in a file; a name in its place is told apart from a file that is not there."""
+    """The lamp in a file; a name in its place is not taken for a missing file."""
     path = Path(word).expanduser()
     if not path.exists() and (name := known_as(word)) is not None:
         raise UsageProblem(

@@ -180,10 +180,13 @@ def said_with(said: Supplied, field: str, answer: str) -> Supplied:
     return replace(said, **changed)
 
 
+_OPEN: Final = "Enter to fill in; otherwise a caveat"
+
+
 def _condition(runs: Sequence[Run]) -> Fact:
     found = [run.stated.condition for run in runs]
     if None in found:
-        return Fact("condition", "not stated", "Enter to say; else a caveat", "condition", tuple(CONDITIONS))
+        return Fact("condition", "not stated", _OPEN, "condition", tuple(CONDITIONS))
     named = " and ".join(dict.fromkeys(str(each) for each in found))
     by_user = any("condition" in run.stated.said_by_user for run in runs)
     return Fact(
@@ -194,14 +197,14 @@ def _condition(runs: Sequence[Run]) -> Fact:
 def _printed(runs: Sequence[Run]) -> Fact:
     words = {"managed": "as a picture", "unmanaged": "unmanaged", "not stated": "not stated"}
     named = " and ".join(dict.fromkeys(words[run.printed_as] for run in runs))
-    note = "Enter to say; else a caveat" if "not stated" in named else ""
+    note = _OPEN if "not stated" in named else ""
     return Fact("printed", named, note, "printed_as", ("managed", "unmanaged"))
 
 
 def _stated(runs: Sequence[Run], field: str, answers: tuple[str, ...] = (), *, free: bool = False) -> Fact:
     found = tuple(dict.fromkeys(getattr(run.stated, field) for run in runs))
     if found == (None,):
-        return Fact(field, "not stated", "Enter to say; else a caveat", field, answers, free)
+        return Fact(field, "not stated", _OPEN, field, answers, free)
     by_user = any(field in run.stated.said_by_user for run in runs)
     named = ", ".join(str(each) for each in found if each)
     return Fact(field, named, "said by you" if by_user else "stated", field, answers, free)

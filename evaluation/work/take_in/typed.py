@@ -127,8 +127,8 @@ def put(
 ) -> Step:
     """Keep one reading of a patch as typed; a patch typed twice was read twice. Raises UsageProblem.
 
-    Who types a number sees it: a region without its grade is recorded as shown, which marks its later grades,
-    unless somebody else types than the eye that grades (`by_another`).
+    Whoever types a number has seen it: a region without its grade is recorded as shown, which marks its later
+    grades, unless somebody else types than the eye that grades (`by_another`).
     """
     refuse_read_only(bench)
     session = sessions.load(bench.archive, session_id)

@@ -1,4 +1,4 @@
-"""What a screen says when slow work met what nobody foresaw."""
+"""What a screen says when slow work stops on an unexpected fault."""
 
 import errno
 from pathlib import Path
@@ -14,8 +14,8 @@ def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on(
 ) -> None:
     monkeypatch.setattr(last_resort, "_usual", lambda: tmp_path / "drydown.log")
     assert str(unforeseen("weighing", ValueError("shapes differ"))) == (
-        "“weighing” met what nobody foresaw and did not finish; what was saved before stays. "
-        f"The details are in {tmp_path / 'drydown.log'}; send them to the people who make drydown."
+        "“weighing” stopped on an unexpected fault; what was saved before stays. "
+        f"The details are in {tmp_path / 'drydown.log'}; send them to the maintainers."
     )
     assert "ValueError: shapes differ" in (tmp_path / "drydown.log").read_text("utf-8")
 

@@ -243,7 +243,7 @@ async def test_weigh_hides_the_instrument_of_a_region_not_looked_at(
     async with booth() as app:
         await app.press("g", "5")
         row = next(row for row in app.rows if "neutral greyscale" in row)
-        assert "not looked" in row
+        assert "not graded yet" in row
         assert "I" not in row and "-" in row
         await app.press("enter")
         assert "│" not in app.text, "no curve of it either"
