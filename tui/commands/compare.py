@@ -76,9 +76,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
         right=(0, 1, 2, 3, 4, 5),
     )
     out.line(f"Facts, no grades. In a lit room flare takes most of D-max and range. {DIFFERENCES}")
-    out.line(
-        "Skins: their shift under other light sources beyond that of real skin, each under the worst its session names."
-    )
+    out.line("Skins: their shift beyond that of real skin, under the worst light source of each session.")
     out.line()
     out.line(compare_words.review(matrix, use))
     steps = compare_words.separators(matrix, use)
