@@ -1,7 +1,11 @@
 """What limits the numbers of one neutrality record, a sentence each."""
 
+from typing import Final
+
 from evaluation.judgement.greys import Record
-from evaluation.plain_text import lower_first
+from evaluation.plain_text import lower_first, shortened
+
+DIFFERENT_PAPERS: Final = "Different papers: each print is held against the grey of its own."
 
 
 def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
@@ -25,3 +29,38 @@ def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
     if record.black is not None and record.black.note:
         said.append(f"D {record.black.d_max:.2f} in {number}: {lower_first(record.black.note)}")
     return tuple(said)
+
+
+def no_greys(session: int) -> str:
+    return f"Session {session} has no readings of its greys."
+
+
+def no_scale(session: int) -> str:
+    return f"The sheet of session {session} has no neutral scale."
+
+
+def nothing_read(session: int) -> str:
+    return f"Nothing was read in session {session} yet."
+
+
+def no_tone(session: int) -> str:
+    return f"Session {session} has no tone to give."
+
+
+def own_grey(why: str) -> str:
+    return f"{why} Casts are told against the paper's own grey."
+
+
+def a_side(side: str) -> str:
+    return f"{side.capitalize()} says a side, not a number: casts are told, only a turn is a fault."
+
+
+def no_curve(tone: str) -> str:
+    return (
+        f"No curve is known of the tone “{shortened(tone, 40)}”: casts are told, not judged. "
+        "A tone “like session 3” takes the readings of that print as the aim."
+    )
+
+
+def tone_not_found(tone: str, why: str) -> str:
+    return f"Tone wanted, “{shortened(tone, 40)}”: {why}"

@@ -22,6 +22,7 @@ from evaluation.metrics.pool import PREFERRED, judging
 from evaluation.readings.run import Condition, Taken
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.caveats import sheets_unknown
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import read
 
@@ -209,11 +210,8 @@ def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
     known = [one for one, group in groups.items() if len(group) >= in_force["copies_least"]]
     if len(known) == len(groups):
         return ()
-    where = "" if not known else " of " + ", ".join(str(one) for one in groups if one not in known)
-    return (
-        f"Spread from sheet to sheet{where} not known: {judgement.default_spread(in_force)}. "
-        f"{in_force['copies_least']:g} copies of a print, compared with the others, make it known.",
-    )
+    unknown = [one for one in groups if one not in known] if known else []
+    return (sheets_unknown(unknown, judgement.default_spread(in_force), int(in_force["copies_least"])),)
 
 
 def findings(subject: Subject) -> dict[str, Finding]:

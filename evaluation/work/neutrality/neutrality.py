@@ -16,7 +16,8 @@ from evaluation.metrics.pool import judging
 from evaluation.readings.age import age
 from evaluation.readings.run import Taken
 from evaluation.session import Session
-from evaluation.telling.neutrality.limits import limits
+from evaluation.telling.caveats import sheets_unknown
+from evaluation.telling.neutrality import limits
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.sentences import quote, sentence
 from evaluation.work import gate
@@ -102,15 +103,15 @@ def _greys(
     )
     record = recorded()
     if record is None:
-        return Greys(session, sheet, "", wanted, None, f"Session {session_id} has no readings of its greys.")
+        return Greys(session, sheet, "", wanted, None, limits.no_greys(session_id))
     caveats = [*lights.caveats, *promised.caveats, wanted.caveat]
     if wanted.kind == "like" and wanted.reference is not None:
         laid = plain(bench, wanted.reference, tables)
         aim = laid if isinstance(laid, str) else curve(laid, record)
         if aim is None or isinstance(aim, str):
-            why = aim or f"Session {wanted.reference} has no tone to give."
+            why = aim or limits.no_tone(wanted.reference)
             wanted = replace(wanted, kind="other", caveat=why)
-            caveats.append(f"{why} Casts are told against the paper's own grey.")
+            caveats.append(limits.own_grey(why))
         else:
             toned = recorded(tone=aim)
             assert toned is not None  # the same readings gave a record above
@@ -125,7 +126,7 @@ def _greys(
         toning=leans,
         sentence=sentence(record, leans, gives_tone=wanted.reference == session_id),
         hours=_hours(session, shown),
-        caveats=tuple(one for one in (*caveats, *limits(record, session.condition.black_from)) if one),
+        caveats=tuple(one for one in (*caveats, *limits.limits(record, session.condition.black_from)) if one),
     )
 
 
@@ -158,7 +159,7 @@ def _caveats(
     said = [caveat for one in prints for caveat in ((one.why,) if one.record is None else one.caveats)]
     papers = {one.session.condition.paper for one in prints if one.record is not None}
     if len(papers) > 1:
-        said.append("Different papers: each print is held against the grey of its own.")
+        said.append(limits.DIFFERENT_PAPERS)
     if any(not pair.reason for pair in pairs):
-        said.append(f"Spread from sheet to sheet not known: {default_spread(tables)}.")
+        said.append(sheets_unknown((), default_spread(tables)))
     return tuple(dict.fromkeys(said))

@@ -11,6 +11,7 @@ from evaluation.metrics.evidence import Array
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.neutrality import limits
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.tone import curve, tone
@@ -39,16 +40,16 @@ def plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
     if why := not_shown(session, sheet, taken):
         return why
     record = neutrality_record(session, sheet, gate.visible_part(session, sheet, taken), tables)
-    return record if record is not None else f"Session {session_id} has no readings of its greys."
+    return record if record is not None else limits.no_greys(session_id)
 
 
 def not_shown(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> str:
     """Why there is nothing to show of a session; empty where there is."""
     region = scale_region(sheet)
     if not region:
-        return f"The sheet of session {session.id} has no neutral scale."
+        return limits.no_scale(session.id)
     if not taken:
-        return f"Nothing was read in session {session.id} yet."
+        return limits.nothing_read(session.id)
     hidden = gate.withheld(session, sheet, region)
     return f"Session {session.id}: {hidden.reason}" if hidden is not None else ""
 

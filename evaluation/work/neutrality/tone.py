@@ -16,7 +16,7 @@ from evaluation.judgement.greys import Record
 from evaluation.judgement.toning import Family
 from evaluation.metrics.cast import counted
 from evaluation.metrics.evidence import Array
-from evaluation.plain_text import shortened
+from evaluation.telling.neutrality import limits
 from evaluation.telling.neutrality.prints import Tone
 from evaluation.work.bench import Bench
 
@@ -47,17 +47,13 @@ def tone(bench: Bench, said: str) -> Tone:
         try:
             reference = sessions.find(bench.archive, like)
         except UsageProblem as problem:
-            return Tone(words, "other", caveat=f"Tone wanted, “{shortened(words, 40)}”: {problem.sentence}")
+            return Tone(words, "other", caveat=limits.tone_not_found(words, problem.sentence))
         return Tone(words, "like", reference=reference)
     side = next((family for word, family in _SIDES.items() if re.search(rf"\b{word}", folded)), None)
     if side is not None:
-        caveat = f"{side.capitalize()} says a side, not a number: casts are told, only a turn is a fault."
+        caveat = limits.a_side(side)
         return Tone(words, "side", family=side, caveat=caveat)
-    caveat = (
-        f"No curve is known of the tone “{shortened(words, 40)}”: casts are told, not judged. "
-        "A tone “like session 3” takes the readings of that print as the aim."
-    )
-    return Tone(words, "other", caveat=caveat)
+    return Tone(words, "other", caveat=limits.no_curve(words))
 
 
 def curve(reference: Record, own: Record) -> Array | None:

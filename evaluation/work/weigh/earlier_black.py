@@ -16,6 +16,7 @@ from evaluation.metrics.limits import Limits
 from evaluation.metrics.pool import black_luminance, pooled
 from evaluation.plain_text import lower_first, shortened
 from evaluation.session import PrintingCondition, Session
+from evaluation.telling.caveats import black_not_used
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.take_in import read
@@ -42,7 +43,7 @@ def earlier_black(
         _require_accepted(bench, earlier, in_force, verdict_of)
         return _black_of(bench, earlier, in_force.limits), ""
     except UsageProblem as problem:
-        return None, f"The black of session {chosen} is not used: {lower_first(problem.sentence)}"
+        return None, black_not_used(chosen, lower_first(problem.sentence))
 
 
 def black_typed(bench: Bench, typed: str, session: Session, in_force: Tables, verdict_of: VerdictOf) -> int:

@@ -11,6 +11,7 @@ from evaluation.plain_text import shortened
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.caveats import yellower
 from evaluation.work import gate
 
 _GLASS: Final = "glass"  # glass with a filter against ultraviolet, as pictures are framed with
@@ -39,10 +40,7 @@ def caution(
         limit=in_force["whitener_caution"],
     ):
         return ()
-    return (
-        f"Expect the whole print yellower by about {db:.1f} b* under {name}: the profile was made from "
-        f"{profile_condition} and counts on the glow of the paper's whitener, which that light lacks.",
-    )
+    return (yellower(db, name, profile_condition),)
 
 
 def _second(session: Session, light: Light | None) -> tuple[str, bool] | None:

@@ -8,19 +8,15 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem
 from evaluation.judgement import codec
-from evaluation.judgement.opinion import Finding, Inputs, Weighing
-from evaluation.plain_text import listed
-from evaluation.session import for_use
-from evaluation.telling.numbers import grade
-from evaluation.telling.wording import folded, spaced, utc
+from evaluation.judgement.opinion import Weighing
+from evaluation.telling import rewritten
+from evaluation.telling.wording import spaced
 from evaluation.work.bench import Bench
-
-_MOST_TOLD: Final = 4  # of regions, and of settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,60 +52,12 @@ def since(bench: Bench, weighing: Weighing) -> str:
     before = newest(bench, session.id) if session.written else None
     if before is None or before.weighing.inputs == weighing.inputs:
         return ""
-    changes = [*_verdict(before.weighing, weighing, session.condition.made_for or "general")]
-    changes += _limited(list(_regions(before.weighing, weighing)), "region")
+    changes = rewritten.changed(before.weighing, weighing, session.condition.made_for or "general")
     if not changes:
         return ""
-    why = "; ".join(_reasons(bench, before.weighing.inputs, weighing.inputs))
-    return (
-        f"Session {session.id} was written up on {utc(before.at)} with other results: "
-        f"{'; '.join(changes)}. Why: {why}."
-    )
-
-
-def _verdict(before: Weighing, now: Weighing, use: str) -> Iterator[str]:
-    was, is_now = (one.verdicts[use].verdict if use in one.verdicts else "none" for one in (before, now))
-    if was != is_now:
-        yield f"{for_use(use)} {was}, now {is_now}"
-
-
-def _regions(before: Weighing, now: Weighing) -> Iterator[str]:
-    """Regions that are shown with another grade or another agreement, as they are shown."""
-    found = {finding.region: finding for finding in before.findings}
-    for finding in now.findings:
-        earlier = found.get(finding.region)
-        if earlier is None:
-            continue
-        name = folded(finding.title).lower()
-        for what, was, is_now in zip(
-            ("", " by eye", " by readings", ""), _shown(earlier), _shown(finding), strict=True
-        ):
-            if was != is_now:
-                yield f"{name}{what} {was}, now {is_now}"
-                break
-
-
-def _shown(finding: Finding) -> tuple[str, ...]:
-    grades = tuple(
-        "without a grade" if opinion is None else grade(opinion.grade)
-        for opinion in (finding.combined, finding.eye, finding.instrument)
-    )
-    return (*grades, finding.agreement)
-
-
-def _reasons(bench: Bench, before: Inputs, now: Inputs) -> Iterator[str]:
-    if before.rules != now.rules:
-        yield f"the rules of weighing have changed (version {before.rules}, now {now.rules})"
-    if before.settings != now.settings:
-        names = _limited(_settings(bench, before.settings, now.settings), "setting")
-        yield f"the settings have changed{f' ({listed(names)})' if names else ''}"
-    if before.session != now.session:
-        yield "its answers, its readings or its description have changed"
-    if before.named != now.named:
-        numbers = sorted({one.session for one in {*before.named} ^ {*now.named}})
-        yield f"a print that it names has changed (session {listed([str(one) for one in numbers])})"
-    if before.light != now.light:
-        yield "the second light has another spectrum"
+    was, is_now = before.weighing.inputs, weighing.inputs
+    settings = _settings(bench, was.settings, is_now.settings) if was.settings != is_now.settings else []
+    return rewritten.sentence(session.id, before.at, changes, was, is_now, settings)
 
 
 def _settings(bench: Bench, before: str, now: str) -> list[str]:
@@ -129,9 +77,3 @@ def _settings(bench: Bench, before: str, now: str) -> list[str]:
 def _differing(was: Mapping[str, Any], is_now: Mapping[str, Any], table: str) -> Iterator[str]:
     before, now = was.get(table, {}), is_now.get(table, {})
     yield from (name for name in sorted({*before, *now}) if before.get(name) != now.get(name))
-
-
-def _limited(told: list[str], noun: str) -> list[str]:
-    rest = len(told) - _MOST_TOLD
-    more = f"{rest} more {noun}{'s' if rest > 1 else ''}"
-    return [*told[:_MOST_TOLD], more] if rest > 0 else told

@@ -1,0 +1,111 @@
+"""Results become words in one room: every sentence maker is listed, and nothing else makes sentences."""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+EVALUATION = Path(__file__).parents[2] / "evaluation"
+
+# What each file of `telling` words, draws or sets in rows.
+MAKERS = {
+    "answers": "what an observer answered",
+    "caveats": "what a result of an archive leaves open",
+    "charts": "profiling data",
+    "comparison": "prints compared",
+    "curves/laid_over": "curves of several prints",
+    "curves/page": "figures of a region, on a page",
+    "curves/region": "figures of a region, in cells",
+    "ends": "paper and black",
+    "entries": "the last entry, above the keys",
+    "findings": "a region's result",
+    "grades": "grades of several viewings",
+    "metrics": "a number: its name, what it says, what it does not tell",
+    "neutrality/curves": "figures of a neutrality record",
+    "neutrality/limits": "what limits a neutrality record",
+    "neutrality/sentences": "a neutrality record to quote",
+    "neutrality/side_by_side": "modes side by side",
+    "neutrality/tables": "a neutrality record in rows",
+    "neutrality/values": "single facts of a neutrality record",
+    "numbers": "numbers",
+    "rewritten": "results that are not what was written up",
+    "wording": "counts, ages, moments",
+}
+NOUNS = {"curves/prints", "curves/series", "figure", "neutrality/prints", "table"}
+
+# Sentences that stand elsewhere in judgement, metrics and work, and why.
+ELSEWHERE = {
+    "judgement/caveats": "a caveat is part of a weighing and is kept with it",
+    "judgement/ring": "stands in a finding in place of a grade",
+    "judgement/verdict": "the reasons of a verdict are part of it and are kept with it",
+    "metrics/black": "stands beside a density and is kept with it",
+    "work/compare/compare": "how far a long job is",
+    "work/describe/fields": "help of a field that is filled in",
+    "work/describe/prepare": "help of a line of Prepare",
+    "work/gamut": "a report on files alone: no session, no result",
+    "work/gate": "why something stays out of sight",
+    "work/lamp": "a report on a lamp alone: no session, no result",
+    "work/neutrality/lamps": "remarks on files of lamps",
+    "work/numbers": "remarks on readings, for whoever checks the numbers",
+    "work/take_in/files": "what waits in a folder",
+    "work/take_in/other_chart": "what to do with a file of another sheet",
+    "work/take_in/profiling": "remarks on files of readings",
+    "work/take_in/read": "remarks on a file that is looked at",
+    "work/weigh/expected": "why a profile predicts nothing",
+}
+_NOTHING_DONE = re.compile(r"(?:No|Nothing)\b.* was\b|.* (?:was|were) not\b")  # how a refusal begins
+
+
+def sentences(path: Path) -> Iterator[str]:
+    """Strings that are whole sentences, but for docstrings and what goes into a refusal."""
+    tree = ast.parse(path.read_text("utf-8"))
+    aside: set[int] = set()
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+            and ast.get_docstring(node) is not None
+        ):
+            aside.add(id(node.body[0].value))  # type: ignore[attr-defined]
+        name = getattr(node.func, "id", getattr(node.func, "attr", "")) if isinstance(node, ast.Call) else ""
+        if isinstance(node, ast.Raise) or "Problem" in name:
+            aside |= {id(part) for part in ast.walk(node)}
+        if isinstance(node, ast.JoinedStr):
+            aside |= {id(part) for part in ast.walk(node) if part is not node}
+    for node in ast.walk(tree):
+        parts = node.values if isinstance(node, ast.JoinedStr) else [node]
+        text = "".join(
+            getattr(part, "value", "")
+            if isinstance(part, ast.Constant) and isinstance(part.value, str)
+            else "X"
+            for part in parts
+        )
+        if id(node) in aside or not isinstance(node, ast.JoinedStr | ast.Constant):
+            continue
+        if (
+            re.match(r"[A-Z“]", text)
+            and text.count(" ") > 1
+            and text.endswith(".")
+            and not _NOTHING_DONE.match(text)
+        ):
+            yield text
+
+
+def named(path: Path) -> str:
+    return path.relative_to(EVALUATION).with_suffix("").as_posix()
+
+
+def test_every_file_of_telling_is_listed_with_what_it_words() -> None:
+    found = {named(path).removeprefix("telling/") for path in (EVALUATION / "telling").rglob("*.py")}
+    assert {name for name in found if not name.endswith("__init__")} == MAKERS.keys() | NOUNS
+
+
+def test_nouns_make_no_sentence() -> None:
+    assert [name for name in NOUNS if list(sentences(EVALUATION / "telling" / f"{name}.py"))] == []
+
+
+def test_a_result_becomes_a_sentence_in_telling_alone() -> None:
+    rooms = [path for room in ("judgement", "metrics", "work") for path in (EVALUATION / room).rglob("*.py")]
+    found = {named(path): told for path in rooms if (told := list(sentences(path)))}
+    assert found.keys() == ELSEWHERE.keys(), {
+        name: found.get(name) for name in found.keys() ^ ELSEWHERE.keys()
+    }
