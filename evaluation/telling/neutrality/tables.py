@@ -39,7 +39,7 @@ def steps(record: Record) -> Table:
     """L*, a*, b*, density of every step, its aim and how far it lies from it."""
     return Table(
         "Steps, black to paper",
-        ("step", "L*", "a*", "b*", "D", "aim a*", "aim b*", "dCh", "dE00", ""),
+        ("step", "L*", "a*", "b*", "D", "aim a*", "aim b*", "dCh", "dE00", "note"),
         tuple(
             (
                 step.name,
@@ -114,7 +114,7 @@ def lights(record: Record) -> Table:
     order = sorted(record.lights.values(), key=lambda row: row.stress)
     return Table(
         "Shift along the scale from D50, dCh",
-        ("light", "largest", "mean", "spectra", "paper L*", "paper a*", "paper b*", ""),
+        ("light", "largest", "mean", "spectra", "paper L*", "paper a*", "paper b*", "note"),
         tuple(
             (
                 row.light,
@@ -198,7 +198,7 @@ def ring(record: Record) -> Table:
     """The eye's neutral against the instrument's, each off the aim."""
     return Table(
         "Ring-around, off the aim",
-        ("group", "eye a*", "eye b*", "print a*", "print b*", "apart", ""),
+        ("group", "eye a*", "eye b*", "print a*", "print b*", "apart", "note"),
         tuple(
             (
                 one.group,
