@@ -17,7 +17,7 @@ from evaluation.telling.figure import Figure
 from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import NOTHING, grade, measured, opinion
 from evaluation.telling.table import Table
-from evaluation.telling.wording import folded, sentence, spaced
+from evaluation.telling.wording import folded, sentence, slug, spaced
 
 
 def overview(case: Case) -> Table:
@@ -96,7 +96,7 @@ def _region(
         blocks.append(
             Paragraph(f"{_who(case)} not graded this region, so nothing read in it is given here.", "caution")
         )
-    return Section(f"{prefix}-region-{_slug(finding.region)}", title_of(case, finding), tuple(blocks))
+    return Section(f"{prefix}-region-{slug(finding.region)}", title_of(case, finding), tuple(blocks))
 
 
 def _who(case: Case) -> str:
@@ -230,7 +230,3 @@ def _thirds(start: float, size: float, names: tuple[str, str, str]) -> str:
     if size > 0.7:
         return ""
     return names[min(2, int(3 * min(0.999, max(0.0, start + size / 2))))]
-
-
-def _slug(text: str) -> str:
-    return "".join(char if char.isascii() and char.isalnum() else "-" for char in text).strip("-") or "x"

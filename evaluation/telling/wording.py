@@ -61,6 +61,15 @@ def spaced(name: str) -> str:
     return name.replace("_", " ")
 
 
+def slug(text: str) -> str:
+    """A name as part of an id or a file name: letters, digits and hyphens.
+
+    >>> slug("mono_tone 1")
+    'mono-tone-1'
+    """
+    return "".join(char if char.isascii() and char.isalnum() else "-" for char in text).strip("-") or "x"
+
+
 def age_words(hours: float) -> str:
     """
     >>> age_words(0.42), age_words(24.4), age_words(80)

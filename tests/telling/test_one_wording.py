@@ -49,7 +49,7 @@ def test_a_number_without_a_value_is_a_dash_and_nothing_has_no_minus() -> None:
 
 
 def test_a_value_is_shown_to_two_figures_of_its_spread() -> None:
-    """JCGM 100:2008, 7.2.6 (from memory): at most two significant digits of an uncertainty, the value likewise."""
+    """JCGM 100:2008, 7.2.6, from memory: an uncertainty has two figures at most, its value as many places."""
     assert measured(2.5167, 0.0231) == "2.517 ± 0.023"
     assert measured(25.167, 2.31) == "25.2 ± 2.3"
 

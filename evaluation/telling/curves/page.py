@@ -13,14 +13,14 @@ from evaluation.sheet.layout import SheetRegion
 from evaluation.telling.curves import series
 from evaluation.telling.figure import Drawn, Figure, Line
 from evaluation.telling.numbers import grade, number
-from evaluation.telling.wording import counted, folded
+from evaluation.telling.wording import counted, folded, slug
 
 _DECIMALS = 3  # of every number in a figure: finer than any instrument
 
 
 def of_region(region: SheetRegion, evidence: Evidence, prefix: str) -> tuple[Figure, ...]:
     """The figures of a region whose readings may be shown."""
-    name = f"{prefix}-{_slug(region.id)}"
+    name = f"{prefix}-{slug(region.id)}"
     drawn = (draw(region, evidence, name) for draw in _OF_KIND.get(region.kind, ()))
     return tuple(figure for figure in drawn if figure is not None)
 
@@ -265,10 +265,6 @@ def _series(
         label=label,
         names=tuple(folded(place(evidence.patches[row])) for row in rows),
     )
-
-
-def _slug(text: str) -> str:
-    return "".join(char if char.isascii() and char.isalnum() else "-" for char in text)
 
 
 _Draw = Callable[[SheetRegion, Evidence, str], Figure | None]
