@@ -116,7 +116,7 @@ def _worded(
     eye = None
     if not _graded_otherwise(a, b):
         eye = compare_eye.standing(first, second, a.observers == b.observers, tables)
-    if cell is None and eye is None:  # the light was asked before
+    if cell is None and eye is None:  # the viewing light was compared above
         without = a.session if first.eye is None else b.session
         reason = f"not graded by eye in session {without}"
         return Difference(region, a.session, b.session, None, False, "not comparable", reason)

@@ -1,6 +1,6 @@
-"""The eye's side of a comparison: two prints graded each by itself, and how far such grades vary anyhow.
+"""The eye's side of a comparison: two prints graded each by itself, and how far such grades vary by chance.
 
-One grade apart from one viewing each befalls two equal prints in more than half of all cases (drawn: same
+Two equal prints, viewed once each, get grades one apart in more than half of all cases (drawn: same
 eye, noise 0.5, drift from day to day 0.2), so a grade apart is no difference by itself.
 """
 

@@ -51,8 +51,8 @@ def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
     # The few key metrics of one region are a family of their own.
     worst = min(found, key=lambda each: each.p)
     large = [each for each in found if each.large and each.p < tables["level"]]
-    telling = min(large or found, key=lambda each: each.p)
-    return Cell(min(1.0, worst.p * len(found)), bool(large), telling.reason)
+    decisive = min(large or found, key=lambda each: each.p)
+    return Cell(min(1.0, worst.p * len(found)), bool(large), decisive.reason)
 
 
 def read_against(sample: Evidence, aim: Evidence) -> Evidence:

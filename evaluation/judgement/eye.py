@@ -1,4 +1,4 @@
-"""What the eye says: answers of one or several viewings as a grade with its spread."""
+"""The eye's grade: answers of one or several viewings as a grade with its spread."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -65,7 +65,7 @@ def plain_grade(value: Value) -> float | None:
 
 
 def cast_grade(value: Value, tables: Tables) -> float | None:
-    """A cast as a grade by its strength (`cast_grade_...`); the worst third or depth group counts."""
+    """A cast as a grade by its strength (`cast_grade_...`); the worst third, or group of skins, counts."""
     if not isinstance(value, Cast) or not value.parts:
         return None
     named = (

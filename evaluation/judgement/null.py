@@ -18,7 +18,7 @@ Side = tuple[Evidence, Array | None, int | None]
 
 
 def null_of(sides: Sequence[Side], tables: Tables) -> Array:
-    """(draws, n, 3) differences between the two sides of a comparison that are alike; the first is none.
+    """(draws, n, 3) differences between two alike sides of a comparison; the first draw is zero.
 
     What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
     reading noise moves each by itself.
@@ -55,7 +55,7 @@ def noisy(evidence: Evidence, null: Array) -> Evidence:
 
 
 def _unsure(rng: np.random.Generator, freedom: int | None, count: int) -> Array:
-    """(draws, 1, 1) factors on a spread that a few repeats have told, Student's t for the normal.
+    """(draws, 1, 1) factors on a spread known from few repeats: Student's t for the normal.
 
     A metric that is the largest of many steps would otherwise call every reading noisier than its repeats a
     difference.

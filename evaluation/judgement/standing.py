@@ -10,7 +10,7 @@ from evaluation.plain_text import lower_first
 
 Standing = Literal["apart", "near", "open", "unknown"]
 
-# Words of a cell that say two prints differ by more than chance, and by enough.
+# Words of a cell for two prints that differ by more than chance, and by enough.
 APART: Final[tuple[Word, ...]] = ("large", "apart", "by grade", "contradict")
 
 
