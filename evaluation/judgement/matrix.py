@@ -100,6 +100,7 @@ class Subject:
 
 
 def pair(a: int, b: int) -> Pair:
+    """Two sessions as the key of a comparison, the smaller number first."""
     return (a, b) if a < b else (b, a)
 
 

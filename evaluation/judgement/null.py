@@ -21,7 +21,7 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
     """(draws, n, 3) differences between two alike sides of a comparison; the first draw is zero.
 
     What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
-    reading noise moves each by itself.
+    reading noise moves each by itself. `sides` have the same n patches; there are `compare_draws` draws.
     """
     rng = np.random.default_rng(_SEED)
     n, count = len(sides[0][0].patches), int(tables["compare_draws"])
@@ -39,7 +39,7 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
 
 
 def noisy(evidence: Evidence, null: Array) -> Evidence:
-    """The evidence with noise (draws, n, 3) in absolute CIELAB laid over it, draw by draw.
+    """The evidence with noise (draws, n, 3) in absolute CIELAB added to it, draw by draw.
 
     Scaled by its paper, a colour moves more than it was read to move: by the cube root that CIELAB takes of
     the paper's luminance, which is the ratio of both L* + 16.

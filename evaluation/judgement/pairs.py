@@ -28,7 +28,7 @@ def pairs(
     aims: Aims,
     tables: Tables,
 ) -> tuple[Pair, ...]:
-    """Every answered question of the region whose metric was worked out.
+    """The questions of a region that are answered and whose metric was worked out, as two grades each.
 
     A pick is made at one lightness of the ring-around and compared with that lightness alone.
     """
@@ -74,7 +74,10 @@ def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
 
 
 def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) -> AsGrade:
-    """How an answer becomes a grade: through the metric's own anchor where it names a place on the sheet."""
+    """How an answer becomes a grade, 5 to 1: by the metric's anchor where it names a place on the sheet.
+
+    Counts and picks have a source colour, places a share of a ramp; other answers are graded by `plainly`.
+    """
     fields = [aims[patch_id] for patch_id in region.patch_ids]
 
     def grade(value: Value) -> float | None:

@@ -32,7 +32,16 @@ class _Row:
 def verdict(
     weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
 ) -> Verdict:
-    """The verdict for one use; `open_serious`: titles of serious readiness items that are not done."""
+    """The verdict for one use: its word, how often simulated gradings give it, and why.
+
+    Grades are drawn `verdict_draws` times from each region's grade and spread; a word that fewer than
+    `verdict_share` of them give is "undecided", and less than `coverage` of the use's weight "incomplete".
+
+    Parameters
+    ----------
+    weights : of the kinds of region for this use, and those it cannot do without.
+    open_serious : titles of serious readiness items that are not done; with any, nothing is "accepted".
+    """
     use = weights.use
     left_out = _left_out(findings)
     weights = replace(

@@ -90,7 +90,7 @@ def weigh(
 
 
 def own_inputs(session: Session, tables: Tables) -> Inputs:
-    """What a weighing rests on where the session names no other session and no light that is known."""
+    """What a weighing rests on: session, settings, sheet and profile; no other session and no light named."""
     return Inputs(
         rules=RULES,
         settings=tables.digest,
