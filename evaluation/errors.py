@@ -1,4 +1,4 @@
-"""The one tree of exceptions. Each says where, what was expected, what was found and what to do.
+"""The one tree of exceptions. Each gives the place, what was expected, what was found and what to do.
 
 DrydownError            exit 1
 ├── FileProblem         a file of readings, a profile, a picture

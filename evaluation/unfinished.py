@@ -31,10 +31,10 @@ def clear(folder: Path) -> None:
 
 
 def _left(each: "os.DirEntry[str]") -> bool:
-    told = each.stat(follow_symlinks=False)
-    own = not hasattr(os, "getuid") or told.st_uid == os.getuid()
-    ordinary = stat.S_ISREG(told.st_mode) or stat.S_ISDIR(told.st_mode)
-    return own and ordinary and time.time() - told.st_mtime > _OLD
+    found = each.stat(follow_symlinks=False)
+    own = not hasattr(os, "getuid") or found.st_uid == os.getuid()
+    ordinary = stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)
+    return own and ordinary and time.time() - found.st_mtime > _OLD
 
 
 def _remove(each: "os.DirEntry[str]") -> None:

@@ -24,7 +24,7 @@ _AS_IT_LIES: Final = "mode=ro&immutable=1"  # the file alone: no lock is taken, 
 
 
 def require_sqlite() -> None:
-    """Raises ArchiveProblem when the SQLite of this Python cannot keep the promises of the tables."""
+    """Raises ArchiveProblem when the SQLite of this Python is too old for the tables."""
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
         raise ArchiveProblem(
             "The archive was not opened.",
@@ -71,8 +71,8 @@ def require_known_log(path: Path) -> None:
     if not sqlite.is_logged(path):
         return
     with sqlite.in_words(path):
-        for ask in (_number_alone, _number_shared, _number_alone):  # others come and go meanwhile
-            if (number := ask(path)) is not None:
+        for read in (_number_alone, _number_shared, _number_alone):  # others come and go meanwhile
+            if (number := read(path)) is not None:
                 require_known(path, number)
                 return
 

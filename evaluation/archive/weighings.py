@@ -13,7 +13,7 @@ from typing import Final
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, stamped
 
-# Whether a kept weighing `w` of a session `s` is out of date, as far as a list can tell: other rules (the one
+# Whether a kept weighing `w` of a session `s` is out of date, as far as a list knows: other rules (the one
 # value), or the session changed, or one that it names. What lies outside the archive is not looked at.
 STALE: Final = """
     (w.revision < s.revision OR w.rules <> ? OR w.named <> '[]' AND EXISTS (

@@ -11,7 +11,7 @@ from evaluation.readings.run import Taken
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import Sheet
 
-BLACK_FROM_PRINT: Final = "Black level taken from this print: depth of black not judged."
+BLACK_FROM_PRINT: Final = "Black level taken from this print: its density is not judged."
 
 
 def serious_open(session: Session) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ Word = Literal["alike", "measured", "large"]
 class Compared:
     """Two charts over the patches both hold: `against` is the second less the first.
 
-    within_sheets  no more than two sheets of one setting may differ by, of which repeats on one say nothing
+    within_sheets  no more than two sheets of one setting may differ by, which repeats on one cannot show
     """
 
     against: RunComparison

@@ -1,8 +1,8 @@
 """Results as text and back, in full precision: the one way in which a result is kept and fetched.
 
-Frozen dataclasses, tuples, mappings with text as keys, texts, numbers and None, as their annotations say.
+Frozen dataclasses, tuples, mappings with text as keys, texts, numbers and None, as annotated.
 Thirty results are read while somebody waits, so texts and words are taken as they stand: a kept text that was
-damaged is found out by its digest. Every field has to be there and no other: of another version none is read.
+damaged is found out by its digest. Every field must be there and no other, or the result is not read.
 """
 
 import json

@@ -12,7 +12,7 @@ NONE: Final[Agreement] = "none"
 
 
 def combined(eye: Opinion, instrument: Opinion, tables: Tables) -> Opinion:
-    """Mean by inverse variance, the eye never below half the weight.
+    """One grade of two that agree: their mean by inverse variance, the eye never below `eye_least_weight`.
 
     Without that floor the small spread of repeated readings would hand the verdict to the instrument: with
     0.5 for the eye and 0.05 for the instrument the eye is left with 1 %.
@@ -31,9 +31,11 @@ def agreement(
     unseen_faults: Iterable[str],
     tables: Tables,
 ) -> Agreement:
-    """How eye and instrument stand to each other.
+    """How far eye and instrument agree on a region.
 
-    A fault that no metric of the region can see leaves the instrument silent where the eye grades lower.
+    `pairs`: the questions of the region that are paired with a metric; one that disagrees is enough.
+    `unseen_faults`: faults named that no metric of the region can see. Where the eye grades lower because of
+    them, the readings do not count against it.
     """
     if eye is None:
         return "none" if instrument is None else "instrument only"

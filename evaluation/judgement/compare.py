@@ -85,7 +85,10 @@ class Difference:
 
 
 def compare(a: Print, b: Print, regions: Sequence[str], tables: Tables) -> tuple[Difference, ...]:
-    """Every region of one pair of prints; the rows are one family for Holm's correction."""
+    """What print b differs from print a in, region by region.
+
+    The regions are one family for Holm's correction (1979), with at most `level` false alarms.
+    """
     reasons = {region: _apart(a, b, region) for region in regions}
     cells = {
         region: _cell(a, b, region, tables)
@@ -116,7 +119,7 @@ def _worded(
     eye = None
     if not _graded_otherwise(a, b):
         eye = compare_eye.standing(first, second, a.observers == b.observers, tables)
-    if cell is None and eye is None:  # the light was asked before
+    if cell is None and eye is None:  # the viewing light was compared above
         without = a.session if first.eye is None else b.session
         reason = f"not graded by eye in session {without}"
         return Difference(region, a.session, b.session, None, False, "not comparable", reason)
@@ -147,7 +150,7 @@ def _other_way(first: Finding, second: Finding, by_eye: float, tables: Tables) -
 
 
 def default_spread(tables: Tables) -> str:
-    """The spread from sheet to sheet that stands in for one not known, in words, and what it lets differ."""
+    """The default spread from sheet to sheet, in words, and by how much it lets two alike sheets differ."""
     limit = limit_from_mean_difference(tables["sheet_mean"], math.inf, 1, 1, tables["repeat_rule"])
     return (
         f"mean {tables['sheet_mean']:g}, worst {tables['sheet_worst']:g} dE*ab taken, so that two alike "

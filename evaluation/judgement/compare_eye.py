@@ -1,6 +1,6 @@
-"""The eye's side of a comparison: two prints graded each by itself, and how far such grades vary anyhow.
+"""The eye's side of a comparison: two prints graded each by itself, and how far such grades vary by chance.
 
-One grade apart from one viewing each befalls two equal prints in more than half of all cases (drawn: same
+Two equal prints, viewed once each, get grades one apart in more than half of all cases (drawn: same
 eye, noise 0.5, drift from day to day 0.2), so a grade apart is no difference by itself.
 """
 
@@ -46,7 +46,7 @@ def standing(first: Finding, second: Finding, same_observers: bool, tables: Tabl
 
 
 def limit(first: int, second: int, same_observers: bool, tables: Tables) -> float:
-    """What two means of so many viewings of equal prints may differ by.
+    """What the mean grades of two equal prints may differ by, in grades, after so many viewings of each.
 
     s^2 = max(s_1^2 / n, floor^2) of each + 2 drift^2, and + 2 offset^2 for different observers; s_1 is the
     spread of one viewing with that of rounding to whole grades. Their sizes are the project's own choice.

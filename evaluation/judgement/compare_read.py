@@ -38,7 +38,10 @@ class Cell:
 
 
 def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
-    """Both prints, at the same patches, by the key metrics of that kind; None where none works out."""
+    """Two prints by the key metrics of a kind of region; None where no metric can be worked out.
+
+    Both sides have the same patches, without draws; `null_of` says what a side is.
+    """
     null = null_of(sides, tables)
     (first, _, _), (second, _, _) = sides
     found: list[Cell] = []
@@ -51,15 +54,15 @@ def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
     # The few key metrics of one region are a family of their own.
     worst = min(found, key=lambda each: each.p)
     large = [each for each in found if each.large and each.p < tables["level"]]
-    telling = min(large or found, key=lambda each: each.p)
-    return Cell(min(1.0, worst.p * len(found)), bool(large), telling.reason)
+    decisive = min(large or found, key=lambda each: each.p)
+    return Cell(min(1.0, worst.p * len(found)), bool(large), decisive.reason)
 
 
 def read_against(sample: Evidence, aim: Evidence) -> Evidence:
     """One print's evidence with another print as its aim, patch by patch.
 
-    Colours media-relative; greys by their cast on their own paper: the other's departure from its own neutral
-    aim is laid on this print's.
+    Colours are compared media-relative, greys by their cast on their own paper: the aim of the greys of
+    `sample` is moved by the cast of those of `aim`.
     """
     cast = aim.absolute[..., 1:] - aim.grey_aim
     return replace(

@@ -1,4 +1,4 @@
-"""What the eye says: answers of one or several viewings as a grade with its spread."""
+"""The eye's grade: answers of one or several viewings as a grade with its spread."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -53,19 +53,19 @@ def seen(
 
 
 def whole_region(session: Session, region: SheetRegion, tables: Tables) -> Opinion | None:
-    """The eye's grade of a region: its whole-region question, over viewings and observers."""
+    """The eye's grade of a region by its whole-region question, over viewings and observers; None without."""
     if region.whole is None:
         return None
     return opinion(seen(session, region.id, region.whole.id, plain_grade), tables)
 
 
 def plain_grade(value: Value) -> float | None:
-    """The grade as given."""
+    """A grade as given, 5 to 1; None for any other answer."""
     return float(value.value) if isinstance(value, Grade) else None
 
 
 def cast_grade(value: Value, tables: Tables) -> float | None:
-    """A cast as a grade by its strength (`cast_grade_...`); the worst third or depth group counts."""
+    """A cast as a grade by its strength (`cast_grade_...`); the worst third, or group of skins, counts."""
     if not isinstance(value, Cast) or not value.parts:
         return None
     named = (
@@ -78,9 +78,9 @@ def cast_grade(value: Value, tables: Tables) -> float | None:
 def opinion(grades: Sequence[Seen], tables: Tables) -> Opinion | None:
     """Mean and standard error of grades; None without any.
 
-    One observer: the spread of a few viewings is itself uncertain, so it is held up by the default spread,
-    worth four viewings. Several: the standard error of their means. Never surer than rounding to whole
-    grades.
+    One observer: the spread of a few viewings is itself uncertain, so it is pooled with the default spread
+    (`eye_spread`, worth `eye_prior_viewings`). Several: the standard error of their means. Never less than
+    rounding to whole grades leaves (`eye_floor`).
     """
     if not grades:
         return None

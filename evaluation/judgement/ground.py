@@ -42,5 +42,5 @@ Explain = Callable[[Agreement, Ground], str]
 
 
 def unexplained(agreement: Agreement, ground: Ground) -> str:
-    """No words: for whoever wants the numbers alone."""
+    """No words, where the numbers alone are wanted."""
     return ""

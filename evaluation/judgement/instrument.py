@@ -60,7 +60,10 @@ def key_metrics(kind: str, found: Mapping[str, Graded], tables: Tables) -> tuple
 
 
 def opinion(keys: Sequence[Graded], evidence: Evidence, tables: Tables) -> Opinion | None:
-    """The instrument's grade: the worst key metric; its spread: repeats, anchor and instrument together."""
+    """The grade by readings, 5 to 1: the worst key metric, its bias removed (`unbiased`); None without any.
+
+    Its spread takes in repeats, anchor and instrument (`spread`).
+    """
     if not keys:
         return None
     worst = np.min([one.grades for one in keys], axis=0)
@@ -69,12 +72,14 @@ def opinion(keys: Sequence[Graded], evidence: Evidence, tables: Tables) -> Opini
 
 
 def deciding(keys: Sequence[Graded]) -> Graded | None:
-    """The key metric whose grade is the worst."""
+    """The key metric whose grade is the worst; None without any."""
     return min(keys, key=lambda one: one.grades[0], default=None)
 
 
 def unbiased(grades: NDArray[np.float64]) -> float:
-    """2 x grade - mean over the draws, within 1..5.
+    """A worst grade without the bias of a minimum: 2 x grade - mean over the draws, within 5..1.
+
+    `grades`: (draws,), the first from the readings themselves, the others from readings drawn around them.
 
     The worst of several noisy metrics lies too low even where all are good: three of 4.5 with noise 0.3 give
     4.25. Drawn readings carry that pull twice, so it can be taken off once.
@@ -86,7 +91,11 @@ def unbiased(grades: NDArray[np.float64]) -> float:
 
 
 def spread(grades: NDArray[np.float64], tables: Tables) -> float:
-    """Standard error of an instrument grade: repeats, how well the anchor fits an eye, other instruments."""
+    """Standard error of a grade by readings, in grades.
+
+    Root of the sum of squares of the draws' spread (`grades`: (draws,)), of how well an anchor fits an eye
+    (`anchor_spread`), and of what instruments of one kind differ by (`instrument_spread`).
+    """
     repeats = float(grades[1:].std()) if grades.size > 1 else 0.0
     return float(np.sqrt(repeats**2 + tables["anchor_spread"] ** 2 + tables["instrument_spread"] ** 2))
 

@@ -35,7 +35,7 @@ class Column:
     """One session: how it was printed, its grades by region id, its verdicts by use.
 
     hours  age of the print when it was looked at last, or None: not known
-    skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not told
+    skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not known
     beside  sessions whose accepted prints lay beside it when it was graded
     """
 
@@ -100,6 +100,7 @@ class Subject:
 
 
 def pair(a: int, b: int) -> Pair:
+    """Two sessions as the key of a comparison, the smaller number first."""
     return (a, b) if a < b else (b, a)
 
 

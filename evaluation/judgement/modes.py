@@ -102,7 +102,7 @@ def worst_third(record: Record) -> Third | None:
 
 
 def ranked(records: Mapping[int, Record]) -> tuple[int, ...]:
-    """Sessions by their worst third, the most neutral first; those without a third that counts last."""
+    """Sessions by dE00 of their worst third, the most neutral first; those without a third come last."""
 
     def worst(session: int) -> float:
         third = worst_third(records[session])

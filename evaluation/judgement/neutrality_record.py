@@ -47,9 +47,15 @@ def neutrality_record(
     tone: Array | None = None,
     lamps: Mapping[str, Light] | None = None,
 ) -> Record | None:
-    """The record of a session; None without readings of a neutral scale.
+    """The neutrality of one print on the record; None without readings of a neutral scale.
 
-    `lamps` are lights the user named or loaded, shown and judged beside the default ones.
+    Parameters
+    ----------
+    takens : the runs that were taken in and not left out again, matched to the sheet.
+    expected : what the profile predicts, where it can be read.
+    earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
+    tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
+    lamps : lights the user named or loaded, shown and judged beside the default ones.
     """
     gathered = gather(
         sheet,

@@ -18,10 +18,10 @@ Side = tuple[Evidence, Array | None, int | None]
 
 
 def null_of(sides: Sequence[Side], tables: Tables) -> Array:
-    """(draws, n, 3) differences between the two sides of a comparison that are alike; the first is none.
+    """(draws, n, 3) differences between two alike sides of a comparison; the first draw is zero.
 
     What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
-    reading noise moves each by itself.
+    reading noise moves each by itself. `sides` have the same n patches; there are `compare_draws` draws.
     """
     rng = np.random.default_rng(_SEED)
     n, count = len(sides[0][0].patches), int(tables["compare_draws"])
@@ -39,7 +39,7 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
 
 
 def noisy(evidence: Evidence, null: Array) -> Evidence:
-    """The evidence with noise (draws, n, 3) in absolute CIELAB laid over it, draw by draw.
+    """The evidence with noise (draws, n, 3) in absolute CIELAB added to it, draw by draw.
 
     Scaled by its paper, a colour moves more than it was read to move: by the cube root that CIELAB takes of
     the paper's luminance, which is the ratio of both L* + 16.
@@ -55,7 +55,7 @@ def noisy(evidence: Evidence, null: Array) -> Evidence:
 
 
 def _unsure(rng: np.random.Generator, freedom: int | None, count: int) -> Array:
-    """(draws, 1, 1) factors on a spread that a few repeats have told, Student's t for the normal.
+    """(draws, 1, 1) factors on a spread known from few repeats: Student's t for the normal.
 
     A metric that is the largest of many steps would otherwise call every reading noisier than its repeats a
     difference.

@@ -1,4 +1,4 @@
-"""The nouns of judgement: what eye and instrument say, how far they agree, and what follows."""
+"""The nouns of judgement: the grades of eye and instrument, how far they agree, and what follows."""
 
 import hashlib
 import json
@@ -56,7 +56,7 @@ class Finding:
     pairs: tuple[Pair, ...] = ()
     faults: tuple[str, ...] = ()
     viewings: int = 0
-    steps: tuple[Stage, ...] = ()  # from aim over expected to measured, where a profile says what to expect
+    steps: tuple[Stage, ...] = ()  # from aim over expected to measured, with a profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +88,9 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """Another session that a result leans on, since a person named it: as it stood.
+    """Another session that a result rests on, since a person named it, at its revision of then.
 
-    `removed`: it was off the list, so that nothing was taken from it.
+    `removed`: it was off the list, so nothing was taken from it.
     """
 
     session: int
@@ -105,7 +105,7 @@ class Inputs:
 
     rules     version of the rules, `judgement.rules.RULES`
     settings  digest of the tables in force
-    session   its uid and its revision: whatever was said and read in it
+    session   its uid and its revision: every entry and reading in it
     sheet     digest of the map; `profile` that of the profile, "" without one
     named     sessions whose black or tone was named, and those that these name in turn
     light     digest of the second light's spectrum, "" where none is known

@@ -28,9 +28,9 @@ def pairs(
     aims: Aims,
     tables: Tables,
 ) -> tuple[Pair, ...]:
-    """Every answered question of the region whose metric was worked out.
+    """The questions of a region that are answered and whose metric was worked out, as two grades each.
 
-    A pick is asked of one lightness of the ring-around and stands against that lightness alone.
+    A pick is made at one lightness of the ring-around and compared with that lightness alone.
     """
     result: list[Pair] = []
     sides = eye_sides(region, found, aims, tables)
@@ -42,11 +42,11 @@ def pairs(
             metric = instrument.graded_of(metric.anchor, _of_series(evidence, question.parts))
             if metric is None:
                 continue
-        said = eye.opinion(eye.seen(session, region.id, question.id, sides[question.id]), tables)
-        if said is not None:
+        by_eye = eye.opinion(eye.seen(session, region.id, question.id, sides[question.id]), tables)
+        if by_eye is not None:
             spread = instrument.spread(metric.grades, tables)
-            agree = agrees(said, Opinion(metric.grade, spread, 1, ""), tables)
-            result.append(Pair(question.id, question.pairs_with, said.grade, metric.grade, agree))
+            agree = agrees(by_eye, Opinion(metric.grade, spread, 1, ""), tables)
+            result.append(Pair(question.id, question.pairs_with, by_eye.grade, metric.grade, agree))
     return tuple(result)
 
 
@@ -67,14 +67,17 @@ def _of_series(evidence: Evidence, series: Sequence[str]) -> Evidence:
 
 
 def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
-    """Whether two grades lie no further apart than both spreads, and never less than a grade, can explain."""
+    """Whether two grades lie as close as their spreads explain (`disagree_least`, `disagree_times`)."""
     joint = float(np.hypot(one.spread, other.spread))
     limit = max(tables["disagree_least"], tables["disagree_times"] * joint)
     return abs(one.grade - other.grade) <= limit
 
 
 def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) -> AsGrade:
-    """How an answer becomes a grade: through the metric's own anchor where it names a place on the sheet."""
+    """How an answer becomes a grade, 5 to 1: by the metric's anchor where it names a place on the sheet.
+
+    Counts and picks have a source colour, places a share of a ramp; other answers are graded by `plainly`.
+    """
     fields = [aims[patch_id] for patch_id in region.patch_ids]
 
     def grade(value: Value) -> float | None:
@@ -92,7 +95,7 @@ def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) ->
 
 
 def _counted(number: int, anchor: Anchor, fields: Sequence[Field]) -> float | None:
-    """The figure's own source L* through the anchor: what the metric would be if it had parted there."""
+    """The figure's own source L* through the anchor: what the metric would be if it had separated there."""
     if number == 0:
         return WORST
     L = next((float(lab[0]) for patch, lab in fields if patch.step == number), float("nan"))

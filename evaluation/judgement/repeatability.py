@@ -54,19 +54,22 @@ def limit_from_mean_difference(mcdm: float, readings: float, n1: int, n2: int, r
 
 
 def isotropic(mean_difference: float) -> Array:
-    """(3, 3) covariance with equal axes whose mean distance from the mean is `mean_difference`."""
+    """(3, 3) covariance with equal axes whose mean distance from the mean is `mean_difference`, dE*ab."""
     return np.asarray(np.eye(3) * (mean_difference / MEAN_LENGTH) ** 2)
 
 
 def root(covariance: Array) -> Array:
-    """A square root of a covariance that may be singular: root @ root.T is the covariance."""
+    """(k, k) square root of a covariance (k, k) that may be singular: root @ root.T is the covariance."""
     values, vectors = np.linalg.eigh(covariance)
     factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))
     return factor
 
 
 def holm_adjusted(p_values: Sequence[float]) -> tuple[float, ...]:
-    """Adjusted p values: the smallest times their number, the next times one less, and never falling."""
+    """p values adjusted for being several (Holm 1979): compare each with the level of the whole family.
+
+    The smallest times their number, the next times one less, and so on; never falling, at most 1.
+    """
     order = np.argsort(p_values, kind="stable")
     adjusted = np.empty(len(p_values))
     highest = 0.0

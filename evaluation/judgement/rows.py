@@ -75,8 +75,8 @@ class Clue:
     say            limits stand in it as {name:g}, so that it gives those in force
 
     only_supports  a circumstance, as an open readiness item: it never names a cause by itself
-    measured       a test against what sheets, profile and reading differ by anyhow: it may name a cause where
-                   nothing is graded low
+    measured       a test against what sheets, profile and readings differ by in any case: it may name a cause
+                   where nothing is graded low
     """
 
     name: str

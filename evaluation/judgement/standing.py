@@ -10,7 +10,7 @@ from evaluation.plain_text import lower_first
 
 Standing = Literal["apart", "near", "open", "unknown"]
 
-# Words of a cell that say two prints differ by more than chance, and by enough.
+# Words of a cell for two prints that differ by more than chance, and by enough.
 APART: Final[tuple[Word, ...]] = ("large", "apart", "by grade", "contradict")
 
 
@@ -41,7 +41,7 @@ class Between:
 
 
 def between(matrix: Matrix, a: int, b: int, use: str) -> Between | None:
-    """How two prints stand to each other; None where they were not compared yet."""
+    """How two prints compare for a use, in the regions that it weighs; None where not compared yet."""
     weights = matrix.weights.get(use, {})
     weighed = {row.id: row.title for row in matrix.rows if weights.get(row.kind, 0) > 0}
     found = matrix.differences.get(pair(a, b))

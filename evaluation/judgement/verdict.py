@@ -20,19 +20,28 @@ _WORDS: tuple[VerdictWord, ...] = ("not accepted", "accepted with remarks", "acc
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A region that carries weight: its grade for the verdict, and whether eye and instrument part there."""
+    """A region that carries weight: its grade for the verdict, and whether eye and instrument disagree."""
 
     finding: Finding
     weight: float
     key: bool
     opinion: Opinion
-    parted: bool
+    disagree: bool
 
 
 def verdict(
     weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
 ) -> Verdict:
-    """The verdict for one use; `open_serious`: titles of serious readiness items that are not done."""
+    """The verdict for one use: its word, how often simulated gradings give it, and why.
+
+    Grades are drawn `verdict_draws` times from each region's grade and spread; a word that fewer than
+    `verdict_share` of them give is "undecided", and less than `coverage` of the use's weight "incomplete".
+
+    Parameters
+    ----------
+    weights : of the kinds of region for this use, and those it cannot do without.
+    open_serious : titles of serious readiness items that are not done; with any, nothing is "accepted".
+    """
     use = weights.use
     left_out = _left_out(findings)
     weights = replace(
@@ -46,13 +55,13 @@ def verdict(
     words = _words(rows, grades, bool(open_serious), tables)
     shares = {word: float((words == k).mean()) for k, word in enumerate(_WORDS)}
     best = max(shares, key=lambda word: shares[word])
-    parted = [row for row in rows if row.key and row.parted]
-    if parted:
+    apart = [row for row in rows if row.key and row.disagree]
+    if apart:
         return Verdict(
             use,
             "undecided",
-            (_disagreeing(parted),),
-            _remedy(parted[0], open_serious),
+            (_disagreeing(apart),),
+            _remedy(apart[0], open_serious),
             shares[best],
         )
     if shares[best] < tables["verdict_share"]:
@@ -69,21 +78,21 @@ def verdict(
 
 
 def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
-    """Kinds of region that show nothing in this mode: they carry no weight, whatever the use asks."""
+    """Kinds of region that show nothing in this mode: they carry no weight, whatever the use."""
     kinds = {finding.kind for finding in findings if finding.agreement == "left out"}
     return frozenset(kinds - {finding.kind for finding in findings if finding.agreement != "left out"})
 
 
 def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
-    """What the verdict rests on that no eye has graded."""
+    """What the verdict rests on that was not graded by eye."""
     unseen = [lower_first(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
     return (f"By readings alone, not graded by eye: {listed(unseen)}.",) if unseen else ()
 
 
-def _disagreeing(parted: Sequence[_Row]) -> str:
-    if len(parted) == 1:
-        return f"{parted[0].finding.title}: eye and readings disagree, and it is a key region."
-    titles = listed([lower_first(row.finding.title) for row in parted])
+def _disagreeing(rows: Sequence[_Row]) -> str:
+    if len(rows) == 1:
+        return f"{rows[0].finding.title}: eye and readings disagree, and it is a key region."
+    titles = listed([lower_first(row.finding.title) for row in rows])
     return f"Eye and readings disagree in key regions: {titles}."
 
 
@@ -99,15 +108,15 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
         for finding, opinion in graded:
             if opinion is not None:
                 covered += weight / len(own)
-                parted = finding.agreement == "disagree"
-                rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, parted))
+                disagree = finding.agreement == "disagree"
+                rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, disagree))
         if kind in weights.key and not own:
             absent.append(lower_first(question_sets()[kind].title))
         elif kind in weights.key and any(opinion is None for _, opinion in graded):
             ungraded.append(lower_first(own[0].title))
     missing = [
-        f"{said}: {listed(titles)}."
-        for said, titles in (
+        f"{which}: {listed(titles)}."
+        for which, titles in (
             ("Key regions without a grade", ungraded),
             ("Key regions missing from this sheet", absent),
         )
@@ -117,7 +126,7 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
 
 
 def _opinion(finding: Finding) -> Opinion | None:
-    """What a region brings to a verdict: its combined grade, or the eye's where the two part."""
+    """What a region brings to a verdict: its combined grade, or the eye's where the two disagree."""
     if finding.combined is not None:
         return finding.combined
     if finding.agreement == "disagree" and finding.eye is not None and finding.instrument is not None:
@@ -170,7 +179,7 @@ def _reasons(
     share: float,
     tables: Tables,
 ) -> tuple[str, ...]:
-    """Regions that, lifted out of the way, would change the verdict; serious items where they hold it."""
+    """Regions that would change the verdict if they were faultless; serious items that hold it back."""
     if word == "accepted":
         return ()
     moved: list[tuple[float, str]] = []
@@ -216,7 +225,7 @@ def _reason(row: _Row) -> str:
 
 
 def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables) -> _Row:
-    """The region whose spread, set to nothing, makes the most frequent word most frequent still."""
+    """The region whose spread, set to 0, raises the share of the most frequent word most."""
 
     def share(index: int) -> float:
         certain = grades.copy()
@@ -231,7 +240,7 @@ def _remedy(row: _Row, open_serious: Sequence[str]) -> str:
     """The cheapest that may decide a region: a look, then readings, which a fresh print has to wait for."""
     title = row.finding.title.lower()
     later = " once dry" if READINESS["dry"] in open_serious else ""
-    if row.parted:
+    if row.disagree:
         return f"Looking at {title} again, or reading it again{later}, would decide it."
     if row.finding.agreement == "instrument only":
         return f"Grading {title} by eye would decide it."

@@ -1,4 +1,4 @@
-"""Weigh a session: what eye and instrument say of each region, how far they agree, and what follows."""
+"""Weigh a session: the grades of eye and instrument for each region, how far they agree, and what follows."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -47,7 +47,7 @@ def weigh(
     ----------
     takens : the runs that were taken in and not left out again, matched to the sheet.
     looked : ids of the regions whose readings may be weighed; readings of others are not computed. None: all.
-    expected : what the profile promises, where it can be read.
+    expected : what the profile predicts, where it can be read.
     earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
     tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
     profile : what is known of the profile beside its colours, for the causes.
@@ -90,7 +90,7 @@ def weigh(
 
 
 def own_inputs(session: Session, tables: Tables) -> Inputs:
-    """What a weighing rests on where the session names no other session and no light that is known."""
+    """What a weighing rests on: session, settings, sheet and profile; no other session and no light named."""
     return Inputs(
         rules=RULES,
         settings=tables.digest,
@@ -101,7 +101,7 @@ def own_inputs(session: Session, tables: Tables) -> Inputs:
 
 
 def _paper_shown(sheet: Sheet, looked: Collection[str] | None) -> bool:
-    """Whether the paper's own reading may be told: its patches belong to regions as others do."""
+    """Whether the reading of bare paper may be shown: its patches belong to regions as others do."""
     papers = {
         patch.region for patch in sheet.patches if patch.role == "paper" or patch.id == sheet.paper_patch
     }
@@ -111,7 +111,7 @@ def _paper_shown(sheet: Sheet, looked: Collection[str] | None) -> bool:
 def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -> tuple[Metric, ...]:
     """How far the print lies from what its profile expects, over the regions that may be shown.
 
-    Facts of the whole sheet: told, never graded.
+    Facts of the whole sheet: shown, never graded.
     """
     shown = {region.id for region in sheet.regions if looked is None or region.id in looked}
     rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
@@ -126,18 +126,18 @@ def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -
 def _under_lights(
     session: Session, sheet: Sheet, takens: Sequence[Taken], regions: Mapping[str, Evidence]
 ) -> Mapping[str, Evidence]:
-    """Greys whose map asks for it, and skins, get their shifts under the lights of the session."""
-    asked = {
+    """The shifts under the lights of the session, for skins and for greys whose map lists that metric."""
+    wanted = {
         region.id
         for region in sheet.regions
         if "light_shift_differential" in region.metrics or region.kind == "skin"
     }
-    if not asked & set(regions):
+    if not wanted & set(regions):
         return regions
-    moved = {patch.id for name in asked & set(regions) for patch in regions[name].patches}
+    moved = {patch.id for name in wanted & set(regions) for patch in regions[name].patches}
     shifts = light_shifts(sheet, takens, named_lights(session), moved)
     return {
-        name: under_lights(evidence, sheet, shifts) if name in asked else evidence
+        name: under_lights(evidence, sheet, shifts) if name in wanted else evidence
         for name, evidence in regions.items()
     }
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from evaluation import progress
-from evaluation.archive import habits, sessions, weighings
-from evaluation.archive.sessions import Head, Order
+from evaluation.archive import habits, session_list, sessions, weighings
+from evaluation.archive.session_list import Head, Order
 from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
 from evaluation.work.bench import Bench, sheet_of
@@ -63,7 +63,7 @@ def heads(
     limit: int = 64,
 ) -> tuple[Head, ...]:
     """A window of the list, for rows that are drawn as they come into sight."""
-    return sessions.heads(
+    return session_list.heads(
         bench.archive,
         order=order,
         match=match,
@@ -77,17 +77,17 @@ def heads(
 
 def count(bench: Bench, match: str = "", *, removed: bool = False) -> int:
     """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off it."""
-    return sessions.count(bench.archive, match=match, removed=removed)
+    return session_list.count(bench.archive, match=match, removed=removed)
 
 
 def remove(bench: Bench, session_id: int) -> None:
     """Take a session off the list; nothing of it is lost."""
-    sessions.remove(bench.archive, session_id, bench.now())
+    session_list.remove(bench.archive, session_id, bench.now())
 
 
 def bring_back(bench: Bench, session_id: int) -> None:
     """Put a removed session back on the list, however long ago it was taken off."""
-    sessions.restore(bench.archive, session_id)
+    session_list.restore(bench.archive, session_id)
 
 
 def removed_one(bench: Bench, reference: str) -> int:

@@ -8,7 +8,7 @@ import sys
 import threading
 from datetime import UTC, datetime
 
-from evaluation.archive import entries, habits, sessions
+from evaluation.archive import entries, habits, session_list, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.said import Draft, encoded
 from evaluation.session import Count, Summary
@@ -19,7 +19,7 @@ path, session, viewing = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
 def workers() -> None:
     while True:
         with open_archive(path) as own:
-            sessions.heads(own)
+            session_list.heads(own)
             sessions.load(own, session)
             habits.remember(own, "folder of readings", str(session))
 

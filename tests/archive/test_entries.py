@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from evaluation.archive import entries, sessions
+from evaluation.archive import entries, session_list, sessions
 from evaluation.errors import UsageProblem
 from evaluation.said import ENTRY_KINDS, Draft, encoded
 from evaluation.session import Cast, Count, Grade, Pick, Place, YesNo
@@ -192,11 +192,11 @@ def test_history_tells_what_counts_and_what_does_not(archive, session_id, say, u
 
 def test_the_row_of_the_session_changes_with_its_entries(archive, say, undo, redo):
     say(paper("Rag"))
-    assert sessions.heads(archive)[0].summary.paper == "Rag"
+    assert session_list.heads(archive)[0].summary.paper == "Rag"
     undo()
-    assert sessions.heads(archive)[0].summary.paper == ""
+    assert session_list.heads(archive)[0].summary.paper == ""
     redo()
-    assert sessions.heads(archive)[0].summary.paper == "Rag"
+    assert session_list.heads(archive)[0].summary.paper == "Rag"
 
 
 def test_every_change_a_weighing_rests_on_raises_the_revision(say, undo, redo, load):

@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from evaluation.archive import charts, documents, entries, habits, health, runs, sessions
+from evaluation.archive import charts, documents, entries, habits, health, runs, session_list, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError
 from evaluation.said import Draft, encoded
@@ -36,7 +36,7 @@ def looked_through(path, now, summarise):
     with open_archive(path) as archive:
         found = health.check(archive)
         told = [
-            lambda: sessions.heads(archive),
+            lambda: session_list.heads(archive),
             lambda: sessions.load(archive, 1),
             lambda: entries.history(archive, 1),
             lambda: runs.of_session(archive, 1),

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from evaluation.archive import documents, entries, habits, runs, sessions
+from evaluation.archive import documents, entries, habits, runs, session_list, sessions
 from evaluation.said import Draft
 from evaluation.session import Summary
 
@@ -42,7 +42,7 @@ def test_hostile_text_comes_back_from_every_field(archive, session_id, now, text
     session = sessions.load(archive, session_id)
     assert (session.condition.paper, session.remarks) == (text, {text: text})
     assert (session.viewings[0].observer, session.viewings[0].region_order) == (text, (text,))
-    (head,) = sessions.heads(archive, match=text[:50].partition("\0")[0])
+    (head,) = session_list.heads(archive, match=text[:50].partition("\0")[0])
     assert (head.summary.paper, head.summary.printer, head.summary.printed) == (text, text, text)
     assert habits.recall(archive, text) == {text: text}
     back = runs.load(archive, number)
@@ -67,4 +67,4 @@ def test_a_file_name_no_encoding_could_read_is_kept_readable(archive, session_id
     assert runs.load(archive, number).source_name == "strip\ufffd.txt"
     shown = lambda session: Summary(paper=broken)  # noqa: E731
     sessions.start_viewing(archive, session_id, broken, "full", (), now, shown)
-    assert sessions.heads(archive)[0].summary.paper == "strip\ufffd.txt"
+    assert session_list.heads(archive)[0].summary.paper == "strip\ufffd.txt"

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from evaluation.archive import documents, place, sessions, sqlite
+from evaluation.archive import documents, place, session_list, sessions, sqlite
 from evaluation.archive.connection import open_archive
 from evaluation.errors import ArchiveProblem
 
@@ -39,7 +39,7 @@ def guarded():
 SOMEBODY = """
 import os, sys
 from pathlib import Path
-from evaluation.archive import documents, schema, sessions
+from evaluation.archive import documents, schema, session_list, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.archive.place import writable
 from evaluation.errors import ArchiveProblem
@@ -63,7 +63,7 @@ def test_reading_only_shows_everything_and_refuses_to_write(tmp_path, now):
     with open_archive(path, create=True) as writer:
         begin(writer, now)
         with open_archive(path, read_only=True) as look:  # while the other one is open
-            assert (sessions.count(look), look.read_only) == (1, True)
+            assert (session_list.count(look), look.read_only) == (1, True)
             with pytest.raises(ArchiveProblem, match="reading only"):
                 begin(look, now)
             with pytest.raises(sqlite3.OperationalError, match="readonly"):
@@ -76,7 +76,7 @@ def test_a_look_leaves_nothing_beside_the_archive(tmp_path, now):
         begin(archive, now)
     before = whole_folder(tmp_path)
     with open_archive(path, read_only=True) as look:
-        assert sessions.count(look) == 1
+        assert session_list.count(look) == 1
         assert whole_folder(tmp_path) == before
     assert whole_folder(tmp_path) == before
 
@@ -85,22 +85,22 @@ def test_a_long_look_sees_what_others_save_meanwhile(tmp_path, now):
     path = tmp_path / "prints.db"
     open_archive(path, create=True).close()
     with open_archive(path, read_only=True) as look:
-        assert sessions.count(look) == 0
+        assert session_list.count(look) == 0
         with open_archive(path) as writer:
             begin(writer, now)
-            assert sessions.count(look) == 1  # out of the log
-        assert sessions.count(look) == 1
+            assert session_list.count(look) == 1  # out of the log
+        assert session_list.count(look) == 1
 
 
 def test_a_look_sees_what_was_saved_and_moved_into_the_file_since(tmp_path, now):
     path = tmp_path / "prints.db"
     open_archive(path, create=True).close()
     with open_archive(path, read_only=True) as look:
-        assert sessions.count(look) == 0
+        assert session_list.count(look) == 0
         with open_archive(path) as writer:
             begin(writer, now)
         assert not sqlite.log_of(path).exists()
-        assert sessions.count(look) == 1
+        assert session_list.count(look) == 1
 
 
 def test_what_was_changed_under_a_look_is_not_guessed(tmp_path, now):
@@ -108,10 +108,10 @@ def test_what_was_changed_under_a_look_is_not_guessed(tmp_path, now):
     open_archive(path, create=True).close()
     with open_archive(path, read_only=True) as look:
         with pytest.raises(ArchiveProblem, match="another program changed just now"), look.snapshot():
-            assert sessions.count(look) == 0
+            assert session_list.count(look) == 0
             with open_archive(path) as writer:
                 begin(writer, now)
-        assert sessions.count(look) == 1
+        assert session_list.count(look) == 1
 
 
 def test_a_look_at_an_archive_somebody_keeps_to_himself_is_refused_not_guessed(tmp_path):
@@ -131,7 +131,7 @@ except ArchiveProblem as problem:
     print(problem)
 try:
     with open_archive(sys.argv[1], read_only=True) as look:
-        print(sessions.count(look))
+        print(session_list.count(look))
 except ArchiveProblem as problem:
     print(problem)
 print(writable(Path(sys.argv[1])))
@@ -165,7 +165,7 @@ with open_archive(path, create=True) as archive:
     documents.keep(archive, "sheet", "a", b"map")
 os.chmod(path, 0o444)
 with open_archive(path, read_only=True) as look:
-    print(sessions.count(look))
+    print(session_list.count(look))
 print(sorted(os.listdir(os.path.dirname(path))))
 os.chmod(path, 0o644)
 with open_archive(path) as archive:
@@ -191,7 +191,7 @@ def test_a_look_of_the_superuser_is_a_look_too(guarded, now):
     with pytest.raises(ArchiveProblem, match="a read-only place"):
         open_archive(path)
     with open_archive(path, read_only=True) as look:
-        assert sessions.count(look) == 1
+        assert session_list.count(look) == 1
     assert [item.name for item in guarded.iterdir()] == ["prints.db"]
 
 

@@ -9,7 +9,7 @@ import threading
 
 import pytest
 
-from evaluation.archive import connection, documents, place, recognise, schema, sessions, sqlite
+from evaluation.archive import connection, documents, place, recognise, schema, session_list, sessions, sqlite
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem
@@ -71,7 +71,7 @@ def test_creating_finds_what_was_created_before(tmp_path, now):
         digest = documents.keep(archive, "sheet", "", b"")
         sessions.create(archive, sheet_digest=digest, now=now)
     with open_archive(path, create=True) as archive:
-        assert sessions.count(archive) == 1
+        assert session_list.count(archive) == 1
 
 
 def test_creating_leaves_nothing_else_behind(tmp_path):
@@ -107,7 +107,7 @@ def no_links(*_):
 def test_a_file_system_without_links_will_do(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "link", no_links)
     with open_archive(tmp_path / "prints.db", create=True) as archive:
-        assert sessions.count(archive) == 0
+        assert session_list.count(archive) == 0
 
 
 @pytest.mark.parametrize("links", [True, False])
@@ -187,7 +187,7 @@ def test_a_log_that_was_only_begun_holds_nothing(tmp_path):
         pass
     os.truncate(sqlite.log_of(path), 32)
     with open_archive(path, read_only=True) as look:
-        assert sessions.count(look) == 0
+        assert session_list.count(look) == 0
     with open_archive(path) as archive:
         assert archive.row("PRAGMA user_version") == (VERSION,)
 
@@ -217,7 +217,7 @@ def test_an_archive_kept_busy_is_told_in_a_sentence_by_those_who_write(tmp_path,
         with open_archive(path) as other:
             with pytest.raises(ArchiveProblem, match="another program that keeps it busy"):
                 documents.keep(other, "sheet", "", b"")
-            assert sessions.count(other) == 0
+            assert session_list.count(other) == 0
 
 
 def test_a_full_disk_is_told_in_a_sentence_and_nothing_is_half_saved(archive):
@@ -245,11 +245,11 @@ def test_transactions_do_not_nest_and_are_given_up_whole(archive):
 
 def test_a_snapshot_does_not_see_what_is_written_meanwhile(archive, now):
     with open_archive(archive.path) as other, archive.snapshot():
-        assert sessions.count(archive) == 0
+        assert session_list.count(archive) == 0
         digest = documents.keep(other, "sheet", "", b"")
         sessions.create(other, sheet_digest=digest, now=now)
-        assert sessions.count(archive) == 0
-    assert sessions.count(archive) == 1
+        assert session_list.count(archive) == 0
+    assert session_list.count(archive) == 1
 
 
 def test_nothing_is_written_inside_a_snapshot(archive):
@@ -293,7 +293,7 @@ def test_a_network_place_is_refused_for_writing_only(archive, monkeypatch):
     with pytest.raises(ArchiveProblem, match=r"a network place \(nfs4\)"):
         open_archive(archive.path)
     with open_archive(archive.path, read_only=True) as look:
-        assert sessions.count(look) == 0
+        assert session_list.count(look) == 0
 
 
 # The way to the first frame ----------------------------------------------------------------------------
@@ -301,9 +301,9 @@ def test_a_network_place_is_refused_for_writing_only(archive, monkeypatch):
 
 def test_a_list_of_sessions_needs_the_standard_library_only(archive):
     script = (
-        "import sys; from evaluation.archive import sessions, entries; "
+        "import sys; from evaluation.archive import session_list, sessions, entries; "
         "from evaluation.archive.connection import open_archive\n"
-        f"with open_archive({str(archive.path)!r}) as a: sessions.heads(a)\n"
+        f"with open_archive({str(archive.path)!r}) as a: session_list.heads(a)\n"
         "print([name for name in ('numpy', 'sqlite_utils', 'colour', 'click') if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

@@ -5,7 +5,16 @@ import sqlite3
 import pytest
 from sqlite_utils import Database
 
-from evaluation.archive import comparisons, documents, health, reports, runs, sessions, weighings
+from evaluation.archive import (
+    comparisons,
+    documents,
+    health,
+    reports,
+    runs,
+    session_list,
+    sessions,
+    weighings,
+)
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade, YesNo
 
@@ -77,7 +86,7 @@ def test_what_is_off_the_list_is_in_none_of_them(
         weighed(archive, number, settings, now)
     comparisons.put(archive, pair, settings, inputs="1" * 64, result=CELL)
     assert all(rows(archive, view) for view in VIEWS)
-    sessions.remove(archive, session_id, now)
+    session_list.remove(archive, session_id, now)
     left = {view: len(rows(archive, view)) for view in VIEWS}
     assert left == dict.fromkeys(VIEWS, 0) | {"report_sessions": 1, "report_findings": 1}, "of the other"
 

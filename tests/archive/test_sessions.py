@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from evaluation.archive import documents, entries, runs, sessions, weighings
+from evaluation.archive import documents, entries, runs, session_list, sessions, weighings
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade, PrintingCondition, Session, Summary
@@ -94,12 +94,12 @@ def test_an_ambiguous_name_is_told_in_a_sentence(archive, sheet_digest):
 
 def test_a_removed_session_is_not_found_until_it_is_restored(archive, session_id, now, load):
     uid = load().uid
-    sessions.remove(archive, session_id, now)
+    session_list.remove(archive, session_id, now)
     with pytest.raises(UsageProblem, match="Session 1 was removed"):
         sessions.find(archive, "1")
     with pytest.raises(UsageProblem, match="No session"):
         sessions.find(archive, uid)
-    sessions.restore(archive, session_id)
+    session_list.restore(archive, session_id)
     assert sessions.find(archive, "1") == sessions.find(archive, uid) == session_id
 
 
@@ -107,7 +107,7 @@ def test_a_removed_session_is_not_found_until_it_is_restored(archive, session_id
 
 
 def test_the_newest_session_comes_first(four):
-    assert numbers(sessions.heads(four)) == [4, 3, 2, 1]
+    assert numbers(session_list.heads(four)) == [4, 3, 2, 1]
 
 
 @pytest.mark.parametrize(
@@ -123,12 +123,12 @@ def test_the_newest_session_comes_first(four):
 )
 def test_the_list_has_several_orders(four, now, summarise, order, expected):
     entries.say(four, 2, [Draft("remark", "describe", "x")], now + timedelta(days=1), summarise)
-    assert numbers(sessions.heads(four, order=order)) == expected
+    assert numbers(session_list.heads(four, order=order)) == expected
 
 
 def test_the_list_comes_in_windows(four):
-    assert numbers(sessions.heads(four, offset=1, limit=2)) == [3, 2]
-    assert sessions.heads(four, offset=4, limit=2) == ()
+    assert numbers(session_list.heads(four, offset=1, limit=2)) == [3, 2]
+    assert session_list.heads(four, offset=4, limit=2) == ()
 
 
 @pytest.mark.parametrize(
@@ -147,18 +147,18 @@ def test_the_list_comes_in_windows(four):
     ],
 )
 def test_the_list_is_narrowed_by_every_word(four, match, expected):
-    assert numbers(sessions.heads(four, match=match)) == expected
-    assert sessions.count(four, match=match) == len(expected)
+    assert numbers(session_list.heads(four, match=match)) == expected
+    assert session_list.count(four, match=match) == len(expected)
 
 
 def test_removed_sessions_are_not_listed_and_keep_everything(four, now):
     before = sessions.load(four, 3)
-    sessions.remove(four, 3, now)
-    assert numbers(sessions.heads(four)) == [4, 2, 1]
-    assert sessions.count(four) == 3
+    session_list.remove(four, 3, now)
+    assert numbers(session_list.heads(four)) == [4, 2, 1]
+    assert session_list.count(four) == 3
     assert sessions.load(four, 3) == before
-    sessions.restore(four, 3)
-    assert numbers(sessions.heads(four)) == [4, 3, 2, 1]
+    session_list.restore(four, 3)
+    assert numbers(session_list.heads(four)) == [4, 3, 2, 1]
 
 
 def test_a_line_of_the_list_has_all_of_the_summary(archive, session_id, now):
@@ -176,7 +176,7 @@ def test_a_line_of_the_list_has_all_of_the_summary(archive, session_id, now):
     )
     at = now + timedelta(minutes=2)
     entries.say(archive, session_id, [Draft("remark", "describe", "x")], at, lambda session: shown)
-    (head,) = sessions.heads(archive)
+    (head,) = session_list.heads(archive)
     assert (head.summary, head.created, head.touched) == (shown, now, at)
 
 
@@ -201,7 +201,7 @@ def test_a_line_shows_the_verdict_for_what_the_print_is_made_for(archive, sessio
     weighed(archive, session_id, 0, now, settings, general="undecided", portrait="accepted")
 
     def shown(**asked):
-        (head,) = sessions.heads(archive, rules=1, **asked)
+        (head,) = session_list.heads(archive, rules=1, **asked)
         return head.verdict, head.disagree, head.stale
 
     assert shown() == (None, 0, False)
@@ -235,9 +235,9 @@ def test_a_viewing_comes_back_as_it_was_begun(archive, session_id, sheet_digest,
 
 def test_a_new_viewing_shows_in_the_list(archive, session_id, viewing_id, say, now, summarise):
     say(Draft("answer", "skin/overall", encoded(Grade(4)), viewing_id))
-    assert sessions.heads(archive)[0].summary.looked == 1
+    assert session_list.heads(archive)[0].summary.looked == 1
     sessions.start_viewing(archive, session_id, "observer 2", "full", ("skin",), now, summarise)
-    assert sessions.heads(archive)[0].summary.looked == 0
+    assert session_list.heads(archive)[0].summary.looked == 0
 
 
 def test_the_sheet_may_change_until_something_rests_on_it(

@@ -4,7 +4,7 @@ import sqlite3
 
 import pytest
 
-from evaluation.archive import documents, schema, sessions, weighings
+from evaluation.archive import documents, schema, session_list, sessions, weighings
 from evaluation.archive.connection import open_archive
 from evaluation.said import Draft
 
@@ -42,7 +42,7 @@ def listed(archive, tables):
     """Verdict of the session as a list shows it, None where it is out of date."""
 
     def listed(rules=RULES, settings=tables):
-        (head, *_) = sessions.heads(archive, order="newest", settings=settings, rules=rules)[::-1]
+        (head, *_) = session_list.heads(archive, order="newest", settings=settings, rules=rules)[::-1]
         return None if head.stale else head.verdict
 
     return listed
@@ -119,11 +119,11 @@ def test_a_list_shows_no_verdict_once_a_named_session_changed(archive, sheet_dig
     named = sessions.create(archive, sheet_digest=sheet_digest, now=now)
     put(0, named=[(named, 0, False)], general="accepted")
     assert listed() == "accepted"
-    sessions.remove(archive, named, now)
+    session_list.remove(archive, named, now)
     assert listed() is None, "it was removed"
     put(0, named=[(named, 0, True)], general="undecided")
     assert listed() == "undecided", "weighed while it was removed"
-    sessions.restore(archive, named)
+    session_list.restore(archive, named)
     assert listed() is None, "it came back"
     put(0, named=[(named, 3, False)], general="accepted")
     assert listed() is None, "it stands at another revision"
@@ -155,6 +155,6 @@ def test_results_that_were_kept_by_fewer_inputs_are_let_go_and_nothing_else(tmp_
         earlier.execute("INSERT INTO verdict VALUES (1, ?, 'general', 'accepted')", (digest,))
     earlier.close()
     with open_archive(path) as archive:
-        (head,) = sessions.heads(archive, settings=digest, rules=RULES)
+        (head,) = session_list.heads(archive, settings=digest, rules=RULES)
         assert (head.uid, head.verdict) == ("u" * 32, None)
         assert archive.rows("SELECT * FROM weighing") == archive.rows("SELECT * FROM verdict") == []

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import numpy as np
 
-from evaluation.archive import documents, entries, runs, sessions, weighings
+from evaluation.archive import documents, entries, runs, session_list, sessions, weighings
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.readings.run import PatchRef, Run, Stated
 from evaluation.said import Draft
@@ -211,11 +211,11 @@ def list_sessions(folder: Path, many: int = 10_000) -> None:
             theirs.append(timed(lambda: bare.execute(select).fetchall()))
             for name, asked in windows.items():
                 asked = {"settings": settings, "rules": 1, "limit": 60, **asked}
-                act = lambda asked=asked: sessions.heads(archive, **asked)  # noqa: E731
+                act = lambda asked=asked: session_list.heads(archive, **asked)  # noqa: E731
                 times[name].append(timed(act))
         for name, taken in times.items():
             say(name, taken, "bare SELECT", theirs, "a frame, 16 ms")
-        counted = [timed(lambda: sessions.count(archive)) for _ in range(20)]
+        counted = [timed(lambda: session_list.count(archive)) for _ in range(20)]
         say("count of 10,000", counted, "bare SELECT", theirs, "a frame, 16 ms")
 
         # A weighing of nine regions is some 20 kB of JSON.

@@ -30,6 +30,22 @@ def test_a_changed_value_is_shown_and_changes_the_digest(drydown: Drydown, mine:
     assert "* flare" in " ".join(drydown("settings").out.split())
 
 
+def test_the_limits_of_clues_are_settings_too_and_named_in_what_a_cause_says(
+    drydown: Drydown, mine: Path
+) -> None:
+    mine.write_text("[clues]\nblack_apart = 0.25\n", "utf-8")
+    rows = {row["name"]: row for row in drydown("settings", "--json").json["clues"]}
+    assert (rows["black_apart"]["value"], rows["black_apart"]["overridden"]) == (0.25, True)
+    assert not rows["black_far"]["overridden"]
+    shown = " ".join(drydown("settings").out.split())
+    assert "* black_apart 0.25 density" in shown and "dCh: distance in a* and b* alone" in shown
+
+
+def test_no_mark_is_shown_as_a_code(drydown: Drydown) -> None:
+    shown = drydown("settings").out
+    assert "unconfirmed" in shown and "MEMORY" not in shown and "READ" not in shown
+
+
 def test_a_mistake_in_the_file_is_named_and_nothing_is_weighed(drydown: Drydown, mine: Path) -> None:
     mine.write_text("[thresholds]\nflair = 0.01\n", "utf-8")
     ran = drydown("settings")

@@ -23,6 +23,7 @@ def run(args: Namespace, out: Out) -> int:
 
 def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
     out.line("Thresholds and defaults. * stands before what your file changes.")
+    out.line("dCh: distance in a* and b* alone. dC*, dH*: difference in chroma, in hue. dE00: CIEDE2000.")
     _limits(document["thresholds"], out)
     out.line("Anchors: the value of a metric at grade 5, 4, 3, 2 and 1.")
     out.table(

@@ -5,7 +5,7 @@ from typing import Final
 
 from textual.timer import Timer
 
-from evaluation.archive.sessions import Head, Order
+from evaluation.archive.session_list import Head, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from tui.messages import GoTo

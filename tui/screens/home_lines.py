@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
-from evaluation.archive.sessions import Head
+from evaluation.archive.session_list import Head
 from evaluation.work.home import Next
 from tui.widgets.lines import Line, cell, wrapped
 

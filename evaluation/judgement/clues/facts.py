@@ -48,7 +48,7 @@ class Clues:
 
     evidence   without draws, all patches of those regions; `measured` (n, 3)
     paper      (3,) absolute CIELAB of bare paper
-    reference  (n, 3) what the print is held against: expected where the profile says so, else the aim
+    reference  (n, 3) what the print is held against: expected where a profile predicts it, else the aim
     fits       hypothesis -> mean dE00 of the readings to what it expects; "as stated" is the condition's own;
                {} until `with_hypotheses`
     inks       the departure from the profile in terms of inks; None until `with_hypotheses`, or where inks

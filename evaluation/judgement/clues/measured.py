@@ -1,4 +1,4 @@
-"""Clues that hold a measured difference against what sheets differ by anyhow, before anyone sees it.
+"""Clues that compare a measured difference with what sheets differ by, before anyone sees it.
 
 Each answers True, False, or None where the session cannot tell. What another sheet of the same process
 differs by is a setting (`sheet_mean`, `sheet_worst`). Other limits: `tables/clues.toml`.

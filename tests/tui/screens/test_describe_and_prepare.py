@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from evaluation.archive import sessions
+from evaluation.archive import session_list, sessions
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
@@ -60,7 +60,7 @@ async def test_completion_offers_what_was_said_before(booth: Any, bench: Bench, 
         await app.press("n")
         await app.press("home", "down", "down", "enter", *"Sallow")
         await app.press("right", "enter")
-        newest = sessions.load(bench.archive, sessions.count(bench.archive))
+        newest = sessions.load(bench.archive, session_list.count(bench.archive))
         assert newest.condition.paper == "Sallowfell Lustre 247"
 
 

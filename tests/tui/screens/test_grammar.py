@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from evaluation.archive import sessions
+from evaluation.archive import session_list, sessions
 from evaluation.errors import DrydownError
 from evaluation.session import Session
 from evaluation.work.bench import Bench
@@ -77,7 +77,7 @@ async def test_every_action_is_found_by_its_name(booth: Any, bench: Bench, sessi
         await app.pilot.press("enter")
         await app.settle()
         assert "Session 1 removed." in app.saved
-        assert sessions.count(bench.archive) == 0
+        assert session_list.count(bench.archive) == 0
 
 
 async def test_leaving_the_list_of_actions_does_nothing(booth: Any, session: Session) -> None:
@@ -90,9 +90,9 @@ async def test_a_changed_key_works_and_is_shown(booth: Any, bench: Bench, sessio
     async with booth(config=Config(bounce_ms=0, keymap={"home.remove": "w", "home.new": "N"})) as app:
         assert "N new like this" in app.keys
         await app.press("x")
-        assert sessions.count(bench.archive) == 1
+        assert session_list.count(bench.archive) == 1
         await app.press("w")
-        assert sessions.count(bench.archive) == 0
+        assert session_list.count(bench.archive) == 0
 
 
 async def test_a_result_is_written_to_a_file_that_is_named(

@@ -1,0 +1,119 @@
+"""The list of sessions: a window of it, searched and ordered; sessions taken off it and brought back.
+
+Standard library only: this is on the way to the first frame.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final, Literal
+
+from evaluation.archive import rows
+from evaluation.archive.connection import Archive
+from evaluation.archive.moments import encodable, moment, moment_or_none, stamped
+from evaluation.archive.sessions import on_list, require
+from evaluation.archive.sqlite import understood
+from evaluation.archive.weighings import STALE
+from evaluation.session import Summary
+
+Order = Literal["newest", "touched", "printed", "paper", "printer", "state"]
+
+_ORDERS: Final[dict[Order, str]] = {
+    "newest": "s.id DESC",
+    "touched": "s.touched DESC, s.id DESC",
+    "printed": "s.printed_at DESC, s.id DESC",
+    "paper": "s.paper COLLATE NOCASE, s.id DESC",
+    "printer": "s.printer COLLATE NOCASE, s.id DESC",
+    "state": "s.state, s.id DESC",
+}
+_REMOVED_LAST: Final = "s.removed DESC, s.id DESC"
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One line of a list of sessions.
+
+    `verdict` is that of the newest weighing with the settings given, for what the print is made for
+    (general use where nothing is stated); None: never weighed. `stale`: out of date (`weighings.STALE`).
+    Whether it may be shown is not decided here. `removed`: when it was taken off the list, or None.
+    """
+
+    id: int
+    uid: str
+    sheet_digest: str
+    created: datetime
+    touched: datetime
+    summary: Summary
+    verdict: str | None
+    disagree: int
+    stale: bool
+    removed: datetime | None = None
+
+
+def heads(
+    archive: Archive,
+    *,
+    order: Order = "newest",
+    match: str = "",
+    settings: str = "",
+    rules: int = 0,
+    removed: bool = False,
+    offset: int = 0,
+    limit: int = 64,
+) -> tuple[Head, ...]:
+    """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
+
+    `settings` is the digest of the weighing tables whose verdicts are shown; "" shows no verdict. Those made
+    by another version of the rules than `rules` are stale. With `removed` the sessions taken off the
+    list, the last one first where the order is "newest".
+    """
+    where, words = _matching(match, removed)
+    by = _REMOVED_LAST if removed and order == "newest" else _ORDERS[order]
+    columns = ", ".join(f"s.{name}" for name in rows.SUMMARY.split(", "))
+    found = archive.rows(
+        f"""
+        SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
+               coalesce({STALE}, 0), s.removed, {columns}
+        FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {by} LIMIT ? OFFSET ?) AS s
+        LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
+        LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
+                              AND v.use = coalesce(s.made_for, 'general')
+        ORDER BY {by}
+        """,
+        (rules, *words, limit, offset, settings),
+    )
+    with understood(archive.path, "the list of sessions"):
+        return tuple(map(_head, found))
+
+
+def count(archive: Archive, *, match: str = "", removed: bool = False) -> int:
+    """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off."""
+    where, words = _matching(match, removed)
+    row = archive.row(f"SELECT count(*) FROM session AS s WHERE {where}", words)
+    return int(row[0]) if row else 0
+
+
+def remove(archive: Archive, session_id: int, now: datetime) -> None:
+    """Take a session off the list. Everything in it is kept, and `restore` brings it back."""
+    _set_removed(archive, session_id, stamped(now))
+
+
+def restore(archive: Archive, session_id: int) -> None:
+    """Put a removed session back on the list."""
+    _set_removed(archive, session_id, None)
+
+
+def _set_removed(archive: Archive, session_id: int, when: str | None) -> None:
+    with archive.joined() as connection:
+        require(archive, session_id)
+        connection.execute("UPDATE session SET removed = ? WHERE id = ?", (when, session_id))
+
+
+def _matching(match: str, removed: bool) -> tuple[str, list[str]]:
+    words = [encodable(word) for word in match.casefold().split()]
+    return " AND ".join([f"s.{on_list(removed)}", *("instr(s.words, ?) > 0" for _ in words)]), words
+
+
+def _head(row: tuple[Any, ...]) -> Head:
+    id_, uid, sheet, created, touched, verdict, disagree, stale, removed, *shown = row
+    times, summary = (moment(created), moment(touched)), rows.summary(tuple(shown))
+    return Head(id_, uid, sheet, *times, summary, verdict, disagree, bool(stale), moment_or_none(removed))
