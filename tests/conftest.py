@@ -15,6 +15,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of, utc_now
+from evaluation.work.compare import compare
 from evaluation.work.paper import viewing
 from evaluation.work.say import session
 from evaluation.work.take_in import read
@@ -22,9 +23,26 @@ from fixtures import demo
 
 
 @pytest.fixture(scope="session")
+def demo_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo as built, with its readings beside it. Not to be written to."""
+    path = tmp_path_factory.mktemp("demo") / "demo.db"
+    demo.build(path)
+    return path
+
+
+@pytest.fixture(scope="session")
 def finished_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo after the ordinary verbs brought sessions 4, 5 and 6 to an end. Not to be written to."""
     return finish(tmp_path_factory.mktemp("finished") / "demo.db", utc_now())
+
+
+@pytest.fixture(scope="session")
+def compared_archive(finished_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The finished demo with its four colour prints compared, every pair. Not to be written to."""
+    path = tmp_path_factory.mktemp("compared") / "demo.db"
+    with open_archive(shutil.copy(finished_archive, path)) as archive:
+        compare.worked_out(Bench(archive), (1, 6, 4, 5), every_pair=True)
+    return path
 
 
 def finish(path: Path, now: datetime) -> Path:
@@ -86,7 +104,9 @@ class Elsewhere:
         words = [sys.executable, str(Path(__file__).with_name("archive") / "held_open.py"), str(path)]
         pipe = subprocess.PIPE
         self.program = subprocess.Popen(words, stdin=pipe, stdout=pipe, text=True)
-        assert self._told() == "open"
+        if self._told() != "open":
+            self.kill()
+            raise AssertionError(f"the other program could not open {path.name}")
         self.saved: list[str] = []
         self.save()
         self._log = self._standing()

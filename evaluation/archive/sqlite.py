@@ -13,7 +13,9 @@ from typing import Final
 
 from evaluation.errors import ArchiveProblem
 
-_BUSY_S = 5.0
+# SQLite asks again ten times a second, and out of turn: beside a program that writes without a pause, on a
+# machine that is busy, a save may take many tries.
+_BUSY_S = 20.0
 _SHORTEST_LOG: Final = (
     32 + 24 + 512
 )  # bytes: head, and one frame of the smallest page (sqlite.org, "WAL Format")

@@ -1,5 +1,6 @@
 """A session made by hand: one region that agrees, one that disagrees, one with a fault, one not looked at."""
 
+import shutil
 from datetime import UTC, datetime, timedelta, timezone
 
 import numpy as np
@@ -32,6 +33,7 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.paper import viewing as paper
 from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
 
 NOW = datetime(2026, 11, 24, 14, 31, tzinfo=UTC)
 SECRET = 3.14159  # the reading of a region that nobody has looked at
@@ -261,10 +263,11 @@ def edition():
     return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices())
 
 
-@pytest.fixture
-def archive_bench(tmp_path):
-    """A bench with one session on the built-in sheet: three regions graded, all of them read, under M1."""
-    with open_archive(tmp_path / "archive.db", create=True) as archive:
+@pytest.fixture(scope="session")
+def weighed_archive(tmp_path_factory):
+    """One session on the built-in sheet: three regions graded, all of them read under M1, and weighed."""
+    folder = tmp_path_factory.mktemp("weighed")
+    with open_archive(folder / "archive.db", create=True) as archive:
         bench = Bench(archive, now=lambda: NOW)
         session = begin.begin(
             bench,
@@ -284,11 +287,19 @@ def archive_bench(tmp_path):
         sheet = sheet_of(bench, session)
         form = paper.read_form(GRADES, "grades.toml", sheet)
         paper.record(bench, session.id, form)
-        strip = tmp_path / "lustre-strip.txt"
+        strip = folder / "lustre-strip.txt"
         strip.write_text(readings_text(sheet), "utf-8")
         said = Supplied(condition="M1", printed_as="managed", spectral_scale="fraction")
         read.take_in(bench, session.id, read.preview(bench, session.id, strip, said))
-        yield bench
+        weigh.weigh(bench, session.id)
+    return folder / "archive.db"
+
+
+@pytest.fixture
+def archive_bench(weighed_archive, tmp_path):
+    """A bench on a copy of it."""
+    with open_archive(shutil.copy(weighed_archive, tmp_path / "archive.db")) as archive:
+        yield Bench(archive, now=lambda: NOW)
 
 
 GRADES = """

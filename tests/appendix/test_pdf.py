@@ -9,6 +9,7 @@ import pypdf
 import pytest
 
 from evaluation.appendix import content, pdf
+from evaluation.appendix.case import Choices
 from evaluation.appendix.document import canonical
 from evaluation.errors import DrydownError
 
@@ -21,6 +22,8 @@ HOSTILE = [
 
 
 def with_paper(case, edition, paper):
+    """The summary alone: setting the whole is tested below."""
+    edition = replace(edition, choices=Choices("summary"))
     condition = replace(case.session.condition, paper=paper)
     return content.build((replace(case, session=replace(case.session, condition=condition)),), edition)
 

@@ -7,6 +7,7 @@ import random
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -67,11 +68,13 @@ def test_every_acknowledged_answer_survives_a_thousand_kills(archive, sheet_dige
 
 
 def test_two_programs_answer_in_one_session(archive, session_id, viewing_id, load):
-    runs = [grading(archive, session_id, viewing_id, name, 400) for name in ("left", "right")]
-    for run in runs:
-        with run:
-            assert len(run.stdout.readlines()) == 401
-        assert run.returncode == 0
+    with ExitStack() as both:
+        runs = [
+            both.enter_context(grading(archive, session_id, viewing_id, name, 400))
+            for name in ("left", "right")
+        ]
+        told = [len(run.stdout.readlines()) for run in runs]
+    assert [(run.returncode, lines) for run, lines in zip(runs, told, strict=True)] == [(0, 401)] * 2
     answers = load().viewing.answers
     assert set(answers) == {(name, str(number)) for name in ("left", "right") for number in range(400)}
     assert archive.row("SELECT count(*), count(DISTINCT action) FROM entry") == (800, 800)

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 import time
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -46,12 +47,16 @@ class Program:
     def kill(self):
         """`told` is what it had told by then."""
         assert self._process.poll() is None, self._process.stderr.read()
+        self.end()
+        del self.told[:1]  # that it was ready
+
+    def end(self):
+        """Nothing of it is left, also where a test fails half way."""
         self._process.kill()
         self._process.wait()
         self._reader.join()
         self._process.stdout.close()
         self._process.stderr.close()
-        del self.told[:1]  # that it was ready
 
 
 class App(Program):
@@ -96,17 +101,24 @@ def evening(path, kills, dice):
     path.parent.mkdir()
     with open_archive(path, create=True) as archive:
         begin.begin(Bench(archive), PrintingCondition(paper="Rag"), {})
-    running = {App: App(path), Commands: Commands(path)}
-    saved = 0
-    for _ in range(kills):
-        if dice.random() < 0.8:  # else one may be killed while it is still beginning
-            for program in running.values():
-                program.wait_until_ready()
-        time.sleep(dice.uniform(0, 0.2))
-        victims = dice.choice(((App,), (App,), (Commands,), (App, Commands), (Commands, App)))
-        saved += killed([running[kind] for kind in victims], path)
-        running.update((kind, kind(path)) for kind in victims)
-    saved += killed(running.values(), path)
+    with ExitStack() as begun:
+
+        def start(kind):
+            program = kind(path)
+            begun.callback(program.end)
+            return program
+
+        running = {kind: start(kind) for kind in (App, Commands)}
+        saved = 0
+        for _ in range(kills):
+            if dice.random() < 0.8:  # else one may be killed while it is still beginning
+                for program in running.values():
+                    program.wait_until_ready()
+            time.sleep(dice.uniform(0, 0.2))
+            victims = dice.choice(((App,), (App,), (Commands,), (App, Commands), (Commands, App)))
+            saved += killed([running[kind] for kind in victims], path)
+            running.update((kind, start(kind)) for kind in victims)
+        saved += killed(running.values(), path)
     with open_archive(path) as archive:
         assert health.check(archive).troubles == ()
     return saved

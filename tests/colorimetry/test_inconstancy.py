@@ -1,5 +1,6 @@
 """Shifts under other lights."""
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -62,6 +63,7 @@ def adapted_by(colour_science, transform, spectrum, light):
     )
 
 
+@cache
 def chart_patch(colour_science, patch):
     """An ISO 17321-1 reflectance at 5 nm, of "patch 1" to "patch 24"."""
     number = int(patch.removeprefix("patch "))

@@ -1,6 +1,7 @@
 """The command line as a test uses it: one archive a test, and what a command printed."""
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -50,3 +51,10 @@ def drydown(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pyt
 def unpromised(command: str, document: Any) -> list[str]:
     """What of a document the schema of its command does not promise; nothing where it holds."""
     return [error.message[:300] for error in Draft202012Validator(schema(command)).iter_errors(document)]
+
+
+@pytest.fixture
+def demo_room(drydown: Drydown, demo_archive: Path, tmp_path: Path) -> Drydown:
+    """`drydown` on a copy of the demo, whose prints and readings are invented."""
+    shutil.copyfile(demo_archive, tmp_path / "archive.db")
+    return drydown

@@ -1,7 +1,6 @@
 """`drydown check --numbers`: a session's colours held against colour-science."""
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 from tests.commands.conftest import unpromised
@@ -9,8 +8,8 @@ from tests.commands.conftest import unpromised
 Drydown = Callable[..., Any]
 
 
-def test_it_says_how_far_the_two_are_apart_and_where(drydown: Drydown, tmp_path: Path) -> None:
-    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
+def test_it_says_how_far_the_two_are_apart_and_where(demo_room: Drydown) -> None:
+    drydown = demo_room
     ran = drydown("check", "--numbers", 2)
     assert (ran.code, ran.err) == (0, "")
     assert "CIELAB of spectra, D50" in ran.out and "They agree" in ran.out

@@ -17,9 +17,9 @@ Drydown = Callable[..., Any]
 
 
 @pytest.fixture
-def archive(finished_archive: Path, tmp_path: Path, drydown: Drydown) -> Path:
-    """The archive in use, all sessions of it finished."""
-    return Path(shutil.copy(finished_archive, tmp_path / "archive.db"))
+def archive(compared_archive: Path, tmp_path: Path, drydown: Drydown) -> Path:
+    """The archive in use, its colour prints compared."""
+    return Path(shutil.copy(compared_archive, tmp_path / "archive.db"))
 
 
 def test_a_row_a_region_a_column_a_print_and_words(archive: Path, drydown: Drydown) -> None:

@@ -6,6 +6,7 @@ is a lightness, a*, b*, density or luminance of one of the readings would be a l
 
 import re
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -63,6 +64,7 @@ def printed(drydown: Drydown, words: tuple[str, ...], folder: Path) -> set[str]:
     return numbers(text)
 
 
+@cache
 def told_by_readings() -> set[str]:
     """Every way a reading of a region could show: CIELAB absolute and media-relative, density.
 

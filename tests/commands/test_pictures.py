@@ -1,5 +1,7 @@
 """The four doors for pictures have one guard: attach, sheet --picture, sheet --map-from, gamut --picture."""
 
+import io
+import os
 import shutil
 import subprocess
 import sys
@@ -100,7 +102,11 @@ def test_no_library_has_a_word_on_the_terminal(archive: Path, tmp_path: Path, do
     path = tmp_path / "lzw.tif"
     damaged_lzw(path)
     words = [str(word) for word in DOORS[door](path)]
-    environ = {"DRYDOWN_ARCHIVE": str(archive), "HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path)}
+    environ = os.environ | {
+        "DRYDOWN_ARCHIVE": str(archive),
+        "HOME": str(tmp_path),
+        "XDG_STATE_HOME": str(tmp_path),
+    }
     ran = subprocess.run([*RUN, *words], capture_output=True, text=True, env=environ, timeout=120)
     assert (ran.returncode, ran.stderr.count("\n")) == (1, 1), ran.stderr
     assert ran.stderr.startswith("lzw.tif. Expected: a picture that can be read whole. Found: a damaged one.")
@@ -126,22 +132,23 @@ def with_notes(kind: str) -> bytes:
     return encoded(kind, **more)
 
 
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WebP"])
-def test_notes_in_a_picture_go_no_further(drydown: Drydown, archive: Path, tmp_path: Path, kind: str) -> None:
-    path = tmp_path / "mottle.jpg"
-    path.write_bytes(with_notes(kind))
-    assert SECRET.encode() in path.read_bytes() or kind == "PNG"
-    assert drydown("attach", 1, "skin", path, "--caption", "mottle").code == 0
+def test_notes_in_a_picture_go_no_further(drydown: Drydown, archive: Path, tmp_path: Path) -> None:
+    doors = {"JPEG": "skin", "PNG": "neutral", "TIFF": "shadow", "WebP": "highlight"}
+    for kind, region in doors.items():
+        path = tmp_path / "mottle.jpg"
+        path.write_bytes(with_notes(kind))
+        assert SECRET.encode() in path.read_bytes() or kind == "PNG"
+        assert drydown("attach", 1, region, path, "--caption", "mottle").code == 0
     with open_archive(archive) as opened:
-        (kept,) = attached_to(Bench(opened), 1)
-    assert b"quist" not in kept.photograph.content
+        kept = attached_to(Bench(opened), 1)
+    assert len(kept) == len(doors)
+    for each in kept:
+        assert b"quist" not in each.photograph.content
+        assert not set(Image.open(io.BytesIO(each.photograph.content)).info) - {"jfif", "jfif_version",
+            "jfif_unit", "jfif_density", "dpi", "progressive", "progression"}  # fmt: skip
     page = tmp_path / "page.html"
     assert drydown("appendix", 1, "-o", page).code == 0
     assert "quist" not in page.read_text("utf-8")
-    import io
-
-    assert not set(Image.open(io.BytesIO(kept.photograph.content)).info) - {"jfif", "jfif_version",
-        "jfif_unit", "jfif_density", "dpi", "progressive", "progression"}  # fmt: skip
 
 
 def progressive(path: Path) -> None:
@@ -177,7 +184,11 @@ def test_no_picture_takes_600_megabytes(archive: Path, tmp_path: Path, door: str
     path = tmp_path / "own.jpg"
     make(path)
     words = [str(word) for word in DOORS[door](path)]
-    environ = {"DRYDOWN_ARCHIVE": str(archive), "HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path)}
+    environ = os.environ | {
+        "DRYDOWN_ARCHIVE": str(archive),
+        "HOME": str(tmp_path),
+        "XDG_STATE_HOME": str(tmp_path),
+    }
     ran = subprocess.run(
         [sys.executable, "-c", MEASURED, *words], capture_output=True, text=True, env=environ, timeout=300
     )

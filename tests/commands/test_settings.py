@@ -67,8 +67,8 @@ def test_a_file_that_changes_nothing_changes_nothing(drydown: Drydown, mine: Pat
     assert drydown("settings", "--json").json == shipped
 
 
-def test_a_weighing_names_the_settings_it_went_by(drydown: Drydown, mine: Path, tmp_path: Path) -> None:
-    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
+def test_a_weighing_names_the_settings_it_went_by(demo_room: Drydown, mine: Path, tmp_path: Path) -> None:
+    drydown = demo_room
     told = drydown("weigh", 1).out
     assert "Anchors, from a reading to a grade: the project's own choice." in told
     digest = drydown("weigh", 1, "--json").json["settings"]

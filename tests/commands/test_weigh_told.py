@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,15 +9,8 @@ import pytest
 Drydown = Callable[..., Any]
 
 
-@pytest.fixture
-def room(drydown: Drydown, tmp_path: Path) -> Drydown:
-    """`drydown` on the demo, whose prints and readings are invented."""
-    assert drydown("demo", "--to", tmp_path / "archive.db").code == 0
-    return drydown
-
-
-def test_the_paper_is_told_before_the_steps_and_the_black_after(room: Drydown) -> None:
-    told = room("weigh", 1).out
+def test_the_paper_is_told_before_the_steps_and_the_black_after(demo_room: Drydown) -> None:
+    told = demo_room("weigh", 1).out
     facts = (
         "Not graded:",
         "Paper since profiling:",
@@ -30,9 +22,9 @@ def test_the_paper_is_told_before_the_steps_and_the_black_after(room: Drydown) -
     assert re.search(r"Whitener: b\* of the paper \+4\.\d without ultraviolet\.", told)
 
 
-def test_the_region_graded_worst_is_told_step_by_step(room: Drydown) -> None:
+def test_the_region_graded_worst_is_told_step_by_step(demo_room: Drydown) -> None:
     """The two first vectors add up to the whole one, each rounded to a tenth."""
-    told = room("weigh", 1).out
+    told = demo_room("weigh", 1).out
     assert "\nSaturation, from the file to the print" in told
     rows = {
         name: [float(value) for value in re.findall(r"[-+]?\d+\.\d", line)[:3]]
@@ -43,22 +35,22 @@ def test_the_region_graded_worst_is_told_step_by_step(room: Drydown) -> None:
         assert whole == pytest.approx(first + second, abs=0.11)
 
 
-def test_without_a_profile_the_black_alone_is_told(room: Drydown) -> None:
-    told = room("weigh", 3).out
+def test_without_a_profile_the_black_alone_is_told(demo_room: Drydown) -> None:
+    told = demo_room("weigh", 3).out
     assert "Black: D 2.39" in told and "Paper since" not in told and "intent and gamut" not in told
 
 
-def test_json_carries_the_same_facts(room: Drydown) -> None:
-    told, found = room("weigh", 1).out, room("weigh", 1, "--json").json
+def test_json_carries_the_same_facts(demo_room: Drydown) -> None:
+    told, found = demo_room("weigh", 1).out, demo_room("weigh", 1, "--json").json
     black = found["black"]
     assert f"D {black['dmax']:.2f}, {black['range']:.2f} above the paper ({black['condition']}" in told
     assert f"{found['paper']['de00']:.1f} dE00" in told and found["profile_fit"] is None
 
 
-def test_no_step_of_a_region_that_waits_for_its_grade_is_told(room: Drydown) -> None:
+def test_no_step_of_a_region_that_waits_for_its_grade_is_told(demo_room: Drydown) -> None:
     """Session 5 of the demo is half looked at."""
-    found = room("weigh", 5, "--json").json
+    found = demo_room("weigh", 5, "--json").json
     hidden = [region for region in found["regions"] if region["agreement"] == "not looked"]
     assert hidden and all(region["steps"] == [] for region in hidden)
-    told = room("weigh", 5).out
+    told = demo_room("weigh", 5).out
     assert not any(f"{region['title']}, from the file" in told for region in hidden)

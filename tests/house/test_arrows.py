@@ -3,6 +3,7 @@
 import ast
 import re
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -63,7 +64,12 @@ def sources(package: str) -> list[Path]:
     return sorted((ROOT / package).rglob("*.py"))
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
+    return tuple(_imported(path))
+
+
+def _imported(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

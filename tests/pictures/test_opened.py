@@ -2,7 +2,6 @@
 
 import os
 import struct
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -85,11 +84,10 @@ def test_folders_devices_and_missing_files_are_told(tmp_path: Path) -> None:
     [png_of(40_000, 30_000), jpeg_of(40_000, 30_000), tiff_of(40_000, 30_000), webp_of(16_383, 16_383)],
     ids=["PNG", "JPEG", "TIFF", "WebP"],
 )
-def test_a_small_file_that_says_it_is_huge_is_refused_at_once(saved: Saved, content: bytes) -> None:
-    began = time.monotonic()
+def test_a_small_file_that_says_it_is_huge_is_refused_by_its_head(saved: Saved, content: bytes) -> None:
+    """There is nothing behind its head: who unpacked any of it would find it damaged."""
     with pytest.raises(FileProblem, match=r"Found: 40,000 x 30,000|16,383 x 16,383 pixels saved as WebP"):
         open_picture(saved(content), WHAT)
-    assert time.monotonic() - began < 5
 
 
 @pytest.mark.parametrize(

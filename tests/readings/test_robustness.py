@@ -3,7 +3,6 @@
 import re
 import subprocess
 import sys
-import time
 import tracemalloc
 from collections.abc import Callable
 from itertools import pairwise
@@ -185,7 +184,7 @@ VALUES: Final = ("", "a", "1", "380", "10", "-1", "nan", "1e308", "0.5 0.5", "M1
 
 
 @st.composite
-def xml(draw: st.DrawFn, depth: int = 5) -> str:
+def xml(draw: st.DrawFn, depth: int = 2) -> str:
     name = draw(st.sampled_from(NAMES))
     pairs = draw(st.dictionaries(st.sampled_from(ATTRIBUTES), st.sampled_from(VALUES), max_size=3))
     inside = draw(st.sampled_from(VALUES))
@@ -196,10 +195,22 @@ def xml(draw: st.DrawFn, depth: int = 5) -> str:
 
 
 @QUICK
-@given(inside=xml())
-def test_random_xml(inside: str, tmp_path: Path) -> None:
+@given(
+    inside=xml(),
+    shell=st.sampled_from(
+        (
+            "{}",
+            "<Resources>{}</Resources>",
+            "<Resources><ObjectCollection>{}</ObjectCollection></Resources>",
+            "<Resources><ObjectCollection><Object><ColorValues>{}</ColorValues></Object></ObjectCollection>"
+            "</Resources>",
+        )
+    ),
+)
+def test_random_xml_inside_every_part_of_a_file(inside: str, shell: str, tmp_path: Path) -> None:
     path = tmp_path / "any.cxf"
-    path.write_text(f'<CxF xmlns="http://colorexchangeformat.com/CxF3-core">{inside}</CxF>', encoding="utf-8")
+    document = f'<CxF xmlns="http://colorexchangeformat.com/CxF3-core">{shell.format(inside)}</CxF>'
+    path.write_text(document, encoding="utf-8")
     settled(path)
 
 
@@ -361,21 +372,19 @@ def test_memory_stays_within_ten_times_the_file(name: str, tmp_path: Path) -> No
 @pytest.mark.parametrize("kind", ["rows without end", "spectra"])
 def test_progress_comes_early_and_cancelling_works_at_every_step(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "large"
-    LARGE[kind](path, 12)
-    calls: list[tuple[float, int, int]] = []
-    began = time.perf_counter()
+    LARGE[kind](path, 4)
+    calls: list[tuple[int, int]] = []
 
     def watched(done: int, total: int) -> None:
-        calls.append((time.perf_counter() - began, done, total))
+        calls.append((done, total))
         if len(calls) == stop:
             raise Cancelled("Reading was stopped.", remedy="Nothing was taken in.")
 
-    for stop in (1, 8, 16):
+    for stop in (1, 8, 16, 24):  # while it is fetched, and while it is understood
         calls.clear()
-        began = time.perf_counter()
         with pytest.raises(Cancelled):
             read_readings(path, progress=watched)
         assert len(calls) == stop
-        assert calls[0][0] < 1.0
-        assert all(after[0] - before[0] < 0.5 for before, after in pairwise(calls))
-        assert all(0 <= done <= total for _, done, total in calls)
+        assert calls[0][0] == 0
+        assert all(after[0] - before[0] <= 2**20 for before, after in pairwise(calls))
+        assert all(0 <= done <= total for done, total in calls)

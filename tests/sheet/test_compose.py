@@ -18,8 +18,23 @@ from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
 from evaluation.sheet.sizes import NAMED, size_mm
 
 SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
-every_size = pytest.mark.parametrize("size", SIZES)
-both_sheets = pytest.mark.parametrize("kinds", [COLOUR_KINDS, MONO_KINDS], ids=["colour", "mono"])
+LIKE_OTHERS = ("A3", "A2", "Tabloid", "13x19in")  # nothing of another kind happens there
+
+
+every_size = pytest.mark.parametrize(
+    "size", [pytest.param(size, marks=[pytest.mark.long] * (size in LIKE_OTHERS)) for size in SIZES]
+)
+both_sheets = pytest.mark.parametrize(
+    ("size", "kinds"),
+    [
+        pytest.param(size, kinds, id=f"{size} {name}", marks=[pytest.mark.long] * long)
+        for size in SIZES
+        for name, kinds, long in (
+            ("colour", COLOUR_KINDS, size in LIKE_OTHERS),
+            ("mono", MONO_KINDS, size not in ("A4", "17x13in", "44x60in", "200x300mm")),
+        )
+    ],
+)
 
 
 @cache
@@ -27,7 +42,6 @@ def composed(size: str, kinds: tuple[str, ...] = COLOUR_KINDS, ppi: int = 300) -
     return compose(size_mm(size), ppi, "srgb", 5, kinds=kinds)
 
 
-@every_size
 @both_sheets
 def test_the_map_of_the_page_is_read_without_a_mistake(size: str, kinds: tuple[str, ...]) -> None:
     """Which includes: every region and patch on the sheet, no two regions and no two patches overlapping."""
@@ -36,7 +50,6 @@ def test_the_map_of_the_page_is_read_without_a_mistake(size: str, kinds: tuple[s
     assert all(region.area for region in sheet.regions)
 
 
-@every_size
 @both_sheets
 def test_nothing_is_painted_outside_the_margins(size: str, kinds: tuple[str, ...]) -> None:
     composition = composed(size, kinds)
@@ -48,7 +61,6 @@ def test_nothing_is_painted_outside_the_margins(size: str, kinds: tuple[str, ...
         assert box.top + box.height <= composition.height - margin, mark
 
 
-@every_size
 @both_sheets
 def test_type_never_lies_over_type_or_over_another_field(size: str, kinds: tuple[str, ...]) -> None:
     """Figures stand on their own ground, reversed type on its block; any other type is on bare paper."""
@@ -62,7 +74,6 @@ def test_type_never_lies_over_type_or_over_another_field(size: str, kinds: tuple
                 assert _within(mark, field), (mark.box, field.box)
 
 
-@every_size
 @both_sheets
 def test_fields_of_the_strip_never_touch(size: str, kinds: tuple[str, ...]) -> None:
     sheet = composed(size, kinds).sheet

@@ -20,19 +20,24 @@ def sheet(request: pytest.FixtureRequest) -> Sheet:
     return read_map(map_text(request.param), request.param)
 
 
-def test_the_form_is_one_page(sheet: Sheet) -> None:
-    assert len(pypdf.PdfReader(io.BytesIO(form_pdf(sheet))).pages) == 1
+@pytest.fixture(scope="module")
+def form(sheet: Sheet) -> bytes:
+    return form_pdf(sheet)
 
 
-def test_every_region_and_the_code_are_on_it(sheet: Sheet) -> None:
-    text = words(form_pdf(sheet))
+def test_the_form_is_one_page(form: bytes) -> None:
+    assert len(pypdf.PdfReader(io.BytesIO(form)).pages) == 1
+
+
+def test_every_region_and_the_code_are_on_it(sheet: Sheet, form: bytes) -> None:
+    text = words(form)
     assert sheet.code in text
     for region in sheet.regions:
         assert region.title in text
 
 
-def test_the_same_sheet_gives_the_same_bytes(sheet: Sheet) -> None:
-    assert form_pdf(sheet) == form_pdf(sheet)
+def test_the_same_sheet_gives_the_same_bytes(sheet: Sheet, form: bytes) -> None:
+    assert form_pdf(sheet) == form
 
 
 @pytest.mark.parametrize(

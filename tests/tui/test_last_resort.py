@@ -1,5 +1,6 @@
 """What nobody foresaw: one sentence, exit 1, the details in a log that is named, and nothing lost."""
 
+import os
 import subprocess
 import sys
 import warnings
@@ -104,7 +105,7 @@ def test_the_log_begins_anew_when_it_has_grown(log: Path) -> None:
 
 
 def test_a_process_of_our_own_leaves_nothing_else_on_the_terminal(tmp_path: Path) -> None:
-    environ = {"XDG_STATE_HOME": str(tmp_path), "PATH": "/usr/bin:/bin", "HOME": str(tmp_path)}
+    environ = os.environ | {"XDG_STATE_HOME": str(tmp_path), "HOME": str(tmp_path)}
     ran = subprocess.run(
         [sys.executable, "-c", BROKEN, "list"], capture_output=True, text=True, env=environ, timeout=60
     )

@@ -8,20 +8,11 @@ import pytest
 
 from evaluation.archive.connection import open_archive
 from evaluation.work.bench import Bench
-from fixtures import demo
-
-
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """As built; copied before anything is written."""
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    return path
 
 
 @pytest.fixture
-def bench(made: Path, tmp_path: Path) -> Iterator[Bench]:
+def bench(demo_archive: Path, tmp_path: Path) -> Iterator[Bench]:
     path = tmp_path / "room.db"
-    shutil.copyfile(made, path)
+    shutil.copyfile(demo_archive, path)
     with open_archive(path) as opened:
         yield Bench(opened)

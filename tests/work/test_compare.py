@@ -1,6 +1,7 @@
 """A matrix of prints: stored results first, the rest worked out and kept, nothing past the gate."""
 
 import json
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -28,8 +29,15 @@ FOUR = (1, 6, 4, 5)
 
 
 @pytest.fixture
-def bench(finished: Path) -> Iterator[Bench]:
+def fresh(finished: Path) -> Iterator[Bench]:
+    """Nothing compared in it, session 6 not even weighed."""
     with open_archive(finished) as archive:
+        yield Bench(archive)
+
+
+@pytest.fixture
+def bench(compared_archive: Path, tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(shutil.copy(compared_archive, tmp_path / "compared.db")) as archive:
         yield Bench(archive)
 
 
@@ -37,21 +45,21 @@ def words(matrix: Matrix, a: int, b: int) -> dict[str, str]:
     return {row.id: one.word for row in matrix.rows if (one := matrix.difference(row.id, a, b))}
 
 
-def test_what_is_not_stored_is_named_and_not_worked_out(bench: Bench) -> None:
-    matrix = compare.at_once(bench, FOUR)
+def test_what_is_not_stored_is_named_and_not_worked_out(fresh: Bench) -> None:
+    matrix = compare.at_once(fresh, FOUR)
     assert 6 in matrix.unweighed and 1 not in matrix.unweighed
     assert matrix.missing == ((1, 6), (1, 4), (1, 5))
     assert matrix.difference("skin", 1, 4) is None
     assert matrix.column(6).values == {}
 
 
-def test_what_was_worked_out_is_there_at_once_afterwards(bench: Bench) -> None:
+def test_what_was_worked_out_is_there_at_once_afterwards(fresh: Bench) -> None:
     told: list[str] = []
-    made = compare.worked_out(bench, FOUR, tell=told.append)
+    made = compare.worked_out(fresh, FOUR, tell=told.append)
     assert made.missing == made.unweighed == ()
     assert any(words.startswith("Weighing session 6") for words in told)
     assert "Comparing 1 and 4, 2 of 3. Esc stops; what is done is kept." in told
-    assert compare.at_once(bench, FOUR) == made
+    assert compare.at_once(fresh, FOUR) == made
 
 
 def test_every_row_has_one_of_the_words(bench: Bench) -> None:
@@ -112,16 +120,16 @@ def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> Non
     assert one is not None and one.reason == "eye and readings disagree in session 6"
 
 
-def test_stopping_keeps_what_was_done(bench: Bench) -> None:
+def test_stopping_keeps_what_was_done(fresh: Bench) -> None:
     told: list[str] = []
     with pytest.raises(compare.Stop, match="kept"):
         compare.worked_out(
-            bench,
+            fresh,
             FOUR,
             tell=told.append,
             stopped=lambda: any(words.startswith("Comparing 1 and 4") for words in told),
         )
-    matrix = compare.at_once(bench, FOUR)
+    matrix = compare.at_once(fresh, FOUR)
     assert matrix.unweighed == ()
     assert matrix.missing == ((1, 5),)
 
@@ -140,8 +148,8 @@ def test_another_set_of_tables_has_comparisons_of_its_own(bench: Bench) -> None:
     assert compare.at_once(other, (1, 4)).missing == ((1, 4),)
 
 
-def test_every_pair_is_compared_when_groups_are_wanted(bench: Bench) -> None:
-    matrix = compare.worked_out(bench, (1, 6, 4), every_pair=True)
+def test_every_pair_is_compared_when_groups_are_wanted(fresh: Bench) -> None:
+    matrix = compare.worked_out(fresh, (1, 6, 4), every_pair=True)
     assert matrix.differences.keys() == {(1, 6), (1, 4), (4, 6)}
 
 
@@ -235,11 +243,11 @@ def test_near_lights_are_one_light(bench: Bench, detail: dict[str, str | float],
     assert pairs.light(with_light) == light
 
 
-def test_a_kept_comparison_is_what_was_worked_out(bench: Bench) -> None:
-    compare.worked_out(bench, (1, 4))
-    settings = weigh.tables(bench).digest
-    assert documents.fetch(bench.archive, settings)
-    rows = bench.archive.rows("SELECT inputs, result FROM comparison")
+def test_a_kept_comparison_is_what_was_worked_out(fresh: Bench) -> None:
+    compare.worked_out(fresh, (1, 4))
+    settings = weigh.tables(fresh).digest
+    assert documents.fetch(fresh.archive, settings)
+    rows = fresh.archive.rows("SELECT inputs, result FROM comparison")
     assert len(rows) == 1
-    kept = comparisons.get(bench.archive, (1, 4), settings, lambda pair: rows[0][0])
+    kept = comparisons.get(fresh.archive, (1, 4), settings, lambda pair: rows[0][0])
     assert {row["region"] for row in json.loads(kept[1, 4])} >= {"neutral", "skin"}

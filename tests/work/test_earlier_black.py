@@ -3,6 +3,8 @@
 The demo's sessions 2 and 3 are one paper; 3 is accepted, 2 is not. Prints and readings are invented.
 """
 
+import shutil
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,19 +23,23 @@ from evaluation.work.neutrality.neutrality import neutrality
 from evaluation.work.weigh import curves, weigh
 from evaluation.work.weigh.weigh import aims_of
 from evaluation.work.write_up import write_up
-from fixtures import demo
 
 SAID = "Black level taken from session 3, an accepted print."
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(demo_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo, its session 2 without its profile: nothing else says how deep its black should be."""
     path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    with open_archive(path) as opened:
+    with open_archive(shutil.copy(demo_archive, path)) as opened:
         begin.say_condition(Bench(opened), 2, "profile_digest", None)
     return path
+
+
+@pytest.fixture
+def bench(made: Path, tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(shutil.copy(made, tmp_path / "room.db")) as opened:
+        yield Bench(opened)
 
 
 def chosen(bench: Bench) -> None:

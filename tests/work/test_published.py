@@ -32,12 +32,21 @@ def bench(finished: Path) -> Iterator[Bench]:
         yield Bench(archive, now=lambda: NOW)
 
 
-@pytest.fixture
-def written(bench: Bench, tmp_path: Path) -> Bench:
+@pytest.fixture(scope="module")
+def written_archive(finished_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """With sessions 4 and 2 written up, each by itself."""
-    for session in (4, 2):
-        write_up.write(bench, (session,), tmp_path / f"{session}.md", SHORT)
-    return replace(bench, now=lambda: NOW + timedelta(days=30))
+    folder = tmp_path_factory.mktemp("written")
+    with open_archive(shutil.copy(finished_archive, folder / "demo.db")) as archive:
+        for session in (4, 2):
+            write_up.write(Bench(archive, now=lambda: NOW), (session,), folder / f"{session}.md", SHORT)
+    return folder / "demo.db"
+
+
+@pytest.fixture
+def written(written_archive: Path, tmp_path: Path) -> Iterator[Bench]:
+    """A month after that."""
+    with open_archive(shutil.copy(written_archive, tmp_path / "written.db")) as archive:
+        yield Bench(archive, now=lambda: NOW + timedelta(days=30))
 
 
 def other_rules(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -124,13 +133,14 @@ def test_an_appendix_of_several_says_it_of_each(written: Bench, monkeypatch: pyt
 
 
 def test_the_earlier_page_stays_as_it_was(
-    written: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    written: Bench, written_archive: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    before = (tmp_path / "4.md").read_bytes()
+    page = written_archive.with_name("4.md")
+    before = page.read_bytes()
     other_rules(monkeypatch)
     weigh.weigh(written, 4)
     (digest,) = sessions.load(written.archive, 4).written
-    assert documents.fetch(written.archive, digest)[1] == before == (tmp_path / "4.md").read_bytes()
+    assert documents.fetch(written.archive, digest)[1] == before == page.read_bytes()
 
 
 def test_what_was_kept_and_is_lost_is_not_made_up(written: Bench, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -110,9 +110,9 @@ def half(folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module")
-def room(made: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Room]:
+def room(demo_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Room]:
     folder = tmp_path_factory.mktemp("odd")
-    shutil.copyfile(made, folder / "odd.db")
+    shutil.copyfile(demo_archive, folder / "odd.db")
     with open_archive(folder / "odd.db") as archive:
         bench, names = Bench(archive), {}
         lustre, rag = READINGS / "lustre-fine.txt", READINGS / "rag-fine-dry.txt"

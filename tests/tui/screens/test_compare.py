@@ -15,16 +15,6 @@ from evaluation.work.compare import compare
 FOUR = (1, 6, 4, 5)
 
 
-@pytest.fixture(scope="session")
-def compared_archive(finished_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The finished demo with all that the screen needs of four prints stored."""
-    path = tmp_path_factory.mktemp("compared") / "demo.db"
-    shutil.copy(finished_archive, path)
-    with open_archive(path) as archive:
-        compare.worked_out(Bench(archive), FOUR, every_pair=True)
-    return path
-
-
 @pytest.fixture
 def archive(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Archive]:
     """A copy for one test; nothing is compared in it unless `weighed` is asked for."""

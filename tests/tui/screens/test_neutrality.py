@@ -12,7 +12,6 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
-from fixtures import demo
 from tui.widgets.lines import texts
 
 Booth = Callable[..., AbstractAsyncContextManager]
@@ -20,17 +19,10 @@ TO_BOTH = ("j", "j", "j", "space", "j", "space", "g", "n")
 NOTHING_READ = ("enter", "g", "n")
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    return path
-
-
 @pytest.fixture
-def archive(made: Path, tmp_path: Path):
+def archive(demo_archive: Path, tmp_path: Path):
     path = tmp_path / "room.db"
-    shutil.copyfile(made, path)
+    shutil.copyfile(demo_archive, path)
     with open_archive(path) as opened:
         yield opened
 

@@ -1,0 +1,17 @@
+"""What every process of the tests is spared. A plugin, loaded before the others: a conftest comes too late.
+
+Containers often set PYTHONDONTWRITEBYTECODE. Both workers, and each of the programs that tests start, would
+then compile numpy, textual and the tests anew: twice the time of the whole run. The bytecode goes to pytest's
+own folder, so that none comes to lie beside a source. numpy keeps to one thread, as in the command itself.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+if sys.dont_write_bytecode and sys.pycache_prefix is None:
+    kept = Path(__file__).parents[1] / ".pytest_cache" / "bytecode"
+    sys.pycache_prefix = os.environ["PYTHONPYCACHEPREFIX"] = str(kept)
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
