@@ -64,7 +64,6 @@ REASONED = {
         1979: "a seed",
         8: "sqrt(8 / pi)",
         3: "axes of CIELAB",
-        2: "half the variance of a difference",
     },
     "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},

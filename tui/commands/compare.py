@@ -5,9 +5,8 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
-from evaluation.judgement import standing
 from evaluation.judgement.matrix import Column, Matrix
-from evaluation.plain_text import DIFFERENCES, difference, listed, quoted
+from evaluation.plain_text import DIFFERENCES, difference, listed, lower_first, quoted
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.ends import Facts
@@ -91,7 +90,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
 
 def _reasons(matrix: Matrix, column: Column) -> str:
     """What differs from the base, region by region, without what is alike; a shared reason once."""
-    titles = {row.id: standing.lower(row.title) for row in matrix.rows}
+    titles = {row.id: lower_first(row.title) for row in matrix.rows}
     regions: dict[tuple[str, str], list[str]] = {}
     every = 0
     for row in matrix.rows:

@@ -7,6 +7,7 @@ from rich.cells import cell_len
 
 from evaluation.judgement import standing
 from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.plain_text import lower_first
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.work.compare import order
@@ -73,7 +74,7 @@ def _labelled(label: str, texts: Sequence[str], columns: Sequence[int]) -> Line:
 def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     columns = widths(width, len(shown) - 1)
-    spans: list[Span] = [(f" {cell(standing.lower(each.title), _TITLE)} ", "")]
+    spans: list[Span] = [(f" {cell(lower_first(each.title), _TITLE)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.judgement import standing
 from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.plain_text import lower_first
 from evaluation.session import USES, for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.work.bench import Bench
@@ -95,7 +95,7 @@ class Table:
             self._sort = orders[(orders.index(self._sort) + 1) % len(orders)]
         self._sort_row = region
         self.arrange()
-        title = standing.lower(row.title) if row is not None else ""
+        title = lower_first(row.title) if row is not None else ""
         about = {"row": title, "verdict": for_use(self.use)}.get(self._sort, "")
         return f"Papers {_SORT_WORDS[self._sort].format(about)}."
 

@@ -9,6 +9,7 @@ from evaluation.judgement.greys import Record
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
+from evaluation.telling.numbers import signed
 from evaluation.telling.table import Table
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
@@ -237,8 +238,8 @@ def _ring(record: Record) -> list[str]:
         return []
     rows = ["ring, off the aim      eye a* b*     print a* b*"]
     for one in record.rings:
-        eye = " ".join(f"{values.signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
-        print_ = " ".join(f"{values.signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
+        eye = " ".join(f"{signed(v, 1):>5}" for v in one.eye) if one.eye else "-"
+        print_ = " ".join(f"{signed(v, 1):>5}" for v in one.centre) if one.centre else "-"
         group = f"{one.group}, other light" if one.light else one.group
         rows.append(f"  {cell(group, 19)}{eye:>11}    {print_:>11}")
     return rows
