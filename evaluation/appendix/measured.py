@@ -7,6 +7,7 @@ from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
 from evaluation.appendix.ends import paper_and_black, spectra
+from evaluation.judgement.caveats import BLACK_FROM_PRINT
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
@@ -29,7 +30,7 @@ _PRINTED = {
 _BLACKS = {
     "profile": "The black of the aim is neutral, as deep as the profile says this condition reaches.",
     "earlier session": "The black of the aim is neutral, as deep as in the earlier session named for it.",
-    "this print": "Black level taken from this print: depth of black not judged.",
+    "this print": BLACK_FROM_PRINT,
     "not mapped": "The black of the aim was not mapped: darker aims were out of reach by choice.",
     "not read": "No black was read; the aim was not mapped to one.",
 }

@@ -90,4 +90,4 @@ def test_readings_of_regions_that_may_not_be_shown_are_not_computed(
 
 def test_black_taken_from_the_print_itself_is_said(room: Any, chart: Sheet, lab: Lab) -> None:
     caveats = weighed(room, chart, lab).caveats
-    assert "Black level taken from this print: depth of black not judged." in caveats
+    assert "Black level taken from this print: its density is not judged." in caveats

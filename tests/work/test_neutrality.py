@@ -75,7 +75,7 @@ def test_a_driver_mode_has_no_aim_of_tone_and_its_black_is_said_to_be_its_own(bo
     assert profile is not None and profile.evenness is not None and driver is not None and driver.evenness
     assert (profile.evenness.against, driver.evenness.against) == ("the aim", "a straight line")
     assert "The mode of session 3 has no aim of tone: evenness against a straight line of L*." in both.caveats
-    assert "Black level of session 3 taken from this print: depth of black not judged." in both.caveats
+    assert "Black level of session 3 taken from this print: its density is not judged." in both.caveats
     assert not any("Black level of session 2" in caveat for caveat in both.caveats)
 
 

@@ -13,7 +13,7 @@ def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
     said = []
     number = f"session {record.session}"
     if record.black_from == "this print":
-        said.append(f"Black level of {number} taken from this print: depth of black not judged.")
+        said.append(f"Black level of {number} taken from this print: its density is not judged.")
     if record.black_from == "earlier session":
         said.append(f"Black level of {number} taken from session {black_from}, an accepted print.")
     if not record.lights:
