@@ -6,20 +6,19 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
-from evaluation.appendix import amended, content, data, html, markdown, pdf
+from evaluation.appendix import amended, content, data, markdown
 from evaluation.appendix.case import NAMINGS as NAMINGS  # what screens and commands choose from
 from evaluation.appendix.case import PARTS as PARTS
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.comparison import Compared, Comparison
-from evaluation.appendix.document import Document, Picture, canonical, plain
+from evaluation.appendix.document import Document, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.said import Draft
 from evaluation.telling import comparison as compare_words
-from evaluation.telling.figure import Figure
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.wording import utc
 from evaluation.work import gate
@@ -34,7 +33,7 @@ from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.weigh import gathered_of
-from evaluation.work.write_up import published
+from evaluation.work.write_up import files, published
 
 NOT_WRITTEN: Final = "No appendix was written."
 WHOLE: Final = Choices()
@@ -97,13 +96,13 @@ def write(
     refuse_path(path, overwrite=overwrite)
     house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
     cases, edition, document = _made(bench, session_ids, choices, house)
-    beside = _beside(document, path, figures)
+    beside = files.beside(document, path, figures)
     if with_data:
         folder = path.with_name(f"{path.stem}-data")
         beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
     for file in beside:
         refuse_existing(file, NOT_WRITTEN, overwrite=overwrite)
-    rendered, remark = _rendered(document, path, house)
+    rendered, remark = files.rendered(document, path, house)
     put_all({**beside, path: rendered}, NOT_WRITTEN)
     told = f"Written: {path.name}. {remark}".strip()
     if bench.archive.read_only:
@@ -269,39 +268,3 @@ def _recorded(
             for case in cases
         )
     return digest, steps
-
-
-def _rendered(document: Document, path: Path, style: Style) -> tuple[bytes, str]:
-    """The bytes of the file, and what its reader must know of them."""
-    match path.suffix.lower():
-        case ".html":
-            return html.render(document, style.css).encode("utf-8"), ""
-        case ".pdf":
-            pages = pdf.render(document)
-            return pages.content, pages.remark
-    beside = {
-        block.id: f"{_pictures_of(path).name}/{_picture_name(block)}"
-        for block in document.blocks()
-        if isinstance(block, Figure | Picture)
-    }
-    return markdown.render(document, beside).encode("utf-8"), ""
-
-
-def _beside(document: Document, path: Path, figures: Path | None) -> dict[Path, bytes]:
-    """The files that go with the appendix: pictures of Markdown, and every plot where a folder is named."""
-    found: dict[Path, bytes] = {}
-    drawn = [block for block in document.blocks() if isinstance(block, Figure | Picture)]
-    if path.suffix.lower() == ".md":
-        found |= {_pictures_of(path) / _picture_name(block): data.picture(block) for block in drawn}
-    for block in drawn if figures is not None else ():
-        if isinstance(block, Figure):
-            found |= {figures / name: made for name, made in data.figure_files(block).items()}  # type: ignore[operator]
-    return found
-
-
-def _pictures_of(path: Path) -> Path:
-    return path.with_name(f"{data.file_name(path.stem)}-pictures")
-
-
-def _picture_name(block: Figure | Picture) -> str:
-    return f"{block.id}.svg" if isinstance(block, Figure) else f"{block.id}.jpg"
