@@ -7,35 +7,32 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from textual.app import App
 from textual.binding import Binding
-from textual.events import Key
 from textual.screen import Screen
 
 from evaluation import unfinished
 from evaluation.archive.connection import open_archive
-from evaluation.errors import UsageProblem
+from evaluation.errors import DrydownError, UsageProblem
 from evaluation.work.bench import Bench
-from tui import theme
+from tui import keys, theme
 from tui.config import Config
+from tui.key_order import KeyOrder
 from tui.messages import GoTo
 from tui.place import settings_text
 from tui.screens.home import Home
 from tui.screens.page import Page
 
-if TYPE_CHECKING:
-    from tui.screens.step import StepPage
 
-
-class DrydownApp(App[None]):
-    """Holds what outlives a screen: bench, configuration, watched folder, what is said and not saved yet."""
+class DrydownApp(KeyOrder):
+    """Holds what outlives a screen: bench, configuration, watched folder, what is half typed."""
 
     TITLE = "drydown"
     CSS_PATH = "drydown.tcss"
-    ENABLE_COMMAND_PALETTE = False
-    BINDINGS = [Binding("ctrl+q", "quit", "leave", show=False, priority=True)]
+    ENABLE_COMMAND_PALETTE = False  # pages open it by their own keys
+    BINDINGS = [Binding("ctrl+q", "quit", "leave", show=False)]
+    HORIZONTAL_BREAKPOINTS = [(0, "-small"), (80, "-narrow"), (120, "-wide"), (180, "-full")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-low"), (32, "-high")]
 
     def __init__(
         self,
@@ -53,8 +50,8 @@ class DrydownApp(App[None]):
         self.watch_folder = watch
         self.unfinished: dict[tuple[object, ...], str] = {}  # by page, session and subject
         self.observers: dict[int, str] = {}  # named for a viewing, by session
-        self._late: list[Key] = []  # keys on their way from a screen that is left to the next
         self.plain_signs = self.config.plain_signs
+        self.set_class(self.plain_signs, "plain-signs")
         self.ticks = ticks  # seconds that only run forward: for bouncing keys
         for each in theme.themes():
             self.register_theme(each)
@@ -87,76 +84,75 @@ class DrydownApp(App[None]):
 
     # Going places -----------------------------------------------------------------------------------------
 
-    def on_go_to(self, event: GoTo) -> None:
-        """The one place where screens follow each other."""
+    def go(self, where: str, session_id: int | None = None, others: tuple[int, ...] = ()) -> None:
+        """Ask for another screen; it is opened when this key has been dealt with."""
+        self.post_message(GoTo(where, session_id, others))
+
+    async def on_go_to(self, event: GoTo) -> None:
+        """The one place where pages follow each other. What cannot be opened is told on the page in hand."""
         event.stop()
-        before = self.screen
-        self._go(event)
-        if self.screen is before and isinstance(before, Page):
-            before.left = False
-        waiting, self._late = self._late, []
-        for key in waiting:
-            self.screen.post_message(key)
+        here = self.screen
+        try:
+            await self._go(event)
+        except DrydownError as problem:
+            if isinstance(here, Page):
+                here.refused(problem)
 
-    def pass_on(self, event: Key, page: Page) -> None:
-        """A key that reached a screen which was being left: it is meant for the next one."""
-        key = Key(event.key, event.character)
-        if self.screen is page:
-            self._late.append(key)
-        else:
-            self.screen.post_message(key)
-
-    def _go(self, event: GoTo) -> None:
+    async def _go(self, event: GoTo) -> None:
         if event.where == "home":
             while len(self.screen_stack) > 1:
-                self.pop_screen()
+                await self.pop_screen()
             return
         if event.session_id is None:
             return
         if event.where == "compare":
-            self._compare(event.others)
+            await self._compare(event.others)
             return
         if event.where == "neutrality":
-            self._neutrality(event.session_id, event.others)
+            await self._neutrality(event.session_id, event.others)
             return
-        while len(self.screen_stack) > 2:  # what stood above the step, as the neutrality record, goes with it
-            self.pop_screen()
         page = self._step(event.where, event.session_id, event.others)
-        if len(self.screen_stack) > 1:
-            self.switch_screen(page)
-        else:
-            self.push_screen(page)
+        while len(self.screen_stack) > 2:  # what stood above the step, as the neutrality record, goes with it
+            await self.pop_screen()
+        await self._put(page)
 
-    def _step(self, where: str, session_id: int, others: tuple[int, ...]) -> "StepPage":
+    async def _put(self, page: Page) -> None:
+        """Over Home, in place of the step that is there."""
+        if len(self.screen_stack) > 1:
+            await self.switch_screen(page)
+        else:
+            await self.push_screen(page)
+
+    def _step(self, where: str, session_id: int, others: tuple[int, ...]) -> Page:
         from tui.screens import steps  # what the six steps need is loaded when a session is opened
 
         return steps.page(self.bench, session_id, where, others)
 
-    def _neutrality(self, session_id: int, others: tuple[int, ...]) -> None:
+    def _marked(self) -> tuple[int, ...]:
+        home = self.screen_stack[0]
+        return tuple(home.marked) if isinstance(home, Home) else ()
+
+    async def _neutrality(self, session_id: int, others: tuple[int, ...]) -> None:
         """The greys of what is marked on Home, or of the session in hand alone; Esc leads back to here."""
         from tui.screens.neutrality import Neutrality  # numpy and all that weighs come with it
 
-        home, here = self.screen_stack[0], self.screen
-        if not isinstance(here, Page) or isinstance(here, Neutrality):
+        if isinstance(self.screen, Neutrality):
             return
-        marked = others or (tuple(home.marked) if isinstance(home, Home) else ())
+        marked = others or self._marked()
         together = marked if session_id in marked else (session_id,)
-        here.attempt(lambda: self.push_screen(Neutrality(self.bench, together, session_id)))
+        await self.push_screen(Neutrality(self.bench, together, session_id))
 
-    def _compare(self, others: tuple[int, ...]) -> None:
+    async def _compare(self, others: tuple[int, ...]) -> None:
         """Compare what is marked on Home, from wherever it is asked for."""
         from tui.screens.compare import Compare  # numpy and all that weighs come with it
 
-        home, here = self.screen_stack[0], self.screen
-        marked = others or (tuple(home.marked) if isinstance(home, Home) else ())
-        if not isinstance(here, Page) or isinstance(here, Compare):
+        here, marked = self.screen, others or self._marked()
+        if isinstance(here, Compare):
             return
-        if len(marked) < 2:
+        if len(marked) >= 2:
+            await self._put(Compare(self.bench, marked))
+        elif isinstance(here, Page):
             here.tell("Mark two sessions or more on Home with Space, then g c.")
-        elif len(self.screen_stack) > 1:
-            here.attempt(lambda: self.switch_screen(Compare(self.bench, marked)))
-        else:
-            here.attempt(lambda: self.push_screen(Compare(self.bench, marked)))
 
     # Appearance and files ---------------------------------------------------------------------------------
 
@@ -189,17 +185,18 @@ class DrydownApp(App[None]):
         return path
 
     async def action_quit(self) -> None:
-        """Ctrl+Q, from everywhere: a page may have something half said."""
-        if isinstance(self.screen, Page):
-            self.screen.action_leave()
-        else:
-            self.exit()
+        """Ctrl+Q where no page is in hand; pages and lines have their own, for something may be half said."""
+        self.exit()
+
+    def get_key_display(self, binding: Binding) -> str:
+        """How a key is written in the last line."""
+        return binding.key_display or keys.written(binding.key)
 
     def action_help_quit(self) -> None:
         """Ctrl+C: people press it to leave; the key that does is named."""
         page = self.screen
         if hasattr(page, "tell"):
-            page.tell("Ctrl+Q leaves drydown. All that was said is saved.")
+            page.tell("Ctrl+Q leaves drydown. Every entry is saved.")
 
     # The last resort --------------------------------------------------------------------------------------
 

@@ -3,9 +3,12 @@
 Every key is in `tui.keys`; here stand only its label there, and how it is written, where they are others.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
-from tui.keys import BY_ID, shown
+from textual.screen import ActiveBinding
+
+from tui.keys import BY_ID, KEYS, of_binding, shown
 
 # An id alone; or with its label in that state; or with how the key is written there as well.
 Foot = str | tuple[str, str] | tuple[str, str, str]
@@ -13,13 +16,31 @@ Foot = str | tuple[str, str] | tuple[str, str, str]
 FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "home": (("enter", "open"), "home.new", "mark", "find", "go", "help"),
     "home.removed": (("enter", "bring back"), "home.view", "find", ("back", "all sessions"), "help"),
-    "home.empty": (("home.new", "new session"), "help", "home.quit"),
+    "home.empty": (
+        ("enter", "begin"),
+        ("home.sheet", "draw a test image"),
+        ("home.new", "new session"),
+        "help",
+        "home.quit",
+    ),
     "home.bare": (("home.new", "new session"), ("home.view", "removed"), "help", "home.quit"),
     "describe": (("enter", "change"), "undo", "remark", "copy", "go", "help"),
     "describe.choice": ("describe.digit", ("enter", "keep"), ("back", "", "Esc")),
-    "typing": (("enter", "take it"), ("right", "complete", "Right"), ("back", "stop typing")),
-    "asking": (("help", "1 yes   0 no", " "),),
-    "asking.which": (("help", "a digit answers   0 none of these", " "),),
+    "draw_sheet": (("enter", "change"), ("out", "write the files"), ("back", "back"), "help"),
+    "draw_sheet.choice": (("sheet.digit", "choose"), ("enter", "type it, or keep"), ("back", "", "Esc")),
+    "draw_sheet.busy": (("back", "stop"), "help"),
+    "typing": (("line.take", "take it"), ("line.down", "earlier entries", "Up Down"), "line.leave"),
+    "typing.free": (("line.take", "take it"), "line.leave"),
+    "asking": (("asking.digit", "yes", "1"), ("asking.digit", "no", "0")),
+    "asking.which": (("asking.digit", "answer", "1-9"), ("asking.digit", "none of these", "0")),
+    "go": (
+        "go.digit",
+        "go.next",
+        "go.home",
+        "go.compare",
+        "go.neutrality",
+        ("go.stay", "", "Esc"),
+    ),
     "prepare": (
         ("prepare.digit", "done", "1"),
         ("prepare.digit", "not done", "2"),
@@ -119,7 +140,6 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "page": ("page.more", "page.find", "page.copy", "page.close"),
     "help": ("page.more", "page.find", "page.check", "page.copy", "page.close"),
     "help.check": (("page.close", "end the check", "Esc"),),
-    "palette": (("choice.down", "choose", "Up Down"), ("enter", "do it"), "choice.close"),
     "problem": ("window.close", "window.copy", "window.out"),
 }
 
@@ -132,3 +152,42 @@ def footer(state: str, keymap: Mapping[str, str]) -> tuple[tuple[str, str], ...]
         key = there if there and id not in keymap else shown(BY_ID[id], keymap)
         found.append((key, label or BY_ID[id].label))
     return tuple(found)
+
+
+def with_footer(
+    found: Mapping[str, ActiveBinding], state: str, keymap: Mapping[str, str]
+) -> dict[str, ActiveBinding]:
+    """The bindings alive on a screen, those of its last line first, with their names there.
+
+    The framework's own Footer shows them in this order.
+    """
+    first: dict[str, ActiveBinding] = {}
+    for foot, (written, label) in zip(FOOTERS[state], footer(state, keymap), strict=True):
+        id = foot if isinstance(foot, str) else foot[0]
+        alike = [key for key, active in found.items() if _id(active) == id and key not in first]
+        key = next((key for key in alike if key == written), alike[0] if alike else None)
+        if key is not None:
+            active = found[key]
+            named = replace(active.binding, description=label, key_display=written, show=True)
+            first[key] = active._replace(binding=named)
+    return {**first, **{key: _quiet(active) for key, active in found.items() if key not in first}}
+
+
+def listed(found: Iterable[ActiveBinding]) -> list[ActiveBinding]:
+    """Every action of ours once, this page's own first: not the arrows, not the digits."""
+    kept: dict[str, ActiveBinding] = {}
+    for active in found:
+        key = of_binding(active.binding.id)
+        if key is not None and not key.fixed and key.show != "arrows" and active.enabled:
+            kept.setdefault(key.id, active)
+    order = [key.id for key in sorted(KEYS, key=lambda key: key.where == "all")]
+    return sorted(kept.values(), key=lambda active: order.index(_id(active)))
+
+
+def _id(active: ActiveBinding) -> str:
+    key = of_binding(active.binding.id)
+    return key.id if key is not None else ""
+
+
+def _quiet(active: ActiveBinding) -> ActiveBinding:
+    return active._replace(binding=replace(active.binding, show=False))

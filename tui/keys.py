@@ -1,4 +1,5 @@
-"""Every binding of the app, once. Screens, footers, help, palette and `drydown keys` are made from it.
+"""Every binding of the app, once. Screens and `drydown keys` take theirs from here, and a user's keys
+are checked against it before any screen is loaded.
 
 Digits answer, letters act, `g` goes. Only keys that terminals and multiplexers let through.
 """
@@ -49,14 +50,17 @@ SCREENS: Mapping[str, tuple[str, ...]] = {
     "read": ("all", "session", "lists", "read"),
     "weigh": ("all", "session", "weigh"),
     "write_up": ("all", "session", "write_up"),
+    "draw_sheet": ("all", "draw_sheet"),
     "typed": ("all", "session", "typed"),
     "patches": ("all", "lists", "patches"),
     "compare": ("all", "compare"),
     "neutrality": ("all", "neutrality"),
     "help": ("page", "help"),
     "text": ("page",),
-    "palette": ("choice",),
     "problem": ("window",),
+    "go": ("go",),
+    "typing": ("line",),
+    "asking": ("asking",),
 }
 
 KEYS: tuple[Key, ...] = (
@@ -70,9 +74,9 @@ KEYS: tuple[Key, ...] = (
     Key("last", "end", "last", "To the last row", action="move('end')"),
     Key("enter", "enter", "open", "Open, change, take, go on"),
     Key("back", "escape", "back", "Back; stop typing"),
-    Key("go", "g", "go", "Go: 1-6 step, g next, h Home"),
-    Key("undo", "u", "undo", "Undo the last thing said on this page"),
-    Key("redo", "U", "redo", "Say again what was undone"),
+    Key("go", "g", "go", "Go to a step, Home, Compare, neutrality"),
+    Key("undo", "u", "undo", "Undo the last entry on this page"),
+    Key("redo", "U", "redo", "Redo the last entry undone"),
     Key("copy", "c", "copy", "Copy what is shown as text"),
     Key("out", "o", "write out", "Write what is shown to a file"),
     Key("dim", "D", "dim", "Appearance: dark, dim, light"),
@@ -84,9 +88,21 @@ KEYS: tuple[Key, ...] = (
     Key("sort", "s", "sort", "Sort by another column", "lists"),
     Key("home.new", "n", "new like this", "New session like this one", "home"),
     Key("home.remove", "x", "remove", "Remove; the view “removed” brings back", "home"),
-    Key("home.view", "v", "other view", "Only one state, then the next; removed", "home"),
+    Key("home.view", "v", "other view", "Show one state at a time; removed", "home"),
     Key("home.quit", "q", "leave", "Leave drydown", "home", action="leave"),
     Key("remark", "r", "remark", "Write a remark", "session"),
+    Key("home.sheet", "t", "test image", "Draw the reference test image", "home", action="sheet"),
+    Key("describe.sheet", "t", "test image", "Draw the reference test image", "describe", action="sheet"),
+    Key("prepare.sheet", "t", "test image", "Draw the reference test image", "prepare", action="sheet"),
+    Key(
+        "sheet.digit",
+        "1,2,3,4,5,6,7,8,9",
+        "choose",
+        "Choose in an opened row",
+        "draw_sheet",
+        "1-9",
+        fixed=True,
+    ),
     Key(
         "describe.digit",
         "1,2,3,4,5,6,7,8,9",
@@ -134,7 +150,7 @@ KEYS: tuple[Key, ...] = (
     Key("read.digit", "1,2,3,4,5,6,7,8,9,0", "choose", "Choose in an opened row", "read", "0-9", fixed=True),
     Key("weigh.again", "a", "look again", "Look at this region again", "weigh"),
     Key("weigh.use", "f", "for", "For which use: the next one", "weigh"),
-    Key("weigh.view", "v", "other curve", "Other curve; what goes with the result", "weigh"),
+    Key("weigh.view", "v", "other curve", "Other curve; caveats", "weigh"),
     Key("weigh.part", "tab", "causes", "To the likely causes and back", "weigh", "Tab"),
     Key("neutrality.view", "v", "other curve", "Others, lights, M0 to M2, tone", "neutrality"),
     Key("neutrality.tone", "f", "for", "Against another tone", "neutrality"),
@@ -162,12 +178,24 @@ KEYS: tuple[Key, ...] = (
     Key("page.check", "f1,question_mark", "key check", "Press a key, see what arrived", "help", "?"),
     Key("page.copy", "c", "copy", "Copy what is shown as text", "page", action="copy"),
     Key("page.close", "escape,q,left,enter", "back", "Back", "page", "Esc", "close"),
-    Key("choice.up", "up", "up", "Up in the list", "choice", action="move('up')"),
-    Key("choice.down", "down", "down", "Down in the list", "choice", action="move('down')"),
-    Key("choice.close", "escape", "back", "Back without doing anything", "choice", action="close"),
     Key("window.close", "enter,escape,q", "back", "Back", "window", "Enter", "close"),
     Key("window.copy", "c", "copy", "Copy the sentences", "window", action="copy"),
     Key("window.out", "o", "write out", "Write the sentences to a file", "window", action="out"),
+    Key("go.digit", "1,2,3,4,5,6", "step", "To one of the six steps", "go", "1-6", fixed=True),
+    Key("go.next", "g", "next open step", "To the next open step", "go", action="to('next')"),
+    Key("go.home", "h", "Home", "To the list of sessions", "go", action="to('home')"),
+    Key("go.compare", "c", "Compare", "Compare the marked sessions", "go", action="to('compare')"),
+    Key("go.neutrality", "n", "neutrality", "The neutrality record", "go", action="to('neutrality')"),
+    Key("go.stay", "escape", "stay", "Stay here", "go", action="stay"),
+    Key("line.take", "enter", "take it", "Take what was typed", "line", action="take"),
+    Key("line.leave", "escape", "stop typing", "Stop typing; it stands there again", "line", action="stop"),
+    Key("line.up", "up", "known", "Up through what was entered before", "line", action="step('up')"),
+    Key("line.down", "down", "known", "Down through what was entered before", "line", action="step('down')"),
+    Key("line.help", "f1", "help", "Help: every key of the page below", "line", action="help"),
+    Key("line.quit", "ctrl+q", "leave", "Leave drydown", "line", action="leave"),
+    Key("asking.digit", "0,1,2,3,4,5,6,7,8,9", "answer", "Answer the question", "asking", "0-9", fixed=True),
+    Key("asking.yes", "y", "yes", "Yes", "asking", action="digit('1')"),
+    Key("asking.no", "n,escape", "no", "No", "asking", action="digit('0')"),
 )
 
 BY_ID: Mapping[str, Key] = {key.id: key for key in KEYS}
@@ -193,26 +221,28 @@ def keys_of(screen: str) -> Iterator[Key]:
     return (key for key in KEYS if key.where in scopes)
 
 
-def bindings(screen: str) -> list[BindingType]:
-    """Textual's bindings of a window over a page. Pages take their keys themselves, see `actions`."""
+def bindings(screen: str, *, first: bool = False) -> list[BindingType]:
+    """The framework's bindings of a screen, each with an id. `first`: before the widget with the focus."""
     made: list[BindingType] = []
     for key in keys_of(screen):
         action = key.action or key.id.rpartition(".")[2]
+        about = {"show": False, "tooltip": key.tooltip, "priority": first}
         if key.fixed:
-            made += [Binding(name, f"{action}({name!r})", show=False) for name in key.names]
+            names = key.names
+            made += [
+                Binding(name, f"{action}('{name}')", key.label, id=f"{key.id}.{name}", **about)
+                for name in names
+            ]
         else:
-            made.append(Binding(key.keys, action, key.label, show=False, tooltip=key.tooltip, id=key.id))
+            made.append(Binding(key.keys, action, key.label, id=key.id, **about))
     return made
 
 
-def actions(screen: str, keymap: Mapping[str, str]) -> Mapping[str, tuple[str, str]]:
-    """What each key does on a screen for this user: name of the action and its argument, or ""."""
-    found: dict[str, tuple[str, str]] = {}
-    for key in keys_of(screen):
-        action, _, argument = (key.action or key.id.rpartition(".")[2]).partition("('")
-        for name in keymap.get(key.id, key.keys).split(","):
-            found[name] = (action, name if key.fixed else argument.removesuffix("')"))
-    return found
+def of_binding(id: str | None) -> Key | None:
+    """The row of the table that a binding was made from."""
+    if id is None:
+        return None
+    return BY_ID.get(id) or BY_ID.get(id.rpartition(".")[0])
 
 
 def written(name: str) -> str:
@@ -241,7 +271,10 @@ def table() -> list[tuple[str, str, str, str]]:
             "session": "all six steps",
             "write_up": "write up",
             "typed": "readings typed by hand",
-            "choice": "list of actions",
+            "draw_sheet": "the test image",
+            "go": "after g",
+            "line": "while typing",
+            "asking": "a question",
         }.get(key.where, key.where)
         rows.append((names, key.tooltip, where, "" if key.fixed else key.id))
     return rows

@@ -21,11 +21,15 @@ class GoTo(Message):
 
 
 class Progress(Message):
-    """How far a long job is, in words. A newer one may take the place of one not yet shown."""
+    """How far a long job is, in words, and of how many parts how many are done where that is known. A newer
+    one may take the place of one not yet shown.
+    """
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, done: int = 0, parts: int = 0) -> None:
         super().__init__()
         self.words = words
+        self.done = done
+        self.parts = parts
 
     def can_replace(self, message: Message) -> bool:
         return isinstance(message, Progress)

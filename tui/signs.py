@@ -16,9 +16,10 @@ PLAIN_SIGNS: Final = str.maketrans(
         "┼": "+",
         "·": ".",
         "░": ":",
+        "▀": "#",
         "…": "~",
         "±": "~",
-        **dict.fromkeys("┌┐└┘┏┓┗┛├┤┬┴┣┫┳┻╋", "+"),
+        **dict.fromkeys("┌┐└┘╭╮╰╯┏┓┗┛├┤┬┴┣┫┳┻╋", "+"),
         **{chr(code): "." for code in range(0x2801, 0x2900)},  # dotted curves
         "\u2800": " ",
     }

@@ -23,13 +23,20 @@ class Greys:
     text: str
     quiet: str  # notes and labels
     rule: str  # lines: no text stands in it
-    shade: str  # ground of a region on the map, of an open row
+    shade: str  # ground of an open row
+    tones: tuple[int, int]  # darkest and lightest on the map of the sheet, 0 to 255
 
 
 GREYS: Final[Mapping[str, Greys]] = {
-    "dark": Greys(ground="#1e1e1e", text="#d0d0d0", quiet="#a0a0a0", rule="#6a6a6a", shade="#2c2c2c"),
-    "dim": Greys(ground="#080808", text="#8c8c8c", quiet="#7e7e7e", rule="#3a3a3a", shade="#101010"),
-    "light": Greys(ground="#e4e4e4", text="#1c1c1c", quiet="#505050", rule="#8a8a8a", shade="#cacaca"),
+    "dark": Greys(
+        ground="#1e1e1e", text="#d0d0d0", quiet="#a0a0a0", rule="#6a6a6a", shade="#2c2c2c", tones=(8, 208)
+    ),
+    "dim": Greys(
+        ground="#080808", text="#8c8c8c", quiet="#7e7e7e", rule="#3a3a3a", shade="#101010", tones=(0, 120)
+    ),
+    "light": Greys(
+        ground="#e4e4e4", text="#1c1c1c", quiet="#505050", rule="#8a8a8a", shade="#cacaca", tones=(28, 246)
+    ),
 }
 PLAIN: Final = "plain"
 APPEARANCES: Final = (*GREYS, PLAIN)
@@ -38,8 +45,14 @@ APPEARANCES: Final = (*GREYS, PLAIN)
 def themes() -> list[Theme]:
     """Every appearance as a Textual theme; "plain" sends no colour at all, only bold and reverse."""
     made = [_theme(name, greys) for name, greys in GREYS.items()]
-    made.append(_theme(PLAIN, Greys(*["ansi_default"] * 5)))
+    made.append(_theme(PLAIN, Greys(*["ansi_default"] * 5, tones=(0, 0))))
     return made
+
+
+def tones(appearance: str) -> tuple[int, int, int] | None:
+    """Darkest, lightest and ground of a drawing in greys; None where no colour is sent."""
+    greys = GREYS.get(appearance)
+    return (*greys.tones, int(greys.ground[1:3], 16)) if greys else None
 
 
 @lru_cache(maxsize=len(APPEARANCES))

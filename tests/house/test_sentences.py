@@ -42,6 +42,7 @@ ELSEWHERE = {
     "work/compare/compare": "how far a long job is",
     "work/describe/fields": "help of a field that is filled in",
     "work/describe/prepare": "help of a line of Prepare",
+    "work/describe/wanted_sheet": "help of a field of the test image",
     "work/gamut": "a report on files alone: no session, no result",
     "work/gate": "why something stays out of sight",
     "work/lamp": "a report on a lamp alone: no session, no result",

@@ -176,7 +176,7 @@ def test_at_most_three_are_told_the_heaviest_first_as_phrases(room: Any, colour_
     assert len(weighing.causes) == 3
     weights = [cause.weight for cause in weighing.causes]
     assert weights == sorted(weights, reverse=True) and min(weights) >= 2
-    assert not any(cause.text.endswith(".") for cause in weighing.causes)  # "May be: ..." wherever shown
+    assert not any(cause.text.endswith(".") for cause in weighing.causes)  # follows a colon
     assert all(cause.evidence_for and cause.first_check for cause in weighing.causes)
 
 

@@ -1,9 +1,7 @@
 """A booth for tests: an archive, a clock that can be set, and an app on it that is driven by keys only."""
 
-import html
+import asyncio
 import itertools
-import os
-import re
 import shutil
 import time
 from collections.abc import AsyncIterator, Callable, Iterator
@@ -12,7 +10,6 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from rich.cells import cell_len
 from textual import events
 from textual.pilot import Pilot
 
@@ -27,9 +24,6 @@ from tui.config import Config
 TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 NOON = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
 PICTURES = Path(__file__).parent / "pictures"
-# An exported picture: its texts, and the width and height of a cell in it.
-_TEXT = re.compile(r'<text class="([^"]*)" x="([\d.]+)" y="([\d.]+)"[^>]*>(.*?)</text>')
-_CELL, _LINE = 12.2, 24.4
 
 
 class Clock:
@@ -126,7 +120,7 @@ class Driven:
             else:
                 self.app.post_message(events.Key(key, None))
                 await self.pilot.pause(0)
-                await self.pilot.pause(0)
+                await self.at_rest()
             if any(not worker.is_finished for worker in self.app.workers):
                 await self.settle()
         await self.settle()
@@ -140,6 +134,15 @@ class Driven:
         await self.pilot.pause()
         await self.app.workers.wait_for_complete()
         await self.pilot.pause()
+        await self.at_rest()
+
+    async def at_rest(self) -> None:
+        """Wait until the last key has gone all its way."""
+        for _ in range(200):
+            if self.app.at_rest or not self.app.is_running:
+                break
+            await asyncio.sleep(0.002)
+        await self.pilot.pause(0)
 
     async def resize(self, width: int, height: int) -> None:
         await self.pilot.resize_terminal(width, height)
@@ -151,13 +154,8 @@ class Driven:
 
     @property
     def rows(self) -> list[str]:
-        """The screen as text rows, read from the picture that the app itself exports."""
-        placed: dict[int, list[tuple[int, str]]] = {}
-        for style, x, y, text in _TEXT.findall(self.picture):
-            if not style.endswith("title"):
-                row, column = round((float(y) - 20.0) / _LINE), round(float(x) / _CELL)
-                placed.setdefault(row, []).append((column, html.unescape(text).replace("\xa0", " ")))
-        return ["".join(_joined(placed.get(row, []))).rstrip() for row in range(self.app.size.height)]
+        """The screen as text rows, as they go to the terminal."""
+        return [strip.text.rstrip() for strip in self.app.screen._compositor.render_strips()]
 
     @property
     def text(self) -> str:
@@ -165,8 +163,10 @@ class Driven:
 
     @property
     def here(self) -> str:
-        """The row under the cursor, without the bar of a list longer than the screen."""
-        return next((row.rstrip("┃ ") for row in self.rows if row.startswith(" ▸")), "")
+        """The row under the cursor, without the frame and the bar beside it."""
+        return next(
+            (" " + row.strip("│ ▆▇█▄▅▃▂▁┃") for row in self.rows if row.lstrip("│").startswith(" ▸")), ""
+        )
 
     @property
     def saved(self) -> str:
@@ -176,14 +176,6 @@ class Driven:
     @property
     def keys(self) -> str:
         return self.rows[self.app.size.height - 1].strip()
-
-
-def _joined(parts: list[tuple[int, str]]) -> Iterator[str]:
-    column = 0
-    for start, text in sorted(parts):
-        yield " " * max(0, start - column)
-        column = max(column, start) + cell_len(text)
-        yield text
 
 
 @pytest.fixture
@@ -213,19 +205,3 @@ def booth(bench: Bench) -> Callable[..., AbstractAsyncContextManager[Driven]]:
             yield driven
 
     return opened
-
-
-@pytest.fixture
-def same_picture() -> Callable[[Driven, str], None]:
-    """Compare the screen with the picture kept under a name. DRYDOWN_PICTURES=write keeps new ones."""
-
-    def compare(driven: Driven, name: str) -> None:
-        path = PICTURES / f"{name}.svg"
-        now = re.sub(r"terminal-\d+", "terminal", driven.picture)
-        if os.environ.get("DRYDOWN_PICTURES") == "write":
-            PICTURES.mkdir(exist_ok=True)
-            path.write_text(now, "utf-8")
-        assert path.exists(), f"no picture of {name} is kept; DRYDOWN_PICTURES=write makes one to look at"
-        assert now == path.read_text("utf-8"), f"{name} looks different; DRYDOWN_PICTURES=write keeps it"
-
-    return compare

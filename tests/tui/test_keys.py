@@ -8,8 +8,6 @@ import pytest
 from tui import footers, keys
 from tui.footers import FOOTERS
 from tui.keys import KEYS, SCREENS, Key
-from tui.widgets import foot
-from tui.widgets.lines import text_of
 
 # What terminals and multiplexers keep for themselves or send as something else: backspace, tab, line feeds,
 # escape prefixes, the prefixes of two multiplexers, flow control.
@@ -50,9 +48,8 @@ def test_ids_are_told_apart() -> None:
 def test_a_footer_has_six_keys_at_most_and_fits_80_columns(state: str) -> None:
     pairs = footers.footer(state, {})
     assert len(pairs) <= 6
-    line = text_of(foot.keys(pairs, 80))
-    assert len(line) <= 79
-    assert all(f"{key} {label}".strip() in line for key, label in pairs), "none had to give way"
+    line = "   ".join(f"{key} {label}".strip() for key, label in pairs)
+    assert len(line) <= 78, "one cell at either side"
 
 
 def test_digits_do_nothing_but_answer() -> None:

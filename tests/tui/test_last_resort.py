@@ -122,7 +122,7 @@ async def test_the_app_ends_without_a_traceback_and_hands_it_on(
     def leaks(self: Home, event: Key) -> bool:
         raise ZeroDivisionError("a tap left running")
 
-    monkeypatch.setattr(Home, "take", leaks)
+    monkeypatch.setattr(Home, "move", leaks)
     begin.say_condition(bench, session.id, "quality", "4 of 5")
     with pytest.raises(ZeroDivisionError):
         async with booth() as pilot:

@@ -1,57 +1,117 @@
-"""A few screens as pictures: what no assertion on words would see. The clock stands still, nothing blinks.
+"""Every page as text at three sizes, and two as pictures: what no assertion on words would see.
 
 DRYDOWN_PICTURES=write keeps new ones; look at them before they are kept for good.
 """
 
+import itertools
+import os
+import re
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
+from rich.color import ColorType
 
-from evaluation.session import Grade, Session
-from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.look import look
+from evaluation.archive.connection import open_archive
+from evaluation.session import Session
+from evaluation.work.bench import Bench
+from fixtures.demo import build
+from tui.app import DrydownApp
+from tui.config import Config
 
 NO_COLOR = {"TERM": "xterm-256color", "NO_COLOR": "1"}
+TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+PICTURES = Path(__file__).parent / "pictures"
+AT = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
+SIZES = [(80, 24), (120, 36), (180, 50)]
+MOST_WIDGETS = 25
+# Keys from Home, where the newest of the six sessions stands first; the way back is g h.
+PAGES = {
+    "home": (),
+    "describe": ("g", "1"),
+    "prepare": ("g", "2"),
+    "look": ("down", "g", "3"),
+    "read": ("down", "down", "g", "4"),
+    "weigh": ("down", "down", "g", "5", "down", "down"),
+    "weigh-opened": ("down", "down", "g", "5", "down", "down", "enter"),
+    "write-up": ("down", "down", "g", "6"),
+    "compare": ("down", "down", "space", "end", "space", "g", "c"),
+    "neutrality": ("down", "down", "down", "g", "n"),
+    "draw-sheet": ("t",),
+    "help": ("question_mark",),
+    "go": ("g",),
+}
 
 
-@pytest.fixture
-def graded(bench: Bench, session: Session) -> Session:
-    """A short viewing: all regions graded 4, the shadows 2."""
-    look.start(bench, session.id, kind="quick")
-    for region in sheet_of(bench, session).regions:
-        if region.whole:
-            look.answer(
-                bench, session.id, region.id, region.whole.id, Grade(2 if region.id == "shadow" else 4)
-            )
-    return session
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo as it is at one moment."""
+    path = tmp_path_factory.mktemp("pictures") / "demo.db"
+    build(path, AT)
+    return path
 
 
-async def test_home(booth: Any, session: Session, same_picture: Any) -> None:
-    async with booth() as app:
-        same_picture(app, "home-80x24")
+class Opened:
+    """The app on a copy of the demo, its clock standing still."""
+
+    def __init__(self, demo: Path, folder: Path, environ: dict[str, str]) -> None:
+        self.path = folder / "demo.db"
+        shutil.copyfile(demo, self.path)
+        self.archive = open_archive(self.path)
+        bench = Bench(self.archive.__enter__(), now=lambda: AT)
+        ticks = itertools.count().__next__
+        self.app = DrydownApp(bench, config=Config(bounce_ms=0), environ=environ, ticks=ticks)
+        self.app.animation_level = "none"
+
+    def close(self) -> None:
+        self.archive.__exit__(None, None, None)
 
 
-async def test_prepare_without_colour(booth: Any, session: Session, same_picture: Any) -> None:
-    async with booth(environ=NO_COLOR) as app:
-        await app.press("g", "2", "1", "2")
-        same_picture(app, "prepare-80x24-no-color")
+async def shown(app: DrydownApp, pilot: Any, keys: tuple[str, ...]) -> None:
+    for key in keys:
+        await pilot.press(key)
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+    await pilot.pause(0.1)  # the cursor has come to rest
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
-async def test_look(
-    booth: Any, bench: Bench, session: Session, same_picture: Any, size: tuple[int, int]
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("page", PAGES)
+async def test_every_page_looks_as_it_was_looked_at(
+    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, page: str, size: tuple[int, int]
 ) -> None:
-    look.start(bench, session.id)
-    look.answer(bench, session.id, "neutral", "crossover", Grade(4))
-    async with booth(size) as app:
-        await app.press("g", "3", "3")
-        same_picture(app, f"look-{size[0]}x{size[1]}")
+    """As text; and on the way: few widgets, neutral greys only, nothing beyond the edge."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    opened = Opened(demo, tmp_path, TRUECOLOR)
+    async with opened.app.run_test(size=size) as pilot:
+        await shown(opened.app, pilot, PAGES[page])
+        screen = opened.app.screen
+        strips = screen._compositor.render_strips()
+        assert len(screen.query("*")) <= MOST_WIDGETS
+        assert all(strip.cell_length <= size[0] for strip in strips)
+        for segment in itertools.chain.from_iterable(strips):
+            for colour in (segment.style.color, segment.style.bgcolor) if segment.style else ():
+                if colour is not None and colour.type is ColorType.TRUECOLOR and colour.triplet:
+                    assert len(set(colour.triplet)) == 1, (segment.text, colour)
+    opened.close()
+    compare(f"{page}-{size[0]}x{size[1]}.txt", "\n".join(strip.text.rstrip() for strip in strips) + "\n")
 
 
-async def test_weigh_without_colour(booth: Any, graded: Session, same_picture: Any) -> None:
-    async with booth(environ=NO_COLOR) as app:
-        await app.press("g", "5", "down")
-        same_picture(app, "weigh-80x24-no-color")
+@pytest.mark.parametrize("page", ["look", "weigh"])
+async def test_the_map_and_the_plot_as_pictures(
+    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, page: str
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    opened = Opened(demo, tmp_path, TRUECOLOR)
+    async with opened.app.run_test(size=(120, 36)) as pilot:
+        await shown(opened.app, pilot, PAGES[page])
+        picture = opened.app.export_screenshot(title="drydown")
+    opened.close()
+    compare(f"{page}-120x36.svg", re.sub(r"terminal-\d+", "terminal", picture))
 
 
 async def test_without_colour_nothing_but_bold_and_reverse_is_sent(booth: Any, session: Session) -> None:
@@ -67,10 +127,11 @@ async def test_without_colour_nothing_but_bold_and_reverse_is_sent(booth: Any, s
                         assert colour is None or colour.is_default, (segment.text, colour)
 
 
-async def test_the_meaning_is_left_without_any_style(booth: Any, graded: Session) -> None:
-    """Which row one stands on, which step one is in, what was said: words and signs, not weights."""
-    async with booth() as app:
-        await app.press("g", "5", "down")
-        assert app.here.startswith(" ▸")
-        assert "━" in app.rows[3]
-        assert "eye only" in app.here
+def compare(name: str, now: str) -> None:
+    """With the picture kept under a name. DRYDOWN_PICTURES=write keeps new ones."""
+    path = PICTURES / name
+    if os.environ.get("DRYDOWN_PICTURES") == "write":
+        PICTURES.mkdir(exist_ok=True)
+        path.write_text(now, "utf-8")
+    assert path.exists(), f"no picture of {name} is kept; DRYDOWN_PICTURES=write makes one to look at"
+    assert now == path.read_text("utf-8"), f"{name} looks different; DRYDOWN_PICTURES=write keeps it"

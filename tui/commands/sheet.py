@@ -3,7 +3,6 @@
 from argparse import Namespace
 from typing import Any
 
-from evaluation.archive import held
 from evaluation.errors import UsageProblem
 from evaluation.work.describe import sheets
 from evaluation.work.describe.begin import read_text
@@ -27,7 +26,7 @@ def run(args: Namespace, out: Out) -> int:
 
 
 def _draw(args: Namespace, out: Out) -> int:
-    from evaluation.sheet import request, sizes, write  # pyvips comes with the drawing
+    from evaluation.sheet import request, sizes
 
     sheets.refuse_taken(args.out, overwrite=args.replace)
     wanted = request.SheetRequest(
@@ -42,13 +41,7 @@ def _draw(args: Namespace, out: Out) -> int:
         form=not args.no_form,
     )
     with bench(getattr(args, "archive", None), create=True) as at:
-        for path in (args.out, args.picture):
-            if path is not None:
-                held.refuse(path, sheets.NO_SHEET)
-        written = write.write_sheet(wanted, args.out, out.progress())
-        known = not at.archive.read_only
-        if known:
-            sheets.remember(at, written.map.read_text("utf-8"), written.map.name, written.code)
+        written, known = sheets.draw(at, wanted, args.out, out.progress())
     files = [written.sheet, written.patches, written.map, written.form, *written.pages]
     if out.as_json:
         names = [str(file) for file in files if file is not None]

@@ -56,7 +56,7 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
         out.line(f"  To decide: {verdict.would_decide}")
     for cause in weighing.causes:
         out.line()
-        out.line(f"May be: {cause.text}")
+        out.line(f"Possible cause: {cause.text}")
         out.line(f"  for: {'; '.join(cause.evidence_for)}")
         out.line(f"  against: {'; '.join(cause.evidence_against) or 'nothing yet'}")
         out.line(f"  first: {cause.first_check} ({cause.cost})")

@@ -32,7 +32,7 @@ class Answering(StepPage):
         self.course = Course(self)
 
     def action_digit(self, digit: str) -> None:
-        if self.bounce.same(digit, self.drydown):
+        if self.bounce.same(digit, self.desk):
             return
         asked = self.course.asked
         if self.course.mode == "start":
@@ -141,9 +141,9 @@ class Answering(StepPage):
     def waiting(self) -> str:
         return "An answer is begun and not saved." if self.begun() else super().waiting()
 
-    def action_go(self) -> None:
+    async def action_go(self) -> None:
         if not self.held():
-            super().action_go()
+            await super().action_go()
 
     def action_leave(self) -> None:
         super().action_leave()

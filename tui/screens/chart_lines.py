@@ -29,10 +29,10 @@ def page(found: "Sequence[OfSession]", between: "Sequence[Between]", width: int)
 def offer(offered: Sequence[Offered], width: int, *, own: bool) -> list[Line]:
     """What other sessions keep of the same printing condition, to be taken over; else how to see its own."""
     if not offered:
-        return ["    m tells what the profiling data say of paper, black and greys."] if own else []
+        return [" m shows what the profiling data say of paper, black and greys."] if own else []
     more = f" and {len(offered) - 1} more sessions" if len(offered) > 1 else ""
     words = f"Profiling data of this printing condition: {offered[0].about}{more}; m takes it over."
-    return [f"    {row}" for row in wrapped(words, width - 8, 2)]
+    return [f" {row}" for row in wrapped(words, width - 2, 2)]
 
 
 def _table(

@@ -1,8 +1,9 @@
 """Compare: prints as columns, regions as rows, the base kept in sight. What is missing, a thread brings."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
-from typing import Final
+
+from textual.app import ComposeResult
 
 from evaluation.judgement import standing
 from evaluation.judgement.matrix import Column, Row
@@ -11,22 +12,22 @@ from evaluation.telling.figure import Figure as Overlay
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.compare.curves import LETTERS, Laying
+from tui import keys
 from tui.screens import compare_lines, compare_opened
 from tui.screens.compare_table import Table
 from tui.screens.compare_work import ComparingPage
 from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
-
-_LEAST_BELOW: Final = 4  # rows under the matrix: a blank one, the verdicts, words
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 
 class Compare(ComparingPage):
     """The matrix above, the cell under the cursor in words below; a row opens to its curves."""
 
     PAGE = "compare"
+    BINDINGS = keys.bindings("compare")
     TEXT = (
         "Prints as columns, regions as rows; a word says how each stands to the base by readings and grades. "
         "No word is a judgement side by side. Enter opens the curves, Tab says what the words mean."
@@ -39,10 +40,13 @@ class Compare(ComparingPage):
         self.other = 0
         self.said = compare_lines.NOTE
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("heading", height=4)
-        yield Rows("regions", height=10, moved=self.moved, chosen=self.action_enter)
-        yield Lines("below")
+    def body(self) -> ComposeResult:
+        with Frame("list"):
+            yield Panel("heading", classes="flat")
+            yield RowList("regions", moved=self.moved, chosen=self.action_enter)
+            yield Panel("verdicts", classes="flat")
+        yield Panel("opened", classes="panel here")
+        yield Panel("below")
 
     def on_mount(self) -> None:
         self._show_rows()
@@ -56,21 +60,19 @@ class Compare(ComparingPage):
     @property
     def in_sight(self) -> tuple[Column, ...]:
         """The base, and the window of the others."""
-        return self.table.in_sight(compare_lines.room(self.size.width))
+        return self.table.in_sight(compare_lines.room(self._room))
+
+    @property
+    def _room(self) -> int:
+        """Columns of the matrix, whether or not an opened row lies over it."""
+        if self.size.width < 120:
+            return self.size.width
+        return self.size.width - 2 if self.opened else self.size.width * 2 // 3 - 2
 
     @property
     def row(self) -> Row | None:
         at = self.list_here.cursor
         return self.table.rows[at] if at < len(self.table.rows) else None
-
-    @property
-    def tall(self) -> bool:
-        """Whether the matrix stays above an opened row."""
-        return self.size.width >= 118 and self.size.height >= 34
-
-    @property
-    def _heading_height(self) -> int:
-        return 5 if self.table.group else 4
 
     def session_in_hand(self) -> int:
         return self.table.current.session
@@ -90,47 +92,48 @@ class Compare(ComparingPage):
         self.list_here.show(self._rows, len(self.table.rows))
 
     def _rows(self, start: int, count: int) -> list[Line]:
-        shown, width = self.in_sight, self.size.width
+        shown, width = self.in_sight, self._room
         return [
             compare_lines.row(self.matrix, each, shown, self.table.by, width)
             for each in self.table.rows[start : start + count]
         ]
 
     def repaint(self) -> None:
-        alone = self.opened and not self.tall
-        rows = self.list_here
-        rows.shown = self.one("heading").shown = not alone
-        self.one("heading").height = self._heading_height
-        free = self.size.height - self.HEAD_HEIGHT - 2 - self._heading_height - _LEAST_BELOW
-        rows.height = max(1, min(len(self.table.rows), free))
-        rows.reload()
+        self.set_class(self.opened, "-opened")
+        title = compare_lines.BY_WORDS[self.table.by]
+        self.query_one("#list", Frame).called(title[:1].upper() + title[1:])
+        self.list_here.reload()
         self._heading()
         self.below()
         if self.opened:
             self.fetch()
 
     def _heading(self) -> None:
-        shown, width = self.in_sight, self.size.width
-        table = self.table
+        self.one("heading").show(self._heading_lines)
+        self.one("verdicts").show(
+            lambda width, height: [compare_lines.verdicts(self.in_sight, self.table.use, width)]
+        )
+
+    def _heading_lines(self, width: int, height: int) -> Sequence[Line]:
+        shown, table = self.in_sight, self.table
         at = 0 if table.here == 0 else table.here - table.first
         hidden = (table.first, len(table.others) - table.first - (len(shown) - 1))
-        self.one("heading").show(compare_lines.heading(self.matrix, shown, at, table.group, width, hidden))
+        return compare_lines.heading(self.matrix, shown, at, table.group, width, hidden)
 
     def below(self) -> None:
-        width = self.size.width
-        free = self.size.height - self.HEAD_HEIGHT - 2
-        if not self.opened or self.tall:
-            free -= self._heading_height + (self.list_here.height or 0)
+        """The cell under the cursor in words; the row opened to its curves."""
+        self.one("below").called(self._here())
+        self.one("below").show(self._below)
         if self.opened:
-            table: list[Line] = [(("─" * width, "rule"),)] if self.tall else []
-            self.one("below").show([*table, *self._opened(width, free - len(table))])
-            return
-        table = ["", compare_lines.verdicts(self.in_sight, self.table.use, width)]
-        if free > 5:
-            table.append("")
+            self.one("opened").called(self.row.title if self.row is not None else "")
+            self.one("opened").show(self._opened)
+
+    def _here(self) -> str:
+        return f"{self.row.title}, session {self.table.current.session}" if self.row is not None else ""
+
+    def _below(self, width: int, height: int) -> Sequence[Line]:
         now = self.table
-        words = compare_lines.below(now.matrix, self.row, now.current, now.words, width, free - len(table))
-        self.one("below").show([*table, *words])
+        return compare_lines.below(now.matrix, self.row, now.current, now.words, width, height)
 
     def _opened(self, width: int, height: int) -> list[Line]:
         row = self.row
@@ -242,7 +245,7 @@ class Compare(ComparingPage):
         if self.table.find(wanted):
             self.refresh_page()
         else:
-            self.tell("No paper here is called so.")
+            self.tell("No paper of that name.")
 
     def action_part(self) -> None:
         """The groups in words; where not all were compared with all, that comes first."""
@@ -253,7 +256,7 @@ class Compare(ComparingPage):
         self.words_wanted = False
         page = partial(compare_lines.words_page, self.matrix, self.table.use)
         title = f"Compare, {len(self.table.ids)} prints, in words"
-        self.drydown.push_screen(TextPage(self.bench, title, page, "compare-words"))
+        self.app.push_screen(TextPage(self.bench, title, page, "compare-words"))
 
     def as_text(self) -> str:
         table = self.table

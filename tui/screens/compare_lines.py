@@ -152,7 +152,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     parts = (
         ("For the review", [compare_words.review(matrix, use)]),
         ("What would settle more", compare_words.separators(matrix, use)),
-        ("What goes with it", [*matrix.caveats, compare_words.LEGEND]),
+        ("Caveats", [*matrix.caveats, compare_words.LEGEND]),
     )
     for title, texts in parts:
         if texts:

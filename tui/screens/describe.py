@@ -1,8 +1,10 @@
 """Describe: the printing condition, a row a field. Text until Enter opens it; every field is remembered."""
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from functools import partial
 from typing import Final
+
+from textual.app import ComposeResult
 
 from evaluation.plain_text import visible
 from evaluation.progress import open_fields
@@ -11,10 +13,11 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import fields
 from evaluation.work.describe.fields import FIELDS, Field
 from evaluation.work.say import Step
+from tui import keys
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _VALUE_AT: Final = 23  # column of the values
 
@@ -23,6 +26,7 @@ class Describe(StepPage):
     """Opens on the first field that is needed and open."""
 
     PAGE = "describe"
+    BINDINGS = keys.bindings("describe")
     TEXT = (
         "How the print was made. Enter opens a row, and only then do letters type; Right takes the "
         "completion, Up and Down go through what was said before. Some fields are chosen by a digit."
@@ -34,9 +38,10 @@ class Describe(StepPage):
         self.facts = ""
         self.choosing: Field | None = None
 
-    def body(self) -> Iterator[Part]:
-        yield Rows("fields", height=16, moved=self.moved, chosen=self.action_enter)
-        yield Lines("about")
+    def body(self) -> ComposeResult:
+        with Frame("list", "The printing condition", classes="panel here bare-low"):
+            yield RowList("fields", moved=self.moved, chosen=self.action_enter)
+        yield Panel("about", classes="panel bare-low")
 
     def on_mount(self) -> None:
         self.list_here.show(self._rows, len(FIELDS), self._first_open())
@@ -70,8 +75,8 @@ class Describe(StepPage):
         return [self._row(field) for field in FIELDS[start : start + count]]
 
     def _row(self, field: Field) -> Line:
-        room = self.size.width - _VALUE_AT - 2
-        wide = min(34 if self.size.width < 100 else 46, room - 24)
+        room = self.list_here.room - _VALUE_AT - 2
+        wide = min(34 if room < 77 else 46, room - 24)
         value = fields.shown(self.session.condition, field.id)
         note = fields.note(field.id, self.session, self.earlier)
         return (
@@ -80,16 +85,18 @@ class Describe(StepPage):
         )
 
     def _about(self) -> None:
+        self.one("about").called(self.field.title[:1].upper() + self.field.title[1:])
+        self.one("about").show(self._about_lines)
+
+    def _about_lines(self, width: int, height: int) -> Sequence[Line]:
+        """The choices of an opened row, else what its profile says or what belongs into it."""
         field = self.field
-        width = self.size.width - 6
-        if self.choosing is not None:
-            shown = "   ".join(f"{place} {choice}" for place, choice in enumerate(field.choices, 1))
-            self.one("about").show([f"   {row}" for row in wrapped(shown, width, 2)])
-            return
+        if numbered := fields.numbered(field):
+            shown = "   ".join(f"{place} {choice}" for place, choice in enumerate(numbered, 1))
+            shown += "" if field.choices else "   other: Enter, then type it"
+            return [f"   {row}" for row in wrapped(shown, width - 6, height)]
         text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
-        rows = [f"   {row}" for row in wrapped(text, width, 2)] if text else []
-        room = self.size.height - self.HEAD_HEIGHT - 2 - len(FIELDS)
-        self.one("about").show(["", *rows] if len(rows) < room else rows)
+        return [f"   {row}" for row in wrapped(text, width - 6, height)] if text else [""]
 
     @property
     def field(self) -> Field:
@@ -131,20 +138,25 @@ class Describe(StepPage):
                 "",
                 "" if field.kind == "time" else fields.shown(self.session.condition, field.id),
                 partial(self._say, field),
-                at=lambda: (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
+                at=self._at_value,
                 known=known,
                 anew=True,
                 about=field.id,
             )
 
+    def _at_value(self) -> tuple[int, int, int]:
+        column, row = self.list_here.place(_VALUE_AT)
+        return column, row, self.list_here.room - _VALUE_AT - 1
+
     def action_digit(self, digit: str) -> None:
         field = self.field
-        if not field.choices:
+        numbered = fields.numbered(field)
+        if not numbered:
             self.tell("Enter opens the row; then letters and digits type.")
-        elif int(digit) > len(field.choices):
-            self.tell(f"Choices run from 1 to {len(field.choices)}.")
+        elif int(digit) > len(numbered):
+            self.tell(f"Choices run from 1 to {len(numbered)}.")
         else:
-            self.attempt(partial(self._say, field, field.choices[int(digit) - 1]))
+            self.attempt(partial(self._say, field, numbered[int(digit) - 1]))
 
     def _say(self, field: Field, typed: str) -> None:
         """Keep what was typed, unless nothing changed, and step to the next row. Raises DrydownError."""

@@ -1,9 +1,10 @@
 """Help: what one does here, the keys here beside those of all screens, grades and signs, a key check."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import zip_longest
 from typing import Final
 
+from textual.binding import ActiveBinding
 from textual.events import Key as KeyPress
 
 from evaluation.session import GRADE_WORDS
@@ -23,19 +24,25 @@ _NAMES: Final[Mapping[str, str]] = {
 _SIGNS: Final = (
     ("▸", "here"),
     ("*", "marked"),
-    ("≠", "eye and instrument disagree; in a list: in that session"),
+    ("≠", "eye and readings disagree; in a list: in that session"),
+    ("dE00", "colour difference by CIEDE2000; 1 is hardly seen side by side"),
+    ("dCh", "distance of a grey from its aim in a* and b*, lightness left aside"),
+    ("+ ·", "in the course of a viewing: answered, not yet answered"),
     ("-", "nothing there"),
     (".", "not yet"),
     ("E I B", "on the ruler: eye, instrument, both at one place"),
     ("0 1 2 3", "in a curve: read under M0, M1, M2, M3; * where they meet"),
 )
 _WORDS: Final = (
-    ("agree", "eye and instrument lie within what both can explain"),
+    ("agree", "eye and readings lie within what both can explain"),
     ("DISAGREE", "they do not: no mean is given, look and read again"),
-    ("eye only", "the instrument has nothing to say, or nothing was read"),
+    ("eye only", "no reading speaks of it, or nothing was read"),
     ("instrument only", "read; nothing here for the eye to answer"),
     ("not graded yet", "readings are in, and stay out of sight until the region has its grade"),
     ("left out", "the ring-around in a mode that prints no colour: it shows nothing"),
+    ("managed", "printed through the profile, as a picture is"),
+    ("unmanaged", "device values sent to the printer as they are, as for profiling"),
+    ("not stated", "printed without a word on how: asked, never guessed"),
     ("undecided", "more than one verdict is still possible; the reason says what would decide"),
     ("incomplete", "a region that counts most has no grade yet"),
 )
@@ -45,15 +52,17 @@ class HelpPage(TextPage):
     """Opened over a screen; knows its name only."""
 
     PAGE = "help"
+    BINDINGS = keys.bindings("help")
 
-    def __init__(self, bench: Bench, page: str, text: str) -> None:
+    def __init__(self, bench: Bench, page: str, text: str, bindings: Sequence[ActiveBinding]) -> None:
         super().__init__(bench, f"Help: {_NAMES.get(page, page)}", self._lines, f"help-{page}")
         self.about = page
         self.text = text
+        self.bindings = bindings
         self.checking = False
 
     def _lines(self, width: int) -> list[Line]:
-        return help_lines(self.about, self.text, self.drydown.config.keymap, width, self.room())
+        return help_lines(self.about, self.text, self.bindings, width, self.room)
 
     def foot_state(self) -> str:
         return "help.check" if self.checking else "help"
@@ -71,27 +80,26 @@ class HelpPage(TextPage):
             self.checking = False
             self.tell("")
         else:
-            self.tell(arrived(event.key, self.about, self.drydown.config.keymap))
+            self.tell(arrived(event.key, self.bindings))
 
 
-def arrived(name: str, page: str, keymap: Mapping[str, str]) -> str:
+def arrived(name: str, bindings: Iterable[ActiveBinding]) -> str:
     """What a key is called and does on a screen, in words."""
-    for key in keys.keys_of(page):
-        if name in keymap.get(key.id, key.keys).split(","):
-            return f"{keys.written(name)} arrived. On this screen: {key.tooltip}."
+    for active in bindings:
+        if active.binding.key == name and active.binding.id:
+            return f"{keys.written(name)} arrived. On this screen: {active.binding.tooltip}."
     return f"{keys.written(name)} arrived. It does nothing on this screen."
 
 
-def help_lines(page: str, text: str, keymap: Mapping[str, str], width: int, room: int) -> list[Line]:
+def help_lines(page: str, text: str, bindings: Sequence[ActiveBinding], width: int, room: int) -> list[Line]:
     """Two pages of `room` lines: keys, then words and signs."""
     lines: list[Line] = ["", *(f" {row}" for row in wrapped(text, width - 3)), ""]
     half = (width - 2) // 2
-    here = [key for key in keys.keys_of(page) if key.where != "all"]
-    everywhere = [key for key in keys.keys_of(page) if key.where == "all"]
+    found = _by_key(bindings)
+    here = {key: names for key, names in found.items() if key.where != "all"}
+    everywhere = {key: names for key, names in found.items() if key.where == "all"}
     lines.append(((" " + cell("Here", half), "strong"), ("Everywhere", "strong")))
-    for left, right in zip_longest(
-        _rows(here, keymap, half - 1), _rows(everywhere, keymap, half - 1), fillvalue=""
-    ):
+    for left, right in zip_longest(_rows(here, half - 1), _rows(everywhere, half - 1), fillvalue=""):
         lines.append(f" {cell(left, half)}{right}")
     lines += ["", " Digits answer, letters act. While you type text, letters are text; Esc ends it."]
     if page == "look":
@@ -104,20 +112,34 @@ def help_lines(page: str, text: str, keymap: Mapping[str, str], width: int, room
     return lines
 
 
-def _rows(listed: Sequence[Key], keymap: Mapping[str, str], width: int) -> list[str]:
+def _by_key(bindings: Iterable[ActiveBinding]) -> dict[Key, list[str]]:
+    """The keys that stand for each row of the table on this screen, in the table's order."""
+    found: dict[Key, list[str]] = {}
+    for active in bindings:
+        key = keys.of_binding(active.binding.id)
+        if key is not None:
+            found.setdefault(key, []).append(active.binding.key)
+    return dict(sorted(found.items(), key=lambda item: keys.KEYS.index(item[0])))
+
+
+def _rows(found: Mapping[Key, Sequence[str]], width: int) -> list[str]:
     """Keys as "key   what it does", wrapped under itself; bindings with one way of writing share a row."""
     rows: list[str] = []
-    arrows = [key for key in listed if key.show == "arrows"]
-    if arrows:
+    if any(key.show == "arrows" for key in found):
         rows += _entry("arrows", "Move; or h j k l. Left closes an opened row", width)
-    for key in listed:
-        if key in arrows:
+    for key, names in found.items():
+        if key.show == "arrows":
             continue
-        names = [keys.shown(key, keymap)]
-        if not key.show and key.id not in keymap:
-            names = [keys.written(name) for name in key.names if name not in ("multiply", "add", "subtract")]
-        rows += _entry(" ".join(names), key.tooltip, width)
+        own = [name for name in key.names if name in names and name not in ("multiply", "add", "subtract")]
+        written = key.show if key.show and own else " ".join(map(keys.written, own or names))
+        rows += _entry(written, key.tooltip, width)
+        if key.id == "go":
+            rows += _entry("", ", ".join(_after_g()), width)
     return rows
+
+
+def _after_g() -> list[str]:
+    return [f"g {keys.shown(key, {})} {key.label}" for key in keys.keys_of("go") if key.id != "go.stay"]
 
 
 def _entry(name: str, what: str, width: int) -> list[str]:

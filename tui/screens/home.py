@@ -1,20 +1,21 @@
 """Home: the sessions, newest first, and below them what comes next for the one under the cursor."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Final
 
+from textual.app import ComposeResult
 from textual.timer import Timer
 
 from evaluation.archive.session_list import Head, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
-from tui.messages import GoTo
+from tui import keys
 from tui.screens import home_lines
 from tui.screens.page import Page
 from tui.widgets import head
 from tui.widgets.lines import Line
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _SORTS: Final[dict[Order, str]] = {
     "newest": "newest first",
@@ -34,6 +35,7 @@ class Home(Page):
     """The list asks for what is in sight; the lower half loads one session, after the first frame."""
 
     PAGE = "home"
+    BINDINGS = keys.bindings("home")
     TEXT = (
         "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
         "Enter goes on where you stopped; g and a number opens a step. v shows one state after the other, at "
@@ -54,10 +56,11 @@ class Home(Page):
         self.known: home.Next | None = None
         self.resting: Timer | None = None
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("heading", height=3)
-        yield Rows("sessions", moved=self.moved, chosen=self.action_enter)
-        yield Lines("coming", height=9)
+    def body(self) -> ComposeResult:
+        with Frame("list", "Sessions"):
+            yield Panel("heading", classes="flat")
+            yield RowList("sessions", moved=self.moved, chosen=self.action_enter)
+        yield Panel("coming")
 
     def foot_state(self) -> str:
         if self.view == home.REMOVED:
@@ -73,16 +76,17 @@ class Home(Page):
         return head.plain_head("drydown", ", ".join(part for part in parts if part), width)
 
     def repaint(self) -> None:
-        width = self.size.width
-        rows = self.list_here
-        if self.count:
-            self.one("heading").show(["", home_lines.heading(width, self.view == home.REMOVED), ""])
-        else:
-            found = ["", "        No session is like that. Esc shows all again."]
-            self.one("heading").show(found if self.match or self.view else home_lines.nothing(self.off))
-        self.one("heading").height = 3 if self.count else 6
-        rows.show(self._rows, self.count)
+        self._count()
+        self.one("heading").show(self._heading)
+        self.list_here.show(self._rows, self.count)
         self.call_after_refresh(self._coming)
+
+    def _heading(self, width: int, height: int) -> Sequence[Line]:
+        if self.count:
+            return [home_lines.heading(width, self.view == home.REMOVED)]
+        if self.match or self.view:
+            return ["", "   No session is like that. Esc shows all again."]
+        return home_lines.nothing(self.off, width)
 
     def came_back(self) -> None:
         self.stale = True
@@ -113,7 +117,7 @@ class Home(Page):
 
     def _row(self, each: Head) -> Line:
         state = home.state(self.bench, each)
-        return home_lines.row(each, state, home.verdict(each), each.id in self.marked, self.size.width)
+        return home_lines.row(each, state, home.verdict(each), each.id in self.marked, self.list_here.room)
 
     def here(self) -> Head | None:
         row = self.list_here.cursor
@@ -130,15 +134,17 @@ class Home(Page):
     def _coming(self) -> None:
         """The lower half. It loads a session, so the first frame does not wait for it."""
         each = self.here()
-        if each is None:
-            self.one("coming").show([])
+        coming = self.one("coming")
+        coming.display = each is not None
+        if each is None or not self.attempt(lambda: self._know(each.id)):
             return
-        self.attempt(lambda: self._know(each.id))
-        if self.known is not None:
-            marked = f"{len(self.marked)} marked." if self.marked else ""
-            if marked and not self.said:
-                self.tell(marked)
-            self.one("coming").show(home_lines.coming(self.known, each, self.size.width))
+        if self.marked and not self.said:
+            self.tell(f"{len(self.marked)} marked.")
+        place = f"{self.list_here.cursor + 1} of {self.count}"
+        self.query_one("#list", Frame).called("Sessions", place)
+        coming.called(home_lines.title(each))
+        known = self.known
+        coming.show(lambda width, height: home_lines.coming(known, width) if known is not None else [])
 
     def _know(self, session_id: int) -> None:
         self.known = home.coming(self.bench, session_id)
@@ -159,15 +165,16 @@ class Home(Page):
         if session_id is None:
             self.tell("No session is under the cursor; n begins one.")
         else:
-            self.left = True
-            self.drydown.post_message(GoTo(where, session_id, others))
+            self.desk.go(where, session_id, others)
 
     def move(self, way: str) -> None:
         self.list_here.move(way)
 
     def action_enter(self) -> None:
         each = self.here()
-        if self.view == home.REMOVED and each is not None:
+        if not (self.count or self.off or self.match or self.view):
+            self.action_new()
+        elif self.view == home.REMOVED and each is not None:
             self._bring_back(each.id, f"Session {each.id} is back on the list.")
         else:
             self.go_to("next")
@@ -201,11 +208,13 @@ class Home(Page):
         self.list_here.reload()
 
     def action_find(self) -> None:
-        self.type_text("Find", self.match, self._find)
+        self.type_text("Find", self.match, self._find, changed=self._find)
 
     def _find(self, typed: str) -> None:
-        self.match = typed.strip()
-        self._anew("", to_top=True)
+        """At every letter: the list narrows as one types."""
+        if typed.strip() != self.match:
+            self.match = typed.strip()
+            self._anew("", to_top=True)
 
     def action_sort(self) -> None:
         orders = list(_SORTS)
@@ -238,8 +247,7 @@ class Home(Page):
             else:
                 session = begin.begin_like(self.bench, each.id)
             self.match = self.view = ""
-            self.left = True
-            self.drydown.post_message(GoTo("describe", session.id))
+            self.desk.go("describe", session.id)
 
         self.attempt(made)
 

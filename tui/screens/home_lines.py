@@ -1,6 +1,5 @@
 """What Home shows, as lines: the rows of the list, an empty list, and what comes next below. Pure text."""
 
-from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
@@ -8,26 +7,30 @@ from evaluation.archive.session_list import Head
 from evaluation.work.home import Next
 from tui.widgets.lines import Line, cell, wrapped
 
+_TEXT_AT: Final = 12
 _HEADS: Final = ("paper", "printed", "state", "verdict")
 _BARE: Final = (
+    "No session is on the list; {} removed.",
     "",
-    "        No session is on the list; {} removed.",
-    "",
-    "        v shows what was removed, and Enter brings it back; n begins a new one.",
+    "v shows what was removed, and Enter brings it back; n begins a new one.",
 )
 _NONE: Final = (
+    "No session yet.",
     "",
-    "        No session yet.",
-    "",
-    "        n begins one. `drydown demo` opens an archive with six",
-    "        to look around in.",
+    "A session scores one print of a reference test image, region by region: by eye, then with readings.",
+    "You need a print of such an image and the light you judge prints in; readings may come later, or never.",
+    "Enter begins the first session. t draws the test image for your paper. `drydown demo` opens an archive "
+    "with six sessions to look around in.",
 )
 
 
-def nothing(removed: int) -> Sequence[Line]:
+def nothing(removed: int, width: int) -> list[Line]:
     """An empty list, and whether there is something that could be on it again."""
     told = "1 was" if removed == 1 else f"{removed} were"
-    return [line.format(told) for line in _BARE] if removed else _NONE
+    lines: list[Line] = [""]
+    for place, line in enumerate(line.format(told) for line in (_BARE if removed else _NONE)):
+        lines += [((f"   {row}", "" if place else "strong"),) for row in wrapped(line, width - 6)]
+    return lines
 
 
 def heading(width: int, of_removed: bool) -> Line:
@@ -67,8 +70,13 @@ def _short(verdict: str, room: int) -> str:
     return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
 
 
-def coming(known: Next, each: Head, width: int) -> list[Line]:
-    """The lower half: what comes next, what to look at again, what is open, where the readings are."""
+def title(each: Head) -> str:
+    """What the lower half is about."""
+    return ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
+
+
+def coming(known: Next, width: int) -> list[Line]:
+    """What comes next, what to look at again, what is open, where the readings are."""
     step = known.step
     if step is None:
         words = "nothing; written up"
@@ -76,16 +84,14 @@ def coming(known: Next, each: Head, width: int) -> list[Line]:
         words = f"Write up: {step.words}"
     else:
         words = f"{step.step}, {step.words}"
-    room = width - 19 - 2
-    first, *more = wrapped("; ".join(known.open) or "-", room, 2)
     pairs = [
         ("next", words),
         ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
-        ("open", first),
-        *(("", each) for each in more),
+        ("open", "; ".join(known.open) or "-"),
         ("readings", known.readings),
     ]
-    title = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
-    lines: list[Line] = ["", (("        " + cell(title, width - 10), "strong"),), ""]
-    lines += [((f"        {name:<11}", "quiet"), (cell(text, room), "")) for name, text in pairs]
+    lines: list[Line] = []
+    for name, text in pairs:
+        for place, row in enumerate(wrapped(text, width - _TEXT_AT - 1, 2 if width >= 60 else 4)):
+            lines.append(((f" {cell('' if place else name, _TEXT_AT - 1)}", "quiet"), (row, "")))
     return lines

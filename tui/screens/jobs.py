@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from rich.cells import cell_len
 from textual.screen import Screen
@@ -12,16 +12,13 @@ from evaluation.errors import DrydownError
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench
 from tui import last_resort
+from tui.desk import Desk
 from tui.messages import Done, Failed, Progress
-from tui.screens.painted import Painted
-
-if TYPE_CHECKING:
-    from tui.app import DrydownApp
 
 Job = Callable[[Bench, Callable[[str], None]], Any]
 
 
-class Working(Painted, Screen[None]):
+class Working(Screen[None]):
     """Starts jobs and takes what they bring. `said` is the line above the keys."""
 
     def __init__(self) -> None:
@@ -30,7 +27,8 @@ class Working(Painted, Screen[None]):
         self.ticket = 0
 
     @property
-    def drydown(self) -> "DrydownApp":
+    def desk(self) -> Desk:
+        """The app, as far as a page knows it."""
         return self.app  # type: ignore[return-value]
 
     def refresh_foot(self) -> None:
@@ -75,7 +73,7 @@ class Working(Painted, Screen[None]):
 
     def _job(self, name: str, work: Job, ticket: int) -> None:
         try:
-            with self.drydown.own_bench() as bench:
+            with self.desk.own_bench() as bench:
                 value = work(bench, self._progress)
         except DrydownError as problem:
             self.post_message(Failed(name, problem, ticket))
@@ -114,7 +112,7 @@ class Working(Painted, Screen[None]):
     def show_problem(self, problem: DrydownError) -> None:
         from tui.screens.problem import ProblemWindow
 
-        self.drydown.push_screen(ProblemWindow(problem))
+        self.app.push_screen(ProblemWindow(problem))
 
 
 def unforeseen(job: str, error: BaseException | None) -> DrydownError:

@@ -1,8 +1,10 @@
 """Look: one region, one question at a time. Every answer is saved as it is given; no reading shows here."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import Final, Literal
+
+from textual.app import ComposeResult
 
 from evaluation.said import Entry
 from evaluation.work import say
@@ -10,13 +12,17 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import fields
 from evaluation.work.look import look
 from evaluation.work.say import Step
+from tui import keys, theme
 from tui.screens import look_lines, viewing
 from tui.screens.answering import Answering
 from tui.screens.dark import Dark
 from tui.screens.step import lower_first
-from tui.widgets.part import Lines, Part
+from tui.widgets.panel import Panel
+from tui.widgets.sheet_map import map_size, sheet_map
 
 _FIRST_OBSERVER: Final = "observer 1"
+_COURSE: Final = 42  # columns of the panel that lists the regions
+_LEAST_MAP: Final = 20  # columns
 # What a key would change out of sight while the map takes the whole page.
 _COVERED: Final = ("digit", "yes", "no", "enter", "again", "absent", "viewing")
 
@@ -25,6 +31,7 @@ class Look(Answering):
     """Shows the course of the newest viewing, and moves through it."""
 
     PAGE = "look"
+    BINDINGS = keys.bindings("look")
     TEXT = (
         "One region at a time, one question at a time. Your answer is saved as you give it. Readings stay "
         "out of sight until the region has its grade."
@@ -44,10 +51,12 @@ class Look(Answering):
         return earlier.observer if earlier else _FIRST_OBSERVER
 
     def on_mount(self) -> None:
-        self.observer = self.drydown.observers.get(self.session_id, self.observer)
+        self.observer = self.desk.observers.get(self.session_id, self.observer)
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("body")
+    def body(self) -> ComposeResult:
+        yield Panel("map", "The sheet", classes="panel boxed")
+        yield Panel("question", classes="panel boxed here")
+        yield Panel("course", "The viewing", classes="panel boxed")
 
     # Drawing ----------------------------------------------------------------------------------------------
 
@@ -60,13 +69,31 @@ class Look(Answering):
         return f"look.{course.mode}"
 
     def repaint(self) -> None:
-        width, height = self.size.width, self.size.height - self.HEAD_HEIGHT - 2
-        if self.large:
-            here = self.course.stop.region if self.course.inside else ""
-            self.one("body").show(look_lines.large_map(self.sheet, here, width, height))
-            return
-        body = look_lines.body(self.course, self.session, self.sheet, self.observer, width, height)
-        self.one("body").show(body)
+        course = self.course
+        here = course.stop.region if course.inside else ""
+        drawn, question = self.one("map"), self.one("question")
+        self.set_class(self.large, "-large")
+        self.set_class(course.inside, "-inside")
+        if course.inside:
+            columns, rows = self._room_of_map()
+            drawn.styles.width = map_size(self.sheet, columns, rows)[0] + 2
+            drawn.show(lambda width, height: sheet_map(self.sheet, here, width, height, greys=self._greys()))
+        question.called(*look_lines.title(course))
+        question.show(partial(look_lines.question_panel, course, self.session, self.sheet, self.observer))
+        self.one("course").show(partial(look_lines.course_panel, course))
+
+    def _greys(self) -> tuple[int, int, int] | None:
+        """What the sheet is drawn in; nothing where there are no colours, or no half blocks."""
+        return None if self.desk.config.plain_signs else theme.tones(self.app.theme)
+
+    def _room_of_map(self) -> tuple[int, int]:
+        """Columns and rows for the sheet, inside its frame."""
+        body = self.query_one("#body").size
+        share = body.width - _COURSE if self.large else body.width * 5 // 16
+        return max(_LEAST_MAP, share - 4), max(1, body.height - 2)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.refresh_page)
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -96,7 +123,7 @@ class Look(Answering):
             self.go_to("next")
 
     def _take_observer(self, typed: str) -> None:
-        self.observer = self.drydown.observers[self.session_id] = typed.strip() or _FIRST_OBSERVER
+        self.observer = self.desk.observers[self.session_id] = typed.strip() or _FIRST_OBSERVER
         self.refresh_page()
 
     def start(self, digit: str) -> None:
@@ -217,11 +244,12 @@ class Look(Answering):
 
     def action_map(self) -> None:
         self.large = not self.large
+        self.said = "m brings the question back." if self.large else ""
         self.refresh_page()
 
     def action_dark(self) -> None:
-        if self.drydown.dimmed():
-            self.drydown.push_screen(Dark(), lambda _: self.drydown.undim())
+        if self.desk.dimmed():
+            self.app.push_screen(Dark(), lambda _: self.desk.undim())
         else:
             self.tell("d once more: dark until a key.")
 

@@ -1,9 +1,7 @@
-"""What Look shows, as lines: the map left, the question right of it, how to look below. Pure text."""
+"""What Look shows, as lines: the question with its answers, and the course of the viewing. Pure text."""
 
 from collections.abc import Sequence
 from typing import Final
-
-from rich.cells import cell_len
 
 from evaluation.plain_text import visible
 from evaluation.session import GRADE_WORDS, Grade, Session, Viewing
@@ -13,11 +11,10 @@ from evaluation.work.look import look
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking
 from tui.screens.course import Course
-from tui.screens.look_frame import HINT_ROWS, NAMES, Frame, frame
 from tui.screens.viewing import Route, Stop, answered, finished, grey_key, left_open
-from tui.widgets.lines import Line, Span, cell, spans, text_of, wrapped
-from tui.widgets.sheet_map import sheet_map
+from tui.widgets.lines import Line, cell, wrapped
 
+_WORDS: Final = 72  # columns at most: longer lines are hard to read
 _FROM: Final = {
     "hand": "From 35 to 40 cm.",
     "arm": "From 60 to 70 cm.",
@@ -26,112 +23,76 @@ _FROM: Final = {
 }
 
 
-def body(
+def title(course: Course) -> tuple[str, str]:
+    """Title and note of the question's frame: the region as the sheet numbers it, and what is to come."""
+    if not course.inside:
+        return "A viewing", ""
+    route, region = course.begun, course.region
+    if course.mode == "finished":
+        return f"Viewing {course.viewing.ordinal}", ""
+    name = region.title if region.number is None else f"{region.number} {region.title}"
+    if course.mode == "pause":
+        return name, "finished" if finished(course.viewing, region) else "left open"
+    stops = route.stops[region.id]
+    others = sum(not finished(course.viewing, each) for each in route.regions if each != region)
+    to_come = "the last region" if not others else f"{others} more region{'s' * (others > 1)}"
+    return name, f"question {stops.index(course.stop) + 1} of {len(stops)}, {to_come}"
+
+
+def question_panel(
     course: Course, session: Session, sheet: Sheet, observer: str, width: int, height: int
 ) -> list[Line]:
-    """What stands in place of a viewing's stop: the choice of one, a question, a pause, its end."""
-    route = course.route
+    """What stands at a viewing's stop: the choice of one, a question, a pause, its end."""
+    route, words = course.route, min(_WORDS, width)
     if route is None or not route.regions:
-        return start_lines(session, sheet, observer, width)
-    place = frame(sheet, width, height)
-    region, newest, hint = course.region, course.viewing, ""
-    head = f"region {route.place(region.id)} of {len(route.regions)}"
-    said: Sequence[Line] = ()
-    if course.mode == "asking" and course.asked is not None:
-        stops, question = route.stops[region.id], course.stop.question
-        head += f", question {stops.index(course.stop) + 1} of {len(stops)}"
-        ask = question.ask if question else "Which faults do you see?"
-        hint = grey_key(newest, sheet, course.stop) or how(question) or fault_hint(newest, region.id)
-        right = question_lines(ask, course.asked, place.words, place.room(hint))
-        said = given_lines(newest, route, region, place.words)
-    elif course.mode == "pause":
-        head += ", finished" if finished(newest, region) else ", left open"
-        right = pause_lines(newest, route, region, course.next_region(), place.words)
-    else:
-        head = f"viewing {newest.ordinal}"
-        right = finished_lines(newest, route, left_open(newest, route), sheet.absent, place.words)
-    return look_lines(sheet, region, head, right, hint, place, said)
-
-
-def look_lines(
-    sheet: Sheet,
-    region: SheetRegion,
-    head: str,
-    right: Sequence[Line],
-    hint: str,
-    place: Frame,
-    answered: Sequence[Line] = (),
-) -> list[Line]:
-    """The body: region and place in the viewing, map and question side by side, how to look at their foot.
-
-    In a large window the hint follows the question, and what was answered so far follows that; the names of
-    the regions stand at the right of a tall sheet and below a wide one.
-    """
-    drawn = sheet_map(sheet, region.id, place.map_width, place.map_height)
-    left: list[Line] = [((" " * 3, ""), *spans(line)) for line in drawn]
-    told: list[Line] = [((row, "quiet"),) for row in place.hint(hint)]
-    words: list[Line] = list(right)
-    if place.large:
-        words += ["", *told] if told else []
-        words += ["", (("Answered", "quiet"),), "", *answered] if answered else []
-    elif place.tall:
-        told = told[: max(0, place.rows - len(words))]
-        parted = min(len(words) + 1 + len(told), place.rows)
-        words += [""] * (max(place.map_height, parted) - len(words) - len(told)) + told
-    block = beside(left, words, place.column, max(len(left), len(words)))
-    if place.names:
-        block = beside(block, names(sheet, region.id, 1, NAMES), place.names, len(block))
-    lines = ["", _title(region, head, place), "", *block]
-    if place.large and not place.tall:
-        lines += ["", *names(sheet, region.id, 3, min(84, place.width - 6))]
-    elif not place.tall:
-        lines = lines[: place.height - len(told)]
-        lines += [""] * (place.height - max(HINT_ROWS, len(told)) - len(lines))
-        lines += [((" " * 3, ""), *spans(row)) for row in told]
-    return lines[: place.height]
-
-
-def _title(region: SheetRegion, head: str, place: Frame) -> Line:
-    """The region as the sheet calls it; where one is at the question's column, or after a longer name."""
-    name = region.title if region.number is None else f"{region.number} {region.title}"
-    room = max(place.column - 3, min(cell_len(name) + 3, place.width - 6 - cell_len(head)))
-    return (f"   {cell(name, room)}", "strong"), (cell(head, place.width - room - 4), "quiet")
-
-
-def large_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
-    """The map as large as the body, and beside it what its numbers mean."""
-    drawn = sheet_map(sheet, here, width - 32, height)
-    column = 6 + cell_len(text_of(drawn[0]))
-    shown: list[Line] = ["", "m brings the question back.", ""]
-    for region in sheet.regions:
-        if region.number is not None:
-            shown.append(((f"{region.number} {region.title}", "strong" if region.id == here else ""),))
-    return beside([((" " * 3, ""), *spans(line)) for line in drawn], shown, column, height)
-
-
-def beside(left: Sequence[Line], right: Sequence[Line], column: int, rows: int) -> list[Line]:
-    """Two blocks of lines side by side, the second from `column` on."""
-    lines: list[Line] = []
-    for row in range(rows):
-        one = spans(left[row]) if row < len(left) else ()
-        gap = column - cell_len(text_of(one))
-        other = spans(right[row]) if row < len(right) else ()
-        lines.append((*one, (" " * max(0, gap), ""), *other))
+        return start_lines(session, sheet, observer, words)
+    region, newest = course.region, course.viewing
+    if course.mode == "pause":
+        return pause_lines(newest, route, region, course.next_region(), words)
+    if course.mode == "finished":
+        return finished_lines(newest, route, left_open(newest, route), sheet.absent, words)
+    question = course.stop.question
+    assert course.asked is not None
+    ask = question.ask if question else "Which faults do you see?"
+    hint = grey_key(newest, sheet, course.stop) or how(question) or fault_hint(newest, region.id)
+    lines = asked_lines(ask, course.asked, hint, words, height)
+    given = given_lines(newest, route, region, words)
+    if given and len(lines) + len(given) + 2 <= height:
+        lines += ["", *given]
     return lines
 
 
-def names(sheet: Sheet, here: str, columns: int, width: int) -> list[Line]:
-    """Numbers and names of the regions in so many columns, for where there is room."""
-    numbered = [region for region in sheet.regions if region.number is not None]
-    rows = -(-len(numbered) // columns)
+def asked_lines(ask: str, asked: Asking | FaultAsking, hint: str, width: int, height: int) -> list[Line]:
+    """Question, answers and how to look, so close to each other as the room wants."""
+    told: list[Line] = [((row, "quiet"),) for row in wrapped(hint, width)] if hint else []
+    lines = question_lines(ask, asked, width, height - len(told) - bool(told))
+    apart: list[Line] = [""] if told and len(lines) + len(told) < height else []
+    return [*lines, *apart, *told]
+
+
+def course_panel(course: Course, width: int, height: int) -> list[Line]:
+    """Every region of the viewing in its order: its number, a sign an answer, and where one stands."""
+    if not course.inside:
+        return []
+    route, newest = course.begun, course.viewing
     lines: list[Line] = []
-    for row in range(rows):
-        parts: list[Span] = [("   " if columns > 1 else "", "")]
-        for region in numbered[row::rows]:
-            text = cell(f"{region.number} {_lower(region.title)}", width // columns - 1) + " "
-            parts.append((text, "strong" if region.id == here else "quiet"))
-        lines.append(tuple(parts))
-    return lines
+    for region in route.regions:
+        signs = "".join(_sign(newest, stop, route) for stop in route.stops[region.id])
+        here = course.mode != "finished" and region == course.region
+        state = "now" if here else "done" if finished(newest, region) else "-"
+        again = " again" if region.id in newest.look_again else ""
+        number = "" if region.number is None else str(region.number)
+        text = f"{number:>3}  {cell(_lower(region.title), width - 21)} {signs:<6} {state}{again}"
+        lines.append(((cell(text, width), "strong" if here else "" if state == "done" else "quiet"),))
+    return lines[:height]
+
+
+def _sign(viewing: Viewing, stop: Stop, route: Route) -> str:
+    """A grade as its digit, another answer as a plus, a dot where nothing was answered."""
+    answer = viewing.answers.get((stop.region, stop.question.id)) if stop.question else None
+    if answer is not None and isinstance(answer.value, Grade):
+        return str(answer.value.value)
+    return "+" if answered(viewing, stop, route) else "·"
 
 
 def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> list[Line]:
@@ -139,14 +100,13 @@ def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> li
     regions = [region for region in sheet.regions if region.questions]
     second = look.names_second_light(session)
     questions = sum(len(look.asked(region, "full", second_light=second)) for region in regions)
-    lines: list[Line] = ["", (("   A viewing", "strong"),), ""]
-    lines += [f"   observer      {cell(observer, width - 18)}", ""]
-    lines += [f"   1 short viewing  the faults and one grade for each of {len(regions)} regions"]
-    lines += [f"   2 full viewing   {questions} questions that lead the eye, and the faults", ""]
+    lines: list[Line] = [f"observer   {cell(observer, width - 12)}", ""]
+    lines += [f"1 short viewing  the faults and one grade for each of {len(regions)} regions"]
+    lines += [f"2 full viewing   {questions} questions that lead the eye, and the faults", ""]
     if session.viewing is not None:
-        lines += ["   It hides the viewing before. Esc goes back to that one.", ""]
+        lines += ["It hides the viewing before. Esc goes back to that one.", ""]
     text = "5 is “looked for it as told and did not see it”. The print lies flat in the booth's light."
-    return lines + [f"   {row}" for row in wrapped(text, width - 6)]
+    return lines + wrapped(text, width)
 
 
 def finished_lines(

@@ -1,8 +1,10 @@
 """The neutrality record: a print's greys as a curve of letters, in words and in numbers; others laid over."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import Any, Final
+
+from textual.app import ComposeResult
 
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves
@@ -10,12 +12,13 @@ from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.neutrality.prints import Neutrality as Found
 from evaluation.work.bench import Bench
 from evaluation.work.neutrality import neutrality
+from tui import keys
 from tui.screens import neutrality_lines
 from tui.screens.page import Page
 from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line, texts
-from tui.widgets.part import Lines, Part
+from tui.widgets.panel import Panel
 
 _TONES: Final = ("neutral", "warm", "cool")
 
@@ -24,6 +27,7 @@ class Neutrality(Page):
     """One print at a time, with Left and Right to the others. Worked out in a thread."""
 
     PAGE = "neutrality"
+    BINDINGS = keys.bindings("neutrality")
     TEXT = (
         "Is it neutral from paper to black, in any light? The letters are the curve: a and b are how far the "
         "greys lie from their aim. v shows the other prints laid over, other lights, measurement conditions "
@@ -39,8 +43,8 @@ class Neutrality(Page):
         self.found: Found | None = None
         self.curves: dict[int, tuple[RegionCurve, ...]] = {}
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("record")
+    def body(self) -> ComposeResult:
+        yield Panel("record", "The record", classes="panel here")
 
     def on_mount(self) -> None:
         self._work()
@@ -84,15 +88,12 @@ class Neutrality(Page):
         if self.found is None or self.greys is None:
             self.one("record").show([])
             return
-        width = self.size.width
-        if self.curve is None:
-            self.one("record").show(neutrality_lines.nothing(self.found, self.greys, width))
+        found, greys, curve = self.found, self.greys, self.curve
+        if curve is None:
+            self.one("record").show(lambda width, height: neutrality_lines.nothing(found, greys, width))
             return
         first = self.view % len(self.curves[self.ids[self.at]]) == 0
-        room = self.size.height - self.HEAD_HEIGHT - 2
-        self.one("record").show(
-            neutrality_lines.drawn(self.found, self.greys, self.curve, first, width, room)
-        )
+        self.one("record").show(partial(neutrality_lines.drawn, found, greys, curve, first))
 
     def _legend(self) -> None:
         """What the characters are stands above the keys until something else is to be told."""
@@ -137,14 +138,14 @@ class Neutrality(Page):
         elif self.greys.record is not None:
             made = partial(neutrality_lines.steps_page, self.found, self.greys)
             name = f"neutrality-steps-{self.greys.id}"
-            self.drydown.push_screen(TextPage(self.bench, neutrality_lines.title(self.greys), made, name))
+            self.app.push_screen(TextPage(self.bench, neutrality_lines.title(self.greys), made, name))
 
     def _reveal(self, session_id: int) -> None:
         if self.attempt(lambda: neutrality.reveal(self.bench, session_id)):
             self._work("Shown before its grade; that is recorded with the session.")
 
     def back(self) -> None:
-        self.drydown.pop_screen()
+        self.app.pop_screen()
 
     def as_text(self) -> str:
         """The record whole: what is on the screen, then every number of the print."""

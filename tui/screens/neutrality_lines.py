@@ -14,8 +14,9 @@ from evaluation.telling.table import Table
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
-_NARROW: Final = 40  # cells of the field on a screen of 80 columns
+_NARROW: Final = 38  # cells of the field on a screen of 80 columns
 _WIDE: Final = 62
+_FACT_AT: Final = 12  # column of the words beside the name of a fact
 _MARGIN: Final = 5  # cells before the axis: room for "-2.5 "
 _LEAST_REACH: Final = 1.0  # a*, b* of 1 fill the field at least: noise does not look like a cast
 _MOST_SAID: Final = 5
@@ -68,7 +69,7 @@ def facts(greys: Greys, width: int, room: int) -> list[str]:
     record = greys.record
     assert record is not None
     wide = width >= 42
-    rows = [*_thirds(record, wide), *_whole(greys, wide)]
+    rows = [part for row in (*_thirds(record, wide), *_whole(greys, wide)) for part in _whole_row(row, width)]
     under = _lights(record, width)
     more = [] if not wide else [*_ring(record), *_drying(record)]
     while len(under) > 2 and len(rows) + len(under) > room:  # the lamps that shift least give way
@@ -78,6 +79,14 @@ def facts(greys: Greys, width: int, room: int) -> list[str]:
     if more and len(rows) + 1 + len(more) <= room:
         rows += ["", *more]
     return [cell(row, width).rstrip() for row in rows[:room]]
+
+
+def _whole_row(row: str, width: int) -> list[str]:
+    """A row of a name and words, going on below where it is too long."""
+    if cell_len(row) <= width:
+        return [row]
+    first, *rest = wrapped(row[_FACT_AT:], width - _FACT_AT)
+    return [row[:_FACT_AT] + first, *(" " * _FACT_AT + part for part in rest)]
 
 
 def nothing(found: Neutrality, greys: Greys, width: int) -> list[Line]:

@@ -1,49 +1,49 @@
-"""What every screen shares: head, body, two last lines; `g`, typing, asking, copying, help, actions."""
+"""What every screen shares: head, body, what was said, keys; `g`, typing, asking, copying, help, actions."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
-from textual.events import Click, MouseEvent
-from textual.events import Key as KeyPress
+from textual.app import ComposeResult
+from textual.binding import ActiveBinding
+from textual.containers import Container
+from textual.screen import ModalScreen
+from textual.widgets import Footer
 
-from evaluation.errors import DrydownError
-from evaluation.plain_text import shortened
+from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
 from evaluation.work.bench import Bench
-from tui import footers, keys
-from tui.messages import GoTo
+from tui import footers
+from tui.screens.jobs import Working
 from tui.screens.paths import short
-from tui.screens.prompts import Prompting
 from tui.widgets import foot, head
 from tui.widgets.lines import Line, text_of
-from tui.widgets.part import Lines, Part
+from tui.widgets.panel import Panel
+from tui.widgets.row_list import RowList
 
-_PLACES = {"g": "next", "h": "home", "c": "compare", "n": "neutrality"}
-_NO_SUCH_STEP = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
+_LEFT = "Nothing was saved. What you typed stands there again when you open the line."
 
 
-class Page(Prompting):
-    """A full screen. Subclasses give `PAGE`, whose keys `tui.keys` lists, `body` and their lines."""
+class Page(Working):
+    """A full screen. Subclasses give `PAGE`, their `BINDINGS`, `body` and their lines."""
 
     PAGE: ClassVar[str] = ""
     TEXT: ClassVar[str] = ""  # what one does here, for the help
-    HEAD_HEIGHT: ClassVar[int] = head.PLAIN_HEIGHT
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     def __init__(self, bench: Bench) -> None:
         super().__init__()
         self.bench = bench
-        self.going = False
-        self.left = False  # another screen is on its way or above
-        self.was_here = False
         self.warned = ""  # of what leaving would lose
-        self.actions: Mapping[str, tuple[str, str]] = {}  # by key, once one was pressed
+        self.covered_whole = False  # another page is above, not only a menu or a line
+        self.built = False  # its parts are there to be drawn
+        self._footed = ""  # the state that the last line was drawn for
 
     # What subclasses fill in ------------------------------------------------------------------------------
 
-    def body(self) -> Iterator[Part]:
+    def body(self) -> ComposeResult:
         yield from ()
 
     def head_lines(self, width: int) -> Sequence[Line]:
@@ -58,8 +58,7 @@ class Page(Prompting):
 
     def as_text(self) -> str:
         """The result on this screen, whole, as text to copy or to keep in a file."""
-        blocks = [part for part in self.parts.values() if isinstance(part, Lines)]
-        rows = [text_of(line) for block in blocks for line in block.rows]
+        rows = [text_of(line) for panel in self.query("#body Panel").results(Panel) for line in panel.rows]
         return "\n".join(row.rstrip() for row in rows) + "\n"
 
     def file_name(self) -> str:
@@ -67,128 +66,158 @@ class Page(Prompting):
 
     # Building and drawing ---------------------------------------------------------------------------------
 
-    def make_parts(self) -> Iterator[Part]:
-        yield Lines("head", height=self.HEAD_HEIGHT)
-        yield from self.body()
-        yield Lines("foot", height=foot.HEIGHT)
+    def compose(self) -> ComposeResult:
+        yield Panel("head", classes="flat")
+        with Container(id="body"):
+            yield from self.body()
+        yield Panel("said", classes="flat")
+        yield Footer(show_command_palette=False, compact=True)
+        yield Panel("small", classes="flat")
 
     def on_mount(self) -> None:
+        self.built = True
+        self.one("head").show(lambda width, height: self.head_lines(width))
+        self.one("small").show(foot.too_small)
         self.refresh_page()
+
+    def one(self, id: str) -> Panel:
+        """The panel of that name."""
+        return self.query_one(f"#{id}", Panel)
+
+    @property
+    def list_here(self) -> RowList:
+        """The list of this screen."""
+        return self.query_one(RowList)
 
     def refresh_page(self) -> None:
         """Everything, after a change of size or of what is known."""
-        if self.parts:
-            self.one("head").show(self.head_lines(self.size.width))
+        if self.built:
+            self.one("head").refresh(layout=True)
             self.repaint()
             self.refresh_foot()
-        if self.typing is not None:
-            self.typing.put_in_place()
 
     def refresh_foot(self) -> None:
-        if not self.parts:
+        if not self.built:
             return
-        width, said = self.size.width, self.said
-        last = foot.keys(footers.footer(self._state(), self.drydown.config.keymap), width)
-        if self.going:
-            last = foot.go_line(width)
-        elif self.label and said:  # the label has its line
-            last = foot.saved(said, width)
-        above = foot.saved(self.label or said, width, strong=self.asking is not None)
-        self.one("foot").show([above, last])
+        self.one("said").show(lambda width, height: [foot.saved(self.said, width)])
+        if self.foot_state() != self._footed:
+            self._footed = self.foot_state()
+            self.refresh_bindings()
 
-    def _state(self) -> str:
-        if self.asking is not None:
-            return "asking" if self.asking.keys() <= {"0", "1"} else "asking.which"
-        return "typing" if self.typing is not None else self.foot_state()
+    @property
+    def active_bindings(self) -> dict[str, ActiveBinding]:
+        return footers.with_footer(super().active_bindings, self.foot_state(), self.desk.config.keymap)
+
+    def bindings_here(self) -> list[ActiveBinding]:
+        """The bindings of this page, though another screen may be above it."""
+        return list(self.active_bindings.values())
+
+    # Typing -----------------------------------------------------------------------------------------------
+
+    def line_name(self, about: str) -> tuple[object, ...]:
+        """What a line that is left half typed is kept by, in all of the app."""
+        return self.PAGE, self.session_in_hand(), about
+
+    def type_text(
+        self,
+        label: str,
+        value: str,
+        done: Callable[[str], None],
+        *,
+        at: Callable[[], tuple[int, int, int]] | None = None,
+        known: Sequence[str] = (),
+        anew: bool = False,
+        about: str = "",
+        changed: Callable[[str], None] | None = None,
+    ) -> None:
+        """Open a line to type in: above the keys after `label`, or where `at` says (column, row, width).
+
+        What `done` refuses with a DrydownError stays in the line. What is left there half typed stands there
+        again when the line is opened, found by `about`, else by `label`.
+        """
+        from tui.screens.line import LineScreen, Wanted  # the framework's input costs ms that Home can save
+
+        wanted = Wanted(label, done, at, known, changed, value, anew, about or label)
+        kept = self.desk.unfinished.pop(self.line_name(wanted.about), None)
+        if kept is not None:
+            wanted, value = replace(wanted, first=kept, anew=False), kept
+        self.app.push_screen(LineScreen(self, wanted, value))
+
+    @property
+    def line_open(self) -> bool:
+        """Whether a line to type in lies over this page."""
+        return self.app.screen is not self and self.app.screen.has_class("-line")
+
+    def line_taken(self, wanted: object, text: str) -> None:
+        from tui.screens.line import LineScreen, Wanted
+
+        assert isinstance(wanted, Wanted)
+        self.said = ""
+        try:
+            wanted.done(text)
+        except DrydownError as problem:
+            self.refresh_foot()
+            brief = isinstance(problem, UsageProblem) and not self.fits(problem.sentence)
+            trouble = problem.brief if brief and isinstance(problem, UsageProblem) else problem.sentence
+            self.app.push_screen(LineScreen(self, wanted, text, trouble))
+        else:
+            self.refresh_foot()
+
+    def line_left(self, wanted: object, text: str) -> None:
+        """What was typed is there again when the line is opened."""
+        from tui.screens.line import Wanted
+
+        assert isinstance(wanted, Wanted)
+        if wanted.changed is not None:
+            wanted.changed(wanted.first)
+        elif text.strip() and text != wanted.first:
+            self.desk.unfinished[self.line_name(wanted.about)] = text
+            self.tell(_LEFT)
+
+    def ask(self, question: str, answers: Mapping[str, Callable[[], object]]) -> None:
+        """Put a question above the keys that a digit answers; y and n stand for 1 and 0."""
+        from tui.screens.asking import Question
+
+        self.said = ""
+        self.refresh_foot()
+        self.app.push_screen(Question(question, answers))
 
     # g, then where ----------------------------------------------------------------------------------------
 
-    def action_go(self) -> None:
-        self.going = True
-        self.refresh_foot()
+    async def action_go(self) -> None:
+        from tui.screens.go import Go
 
-    def on_key(self, event: KeyPress) -> None:
-        """Every key is taken here, in the order it came: over a slow line many arrive at once, and what one
-        of them opens must be there for the next.
-        """
-        if self.take(event):
-            event.stop()
-            event.prevent_default()
-
-    def take(self, event: KeyPress) -> bool:
-        """Whether a key was ours. What is not goes on to the line that is typed in."""
-        key, self.warned = event.key, ""
-        if self.left:
-            self.drydown.pass_on(event, self)
-        elif self.typing is not None:
-            return self.while_typing(self.typing, event)
-        elif self.going:
-            self.going = False
-            self.refresh_foot()
-            self._gone(key)
-        elif self.asking is not None and key not in ("question_mark", "f1", "ctrl+q"):
-            self.answer_asked({"y": "1", "n": "0", "escape": "0"}.get(key, key))
-        else:
-            return self.act(key)
-        return True
-
-    def act(self, key: str) -> bool:
-        if not self.actions:
-            self.actions = keys.actions(self.PAGE, self.drydown.config.keymap)
-        found = self.actions.get(key)
-        if found is None or not self.check_action(found[0], found[1:]):
-            return False
-        action = getattr(self, f"action_{found[0]}")
-        action(found[1]) if found[1] else action()
-        if self.drydown.screen is not self:
-            self.left = True
-        return True
-
-    def on_screen_resume(self) -> None:
-        self.left = False
-        if self.was_here:
-            self.came_back()
-        self.was_here = True
-
-    def came_back(self) -> None:
-        """In sight again after another screen: what may have changed there is looked up anew."""
-
-    def _gone(self, key: str) -> None:
-        if key in "123456" and len(key) == 1:
-            self.go_to(list(keys.STEPS)[int(key) - 1])
-        elif key in _PLACES:
-            self.go_to(_PLACES[key])
-        elif key != "escape":
-            self.tell(_NO_SUCH_STEP)
+        await self.app.push_screen(Go(self.go_to, self.tell))
 
     def go_to(self, where: str) -> None:
-        self.left = True  # keys that still come here are for the screen that is asked for
-        self.drydown.post_message(GoTo(where, self.session_in_hand()))
+        self.desk.go(where, self.session_in_hand())
 
     def session_in_hand(self) -> int | None:
         """The session that `g` and a number are about."""
         return None
 
-    def line_name(self, about: str) -> tuple[object, ...]:
-        return self.PAGE, self.session_in_hand(), about
+    def on_screen_suspend(self) -> None:
+        self.covered_whole = not isinstance(self.app.screen, ModalScreen)
+
+    def on_screen_resume(self) -> None:
+        if self.covered_whole:
+            self.covered_whole = False
+            self.came_back()
+
+    def came_back(self) -> None:
+        """In sight again after another page: what may have changed there is looked up anew."""
 
     # Keys of all screens ----------------------------------------------------------------------------------
 
     def action_back(self) -> None:
-        if self.typing is not None:
-            self.leave_typing()
-        else:
-            self.back()
+        self.back()
 
     def back(self) -> None:
         """One level out: an opened row, then this screen."""
         self.go_to("home")
 
     def action_move(self, way: str) -> None:
-        if self.typing is not None:
-            self.typing.step(way)
-        else:
-            self.move(way)
+        self.move(way)
 
     def move(self, way: str) -> None:
         """An arrow, a page key, Home or End."""
@@ -199,18 +228,28 @@ class Page(Prompting):
     def action_undo(self) -> None:
         self.tell("Nothing to undo here.")
 
-    def action_redo(self) -> None:
-        self.tell("Nothing to say again here.")
+    async def action_sheet(self) -> None:
+        """Draw the reference test image; for the session in hand, where a session is."""
+        from tui.screens.draw_sheet import DrawSheet  # the sizes of sheets come with it
 
-    def action_help(self) -> None:
+        await self.app.push_screen(DrawSheet(self.bench, self.drawn_for()))
+
+    def drawn_for(self) -> int | None:
+        """The session that a test image drawn from here belongs to."""
+        return None
+
+    def action_redo(self) -> None:
+        self.tell("Nothing to redo here.")
+
+    async def action_help(self) -> None:
         from tui.screens.help import HelpPage  # opened on demand, not on the way to the first frame
 
-        self.drydown.push_screen(HelpPage(self.bench, self.PAGE, self.TEXT))
+        await self.app.push_screen(HelpPage(self.bench, self.PAGE, self.TEXT, self.bindings_here()))
 
-    def action_palette(self) -> None:
-        from tui.screens.palette import Palette
+    async def action_palette(self) -> None:
+        from tui.screens.palette import palette
 
-        self.drydown.push_screen(Palette(self.PAGE, self.drydown.config.keymap), self._chosen)
+        await self.app.push_screen(palette())
 
     def action_leave(self) -> None:
         """Leave, but for something half said: then only when asked for again."""
@@ -219,23 +258,22 @@ class Page(Prompting):
             self.warned = waiting
             self.tell(f"{waiting} Ctrl+Q again leaves without it.")
         else:
-            self.drydown.exit()
+            self.app.exit()
 
     def waiting(self) -> str:
         """What is half said here and not saved, as a sentence; "" when nothing is."""
-        text = self.typing.value if self.typing is not None and self.half_typed else ""
-        return f"“{shortened(text, 24)}” is not taken yet." if text else ""
+        return ""
 
     def action_dim(self) -> None:
-        self.tell(f"Appearance: {self.drydown.next_appearance()}.")
+        self.tell(f"Appearance: {self.desk.next_appearance()}.")
 
     def action_copy(self) -> None:
         text = self.as_text()
-        self.drydown.copy_to_clipboard(text)
+        self.app.copy_to_clipboard(text)
         try:
-            path = self.drydown.keep_copy(self.file_name(), text)
+            path = self.desk.keep_copy(self.file_name(), text)
         except OSError as problem:
-            why = unwritten(problem).found or "no reason told"
+            why = unwritten(problem).found or "no reason given"
             self.tell(f"Sent to the terminal's clipboard, if it takes it; no file: {why}.")
         else:
             told = "Sent to the terminal's clipboard, if it takes it; also in"
@@ -261,20 +299,3 @@ class Page(Prompting):
                 "The file was not written.", where=str(path), found=found, remedy=remedy
             ) from None
         self.tell(f"Written: {short(path, self.size.width - 13)}.")
-
-    def _chosen(self, action: str | None) -> None:
-        if action is not None:
-            self.call_later(self.run_action, action)
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        return self.typing is None or action in ("back", "leave", "move", "help")
-
-    def on_click(self, event: Click) -> None:
-        """While one types a click is no key: it would move away from the line."""
-        if self.typing is not None:
-            event.prevent_default()
-            self._focus_typing()
-
-    def _wheel(self, event: MouseEvent, rows: int) -> None:
-        if self.typing is None:
-            super()._wheel(event, rows)

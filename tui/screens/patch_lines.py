@@ -44,11 +44,11 @@ def opened(view: PatchView, density: bool, width: int, room: int) -> list[Line]:
     curved = [under for under in view.conditions if under.curve]
     if not curved:
         return ["", *(f"   {line}" for line in numbers)]
-    field = min(56, width - 46)  # the numbers take 36 columns, the axis and what parts them the rest
-    picture = _picture(curved, density, field, max(6, min(room - 5, 20)))
+    field = max(20, min(56, width - 46))  # the numbers take 36 columns, the axis and what parts them the rest
+    picture = _picture(curved, density, field, max(6, min(room - 4, 20)))
     left = picture[0].index("│") + 1
     column = left + field + 3
-    lines: list[Line] = [""]
+    lines: list[Line] = []
     for index in range(max(len(picture), len(numbers))):
         text = picture[index] if index < len(picture) else ""
         right = numbers[index] if index < len(numbers) else ""

@@ -1,20 +1,23 @@
 """The patches of a session: a list to find and sort in, and any of them opened with its curve and numbers."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import Any, Final
+
+from textual.app import ComposeResult
 
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
 from evaluation.work.take_in import read
 from evaluation.work.weigh import patches
 from evaluation.work.weigh.patches import PatchRow, PatchView, Readings
+from tui import keys
 from tui.screens import patch_lines
 from tui.screens.page import Page
 from tui.widgets import head
-from tui.widgets.lines import Line
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.lines import Line, wrapped
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _SORTS: Final = ("in the order of the sheet", "furthest from the aim first", "by name", "darkest first")
 
@@ -23,6 +26,7 @@ class Patches(Page):
     """Values come worked out from a thread; a patch of a region without its grade says so instead."""
 
     PAGE = "patches"
+    BINDINGS = keys.bindings("patches")
     TEXT = (
         "Every patch that was read. Enter opens one with its curve: 0, 1, 2, 3 draw M0 to M3, * where they "
         "meet. Patches of regions you have not graded stay out of sight; Enter there asks first."
@@ -38,10 +42,11 @@ class Patches(Page):
         self.opened = False
         self.density = False
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("heading", height=3)
-        yield Rows("patches", moved=self.moved, chosen=self.action_enter)
-        yield Lines("patch")
+    def body(self) -> ComposeResult:
+        with Frame("list", "Patches"):
+            yield Panel("heading", classes="flat")
+            yield RowList("patches", moved=self.moved, chosen=self.action_enter)
+        yield Panel("patch", classes="panel here")
 
     def on_mount(self) -> None:
         self._load()
@@ -84,17 +89,13 @@ class Patches(Page):
         )
 
     def repaint(self) -> None:
-        rows = self.list_here
-        rows.shown = not self.opened
-        self.one("heading").shown = not self.opened
-        self.one("patch").shown = self.opened
-        self.one("heading").show(["", patch_lines.heading(self.size.width), ""])
-        rows.show(self._rows, len(self.rows))
-        if self.opened:
-            self._draw()
+        self.set_class(self.opened, "-opened")
+        self.one("heading").show(lambda width, height: [patch_lines.heading(width)])
+        self.list_here.show(self._rows, len(self.rows))
+        self._draw()
 
     def _rows(self, start: int, count: int) -> list[Line]:
-        return [patch_lines.row(each, self.size.width) for each in self.rows[start : start + count]]
+        return [patch_lines.row(each, self.list_here.room) for each in self.rows[start : start + count]]
 
     def _view(self) -> PatchView | Withheld | None:
         row = self.list_here.cursor
@@ -103,17 +104,20 @@ class Patches(Page):
         return patches.patch_view(self.readings, self.rows[row].id)
 
     def _draw(self) -> None:
-        room = self.size.height - self.HEAD_HEIGHT - 2
+        """The patch under the cursor: its numbers wherever they are in sight."""
+        if not (self.opened or self.size.width >= 180):
+            return
 
         def drawn() -> None:
-            found = self._view()
+            found, patch = self._view(), self.one("patch")
             if found is None:
-                lines: list[Line] = []
+                patch.show([])
             elif isinstance(found, Withheld):
-                lines = ["", f"   {found.reason}"]
+                patch.called("Out of sight")
+                patch.show(lambda width, height: [f" {row}" for row in wrapped(found.reason, width - 2)])
             else:
-                lines = patch_lines.opened(found, self.density, self.size.width, room)
-            self.one("patch").show(lines)
+                patch.called(f"{found.id}, {found.name}", found.region)
+                patch.show(partial(patch_lines.opened, found, self.density))
 
         self.attempt(drawn)
 
@@ -126,9 +130,8 @@ class Patches(Page):
             self.list_here.move(way)
 
     def moved(self) -> None:
-        self.one("head").show(self.head_lines(self.size.width))
-        if self.opened:
-            self._draw()
+        self.one("head").refresh()
+        self._draw()
 
     def action_enter(self) -> None:
         found = self._view()
@@ -159,12 +162,11 @@ class Patches(Page):
             self.match = ""
             self._order()
         else:
-            self.drydown.pop_screen()
+            self.app.pop_screen()
 
     def action_view(self) -> None:
         self.density = not self.density
-        if self.opened:
-            self._draw()
+        self._draw()
 
     def action_find(self) -> None:
         self.type_text("Find", self.match, self._find)

@@ -1,8 +1,10 @@
 """Prepare: eleven lines, a digit each; two clocks that run by themselves; cautions where they belong."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Final
+
+from textual.app import ComposeResult
 
 from evaluation.plain_text import visible
 from evaluation.session import READINESS
@@ -10,11 +12,12 @@ from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import prepare
 from evaluation.work.say import Step
+from tui import keys
 from tui.screens.bounce import Bounce
 from tui.screens.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _ITEMS: Final = tuple(READINESS)
 
@@ -23,6 +26,7 @@ class Prepare(StepPage):
     """A digit answers the line under the cursor and steps down."""
 
     PAGE = "prepare"
+    BINDINGS = keys.bindings("prepare")
     TEXT = (
         "Nothing here blocks: what stays open goes with the result as a caveat. A digit answers and steps "
         "down. Enter asks for what was measured, or starts the clock of the eyes."
@@ -32,10 +36,10 @@ class Prepare(StepPage):
         super().__init__(bench, session_id)
         self.bounce = Bounce()
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("above", height=1)
-        yield Rows("items", height=12, moved=self.moved)
-        yield Lines("about")
+    def body(self) -> ComposeResult:
+        with Frame("list", "Before the print is looked at"):
+            yield RowList("items", moved=self.moved)
+        yield Panel("about", classes="panel bare-low")
 
     def on_mount(self) -> None:
         waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
@@ -50,36 +54,39 @@ class Prepare(StepPage):
     def _tick(self) -> None:
         """Both clocks move on; a clock that has run out also changes the header."""
         self.list_here.reload()
-        self.one("head").show(self.head_lines(self.size.width))
+        self.one("head").refresh()
 
     def _rows(self, start: int, count: int) -> list[Line]:
         return [self._row(item) for item in _ITEMS[start : start + count]]
 
     def _row(self, item: str) -> Line:
         state, beside = prepare.state_words(self.session, item, self.bench.now(), clocks=self.bench.clocks)
-        wide = self.size.width >= 100
+        room = self.list_here.room
+        wide = room >= 100
         name = _short(READINESS[item]) if not wide else READINESS[item]
         if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
             said = detail_shown(before.detail) or "done"
             beside = f"{said} in no. {self.session.copied_from}; 1 keeps it"
         return (
             (f" {cell(name, 44 if wide else 38)}{cell(state, 16)}", ""),
-            (cell(beside, self.size.width - (66 if wide else 60)), ""),
+            (cell(beside, room - (66 if wide else 60)), ""),
         )
 
     def _about(self) -> None:
-        about = prepare.ABOUT[self.item]
-        width = min(self.size.width - 6, 96)
         title = READINESS[self.item]
-        text = f"{title[:1].upper()}{title[1:]}. {about.text}"
+        self.one("about").called(title[:1].upper() + title[1:])
+        self.one("about").show(self._about_lines)
+
+    def _about_lines(self, width: int, height: int) -> Sequence[Line]:
+        """What was entered, how the line is answered, and what to take care of."""
+        about = prepare.ABOUT[self.item]
+        room = min(width - 4, 96)
+        title = READINESS[self.item]
         made = self.session.readiness.get(self.item)
-        lines: list[Line] = []
-        if made is not None and made.detail:
-            lines += [f"   {row}" for row in wrapped(f"Said: {detail_shown(made.detail)}.", width, 2)]
-        lines += [f"   {row}" for row in wrapped(text, width, 3)]
-        if about.care:
-            lines += [f"   {row}" for row in wrapped(f"Care: {about.care}", width, 2)]
-        self.one("about").show(lines)
+        said = f"Entered: {detail_shown(made.detail)}." if made is not None and made.detail else ""
+        care = f"Care: {about.care}" if about.care else ""
+        told = [words for words in (said, f"{title[:1].upper()}{title[1:]}. {about.text}", care) if words]
+        return [f"  {row}" for words in told for row in wrapped(words, room)]
 
     @property
     def item(self) -> str:
@@ -101,7 +108,7 @@ class Prepare(StepPage):
         self.list_here.move(way)
 
     def action_digit(self, digit: str) -> None:
-        if self.bounce.same(digit, self.drydown):
+        if self.bounce.same(digit, self.desk):
             return
         item, mark = self.item, prepare.mark_of(int(digit))
 

@@ -47,7 +47,7 @@ class ProfilingData(StepPage):
             self.tell("No profiling data are in, nor kept with another session of this printer and paper.")
             return
         made, name = partial(chart_lines.page, found, between), f"profiling-{self.session_id}"
-        self.drydown.push_screen(TextPage(self.bench, "Profiling data", made, name))
+        self.app.push_screen(TextPage(self.bench, "Profiling data", made, name))
 
 
 def _chart(session_id: int, bench: Bench, _progress: object) -> "Beside":

@@ -1,9 +1,11 @@
 """Read: a file is looked at first, then taken in. Its facts are shown, its values only behind the gate."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
+
+from textual.app import ComposeResult
 
 from evaluation.errors import DrydownError
 from evaluation.readings.supplied import OpenQuestions, Supplied
@@ -12,14 +14,15 @@ from evaluation.work.bench import Bench
 from evaluation.work.charts import kept
 from evaluation.work.take_in import files, read
 from evaluation.work.take_in.files import Candidate, TakenFile
+from tui import keys
 from tui.screens import chart_lines, read_lines
 from tui.screens.paths import short
 from tui.screens.profiling import ProfilingData
 from tui.screens.read_file import FileInHand
 from tui.screens.step import clock
 from tui.widgets.lines import Line
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _LOOK_EVERY: Final = 2.0  # seconds, for new files in the folder
 
@@ -28,6 +31,7 @@ class Read(ProfilingData):
     """Files of the folder, newest first; one opened to its facts; what it leaves open is asked."""
 
     PAGE = "read"
+    BINDINGS = keys.bindings("read")
     TEXT = (
         "Enter reads the file under the cursor and shows what it states; t takes it in. Nothing is kept "
         "before. p types readings patch by patch. Values of regions you have not graded stay out of sight; "
@@ -50,13 +54,14 @@ class Read(ProfilingData):
         """The file whose rows are shown in place of the folder's."""
         return self.wanted if self.wanted is not None and self.wanted.state != "unread" else None
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("above", height=1)
-        yield Rows("rows", moved=self.moved, chosen=self.action_enter)
-        yield Lines("below", height=1)
+    def body(self) -> ComposeResult:
+        yield Panel("above", "Readings that are in")
+        with Frame("list"):
+            yield RowList("rows", moved=self.moved, chosen=self.action_enter)
+        yield Panel("below")
 
     def on_mount(self) -> None:
-        self.folder = files.folder(self.bench, self.drydown.watch_folder)
+        self.folder = files.folder(self.bench, self.desk.watch_folder)
         self._list()
         self._taken()
         self.set_interval(_LOOK_EVERY, self._look)
@@ -77,7 +82,7 @@ class Read(ProfilingData):
 
     def _look(self) -> None:
         """A file that comes into the folder is offered by itself."""
-        if self.wanted is not None or self.typing is not None:
+        if self.wanted is not None or self.app.screen is not self:
             return
         before = {each.path for each in self.found}
         self._list()
@@ -128,23 +133,35 @@ class Read(ProfilingData):
         return f"read.{self.opened.state}" if self.opened else "read.files"
 
     def repaint(self) -> None:
-        width, rows, opened = self.size.width, self.list_here, self.opened
-        below: Sequence[Line] = ()
+        opened, rows = self.opened, self.list_here
+        above, below, frame = self.one("above"), self.one("below"), self.query_one("#list", Frame)
+        above.display, below.display = opened is None, opened is not None
         if opened is None:
-            offered = chart_lines.offer(self.offered, width, own=any(each.unmanaged for each in self.taken))
-            above = read_lines.files_head(self.taken, short(self.folder), width, offered)
+            frame.called(f"Files in {short(self.folder)}")
             rows.show(self._file_rows, len(self.found) + 1)
+            above.show(self._above)
         else:
-            above = opened.above(width)
-            rows.show(partial(opened.rows, width=width), opened.count)
-            below = opened.below(rows.cursor, self.session, self.sheet, width)
-        for name, lines in (("above", above), ("below", below)):
-            self.one(name).height = len(lines)
-            self.one(name).show(lines)
+            frame.called(opened.path.name)
+            rows.show(partial(self._opened_rows, opened), opened.count)
+            below.show(self._below)
+
+    def _above(self, width: int, height: int) -> Sequence[Line]:
+        own = any(each.unmanaged for each in self.taken)
+        return [
+            *read_lines.readings_in(self.taken, width),
+            *chart_lines.offer(self.offered, width, own=own),
+        ]
+
+    def _below(self, width: int, height: int) -> Sequence[Line]:
+        opened = self.opened
+        return opened.below(self.list_here.cursor, self.session, self.sheet, width) if opened else []
+
+    def _opened_rows(self, opened: FileInHand, start: int, count: int) -> list[Line]:
+        return opened.rows(start, count, width=self.list_here.room)
 
     def _file_rows(self, start: int, count: int) -> list[Line]:
         lines: list[Line] = [
-            read_lines.file_row(each, self.size.width) for each in self.found[start : start + count]
+            read_lines.file_row(each, self.list_here.room) for each in self.found[start : start + count]
         ]
         if start + count > len(self.found):
             lines.append((("  another file or folder ...", "quiet"),))
@@ -269,12 +286,12 @@ class Read(ProfilingData):
             return
         from tui.screens.patches import Patches
 
-        self.drydown.push_screen(Patches(self.bench, self.session_id))
+        self.app.push_screen(Patches(self.bench, self.session_id))
 
     def action_type_in(self) -> None:
         from tui.screens.typed import Typed
 
-        self.attempt(lambda: self.drydown.push_screen(Typed(self.bench, self.session_id)))
+        self.attempt(lambda: self.app.push_screen(Typed(self.bench, self.session_id)))
 
     def came_back(self) -> None:
         """Readings may have been typed on another screen, or shown."""

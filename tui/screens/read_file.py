@@ -12,7 +12,7 @@ from evaluation.work.take_in import files, read
 from evaluation.work.take_in.files import Fact
 from evaluation.work.take_in.read import Preview
 from tui.screens import read_lines
-from tui.widgets.lines import Line, cell
+from tui.widgets.lines import Line
 
 Known = tuple[Preview, tuple[Fact, ...]]
 
@@ -70,9 +70,6 @@ class FileInHand:
         """The first row that the file does not state and a person can."""
         open_rows = (row for row, fact in enumerate(self.facts) if fact.value == "not stated" and fact.field)
         return 0 if self.asks else next(open_rows, 0)
-
-    def above(self, width: int) -> list[Line]:
-        return ["", f"   File         {cell(self.path.name, width - 18)}", ""]
 
     def rows(self, start: int, count: int, width: int) -> list[Line]:
         if self.asks:

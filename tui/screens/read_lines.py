@@ -10,18 +10,14 @@ from tui.widgets.lines import Line, cell, wrapped
 _WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "unmanaged, as for profiling"}
 
 
-def files_head(
-    taken: Sequence[TakenFile], folder: str, width: int, offered: Sequence[Line] = ()
-) -> list[Line]:
-    """Readings that are in, what is offered beside them, then where the files below lie."""
-    lines: list[Line] = ["", (("   Readings that are in", "strong"),)]
-    for each in taken[:6]:
-        lines.append(f"    {cell(each.name, 26)} {cell(each.about, width - 33)}")
-    if len(taken) > 6:
-        lines.append(f"    and {len(taken) - 6} more")
+def readings_in(taken: Sequence[TakenFile], width: int) -> list[Line]:
+    """Readings that are in, a line each; or how to bring some in."""
     if not taken:
-        lines.append("    none")
-    return [*lines, *offered, "", ((f"   Files in {cell(folder, width - 14)}", "strong"),)]
+        return [" Nothing read yet. Enter looks at a file, t takes it in; p types readings."]
+    lines: list[Line] = [f" {cell(each.name, 26)} {cell(each.about, width - 29)}" for each in taken[:6]]
+    if len(taken) > 6:
+        lines.append(f" and {len(taken) - 6} more")
+    return lines
 
 
 def file_row(each: Candidate, width: int) -> Line:
@@ -45,19 +41,19 @@ def ask_row(ask: OpenQuestion, width: int) -> Line:
 def ask_foot(ask: OpenQuestion, width: int) -> list[Line]:
     """The answers of a question that a digit gives."""
     shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(ask.answers, 1))
-    return ["", *(f"   {row}" for row in wrapped(shown or "Enter, then type it.", width - 6))]
+    return [f" {row}" for row in wrapped(shown or "Enter, then type it.", width - 2)]
 
 
 def preview_foot(remarks: Sequence[str], values: str, options: Sequence[str], width: int) -> list[Line]:
     """Choices of an opened row, else what looks odd and what stays out of sight."""
     if options:
         shown = "   ".join(f"{place} {_WORDS.get(answer, answer)}" for place, answer in enumerate(options, 1))
-        return ["", *(f"   {row}" for row in wrapped(shown, width - 6))]
-    lines: list[Line] = [""]
+        return [f" {row}" for row in wrapped(shown, width - 2)]
+    lines: list[Line] = []
     for remark in remarks[:2]:
         sentence = f"{remark[:1].upper()}{remark[1:].rstrip('.')}."
-        lines += [f"   {row}" for row in wrapped(sentence, width - 6, 2)]
+        lines += [f" {row}" for row in wrapped(sentence, width - 2, 2)]
     if len(remarks) > 2:
-        lines.append(f"   And {len(remarks) - 2} more; c copies all of this.")
-    first, *rest = wrapped(values, width - 16, 2)
-    return [*lines, f"   Values    {first}", *(f"{'':13}{row}" for row in rest)]
+        lines.append(f" And {len(remarks) - 2} more; c copies all of this.")
+    first, *rest = wrapped(values, width - 12, 2)
+    return [*lines, f" Values    {first}", *(f"{'':11}{row}" for row in rest)]

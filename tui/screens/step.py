@@ -17,15 +17,14 @@ from tui.screens.page import Page
 from tui.widgets import head
 from tui.widgets.lines import Line
 
-_VERBS: Final[Mapping[undo.Turn, str]] = {"undo": "undo", "redo": "say again"}
-_TURNED: Final[Mapping[undo.Turn, str]] = {"undo": "Undone", "redo": "Again as it was"}
+_VERBS: Final[Mapping[undo.Turn, str]] = {"undo": "undo", "redo": "redo"}
+_TURNED: Final[Mapping[undo.Turn, str]] = {"undo": "Undone", "redo": "Redone"}
 
 
 class StepPage(Page):
     """One step of one session, which is loaded anew each time it is opened."""
 
     PAGE: ClassVar[undo.Page]
-    HEAD_HEIGHT: ClassVar[int] = head.HEIGHT
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)
@@ -37,6 +36,14 @@ class StepPage(Page):
 
     def session_in_hand(self) -> int:
         return self.session_id
+
+    def drawn_for(self) -> int | None:
+        return self.session_id
+
+    def came_back(self) -> None:
+        """Something may have been entered on the page that was above, such as a sheet."""
+        self.session = say.session(self.bench, self.session_id)
+        self.changed()
 
     def print_title(self) -> str:
         return f"{self.session.condition.paper or 'No paper named'}, session {self.session_id}"

@@ -1,8 +1,10 @@
 """Readings typed patch by patch: what is said once on top, then every patch of the sheet, a line each."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar, Final
+from typing import Final
+
+from textual.app import ComposeResult
 
 from evaluation.said import Entry
 from evaluation.work import say
@@ -10,11 +12,12 @@ from evaluation.work.bench import Bench
 from evaluation.work.say import Step
 from evaluation.work.take_in import typed
 from evaluation.work.take_in.typed import TypedRow
+from tui import keys
 from tui.screens.step import StepPage
 from tui.widgets import head
 from tui.widgets.lines import Line, cell, wrapped
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _FIELDS: Final = tuple(typed.ANSWERS)
 _NAMES: Final = {"kind": "values"}
@@ -26,12 +29,13 @@ class Typed(StepPage):
     """Opens on what is not said yet, else on the first patch without a reading."""
 
     PAGE = "typed"
-    HEAD_HEIGHT: ClassVar[int] = head.PLAIN_HEIGHT
+    BINDINGS = keys.bindings("typed")
     TEXT = (
         "Readings typed from an instrument, a patch a line: three numbers for D50 and 2 degrees. Condition, "
-        "instrument and backing are said once, on top. Each line is saved as Enter takes it; a patch typed "
-        "twice was read twice. Who types a number of a region that is not graded yet has seen it: that is "
-        "recorded, unless somebody else grades."
+        "instrument and backing are entered once, on top; the thirty patches that tell most come first. Each "
+        "line is saved as Enter takes it; a second value for a patch corrects it or is a repeat. Whoever "
+        "types a number of a region that is not graded yet has seen it: that is recorded, unless somebody "
+        "else grades."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -40,10 +44,10 @@ class Typed(StepPage):
         self.by_another: bool | None = None  # whether who types is not who grades; None: nobody was asked
         self.listed: tuple[TypedRow, ...] = typed.listed(bench, self.session, self.hand)
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("above", height=1)
-        yield Rows("rows", moved=self.moved, chosen=self.action_enter)
-        yield Lines("below", height=2)
+    def body(self) -> ComposeResult:
+        with Frame("list", "Readings typed by hand"):
+            yield RowList("rows", moved=self.moved, chosen=self.action_enter)
+        yield Panel("below", classes="flat")
 
     def on_mount(self) -> None:
         unsaid = (row for row, field in enumerate(_FIELDS) if not getattr(self.hand, field))
@@ -70,9 +74,10 @@ class Typed(StepPage):
                 "somebody else type them."
             )
             if self.by_another is False:
-                recorded = "typing its numbers is recorded, and goes with its grade."
+                recorded = "typing its numbers is recorded with its grade."
                 below = f"{patch.region} has no grade yet: {recorded}"
-        self.one("below").show([f"   {row}" for row in wrapped(below, self.size.width - 6)])
+        self.one("below").display = bool(below)
+        self.one("below").show(lambda width, height: [f"   {row}" for row in wrapped(below, width - 6)])
 
     def _lines(self, start: int, count: int) -> list[Line]:
         rows = [*_FIELDS, *self.listed][start : start + count]
@@ -80,15 +85,15 @@ class Typed(StepPage):
 
     def _said_line(self, field: str) -> Line:
         value = getattr(self.hand, field)
-        note = "for all that is typed" if value else "Enter to say; else a caveat"
-        room = self.size.width - _SAID_AT - 33
+        note = "for all that is typed" if value else "Enter to fill in; otherwise a caveat"
+        room = self.list_here.room - _SAID_AT - 25
         return (
-            (f" {cell(_NAMES.get(field, field), _SAID_AT - 3)}{cell(value or 'not stated', 30)}", ""),
+            (f" {cell(_NAMES.get(field, field), _SAID_AT - 3)}{cell(value or 'not stated', 22)}", ""),
             (cell(note, room), "quiet"),
         )
 
     def _patch_line(self, each: TypedRow) -> Line:
-        room = self.size.width - _DIGITS - 25
+        room = self.list_here.room - _DIGITS - 25
         name = f" {cell(each.id, 7)} {cell(each.name, room // 2)}{cell(each.region, room - room // 2)}"
         times = f"{each.count} x" if each.count else ""
         if each.values is not None:
@@ -109,7 +114,7 @@ class Typed(StepPage):
         self.refresh_page()
 
     def back(self) -> None:
-        self.drydown.pop_screen()
+        self.app.pop_screen()
 
     def action_enter(self) -> None:
         patch = self._patch()
@@ -121,7 +126,7 @@ class Typed(StepPage):
             "",
             getattr(self.hand, field),
             partial(self._say, field),
-            at=lambda: (_SAID_AT, self._row(), 30),
+            at=lambda: (*self._rows().place(_SAID_AT), 22),
             known=typed.ANSWERS[field],
             anew=True,
             about=field,
@@ -148,7 +153,7 @@ class Typed(StepPage):
             "",
             "",
             partial(self._put, patch),
-            at=lambda: (self.size.width - _DIGITS - 4, self._row(), _DIGITS + 2),
+            at=lambda: (*self._rows().place(self._rows().room - _DIGITS - 4), _DIGITS + 2),
             about=patch.id,
         )
         if not self.said:
@@ -162,12 +167,33 @@ class Typed(StepPage):
 
     def _put(self, patch: TypedRow, text: str) -> None:
         """Keep the line and open the next one; an empty one goes on without one. Raises DrydownError."""
+        if text.strip() and patch.count:
+            typed.understood(text, self.hand.kind, patch.name)
+            answers = {digit: partial(self._again, patch, text, digit == "1") for digit in "12"}
+            self.ask(f"{patch.name} has a reading. 1 corrects it, 2 is a repeat, 0 neither.", answers)
+            return
         if text.strip():
-            by_another = bool(self.by_another)
-            self.noted(
-                typed.put(self.bench, self.session_id, patch.id, text, self.hand, by_another=by_another)
-            )
-            self._reload()
+            self._keep(patch, text)
+        self._on()
+
+    def _again(self, patch: TypedRow, text: str, instead: bool) -> None:
+        """A second value for a patch: in place of the last one, or beside it."""
+
+        def kept() -> None:
+            if instead:
+                self.noted(typed.take_away(self.bench, self.session_id, patch.id, self.hand))
+            self._keep(patch, text)
+            self._on()
+
+        self.attempt(kept)
+
+    def _keep(self, patch: TypedRow, text: str) -> None:
+        by_another = bool(self.by_another)
+        self.noted(typed.put(self.bench, self.session_id, patch.id, text, self.hand, by_another=by_another))
+        self._reload()
+
+    def _on(self) -> None:
+        """To the next line, which opens."""
         last = not self._rows().move("down")
         self.refresh_page()
         after = self._patch()
@@ -232,11 +258,8 @@ class Typed(StepPage):
 
     # Small things -----------------------------------------------------------------------------------------
 
-    def _rows(self) -> Rows:
+    def _rows(self) -> RowList:
         return self.list_here
-
-    def _row(self) -> int:
-        return self._rows().row_on_page
 
     def _patch(self) -> TypedRow | None:
         place = self._rows().cursor - len(_FIELDS)

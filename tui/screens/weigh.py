@@ -1,8 +1,11 @@
 """Weigh: eye and instrument side by side, region by region, and the verdict. Worked out in a thread."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
 
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.telling.figure import Figure as RegionCurve
@@ -11,21 +14,25 @@ from evaluation.work.look import look
 from evaluation.work.say import Step
 from evaluation.work.weigh import curves, weigh
 from evaluation.work.write_up import published
+from tui import keys
 from tui.screens import weigh_lines
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 
 class Weigh(StepPage):
-    """Table above; below it the row under the cursor in words, or opened with its curve."""
+    """The table, the verdict, and the row under the cursor with its curve: opened over the table where the
+    window is small, beside it from 120 columns on.
+    """
 
     PAGE = "weigh"
+    BINDINGS = keys.bindings("weigh")
     TEXT = (
         "Eye and instrument on one ruler: the distance between E and I is their disagreement. Enter opens a "
-        "region with the curve that explains it; f chooses what the print is for; v lists what goes with it."
+        "region with the curve that explains it; f chooses what the print is for; v lists the caveats."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -38,10 +45,14 @@ class Weigh(StepPage):
         self.other = 0
         self.curves: dict[str, tuple[RegionCurve, ...]] = {}
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("heading", height=2)
-        yield Rows("findings", height=10, moved=self.moved, chosen=self.action_enter)
-        yield Lines("below")
+    def body(self) -> ComposeResult:
+        with Vertical(id="left"):
+            with Frame("list", "Findings"):
+                yield Panel("heading", classes="flat")
+                yield RowList("findings", moved=self.moved, chosen=self.action_enter)
+            yield Panel("verdict", classes="panel")
+        yield Panel("opened", classes="panel here")
+        yield Panel("causes", "Possible causes", classes="panel")
 
     def on_mount(self) -> None:
         self._weigh()
@@ -78,9 +89,9 @@ class Weigh(StepPage):
         return "weigh.row" if self.opened else "weigh"
 
     @property
-    def tall(self) -> bool:
-        """Whether the table stays above an opened row."""
-        return self.size.width >= 118 and self.size.height >= 34
+    def beside(self) -> bool:
+        """Whether the row under the cursor stands beside the table at all times."""
+        return self.size.width >= 120
 
     @property
     def finding(self) -> Finding | None:
@@ -90,48 +101,42 @@ class Weigh(StepPage):
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
-        width = self.size.width
-        alone = self.opened and not self.tall
-        rows = self.list_here
-        rows.shown = not alone
-        rows.height = min(10, max(1, rows.count))
-        self.one("heading").shown = not alone
-        self.one("heading").show(["", weigh_lines.heading(width)] if self.weighing else [""])
-        rows.reload()
+        self.set_class(self.opened, "-opened")
+        self.one("heading").show(lambda width, height: [weigh_lines.heading()])
+        self.list_here.reload()
+        if self.beside:
+            self._fetch()
         self._below()
 
     def _rows(self, start: int, count: int) -> list[Line]:
         assert self.weighing is not None
         found = self.weighing.findings[start : start + count]
-        return [weigh_lines.row(finding, self.sheet, self.size.width) for finding in found]
+        return [weigh_lines.row(finding, self.sheet) for finding in found]
 
     def _below(self) -> None:
-        finding = self.finding
-        if self.weighing is None or finding is None:
-            self.one("below").show([])
+        """What speaks of the row under the cursor."""
+        finding, weighing = self.finding, self.weighing
+        opened, verdict = self.one("opened"), self.one("verdict")
+        if weighing is None or finding is None:
             return
-        width = self.size.width
-        beside = weigh_lines.beside_verdict(len(self.caveats), len(self.weighing.causes))
-        verdict = weigh_lines.verdict_lines(self.use, self.weighing.verdicts.get(self.use), beside, width)
-        if not self.opened:
-            roomy = self._room() >= 8
-            lines: list[Line] = ["", *weigh_lines.why_lines(finding, width, 3 if roomy else 2)]
-            lines += [""] * ((5 if roomy else 3) - len(lines))  # the verdict keeps its place
-            self.one("below").show([*lines, *verdict])
-            return
-        room = self.size.height - self.HEAD_HEIGHT - 2
-        above: Sequence[Line] = ()
-        if self.tall:
-            above = ["", *verdict, (("─" * width, "rule"),)]
-            room -= 2 + self.list_here.count + len(above)
-        if self.causes and self.weighing.causes:
-            opened = weigh_lines.cause_lines(self.weighing.causes, width)[:room]
+        count = (len(self.caveats), len(weighing.causes))
+        verdict.called(*weigh_lines.verdict_title(self.use, weighing.verdicts.get(self.use), *count))
+        verdict.show(
+            partial(
+                weigh_lines.verdict_panel,
+                weighing.verdicts.get(self.use),
+                None if self.beside or self.opened else finding,
+            )
+        )
+        self.one("causes").show(
+            lambda width, height: weigh_lines.cause_lines(weighing.causes, width)[:height]
+        )
+        if self.causes and weighing.causes:
+            opened.called("Possible causes")
+            opened.show(lambda width, height: weigh_lines.cause_lines(weighing.causes, width)[:height])
         else:
-            opened = weigh_lines.opened(finding, self._curve(finding), self.weighing.causes, width, room)
-        self.one("below").show([*above, *opened])
-
-    def _room(self) -> int:
-        return self.size.height - self.HEAD_HEIGHT - 2 - 2 - self.list_here.count
+            opened.called(*weigh_lines.opened_title(finding))
+            opened.show(partial(weigh_lines.opened, finding, self._curve(finding), weighing.causes))
 
     def _curve(self, finding: Finding) -> RegionCurve | None:
         found = self.curves.get(finding.region, ())
@@ -149,7 +154,7 @@ class Weigh(StepPage):
 
     def moved(self) -> None:
         self.other = 0
-        if self.opened:
+        if self.opened or self.beside:
             self._fetch()
         self._below()
 
@@ -158,7 +163,7 @@ class Weigh(StepPage):
         if finding is None:
             return
         if self.opened:
-            self.drydown.push_screen(
+            self.app.push_screen(
                 TextPage(
                     self.bench,
                     f"{finding.title}: metrics",
@@ -202,13 +207,11 @@ class Weigh(StepPage):
             self._below()
         else:
             caveats = self.caveats
-            self.drydown.push_screen(
-                TextPage(self.bench, "What goes with the result", partial(_caveat_page, caveats), "caveats")
-            )
+            self.app.push_screen(TextPage(self.bench, "Caveats", partial(_caveat_page, caveats), "caveats"))
 
     def action_part(self) -> None:
         if not (self.weighing and self.weighing.causes):
-            self.tell("No likely cause to show.")
+            self.tell("No possible cause to show.")
         elif self.opened:
             self.causes = not self.causes
             self._below()
@@ -260,7 +263,7 @@ def _caveat_page(caveats: Sequence[str], width: int) -> list[Line]:
     from tui.widgets.lines import wrapped
 
     lines: list[Line] = [""]
-    for caveat in caveats or ("Nothing.",):
+    for caveat in caveats or ("None.",):
         lines += [f"   {row}" for row in wrapped(caveat, width - 6)]
         lines.append("")
     return lines

@@ -13,85 +13,90 @@ from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
-_WHY_AT: Final = 81
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
-NOTE: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: project's own choice."
+NOTE: Final = "E eye, I instrument, B both. How readings become grades is our own choice."
 OTHERWISE: Final = "Written up with other results than these; v says which, and why they changed."
-OWN: Final = "E eye, I instrument, B both, 5 imperceptible. Anchors: some are your own."
+OWN: Final = "E eye, I instrument, B both. How readings become grades is partly your own choice."
 
 
-def heading(width: int) -> Line:
-    text = f"{'':25}eye   instr.   {HEADING}              combined"
-    return ((text + (" why" if width > _WHY_AT + 20 else ""), "quiet"),)
+def heading() -> Line:
+    return ((f"{'':26}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),)
 
 
-def row(finding: Finding, sheet: Sheet, width: int) -> Line:
+def row(finding: Finding, sheet: Sheet) -> Line:
     """One region: both grades, the ruler, agreement in a word, the combined grade. After the gutter's two."""
     number = next((each.number for each in sheet.regions if each.id == finding.region), None)
     disagree = finding.agreement == "disagree"
     sign = "≠" if disagree else " "
     title = f"{number if number is not None else ' '} {_lower(finding.title)}"
-    word = "DISAGREE" if disagree else finding.agreement
-    text = (
-        f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>8}   "
-        f"{ruler(_value(finding.eye), _value(finding.instrument))}    "
+    rule = ruler(_value(finding.eye), _value(finding.instrument), disagree=disagree)
+    text = f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+    return (
+        (text, ""),
+        (cell(_word(finding), 16), "strong" if disagree else ""),
+        (
+            f"{_grade(finding.combined):>4}",
+            "",
+        ),
     )
-    tail = f"{_grade(finding.combined):>3}"
-    why = f"  {cell(finding.why, width - _WHY_AT - 1)}" if width > _WHY_AT + 20 else ""
-    return ((text, ""), (cell(word, 15), "strong" if disagree else ""), (tail, ""), (why, "quiet"))
 
 
-def why_lines(finding: Finding, width: int, rows: int) -> list[Line]:
-    """The highlighted row in words."""
-    faults = f" Faults: {', '.join(finding.faults)}." if finding.faults else ""
-    return [f"   {text}" for text in wrapped(f"{finding.title}. {finding.why}{faults}", width - 6, rows)]
+def _word(finding: Finding) -> str:
+    return "DISAGREE" if finding.agreement == "disagree" else finding.agreement
 
 
-def beside_verdict(caveats: int, causes: int) -> str:
-    """What else there is to read, each with its key.
-
-    >>> beside_verdict(6, 1)
-    '   6 caveats: v   1 cause: Tab'
-    """
-    parts = (("caveat", caveats, "v"), ("cause", causes, "Tab"))
-    return "".join(f"   {count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
+def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) -> tuple[str, str]:
+    """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
+    parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
+    note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
+    told = f": {verdict.verdict}" if verdict is not None else ""
+    return f"{for_use(use).capitalize()}{told}", note
 
 
-def verdict_lines(use: str, verdict: Verdict | None, beside: str, width: int) -> list[Line]:
-    """The verdict for one use as a sentence, and under it what decides it."""
-    if verdict is None:
-        return []
-    name = for_use(use).capitalize()
-    reasons = " ".join(verdict.reasons)
-    if verdict.would_decide:
-        reasons += f" {verdict.would_decide}"
-    return [
-        ((f"   {cell(name, 22)}", ""), (verdict.verdict, "strong"), (beside, "quiet")),
-        *(f"   {text}" for text in wrapped(reasons, width - 6, 2 if width < 100 else 3)),
-    ]
+def verdict_panel(verdict: Verdict | None, finding: Finding | None, width: int, height: int) -> list[Line]:
+    """What decides the verdict; below it the row under the cursor in words."""
+    lines: list[Line] = []
+    if verdict is not None:
+        reasons = " ".join(verdict.reasons)
+        if verdict.would_decide:
+            reasons += f" {verdict.would_decide}"
+        most = None if finding is None else max(2, height - 3)
+        lines = [f" {text}" for text in wrapped(reasons, width - 2, most)]
+    if finding is None:
+        return lines[:height]
+    said = wrapped(
+        f"{finding.title}. {finding.why}{_faults(finding)}", width - 2, max(1, height - len(lines))
+    )
+    return [*lines, *(((f" {text}", "quiet"),) for text in said)][:height]
+
+
+def _faults(finding: Finding) -> str:
+    return f" Faults: {', '.join(finding.faults)}." if finding.faults else ""
+
+
+def opened_title(finding: Finding) -> tuple[str, str]:
+    """Title and note of an opened row."""
+    return finding.title, f"eye {_spread(finding.eye)}   inst {_spread(finding.instrument)}"
 
 
 def opened(
-    finding: Finding, curve: RegionCurve | None, causes: Sequence[Cause], width: int, room: int
+    finding: Finding, curve: RegionCurve | None, causes: Sequence[Cause], width: int, height: int
 ) -> list[Line]:
-    """A row opened: its curve with the numbers beside it, its metrics, a suspicion."""
-    eye, instrument = _spread(finding.eye), _spread(finding.instrument)
-    word = "DISAGREE" if finding.agreement == "disagree" else finding.agreement
-    head: Line = (
-        (f" {finding.title}   ", "strong"),
-        (f"eye {eye}   instrument {instrument}   ", ""),
-        (word, "strong" if finding.agreement == "disagree" else ""),
-    )
-    tail = _suspicion(causes, width) if causes else _why(finding, width)
+    """A row opened: its sentence whole, its curve with the numbers, the first possible cause where there is
+    room.
+    """
+    said: list[Line] = [f" {row}" for row in wrapped(f"{finding.why}{_faults(finding)}", width - 2)]
+    first = _first_cause(causes, width)
     if curve is None and finding.agreement == "not graded yet":  # there are readings, out of sight
-        return [head, "", *_why(finding, width)][:room]
+        return said[:height]
     if curve is None:
-        numbers = ["", *_metrics(finding, width)] if finding.metrics or causes else []
-        return [head, *numbers, "", *tail][:room]
-    height = max(5, room - 1 - 3 - len(tail) - 1)
-    drawn = _drawn(curve, width, height)
-    return [head, *drawn, *tail][:room]
+        numbers = ["", *_metrics(finding, width)] if finding.metrics else []
+        lines = [*said, *numbers]
+    else:
+        tail = first if height - len(said) - len(first) >= 12 else []
+        lines = [*said, *_drawn(curve, width, max(5, min(height - len(said) - len(tail) - 4, 24)))]
+    return [*lines, "", *first][:height] if len(lines) + 1 + len(first) <= height else lines[:height]
 
 
 def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
@@ -105,7 +110,9 @@ def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
     counted = curve.x in ("step", "patch")
     x = Axis(min(xs), max(xs), (whole_ticks if counted else ticks)(min(xs), max(xs), 6))
     y = Axis(low - pad, high + pad, ticks(low - pad, high + pad, 4))
-    field = min(40 if width < 100 else 48, width - _BESIDE_PLOT - _COLUMN * len(curve.heads))
+    table = _COLUMN * len(curve.heads)
+    beside_it = width >= _BESIDE_PLOT + 30 + table
+    field = min(60, width - _BESIDE_PLOT - table) if beside_it else width - 10
     picture = plot(
         [Curve(line.points, line.mark) for line in curve.lines],
         x,
@@ -118,7 +125,7 @@ def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
     if curve.under:
         picture.insert(len(picture) - 1, under(curve.under, x, field, left))
     column = left + field + 4
-    beside = _table(curve, height + 2 + bool(curve.under), width - column - 1)
+    beside = _table(curve, height + 2 + bool(curve.under), width - column - 1) if beside_it else []
     lines: list[Line] = []
     for index in range(max(len(picture), len(beside))):
         text = picture[index] if index < len(picture) else ""
@@ -126,15 +133,8 @@ def _drawn(curve: RegionCurve, width: int, height: int) -> list[Line]:
         lines.append(f"{cell(text, column)}{right}" if right else text)
     legend = ", ".join(f"{line.mark or 'dotted'} {line.name}" for line in curve.lines)
     parted = "; E, I: first step told apart" if curve.under else ""
-    return [
-        *lines,
-        (
-            (
-                f" {curve.title[:1].upper()}{curve.title[1:]}, {curve.y} over {curve.x}: {legend}{parted}.",
-                "quiet",
-            ),
-        ),
-    ]
+    told = f"{curve.title[:1].upper()}{curve.title[1:]}, {curve.y} over {curve.x}: {legend}{parted}."
+    return [*lines, *(((f" {row}", "quiet"),) for row in wrapped(told, width - 2))]
 
 
 def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
@@ -183,41 +183,44 @@ def cause_lines(causes: Sequence[Cause], width: int) -> list[Line]:
     """All suspicions, each with what speaks for and against it and what to check first."""
     lines: list[Line] = []
     for place, cause in enumerate(causes, 1):
-        first, *rest = wrapped(f"May be, {place} of {len(causes)}: {cause.text}", width - 6)
-        lines += ["", ((f"   {first}", "strong"),), *(((f"   {more}", "strong"),) for more in rest)]
+        named = wrapped(f"Possible cause {place} of {len(causes)}: {cause.text}", width - 2)
+        lines += [*([""] if place > 1 else []), *(((f" {row}", "strong"),) for row in named)]
         for word, found in (
             ("for", cause.evidence_for),
             ("against", cause.evidence_against or ("nothing yet",)),
         ):
             for text in found:
-                first, *rest = wrapped(text, width - 18)
-                lines.append(f"   {word:<10}{first}")
-                lines += [f"{'':13}{more}" for more in rest]
-        check, *more = wrapped(f"{cause.first_check}; {cause.cost}", width - 16)
-        lines += [f"   {'first':<10}{check}", *(f"{'':13}{row}" for row in more)]
+                first, *rest = wrapped(text, width - 12)
+                lines.append(f" {word:<9}{first}")
+                lines += [f"{'':10}{more}" for more in rest]
+        check, *more = wrapped(f"{cause.first_check}; {cause.cost}", width - 12)
+        lines += [f" {'first':<9}{check}", *(f"{'':10}{row}" for row in more)]
     return lines
 
 
-def _suspicion(causes: Sequence[Cause], width: int) -> list[Line]:
+def _first_cause(causes: Sequence[Cause], width: int) -> list[Line]:
+    if not causes:
+        return []
     cause = causes[0]
-    text = f"May be: {cause.text} (1 of {len(causes)}). For: {'; '.join(cause.evidence_for)}. "
+    text = f"Possible cause 1 of {len(causes)}: {cause.text}. For: {'; '.join(cause.evidence_for)}. "
     text += f"Against: {'; '.join(cause.evidence_against) or 'nothing yet'}. "
-    text += f"First: {cause.first_check}; {cause.cost}."
-    return [f" {row}" for row in wrapped(text, width - 2, 3)]
-
-
-def _why(finding: Finding, width: int) -> list[Line]:
-    return [f" {row}" for row in wrapped(finding.why, width - 2, 3)]
+    text += f"First check: {cause.first_check}; {cause.cost}."
+    return [f" {row}" for row in wrapped(text, width - 2)]
 
 
 def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, title: str) -> str:
     """The whole table with reasons and verdict, for copying."""
     from tui.widgets.lines import text_of
 
-    rows = [title, "", text_of(heading(80))]
+    rows = [title, "", text_of(heading())]
     for finding in weighing.findings:
-        rows += [f"  {text_of(row(finding, sheet, 80))}", f"      {finding.why}"]
-    rows += ["", *(text_of(line) for line in verdict_lines(use, weighing.verdicts.get(use), "", 200))]
+        rows += [f"  {text_of(row(finding, sheet))}", f"      {finding.why}"]
+    verdict = verdict_panel(weighing.verdicts.get(use), None, 200, 20)
+    rows += [
+        "",
+        verdict_title(use, weighing.verdicts.get(use), 0, 0)[0],
+        *(text_of(line) for line in verdict),
+    ]
     rows += ["", *(f"   {caveat}" for caveat in caveats)]
     return "\n".join(line.rstrip() for line in rows) + "\n"
 

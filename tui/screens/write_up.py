@@ -1,33 +1,37 @@
 """Write up: a few choices, the true beginning of the page, and the file. Built in a thread."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
+
+from textual.app import ComposeResult
 
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 from evaluation.work.write_up.write_up import Written
-from tui.screens.paths import short
+from tui import keys
+from tui.screens.choice_lines import VALUE_AT, choice_row
+from tui.screens.paths import documents, short
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
-from tui.widgets.lines import Line, cell, wrapped
-from tui.widgets.part import Lines, Part
-from tui.widgets.rows import Rows
+from tui.widgets.lines import Line, wrapped
+from tui.widgets.panel import Frame, Panel
+from tui.widgets.row_list import RowList
 
 _FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
 _NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
 _ROWS: Final = ("sessions", "parts", "form", "observers", "file")
-_VALUE_AT: Final = 16
 
 
 class WriteUp(StepPage):
     """Writes up this session, or several that were marked on Home."""
 
     PAGE = "write_up"
+    BINDINGS = keys.bindings("write_up")
     TEXT = (
         "The appendix of a review: method, results, doubts and data. Below the choices stands its true "
         "beginning. o writes the file; v reads all of it first. Readings you have not looked at stay out."
@@ -38,7 +42,7 @@ class WriteUp(StepPage):
         self.ids = tuple(dict.fromkeys((session_id, *others)))
         self.choices = Choices()
         self.form = next(iter(self.forms()))
-        self.path = _documents() / f"{self._slug()}{self.form}"
+        self.path = documents() / f"{self._slug()}{self.form}"
         self.choosing = False
         self.beginning: str | None = None
         self.whole = ""
@@ -46,10 +50,10 @@ class WriteUp(StepPage):
     def forms(self) -> list[str]:
         return [ending for ending in write_up.ENDINGS if ending in _FORMS]
 
-    def body(self) -> Iterator[Part]:
-        yield Lines("above", height=1)
-        yield Rows("choices", height=5, moved=self.moved)
-        yield Lines("beginning")
+    def body(self) -> ComposeResult:
+        with Frame("list", "The appendix"):
+            yield RowList("choices", moved=self.moved)
+        yield Panel("beginning", "How it will begin")
 
     def on_mount(self) -> None:
         self.list_here.show(self._rows, len(_ROWS), 1)
@@ -78,23 +82,16 @@ class WriteUp(StepPage):
 
     def repaint(self) -> None:
         self.list_here.show(self._rows, len(_ROWS))
-        self.one("beginning").show(self._beginning())
+        self.one("beginning").show(self._beginning)
 
     def _rows(self, start: int, count: int) -> list[Line]:
         return [self._row(name) for name in _ROWS[start : start + count]]
 
     def _row(self, name: str) -> Line:
-        options = self._options(name)
-        here = self.choosing and name == self.row
-        beside = "   ".join(f"{place} {text}" for place, text in enumerate(options, 1)) if here else ""
-        room = self.size.width - _VALUE_AT - 2
-        value = cell(self._value(name), min(36, room // 2)) if not here else ""
-        if name in ("file", "sessions"):
-            shown = short(self.path, room) if name == "file" else self._value(name)
-            return f" {cell(name, _VALUE_AT - 3)}{cell(shown, room)}"
-        others = "" if here else "or " + ", ".join(text for text in options if text != self._value(name))
-        quiet = cell(beside or others, room - len(value))
-        return (f" {cell(name, _VALUE_AT - 3)}{value}", ""), (quiet, "" if here else "quiet")
+        opened = self.choosing and name == self.row
+        return choice_row(
+            name, self._value(name), self._options(name), opened=opened, room=self.list_here.room
+        )
 
     def _value(self, name: str) -> str:
         match name:
@@ -120,16 +117,11 @@ class WriteUp(StepPage):
                 return [_NAMES[each] for each in NAMINGS]
         return []
 
-    def _beginning(self) -> list[Line]:
-        width = min(self.size.width - 6, 96)
-        room = self.size.height - self.HEAD_HEIGHT - 2 - 6
-        rule = "──── how it will begin " + "─" * max(0, width - 23)
-        lines: list[Line] = ["", ((f"   {rule}", "rule"),), ""]
+    def _beginning(self, width: int, height: int) -> list[Line]:
         if self.beginning is None:
-            return [*lines, "   Being made."]
-        for group in self.beginning.splitlines():
-            lines += [f"   {row}" for row in wrapped(group, width)]
-        return lines[:room]
+            return ["   Being made."]
+        room = min(width - 4, 96)
+        return [f"  {row}" for group in self.beginning.splitlines() for row in wrapped(group, room)][:height]
 
     @property
     def row(self) -> str:
@@ -174,7 +166,7 @@ class WriteUp(StepPage):
                 "",
                 short(self.path),
                 self._take_path,
-                at=lambda: (_VALUE_AT, self.list_here.row_on_page, self.size.width - _VALUE_AT - 2),
+                at=lambda: (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1),
                 about="file",
             )
         else:
@@ -238,7 +230,7 @@ class WriteUp(StepPage):
             self.tell("Being made.")
             return
         whole = self.whole
-        self.drydown.push_screen(
+        self.app.push_screen(
             TextPage(self.bench, f"Appendix, {self._value('sessions')}", partial(_page, whole), self._slug())
         )
 
@@ -253,10 +245,3 @@ def _appendix(ids: Sequence[int], choices: Choices, bench: Bench, _progress: obj
 
 def _page(text: str, width: int) -> list[Line]:
     return [f" {row}" for line in text.splitlines() for row in (wrapped(line, width - 2) if line else [""])]
-
-
-def _documents() -> Path:
-    from platformdirs import user_documents_path  # 11 ms, and only here
-
-    folder = Path(user_documents_path())
-    return folder if folder.is_dir() else Path.cwd()

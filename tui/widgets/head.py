@@ -7,21 +7,18 @@ from rich.cells import cell_len
 from tui.keys import STEPS
 from tui.widgets.lines import Line, Span, cell
 
-HEIGHT = 4  # title, names, states, rule
-PLAIN_HEIGHT = 2  # title, rule
-
 
 def title(left: str, right: str, width: int) -> Line:
     """Left and right text on one line; the left one gives way."""
     room = width - 2
     right = cell(right, min(cell_len(right), room // 2)) if right else ""
     gap = 2 if right else 0
-    return (" " + cell(left, room - cell_len(right) - gap) + " " * gap + right,)[0]
+    return " " + cell(left, room - cell_len(right) - gap) + " " * gap + right
 
 
 def plain_head(left: str, right: str, width: int) -> list[Line]:
-    """Home, help, lists: a title and a rule."""
-    return [title(left, right, width), (("─" * width, "rule"),)]
+    """Home, help, lists: a title. The frame below it draws the rule."""
+    return [title(left, right, width)]
 
 
 def stepper(left: str, right: str, states: Mapping[str, str], current: str, width: int) -> list[Line]:

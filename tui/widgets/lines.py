@@ -7,7 +7,7 @@ two cells wide are exchanged for plain ones where the user asked for that.
 import textwrap
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -17,13 +17,30 @@ from textual.strip import Strip
 from evaluation.plain_text import visible
 from tui.signs import PLAIN_SIGNS
 
-Weight = Literal["", "strong", "quiet", "rule"]
+
+class Tone(NamedTuple):
+    """A grey on a grey, 0 to 255 each: of a half block the upper and the lower half."""
+
+    front: int
+    back: int
+
+
+Weight = Literal["", "strong", "quiet", "rule"] | Tone
+_STYLES: Mapping[Weight, str] = {"": "", "strong": "bold", "quiet": "$quiet", "rule": "$rule"}
 Span = tuple[str, Weight]
 Line = tuple[Span, ...] | str
 
 
 def spans(line: Line) -> tuple[Span, ...]:
     return ((line, ""),) if isinstance(line, str) else line
+
+
+def styled(weight: Weight) -> str:
+    """How the framework's own widgets are told of a weight."""
+    if isinstance(weight, Tone):
+        front, back = (f"#{grey:02x}{grey:02x}{grey:02x}" for grey in weight)
+        return f"{front} on {back}"
+    return _STYLES[weight]
 
 
 def text_of(line: Line) -> str:

@@ -1,54 +1,95 @@
-"""A small map of the sheet in text: shaded blocks with the numbers printed on the sheet, one framed.
+"""A small map of the sheet: each region drawn in greys as what is printed there, with its number, one framed.
+Half blocks give two rows to a cell; without colours the regions are shaded.
 
-Where a screen has colour it still says nothing by it. A region without a number of its own (the ring-around)
-is framed where it lies.
+A region without a number of its own (the ring-around) is framed where it lies.
 """
 
-from evaluation.sheet.layout import Area, Sheet
-from tui.widgets.lines import Line, Span, Weight
+from collections.abc import Sequence
+from itertools import groupby
+
+from evaluation.sheet.layout import Area, Sheet, SheetRegion
+from tui.widgets.lines import Line, Span, Tone, Weight
 
 CELL_ASPECT = 2.0  # a character cell is about twice as high as wide
 Cells = tuple[int, int, int, int]  # left, top, right, bottom (exclusive)
+Greys = tuple[int, int, int]  # darkest, lightest, ground: 0 to 255
 _LEAST = (5, 3)  # of a frame, so that its number can stand in it; but it never covers another region
+_BACK = 0.55  # how far regions other than the one in hand step back towards the ground
+_LUMA = (0.2126, 0.7152, 0.0722)  # Recommendation ITU-R BT.709
+_PICTURE = 0.45  # tone of what has no patches, 0 to 1
 
 
-def sheet_map(sheet: Sheet, here: str, width: int, height: int) -> list[Line]:
-    """The map inside a light frame of at most `width` x `height` cells, `here` framed heavily."""
-    wide, high = map_size(sheet, width, height)
-    columns, rows = wide - 2, high - 2
+def sheet_map(sheet: Sheet, here: str, width: int, height: int, *, greys: Greys | None = None) -> list[Line]:
+    """The sheet in at most `width` x `height` cells, `here` framed heavily; shaded without `greys`."""
+    columns, rows = map_size(sheet, width, height)
     text = [[" "] * columns for _ in range(rows)]
     weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
     blocks = _blocks(sheet, columns, rows)
     for region in sheet.regions:
         if region.id not in blocks:
             continue
-        left, top, right, bottom = _apart(blocks[region.id], [blocks[id] for id in blocks if id != region.id])
-        for row in range(top, bottom):
-            for column in range(left, right):
-                text[row][column] = "░"
-                weight[row][column] = "rule"
-        _write(text, weight, str(region.number or ""), left, top, right, bottom, "")
+        block = _apart(blocks[region.id], [blocks[id] for id in blocks if id != region.id])
+        if greys is None:
+            _shade(text, weight, block)
+        else:
+            _print(text, weight, block, _tones(sheet, region), greys, 0.0 if region.id == here else _BACK)
+        _write(text, weight, str(region.number or ""), *block, "")
     marked = next((region for region in sheet.regions if region.id == here), None)
     if marked is not None and here in blocks:
         others = [cells for id, cells in blocks.items() if id != here]
         box = _frame(blocks[here], columns, rows, others)
-        _draw(text, weight, *box)
+        _draw(text, weight, *box, hollow=greys is None)
         _write(text, weight, str(marked.number or ""), *box, "strong")
-    lines: list[Line] = [(("┌" + "─" * columns + "┐", "rule"),)]
-    lines += [(("│", "rule"), *_joined(text[row], weight[row]), ("│", "rule")) for row in range(rows)]
-    lines.append((("└" + "─" * columns + "┘", "rule"),))
-    return lines
+    return [tuple(_joined(text[row], weight[row])) for row in range(rows)]
+
+
+def _shade(text: list[list[str]], weight: list[list[Weight]], block: Cells) -> None:
+    left, top, right, bottom = block
+    for row in range(top, bottom):
+        text[row][left:right] = "░" * (right - left)
+        weight[row][left:right] = ["rule"] * (right - left)
+
+
+def _print(
+    text: list[list[str]],
+    weight: list[list[Weight]],
+    block: Cells,
+    tones: Sequence[Sequence[float]],
+    greys: Greys,
+    back: float,
+) -> None:
+    """A region as it is printed, two rows to a cell."""
+    left, top, right, bottom = block
+    low, high, ground = greys
+
+    def grey(row: int, column: int) -> int:
+        series = tones[row * len(tones) // (2 * (bottom - top))]
+        tone = low + (high - low) * series[column * len(series) // (right - left)]
+        return round(tone + (ground - tone) * back)
+
+    for row in range(bottom - top):
+        for column in range(right - left):
+            text[top + row][left + column] = "▀"
+            weight[top + row][left + column] = Tone(grey(2 * row, column), grey(2 * row + 1, column))
+
+
+def _tones(sheet: Sheet, region: SheetRegion) -> Sequence[Sequence[float]]:
+    """What a region shows, series by series: how light each of its patches is, 0 to 1."""
+    printed = [patch for patch in sheet.patches if patch.region == region.id and patch.source is not None]
+    series = [
+        [sum(share * part for share, part in zip(_LUMA, patch.source, strict=True)) for patch in row]
+        for _, row in groupby(printed, key=lambda patch: patch.series)
+        for row in [[patch for patch in row if patch.source is not None]]
+    ]
+    if region.kind == "detail":
+        return [[0.1, 0.9] * 24, [0.9, 0.1] * 12]
+    return series or [[_PICTURE]]
 
 
 def map_size(sheet: Sheet, width: int, height: int) -> tuple[int, int]:
-    """Columns and rows that a map of at most `width` x `height` cells takes, with its frame."""
-    columns, rows = _fitted(sheet.size_mm, width - 2, height - 2)
-    return columns + 2, rows + 2
-
-
-def _fitted(size_mm: tuple[float, float], columns: int, rows: int) -> tuple[int, int]:
-    """The largest field of cells with the sheet's proportions."""
-    wide, high = size_mm
+    """The largest field of cells with the sheet's proportions, of at most `width` x `height`."""
+    columns, rows = width, height
+    wide, high = sheet.size_mm
     if wide <= 0 or high <= 0:
         return columns, rows
     if rows * CELL_ASPECT * wide / high <= columns:
@@ -107,9 +148,16 @@ def _grown(start: int, stop: int, least: int, most: int) -> tuple[int, int]:
 
 
 def _draw(
-    text: list[list[str]], weight: list[list[Weight]], left: int, top: int, right: int, bottom: int
+    text: list[list[str]],
+    weight: list[list[Weight]],
+    left: int,
+    top: int,
+    right: int,
+    bottom: int,
+    *,
+    hollow: bool,
 ) -> None:
-    """A heavy frame; of one row, a bar with its two ends."""
+    """A heavy frame, with nothing in it if `hollow`; of one row, a bar with its two ends."""
     for row in range(top, bottom):
         for column in range(left, right):
             if bottom - top == 1:
@@ -117,6 +165,8 @@ def _draw(
                 text[row][column], weight[row][column] = sign, "strong"
                 continue
             edge = (row in (top, bottom - 1)) + 2 * (column in (left, right - 1))
+            if edge == 0 and not hollow:
+                continue
             sign = (" ", "━", "┃", "")[edge]
             if edge == 3:
                 sign = {(top, left): "┏", (top, right - 1): "┓", (bottom - 1, left): "┗"}.get(
@@ -136,6 +186,7 @@ def _write(
     how: Weight,
 ) -> None:
     row = (top + bottom - 1) // 2
+    label = f" {label} " if label and right - left > 4 else label
     start = (left + right - len(label)) // 2
     for offset, char in enumerate(label):
         if left <= start + offset < right:

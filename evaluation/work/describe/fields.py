@@ -125,6 +125,11 @@ def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
 
 
+def numbered(field: Field) -> tuple[str, ...]:
+    """What a digit chooses in a row: all it may be, or the usual words beside which others may be typed."""
+    return field.choices or _USUAL.get(field.id, ())
+
+
 def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
     """Say a field as typed; empty text opens it again. Raises UsageProblem for what it cannot mean."""
     text = " ".join(typed.split())
@@ -140,6 +145,9 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
         )
     if field.kind == "profile":
         return say_profile(bench, session_id, text)
+    usual = _USUAL.get(field_id, ())
+    if usual and text.isdecimal():
+        text = _usual(usual, text)
     value: Any = text or None
     if field.kind == "time" and text:
         value = moment_typed(text, bench.now()).isoformat()
@@ -220,6 +228,13 @@ def _black_from(bench: Bench, session_id: int, text: str) -> int:
     from evaluation.work.weigh.weigh import tables, verdict_of
 
     return black_typed(bench, text, sessions.load(bench.archive, session_id), tables(bench), verdict_of)
+
+
+def _usual(usual: tuple[str, ...], digit: str) -> str:
+    """The usual words a digit stands for, where it was typed. Raises UsageProblem."""
+    if not 1 <= int(digit) <= len(usual):
+        raise UsageProblem(NOT_SAVED, expected=f"{_or(usual)}, or words of your own", found=quoted(digit))
+    return usual[int(digit) - 1]
 
 
 def _choice(field: Field, text: str) -> Any:

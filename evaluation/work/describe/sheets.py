@@ -2,12 +2,13 @@
 
 from pathlib import Path
 
-from evaluation.archive import documents, habits
+from evaluation.archive import documents, habits, held
 from evaluation.errors import UsageProblem
 from evaluation.session import PrintingCondition
 from evaluation.sheet import load
 from evaluation.sheet.code import normal_code
 from evaluation.sheet.layout import Sheet
+from evaluation.sheet.request import Progress, SheetRequest, Written
 from evaluation.work.bench import Bench
 
 COLOUR = "colour-9"
@@ -47,6 +48,25 @@ def refuse_ending(path: Path, ending: str) -> None:
             expected=f"a name that ends in {ending}",
             found=f"“{path.suffix}”" if path.suffix else "no ending",
         )
+
+
+def draw(
+    bench: Bench, wanted: SheetRequest, out: Path, progress: Progress | None = None
+) -> tuple[Written, bool]:
+    """Draw a sheet and keep its map, so that its printed code finds it again; whether the archive could.
+
+    Raises what `write_sheet` raises, and FileProblem for a file of the archive.
+    """
+    from evaluation.sheet.write import write_sheet  # pyvips comes with the drawing
+
+    for path in (out, wanted.picture):
+        if path is not None:
+            held.refuse(path, NO_SHEET)
+    written = write_sheet(wanted, out, progress)
+    kept = not bench.archive.read_only
+    if kept:
+        remember(bench, written.map.read_text("utf-8"), written.map.name, written.code)
+    return written, kept
 
 
 def remember(bench: Bench, map_text: str, name: str, code: str) -> None:

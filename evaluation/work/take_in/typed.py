@@ -20,6 +20,7 @@ from evaluation.readings.run import CONDITIONS, Condition, PatchRef, Run, Stated
 from evaluation.said import Draft, Entry
 from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
+from evaluation.sheet.patch_set import short_list
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import open_regions
 from evaluation.work.say import Step, refuse_read_only, say
@@ -99,7 +100,7 @@ def by_hand(bench: Bench, action: Sequence[Entry], by: Hand) -> bool:
 
 
 def listed(bench: Bench, session: Session, by: Hand) -> tuple[TypedRow, ...]:
-    """Every patch of the sheet, in its order. No value of a region without its grade is among them."""
+    """Every patch of the sheet, the short list first. No value of an ungraded region is among them."""
     sheet = sheet_of(bench, session)
     titles = {region.id: region.title for region in sheet.regions}
     seen = open_regions(session, sheet) | {""}
@@ -118,8 +119,16 @@ def listed(bench: Bench, session: Session, by: Hand) -> tuple[TypedRow, ...]:
             patch.region in seen,
             last.get(patch.id) if patch.region in seen else None,
         )
-        for patch in sheet.patches
+        for patch in _short_first(sheet)
     )
+
+
+def _short_first(sheet: Sheet) -> tuple[Patch, ...]:
+    """The thirty patches that tell most, in their order, then all others."""
+    mono = any(region.kind.startswith("mono") for region in sheet.regions)
+    short = short_list(sheet.patches, mono)
+    known = {patch.id for patch in short}
+    return (*short, *(patch for patch in sheet.patches if patch.id not in known))
 
 
 def put(

@@ -52,8 +52,9 @@ async def test_papers_stand_as_columns_the_base_first(
         await opened(app)
         assert app.rows[0].startswith(" Compare, 4 prints, for general use")
         assert app.rows[0].endswith("combined grades; base: session 1")
-        assert app.rows[2].split() == ["session", "1", "base", "6", "4", "5"]
-        assert app.rows[3].split()[:5] == ["paper", "Lustre", "247", "Lustre", "247"]
+        heading = app.rows[2].strip("│").split("│")[0].split()
+        assert heading == ["session", "1", "base", "6", "4", "5"]
+        assert app.rows[3].strip("│").split()[:5] == ["paper", "Lustre", "247", "Lustre", "247"]
         assert app.here.startswith(" ▸ neutral greyscale")
         assert any("alike" in row for row in app.rows)
         assert "for general use" in app.text
@@ -176,7 +177,11 @@ async def test_a_row_opens_to_curves_with_letters_and_facts(
         await app.press("enter")
         assert "b* of the greys from their aim, b* over L*" in app.text
         assert "D-max" in app.text and "whitener" in app.text
-        assert [row.split()[:2] for row in app.rows if row.startswith(("  a ", "  d "))] == [
+        assert [
+            row.split()[:2]
+            for row in (row.strip("│") for row in app.rows)
+            if row.startswith(("  a ", "  d "))
+        ] == [
             ["a", "1"],
             ["d", "5"],
         ]
@@ -215,7 +220,7 @@ async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
         assert app.app.screen.table.current.session == 5
         await app.press("slash")
         await app.type("nothing like it")
-        assert app.saved == "No paper here is called so."
+        assert app.saved == "No paper of that name."
 
 
 async def test_esc_stops_the_work_and_keeps_what_was_done(

@@ -21,7 +21,7 @@ async def test_the_cursor_opens_on_what_is_needed(booth: Any, bench: Bench, sess
     begin.begin_like(bench, session.id)
     async with booth() as app:
         await opened(app, "1")
-        here = [row for row in app.rows if row.startswith(" ▸")]
+        here = [row for row in app.rows if " ▸" in row]
         assert here == [" ▸ printed at                                         open: needed"]
         shown = [row for row in app.rows if row[3:20].strip() in {field.title for field in FIELDS}]
         assert len(shown) == len(FIELDS), "every field is in sight at 80 by 24"
@@ -208,3 +208,28 @@ async def test_black_and_white_takes_the_mono_sheet_and_undo_takes_it_back(
         assert sessions.load(bench.archive, 1).sheet_digest != before
         await app.press("u")
         assert sessions.load(bench.archive, 1).sheet_digest == before
+
+
+@pytest.mark.parametrize("typed", ["2", "one way"])
+async def test_direction_is_chosen_by_a_digit_or_typed(
+    booth: Any, bench: Bench, session: Session, typed: str
+) -> None:
+    """The usual words have numbers; another way of saying it may be typed."""
+    async with booth() as app:
+        await app.press("g", "1", "home", *["down"] * 6)
+        assert "1 both ways   2 one way   other: Enter, then type it" in app.text
+        if typed == "2":
+            await app.press("2")
+        else:
+            await app.press("enter")
+            await app.type(typed)
+        assert sessions.load(bench.archive, 1).condition.direction == "one way"
+
+
+async def test_a_number_that_stands_for_nothing_is_not_a_direction(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "1", "home", *["down"] * 6, "enter")
+        await app.type("7")
+        assert "Expected: both ways or one way" in app.text and app.app.screen.typing.value == "7"

@@ -16,7 +16,7 @@ from tui.config import Config
 async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: int, name: str) -> None:
     async with booth() as app:
         await app.press("g")
-        assert app.keys.startswith("go:")
+        assert app.keys.startswith("1-6 step   g next open step")
         await app.press(str(digit))
         column = 1 + (digit - 1) * 13
         assert app.rows[1][column:].startswith(f"{digit} {name}")
@@ -30,7 +30,7 @@ async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Sessi
         await app.press("g", "z")
         assert app.saved.startswith("After g: 1 to 6")
         await app.press("g", "escape")
-        assert not app.keys.startswith("go:")
+        assert "next open step" not in app.keys
 
 
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:
@@ -73,7 +73,7 @@ async def test_every_action_is_found_by_its_name(booth: Any, bench: Bench, sessi
         await app.press("colon")
         await app.pilot.press(*"remove")
         await app.settle()
-        assert "Remove" in app.here
+        assert "Remove; the view" in app.text
         await app.pilot.press("enter")
         await app.settle()
         assert "Session 1 removed." in app.saved
@@ -136,7 +136,7 @@ async def test_appearance_goes_round_and_says_so(booth: Any, session: Session) -
 
 async def test_plain_signs_take_the_place_of_wide_ones(booth: Any, session: Session) -> None:
     async with booth(config=Config(bounce_ms=0, plain_signs=True)) as app:
-        assert any(row.startswith(" >") for row in app.rows)
+        assert any(" >" in row for row in app.rows)
         await app.press("g", "3", "1")
         assert all(row.isascii() for row in app.rows), [row for row in app.rows if not row.isascii()]
 
@@ -159,7 +159,7 @@ async def test_every_screen_keeps_its_footer_and_width_at_any_size(
 async def test_ctrl_c_names_the_key_that_leaves(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("ctrl+c")
-        assert app.saved == "Ctrl+Q leaves drydown. All that was said is saved."
+        assert app.saved == "Ctrl+Q leaves drydown. Every entry is saved."
 
 
 async def test_keys_that_arrive_all_at_once_are_taken_in_order(
@@ -177,12 +177,12 @@ async def test_keys_that_arrive_all_at_once_are_taken_in_order(
             app.app.post_message(events.Key(key, key if len(key) == 1 else None))
         for _ in range(4):
             await app.settle()
-        assert not app.app.screen.query("Typing"), "a line that was closed is gone"
+        assert not any(screen.query("Typing") for screen in app.app.screen_stack), "a closed line is gone"
         made = sessions.load(bench.archive, 2)
         assert made.condition.printed_at is not None and f"{made.condition.printed_at:%H:%M}" == "13:10"
         assert len(made.readiness) == 5
         assert made.viewing is not None and len(made.viewing.answers) == 1
-        assert "region 2 of" in app.text
+        assert "8 more regions" in app.text or "question" in app.text
 
 
 async def test_a_key_right_after_a_line_was_taken_acts(booth: Any, session: Session, tmp_path: Any) -> None:

@@ -17,7 +17,7 @@ async def test_a_region_has_the_number_that_is_printed_beside_it(
     look.start(bench, session.id, kind="quick")
     async with booth() as app:
         await app.press("g", "3", "down", "down")
-        assert "   2 Shadow detail" in app.text and "region 3 of 10" in app.text
+        assert "─ 2 Shadow detail ─" in app.text and "region 3" not in app.text
 
 
 async def test_what_was_begun_is_taken_back_before_what_was_saved(
@@ -73,7 +73,7 @@ async def test_what_was_measured_in_the_booth_is_told_back_whole(
         await app.type("2040 lx, 5050 K, P1, second A")
         assert app.saved == "Saved 14:02. Viewing light: done, 2040 lx, 5050 K, P1, second A."
         await app.press("up")
-        assert "Said: 2040 lx, 5050 K, P1, second A." in app.text
+        assert "Entered: 2040 lx, 5050 K, P1, second A." in app.text
 
 
 async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, session: Session) -> None:

@@ -33,7 +33,7 @@ def viewed(bench: Bench, session: Session) -> Session:
 
 def line(app: Any) -> str:
     """What stands in the open line; "" when none is open."""
-    typing = app.app.screen.typing
+    typing = getattr(app.app.screen, "typing", None)
     return typing.value if typing is not None else ""
 
 
@@ -73,7 +73,7 @@ async def test_prepare_keeps_what_was_refused_beside_its_label(
         await app.press("g", "2", *["down"] * 7, "enter")
         await app.type("bright")
         assert line(app) == "bright" and "Light: lx, K, P1 or P2, second light: bright" in app.saved
-        assert "Expected: details such as 2040 lx, 5050 K, P1, second A" in app.keys or "Expected" in app.keys
+        assert "Expected: details such as 2040 lx" in app.text, "why, above the line"
         await app.type("2040 lx")
         assert dict(loaded(bench).readiness["viewing_light"].detail) == {"lux": 2040.0}
 

@@ -44,7 +44,7 @@ async def test_what_another_session_keeps_is_offered_and_counts_once_it_is_asked
         assert len(sessions.load(bench.archive, like.id).runs) == 2
         assert "session 2" in app.text and "21 of equal values" in app.text and "D 2." in app.text
         await app.press("escape")
-        assert "m tells what the profiling data say" in app.text
+        assert "m shows what the profiling data say" in app.text
         await app.press("u")
         assert not sessions.load(bench.archive, like.id).runs
         assert "m takes it over" in app.text

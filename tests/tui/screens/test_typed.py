@@ -2,10 +2,13 @@
 
 from typing import Any
 
+import pytest
+
 from evaluation.archive import runs, sessions
 from evaluation.session import Grade, Session
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.look import look
+from evaluation.work.take_in import typed
 
 
 async def say_the_hand(app: Any) -> None:
@@ -22,7 +25,9 @@ async def say_the_hand(app: Any) -> None:
 async def test_lines_are_saved_one_by_one_and_the_next_opens(
     booth: Any, bench: Bench, session: Session
 ) -> None:
-    first, second = sheet_of(bench, session).patches[:2]
+    """The thirty patches that tell most come first: from black up."""
+    first, second = typed.listed(bench, session, typed.hand(bench, session))[:2]
+    assert (first.name, second.name) == ("grey L* 0", "shadow L* 1.6")
     async with booth() as app:
         await say_the_hand(app)
         assert first.id in app.here
@@ -59,6 +64,21 @@ async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Benc
         assert [len(run) for run in runs.of_session(bench.archive, 1)] == [1]
 
 
+@pytest.mark.parametrize(("digit", "readings"), [("1", 1), ("2", 2), ("0", 1)])
+async def test_a_second_value_corrects_or_is_a_repeat(
+    booth: Any, bench: Bench, session: Session, digit: str, readings: int
+) -> None:
+    async with booth() as app:
+        await say_the_hand(app)
+        await app.press("enter", "2")
+        await app.type("96.1 0.3 -1.2")
+        await app.press("escape", "up", "enter")
+        await app.type("96.4 0.3 -1.2")
+        assert "has a reading. 1 corrects it, 2 is a repeat, 0 neither." in app.text
+        await app.press(digit)
+        assert [len(run) for run in runs.of_session(bench.archive, 1)] == [readings]
+
+
 async def to_the_shadows(app: Any) -> None:
     await say_the_hand(app)
     await app.press("slash")
@@ -66,7 +86,7 @@ async def to_the_shadows(app: Any) -> None:
     assert "has no grade yet" in app.text
     await app.press("enter")
     assert app.saved == "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no."
-    assert app.keys == "a digit answers   0 none of these"
+    assert app.keys == "1-9 answer   0 none of these"
 
 
 async def test_numbers_of_an_ungraded_region_that_another_types_are_not_shown_back(
@@ -106,7 +126,7 @@ async def test_nobody_typing_leaves_all_as_it_was(booth: Any, bench: Bench, sess
     async with booth() as app:
         await to_the_shadows(app)
         await app.press("0", "down")
-        assert app.app.screen.typing is None and not sessions.load(bench.archive, 1).revealed
+        assert not hasattr(app.app.screen, "typing") and not sessions.load(bench.archive, 1).revealed
         assert app.saved == ""
 
 

@@ -96,7 +96,7 @@ async def test_a_typed_line_that_is_undone_is_named_and_stood_on(
         await app.press("g", "4", "p", "home", "u")
         assert app.saved == f"Undone: {last.name}, not read." and last.id in app.here
         await app.press("U")
-        assert app.saved == f"Again as it was: {last.name}, read once."
+        assert app.saved == f"Redone: {last.name}, read once."
 
 
 async def test_readings_typed_under_another_condition_are_undone_only_when_asked(

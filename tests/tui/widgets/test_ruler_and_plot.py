@@ -7,8 +7,8 @@ from tui.widgets.ruler import LENGTH, ruler
 
 
 def test_distance_on_the_ruler_is_the_disagreement() -> None:
-    assert ruler(2.0, 3.9) == "┼···E···┼···I···┼"
-    assert ruler(5.0, 4.4) == "┼···┼···┼···┼·I·E"
+    assert ruler(2.0, 3.9, disagree=True) == "┼───E━━━━━━━I───┼"
+    assert ruler(5.0, 4.4) == "┼───┼───┼───┼─I─E", "no heavy line where both agree"
 
 
 def test_both_at_one_place_are_one_letter() -> None:
@@ -16,13 +16,14 @@ def test_both_at_one_place_are_one_letter() -> None:
 
 
 def test_a_voice_that_is_silent_has_no_letter() -> None:
-    assert ruler(None, None) == "┼···┼···┼···┼···┼"
+    assert ruler(None, None) == "┼───┼───┼───┼───┼"
+    assert "━" not in ruler(2.0, None, disagree=True)
     assert "I" not in ruler(3.0, None)
 
 
 def test_the_ruler_keeps_its_length_at_both_ends() -> None:
     for grade in (0.0, 1.0, 5.0, 6.0):
-        assert len(ruler(grade, 6 - grade)) == LENGTH
+        assert len(ruler(grade, 6 - grade, disagree=True)) == LENGTH
 
 
 def test_marks_stand_where_their_values_are() -> None:

@@ -1,0 +1,24 @@
+"""A row of a page of choices, as a line: name, value, and what else there is. Pure text."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from tui.widgets.lines import Line, cell
+
+VALUE_AT: Final = 16  # column of the values
+
+
+def choice_row(name: str, value: str, options: Sequence[str], *, opened: bool, room: int) -> Line:
+    """`opened`: the options stand there with their digits, in place of the value."""
+    room -= VALUE_AT + 2
+    if not options:
+        return f" {cell(name, VALUE_AT - 3)}{cell(value, room)}"
+    if opened:
+        digits = "   ".join(f"{place} {text}" for place, text in enumerate(options, 1))
+        return (f" {cell(name, VALUE_AT - 3)}", ""), (cell(digits, room), "")
+    wide = min(36, room // 2)
+    others = ", ".join(text for text in options if text != value)
+    return (f" {cell(name, VALUE_AT - 3)}{cell(value, wide)}", ""), (
+        cell(f"or {others}" if others else "", room - wide),
+        "quiet",
+    )
