@@ -14,6 +14,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 from evaluation.work.write_up.write_up import Written
 from tui import keys
+from tui.screens.article_lines import article
 from tui.screens.choice_lines import VALUE_AT, choice_row
 from tui.screens.paths import documents, short
 from tui.screens.step import StepPage, clock
@@ -67,7 +68,12 @@ class WriteUp(StepPage):
 
     def _build(self) -> None:
         self.beginning = None
-        self.start_job("appendix", partial(_appendix, self.ids, self.choices))
+        self.start_job("appendix", partial(_appendix, self.ids, self.choices, self._inside))
+
+    @property
+    def _inside(self) -> int:
+        """Columns of a page of text over this one."""
+        return self.size.width - (2 if self.size.width >= 120 else 0)
 
     def done(self, job: str, value: Any) -> None:
         if job == "appendix":
@@ -231,17 +237,19 @@ class WriteUp(StepPage):
             return
         whole = self.whole
         self.app.push_screen(
-            TextPage(self.bench, f"Appendix, {self._value('sessions')}", partial(_page, whole), self._slug())
+            TextPage(
+                self.bench, f"Appendix, {self._value('sessions')}", partial(article, whole), self._slug()
+            )
         )
 
     def as_text(self) -> str:
         return self.whole or self.print_title() + "\n"
 
 
-def _appendix(ids: Sequence[int], choices: Choices, bench: Bench, _progress: object) -> tuple[str, str]:
+def _appendix(
+    ids: Sequence[int], choices: Choices, width: int, bench: Bench, _progress: object
+) -> tuple[str, str]:
     document = write_up.appendix(bench, ids, choices)
-    return write_up.beginning(document), write_up.as_text(document)
-
-
-def _page(text: str, width: int) -> list[Line]:
-    return [f" {row}" for line in text.splitlines() for row in (wrapped(line, width - 2) if line else [""])]
+    whole = write_up.as_text(document)
+    article(whole, width)  # laid out here, so that the key that shows it does not wait
+    return write_up.beginning(document), whole

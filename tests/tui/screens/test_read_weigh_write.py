@@ -364,6 +364,8 @@ async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, sessio
     async with booth() as app:
         await app.press("g", "6", "v")
         assert "page 1 of" in app.rows[0]
+        assert "Chapters: Summary; What was printed and how" in app.text, "its contents come first"
+        assert not any(row.lstrip(" │").startswith(("#", "**", "| ")) for row in app.rows), "no raw marks"
         await app.press("down")
         assert "page 2 of" in app.rows[0]
         await app.press("escape")
