@@ -17,8 +17,9 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Grade
-from evaluation.work import look
+from evaluation.work import home
 from evaluation.work.bench import Bench
+from evaluation.work.look import look
 
 DRYDOWN = Path(sys.executable).with_name("drydown")
 PATIENCE = 30.0  # seconds for a busy machine
@@ -115,7 +116,7 @@ def test_an_action_by_its_name(terminal: Pty, begun: Path) -> None:
 
     def there() -> bool:
         with open_archive(begun, read_only=True) as archive:
-            return sessions.count(archive) == 0
+            return home.count(Bench(archive)) == 0
 
     terminal.write(":remove\r")
     assert terminal.wait(there)
