@@ -58,7 +58,7 @@ def test_the_spectrum_of_a_paper_is_in_per_cent_over_nm(bench: Bench) -> None:
 def test_a_hidden_region_is_not_drawn_nor_its_black_told(bench: Bench) -> None:
     look.start(bench, 4, kind="quick")
     laying = compare_curves.laid_over(bench, (1, 4), "neutral")
-    assert all(line.session == 1 for curve in laying.curves for line in curve.lines)
+    assert all(line.name == "session 1" for curve in laying.curves for line in curve.lines)
     assert laying.left == ("session 4: not graded yet",)
     facts = compare_facts.facts(bench, 4)
     assert (facts.dmax, facts.range, facts.whitener) == (None, None, None)

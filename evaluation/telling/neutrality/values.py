@@ -29,7 +29,7 @@ def cast(third: Third) -> str:
     """A third's cast in a word or two; where none is named, whether one could have been."""
     if third.cast != "none":
         return third.cast
-    return {"noise": "within noise", "scattered": "scattered"}.get(third.basis, "none")
+    return {"noise": "in noise", "scattered": "scattered"}.get(third.basis, "none")
 
 
 def evenness(record: Record) -> str:
@@ -46,5 +46,5 @@ def flatness(flat: Flatness) -> str:
     if flat.clear_value is not None:
         return f"{plain(flat.clear_value, FLATNESS_DIGITS)}, noise {floor}"
     if flat.readings < 3:
-        return f"not known: {counted(flat.readings, 'reading')}, three are needed"
+        return f"not known: {counted(flat.readings, 'reading')}"
     return f"hidden by noise, {floor}"
