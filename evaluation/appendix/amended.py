@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from evaluation.appendix.document import as_now
 from evaluation.plain_text import shortened
 
 _MOST_TOLD: Final = 40
@@ -16,7 +17,7 @@ def changes(earlier: Mapping[str, Any], later: Mapping[str, Any]) -> tuple[str, 
 
     The date of writing is not a change, nor is what the earlier one told of its own changes.
     """
-    before, now = (dict(_statements(document)) for document in (earlier, later))
+    before, now = (dict(_statements(as_now(document))) for document in (earlier, later))
     keys = [*now, *(key for key in before if key not in now)]
     told = [_sentence(key, before.get(key), now.get(key)) for key in keys if before.get(key) != now.get(key)]
     rest = len(told) - _MOST_TOLD
@@ -60,7 +61,10 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
                         for column, cell in zip(block["heads"][1:], rest, strict=True):
                             yield unique(title, first, column), (cell, None)
                 case "figure":
-                    yield unique(title, block["title"]), (block["alt"], block["lines"])
+                    yield (
+                        unique(title, block["title"]),
+                        (block["alt"], [(one["name"], one["x"], one["y"]) for one in block["lines"]]),
+                    )
                 case "picture":
                     yield unique(title, block["caption"]), ("a photograph", block["content"])
 

@@ -131,10 +131,34 @@ def harmless(value: Any) -> Any:
     return value
 
 
+def as_now(stored: Any) -> Any:
+    """Stored content with the names that tables and figures have now; those of drydown 0.1 differ."""
+    if isinstance(stored, list):
+        return [as_now(part) for part in stored]
+    if not isinstance(stored, dict):
+        return stored
+    value = {name: as_now(part) for name, part in stored.items()}
+    match value:
+        case {"kind": "table", "caption": title, "columns": heads, "rows": rows, "numeric": right}:
+            return {"kind": "table", "title": title, "heads": heads, "rows": rows, "right": right, "note": ""}
+        case {"kind": "figure", "caption": title, "series": lines, "rows": row_names}:
+            axes = {axis: _axis(value[axis]) for axis in ("x", "y")}
+            kept = {name: value[name] for name in ("id", "alt", "zero", "square", "x_range") if name in value}
+            return {"kind": "figure", "title": title, "lines": lines, "row_names": row_names} | axes | kept
+        case {"kind": "series"}:
+            return value | {"kind": "line"}
+    return value
+
+
+def _axis(stored: Mapping[str, Any]) -> str:
+    return f"{stored['title']}, {stored['unit']}" if stored["unit"] else str(stored["title"])
+
+
 def restored(stored: Mapping[str, Any]) -> Document:
     """The document that `canonical` wrote. Raises ValueError for anything else."""
     try:
-        values = {f.name: stored[f.name] for f in fields(Document)}
+        now = as_now(stored)
+        values = {f.name: now[f.name] for f in fields(Document)}
         sections = tuple(_restored(section) for section in values["sections"])
         changes = tuple(values["changes"])
         findings = tuple(values["findings"])

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from evaluation.appendix import seal
-from evaluation.appendix.document import CHANGED, restored
+from evaluation.appendix.document import CHANGED, as_now, restored
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.system_words import unread
@@ -122,7 +122,7 @@ def _changes(text: str) -> Iterator[str]:
     if hashlib.sha256(page.content.encode("utf-8")).hexdigest() != page.digest:
         yield "the findings embedded in the page"
         return
-    document = json.loads(page.content)
+    document = as_now(json.loads(page.content))
     written = {section["id"]: section for section in _sections(document["sections"])}
     told = 0
     for section_id, section in {_BEGINNING: _beginning(document), **written}.items():

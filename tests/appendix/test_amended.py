@@ -6,7 +6,7 @@ import pytest
 
 from evaluation.appendix import content
 from evaluation.appendix.amended import changes
-from evaluation.appendix.document import plain
+from evaluation.appendix.document import as_now, plain
 
 
 @pytest.fixture(scope="module")
@@ -60,3 +60,24 @@ def test_many_changes_are_counted(earlier):
     now = {**earlier, "sections": []}
     told = changes(earlier, now)
     assert len(told) == 41 and told[-1].startswith("And ")
+
+
+def test_content_of_an_earlier_version_is_compared_by_what_it_says() -> None:
+    """Tables and figures of drydown 0.1 had other names; the same words and numbers are no change."""
+    table = {
+        "kind": "table",
+        "caption": "Black",
+        "columns": ["", "D"],
+        "rows": [["M1", "2.56"]],
+        "numeric": [1],
+    }
+    axis = {"kind": "axis", "title": "L*", "unit": ""}
+    line = {"kind": "series", "name": "read", "x": [1.0], "y": [2.0], "drawn": "read"}
+    figure = {"kind": "figure", "id": "f", "caption": "Greys", "alt": "One step.", "x": axis, "y": axis,
+              "series": [line], "square": False, "zero": True, "rows": [], "x_range": None}  # fmt: skip
+    section = {"id": "s", "title": "Facts", "blocks": [table, figure], "sections": []}
+    old = {"title": "Review", "sections": [section]}
+    assert changes(old, as_now(old)) == ()
+    now = as_now(old)
+    now["sections"][0]["blocks"][0]["rows"] = [["M1", "2.60"]]
+    assert changes(old, now) == ("Facts, M1, D: 2.60; before: 2.56",)
