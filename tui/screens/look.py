@@ -22,6 +22,7 @@ from tui.widgets.sheet_map import map_size, sheet_map
 
 _FIRST_OBSERVER: Final = "observer 1"
 _COURSE: Final = 42  # columns of the panel that lists the regions
+_OUTSIDE: Final = 8  # rows of head, frame, what was said and keys
 _LEAST_MAP: Final = 20  # columns
 # What a key would change out of sight while the map takes the whole page.
 _COVERED: Final = ("digit", "yes", "no", "enter", "again", "absent", "viewing")
@@ -40,6 +41,7 @@ class Look(Answering):
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
         self.large = False
+        self._drawn: object = None  # what the map shows
         self.observer = self._last_observer()
         if self.session.viewing is not None:
             self.course.go_on()
@@ -71,16 +73,23 @@ class Look(Answering):
     def repaint(self) -> None:
         course = self.course
         here = course.stop.region if course.inside else ""
-        drawn, question = self.one("map"), self.one("question")
+        question = self.one("question")
         self.set_class(self.large, "-large")
         self.set_class(course.inside, "-inside")
         if course.inside:
-            columns, rows = self._room_of_map()
-            drawn.styles.width = map_size(self.sheet, columns, rows)[0] + 2
-            drawn.show(lambda width, height: sheet_map(self.sheet, here, width, height, greys=self._greys()))
+            self._draw_sheet(here)
         question.called(*look_lines.title(course))
         question.show(partial(look_lines.question_panel, course, self.session, self.sheet, self.observer))
         self.one("course").show(partial(look_lines.course_panel, course))
+
+    def _draw_sheet(self, here: str) -> None:
+        """The sheet with a region framed; drawn anew only where something of it is another."""
+        drawn, greys, room = self.one("map"), self._greys(), self._room_of_map()
+        now = (here, greys, room, self.sheet)
+        if now != self._drawn:
+            self._drawn = now
+            drawn.styles.width = map_size(self.sheet, *room)[0] + 2
+            drawn.show(lambda width, height: sheet_map(self.sheet, here, width, height, greys=greys))
 
     def _greys(self) -> tuple[int, int, int] | None:
         """What the sheet is drawn in; nothing where there are no colours, or no half blocks."""
@@ -88,9 +97,9 @@ class Look(Answering):
 
     def _room_of_map(self) -> tuple[int, int]:
         """Columns and rows for the sheet, inside its frame."""
-        body = self.query_one("#body").size
-        share = body.width - _COURSE if self.large else body.width * 5 // 16
-        return max(_LEAST_MAP, share - 4), max(1, body.height - 2)
+        width, height = self.size
+        share = width - _COURSE if self.large else width * 5 // 16
+        return max(_LEAST_MAP, share - 4), max(1, height - _OUTSIDE)
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.refresh_page)

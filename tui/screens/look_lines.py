@@ -79,11 +79,11 @@ def course_panel(course: Course, width: int, height: int) -> list[Line]:
     for region in route.regions:
         signs = "".join(_sign(newest, stop, route) for stop in route.stops[region.id])
         here = course.mode != "finished" and region == course.region
-        state = "now" if here else "done" if finished(newest, region) else "-"
-        again = " again" if region.id in newest.look_again else ""
+        again = region.id in newest.look_again
+        state = "now" if here else "again" if again else "done" if finished(newest, region) else "-"
         number = "" if region.number is None else str(region.number)
-        text = f"{number:>3}  {cell(_lower(region.title), width - 21)} {signs:<6} {state}{again}"
-        lines.append(((cell(text, width), "strong" if here else "" if state == "done" else "quiet"),))
+        text = f"{number:>3}  {cell(_lower(region.title), width - 21)} {signs:<6} {state}"
+        lines.append(((cell(text, width), "strong" if here else "quiet" if state == "-" else ""),))
     return lines[:height]
 
 

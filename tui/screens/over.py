@@ -29,7 +29,7 @@ class Over(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         yield from self.between()
         yield Panel("over", classes="over")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Footer(show_command_palette=False)
 
     def above_keys(self, lines: Sequence[Line] | Made) -> None:
         """Say something above the keys."""

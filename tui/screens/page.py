@@ -31,6 +31,7 @@ class Page(Working):
 
     PAGE: ClassVar[str] = ""
     TEXT: ClassVar[str] = ""  # what one does here, for the help
+    HEAD: ClassVar[str] = "plain"  # its class in the stylesheet: how tall the head is
     AUTO_FOCUS = ""
 
     def __init__(self, bench: Bench) -> None:
@@ -67,11 +68,11 @@ class Page(Working):
     # Building and drawing ---------------------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
-        yield Panel("head", classes="flat")
+        yield Panel("head", classes=f"flat {self.HEAD}")
         with Container(id="body"):
             yield from self.body()
         yield Panel("said", classes="flat")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Footer(show_command_palette=False)
         yield Panel("small", classes="flat")
 
     def on_mount(self) -> None:
@@ -92,7 +93,7 @@ class Page(Working):
     def refresh_page(self) -> None:
         """Everything, after a change of size or of what is known."""
         if self.built:
-            self.one("head").refresh(layout=True)
+            self.one("head").refresh()
             self.repaint()
             self.refresh_foot()
 

@@ -25,6 +25,7 @@ class StepPage(Page):
     """One step of one session, which is loaded anew each time it is opened."""
 
     PAGE: ClassVar[undo.Page]
+    HEAD: ClassVar[str] = "steps"
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)

@@ -30,6 +30,7 @@ class Typed(StepPage):
 
     PAGE = "typed"
     BINDINGS = keys.bindings("typed")
+    HEAD = "plain"
     TEXT = (
         "Readings typed from an instrument, a patch a line: three numbers for D50 and 2 degrees. Condition, "
         "instrument and backing are entered once, on top; the thirty patches that tell most come first. Each "
