@@ -67,7 +67,9 @@ def test_a_lamp_that_is_none_ends_in_one_sentence(demo_room: Drydown, tmp_path: 
 def test_the_tone_wanted_may_be_said(demo_room: Drydown) -> None:
     ran = demo_room("neutrality", 2, "--tone", "like 3")
     assert "against the tone of session 3" in ran.out.splitlines()[0]
-    assert "Session 2 is hardly warm" in demo_room("neutrality", 2, "--tone", "warm").out
+    assert (
+        "Session 2 is barely warm where warm was wanted" in demo_room("neutrality", 2, "--tone", "warm").out
+    )
 
 
 def test_a_session_without_readings_is_a_use_that_cannot_be_answered(demo_room: Drydown) -> None:

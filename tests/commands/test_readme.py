@@ -38,5 +38,6 @@ def test_the_settings_shown_are_settings() -> None:
     shown = re.search(r"stars what you changed\.\n.*?```toml\n(.*?)```", README, re.DOTALL)
     assert shown is not None
     tables = load_tables(shown[1])
-    assert {path.split(".")[0] for path in tables.overridden} == {"thresholds", "anchors", "uses", "causes"}
+    sections = {path.split(".")[0] for path in tables.overridden}
+    assert sections == {"thresholds", "anchors", "uses", "causes", "clues"}
     assert tables["drying_wait"] == 48 and "tints" not in tables.uses["portrait"].weights

@@ -215,7 +215,7 @@ def test_warm_is_told_and_not_blamed(bench: Bench) -> None:
     assert found.order == (), "prints that are meant to be toned are not ranked by their distance from grey"
     toned = found.of(3)
     assert toned.toning is not None and toned.toning.held == "barely toned"
-    assert toned.sentence.startswith("Session 3 is barely warm, by 0.5 dCh; warm was wanted")
+    assert toned.sentence.startswith("Session 3 is barely warm where warm was wanted (0.5 dCh)")
     turned = found.of(2)
     assert turned.toning is not None and turned.toning.turns, "a turn is a fault of any tone"
 

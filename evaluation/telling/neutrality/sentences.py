@@ -76,11 +76,11 @@ def _tone(record: Record, toning: Toning) -> str:
     """A tone that was wanted is described and no fault; a change of it along the scale is."""
     match toning.held:
         case "barely toned":
-            said = f"is barely {toning.family}, by {toning.shift:.1f} dCh; {toning.family} was wanted"
+            said = f"is barely {toning.family} where {toning.family} was wanted ({toning.shift:.1f} dCh)"
         case "as wanted":
-            said = f"is {toning.family} as wanted, {toning.word} by {toning.shift:.1f} dCh"
+            said = f"is {toning.family} as wanted ({toning.word}, {toning.shift:.1f} dCh)"
         case _:
-            said = f"is {toning.word} by {toning.shift:.1f} dCh; {toning.family} was wanted"
+            said = f"is {toning.word} where {toning.family} was wanted ({toning.shift:.1f} dCh)"
     turn = record.crossover
     if toning.turns and turn is not None:
         said += f", changing from {turn.light} to {turn.dark} towards the shadows, near L* {turn.near_l:.0f}"
