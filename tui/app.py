@@ -7,6 +7,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import Literal
 
 from textual.binding import Binding
 from textual.screen import Screen
@@ -87,6 +88,22 @@ class DrydownApp(KeyOrder):
     def go(self, where: str, session_id: int | None = None, others: tuple[int, ...] = ()) -> None:
         """Ask for another screen; it is opened when this key has been dealt with."""
         self.post_message(GoTo(where, session_id, others))
+
+    async def over(self, what: Literal["sheet", "help", "palette"], page: Page) -> None:
+        """Lay another screen over the page in hand; each is loaded when it is first wanted."""
+        match what:
+            case "sheet":
+                from tui.screens.draw_sheet import DrawSheet
+
+                await self.push_screen(DrawSheet(self.bench, page.drawn_for()))
+            case "help":
+                from tui.screens.help import HelpPage
+
+                await self.push_screen(HelpPage(self.bench, page.PAGE, page.TEXT, page.bindings_here()))
+            case "palette":
+                from tui.screens.palette import palette
+
+                await self.push_screen(palette())
 
     async def on_go_to(self, event: GoTo) -> None:
         """The one place where pages follow each other. What cannot be opened is told on the page in hand."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Literal, Protocol
 
 from evaluation.work.bench import Bench
 from tui.config import Config
@@ -23,6 +23,10 @@ class Desk(Protocol):
         """Another screen is wanted: a step of the session, the next open step ("next"), "home",
         "compare" or "neutrality". `others` are sessions marked on Home.
         """
+        ...
+
+    async def over(self, what: Literal["sheet", "help", "palette"], page: Any) -> None:
+        """Lay another screen over the page in hand: drawing a sheet, its keys, its actions by name."""
         ...
 
     def own_bench(self) -> AbstractContextManager[Bench]:

@@ -231,9 +231,7 @@ class Page(Working):
 
     async def action_sheet(self) -> None:
         """Draw the reference test image; for the session in hand, where a session is."""
-        from tui.screens.draw_sheet import DrawSheet  # the sizes of sheets come with it
-
-        await self.app.push_screen(DrawSheet(self.bench, self.drawn_for()))
+        await self.desk.over("sheet", self)
 
     def drawn_for(self) -> int | None:
         """The session that a test image drawn from here belongs to."""
@@ -243,14 +241,10 @@ class Page(Working):
         self.tell("Nothing to redo here.")
 
     async def action_help(self) -> None:
-        from tui.screens.help import HelpPage  # opened on demand, not on the way to the first frame
-
-        await self.app.push_screen(HelpPage(self.bench, self.PAGE, self.TEXT, self.bindings_here()))
+        await self.desk.over("help", self)
 
     async def action_palette(self) -> None:
-        from tui.screens.palette import palette
-
-        await self.app.push_screen(palette())
+        await self.desk.over("palette", self)
 
     def action_leave(self) -> None:
         """Leave, but for something half said: then only when asked for again."""
