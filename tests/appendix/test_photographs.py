@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms
 
-from evaluation.appendix import photographs
+from evaluation.appendix import html, photographs
 from evaluation.appendix.document import Picture
 from evaluation.errors import ArchiveProblem, FileProblem, UsageProblem
 from evaluation.work.look import attach
@@ -84,7 +84,7 @@ def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_be
     file.write_bytes(encoded(Image.new("RGB", (800, 600), "grey")))
     step = attach.attach(archive_bench, 1, "skin", file, fault="blotchy", caption="left <cheek>")
     assert "photograph" in step.words
-    page = write_up.html.render(document := write_up.appendix(archive_bench, [1]))
+    page = html.render(document := write_up.appendix(archive_bench, [1]))
     (picture,) = [block for block in document.blocks() if isinstance(block, Picture)]
     assert picture.caption == "Blotchy. Left <cheek>." and picture.alt.startswith("Photograph of blotchy.")
     assert 'alt="Photograph of blotchy. Left &lt;cheek&gt;." width="800" height="600"' in page

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from evaluation.appendix import html
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import walked
 from evaluation.appendix.unchanged import check_file
@@ -39,14 +40,14 @@ def test_what_was_written_is_unchanged(archive_bench, tmp_path, ending):
 def test_the_same_archive_gives_the_same_bytes(archive_bench, tmp_path):
     first, again = tmp_path / "a.html", tmp_path / "b.html"
     write_up.write(archive_bench, [1], first)
-    page = write_up.html.render(write_up.appendix(archive_bench, [1]))
+    page = html.render(write_up.appendix(archive_bench, [1]))
     again.write_text(page, "utf-8", newline="\n")
     assert first.read_bytes() == again.read_bytes()
 
 
 def test_no_reading_of_an_ungraded_region_is_in_the_page(archive_bench):
     document = write_up.appendix(archive_bench, [1])
-    page = write_up.html.render(document)
+    page = html.render(document)
     region = next(r for r in document.findings[0]["regions"] if r["id"] == "saturation")
     assert region["instrument"] is None and region["agreement"] == "not graded yet"
     assert "session-1-saturation-ramps" not in page and "hue turn" not in page
@@ -56,7 +57,7 @@ def test_the_numbers_of_the_page_are_those_of_the_findings(archive_bench):
     document = write_up.appendix(archive_bench, [1])
     weighing = weighing_document(weigh.weigh(archive_bench, 1))
     assert document.findings[0] == weighing
-    page = write_up.html.render(document)
+    page = html.render(document)
     for region in weighing["regions"]:
         for voice in ("eye", "instrument", "combined"):
             if region[voice]:
@@ -169,8 +170,8 @@ def test_how_it_will_begin_is_how_it_begins(archive_bench):
 
 
 def test_observers_are_named_only_when_chosen(archive_bench):
-    by_role = write_up.html.render(write_up.appendix(archive_bench, [1]))
-    by_name = write_up.html.render(write_up.appendix(archive_bench, [1], Choices(observers="name")))
+    by_role = html.render(write_up.appendix(archive_bench, [1]))
+    by_name = html.render(write_up.appendix(archive_bench, [1], Choices(observers="name")))
     assert "Quist" not in by_role and "Wilhelmina Quist" in by_name
 
 
