@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms
 
-from evaluation.appendix import html, photographs
+from evaluation.appendix import html, pdf, photographs
 from evaluation.appendix.document import Picture
 from evaluation.errors import ArchiveProblem, FileProblem, UsageProblem
 from evaluation.work.look import attach
@@ -88,7 +88,7 @@ def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_be
     (picture,) = [block for block in document.blocks() if isinstance(block, Picture)]
     assert picture.caption == "Blotchy. Left <cheek>." and picture.alt.startswith("Photograph of blotchy.")
     assert 'alt="Photograph of blotchy. Left &lt;cheek&gt;." width="800" height="600"' in page
-    assert write_up.pdf.render(document).accessible
+    assert pdf.render(document).accessible
 
 
 def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back(archive_bench, tmp_path):
