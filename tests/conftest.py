@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
@@ -20,6 +21,11 @@ from evaluation.work.paper import viewing
 from evaluation.work.say import session
 from evaluation.work.take_in import read
 from fixtures import demo
+
+# Examples of what holds for all input: `pytest --hypothesis-profile=full` draws as many as a night has.
+settings.register_profile("quick", max_examples=40, deadline=None)
+settings.register_profile("full", max_examples=2_000, deadline=None)
+settings.load_profile("quick")
 
 
 @pytest.fixture(scope="session")

@@ -51,7 +51,7 @@ def test_hostile_text_comes_back_from_every_field(archive, session_id, now, text
     assert documents.fetch(archive, back.source_digest) == (text, b"")
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=st.text(max_size=30), subject=st.text(st.characters(exclude_categories=["Cs"]), max_size=10))
 def test_any_text_comes_back_in_a_remark(archive, session_id, now, summarise, text, subject):
     """Halves of surrogate pairs included: JSON carries them."""

@@ -79,7 +79,7 @@ def any_run(draw):
     )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(run=any_run())
 def test_every_field_of_a_run_comes_back_exactly(archive, session_id, now, run):
     (number,) = runs.keep(archive, session_id, [run], now)

@@ -40,7 +40,7 @@ class Stacks:
         return []
 
 
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(script=st.lists(acts, max_size=25))
 def test_undo_and_redo_are_two_stacks(archive, sheet_digest, now, summarise, script):
     session = sessions.create(archive, sheet_digest=sheet_digest, now=now)

@@ -47,7 +47,9 @@ def test_a_list_and_a_refusal_can_be_read(begun: Path, encoding: str) -> None:
     assert err.startswith("--ppi. Expected: a whole number. Found: ")
 
 
-@pytest.mark.parametrize("encoding", ENCODINGS)
+@pytest.mark.parametrize(
+    "encoding", ["ascii", *(pytest.param(one, marks=pytest.mark.long) for one in ENCODINGS if one != "ascii")]
+)
 def test_bars_become_digits(tmp_path: Path, encoding: str) -> None:
     code, out, err = ran(tmp_path, encoding, "gamut", PROFILE)
     assert (code, err) == (0, "") and "12" in out

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Callable
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -35,8 +36,8 @@ def test_figures_agree_where_one_number_stands_behind_them(figures: list[str], o
 
 
 @pytest.mark.parametrize(
-    ("alone", "together"),
-    [((4,), (1, 4)), pytest.param(SESSIONS, (1, 4, 6), marks=pytest.mark.long)],
+    ("alone", "together", "forms"),  # `forms` of the several; each alone is read in all three
+    [((4,), (1, 4), ("html", "md")), pytest.param(SESSIONS, (1, 4, 6), FORMS, marks=pytest.mark.long)],
 )
 def test_every_document_of_the_demo_says_one_value_for_one_thing(
     finished_archive: Path,
@@ -45,8 +46,9 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     monkeypatch: pytest.MonkeyPatch,
     alone: Sessions,
     together: Sessions,
+    forms: tuple[str, ...],
 ) -> None:
-    """Commands first, then every appendix by itself and one of several sessions, in all forms.
+    """Commands first, then every appendix by itself and one of several sessions.
 
     Curves are not read, only what is said of them: they are left out, which spares most of the time.
     """
@@ -63,24 +65,24 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     faces.comparison(said, drydown(*words, "--json").json, "compare --json")
     faces.comparison_as_rows(said, drydown(*words, "--csv").out, ids, "compare --csv")
     faces.comparison_in_words(said, together, titles[1], drydown(*words).out, "compare")
-    for sessions in (*((one,) for one in alone), together):
-        for form in FORMS:
-            page = tmp_path / f"{_name(sessions)}.{form}"
-            assert drydown("appendix", *sessions, "-o", page).code == 0
-            faces.page(said, page, sessions, titles)
-    _all_were_read(said, alone, together)
+    for sessions, form in (*product(((one,) for one in alone), FORMS), *product((together,), forms)):
+        page = tmp_path / f"{_name(sessions)}.{form}"
+        assert drydown("appendix", *sessions, "-o", page).code == 0
+        faces.page(said, page, sessions, titles)
+    _all_were_read(said, alone, together, forms)
     assert said.contradictions() == {}
 
 
-def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions) -> None:
+def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions, forms: tuple[str, ...]) -> None:
     """A reader that finds nothing would find no contradiction either."""
-    pages = {f"{form} of {name}" for form in FORMS for name in (*map(str, alone), _name(together))}
+    several = {f"{form} of {_name(together)}" for form in forms}
+    pages = {f"{form} of {one}" for form in FORMS for one in alone} | several
     commands = {"weigh --json", "weigh", "compare --json", "compare --csv", "compare"}
     assert said.faces("combined") == pages | commands
     assert said.faces("eye") == said.faces("instrument") == (pages | commands) - {"compare"}
     assert said.faces("agreement") == (pages | commands) - {"compare"}
     assert said.faces("for general use") == pages | commands - {"compare --csv", "compare"}
-    compared = {f"{form} of {_name(together)}" for form in FORMS} | {"compare --json", "compare --csv"}
+    compared = several | {"compare --json", "compare --csv"}
     assert said.faces(f"difference from {together[0]}") == compared
     assert said.faces(f"word against {together[0]}") == compared
     assert said.faces("dmax") >= commands - {"compare --csv"}

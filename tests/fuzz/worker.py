@@ -1,11 +1,11 @@
 """Cases of the campaign in a process of their own.
 
-`python -m tests.fuzz.worker KIND SEED FIRST COUNT FOLDER [real]`, or those of one kind out of a list:
-`python -m tests.fuzz.worker KIND FOLDER LIST`, whose lines are kind, seed, number and what was found.
+`python -m tests.fuzz.worker KIND SEED FIRST COUNT FOLDER [real]`, or those of some kinds out of a list:
+`python -m tests.fuzz.worker KIND,KIND FOLDER LIST`, whose lines are kind, seed, number and what was found.
 
 Each case is one call of the command line in this process, with the outputs of C libraries caught, too;
-`real` starts a process for each. A line of JSON is printed for each finding, and one at the end. A library's
-warning is a finding: in this process warnings are errors.
+`real` starts a process for each. A line of JSON is printed for each finding, and one at the end of a kind.
+A library's warning is a finding: in this process warnings are errors.
 """
 
 import contextlib
@@ -199,14 +199,16 @@ def main(kind: str, *words: str) -> int:
     resource.setrlimit(resource.RLIMIT_AS, (_ROOM, _ROOM))
     signal.signal(signal.SIGALRM, _too_long)
     if len(words) == 2:
-        folder, wanted, real = Path(words[0]), listed(kind, Path(words[1])), False
+        real, dealt = False, {each: listed(each, Path(words[1])) for each in kind.split(",")}
+        folders = {each: Path(words[0]) / each for each in dealt}
     else:
         seed, first, count = map(int, words[:3])
-        folder, real = Path(words[3]), len(words) > 4
-        wanted = [(seed, number) for number in range(first, first + count)]
+        real, dealt = len(words) > 4, {kind: [(seed, number) for number in range(first, first + count)]}
+        folders = {kind: Path(words[3])}
     if not real:
         warnings.simplefilter("error")
-    print(json.dumps(run(kind, wanted, folder, real=real)))
+    for each, wanted in dealt.items():
+        print(json.dumps(run(each, wanted, folders[each], real=real)))
     return 0
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evaluation.errors import ProfileProblem
@@ -90,7 +90,6 @@ def test_a_file_that_is_not_there_is_told() -> None:
         read_profile(DATA / "none.icc")
 
 
-@settings(max_examples=300, deadline=None)
 @given(st.integers(0, len(V2) - 1), st.binary(min_size=1, max_size=8))
 def test_any_damage_ends_in_facts_or_in_our_own_problem(at: int, new: bytes) -> None:
     try:

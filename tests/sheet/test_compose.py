@@ -18,7 +18,14 @@ from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
 from evaluation.sheet.sizes import NAMED, size_mm
 
 SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
-LIKE_OTHERS = ("A3", "A2", "Tabloid", "13x19in")  # nothing of another kind happens there
+LIKE_OTHERS = (
+    "A3",
+    "A2",
+    "Tabloid",
+    "13x19in",
+    "17x22in",
+    "24x24in",
+)  # in kind
 
 
 every_size = pytest.mark.parametrize(
@@ -31,7 +38,7 @@ both_sheets = pytest.mark.parametrize(
         for size in SIZES
         for name, kinds, long in (
             ("colour", COLOUR_KINDS, size in LIKE_OTHERS),
-            ("mono", MONO_KINDS, size not in ("A4", "17x13in", "44x60in", "200x300mm")),
+            ("mono", MONO_KINDS, size not in ("A4", "44x60in", "200x300mm")),
         )
     ],
 )

@@ -4,7 +4,7 @@ import hashlib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evaluation.errors import DrydownError, SheetProblem, UsageProblem
@@ -179,7 +179,6 @@ def test_the_24_patch_chart_is_a_map_like_any_other() -> None:
 
 
 @given(st.binary(max_size=400))
-@settings(max_examples=60, deadline=None)
 def test_any_bytes_give_a_sheet_or_one_sentence(noise: bytes) -> None:
     try:
         read_map(noise.decode("utf-8", "replace"), "noise.toml")
@@ -188,7 +187,6 @@ def test_any_bytes_give_a_sheet_or_one_sentence(noise: bytes) -> None:
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
 def test_a_map_with_any_value_replaced_gives_a_sheet_or_one_sentence(data: st.DataObject) -> None:
     lines = MAP.splitlines()
     keyed = [index for index, line in enumerate(lines) if " = " in line]

@@ -25,7 +25,9 @@ from evaluation.sheet.write import write_sheet
 
 # The smallest sheet at the lowest resolution: all there is to check is on it too.
 SMALL = SheetRequest(size_mm=(215.9, 279.4), ppi=150, seed=4)
-every_encoding = pytest.mark.parametrize("encoding", ENCODINGS)
+every_encoding = pytest.mark.parametrize(
+    "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one in ENCODINGS[1:-1])) for one in ENCODINGS]
+)
 
 
 @pytest.fixture(scope="module")
