@@ -75,6 +75,10 @@ async def shown(app: DrydownApp, pilot: Any, keys: tuple[str, ...]) -> None:
         await pilot.pause()
         await app.workers.wait_for_complete()
     await pilot.pause(0.1)  # the cursor has come to rest
+    for _ in range(50):  # the last line is made anew after each key
+        if app.screen._compositor.render_strips()[-1].text.strip():
+            break
+        await pilot.pause(0.1)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

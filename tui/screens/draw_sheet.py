@@ -97,7 +97,7 @@ class DrawSheet(Page):
             )
             for row, field in enumerate(FIELDS)
         ]
-        rows.append(choice_row("file", short(self.path), (), opened=False, room=room))
+        rows.append(choice_row("file", short(self.path, room - VALUE_AT - 2), (), opened=False, room=room))
         return rows[start : start + count]
 
     def _about(self) -> None:

@@ -111,7 +111,7 @@ class WriteUp(StepPage):
                 return _FORMS[self.form]
             case "observers":
                 return _NAMES[self.choices.observers]
-        return short(self.path)
+        return short(self.path, self.list_here.room - VALUE_AT - 2)
 
     def _options(self, name: str) -> list[str]:
         match name:
