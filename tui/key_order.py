@@ -26,7 +26,7 @@ class KeyOrder(App[None]):
         super().__init__(ansi_color=ansi_color)
         self._held: deque[Event] = deque()
         self._under_way = False
-        self._turn = 0  # of the newest key that was let go
+        self.turn = 0  # of the newest key that was let go
         self._limit: Timer | None = None
 
     @property
@@ -38,25 +38,25 @@ class KeyOrder(App[None]):
         if isinstance(event, Key | Paste) and not event.is_forwarded:
             self._held.append(event)
             if not self._under_way:
-                await self._next(self._turn)
+                await self._next(self.turn)
         else:
             await super().on_event(event)
 
     async def _next(self, turn: int) -> None:
         """Let the next key go, if the newest one was of that turn."""
-        if turn != self._turn:
+        if turn != self.turn:
             return
         if self._limit is not None:
             self._limit.stop()
         self._under_way = bool(self._held)
         if not self._under_way:
             return
-        self._turn += 1
+        self.turn += 1
         way = [
             node for node in (self.focused or self.screen).ancestors_with_self if isinstance(node, DOMNode)
         ]
         before = (self.screen, self.focused)
-        self._limit = self.set_timer(_PATIENCE, partial(self._next, self._turn))
+        self._limit = self.set_timer(_PATIENCE, partial(self._next, self.turn))
         await super().on_event(self._held.popleft())
         self._follow(iter(way), way, _ROUNDS, before)
 
@@ -69,6 +69,6 @@ class KeyOrder(App[None]):
         elif rounds > 1:
             self._follow(iter(way), way, rounds - 1, before)
         elif (self.screen, self.focused) != before:
-            self.screen.call_after_refresh(self.call_later, self._next, self._turn)
+            self.screen.call_after_refresh(self.call_later, self._next, self.turn)
         else:
-            self.call_later(self._next, self._turn)
+            self.call_later(self._next, self.turn)

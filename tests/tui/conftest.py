@@ -23,6 +23,7 @@ from tui.config import Config
 
 TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 NOON = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
+PATIENCE = 30.0  # seconds; a machine that is shared is slow
 PICTURES = Path(__file__).parent / "pictures"
 
 
@@ -118,9 +119,9 @@ class Driven:
             if getattr(self.app.screen, "typing", None) is not None:
                 await self.pilot.press(key)  # slower, and with the character that a line of text takes
             else:
+                before = self.app.turn
                 self.app.post_message(events.Key(key, None))
-                await self.pilot.pause(0)
-                await self.at_rest()
+                await self.at_rest(before)
             if any(not worker.is_finished for worker in self.app.workers):
                 await self.settle()
         await self.settle()
@@ -133,16 +134,15 @@ class Driven:
     async def settle(self) -> None:
         await self.pilot.pause()
         await self.app.workers.wait_for_complete()
-        await self.pilot.pause()
         await self.at_rest()
+        await self.pilot.pause()
 
-    async def at_rest(self) -> None:
-        """Wait until the last key has gone all its way."""
-        for _ in range(200):
-            if self.app.at_rest or not self.app.is_running:
-                break
-            await asyncio.sleep(0.002)
-        await self.pilot.pause(0)
+    async def at_rest(self, after: int = -1) -> None:
+        """Wait until the key let go after that turn has gone all its way; it need not be drawn yet."""
+        end = time.monotonic() + PATIENCE
+        while not (self.app.at_rest and self.app.turn > after) and self.app.is_running:
+            assert time.monotonic() < end, "a key is still under way"
+            await asyncio.sleep(0)
 
     async def resize(self, width: int, height: int) -> None:
         await self.pilot.resize_terminal(width, height)

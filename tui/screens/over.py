@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import ActiveBinding
 from textual.screen import ModalScreen
-from textual.widgets import Footer
 
 from tui import footers
 from tui.desk import Desk
+from tui.widgets.keys_line import KeysLine
 from tui.widgets.lines import Line
 from tui.widgets.panel import Made, Panel
 
@@ -29,7 +29,7 @@ class Over(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         yield from self.between()
         yield Panel("over", classes="over")
-        yield Footer(show_command_palette=False)
+        yield KeysLine()
 
     def above_keys(self, lines: Sequence[Line] | Made) -> None:
         """Say something above the keys."""

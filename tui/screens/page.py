@@ -10,7 +10,6 @@ from textual.app import ComposeResult
 from textual.binding import ActiveBinding
 from textual.containers import Container
 from textual.screen import ModalScreen
-from textual.widgets import Footer
 
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
@@ -19,6 +18,7 @@ from tui import footers
 from tui.screens.jobs import Working
 from tui.screens.paths import short
 from tui.widgets import foot, head
+from tui.widgets.keys_line import KeysLine
 from tui.widgets.lines import Line, text_of
 from tui.widgets.panel import Panel
 from tui.widgets.row_list import RowList
@@ -72,7 +72,7 @@ class Page(Working):
         with Container(id="body"):
             yield from self.body()
         yield Panel("said", classes="flat")
-        yield Footer(show_command_palette=False)
+        yield KeysLine()
         yield Panel("small", classes="flat")
 
     def on_mount(self) -> None:
