@@ -142,7 +142,7 @@ class Driven:
         end = time.monotonic() + PATIENCE
         while not (self.app.at_rest and self.app.turn > after) and self.app.is_running:
             assert time.monotonic() < end, "a key is still under way"
-            await asyncio.sleep(0)
+            await asyncio.sleep(0.001)
 
     async def resize(self, width: int, height: int) -> None:
         await self.pilot.resize_terminal(width, height)
