@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,10 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, Worked, worked_out
 from evaluation.metrics.evidence import Evidence
 from evaluation.sheet.layout import SheetRegion
+
+# Maps of sheets drawn earlier know the strength of colours by its upper side alone. Their question about it
+# asks no more than that, and is paired with nothing.
+_RENAMED: Final = {"over_saturation": "colour_strength"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,8 +36,9 @@ class Graded:
 def graded(region: SheetRegion, evidence: Evidence, tables: Tables) -> Mapping[str, Graded]:
     """Every metric of the region's kind that its map allows and its readings carry, by name."""
     found: dict[str, Graded] = {}
+    allowed = {_RENAMED.get(name, name) for name in region.metrics}
     for anchor in tables.of_kind(region.kind):
-        if anchor.metric not in CATALOGUE or (region.metrics and anchor.metric not in region.metrics):
+        if anchor.metric not in CATALOGUE or (allowed and anchor.metric not in allowed):
             continue
         one = graded_of(anchor, evidence)
         if one is not None:
