@@ -40,7 +40,7 @@ def pairs(
     sides = eye_sides(region, found, aims, tables)
     for question in region.questions:
         metric = found.get(question.pairs_with)
-        if metric is None or evidence is None or question.whole_region:
+        if metric is None or not metric.counts or evidence is None or question.whole_region:
             continue
         if question.answer == "pick" and question.parts:
             metric = instrument.graded_of(metric.anchor, _of_series(evidence, question.parts))

@@ -22,6 +22,8 @@ class Limits:
     collapse_share: float
     hue_least_chroma: float
     gradient_patches: float
+    jump_chance: float
+    matt_black: float
     reading_sd: float
     repeats_least: float
     sitting: float

@@ -19,7 +19,7 @@ def collapse_step(evidence: Evidence) -> Outcome | None:
     aimed distance. Distances are dE*ab, not dC* alone, since a ramp clips in L* too. Pairs whose aim lies
     outside the gamut, or whose aimed distance is below the noise, do not count.
     """
-    noise = evidence.limits.noise_times * float(np.sqrt(np.trace(evidence.covariance)))
+    noise = evidence.limits.noise_times * evidence.reading_noise
     lost_by_ramp: list[Array] = []
     worst, where, count = 0.0, None, 0
     for name, order in ramps(evidence, 3):

@@ -56,7 +56,11 @@ def sentence(graded: Graded, evidence: Evidence | None = None) -> str:
     words = _SENTENCES[metric.name]
     if metric.where is None:  # nowhere beyond its noise
         words = words.partition(", most")[0]
-    return words.format(value=metric.value, percent=percent(metric.value), where=metric.where)
+    told = words.format(value=metric.value, percent=percent(metric.value), where=metric.where)
+    if metric.name == "light_shift_differential" and metric.spread:
+        low, high = max(metric.value - 2 * metric.spread, 0.0), metric.value + 2 * metric.spread
+        told += f" ({low:.1f} to {high:.1f} by reading and the choice of adaptation)"
+    return told
 
 
 def _cast(evidence: Evidence, third: str) -> str:

@@ -9,7 +9,7 @@ from evaluation.judgement.greys import Record
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
-from evaluation.telling.numbers import signed
+from evaluation.telling.numbers import measured, signed
 from evaluation.telling.table import Table
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
@@ -221,7 +221,7 @@ def _lights(record: Record, width: int) -> list[str]:
         return ["no spectra: nothing of other lights"]
     by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
     told, stress = (
-        [f"{row.light} {row.largest:.1f}" for row in by_size if row.stress is apart]
+        [f"{row.light} {measured(row.largest, row.spread.both)}" for row in by_size if row.stress is apart]
         for apart in (False, True)
     )
     rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]
