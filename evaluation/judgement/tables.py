@@ -164,6 +164,8 @@ def _cause(row: Mapping[str, Any]) -> CauseRow:
         cost=row["cost"],
         evidence_for=_clues(row.get("for", ())),
         evidence_against=_clues(row.get("against", ())),
+        family=row.get("family", ""),
+        own_test=row.get("own_test", False),
     )
 
 
@@ -195,6 +197,8 @@ def canonical(tables: Tables) -> str:
         "causes": {
             row.id: [
                 row.factor,
+                row.family,
+                row.own_test,
                 [[one.name, one.weight] for one in row.evidence_for],
                 [[one.name, one.weight] for one in row.evidence_against],
             ]

@@ -85,17 +85,18 @@ def weigh(
     )
     serious = serious_open(session)
     true = posterior(findings, tables)
-    causes = likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables))
+    apart = offset.apart(together, tables)
+    facts = clues(session, sheet, findings, takens, gathered, expected, profile, tables, apart)
     return Weighing(
         session=session.id,
         revision=session.revision,
         inputs=own_inputs(session, tables),
         findings=findings,
         verdicts={use: verdict(row, findings, true, serious, tables) for use, row in tables.uses.items()},
-        causes=causes,
+        causes=likely(facts),
         caveats=(
             *caveats(session, sheet, takens, gathered, tables),
-            *whole_sheet(offset.apart(together, tables), tables),
+            *whole_sheet(apart, tables),
         ),
         paper=None
         if gathered is None or not _paper_shown(sheet, looked)
