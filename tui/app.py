@@ -56,7 +56,9 @@ class DrydownApp(KeyOrder):
         self.ticks = ticks  # seconds that only run forward: for bouncing keys
         for each in theme.themes():
             self.register_theme(each)
-        self.theme = self.bright = first
+        self.bright = first
+        self.set_reactive(DrydownApp.theme, first)  # its watcher would parse all stylesheets a second time
+        self.stylesheet.set_variables(self.get_css_variables())
         if self.config.keymap:
             self.set_keymap(dict(self.config.keymap))
 
