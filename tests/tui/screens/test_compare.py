@@ -128,6 +128,7 @@ async def test_the_current_print_stays_current_when_the_order_changes(booth: Any
         assert app.app.screen.table.current.session == current
 
 
+@pytest.mark.long
 async def test_p_groups_by_paper_and_further(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -140,6 +141,7 @@ async def test_p_groups_by_paper_and_further(booth: Any, weighed: None) -> None:
         assert app.saved == "Not grouped."
 
 
+@pytest.mark.long
 async def test_e_hides_rows_that_are_alike_in_all(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -212,6 +214,7 @@ async def test_the_table_is_copied_whole(booth: Any, weighed: None, tmp_path: Pa
         assert "session           1 base" in text and "For the review" in text
 
 
+@pytest.mark.long
 async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -223,6 +226,7 @@ async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
         assert app.saved == "No paper of that name."
 
 
+@pytest.mark.long
 async def test_esc_stops_the_work_and_keeps_what_was_done(
     booth: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -251,6 +255,7 @@ async def test_esc_stops_the_work_and_keeps_what_was_done(
         assert app.app.screen.matrix.missing, "what was left is not shown as if it were there"
 
 
+@pytest.mark.long
 async def test_hostile_names_stay_text(booth: Any, bench: Bench, weighed: None) -> None:
     from evaluation.work.describe import begin
 

@@ -49,6 +49,7 @@ async def test_nothing_runs_off_the_screen(booth: Booth, size: tuple[int, int]) 
             await driven.press("v")
 
 
+@pytest.mark.long
 async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, archive: Archive) -> None:
     folder = archive.path.parent / "lamps"
     folder.mkdir()
@@ -92,6 +93,7 @@ async def test_v_lays_the_other_print_over_it_with_its_numbers_beside(booth: Boo
         assert driven.saved.startswith("a, b: a*, b*"), "round and back to the greys themselves"
 
 
+@pytest.mark.long
 async def test_enter_opens_every_step_as_a_table_and_escape_leads_back(booth: Booth) -> None:
     async with booth((120, 36)) as driven:
         await driven.press(*TO_BOTH, "enter")
@@ -103,6 +105,7 @@ async def test_enter_opens_every_step_as_a_table_and_escape_leads_back(booth: Bo
         assert driven.rows[0].startswith(" drydown")
 
 
+@pytest.mark.long
 async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: Booth, bench: Bench) -> None:
     before = say.session(bench, 3).revision
     async with booth() as driven:
@@ -126,6 +129,7 @@ async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, a
     assert text.count("grey L* ") > 21 and "Side by side" in text and "What limits this" in text
 
 
+@pytest.mark.long
 async def test_from_weigh_it_opens_over_it_and_steps_are_reached_from_it(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press("j", "j", "j", "j", "g", "5", "g", "n")

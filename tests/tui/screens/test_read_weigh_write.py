@@ -194,6 +194,7 @@ async def test_a_new_file_in_the_watched_folder_is_offered(
         assert "just-read.txt" in app.here
 
 
+@pytest.mark.long
 async def test_early_showing_asks_and_is_recorded(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -260,6 +261,7 @@ async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
         assert "DISAGREE           -" in app.here
 
 
+@pytest.mark.long
 async def test_a_row_opens_to_its_curve_and_closes_by_left(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -283,6 +285,7 @@ async def test_f_goes_through_the_uses(booth: Any, bench: Bench, session: Sessio
         assert "For portraits" in app.text
 
 
+@pytest.mark.long
 async def test_the_table_is_copied_and_kept_as_a_file(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
@@ -335,6 +338,7 @@ async def test_the_page_begins_as_shown_and_is_written(
         assert sessions.load(bench.archive, 1).written
 
 
+@pytest.mark.long
 async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Session, tmp_path: Path) -> None:
     grade(bench, session)
     path = tmp_path / "kept.md"
@@ -350,6 +354,7 @@ async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Sessi
         assert path.read_text("utf-8") != "mine"
 
 
+@pytest.mark.long
 async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench, session: Session) -> None:
     from evaluation.work.describe import begin
 
@@ -372,6 +377,7 @@ async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, sessio
         assert "6 Write up" in app.rows[1]
 
 
+@pytest.mark.long
 async def test_g_g_passes_by_weigh_before_writing_up(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -386,6 +392,7 @@ async def test_g_g_passes_by_weigh_before_writing_up(
         assert app.saved == "Nothing else is open: o writes the file."
 
 
+@pytest.mark.long
 async def test_the_header_names_the_conditions_once_all_is_graded(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
