@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from evaluation.errors import ProfileProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 
 MOST_TAGS: Final = 200  # project's own choice; real profiles carry under forty
 _FIRST: Final = 132  # the first byte that can belong to a tag's data
@@ -42,11 +42,13 @@ def tags_of(content: bytes, name: str) -> Tags:
     for two tags of one name that ICC.1 defines: engines choose differently between them.
     """
     size = min(struct.unpack_from(">I", content)[0], len(content))
+    if len(content) < _FIRST:
+        raise refused(name, "a header and a table of tags", counted(len(content), "byte"))
     count = struct.unpack_from(">I", content, 128)[0]
     if not 1 <= count <= MOST_TAGS:
         raise refused(name, f"1 to {MOST_TAGS} tags", f"{count:,}")
     if _FIRST + 12 * count > size:
-        raise refused(name, f"a table of {count} tags", "the end of the file inside it")
+        raise refused(name, f"a table of {counted(count, 'tag')}", "the end of the file inside it")
     places: dict[bytes, tuple[int, int]] = {}
     doubled: list[bytes] = []
     for index in range(count):

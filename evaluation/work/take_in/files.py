@@ -1,6 +1,5 @@
 """Files of readings as Read offers them: where to look, what lies there, what one states. No values."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -26,7 +25,6 @@ from evaluation.work.take_in.read import Preview
 _FOLDER_HABIT: Final = "folder of readings"
 _ENDINGS: Final = (".txt", ".csv", ".tsv", ".cgats", ".cxf", ".xml")
 _MOST_LISTED: Final = 500
-_READER_VERSION: Final = re.compile(r" \d+$")  # "ISO 28178 text 1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +133,7 @@ def facts(bench: Bench, session_id: int, preview: Preview) -> tuple[Fact, ...]:
     sheet = sheet_of(bench, session)
     runs = [part.run for part in preview.taken]
     return (
-        Fact("format", _READER_VERSION.sub("", runs[0].reader), _counted(len(runs), "table")),
+        Fact("format", runs[0].format, _counted(len(runs), "table")),
         _condition(runs),
         _printed(runs),
         _stated(runs, "instrument", free=True),
