@@ -50,6 +50,11 @@ def parser() -> argparse.ArgumentParser:
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
+        "--made-from-these",
+        action="store_true",
+        help="the profile was made from these readings, printed unmanaged",
+    )
+    read.add_argument(
         "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
     )
 
@@ -246,6 +251,7 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--backing", help="white, black, or in your words")
     command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
+    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
     command.add_argument(
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )

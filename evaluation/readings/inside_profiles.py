@@ -85,7 +85,7 @@ def _nothing_inside(source: Source) -> FileProblem:
     return FileProblem(
         NOTHING_TAKEN,
         where=source.name,
-        expected="a profile with the readings it was made from inside",
+        expected="a profile that carries the readings it was made from",
         found=f"only the name of a registered set of data, {quoted(named)}" if named else "none in its tags",
         remedy=_ITS_SOURCE,
     )

@@ -34,7 +34,8 @@ class Stated:
     backing: str | None = None  # "white", "black", or as written
     instrument: str | None = None
     measured_at: datetime | None = None
-    said_by_user: frozenset[str] = frozenset()  # names of the fields above that a person filled in
+    said_by_user: frozenset[str] = frozenset()  # names of the fields that a person filled in
+    made_profile: bool | None = None  # whether the profile was made from these readings: only people say so
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,11 @@ Nothing is guessed. Where a file leaves something open that changes numbers, rea
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final, Literal
 
 from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.readings.run import Condition, PrintedAs
 
 DecimalMark = Literal["point", "comma", "both"]
@@ -23,7 +25,7 @@ class Supplied:
 
     Attributes
     ----------
-    condition, illuminant, observer, geometry, backing, instrument
+    condition, illuminant, observer, geometry, backing, instrument, measured_at, made_profile
         As in `run.Stated`.
     printed_as
         Through the profile ("managed") or as device values, for profiling ("unmanaged").
@@ -51,6 +53,8 @@ class Supplied:
     geometry: str | None = None
     backing: str | None = None
     instrument: str | None = None
+    measured_at: datetime | None = None
+    made_profile: bool | None = None
     printed_as: PrintedAs = "not stated"
     rgb_scale: float | None = None
     ink_scale: float | None = None
@@ -83,6 +87,8 @@ OPTIONS: Final[Mapping[str, str]] = {
     "geometry": "--geometry",
     "backing": "--backing",
     "instrument": "--instrument",
+    "measured_at": "--measured-at",
+    "made_profile": "--made-from-these",
     "printed_as": "--managed/--unmanaged",
     "rgb_scale": "--rgb-scale",
     "ink_scale": "--ink-scale",
@@ -149,3 +155,8 @@ def is_open(remark: str) -> bool:
 def unstated_remark(fact: str, field: str) -> str:
     """A remark on something that nobody stated and that changes no number by itself."""
     return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"
+
+
+def date_remark(text: str) -> str:
+    """A remark on a date that names no day, or of which day and month could be mistaken for each other."""
+    return f"date of measurement stated as {quoted(text)}, which names no day{_STATE_IT}--measured-at"

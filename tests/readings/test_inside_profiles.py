@@ -109,7 +109,7 @@ def test_what_unpacks_without_end_is_refused(write: Write, monkeypatch: pytest.M
 
 
 def test_a_profile_without_readings_is_refused_with_what_it_says(write: Write) -> None:
-    with pytest.raises(FileProblem, match="readings it was made from inside"):
+    with pytest.raises(FileProblem, match="readings it was made from"):
         read_readings(write(V2, "mine.icc"))
     named = carrying(V2, {b"targ": text_tag("ICCHDAT A registered set")})
     with pytest.raises(FileProblem, match="only the name of a registered set of data, “A registered set”"):

@@ -3,6 +3,7 @@
 from argparse import Namespace
 
 from evaluation.readings.run import PrintedAs
+from evaluation.readings.stated import moment_said
 from evaluation.readings.supplied import Supplied
 
 
@@ -17,6 +18,8 @@ def said(args: Namespace) -> Supplied:
         backing=args.backing,
         geometry=args.geometry,
         instrument=args.instrument,
+        measured_at=moment_said(args.measured_at) if args.measured_at else None,
+        made_profile=True if getattr(args, "made_from_these", False) else None,  # of `read` alone
         rgb_scale=args.rgb_scale,
         ink_scale=args.ink_scale,
         spectral_scale=args.spectral_scale,

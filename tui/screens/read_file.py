@@ -8,8 +8,8 @@ from evaluation.readings.supplied import OpenQuestion, Supplied
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.take_in import files, read
-from evaluation.work.take_in.files import Fact
+from evaluation.work.take_in import facts, read
+from evaluation.work.take_in.facts import Fact
 from evaluation.work.take_in.read import Preview
 from tui.screens import read_lines
 from tui.widgets.lines import Line
@@ -40,7 +40,7 @@ class FileInHand:
 
         def work(bench: Bench, _progress: object) -> Known:
             found = read.preview(bench, session_id, path, words)
-            return found, files.facts(bench, session_id, found)
+            return found, facts.facts(bench, session_id, found)
 
         return work
 
@@ -50,7 +50,7 @@ class FileInHand:
 
     def say(self, about: str, answer: str) -> None:
         """Something is said about the file; it counts when the file is read with it."""
-        self.words = files.said_with(self.words, about, answer)
+        self.words = facts.said_with(self.words, about, answer)
         self.choosing = False
 
     def answers(self, row: int) -> tuple[str, tuple[str, ...]]:
@@ -82,5 +82,5 @@ class FileInHand:
             return read_lines.ask_foot(self.asks[row], width)
         assert self.preview is not None
         options = self.facts[row].answers if self.choosing else ()
-        values = files.values_line(session, sheet, self.preview)
+        values = facts.values_line(session, sheet, self.preview)
         return read_lines.preview_foot(self.preview.remarks, values, options, width)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.readings.supplied import OpenQuestion
-from evaluation.work.take_in.files import Candidate, Fact, TakenFile
+from evaluation.work.take_in.facts import Fact
+from evaluation.work.take_in.files import Candidate, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
 
 _WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "unmanaged, as for profiling"}

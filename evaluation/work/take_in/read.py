@@ -6,6 +6,7 @@ from pathlib import Path
 
 from evaluation.archive import documents, held, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
+from evaluation.plain_text import listed
 from evaluation.readings import detect, match
 from evaluation.readings.run import Run, Taken
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
@@ -73,8 +74,12 @@ def preview(bench: Bench, session_id: int, path: Path, said: Supplied) -> Previe
         remarks += (f"{left} of {len(taken)} tables are not of this sheet and are left out.",)
     remarks += _of_one_condition(kept)
     content = path.read_bytes()
-    if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
+    digest = documents.digest_of(content)
+    if runs.of_file(bench.archive, session_id, digest):
         remarks += (_AGAIN,)
+    if others := [number for number in runs.with_file(bench.archive, digest) if number != session_id]:
+        named = listed([f"session {number}" for number in others])
+        remarks += (f"The same file is in {named} too; its readings count in each.",)
     return Preview(path.name, content, kept, remarks)
 
 
