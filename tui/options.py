@@ -28,10 +28,11 @@ def parser() -> argparse.ArgumentParser:
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
-    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml or PROFILE.icc")
     source.add_argument("--template", action="store_true", help="print the form of one, all blank")
     source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument("--anyway", action="store_true", help="also with a profile that describes no print")
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
