@@ -56,7 +56,13 @@ def parser() -> argparse.ArgumentParser:
         help="the profile was made from these readings, printed unmanaged",
     )
     read.add_argument(
-        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+        "--with", dest="device_list", type=Path, metavar="LIST", help="the file that lists what was printed"
+    )
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
+    )
+    read.add_argument(
+        "--anyway", action="store_true", help="also a file that speaks of another paper, printer or day"
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")

@@ -64,8 +64,12 @@ def read_readings(
     UsageProblem
         When the user contradicts it.
     """
-    source = load(path, progress)
-    runs = runs_in(source, supplied or Supplied(), progress)
+    return measured_in(load(path, progress), supplied or Supplied(), progress)
+
+
+def measured_in(source: Source, supplied: Supplied, progress: Progress | None = None) -> tuple[Run, ...]:
+    """Every run of a file that is at hand. Parameters and errors as `read_readings`."""
+    runs = runs_in(source, supplied, progress)
     kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:

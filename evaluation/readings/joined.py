@@ -48,7 +48,7 @@ def with_device(run: Run, printed: Run, *, by_order: bool = False) -> Run:
             NOTHING_TAKEN,
             where=_both(run, printed),
             expected="ids or names that both files have, or as many rows in one as in the other",
-            found=f"{counted(len(run), 'reading')} and {counted(len(printed), 'patch')}, {way}",
+            found=f"{counted(len(run), 'reading')} and {counted(len(printed), 'patch', 'patches')}, {way}",
             remedy="Name the list that this chart was printed from.",
         )
     patches = tuple(

@@ -19,7 +19,6 @@ def said(args: Namespace) -> Supplied:
         geometry=args.geometry,
         instrument=args.instrument,
         measured_at=moment_said(args.measured_at) if args.measured_at else None,
-        made_profile=True if getattr(args, "made_from_these", False) else None,  # of `read` alone
         rgb_scale=args.rgb_scale,
         ink_scale=args.ink_scale,
         spectral_scale=args.spectral_scale,
@@ -28,5 +27,9 @@ def said(args: Namespace) -> Supplied:
         columns=tuple(args.columns.split(",")) if args.columns else (),
         first_nm=args.first_nm,
         step_nm=args.step_nm,
-        by_order=getattr(args, "by_order", False),  # of `read` alone
+        # Of `read` alone:
+        device_list=getattr(args, "device_list", None),
+        by_order=getattr(args, "by_order", False),
+        made_profile=getattr(args, "made_from_these", None) or None,
+        anyway=getattr(args, "anyway", False),
     )

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from evaluation.errors import DrydownError
-from evaluation.readings.supplied import OpenQuestions, Supplied
+from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import files, read
@@ -54,10 +54,11 @@ class Read(ReadingsFolder):
             self._open_with("Not taken in yet. The archive is unchanged.")
 
     def failed(self, job: str, problem: DrydownError) -> None:
-        if isinstance(problem, OpenQuestions) and self.wanted is not None:
+        if isinstance(problem, OpenQuestions | Doubtful) and problem.questions and self.wanted is not None:
             self.wanted.asks = problem.questions
             self.said_of[self.wanted.path] = self.wanted.words
-            self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
+            changes = "The file leaves this open, and it changes numbers. Nothing is guessed."
+            self._open_with(changes if isinstance(problem, OpenQuestions) else f"Found: {problem.found}.")
         else:
             self._close("")
             self.show_problem(problem)
@@ -130,7 +131,7 @@ class Read(ReadingsFolder):
         row, opened = self.list_here.cursor, self.opened
         if opened is None:
             if row < len(self.found):
-                self._open(self.found[row].path)
+                self._open(self.found[row].path, self.found[row].kept_as)
             else:
                 path, self.mistyped = self.mistyped or short(self.folder) + "/", ""
                 self.type_text("File or folder", path, self._path_typed)
@@ -160,8 +161,8 @@ class Read(ReadingsFolder):
             self.mistyped = typed  # until the file is read
             self._open(path)
 
-    def _open(self, path: Path) -> None:
-        self.wanted = FileInHand(path, self.said_of.get(path, Supplied()))
+    def _open(self, path: Path, kept_as: str = "") -> None:
+        self.wanted = FileInHand(path, kept_as, self.said_of.get(path, Supplied()))
         self._read(self.wanted)
 
     def _read(self, wanted: FileInHand) -> None:
@@ -187,7 +188,8 @@ class Read(ReadingsFolder):
         if opened is None or preview is None:
             self.tell("Enter reads a file first; then t takes it in.")
         elif self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
-            files.remember_folder(self.bench, opened.path.absolute().parent)
+            if not opened.kept_as:
+                files.remember_folder(self.bench, opened.path.absolute().parent)
             self.list_here.cursor = 0
             self._close(f"Saved {clock(self.bench.now())}. Taken in: {preview.name}.")
 
@@ -199,6 +201,7 @@ class Read(ReadingsFolder):
         before, self.session = self.session.runs, say.session(self.bench, self.session_id)
         if self.session.runs != before:
             self._taken()
+            self._list()
         self.refresh_page()
 
     def as_text(self) -> str:

@@ -22,6 +22,7 @@ class FileInHand:
     """`preview` and `facts` once it was read; `asks` while it leaves open what changes numbers."""
 
     path: Path
+    kept_as: str = ""  # digest of a profile of the session's own
     words: Supplied = field(default_factory=Supplied)
     preview: Preview | None = None
     facts: tuple[Fact, ...] = ()
@@ -36,10 +37,10 @@ class FileInHand:
 
     def reading(self, session_id: int) -> Callable[[Bench, object], Known]:
         """The job that reads it, with what was said so far."""
-        path, words = self.path, self.words
+        path, words, kept_as = self.path, self.words, self.kept_as
 
         def work(bench: Bench, _progress: object) -> Known:
-            found = read.preview(bench, session_id, path, words)
+            found = read.preview(bench, session_id, path, words, kept_as=kept_as)
             return found, facts.facts(bench, session_id, found)
 
         return work

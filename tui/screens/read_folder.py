@@ -31,6 +31,7 @@ class ReadingsFolder(ProfilingData):
         self.not_listed = ""  # why the folder could not be
         self.found: tuple[Candidate, ...] = ()
         self.taken: tuple[TakenFile, ...] = ()
+        self.own: Candidate | None = None  # the session's profile, where readings in it wait
 
     @property
     def busy(self) -> bool:
@@ -45,8 +46,8 @@ class ReadingsFolder(ProfilingData):
 
     def on_mount(self) -> None:
         self.folder = files.folder(self.bench, self.desk.watch_folder)
-        self._list()
         self._taken()
+        self._list()
         self.set_interval(_LOOK_EVERY, self._look)
 
     # What is there ----------------------------------------------------------------------------------------
@@ -58,7 +59,8 @@ class ReadingsFolder(ProfilingData):
         except DrydownError as problem:
             found, trouble = (), f"{problem.what.rstrip('.')}: {problem.found}. {problem.where}"
         match = self.match.casefold()
-        self.found = tuple(each for each in found if match in each.path.name.casefold())
+        own = () if self.own is None else (self.own,)
+        self.found = tuple(each for each in (*own, *found) if match in each.path.name.casefold())
         if trouble and trouble != self.not_listed:
             self.said = trouble
         self.not_listed = trouble
@@ -78,6 +80,7 @@ class ReadingsFolder(ProfilingData):
 
     def _taken(self) -> None:
         self.taken = files.taken_files(self.bench, self.session)
+        self.own = files.own_profile(self.bench, self.session)
         self.offered = kept.offered(self.bench, self.session)
 
     def _above(self, width: int, height: int) -> Sequence[Line]:
@@ -125,6 +128,7 @@ class ReadingsFolder(ProfilingData):
 
     def changed(self) -> None:
         self._taken()
+        self._list()
         super().changed()
 
     def action_view(self) -> None:

@@ -22,6 +22,8 @@ def readings_in(taken: Sequence[TakenFile], width: int) -> list[Line]:
 
 
 def file_row(each: Candidate, width: int) -> Line:
+    if each.kept_as:
+        return f"  {cell(each.path.name, min(44, width - 36))} what the profile was made from"
     when = f"{each.modified.astimezone():%d %b, %H:%M}"
     size = f"{each.size / 1000:,.0f} kB" if each.size >= 1000 else f"{each.size} bytes"
     return f"  {cell(each.path.name, min(44, width - 36))} {cell(when, 15)}{size:>10}"

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any, Final
 
 from evaluation.archive import sessions
@@ -76,7 +77,9 @@ def said_with(said: Supplied, field: str, answer: str) -> Supplied:
             raise UsageProblem("Nothing was changed.", expected="a number", found=quoted(text)) from None
     elif field == "columns":
         value = tuple(part.strip() for part in answer.split(","))
-    elif field in ("by_order", "made_profile"):
+    elif field == "device_list":
+        value = Path(text).expanduser() if text else None
+    elif field in ("by_order", "made_profile", "anyway"):
         value = text.casefold() == "yes"
     elif field == "measured_at":
         value = moment_said(text) if text else None
@@ -172,7 +175,7 @@ def _measured(runs: Sequence[Run]) -> Fact:
 
 def _made_profile(runs: Sequence[Run], session: Session) -> Fact:
     """Whether the profile was made from these readings: inside it, as a person says, or by the dates."""
-    name, said = "made the profile", runs[0].stated.made_profile
+    name, said = "profile from it", runs[0].stated.made_profile
     if session.condition.profile_digest is None:
         return Fact(name, "not known", "no profile is kept with the session")
     if runs[0].source_digest == session.condition.profile_digest:

@@ -6,11 +6,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
 
-from evaluation.archive import habits, runs
+from evaluation.archive import documents, habits, runs
 from evaluation.archive.runs import RunHead
-from evaluation.errors import UsageProblem
+from evaluation.errors import DrydownError, UsageProblem
 from evaluation.plain_text import counted, listed
-from evaluation.profile.carried import carries
+from evaluation.profile.carried import carried, carries
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.system_words import unread
@@ -30,6 +30,7 @@ class Candidate:
     path: Path
     modified: datetime
     size: int
+    kept_as: str = ""  # digest of one that the archive has
 
 
 def folder(bench: Bench, watched: Path | None) -> Path:
@@ -66,6 +67,20 @@ def candidates(path: Path) -> tuple[Candidate, ...]:
             "The folder was not listed.", where=str(path), found=told.found, remedy=told.remedy
         ) from None
     return tuple(sorted(found, key=lambda each: (each.modified, each.path.name), reverse=True)[:_MOST_LISTED])
+
+
+def own_profile(bench: Bench, session: Session) -> Candidate | None:
+    """The profile kept with a session, where it carries readings that are not in; else None."""
+    digest = session.condition.profile_digest
+    if digest is None or runs.of_file(bench.archive, session.id, digest):
+        return None
+    name, content = documents.fetch(bench.archive, digest)
+    try:
+        if not carried(content, name):
+            return None
+    except DrydownError:
+        return None
+    return Candidate(Path(name), bench.now(), len(content), digest)
 
 
 @dataclass(frozen=True, slots=True)
