@@ -28,10 +28,11 @@ def parser() -> argparse.ArgumentParser:
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
-    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml or PROFILE.icc")
     source.add_argument("--template", action="store_true", help="print the form of one, all blank")
     source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument("--anyway", action="store_true", help="also with a profile that describes no print")
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
@@ -50,7 +51,18 @@ def parser() -> argparse.ArgumentParser:
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
-        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+        "--made-from-these",
+        action="store_true",
+        help="the profile was made from these readings, printed unmanaged",
+    )
+    read.add_argument(
+        "--with", dest="device_list", type=Path, metavar="LIST", help="the file that lists what was printed"
+    )
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
+    )
+    read.add_argument(
+        "--anyway", action="store_true", help="also a file that speaks of another paper, printer or day"
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -246,6 +258,7 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--backing", help="white, black, or in your words")
     command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
+    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
     command.add_argument(
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )
