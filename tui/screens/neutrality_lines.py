@@ -10,7 +10,7 @@ from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.numbers import signed
-from evaluation.telling.table import Table
+from tui.screens.report_lines import table_lines
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
@@ -118,32 +118,6 @@ def steps_page(found: Neutrality, greys: Greys, width: int) -> list[Line]:
         lines += ["", (("   What limits this", "strong"),)]
         lines += [f"   {row}" for caveat in found.caveats for row in wrapped(caveat, width - 6)]
     return lines
-
-
-def table_lines(table: Table, width: int) -> list[Line]:
-    """A table with its title and note; what is too wide goes on below, with the first column again."""
-    rows = [table.heads, *table.rows] if any(table.heads) else list(table.rows)
-    widths = [max(cell_len(row[k]) for row in rows) for k in range(len(rows[0]))]
-    lines: list[Line] = [((f"   {table.title}", "strong"),)]
-    for part in _parts(widths, width - 4):
-        for place, row in enumerate(rows):
-            cells = (cell(row[k], widths[k], "right" if k in table.right else "left") for k in part)
-            text = cell("   " + "  ".join(cells), width - 1).rstrip()
-            lines.append(((text, "quiet"),) if place == 0 and any(table.heads) else text)
-    lines += [((f"   {row}", "quiet"),) for row in (wrapped(table.note, width - 6) if table.note else ())]
-    return lines
-
-
-def _parts(widths: Sequence[int], room: int) -> list[list[int]]:
-    """Columns in groups that fit, each begun by the first."""
-    parts, used = [[0]], widths[0]
-    for k in range(1, len(widths)):
-        if used + 2 + widths[k] > room and len(parts[-1]) > 1:
-            parts.append([0])
-            used = widths[0]
-        parts[-1].append(k)
-        used += 2 + widths[k]
-    return parts
 
 
 def _picture(curve: RegionCurve, width: int, height: int) -> list[str]:
