@@ -3,7 +3,7 @@
 from argparse import Namespace
 from dataclasses import asdict
 
-from evaluation.archive import health
+from evaluation.work import upkeep
 from tui.out import Out
 from tui.place import bench
 from tui.reports.health import archive
@@ -16,7 +16,7 @@ def run(args: Namespace, out: Out) -> int:
     if args.file is not None and args.file.suffix.lower() in (".html", ".md", ".pdf"):
         return _appendix(args, out)
     with bench(args.file or getattr(args, "archive", None)) as at:
-        found = health.check(at.archive)
+        found = upkeep.check(at)
     if out.as_json:
         out.result(asdict(found) | {"sound": found.sound})
         return 0 if found.sound else 1

@@ -1,4 +1,4 @@
-"""Reports that both faces of the terminal show: sentences and tables, made once and set by each in its way."""
+"""Reports that both faces of the terminal show: sentences and tables, which each sets in its own way."""
 
 from evaluation.telling.table import Table
 

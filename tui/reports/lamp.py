@@ -50,9 +50,7 @@ def report(one: Lamp) -> list[Block]:
         blocks.append(f"{name:<40}{'not known' if value is None else written.format(value)}")
         blocks.append(f"    {TELLS_NOT[key]}")
     answered = tuple(_row(ask) for ask in one.asked if not ask.instead)
-    asks = Table(
-        "What ISO 3664 asks of a viewing booth", ("asked", "limit", "found", "met"), answered, (2,)
-    )
+    asks = Table("What ISO 3664 asks of a viewing booth", ("asked", "limit", "found", "met"), answered, (2,))
     blocks += ["", asks, "", "What it asks besides, and no spectrum tells"]
     for ask in one.asked:
         if ask.instead:

@@ -1,4 +1,4 @@
-"""The settings in force as a report: every value a weighing goes by, its source, and what the user changed."""
+"""The settings in force as a report: every value a weighing goes by, its source, what the user changed."""
 
 from collections.abc import Sequence
 from pathlib import Path

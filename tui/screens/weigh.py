@@ -98,6 +98,9 @@ class Weigh(StepPage):
         row = self.list_here.cursor
         return self.weighing.findings[row] if self.weighing and row < len(self.weighing.findings) else None
 
+    def region_in_hand(self) -> str:
+        return self.finding.region if self.finding is not None else ""
+
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
