@@ -176,7 +176,7 @@ class DrydownApp(KeyOrder):
 
     async def _compare(self, others: tuple[int, ...]) -> None:
         """Compare what is marked on Home, from wherever it is asked for."""
-        from tui.screens.compare import Compare  # numpy and all that weighs come with it
+        from tui.screens.compare.page import Compare  # numpy and all that weighs come with it
 
         here, marked = self.screen, others or self._marked()
         if isinstance(here, Compare):
@@ -247,7 +247,17 @@ class DrydownApp(KeyOrder):
 
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
-    for name in ("describe", "prepare", "look", "steps", "read", "weigh", "write_up", "patches", "compare"):
+    for name in (
+        "describe",
+        "prepare",
+        "look",
+        "steps",
+        "read",
+        "weigh",
+        "write_up",
+        "patches",
+        "compare.page",
+    ):
         importlib.import_module(f"tui.screens.{name}")
 
 

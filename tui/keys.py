@@ -159,7 +159,7 @@ KEYS: tuple[Key, ...] = (
     Key("weigh.part", "tab", "causes", "To the likely causes and back", "weigh", "Tab"),
     Key("neutrality.view", "v", "other curve", "Others, lights, M0 to M2, tone", "neutrality"),
     Key("neutrality.tone", "f", "for", "Against another tone", "neutrality"),
-    Key("compare.view", "v", "other view", "Combined, eye, readings", "compare"),
+    Key("compare.view", "v", "other view", "Eye, combined, readings", "compare"),
     Key("compare.sort", "s", "sort", "By this row, by verdict", "compare"),
     Key("compare.use", "f", "for", "For which use: the next one", "compare"),
     Key("compare.base", "b", "base", "Compare with this paper", "compare"),
