@@ -234,6 +234,13 @@ async def test_the_table_is_copied_whole(booth: Any, weighed: None, tmp_path: Pa
         await app.press("c")
         text = (tmp_path / "copied" / "compare.txt").read_text("utf-8")
         assert re.search(r"session +1 base", text) and "For the review" in text
+        await app.press("c")
+        cells = [row.split("\t") for row in app.app.clipboard.splitlines()]
+        assert cells[0][:3] == ["no.", "region", "1 Sallowfell Lustre 247, quality fine"]
+        assert {len(row) for row in cells} == {10} and cells[1][1] == "Neutral greyscale"
+        await app.press("right", "c")  # as the line above the keys says
+        assert app.app.clipboard.startswith("Neutral greyscale, session 6 against 1: ")
+        assert "Session 6 is Sallowfell Lustre 247" in app.app.clipboard
 
 
 async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:

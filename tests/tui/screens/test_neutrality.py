@@ -120,6 +120,11 @@ async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, a
     async with booth() as driven:
         await driven.press(*TO_BOTH, "c")
         assert "neutrality-3-2.txt" in driven.saved
+        await driven.press("c")
+        rows = driven.app.clipboard.splitlines()
+        assert rows[0].startswith("step\tL*\ta*\tb*") and len(rows) > 21
+        await driven.press("c")
+        assert "On Sallowfell Baryta 322, by the worst third" in driven.app.clipboard
     text = (archive.path.parent / "copied" / "neutrality-3-2.txt").read_text("utf-8")
     assert text.startswith("Neutrality, Sallowfell Baryta 322, session 3")
     assert "On Sallowfell Baryta 322, by the worst third" in text

@@ -5,6 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.csv_text import tabbed
 from evaluation.judgement import standing
 from evaluation.judgement.compare import Difference
 from evaluation.judgement.matrix import By, Column, Matrix, Row
@@ -201,6 +202,39 @@ def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
         *words_page(matrix, use, 100),
     ]
     return "\n".join(text_of(line).rstrip() for line in rows) + "\n"
+
+
+def tabbed_table(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
+    """The table with tabs between its cells: for each print its grade, and how it stands to the base."""
+    heads = ["no.", "region"]
+    for column in shown:
+        heads += [f"{column.session} {compare_words.name(matrix, column)}", f"{column.session} to the base"]
+    rows: list[list[object]] = []
+    for each in matrix.rows:
+        cells: list[object] = [each.number, each.title]
+        for column in shown:
+            value = column.values.get(each.id)
+            grade = value.grade(by) if value is not None else None
+            words = cell_words(matrix, each.id, column, by)[0]
+            number = f"{grade:.1f}" if grade is not None else "-"
+            cells += [None if grade is None else round(grade, 1), words.removeprefix(number).strip()]
+        rows.append(cells)
+    verdict: list[object] = [None, for_use(use)]
+    for column in shown:
+        verdict += [column.verdicts.get(use, ""), ""]
+    return tabbed(heads, [*rows, verdict])
+
+
+def quoted(matrix: Matrix, each: Row, current: Column) -> str:
+    """The current cell in a sentence, with the names of both prints."""
+    base = matrix.column(matrix.base)
+    both = [current, base] if current.session != base.session else [base]
+    names = "; ".join(f"session {one.session} is {compare_words.name(matrix, one)}" for one in both)
+    value = current.values.get(each.id)
+    about = told(matrix, each, current)
+    if current.session == matrix.base or (value is not None and value.agreement == "disagree"):
+        about = f"{each.title}, session {current.session}: {about[:1].lower()}{about[1:]}"
+    return f"{about} ({names[:1].upper()}{names[1:]}.)\n"
 
 
 def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:

@@ -17,6 +17,7 @@ from tui.screens.compare import lines, opened
 from tui.screens.compare.table import Table
 from tui.screens.compare.widths import room
 from tui.screens.compare.work import ComparingPage
+from tui.screens.copies import Copied
 from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line
@@ -257,6 +258,18 @@ class Compare(ComparingPage):
         page = partial(lines.words_page, self.matrix, self.table.use)
         title = f"Compare, {len(self.table.ids)} prints, in words"
         self.app.push_screen(TextPage(self.bench, title, page, "compare-words"))
+
+    def copies(self) -> Sequence[Copied]:
+        page, table = Copied("the page", self.as_text(), self.file_name()), self.table
+        cells = lines.tabbed_table(table.matrix, (table.base, *table.others), table.use, table.by)
+        if self.row is None:
+            return [page, Copied("the table", cells, "compare.tsv")]
+        about = lines.quoted(table.matrix, self.row, table.current)
+        return [
+            page,
+            Copied("the table", cells, "compare.tsv"),
+            Copied("this cell as a sentence", about, "compare-cell.txt"),
+        ]
 
     def as_text(self) -> str:
         table = self.table

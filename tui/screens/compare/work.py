@@ -15,13 +15,13 @@ from evaluation.work.compare.curves import Laying
 from tui.messages import Done, Failed
 from tui.screens.compare import lines
 from tui.screens.compare.table import Table
-from tui.screens.page import Page
+from tui.screens.copies import Copying
 
 # Up to so many prints all are compared with all at once; more wait until somebody asks (Tab).
 _ALL_AT_ONCE: Final = 8
 
 
-class ComparingPage(Page):
+class ComparingPage(Copying):
     """A page on a table of prints. Subclasses draw it: `anew`, `below`, and say what is drawn."""
 
     table: Table
