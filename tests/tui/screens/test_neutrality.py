@@ -36,7 +36,13 @@ async def test_eight_keys_lead_from_home_to_the_record_of_both_modes(booth: Boot
         assert "light       none" in driven.text and "crossover   none" in driven.text
         assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text
         assert "On Sallowfell Baryta 322, by the worst third of the greys, dE00: session 3" in driven.text
-        assert driven.saved.startswith("a, b: a*, b* of 21 steps off their aim; * both. M1, ")
+        names = [
+            row.strip()[:30].split("   ")[:2]
+            for row in driven.rows
+            if row.strip().startswith(("a*   ", "b*   "))
+        ]
+        assert names == [["a*", "+ red, - green"], ["b*", "+ yellow, - blue"]]
+        assert driven.saved.startswith("a*, b* of 21 steps off their aim, paper at the right. M1, ")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -90,7 +96,7 @@ async def test_v_lays_the_other_print_over_it_with_its_numbers_beside(booth: Boo
             "D50 to LED-B3" in titles[1] and "under M1, M2" in titles[2] and "L* of the source" in titles[3]
         )
         await driven.press("v")
-        assert driven.saved.startswith("a, b: a*, b*"), "round and back to the greys themselves"
+        assert driven.saved.startswith("a*, b* of 21"), "round and back to the greys themselves"
 
 
 @pytest.mark.long
@@ -123,6 +129,11 @@ async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, a
     async with booth() as driven:
         await driven.press(*TO_BOTH, "c")
         assert "neutrality-3-2.txt" in driven.saved
+        await driven.press("c")
+        rows = driven.app.clipboard.splitlines()
+        assert rows[0].startswith("step\tL*\ta*\tb*") and len(rows) > 21
+        await driven.press("c")
+        assert "On Sallowfell Baryta 322, by the worst third" in driven.app.clipboard
     text = (archive.path.parent / "copied" / "neutrality-3-2.txt").read_text("utf-8")
     assert text.startswith("Neutrality, Sallowfell Baryta 322, session 3")
     assert "On Sallowfell Baryta 322, by the worst third" in text

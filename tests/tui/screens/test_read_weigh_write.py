@@ -292,10 +292,20 @@ async def test_the_table_is_copied_and_kept_as_a_file(
     grade(bench, session)
     async with booth() as app:
         await app.press("g", "5", "c")
-        assert app.saved.startswith("Sent to the terminal's clipboard, if it takes it; also in")
+        assert app.saved.startswith("To the clipboard and ")
+        assert app.saved.endswith("c again: the table.")
         kept = (tmp_path / "copied" / "weigh-1.txt").read_text("utf-8")
         assert "neutral greyscale" in kept and "For general use" in kept
         assert app.app.clipboard == kept
+        await app.press("c")
+        cells = [row.split("\t") for row in app.app.clipboard.splitlines()]
+        assert cells[0][:3] == ["no.", "region", "eye"] and {len(row) for row in cells} == {9}
+        assert cells[1][:3] == ["1", "Neutral greyscale", "4.0"] and cells[1][6] == "eye only"
+        await app.press("c")
+        assert app.app.clipboard.startswith("Sallowfell Lustre 247, session 1. Neutral greyscale: eye 4.0 ± ")
+        assert (tmp_path / "copied" / "finding-1-neutral.txt").read_text("utf-8") == app.app.clipboard
+        await app.press("f", "c")
+        assert app.app.clipboard.startswith("Sallowfell Lustre 247, session 1\n")  # anew with the page
 
 
 async def test_weigh_says_that_it_was_written_up_with_other_results(
