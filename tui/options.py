@@ -196,7 +196,7 @@ def _sheet(sheet: argparse.ArgumentParser) -> None:
         default="13x19in",
         help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
     )
-    sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
+    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
     sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
     sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
     sheet.add_argument(

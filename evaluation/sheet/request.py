@@ -14,6 +14,7 @@ Progress = Callable[[int, int, str], None]  # done, in all, what is being writte
 
 LOWEST_PPI: Final = 150
 HIGHEST_PPI: Final = 720
+USUAL_PPI: Final = 300
 MARGIN_MM: Final = 8.0  # on every side: a little more than most printers leave unprinted
 
 
@@ -35,7 +36,7 @@ class SheetRequest:
     """
 
     size_mm: tuple[float, float] = (330.2, 482.6)
-    ppi: int = 300
+    ppi: int = USUAL_PPI
     encoding: Encoding = "srgb"
     mono: bool = False
     pictures: tuple[Path, ...] = ()
