@@ -25,7 +25,7 @@ METRICS = (
     ("shadow", "shadow_cast"),
     ("skin", "skin_hue"),
     ("skin", "skin_chroma"),
-    ("saturation", "over_saturation"),
+    ("saturation", "colour_strength"),
 )
 
 

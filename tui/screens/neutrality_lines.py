@@ -11,7 +11,7 @@ from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
-from evaluation.telling.numbers import signed
+from evaluation.telling.numbers import measured, signed
 from tui.screens.report_lines import table_lines
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
@@ -226,7 +226,7 @@ def _lights(record: Record, width: int) -> list[str]:
         return ["no spectra: nothing of other lights"]
     by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
     told, stress = (
-        [f"{row.light} {row.largest:.1f}" for row in by_size if row.stress is apart]
+        [f"{row.light} {measured(row.largest, row.spread.both)}" for row in by_size if row.stress is apart]
         for apart in (False, True)
     )
     rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]

@@ -51,7 +51,7 @@ def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) 
     """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
     parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
-    told = f": {verdict.verdict}" if verdict is not None else ""
+    told = f": {verdict.words}" if verdict is not None else ""
     return f"{for_use(use).capitalize()}{told}", note
 
 
