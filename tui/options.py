@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from evaluation.session import USES
-from evaluation.sheet.layout import ENCODINGS
+from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.parsing import Parser, positive
 
 _SESSION = "its number, as `drydown list` shows it"
@@ -28,10 +28,11 @@ def parser() -> argparse.ArgumentParser:
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
-    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml or PROFILE.icc")
     source.add_argument("--template", action="store_true", help="print the form of one, all blank")
     source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument("--anyway", action="store_true", help="also with a profile that describes no print")
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
@@ -50,7 +51,18 @@ def parser() -> argparse.ArgumentParser:
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
-        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+        "--made-from-these",
+        action="store_true",
+        help="the profile was made from these readings, printed unmanaged",
+    )
+    read.add_argument(
+        "--with", dest="device_list", type=Path, metavar="LIST", help="the file that lists what was printed"
+    )
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
+    )
+    read.add_argument(
+        "--anyway", action="store_true", help="also a file that speaks of another paper, printer or day"
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -196,14 +208,23 @@ def _sheet(sheet: argparse.ArgumentParser) -> None:
         default="13x19in",
         help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
     )
-    sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
+    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
     sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
     sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
-    sheet.add_argument("--picture", type=Path, metavar="FILE", help="your own picture as region 9")
+    sheet.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        action="append",
+        help="a picture of your own, up to three times",
+    )
     sheet.add_argument(
         "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
     )
     sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument(
+        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
+    )
     sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
     sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
     sheet.add_argument(
@@ -246,6 +267,7 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--backing", help="white, black, or in your words")
     command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
+    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
     command.add_argument(
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )

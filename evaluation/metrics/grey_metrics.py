@@ -84,8 +84,11 @@ def shadow_cast(evidence: Evidence) -> Outcome | None:
 
 
 def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
-    """Mean dE00 at equal L* of the three lightest inked steps: the colour of the first ink on the paper."""
-    inked = np.flatnonzero(counted(evidence) & (evidence.source_l < 100 - 1e-6))
+    """Mean dE00 at equal L* of the three lightest steps with ink enough to have a colour.
+
+    Those a whole L* or more below the paper (project's own choice): closer to it a step is nearly bare.
+    """
+    inked = np.flatnonzero(counted(evidence) & (evidence.source_l <= 99.0))
     if not evidence.cast_has_aim or inked.size == 0:
         return None
     mask = np.zeros(len(evidence.patches), dtype=bool)

@@ -1,5 +1,6 @@
 """The nouns of a measurement: readings as a file or a hand gave them, and as matched to a sheet."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import MAXYEAR, datetime
@@ -15,6 +16,7 @@ MatchedBy = Literal["id", "name", "source values", "device values", "order"]
 
 CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
 PRINTED_AS: Final[tuple[PrintedAs, ...]] = get_args(PrintedAs)
+_VERSION: Final = re.compile(r" \d+$")  # of a reader
 _FIRST_YEAR: Final = 1971  # a clock that was never set counts from 1970
 
 
@@ -32,7 +34,8 @@ class Stated:
     backing: str | None = None  # "white", "black", or as written
     instrument: str | None = None
     measured_at: datetime | None = None
-    said_by_user: frozenset[str] = frozenset()  # names of the fields above that a person filled in
+    said_by_user: frozenset[str] = frozenset()  # names of the fields that a person filled in
+    made_profile: bool | None = None  # whether the profile was made from these readings: only people say so
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,11 @@ class Run:
 
     def __len__(self) -> int:
         return len(self.patches)
+
+    @property
+    def format(self) -> str:
+        """What the file is, from the name of its reader: "ISO 28178 text"."""
+        return _VERSION.sub("", self.reader)
 
 
 def zoned(stated: datetime) -> datetime | None:

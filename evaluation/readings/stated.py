@@ -12,7 +12,7 @@ from evaluation.plain_text import quoted, shortened
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.source import NOTHING_TAKEN
-from evaluation.readings.supplied import OPTIONS, Supplied, unstated_remark
+from evaluation.readings.supplied import OPTIONS, Supplied, date_remark, unstated_remark
 
 _CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
 _CONDITION: Final = re.compile(r"\b(M[0-3])\b", re.I)
@@ -32,6 +32,8 @@ _NO_PRINT: Final = re.compile(
     r"transmi(?:ttance|ssion|ssive)|emissi(?:on|ve)|radiance|luminance|\benergy\b", re.I
 )
 _OBSERVERS: Final = {"2": "2", "1931": "2", "10": "10", "1964": "10"}
+# Before the date of the file; never that of the chart's making (PROD_DATE) or of its printing.
+_MEASURED: Final = ("MEASUREMENT_DATE", "MEASURE_DATE", "MEASURED", "DATE_MEASURED", "MEASUREMENT_TIME")
 _DATES: Final = (
     *(date + time for date in ("%Y-%m-%d", "%Y/%m/%d", "%d.%m.%Y") for time in ("", " %H:%M:%S", " %H:%M")),
     *("%B %d, %Y", "%d %B %Y", "%a %b %d %H:%M:%S %Y"),
@@ -94,6 +96,10 @@ def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
         ],
         remarks,
     )
+    date = _last(table.stated(*_MEASURED)) or _last(table.stated("CREATED"))
+    measured_at = moment(date)
+    if date and measured_at is None:
+        remarks.append(date_remark(date))
     return Stated(
         condition=cast(Condition | None, condition),
         illuminant=illuminant,
@@ -101,7 +107,7 @@ def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
         geometry=_last(table.stated("MEASUREMENT_GEOMETRY")),
         backing=backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING"))),
         instrument=_last(table.stated("INSTRUMENTATION", "INSTRUMENT", "MEASUREMENT_INSTRUMENT")),
-        measured_at=moment(_last(table.stated("MEASUREMENT_DATE")) or _last(table.stated("CREATED"))),
+        measured_at=measured_at,
     ), tuple(remarks)
 
 
@@ -179,6 +185,19 @@ def moment(text: str | None) -> datetime | None:
     """
     found = _written(text) if text and len(text) <= 40 else None
     return None if found is None else zoned(found)
+
+
+def moment_said(text: str) -> datetime:
+    """A date that a person typed, with its zone. Raises UsageProblem for one that names no day."""
+    found = moment(text)
+    if found is None:
+        raise UsageProblem(
+            "Nothing was changed.",
+            expected="a date, as 2015-05-12 or 2015-05-12 14:30",
+            found=quoted(text),
+            remedy="Type year, month and day.",
+        )
+    return found
 
 
 def _written(text: str) -> datetime | None:

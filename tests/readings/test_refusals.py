@@ -15,6 +15,7 @@ import pytest
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.profile.engine import open_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.readings import source as limits
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
@@ -213,7 +214,8 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     # --- other files ---
     "binary": (bytes(range(256)) * 8, Supplied(), ("binary",)),
     "picture": (b"\x89PNG\r\n\x1a\n" + bytes(50), Supplied(), ("picture",)),
-    "profile": (ICC, Supplied(), ("ICC profile",)),
+    "profile": (ICC, Supplied(), ("a header and a table of tags",)),
+    "profile without readings": (matrix_profile("srgb"), Supplied(), ("readings it was made from",)),
     "spreadsheet": (b"PK\x03\x04" + bytes(50), Supplied(), ("spreadsheet",)),
     "prose": ("Dear printer,\n\nthe prints have arrived.\n", Supplied(), ("line 1", "table", "Dear printer")),
     "control codes in a cell": (

@@ -10,7 +10,7 @@ from evaluation.plain_text import visible
 from evaluation.progress import open_fields
 from evaluation.session import Session
 from evaluation.work.bench import Bench
-from evaluation.work.describe import fields
+from evaluation.work.describe import fields, profiles
 from evaluation.work.describe.fields import FIELDS, Field
 from evaluation.work.say import Step
 from tui import keys
@@ -66,7 +66,7 @@ class Describe(StepPage):
         """What the profile's own bytes say; a profile that cannot be read is told, the rest stays."""
 
         def read() -> None:
-            self.facts = fields.profile_facts(self.bench, self.session)
+            self.facts = profiles.profile_facts(self.bench, self.session)
 
         self.facts = ""
         self.attempt(read)

@@ -128,7 +128,7 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
     sheet = sheet_of(bench, session)
     taken = read.taken_in(bench, session)
     aims = aims_of(bench, session, in_force)
-    own = Profiling() if aims.expected is None else profiling(aims.expected.profile, taken)
+    own = _of_profile(session, aims, taken)
     weighing = judgement.weigh(
         session,
         sheet,
@@ -145,6 +145,13 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)
     caveats = (*yellower, *aims.caveats, *own.caveats, *weighing.caveats)
     return replace(weighing, inputs=inputs, fit=own.fit, caveats=caveats)
+
+
+def _of_profile(session: Session, aims: Aims, taken: Sequence[Taken]) -> Profiling:
+    """What profiling data say of the profile; why it cannot be used, its own caveat says."""
+    if aims.expected is None:
+        return profiling(None, taken) if session.condition.profile_digest is None else Profiling()
+    return profiling(aims.expected.profile, taken)
 
 
 def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
