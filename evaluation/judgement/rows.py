@@ -62,6 +62,19 @@ class Threshold:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """What the user's settings state of one observer: see `calibrations`."""
+
+    name: str
+    observer: str
+    made: str
+    lean: float
+    error: float
+    regions: int
+    sessions: tuple[str, ...]
+
+
 class Limits(Protocol):
     """Limits by name, as `Tables` gives them."""
 

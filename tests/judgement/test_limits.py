@@ -76,6 +76,7 @@ REASONED = {
     },
     "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},
+    "standing.py": {0.05: "half of the digit that is shown"},
     "toning.py": {180: "half a turn", 360: "a turn"},
     "verdict.py": {10: "tenths", 9: "nine tenths, the most that is shown", 1e-9: "rounding of floats"},
     "voices.py": {4.95: "shown as 5.0"},

@@ -1,4 +1,4 @@
-"""Faults outside the printer model: stripes, the wrong side, marks, a harsh eye, a drifting lamp, two of them."""
+"""Faults outside the printer model: stripes, the wrong side, marks, a harsh eye, a drifting lamp, two."""
 
 from collections import Counter
 
