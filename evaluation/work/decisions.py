@@ -4,13 +4,14 @@ Four limits are policy: from which grade of a key region, and from which weighte
 below which of either it is refused. They are fitted to decisions on prints that were weighed before.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import product
 from typing import Final, Literal, get_args
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.archive import sessions
 from evaluation.documents import settings as shape
@@ -22,12 +23,13 @@ from evaluation.plain_text import quoted
 from evaluation.work.bench import Bench
 from evaluation.work.weigh import weigh
 
+Array = NDArray[np.float64]
 Decision = Literal["accepted", "with remarks", "refused"]
 DECISIONS: Final[tuple[Decision, ...]] = get_args(Decision)
 LIMITS: Final = ("accepted_key", "accepted_mean", "refused_key", "refused_mean")
 LEAST: Final = 20  # decisions
-_STEPS: Final = np.arange(1.5, 4.76, 0.25)
-_AGAIN: Final = 50  # fits to decisions drawn anew, for the spread
+_TRIED: Final = np.array(list(product(np.arange(1.5, 4.76, 0.25), repeat=2)))  # pairs of limits
+_AGAIN: Final = 100  # fits to decisions drawn anew, for the spread
 _SEED: Final = 1987
 
 
@@ -93,7 +95,7 @@ def fitted(bench: Bench, decisions: Sequence[tuple[int, Decision]]) -> Fitted:
     return fit(np.array(points), words, in_force)
 
 
-def fit(points: np.ndarray, words: Sequence[Decision], tables: Tables) -> Fitted:
+def fit(points: Array, words: Sequence[Decision], tables: Tables) -> Fitted:
     """The four limits; `points` (n, 2): the lowest key region and the weighted mean of each print, 5 to 1."""
     decided = np.array([DECISIONS.index(word) for word in words])
     limits = _limits(points, decided, tables)
@@ -114,17 +116,20 @@ def fit(points: np.ndarray, words: Sequence[Decision], tables: Tables) -> Fitted
     )
 
 
-def _limits(points: np.ndarray, decided: np.ndarray, tables: Tables) -> np.ndarray:
+def _limits(points: Array, decided: NDArray[np.int_], tables: Tables) -> Array:
     """(4,) in the order of LIMITS: those of acceptance, then those of refusal, no higher."""
-    accepted = _best(lambda at: (points >= at).all(axis=1) == (decided == 0), tables, LIMITS[:2])
-    refused = _best(lambda at: (points < at).any(axis=1) == (decided == 2), tables, LIMITS[2:])
+    above = points[None] >= _TRIED[:, None]  # limits, prints, key region and mean
+    accepted = _best(above.all(axis=2) == (decided == 0), tables, LIMITS[:2])
+    refused = _best(~above.all(axis=2) == (decided == DECISIONS.index("refused")), tables, LIMITS[2:])
     return np.concatenate([accepted, np.minimum(refused, accepted)])
 
 
-def _best(right: Callable[[np.ndarray], np.ndarray], tables: Tables, names: Sequence[str]) -> np.ndarray:
+def _best(right: NDArray[np.bool_], tables: Tables, names: Sequence[str]) -> Array:
+    """The limits with most decisions right (limits, prints), of several the nearest to those in force."""
     here = np.array([tables[name] for name in names])
-    tried = [np.array(pair) for pair in product(_STEPS, repeat=2)]
-    return max(tried, key=lambda at: (int(right(at).sum()), -float(np.abs(at - here).sum())))
+    far = np.abs(_TRIED - here).sum(axis=1)
+    found: Array = _TRIED[np.lexsort((far, -right.sum(axis=1)))[0]]
+    return found
 
 
 def _point(weighing: Weighing, weights: Weights) -> tuple[float, float] | None:
