@@ -11,10 +11,11 @@ from evaluation.readings.file_table import FileTable
 from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
 from evaluation.readings.plausible import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.reflectance import refuse_other_kinds, refuse_other_numbers
 from evaluation.readings.run import Array, PatchRef, Run
 from evaluation.readings.scales import PERCENT, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_supplied
+from evaluation.readings.stated import open_points, stated_by, with_supplied
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
 from evaluation.readings.wavelength_grid import (
     checked_bands,
@@ -54,7 +55,7 @@ def run_from_table(
     UsageProblem
         When the user contradicts the file.
     """
-    refuse_other_kinds(table, source.name)
+    refuse_other_kinds(table, source.name, supplied)
     questions: list[OpenQuestion] = []
     remarks = list(table.remarks)
     device = _device(table, source, supplied, questions)
@@ -65,6 +66,8 @@ def run_from_table(
         raise OpenQuestions(f"{source.name}{f', {part}' if part else ''}", tuple(questions))
     stated, contradictions = stated_by(table)
     stated = with_supplied(stated, supplied, source.name)
+    if wavelengths is not None and spectra is not None:
+        refuse_other_numbers(table, source.name, supplied, stated, wavelengths, spectra)
     patches = tuple(
         PatchRef(identity or str(row), label, row)
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)

@@ -7,8 +7,8 @@ from dataclasses import fields, replace
 from datetime import datetime
 from typing import Final, cast
 
-from evaluation.errors import FileProblem, UsageProblem
-from evaluation.plain_text import quoted, shortened
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.source import NOTHING_TAKEN
@@ -28,9 +28,6 @@ _ILLUMINATION_SAID: Final = re.compile(
 )
 _OBSERVER_SAID: Final = re.compile(r"observer(?:[\s_]*angle)?\s*[=,:]?\s*\"?(2|10|1931|1964)(?!\d)", re.I)
 _OBSERVER: Final = re.compile(r"(?<!\d)(2|10|1931|1964)(?!\d)")
-_NO_PRINT: Final = re.compile(
-    r"transmi(?:ttance|ssion|ssive)|emissi(?:on|ve)|radiance|luminance|\benergy\b", re.I
-)
 _OBSERVERS: Final = {"2": "2", "1931": "2", "10": "10", "1964": "10"}
 # Before the date of the file; never that of the chart's making (PROD_DATE) or of its printing.
 _MEASURED: Final = ("MEASUREMENT_DATE", "MEASURE_DATE", "MEASURED", "DATE_MEASURED", "MEASUREMENT_TIME")
@@ -38,25 +35,6 @@ _DATES: Final = (
     *(date + time for date in ("%Y-%m-%d", "%Y/%m/%d", "%d.%m.%Y") for time in ("", " %H:%M:%S", " %H:%M")),
     *("%B %d, %Y", "%d %B %Y", "%a %b %d %H:%M:%S %Y"),
 )
-
-
-def refuse_other_kinds(table: FileTable, where: str) -> None:
-    """Raise FileProblem when the table states transmittance or emission instead of reflectance."""
-    kinds = ("QUANTITY", "MEASUREMENT_TYPE", "MEASUREMENT_MODE", "DEVICE_CLASS", "MEASUREMENT_GEOMETRY")
-    for keyword in table.keywords:
-        found = _NO_PRINT.search(keyword.value) if keyword.name in kinds else None
-        if keyword.name == "DEVICE_CLASS" and keyword.value.upper() == "DISPLAY":
-            found = re.match("", "")
-        if keyword.name == "IT8.7/1":  # the chart of transparent film (MEMORY)
-            found = re.match("", "")
-        if found:
-            raise FileProblem(
-                NOTHING_TAKEN,
-                where=f"{where}, line {keyword.line}, {shortened(keyword.name)}",
-                expected="reflectance of a print",
-                found=shortened(keyword.value or keyword.name),
-                remedy="Measure the print in reflectance.",
-            )
 
 
 def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
