@@ -263,7 +263,7 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )
     command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
-    command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+    command.add_argument("--spectral-scale", choices=("fraction", "percent", "thousandths"))
     command.add_argument(
         "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
     )

@@ -14,6 +14,7 @@ import numpy as np
 from evaluation.plain_text import counted, quoted
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import CONDITIONS, Array, Stated
+from evaluation.readings.scales import SPECTRAL_SCALES
 from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.supplied import Doubtful, OpenQuestion, Supplied
 
@@ -110,7 +111,7 @@ def _words(table: FileTable) -> list[str]:
 
 def _headings(table: FileTable) -> tuple[str, ...]:
     """The names of the columns; of a table with its wavelengths down the page they are its ids."""
-    return (*table.names, *table.ids) if len(set(table.lines.tolist())) == 1 else table.names
+    return (*table.names, *table.ids) if table.band_lines else table.names
 
 
 def _kind(text: str) -> str:
@@ -122,7 +123,7 @@ def _kind(text: str) -> str:
 
 def _is_scale(text: str) -> bool:
     try:
-        return float(text.replace(",", ".")) in (1.0, 100.0)
+        return float(text.replace(",", ".")) in SPECTRAL_SCALES.values()
     except ValueError:
         return True  # no number: it says nothing
 

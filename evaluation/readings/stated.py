@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import Final, cast
 
 from evaluation.errors import UsageProblem
-from evaluation.plain_text import quoted
+from evaluation.plain_text import counted, quoted
 from evaluation.readings.file_table import FileTable
+from evaluation.readings.plain_words import in_plain_words
 from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.source import NOTHING_TAKEN
 from evaluation.readings.supplied import OPTIONS, Supplied, date_remark, unstated_remark
@@ -78,12 +79,18 @@ def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
     measured_at = moment(date)
     if date and measured_at is None:
         remarks.append(date_remark(date))
+    backing = backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING")))
+    contradicted = " ".join(remarks)
+    if illuminant is None and "the illuminant is stated as" not in contradicted:
+        illuminant = in_plain_words("illuminant", table.keywords, remarks)
+    if observer is None and "the observer is stated as" not in contradicted:
+        observer = in_plain_words("observer", table.keywords, remarks)
     return Stated(
         condition=cast(Condition | None, condition),
         illuminant=illuminant,
         observer=observer,
         geometry=_last(table.stated("MEASUREMENT_GEOMETRY")),
-        backing=backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING"))),
+        backing=backing or in_plain_words("backing", table.keywords, remarks),
         instrument=_last(table.stated("INSTRUMENTATION", "INSTRUMENT", "MEASUREMENT_INSTRUMENT")),
         measured_at=measured_at,
     ), tuple(remarks)
@@ -140,7 +147,8 @@ def supplied_for_each(conditions: Sequence[Condition | None], supplied: Supplied
 def left_out(for_each: Sequence[Supplied | None]) -> tuple[str, ...]:
     """A remark on tables that were left out because another condition was selected."""
     count = sum(1 for supplied in for_each if supplied is None)
-    return (f"{count} of {len(for_each)} runs left out: measured under another condition",) if count else ()
+    told = f"{count} of {counted(len(for_each), 'run')} left out: measured under another condition"
+    return (told,) if count else ()
 
 
 def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:

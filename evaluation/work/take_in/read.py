@@ -62,7 +62,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Supplied, *, kept_a
     if any(not part.matched for part in kept):
         remarks += (_OF_THE_PROFILE,)
     if left:
-        remarks += (f"{left} of {len(found)} tables are not of this sheet and are left out.",)
+        remarks += (f"Left out, as not of this sheet: {left} of {counted(len(found), 'table')}.",)
     remarks += _of_one_condition(kept)
     return Preview(path.name, bytes(source.data), kept, (*remarks, *_in_already(bench, session_id, source)))
 
@@ -192,4 +192,4 @@ def without_values(run: Run) -> str:
         else ("CIELAB" if run.lab is not None else "XYZ")
     )
     printed = "way of printing not stated" if run.printed_as == "not stated" else f"printed {run.printed_as}"
-    return f"{len(run)} readings, {condition}, {kind}, {printed}"
+    return f"{counted(len(run), 'reading')}, {condition}, {kind}, {printed}"
