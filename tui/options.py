@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from evaluation.session import USES
-from evaluation.sheet.layout import ENCODINGS
+from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.parsing import Parser, positive
 
 _SESSION = "its number, as `drydown list` shows it"
@@ -208,14 +208,23 @@ def _sheet(sheet: argparse.ArgumentParser) -> None:
         default="13x19in",
         help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
     )
-    sheet.add_argument("--ppi", type=int, default=300, help="the printer's native resolution, 150 to 720")
+    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
     sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
     sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
-    sheet.add_argument("--picture", type=Path, metavar="FILE", help="your own picture as region 9")
+    sheet.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        action="append",
+        help="a picture of your own, up to three times",
+    )
     sheet.add_argument(
         "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
     )
     sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument(
+        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
+    )
     sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
     sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
     sheet.add_argument(

@@ -220,9 +220,10 @@ def where_words(area: Area) -> str:
     """
     rows = _thirds(area.top, area.height, ("top", "middle", "bottom"))
     columns = _thirds(area.left, area.width, ("left", "centre", "right"))
+    leaf = f"leaf {area.leaf}, " if area.leaf > 1 else ""
     if columns == "":
-        return f"{rows or 'the whole height'}, across the whole width"
-    return f"{rows or 'the whole height,'} {columns}"
+        return f"{leaf}{rows or 'the whole height'}, across the whole width"
+    return f"{leaf}{rows or 'the whole height,'} {columns}"
 
 
 def _thirds(start: float, size: float, names: tuple[str, str, str]) -> str:

@@ -28,6 +28,7 @@ _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "causes": (0, 10),
     "hours": (0, 10_000),
     "minutes": (0, 1440),
+    "lux": (1, 20_000),
 }
 _WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "copies", "causes")
 

@@ -29,7 +29,7 @@ from evaluation.keyed import parsed
 from evaluation.metrics.limits import Limits
 from evaluation.plain_text import listed
 from evaluation.published.passport import Passport, load_toml
-from evaluation.session import USES, Use
+from evaluation.session import USES, Session, Use
 
 _PACKAGE: Final = "evaluation.judgement"
 
@@ -64,6 +64,12 @@ class Tables:
     def limits(self) -> Limits:
         """The limits that metrics work with."""
         return Limits(**{field.name: self[field.name] for field in fields(Limits)})
+
+    def limits_under(self, session: Session) -> Limits:
+        """The same, under the viewing light of a session as far as it was measured."""
+        light = session.readiness.get("viewing_light")
+        lux = None if light is None else light.detail.get("lux")
+        return replace(self.limits, lux=float(lux)) if isinstance(lux, int | float) else self.limits
 
     @property
     def whose_anchors(self) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import MAXYEAR, datetime
 from typing import Final, Literal, get_args
 
@@ -128,6 +128,7 @@ class Repeats:
     covariance         (3, 3) of (L*, a*, b*) of one reading
     mcdm               mean colour difference from the mean, dE*ab; `p95` and `largest` likewise
     readings, patches  how many readings, of how many patches
+    squares            by class of colour (`colour_classes`): summed squares (3, 3), degrees of freedom
     """
 
     covariance: Array | None
@@ -136,6 +137,7 @@ class Repeats:
     largest: float | None
     readings: int
     patches: int
+    squares: Mapping[int, tuple[Array, int]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

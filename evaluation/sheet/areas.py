@@ -29,6 +29,9 @@ def overlaps(areas: Sequence[tuple[str, Area]]) -> Iterator[tuple[str, str]]:
     for name, area in sorted(areas, key=lambda item: item[1].top):
         open_above = [(n, a) for n, a in open_above if a.top + a.height > area.top + TOUCH]
         for other, there in open_above:
-            if there.left + there.width > area.left + TOUCH and area.left + area.width > there.left + TOUCH:
+            beside = (
+                there.left + there.width <= area.left + TOUCH or area.left + area.width <= there.left + TOUCH
+            )
+            if there.leaf == area.leaf and not beside:
                 yield other, name
         open_above.append((name, area))

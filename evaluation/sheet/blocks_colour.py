@@ -1,41 +1,34 @@
 """The coloured regions of the page: skin, saturation, gradients, tints."""
 
 from collections.abc import Sequence
+from typing import Final
 
-import numpy as np
-
-from evaluation.colorimetry.encodings import rgb_from_xyz
-from evaluation.colorimetry.lab import xyz_from_lab
+from evaluation.sheet.blocks_grey import grey_run
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.gradients import GRADIENTS, gradient_source
 from evaluation.sheet.layout import Patch
-from evaluation.sheet.marks import FULL, Sphere
 from evaluation.sheet.page import Page
 from evaluation.sheet.skins import SHADES, depths
 from evaluation.sheet.tints import PLACES
 
-_ILLUMINANCE = np.linspace(0.0, 1.3, 400)  # shares of light on the spheres
 _GRADIENT_POINTS = 1025
+TWINS: Final = ("grey, 16 bit", "grey, 8 bit")  # one gradient twice; the second in the steps of 8 bits
+TWIN_L: Final = (18.0, 42.0)  # L*: so slow that the 8-bit steps are millimetres wide
+EIGHT_BIT: Final = 255
 
 
 def skin(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """Eight spheres from light to deep in three groups, three flat patches below each."""
+    """Eight depths from light to deep in three groups, each in three amounts of light."""
     groups = {name: [depth for depth in depths() if depth.series.startswith(name)] for name in _groups()}
-    parts = frame.columns(*(len(members) for members in groups.values()), gap=page.line * 1.2)
+    parts = frame.columns(*(len(members) for members in groups.values()), gap=page.line * 0.8)
     for (name, members), part in zip(groups.items(), parts, strict=True):
         head, body = part.split_top(page.line)
         page.text(head.left, head.top + head.height * 0.7, name, colour=page.quiet)
         for depth, column in zip(
-            members, body.columns(*[1.0] * len(members), gap=page.line * 0.35), strict=True
+            members, body.columns(*[1.0] * len(members), gap=page.line * 0.2), strict=True
         ):
-            ball, flats = column.split_top(min(column.width, column.height * 0.45), gap=page.line * 0.3)
-            diameter = min(ball.width, ball.height)
-            place = ball.middle(diameter, diameter)
-            box = page.box(Frame(place.left, place.top, diameter, diameter))
-            rgb = rgb_from_xyz(xyz_from_lab(depth.lit(_ILLUMINANCE)), page.encoding)
-            page.put(Sphere(box, _ILLUMINANCE, np.clip(rgb, 0.0, 1.0) * FULL))
             own = [patch for patch in patches if patch.series == depth.series]
-            for patch, cell in zip(own, flats.rows(*[1.0] * len(SHADES)), strict=True):
+            for patch, cell in zip(own, column.rows(*[1.0] * len(SHADES)), strict=True):
                 page.patch(patch, cell)
 
 
@@ -62,19 +55,38 @@ def saturation(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def gradient(page: Page, frame: Frame) -> None:
-    """Four continuous gradients with their names."""
-    label = max(page.text_width(run.name) for run in GRADIENTS) + page.line * 0.4
-    for run, row in zip(GRADIENTS, frame.rows(*[1.0] * len(GRADIENTS), gap=page.line * 0.3), strict=True):
+    """Four continuous gradients with their names, and one of greys in 16 bits above itself in 8."""
+    names = [run.name for run in GRADIENTS] + [*TWINS]
+    label = max(page.text_width(name) for name in names) + page.line * 0.4
+    grey = grey_run(page, *TWIN_L)
+    sources = [gradient_source(run, _GRADIENT_POINTS, page.encoding) for run in GRADIENTS]
+    for index, (name, row) in enumerate(
+        zip(names, frame.rows(*[1.0] * len(names), gap=page.line * 0.25), strict=True)
+    ):
         words, field = row.split_left(label)
-        page.text(words.left, words.top + words.height / 2 + page.line * 0.27, run.name)
-        page.ramp(field, gradient_source(run, _GRADIENT_POINTS, page.encoding))
+        page.text(words.left, words.top + words.height / 2 + page.line * 0.27, name)
+        levels = EIGHT_BIT if name == TWINS[1] else None
+        page.ramp(field, sources[index] if index < len(sources) else grey, levels)
 
 
 def tints(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The same nine tints three times: at the left, in the middle and at the right of the sheet."""
+    """The same nine tints, by name, three times: at the left, in the middle and at the right of the sheet."""
     for step, part in enumerate(frame.columns(1, 1, 1, gap=page.line * 2.4), 1):
         head, body = part.split_top(page.line)
         page.text(head.left, head.top + head.height * 0.7, PLACES[step - 1], colour=page.quiet)
         own = [patch for patch in patches if patch.step == step]
         for patch, cell in zip(own, body.grid(3, 3), strict=True):
-            page.patch(patch, cell)
+            field, label = cell.split_bottom(page.line * 1.1)
+            page.patch(patch, field)
+            page.text(label.left, label.top + label.height * 0.75, patch.series, colour=page.quiet)
+
+
+def gloss(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
+    """Five adjoining fields that a lamp's reflection is moved across, their numbers below."""
+    fields, labels = frame.split_bottom(page.line)
+    columns = [1.0] * len(patches)
+    page.outline(fields)
+    for patch, cell in zip(patches, fields.inset(page.line * 0.08).columns(*columns), strict=True):
+        page.patch(patch, cell)
+        middle, baseline = cell.left + cell.width / 2, labels.top + labels.height * 0.75
+        page.text(middle, baseline, str(patch.step), align="middle", colour=page.quiet)

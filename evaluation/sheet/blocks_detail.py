@@ -34,7 +34,7 @@ def detail(page: Page, frame: Frame, solid: Triple) -> None:
     black, mixed = rest.columns(1, 1, gap=gap)
     _line_groups(page, lines)
     _patterned(page, star, f"star, {SPOKES} spokes", lambda box: Star(box, SPOKES, page.black))
-    _patterned(page, chequer, "single pixels", lambda box: Chequer(box, page.black))
+    _patterned(page, chequer, f"pixels, {page.ppi} ppi", lambda box: Chequer(box, page.black))
     _reversed_type(page, black, (0.0, 0.0, 0.0), "reversed from black")
     _reversed_type(page, mixed, solid, "from grey" if len(set(solid)) == 1 else "from mixed inks")
 
@@ -65,11 +65,12 @@ def _line_groups(page: Page, frame: Frame) -> None:
         points=_points(page),
     )
     upper, labels, lower = _around_labels(page, rest)
+    upright_lines, level_lines = page.along(across=False), page.along(across=True)
     words = (
-        max(page.text_width("along feed", _points(page)), page.text_width("across", _points(page)))
+        max(page.text_width(upright_lines, _points(page)), page.text_width(level_lines, _points(page)))
         + _line(page) * 0.4
     )
-    for part, upright, name in ((upper, True, "along feed"), (lower, False, "across")):
+    for part, upright, name in ((upper, True, upright_lines), (lower, False, level_lines)):
         label, groups = part.split_left(words)
         page.text(label.left, label.top + label.height / 2 + _line(page) * 0.27, name, points=_points(page))
         for thick, cell in zip(

@@ -6,7 +6,7 @@ import numpy as np
 
 from evaluation.colorimetry.encodings import rgb_from_xyz
 from evaluation.colorimetry.lab import xyz_from_lab
-from evaluation.sheet.fields import RING_GROUPS, ring_order
+from evaluation.sheet.fields import HIGHLIGHT_L, RING_GROUPS, SHADOW_L, ring_order
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Patch, Triple
 from evaluation.sheet.lettering import CAP_SHARE, POINT_MM
@@ -38,27 +38,31 @@ def tone(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
 
 
 def shadow(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The steps, and below each its number in its own tone on the deepest black."""
-    _steps_and_figures(page, frame, patches, BLACK)
+    """The steps with their L*, and below each its number in its own tone on the deepest black."""
+    _steps_and_figures(page, frame, patches, SHADOW_L, BLACK)
 
 
 def highlight(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The steps, and below each its number in its own tone on bare paper."""
-    _steps_and_figures(page, frame, patches, WHITE)
+    """The steps with their L*, and below each its number in its own tone on bare paper."""
+    _steps_and_figures(page, frame, patches, HIGHLIGHT_L, WHITE)
 
 
-def _steps_and_figures(page: Page, frame: Frame, patches: Sequence[Patch], ground: Triple) -> None:
-    steps, figures = frame.rows(0.45, 0.55)
+def _steps_and_figures(
+    page: Page, frame: Frame, patches: Sequence[Patch], lightness: Sequence[float], ground: Triple
+) -> None:
+    upper, figures = frame.rows(0.56, 0.44)
+    steps, labels = upper.split_bottom(page.line)
     columns = [1.0] * len(patches)
     page.fill(figures, ground)
-    for number, (patch, cell, place) in enumerate(
-        zip(patches, steps.columns(*columns), figures.columns(*columns), strict=True), 1
+    for number, (patch, L, cell, place) in enumerate(
+        zip(patches, lightness, steps.columns(*columns), figures.columns(*columns), strict=True), 1
     ):
         page.patch(patch, cell)
         assert patch.source is not None
+        middle = place.left + place.width / 2
+        page.text(middle, labels.top + labels.height * 0.75, f"{L:g}", align="middle", colour=page.quiet)
         points = min(place.height * 0.78, place.width * 0.66) / POINT_MM
         baseline = place.top + (place.height + points * POINT_MM * CAP_SHARE) / 2
-        middle = place.left + place.width / 2
         page.text(middle, baseline, str(number), points=points, colour=page.ink(patch.source), align="middle")
 
 
@@ -73,7 +77,7 @@ def ring(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
         )
         own = ring_order([patch for patch in patches if patch.series == group])
         for patch, cell in zip(own, fields.grid(5, 5), strict=True):
-            field = Frame(cell.left, cell.top, cell.width * 0.5, cell.height * 0.5)
+            field = Frame(cell.left, cell.top, cell.width * 0.5, cell.height * 0.68)
             page.patch(patch, field)
             page.text(field.right + page.line * 0.25, field.bottom, patch.name)
 

@@ -5,15 +5,16 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from evaluation.errors import UsageProblem
-from evaluation.sheet import blocks_colour, blocks_detail, blocks_grey, fields, furniture
+from evaluation.sheet import blocks_colour, blocks_detail, blocks_grey, fields, furniture, structure
 from evaluation.sheet.code import sheet_code
 from evaluation.sheet.frames import Frame
-from evaluation.sheet.layout import Encoding, Patch, Sheet, SheetRegion
+from evaluation.sheet.layout import Area, Encoding, Feed, Patch, Sheet, SheetRegion
 from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
-from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, short_list
+from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, set_of, short_list
+from evaluation.sheet.plan import LEAST, plan
 from evaluation.sheet.questions import question_sets
-from evaluation.sheet.request import MARGIN_MM
+from evaluation.sheet.request import MARGIN_MM, OWN_PICTURES
 from evaluation.sheet.sizes import SCALE_MM, SHORTEST, size_name
 from evaluation.sheet.write_map import map_toml
 
@@ -25,46 +26,43 @@ MONO_HOW: Final = (
     "Then let it dry."
 )
 
-# Rows of the page from top to bottom; kinds side by side share a row. Heights are in proportion, as on an A4
-# page; the lines of captions are added.
-_ROWS: Final[tuple[tuple[tuple[str, ...], float], ...]] = (
-    (("neutral", "mono_neutral"), 21.0),
-    (("ring",), 43.0),
-    (("shadow", "highlight", "mono_shadow", "mono_highlight"), 15.0),
-    (("skin", "saturation"), 43.0),
-    (("gradient", "picture", "mono_tone"), 34.0),
-    (("detail",), 23.0),
-    (("tints",), 25.0),
-)
+_SECOND: Final = "Second leaf: pictures, of the same code. Print it as the first."
 _DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail two or three times across
-_MOST: Final = {"detail": 46.0}  # mm: fine structure needs no more room on a large sheet
-_WIDTHS: Final = {"skin": 0.9, "saturation": 1.1}
-_PICTURE: Final = (0.3, 0.6)  # share of its row that the picture takes, least and most
-# The difference between neighbouring steps, and between the first figure and its ground.
-_NOTES: Final = {
-    "shadow": f"{fields.SHADOW_TOP / (fields.SHADOW_STEPS - 1):.1f} L* a step",
-    "highlight": f"{(100 - fields.HIGHLIGHT_BOTTOM) / (fields.HIGHLIGHT_STEPS - 1):.1f} L* a step",
-}
 _SOLID: Final = {False: "E8L", True: "E7L"}  # the tint behind the second block of reversed type
-_LANDSCAPE: Final = 1.2  # width over height from which the rows form two columns
+_NOTES: Final = {
+    "shadow": "0.4 L* a step at the black, then wider",
+    "highlight": "0.4 L* a step at the paper, then wider",
+    "mono_shadow": "0.4 L* a step at the black, then wider",
+    "mono_highlight": "0.4 L* a step at the paper, then wider",
+    "gloss": "in a lamp's reflection",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Room for one picture of the user's own: the region, and its pixels on a leaf."""
+
+    region: str
+    leaf: int
+    box: Box
 
 
 @dataclass(frozen=True, slots=True)
 class Composition:
     """What is to be painted, and the sheet that describes it.
 
-    width, height  pixels
-    marks          in painting order
-    picture        where the user's picture goes; None without one
+    width, height  pixels of each leaf
+    leaves         marks in painting order, leaf by leaf; the second holds pictures alone
+    slots          where the user's pictures go
     """
 
     width: int
     height: int
     ppi: int
-    marks: tuple[Mark, ...]
+    leaves: tuple[tuple[Mark, ...], ...]
+    slots: tuple[Slot, ...]
     sheet: Sheet
     map_text: str
-    picture: Box | None
 
 
 def compose(
@@ -75,9 +73,9 @@ def compose(
     *,
     kinds: Sequence[str] = COLOUR_KINDS,
     margins: tuple[float, float, float, float] = (MARGIN_MM,) * 4,
-    picture_aspect: float = 1.5,
+    feed: Feed | None = None,
 ) -> Composition:
-    """Lay out a sheet.
+    """Lay out a sheet, on a second leaf what the first has no room for.
 
     Parameters
     ----------
@@ -93,40 +91,51 @@ def compose(
         The kinds of region to show.
     margins
         Top, right, bottom, left, mm.
-    picture_aspect
-        Width over height of the user's picture.
+    feed
+        Which side of the sheet runs along the feed; None for the longer one.
 
     Raises
     ------
     UsageProblem
         When the page has no room for them.
     """
-    page = Page(size_mm, ppi, encoding)
     top, right, bottom, left = margins
     frame = Frame(left, top, size_mm[0] - left - right, size_mm[1] - top - bottom)
     _check_room(frame)
+    page = Page(size_mm, ppi, encoding, feed or "lengthwise")
     mono = any(kind.startswith("mono_") for kind in kinds)
     patches = patch_set(tuple(kinds), encoding, seed)
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
-    body, foot = rest.split_bottom(page.line * 3.4 + frame.height * 0.045, gap=page.line * 1.0)
-    places = _places(page, body, kinds, picture_aspect)
-    for kind, place in places.items():
-        _draw(page, kind, place, patches, mono)
+    body, foot = rest.split_bottom(page.line * 3.4 + min(15.0, frame.height * 0.045), gap=page.line * 1.0)
+    places, scale = plan(page, body, kinds)
+    pictures = [kind for kind in kinds if kind in OWN_PICTURES]
+    leaves = [(page, head, places)]
+    if pictures and scale < LEAST:
+        leaves[0] = page, head, plan(page, body, [kind for kind in kinds if kind not in pictures])[0]
+        second = Page(size_mm, ppi, encoding, page.feed, leaf=2)
+        leaves.append((second, head, plan(second, rest, pictures)[0]))
+    slots = []
+    for each, _, own in leaves:
+        for kind, place in own.items():
+            room = _draw(each, kind, place, patches, mono)
+            if kind in OWN_PICTURES:
+                slots.append(Slot(kind, each.leaf, each.box(room)))
     _foot(page, foot, patches, mono)
     title = MONO_TITLE if mono else TITLE
-    sheet = _sheet(page, f"{title}, {size_name(size_mm)}", kinds, patches, seed)
+    pages = [each for each, _, _ in leaves]
+    sheet = _sheet(pages, f"{title}, {size_name(size_mm)}", kinds, patches, seed)
     code = sheet_code(map_toml(sheet))
-    furniture.header(page, head, title, code, MONO_HOW if mono else HOW)
+    for each, at, _ in leaves:
+        furniture.header(each, at, title, code, (MONO_HOW if mono else HOW) if each is page else _SECOND)
     sheet = replace(sheet, code=code)
-    picture = places.get("picture")
     return Composition(
         width=page.width,
         height=page.height,
         ppi=ppi,
-        marks=tuple(page.marks),
+        leaves=tuple(tuple(each.marks) for each in pages),
+        slots=tuple(slots),
         sheet=sheet,
         map_text=map_toml(sheet),
-        picture=page.box(picture.split_top(page.line * 1.3)[1]) if picture else None,
     )
 
 
@@ -141,56 +150,16 @@ def _check_room(frame: Frame) -> None:
         )
 
 
-def _places(page: Page, body: Frame, kinds: Sequence[str], picture_aspect: float) -> dict[str, Frame]:
-    """A frame for every kind, captions included."""
-    rows = [
-        ([kind for kind in members if kind in kinds], height)
-        for members, height in _ROWS
-        if any(kind in kinds for kind in members)
-    ]
-    caption = page.line * 1.3
-    gap = page.line * 0.9
-    halves = _halves(rows) if body.width > _LANDSCAPE * body.height else [rows]
-    places: dict[str, Frame] = {}
-    for part, own in zip(body.columns(*[1.0] * len(halves), gap=page.line * 2), halves, strict=True):
-        free = part.height - gap * (len(own) - 1) - caption * len(own)
-        heights = [caption + height for height in _shared(free, own)]
-        for (members, _), row in zip(own, part.rows(*heights, gap=gap), strict=True):
-            widths = [_WIDTHS.get(kind, 1.0) for kind in members]
-            if "picture" in members and len(members) == 2:
-                share = (row.height - caption) * picture_aspect / row.width
-                share = min(max(share, _PICTURE[0]), _PICTURE[1])
-                widths = [1.0 - share, share]
-            places |= zip(members, row.columns(*widths, gap=page.line * 1.5), strict=True)
-    return places
-
-
-def _shared(free: float, rows: list[tuple[list[str], float]]) -> list[float]:
-    """The free height shared in proportion to the rows' own; capped rows leave a surplus to the others."""
-    caps = [min((_MOST.get(kind, free) for kind in members), default=free) for members, _ in rows]
-    total = sum(height for _, height in rows)
-    capped = [min(cap, free * height / total) for cap, (_, height) in zip(caps, rows, strict=True)]
-    open_rows = [cap >= free for cap in caps]
-    taken = sum(height for height, is_open in zip(capped, open_rows, strict=True) if not is_open)
-    share = sum(height for (_, height), is_open in zip(rows, open_rows, strict=True) if is_open)
-    return [
-        (free - taken) * height / share if is_open else cap
-        for cap, (_, height), is_open in zip(capped, rows, open_rows, strict=True)
-    ]
-
-
-def _halves(rows: list[tuple[list[str], float]]) -> list[list[tuple[list[str], float]]]:
-    """The rows in two columns of about equal height."""
-    total = sum(height for _, height in rows)
-    cut = min(range(1, len(rows)), key=lambda at: abs(sum(height for _, height in rows[:at]) - total / 2))
-    return [rows[:cut], rows[cut:]]
-
-
-def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> None:
-    about = question_sets()[kind]
+def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> Frame:
+    """Draw a region under its line of caption; returns the room below the line."""
+    about = question_sets()[set_of(kind)]
     own = tuple(patch for patch in patches if patch.region == kind)
     page.region(kind, frame)
-    note = _NOTES.get(kind.removeprefix("mono_"), "")
+    note = _NOTES.get(kind, "")
+    if kind == "tints":
+        note = f"from left to right: {page.along(across=True)}"
+    elif kind == "detail":
+        note = f"single pixels of {page.ppi} ppi: even only where nothing scaled the file"
     inner = page.caption(frame, NUMBERS.get(kind), about.title, about.shows, note)
     with_patches: dict[str, Callable[[Page, Frame, Sequence[Patch]], None]] = {
         "neutral": blocks_grey.neutral,
@@ -204,17 +173,21 @@ def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono:
         "skin": blocks_colour.skin,
         "saturation": blocks_colour.saturation,
         "tints": blocks_colour.tints,
+        "gloss": blocks_colour.gloss,
     }
     if kind in with_patches:
         with_patches[kind](page, inner, own)
     elif kind == "gradient":
         blocks_colour.gradient(page, inner)
+    elif kind == "structure":
+        structure.structure(page, inner, coloured=not mono)
     elif kind == "detail":
         solid = next(patch.source for patch in patches if patch.id == _SOLID[mono])
         assert solid is not None
         times = max(1, min(3, int(inner.width // _DETAIL_EVERY)))
         for part in inner.columns(*[1.0] * times, gap=page.line * 2.4):
             blocks_detail.detail(page, part, solid)
+    return inner
 
 
 def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> None:
@@ -231,8 +204,13 @@ def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> N
     furniture.strip(page, lower, short_list(patches, mono))
 
 
-def _sheet(page: Page, title: str, kinds: Sequence[str], patches: tuple[Patch, ...], seed: int) -> Sheet:
-    placed = tuple(replace(patch, area=page.patch_areas.get(patch.id)) for patch in patches)
+def _sheet(
+    pages: Sequence[Page], title: str, kinds: Sequence[str], patches: tuple[Patch, ...], seed: int
+) -> Sheet:
+    page = pages[0]
+    areas = {key: area for each in pages for key, area in each.patch_areas.items()}
+    regions = {key: area for each in pages for key, area in each.region_areas.items()}
+    placed = tuple(replace(patch, area=areas.get(patch.id)) for patch in patches)
     return Sheet(
         digest="",
         title=title,
@@ -240,23 +218,24 @@ def _sheet(page: Page, title: str, kinds: Sequence[str], patches: tuple[Patch, .
         encoding=page.encoding,
         size_mm=page.size_mm,
         neutral_aim="paper",
-        regions=tuple(_region(page, kind, placed) for kind in kinds),
+        regions=tuple(_region(kind, regions.get(kind), placed) for kind in kinds),
         patches=placed,
         paper_patch=f"N{fields.NEUTRAL_STEPS}",
         black_patch="N01",
         seed=seed,
+        feed=page.feed,
     )
 
 
-def _region(page: Page, kind: str, patches: tuple[Patch, ...]) -> SheetRegion:
-    about = question_sets()[kind]
+def _region(kind: str, area: Area | None, patches: tuple[Patch, ...]) -> SheetRegion:
+    about = question_sets()[set_of(kind)]
     return SheetRegion(
         id=kind,
         number=NUMBERS.get(kind),
-        kind=kind,
+        kind=set_of(kind),
         title=about.title,
         shows=about.shows,
-        area=page.region_areas.get(kind),
+        area=area,
         questions=about.questions,
         faults=about.faults,
         patch_ids=tuple(patch.id for patch in patches if patch.region == kind),

@@ -19,7 +19,14 @@ from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_sourc
 from evaluation.sheet.layout import Encoding, Patch, Triple
 from evaluation.sheet.ramps import HUES, ramp_source
 from evaluation.sheet.skins import SHADES, depths
-from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PLACES, PROCESS_PATCHES
+from evaluation.sheet.tints import (
+    COLOUR_TINTS,
+    GLOSS_FIELDS,
+    MONO_GLOSS_FIELDS,
+    MONO_TINTS,
+    PLACES,
+    PROCESS_PATCHES,
+)
 
 Array = NDArray[np.float64]
 
@@ -27,10 +34,10 @@ SCALE: Final = 255.0
 _DECIMALS: Final = 2
 
 NEUTRAL_STEPS: Final = 21  # even in L*, 0..100
-SHADOW_STEPS: Final = 16  # L* 0..24
-SHADOW_TOP: Final = 24.0
-HIGHLIGHT_STEPS: Final = 12  # L* 100..88
-HIGHLIGHT_BOTTOM: Final = 88.0
+# Source L* of the steps at both ends, project's own choice: 0.4 L* apart at the black and at the paper, which
+# is 1 to 2 levels of an 8-bit file, then wider and wider.
+SHADOW_L: Final = (0.0, 0.4, 0.8, 1.2, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.5, 8.5, 11.0, 14.0, 18.0, 24.0)
+HIGHLIGHT_L: Final = (100.0, 99.6, 99.2, 98.8, 98.4, 98.0, 97.4, 96.6, 95.6, 94.0, 91.5, 88.0)
 RING_GROUPS: Final = (("dark", 25.0), ("middle", 50.0), ("light", 75.0))  # source L*; project's own choice
 RING_RADII: Final = (1.5, 3.0, 6.0)  # dCh
 RING_ANGLES: Final = tuple(range(0, 360, 45))  # degrees of (da*, db*)
@@ -57,24 +64,23 @@ def greys(lightness: Sequence[float], encoding: Encoding) -> tuple[Triple, ...]:
 
 def neutral(encoding: Encoding, region: str = "neutral") -> tuple[Patch, ...]:
     """21 greys even in L*, from black (step 1) to paper (step 21)."""
-    return _wedge("N", "grey", np.linspace(0.0, 100.0, NEUTRAL_STEPS), encoding, region)
+    return _wedge("N", "grey", np.linspace(0.0, 100.0, NEUTRAL_STEPS).tolist(), encoding, region)
 
 
 def shadow(encoding: Encoding, region: str = "shadow") -> tuple[Patch, ...]:
     """16 greys of L* 0..24, from black (step 1) up. Figure k on the sheet has the tone of step k."""
-    return _wedge("S", "shadow", np.linspace(0.0, SHADOW_TOP, SHADOW_STEPS), encoding, region)
+    return _wedge("S", "shadow", SHADOW_L, encoding, region)
 
 
 def highlight(encoding: Encoding, region: str = "highlight") -> tuple[Patch, ...]:
     """12 greys of L* 100..88, from paper (step 1) down. Figure k on the sheet has the tone of step k."""
-    return _wedge("H", "highlight", np.linspace(100.0, HIGHLIGHT_BOTTOM, HIGHLIGHT_STEPS), encoding, region)
+    return _wedge("H", "highlight", HIGHLIGHT_L, encoding, region)
 
 
 def _wedge(
-    code: str, word: str, lightness: Array, encoding: Encoding, region: str, series: str = "wedge"
+    code: str, word: str, lightness: Sequence[float], encoding: Encoding, region: str, series: str = "wedge"
 ) -> tuple[Patch, ...]:
     """Greys of the given L*, in order, as one series."""
-    values = lightness.tolist()
     return tuple(
         Patch(
             id=f"{code}{step:02d}",
@@ -84,14 +90,14 @@ def _wedge(
             series=series,
             step=step,
         )
-        for step, (value, source) in enumerate(zip(values, greys(values, encoding), strict=True), 1)
+        for step, (value, source) in enumerate(zip(lightness, greys(lightness, encoding), strict=True), 1)
     )
 
 
 def skin(encoding: Encoding, region: str = "skin") -> tuple[Patch, ...]:
     """24 flat patches: eight depths of skin, each in the light, as it is, and in half shade.
 
-    The series is the sphere, as "deep 2"; its first word is the depth group.
+    The series is the depth, as "deep 2"; its first word is the depth group.
     """
     patches: list[Patch] = []
     for depth in depths():
@@ -185,7 +191,8 @@ def gradient(encoding: Encoding, region: str = "gradient") -> tuple[Patch, ...]:
 
 def tone(encoding: Encoding, region: str = "mono_tone") -> tuple[Patch, ...]:
     """33 greys even in L* 0..100, the tone scale of the mono sheet."""
-    return _wedge("TS", "tone", np.linspace(0.0, 100.0, GRADIENT_STEPS), encoding, region, "tone")
+    even = np.linspace(0.0, 100.0, GRADIENT_STEPS).tolist()
+    return _wedge("TS", "tone", even, encoding, region, "tone")
 
 
 def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tuple[Patch, ...]:
@@ -203,6 +210,16 @@ def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tupl
         )
         for number, (name, _), source in named
         for step, place in enumerate(PLACES, 1)
+    )
+
+
+def gloss(encoding: Encoding, mono: bool = False, region: str = "gloss") -> tuple[Patch, ...]:
+    """Five adjoining fields from bare paper to full ink: gloss is judged in their mirror reflection."""
+    fields = MONO_GLOSS_FIELDS if mono else GLOSS_FIELDS
+    found = sources(np.array([lab for _, lab in fields]), encoding)
+    return tuple(
+        Patch(id=f"GL{step}", name=f"gloss, {name}", region=region, source=source, series="gloss", step=step)
+        for step, ((name, _), source) in enumerate(zip(fields, found, strict=True), 1)
     )
 
 

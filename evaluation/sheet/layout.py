@@ -9,22 +9,25 @@ Encoding = Literal["srgb", "oprgb", "ecirgb-v2", "romm-rgb"]
 AnswerKind = Literal["grade", "count", "cast", "pick", "yesno", "place"]
 PatchRole = Literal["paper", "black", "field"]
 NeutralAim = Literal["paper", "line", "absolute", "toned"]
+Feed = Literal["lengthwise", "across"]
 
 ENCODINGS: Final[tuple[Encoding, ...]] = get_args(Encoding)
 ANSWER_KINDS: Final[tuple[AnswerKind, ...]] = get_args(AnswerKind)
 NEUTRAL_AIMS: Final[tuple[NeutralAim, ...]] = get_args(NeutralAim)
+FEEDS: Final[tuple[Feed, ...]] = get_args(Feed)
 
 Triple = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """A rectangle as fractions (0..1) of the sheet, from its upper left corner."""
+    """A rectangle as fractions (0..1) of a leaf of the sheet, from its upper left corner."""
 
     left: float
     top: float
     width: float
     height: float
+    leaf: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,7 @@ class Patch:
     source   RGB, 0..1, in the sheet's encoding; None on maps that state CIELAB only
     device   values sent to the printer, 0..1, where known
     aim_lab  CIELAB for D50 as the map states it (a measured chart); None: calculated from `source`
-    series   the ramp, sphere or ring group it belongs to ("blue", "deep 2", "dark")
+    series   the ramp, depth of skin or ring group it belongs to ("blue", "deep 2", "dark")
     step     its place in the series, from 1
     """
 
@@ -121,6 +124,7 @@ class Sheet:
     digest   sha256 of the map's text
     size_mm  width, height
     seed     of the shuffled ring-around; None without one
+    feed     the longer side runs along the feed (lengthwise) or across it; None where the map does not say
     absent   regions that the map has and the print in hand has not
     """
 
@@ -135,6 +139,7 @@ class Sheet:
     paper_patch: str | None
     black_patch: str | None
     seed: int | None = None
+    feed: Feed | None = None
     absent: tuple[SheetRegion, ...] = ()
     _by_id: Mapping[str, Patch] = field(init=False, repr=False, compare=False)
 

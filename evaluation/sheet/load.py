@@ -10,10 +10,12 @@ neutral_aim = "paper"      paper, line, absolute or toned
 paper = "N21"              the patch that shows bare paper
 black = "N01"              the patch that shows the deepest black
 seed = 7                   of the shuffled order of the ring-around
+feed = "lengthwise"        the longer side runs along the feed; "across": the shorter one
 
 [[region]]                 id, number, kind, title, shows, area = [left, top, width, height], faults,
                            metrics; [[region.question]] for questions other than those of its kind
 [[patch]]                  id, name, region, source, device, aim_lab, area, series, step
+                           both: leaf = 2 where the area lies on the second leaf of the sheet
 """
 
 import hashlib
@@ -28,6 +30,7 @@ from evaluation.sheet.areas import on_sheet
 from evaluation.sheet.consistency import check_consistency
 from evaluation.sheet.layout import (
     ENCODINGS,
+    FEEDS,
     NEUTRAL_AIMS,
     Area,
     Encoding,
@@ -76,6 +79,7 @@ def read_map(text: str, where: str) -> Sheet:
     title = top.text("title")
     aim = top.one_of("neutral_aim", NEUTRAL_AIMS, "paper")
     seed = top.whole("seed", low=0, high=2**31 - 1) if top.has("seed") else None
+    feed = top.one_of("feed", FEEDS) if top.has("feed") else None
     _check_passport(top)
 
     region_rows = tuple(top.tables("region"))
@@ -101,6 +105,7 @@ def read_map(text: str, where: str) -> Sheet:
         paper_patch=named.get("paper"),
         black_patch=named.get("black"),
         seed=seed,
+        feed=feed,
     )
 
 
@@ -184,10 +189,12 @@ def _device(row: Keyed, values: object, scale: float) -> tuple[float, ...] | Non
 
 
 def _area(row: Keyed) -> Area | None:
+    leaf = row.whole("leaf", low=1, high=9) if row.has("leaf") else 1
     values = row.numbers("area", 4, low=0.0, high=1.0)
     if values is None:
         return None
-    area = Area(*values)
+    left, top, width, height = values
+    area = Area(left, top, width, height, leaf)
     if not on_sheet(area):
         expected = "left, top, width, height as fractions that stay on the sheet"
         row.wrong("area", expected, list(values))

@@ -4,6 +4,7 @@ A page is painted in strips, so that a sheet of any size needs the memory of one
 in the sheet's encoding, arrays (rows, width, 3).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final, Protocol
 
@@ -136,30 +137,23 @@ class Star:
 
 
 @dataclass(frozen=True, slots=True)
-class Sphere:
-    """A matt ball lit by one lamp from the upper left.
+class Drawn:
+    """A pattern drawn from a formula: where on a run of colours each pixel lies.
 
-    light    (n,) rising shares of light
-    colours  (n, 3) source values * 65535 under each
+    colours  (n, 3) source values * 65535, from 0 to 1 along the run
+    place    of x, y, pixels from the upper left corner to the middle of each: 0..1 along the run
     """
 
     box: Box
-    light: Array
     colours: Array
-    ambient: float = 0.10
-    lamp: tuple[float, float, float] = (-0.50, -0.55, 0.67)
+    place: Callable[[Array, Array], Array]
 
     def paint(self, into: Pixels, first: int) -> None:
-        radius = self.box.width / 2
-        y = (np.arange(first, first + len(into))[:, None] + 0.5 - radius) / radius
-        x = (np.arange(self.box.width)[None] + 0.5 - radius) / radius
-        away = np.hypot(x, y)
-        z = np.sqrt(np.clip(1 - away**2, 0, 1))
-        falling = np.clip(self.lamp[0] * x + self.lamp[1] * y + self.lamp[2] * z, 0, 1)
-        light = self.light[-1] * (self.ambient + (1 - self.ambient) * falling)
-        ball = np.stack([np.interp(light, self.light, channel) for channel in self.colours.T], axis=-1)
-        cover = np.clip((1 - away) * radius + 0.5, 0, 1)[..., None]
-        into[...] = np.rint(into + cover * (ball - into))
+        y, x = np.mgrid[first : first + len(into), 0 : self.box.width] + 0.5
+        along = np.clip(self.place(x, y), 0, 1) * (len(self.colours) - 1)
+        whole = np.minimum(along.astype(np.intp), len(self.colours) - 2)
+        share = (along - whole)[..., None]
+        into[...] = np.rint(self.colours[whole] * (1 - share) + self.colours[whole + 1] * share)
 
 
 @dataclass(frozen=True, slots=True)

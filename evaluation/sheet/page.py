@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from evaluation.sheet import fields
 from evaluation.sheet.frames import Frame
-from evaluation.sheet.layout import Area, Encoding, Patch, Triple
+from evaluation.sheet.layout import Area, Encoding, Feed, Patch, Triple
 from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT, Coverage, lettered, width
 from evaluation.sheet.marks import FULL, Box, Fill, Ink, Mark, Pixels, Ramp
 from evaluation.sheet.sizes import INCH
@@ -22,8 +22,17 @@ _QUIET_L = 48.0  # L* of explanations
 class Page:
     """Marks in painting order, and the areas of patches and regions as fractions of the page."""
 
-    def __init__(self, size_mm: tuple[float, float], ppi: int, encoding: Encoding) -> None:
+    def __init__(
+        self,
+        size_mm: tuple[float, float],
+        ppi: int,
+        encoding: Encoding,
+        feed: Feed = "lengthwise",
+        leaf: int = 1,
+    ) -> None:
         self.size_mm = size_mm
+        self.feed = feed
+        self.leaf = leaf
         self.ppi = ppi
         self.encoding = encoding
         self.width = round(size_mm[0] / INCH * ppi)
@@ -34,12 +43,17 @@ class Page:
         tones = fields.greys([0.0, _READING_L, _QUIET_L], encoding)
         self.black, self.reading, self.quiet = (self.ink(tone) for tone in tones)
         # Type grows with the sheet, but more slowly: large sheets are read from near too.
-        self.points = SMALLEST_PT * float(max(1.0, (min(size_mm) / 200.0) ** 0.75))
+        self.points = SMALLEST_PT * float(max(1.0, (min(size_mm) / 200.0) ** 0.4))
 
     @property
     def line(self) -> float:
         """Height of a line of small type, mm."""
         return self.points * POINT_MM * 1.3
+
+    def along(self, *, across: bool) -> str:
+        """What runs from left to right (`across`) or top to bottom is called, by how the sheet is fed."""
+        upright = (self.size_mm[1] >= self.size_mm[0]) == (self.feed == "lengthwise")
+        return "across" if across == upright else "along feed"
 
     def ink(self, source: Triple | Array) -> Pixels:
         """Source values, 0..1, as 16-bit pixels."""
@@ -62,6 +76,7 @@ class Page:
             round(box.top / self.height, 5),
             round(box.width / self.width, 5),
             round(box.height / self.height, 5),
+            self.leaf,
         )
 
     def put(self, mark: Mark) -> None:
@@ -79,12 +94,30 @@ class Page:
         self.put(Fill(box, self.ink(patch.source)))
         self.patch_areas[patch.id] = self.area(box)
 
-    def ramp(self, frame: Frame, sources: Array) -> None:
-        """A smooth run through source values (n, 3), 0..1, the first and the last in the outer columns."""
+    def ramp(self, frame: Frame, sources: Array, levels: int | None = None) -> None:
+        """A smooth run through source values (n, 3), 0..1, the first and the last in the outer columns.
+
+        With `levels` it goes through a file of so many steps first, and keeps them.
+        """
         box = self.box(frame)
         places = np.linspace(0, len(sources) - 1, box.width)
-        columns = [np.interp(places, np.arange(len(sources)), channel) for channel in sources.T]
-        self.put(Ramp(box, self.ink(np.column_stack(columns))))
+        columns = np.column_stack(
+            [np.interp(places, np.arange(len(sources)), channel) for channel in sources.T]
+        )
+        if levels is not None:
+            columns = np.rint(columns * levels) / levels
+        self.put(Ramp(box, self.ink(columns)))
+
+    def outline(self, frame: Frame) -> None:
+        """A hairline along the inner edge of a frame, whose field would else have none against the paper."""
+        box, thick = self.box(frame), max(1, self.pixels(0.1))
+        for side in (
+            Box(box.left, box.top, box.width, thick),
+            Box(box.left, box.top + box.height - thick, box.width, thick),
+            Box(box.left, box.top, thick, box.height),
+            Box(box.left + box.width - thick, box.top, thick, box.height),
+        ):
+            self.put(Fill(side, self.quiet))
 
     def text(
         self,

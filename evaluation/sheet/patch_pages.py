@@ -1,8 +1,10 @@
 """Pages with every patch as a field to be read, for strip and spot instruments.
 
-Rows have letters and places have numbers; fields never touch, with bare paper around each.
+Rows have letters and places have numbers; fields never touch, with bare paper around each. What is left of
+a page holds patches once more in another order: read at two places, they tell what the print varies by.
 """
 
+import random
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -36,11 +38,12 @@ class PatchPage:
 
 @dataclass(frozen=True, slots=True)
 class PatchPlace:
-    """The field of one patch: "1A03" is page 1, row A, third place."""
+    """The field of one patch: "1A03" is page 1, row A, third place. `again`: a second field of that patch."""
 
     patch: str
     place: str
     box: Box
+    again: bool = False
 
 
 def patch_pages(
@@ -50,11 +53,13 @@ def patch_pages(
     ppi: int,
     encoding: Encoding,
     code: str,
+    seed: int,
 ) -> tuple[PatchPage, ...]:
     """As many pages as the patches need, in their order; size, margins and encoding are those of the sheet.
 
     Where one page does not hold all patches, those that no grade needs (rings, gradients) begin a new page,
-    so that their pages can be left out.
+    so that their pages can be left out. What is left of a page is filled up with repeats, drawn by
+    `seed`.
     """
     top, right, bottom, left = margins
     frame = Frame(left, top, size_mm[0] - left - right, size_mm[1] - top - bottom)
@@ -65,19 +70,43 @@ def patch_pages(
     body = frame.split_top(measure.line * 4.2)[1]
     full = across * min(len(_LETTERS), int(body.height // pitch))
     if len(patches) <= full:
-        parts = [patches]
+        parts = [list(patches)]
     else:
         needed = [patch for patch in patches if patch.region not in OPTIONAL_KINDS]
         optional = [patch for patch in patches if patch.region in OPTIONAL_KINDS]
         parts = [group[at : at + full] for group in (needed, optional) for at in range(0, len(group), full)]
+    repeats = _repeats(parts, full, seed)
     return tuple(
-        _page(part, Page(size_mm, ppi, encoding), frame, (across, label, pitch), (number, len(parts)), code)
-        for number, part in enumerate(parts, 1)
+        _page(
+            (part, again),
+            Page(size_mm, ppi, encoding),
+            frame,
+            (across, label, pitch),
+            (number, len(parts)),
+            code,
+        )
+        for number, (part, again) in enumerate(zip(parts, repeats, strict=True), 1)
     )
 
 
+def _repeats(parts: Sequence[Sequence[Patch]], full: int, seed: int) -> list[list[Patch]]:
+    """What fills up each page: the patches of pages of its kind, shuffled; never one twice."""
+    repeats: list[list[Patch]] = []
+    for part in parts:
+        optional = part[0].region in OPTIONAL_KINDS and len(parts) > 1
+        pool = [
+            patch
+            for other in parts
+            for patch in other
+            if (patch.region in OPTIONAL_KINDS and len(parts) > 1) == optional
+        ]
+        free = full - len(part)
+        repeats.append(random.Random(seed).sample(pool, min(free, len(pool))))
+    return repeats
+
+
 def _page(
-    patches: Sequence[Patch],
+    fields: tuple[Sequence[Patch], Sequence[Patch]],
     page: Page,
     frame: Frame,
     grid: tuple[int, float, float],
@@ -88,7 +117,8 @@ def _page(
     head, body = frame.split_top(page.line * 4.2)
     _head(page, head, numbers, code)
     places = []
-    for index, patch in enumerate(patches):
+    first, again = fields
+    for index, patch in enumerate((*first, *again)):
         row, place = divmod(index, across)
         top = body.top + row * pitch
         letter = _LETTERS[row]
@@ -104,7 +134,8 @@ def _page(
             align="middle",
             colour=page.quiet,
         )
-        places.append(PatchPlace(patch.id, f"{numbers[0]}{letter}{place + 1:02d}", page.box(field)))
+        where = f"{numbers[0]}{letter}{place + 1:02d}"
+        places.append(PatchPlace(patch.id, where, page.box(field), again=index >= len(first)))
     return PatchPage(page.width, page.height, tuple(page.marks), tuple(places))
 
 

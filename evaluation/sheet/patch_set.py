@@ -9,18 +9,21 @@ from typing import Final
 
 from evaluation.sheet import fields
 from evaluation.sheet.layout import Encoding, Patch
+from evaluation.sheet.request import OWN_PICTURES
 
 COLOUR_KINDS: Final = (
-    "neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "tints", "picture"
+    "neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "structure",
+    "tints", "gloss", *OWN_PICTURES
 )  # fmt: skip
 MONO_KINDS: Final = (
-    "mono_neutral", "ring", "mono_shadow", "mono_highlight", "mono_tone", "detail", "tints"
+    "mono_neutral", "ring", "mono_shadow", "mono_highlight", "mono_tone", "detail", "structure", "tints",
+    "gloss"
 )  # fmt: skip
 # A number means the same quality on both sheets; the ring-around belongs to region 1 and has none.
 NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
     {
         "neutral": 1, "shadow": 2, "highlight": 3, "skin": 4, "saturation": 5, "gradient": 6, "detail": 7,
-        "tints": 8, "picture": 9,
+        "tints": 8, "picture": 9, "gloss": 11, "structure": 12, "picture_2": 13, "picture_3": 14,
         "mono_neutral": 1, "mono_shadow": 2, "mono_highlight": 3, "mono_tone": 6,
     }
 )  # fmt: skip
@@ -28,17 +31,17 @@ NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
 # Rings and gradients come last: a sheet can be graded by instrument without them.
 _FIRST: Final = (
     "neutral", "mono_neutral", "shadow", "mono_shadow", "highlight", "mono_highlight", "mono_tone", "skin",
-    "saturation", "tints", "process",
+    "saturation", "tints", "gloss", "process",
 )  # fmt: skip
 OPTIONAL_KINDS: Final = ("ring", "gradient")
 
 _SHORT_COLOUR: Final = (
-    "N01 S02 S03 S05 S08 N05 N07 N09 N11 N13 N15 N17 N19 N20 H06 H03 N21 "
+    "N01 S03 S06 S09 S12 N05 N07 N09 N11 N13 N15 N17 N19 N20 H08 H04 N21 "
     "SK02 SK08 SK11 SK17 SK23 RD8 YE8 GN8 CY8 BU8 MG8 T1 T5"
 )
 _SHORT_MONO: Final = (
-    "N01 S02 S03 S05 S08 S11 N03 N05 N06 N07 N08 N09 N10 N11 N12 N13 N14 N15 N16 N17 N18 N19 N20 "
-    "H10 H08 H06 H04 H03 H02 N21"
+    "N01 S02 S03 S06 S09 S12 N03 N05 N06 N07 N08 N09 N10 N11 N12 N13 N14 N15 N16 N17 N18 N19 N20 "
+    "H11 H10 H08 H06 H04 H02 N21"
 )
 
 
@@ -56,6 +59,7 @@ def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Pa
         "skin": lambda: fields.skin(encoding),
         "saturation": lambda: fields.saturation(encoding),
         "tints": lambda: fields.tints(encoding, mono),
+        "gloss": lambda: fields.gloss(encoding, mono),
         "ring": lambda: fields.ring(encoding, seed),
         "gradient": lambda: fields.gradient(encoding),
     }
@@ -66,6 +70,11 @@ def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Pa
         elif kind == "process" and not mono:
             patches += fields.process(encoding)
     return tuple(patches)
+
+
+def set_of(region: str) -> str:
+    """The kind of a region of ours: whose questions it asks."""
+    return OWN_PICTURES[0] if region in OWN_PICTURES else region
 
 
 def short_list(patches: tuple[Patch, ...], mono: bool) -> tuple[Patch, ...]:

@@ -17,15 +17,11 @@ _REFUSED: Final = "No sheet was written."
 _IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures wait on the disk
 
 
-def aspect(path: Path) -> float:
-    """Width over height of a picture as it is meant to be seen. Raises FileProblem."""
-    width, height = upright_size(open_picture(path, _REFUSED))
-    return width / height
-
-
 @contextmanager
-def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[Picture, tuple[str, ...]]]:
-    """The picture as large as the box allows, uncropped, at its upper left, and remarks about it.
+def placed_picture(
+    path: Path, box: Box, encoding: Encoding, ppi: int
+) -> Iterator[tuple[Picture, tuple[str, ...]]]:
+    """The picture as large as the box allows, uncropped, in its middle, and remarks about it.
 
     Stay inside the `with` while the page is painted. Raises FileProblem for a file that is no picture, is
     too large or has a profile that cannot be used.
@@ -40,16 +36,22 @@ def placed_picture(path: Path, box: Box, encoding: Encoding) -> Iterator[tuple[P
             found="none",
             remedy="Embed the profile, or convert the picture to RGB.",
         )
-    remarks = () if profile else (f"No profile is embedded in {path.name}; sRGB is assumed.",)
+    remarks = [] if profile else [f"No profile is embedded in {path.name}; sRGB is assumed."]
     width, height = upright_size(image)
     scale = min(box.width / width, box.height / height)
+    if scale > 1:
+        remarks.append(
+            f"{path.name} has {width} x {height} pixels and was enlarged {scale:.1f} times: it holds "
+            f"{ppi / scale:.0f} pixels an inch here, so do not judge sharpness by it."
+        )
     with tempfile.TemporaryDirectory() as folder:
         with reading(path, _REFUSED):
             smaller, rest = _nearly(on_white(image), scale)
             small = in_encoding(smaller, profile, encoding, depth=16).resize(rest, kernel="lanczos3")
             small = _kept(small, Path(folder)).autorot()
         width, height = min(small.width, box.width), min(small.height, box.height)
-        yield Picture(Box(box.left, box.top, width, height), small.crop(0, 0, width, height)), remarks
+        left, top = box.left + (box.width - width) // 2, box.top + (box.height - height) // 2
+        yield Picture(Box(left, top, width, height), small.crop(0, 0, width, height)), tuple(remarks)
 
 
 def _nearly(image: Any, scale: float) -> tuple[Any, float]:

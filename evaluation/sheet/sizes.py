@@ -27,6 +27,7 @@ NAMED: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
 )
 SHORTEST: Final = 180.0  # mm of printable width, below which 6 pt captions do not fit
 LONGEST: Final = 3000.0  # mm
+FITS_MM: Final = 0.05  # by which a sheet may be wider than its roll: rounding of inches
 ROLLS_IN: Final = (17, 24, 36, 44, 60)  # common roll widths, in
 
 _NUMBER: Final = r"(\d+(?:[.,]\d+)?)"  # with a decimal point or comma
@@ -92,9 +93,9 @@ def on_roll(size: tuple[float, float], roll_mm: float) -> str:
     """
     shorter, longer = sorted(size)
     ways = []
-    if shorter <= roll_mm + 0.05:
+    if shorter <= roll_mm + FITS_MM:
         ways.append(f"lengthwise ({longer:.0f} mm of the roll)")
-    if longer <= roll_mm + 0.05 and not math.isclose(shorter, longer):
+    if longer <= roll_mm + FITS_MM and not math.isclose(shorter, longer):
         ways.append(f"across ({shorter:.0f} mm of the roll)")
     roll = _roll_name(roll_mm)
     if not ways:

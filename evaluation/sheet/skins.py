@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Shade:
-    """How much light falls on a part of a sphere, as a share of the light on the flat skin."""
+    """How much light falls on skin, as a share of the light on it as it is."""
 
     name: str
     light: float

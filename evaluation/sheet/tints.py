@@ -1,6 +1,6 @@
-"""Even tints and process patches: single colours in CIELAB for D50, all the project's own choice.
+"""Even tints, fields for gloss and process patches: single colours in CIELAB for D50.
 
-Every colour lies inside sRGB, so that the sheet is the same in all encodings.
+All are the project's own choice, and lie inside sRGB, so that the sheet is the same in all encodings.
 """
 
 from typing import Final
@@ -23,6 +23,20 @@ COLOUR_TINTS: Final[tuple[tuple[str, Triple], ...]] = (
 )
 MONO_TINTS: Final[tuple[tuple[str, Triple], ...]] = tuple(
     (f"grey {lightness}", (float(lightness), 0.0, 0.0)) for lightness in (92, 85, 76, 66, 56, 46, 36, 26, 16)
+)
+
+# Side by side, so that borders between no ink, little ink and full ink cross a lamp's reflection; black and
+# deep blue are where bronzing is looked for first.
+GLOSS_FIELDS: Final[tuple[tuple[str, Triple], ...]] = (
+    ("bare paper", (100.0, 0.0, 0.0)),
+    ("light tint", (88.0, 0.0, 0.0)),
+    ("middle grey", (50.0, 0.0, 0.0)),
+    ("black", (0.0, 0.0, 0.0)),
+    ("deep blue", (24.0, 18.0, -48.0)),
+)
+MONO_GLOSS_FIELDS: Final[tuple[tuple[str, Triple], ...]] = (
+    *GLOSS_FIELDS[:4],
+    ("dark grey", (22.0, 0.0, 0.0)),
 )
 
 # Five colours that print differently when the picture does not go through the profile once: sent unmanaged,

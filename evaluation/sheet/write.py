@@ -22,8 +22,8 @@ from evaluation.sheet.paint import strips
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
-from evaluation.sheet.picture import aspect, placed_picture
-from evaluation.sheet.request import Progress, SheetRequest, Written
+from evaluation.sheet.picture import placed_picture
+from evaluation.sheet.request import OWN_PICTURES, Progress, SheetRequest, Written
 from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
 from evaluation.system_words import unwritten
@@ -45,9 +45,9 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
             expected="a name that ends in .tif",
             found=f"“{out.suffix}”" if out.suffix else "no ending",
         )
-    kinds: tuple[str, ...] = MONO_KINDS if request.mono else COLOUR_KINDS
-    if request.picture is None:
-        kinds = tuple(kind for kind in kinds if kind != "picture")
+    all_kinds: tuple[str, ...] = MONO_KINDS if request.mono else COLOUR_KINDS
+    unused = OWN_PICTURES[len(request.pictures) :]
+    kinds = tuple(kind for kind in all_kinds if kind not in unused)
     seed = secrets.randbelow(2**31) if request.seed is None else request.seed
     composition = compose(
         request.size_mm,
@@ -56,12 +56,13 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
         seed,
         kinds=kinds,
         margins=request.margins,
-        picture_aspect=aspect(request.picture) if request.picture else 1.5,
+        feed=request.fed,
     )
     pages = _pages(request, composition) if request.pages else ()
     stem = out.name.removesuffix(out.suffix)
     names = Written(
         sheet=out,
+        leaf=out.with_name(f"{stem}.leaf-2.tif") if len(composition.leaves) > 1 else None,
         patches=out.with_name(f"{stem}.patches.txt"),
         map=out.with_name(f"{stem}.sheet.toml"),
         form=out.with_name(f"{stem}.form.pdf") if request.form else None,
@@ -72,7 +73,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
     folder = _beside(out)
     try:
         remarks = _write_all(request, composition, pages, names, folder, progress)
-        for path in (*names.pages, names.patches, names.map, names.form, names.sheet):
+        for path in (*names.pages, names.patches, names.map, names.form, names.leaf, names.sheet):
             if path is not None:
                 (folder / path.name).replace(path)
     except OSError as problem:
@@ -105,8 +106,9 @@ def _not_writable(out: Path, problem: OSError) -> FileProblem:
 
 def _pages(request: SheetRequest, composition: Composition) -> tuple[PatchPage, ...]:
     sheet = composition.sheet
+    assert sheet.seed is not None
     return patch_pages(
-        sheet.patches, request.size_mm, request.margins, request.ppi, request.encoding, sheet.code
+        sheet.patches, request.size_mm, request.margins, request.ppi, request.encoding, sheet.code, sheet.seed
     )
 
 
@@ -121,22 +123,27 @@ def _write_all(
     sheet = composition.sheet
     profile = matrix_profile(request.encoding)
     remarks: list[str] = []
+    size = (composition.width, composition.height)
+    about = f"{sheet.title}, sheet code {sheet.code}"
     with ExitStack() as stack:
-        marks: list[Mark] = list(composition.marks)
-        if request.picture is not None and composition.picture is not None:
-            placed = placed_picture(request.picture, composition.picture, request.encoding)
-            picture, about_picture = stack.enter_context(placed)
-            marks.append(picture)
-            remarks += about_picture
-        size = (composition.width, composition.height)
-        painted = strips(*size, marks)
-        about = f"{sheet.title}, sheet code {sheet.code}"
-        write_tiff(folder / names.sheet.name, painted, size, request.ppi, profile, about, progress)
+        for number, (path, drawn) in enumerate(
+            zip((names.sheet, names.leaf), composition.leaves, strict=False), 1
+        ):
+            assert path is not None
+            marks: list[Mark] = list(drawn)
+            for slot, own in zip(composition.slots, request.pictures, strict=True):
+                if slot.leaf == number:
+                    placed = placed_picture(own, slot.box, request.encoding, request.ppi)
+                    picture, about_picture = stack.enter_context(placed)
+                    marks.append(picture)
+                    remarks += about_picture
+            painted = strips(*size, marks)
+            write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
     for path, page in zip(names.pages, pages, strict=True):
         size = (page.width, page.height)
         painted = strips(*size, page.marks)
         write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
-    places = {field.patch: field.place for page in pages for field in page.places}
+    places = [(field.patch, field.place, field.again) for page in pages for field in page.places]
     listed = patch_list(sheet, places, short_list(sheet.patches, request.mono))
     (folder / names.patches.name).write_text(listed, encoding="utf-8")
     remark = (
@@ -147,6 +154,8 @@ def _write_all(
         (folder / names.form.name).write_bytes(form_pdf(sheet))
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
+    if names.leaf is not None:
+        remarks.append(f"The pictures are on a second leaf, {names.leaf.name}, which may be left out.")
     if len(pages) > 1:
         remarks.append(_page_remark(pages, sheet.patches))
     return tuple(remarks)

@@ -27,6 +27,8 @@ def map_toml(sheet: Sheet, remark: str = "") -> str:
         lines.append(f"black = {toml_text(sheet.black_patch)}")
     if sheet.seed is not None:
         lines.append(f"seed = {sheet.seed}")
+    if sheet.feed is not None:
+        lines.append(f"feed = {toml_text(sheet.feed)}")
     if sheet.patches:
         lines += [
             "",
@@ -49,6 +51,8 @@ def _region(region: SheetRegion, sheet: Sheet) -> Iterator[str]:
     yield f"shows = {toml_text(region.shows)}"
     if region.area:
         yield f"area = {_area(region.area)}{_in_mm(region.area, sheet)}"
+        if region.area.leaf > 1:
+            yield f"leaf = {region.area.leaf}"
     yield f"faults = {_texts(region.faults)}"
     yield f"metrics = {_texts(region.metrics)}"
     for question in region.questions:
@@ -85,11 +89,13 @@ def _patch(patch: Patch) -> str:
         parts.append(f"aim_lab = {_numbers(patch.aim_lab, 4)}")
     if patch.area:
         parts.append(f"area = {_area(patch.area)}")
+        if patch.area.leaf > 1:
+            parts.append(f"leaf = {patch.area.leaf}")
     return "{ " + ", ".join(parts) + " }"
 
 
 def _in_mm(area: Area | None, sheet: Sheet) -> str:
-    """The same rectangle in millimetres from the upper left corner of the sheet, as a comment."""
+    """The same rectangle in millimetres from the upper left corner of its leaf, as a comment."""
     if area is None:
         return ""
     wide, high = sheet.size_mm

@@ -47,10 +47,9 @@ REASONED = {
     "clues/shadows.py": {100: "percent", 3: "neighbours that are taken together", 1e-3: "a step of no size"},
     "codec.py": {256: "of a cache"},
     "combine.py": {0.5: "square root"},
-    "compare_eye.py": {12: "1/12, variance of rounding to whole grades"},
     "compare_read.py": {1e-12: "rounding of floats"},
     "crossover.py": {0.5: "half way"},
-    "eye.py": {0.5: "square root"},
+    "eye.py": {0.5: "square root", 12: "1/12, variance of rounding to whole grades"},
     "modes.py": {
         1979: "a seed",
         3: "axes of CIELAB",
@@ -60,6 +59,7 @@ REASONED = {
     "neutrality_record.py": {95: "a percentile with its name", 50: "middle of L*", 3: "axes of CIELAB"},
     "null.py": {1979: "a seed", 3: "axes of CIELAB", 16: "of CIELAB"},
     "pairs.py": {100: "L* of paper", 1: "a ramp of one step"},
+    "posterior.py": {1987: "a seed", 8: "of a cache"},
     "repeatability.py": {
         1979: "a seed",
         8: "sqrt(8 / pi)",
@@ -68,12 +68,7 @@ REASONED = {
     "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},
     "toning.py": {180: "half a turn", 360: "a turn"},
-    "verdict.py": {
-        1987: "a seed",
-        8: "of a cache",
-        0.005: "half of a percent shown",
-        1e-9: "rounding of floats",
-    },
+    "verdict.py": {10: "tenths", 9: "nine tenths, the most that is shown", 1e-9: "rounding of floats"},
     "voices.py": {4.95: "shown as 5.0"},
     "override.py": {"any": "what a value can mean at all, by its unit: no limit of a print"},
 }

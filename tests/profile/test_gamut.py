@@ -151,6 +151,7 @@ def test_four_inks_are_held_by_their_surface() -> None:
     assert outside.mean() < 0.005 and (lab[outside, 0] < 40).all()
 
 
+@pytest.mark.long
 def test_the_surface_of_four_inks_is_hardly_larger_than_what_they_print() -> None:
     profile = open_profile(four_inks_mixed(), "inks.icc")
     mesh = gamut_mesh(profile)

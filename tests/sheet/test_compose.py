@@ -9,12 +9,13 @@ import pytest
 from evaluation.errors import UsageProblem
 from evaluation.sheet.areas import on_sheet, overlaps
 from evaluation.sheet.compose import Composition, compose
-from evaluation.sheet.layout import Area
+from evaluation.sheet.layout import Area, Feed
 from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
 from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.request import SheetRequest
 from evaluation.sheet.sizes import NAMED, size_mm
 
 SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
@@ -61,7 +62,7 @@ def test_the_map_of_the_page_is_read_without_a_mistake(size: str, kinds: tuple[s
 def test_nothing_is_painted_outside_the_margins(size: str, kinds: tuple[str, ...]) -> None:
     composition = composed(size, kinds)
     margin = int(8 / 25.4 * composition.ppi) - 2
-    for mark in composition.marks:
+    for mark in composition.leaves[0]:
         box = mark.box
         assert box.left >= margin and box.top >= margin, mark
         assert box.left + box.width <= composition.width - margin, mark
@@ -72,9 +73,9 @@ def test_nothing_is_painted_outside_the_margins(size: str, kinds: tuple[str, ...
 def test_type_never_lies_over_type_or_over_another_field(size: str, kinds: tuple[str, ...]) -> None:
     """Figures stand on their own ground, reversed type on its block; any other type is on bare paper."""
     composition = composed(size, kinds)
-    type_boxes = [mark for mark in composition.marks if isinstance(mark, Ink)]
+    type_boxes = [mark for mark in composition.leaves[0] if isinstance(mark, Ink)]
     assert not list(overlaps(_boxes(type_boxes, composition)))
-    fields = [mark for mark in composition.marks if isinstance(mark, Fill | Ramp | Lines | Modules)]
+    fields = [mark for mark in composition.leaves[0] if isinstance(mark, Fill | Ramp | Lines | Modules)]
     for mark in type_boxes:
         for field in fields:
             if _common(mark, field):
@@ -111,7 +112,7 @@ def test_small_type_is_never_below_six_points(size: str, ppi: int) -> None:
 
 
 def test_line_groups_are_whole_pixels_on_the_native_grid() -> None:
-    groups = [mark for mark in composed("A4", ppi=720).marks if isinstance(mark, Lines)]
+    groups = [mark for mark in composed("A4", ppi=720).leaves[0] if isinstance(mark, Lines)]
     assert sorted({mark.thick for mark in groups}) == [1, 2, 3, 4, 5, 6, 8]
     assert {mark.upright for mark in groups} == {True, False}
     for mark in groups:
@@ -135,7 +136,7 @@ def test_a_sheet_that_is_too_small_is_refused() -> None:
 def test_without_margins_nothing_lies_beside_the_page(size: str) -> None:
     """The soft edge of type is cut; a mark beside the page could not be painted."""
     composition = compose(size_mm(size), 150, "srgb", 1, margins=(0, 0, 0, 0))
-    for mark in composition.marks:
+    for mark in composition.leaves[0]:
         box = mark.box
         assert box.left >= 0 and box.top >= 0, mark
         assert box.left + box.width <= composition.width, mark
@@ -147,14 +148,83 @@ def test_margins_are_kept() -> None:
     boxes = np.array(
         [
             (mark.box.left, mark.box.top, mark.box.left + mark.box.width, mark.box.top + mark.box.height)
-            for mark in composition.marks
+            for mark in composition.leaves[0]
         ]
     )
     per_mm = 150 / 25.4
-    assert boxes[:, 0].min() >= 20 * per_mm - 2
+    assert boxes[:, 0].min() >= 20 * per_mm - 3
     assert boxes[:, 1].min() >= 5 * per_mm - 2
     assert boxes[:, 2].max() <= composition.width - 10 * per_mm + 2
     assert boxes[:, 3].max() <= composition.height - 30 * per_mm + 2
+
+
+@pytest.mark.parametrize("size", ["13x19in", "19x13in", "A4"])
+def test_tints_stand_left_middle_and_right_of_the_true_width(size: str) -> None:
+    sheet = composed(size).sheet
+    tints = {
+        step: np.mean(
+            [
+                p.area.left + p.area.width / 2
+                for p in sheet.patches
+                if p.region == "tints" and p.step == step and p.area
+            ]
+        )
+        for step in (1, 2, 3)
+    }
+    assert tints[1] < 0.2 and abs(tints[2] - 0.5) < 0.05 and tints[3] > 0.8
+
+
+@pytest.mark.parametrize(
+    ("size", "feed", "upright"),
+    [
+        ("13x19in", "lengthwise", "along feed"),
+        ("13x19in", "across", "across"),
+        ("19x13in", "lengthwise", "across"),
+        ("19x13in", "across", "along feed"),
+    ],
+)
+def test_the_feed_decides_what_lines_are_called(size: str, feed: Feed, upright: str) -> None:
+    """Upright lines run along the feed where the side from top to bottom does; the map says which."""
+    page = Page(size_mm(size), 150, "srgb", feed)
+    assert page.along(across=False) == upright
+    assert {page.along(across=False), page.along(across=True)} == {"along feed", "across"}
+    assert read_map(compose(size_mm(size), 150, "srgb", 5, feed=feed).map_text, "map").feed == feed
+
+
+@pytest.mark.parametrize(
+    ("size", "roll", "asked", "fed"),
+    [
+        ("13x19in", None, None, "lengthwise"),
+        ("19x13in", None, None, "lengthwise"),
+        ("13x19in", 610.0, None, "lengthwise"),
+        ("19x13in", 610.0, None, "across"),  # as wide as the picture, the roll feeds it upright
+        ("19x13in", 432.0, None, "lengthwise"),  # too wide for the roll: turned
+        ("19x13in", 610.0, "lengthwise", "lengthwise"),
+    ],
+)
+def test_the_feed_is_asked_for_or_follows_from_the_roll(
+    size: str, roll: float | None, asked: Feed | None, fed: Feed
+) -> None:
+    assert SheetRequest(size_mm(size), roll_mm=roll, feed=asked).fed == fed
+
+
+def test_of_the_two_greys_one_went_through_eight_bits() -> None:
+    ramps = [mark for mark in composed("A4").leaves[0] if isinstance(mark, Ramp)][-2:]
+    smooth, stepped = (mark.colours[:, 0] for mark in ramps)
+    assert set((stepped / 257).tolist()) <= set(range(256))  # 65535 is 255 x 257
+    assert len(np.unique(stepped)) < 60 < 1000 < len(np.unique(smooth))
+    assert np.abs(smooth.astype(int) - stepped.astype(int)).max() <= 129
+
+
+def test_pictures_without_room_go_on_a_second_leaf_of_the_same_map() -> None:
+    small, large = composed("A4"), composed("17x22in")
+    assert len(small.leaves) == 2 and len(large.leaves) == 1
+    sheet = read_map(small.map_text, "map")
+    leaves = {region.id: region.area.leaf for region in sheet.regions if region.area}
+    assert {key for key, leaf in leaves.items() if leaf == 2} == {"picture", "picture_2", "picture_3"}
+    assert [slot.region for slot in small.slots] == ["picture", "picture_2", "picture_3"]
+    assert {slot.leaf for slot in small.slots} == {2} and {slot.leaf for slot in large.slots} == {1}
+    assert {region.kind for region in sheet.regions if region.id.startswith("picture")} == {"picture"}
 
 
 def _boxes(marks: list[Ink], composition: Composition) -> list[tuple[str, Area]]:

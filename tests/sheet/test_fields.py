@@ -8,11 +8,12 @@ import pytest
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.encodings import rgb_from_xyz, xyz_from_rgb
 from evaluation.colorimetry.ipt import ipt_hue
-from evaluation.colorimetry.lab import chroma, lab_from_xyz, xyz_from_lab
+from evaluation.colorimetry.lab import chroma, lab_from_xyz, luminance, xyz_from_lab
 from evaluation.profile.engine import device_from_lab, lab_from_device, open_profile
 from evaluation.sheet import fields
 from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_lab
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
+from evaluation.sheet.questions import question_sets
 from evaluation.sheet.ramps import HUES, cusp
 from evaluation.sheet.skins import depths
 from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PROCESS_PATCHES
@@ -29,8 +30,8 @@ def lab(patches: tuple[Patch, ...], encoding: Encoding) -> np.ndarray:
     ("make", "lightness"),
     [
         (fields.neutral, np.arange(0, 101, 5)),
-        (fields.shadow, np.arange(16) * 1.6),
-        (fields.highlight, 100 - np.arange(12) * 12 / 11),
+        (fields.shadow, fields.SHADOW_L),
+        (fields.highlight, fields.HIGHLIGHT_L),
     ],
     ids=["neutral", "shadow", "highlight"],
 )
@@ -202,7 +203,7 @@ def test_no_step_of_a_gradient_stands_out(run) -> None:
 
 @every_encoding
 def test_gradients_tints_and_process_patches_are_the_same_colours_in_every_encoding(encoding) -> None:
-    for make in (fields.gradient, fields.tints, fields.process):
+    for make in (fields.gradient, fields.tints, fields.gloss, fields.process):
         np.testing.assert_allclose(lab(make(encoding), encoding), lab(make("srgb"), "srgb"), atol=0.08)
 
 
@@ -250,3 +251,34 @@ def test_process_patches_tell_no_management_and_double_management() -> None:
     )
     for one, other in ((once, none), (once, twice), (none, twice)):
         assert delta_e_2000(one, other).max() > 5
+
+
+def test_first_steps_are_four_tenths_apart_at_both_ends_and_widen() -> None:
+    """Project's own choice, tied to levels of 8-bit sRGB (IEC 61966-2-1): 1 to 8, and 247 to 254."""
+    for steps, levels in ((fields.SHADOW_L, range(1, 9)), (fields.HIGHLIGHT_L, range(247, 255))):
+        apart = np.abs(np.diff(steps))
+        np.testing.assert_allclose(apart[:5], 0.4, atol=1e-9)
+        assert (np.diff(apart) > -1e-9).all()
+        shown = [255 * source[0] for source in fields.greys(steps, "srgb")]
+        inside = [value for value in shown if min(levels) - 0.5 <= value <= max(levels) + 0.5]
+        assert len(inside) >= 5
+
+
+def test_the_figure_a_perfect_print_begins_at_is_the_one_the_question_names() -> None:
+    """Black scaled in XYZ to densities 1.6 and 2.3; contrast 0.03, flare 0.005 are limits of ours."""
+    asked = question_sets()["shadow"].questions[0].look
+    for density, figure in ((1.6, 4), (2.3, 2)):
+        assert f"at {figure} with" in asked or f"at {figure} with one of {density}" in asked
+        black = 10**-density
+        printed = black + (1 - black) * luminance(np.array(fields.SHADOW_L)) / 100
+        parts = (printed - black) / (black + 0.005) >= 0.03
+        assert int(parts.argmax()) + 1 == figure
+
+
+def test_gloss_fields_run_from_bare_paper_to_full_ink() -> None:
+    for mono in (False, True):
+        first, *others = fields.gloss("srgb", mono)
+        assert first.source == (1.0, 1.0, 1.0) and len(others) == 4
+        assert (0.0, 0.0, 0.0) in [patch.source for patch in others]
+        assert all(max(patch.source) <= 1 for patch in others)
+    assert all(len(set(patch.source)) == 1 for patch in fields.gloss("srgb", True))

@@ -5,7 +5,7 @@ import pytest
 
 from evaluation.sheet.compose import compose
 from evaluation.sheet.lettering import lettered
-from evaluation.sheet.marks import FULL, Box, Chequer, Ink, Lines, Modules, Sphere, Star
+from evaluation.sheet.marks import FULL, Box, Chequer, Drawn, Ink, Lines, Modules, Star
 from evaluation.sheet.paint import strips
 from evaluation.sheet.sizes import size_mm
 
@@ -31,7 +31,7 @@ def ink() -> Ink:
         Chequer(SIDE, BLACK),
         Star(SIDE, 12, BLACK),
         Modules(SIDE, np.eye(61, dtype=bool), BLACK),
-        Sphere(SIDE, np.array([0.0, 1.3]), np.array([[0.0, 0, 0], [60000, 50000, 40000]])),
+        Drawn(SIDE, np.array([[0.0, 0, 0], [60000, 50000, 40000]]), lambda x, y: np.sin(x / 9) * y / 61),
     ],
     ids=lambda mark: type(mark).__name__,
 )
@@ -43,8 +43,8 @@ def test_a_mark_cut_by_strips_is_the_same_mark(mark, rows: int) -> None:
 def test_a_page_cut_by_other_strips_is_the_same_page() -> None:
     page = compose(size_mm("A4"), 150, "srgb", 1)
     size = (page.width, page.height)
-    by_256 = np.concatenate(list(strips(*size, page.marks)))
-    by_61 = np.concatenate(list(strips(*size, page.marks, 61)))
+    by_256 = np.concatenate(list(strips(*size, page.leaves[0])))
+    by_61 = np.concatenate(list(strips(*size, page.leaves[0], 61)))
     assert np.array_equal(by_256, by_61)
     assert by_256.shape == (page.height, page.width, 3)
 
@@ -80,16 +80,6 @@ def test_the_star_is_half_dark_and_has_its_spokes() -> None:
     ring = painted[(200.5 + 180 * np.sin(angle)).astype(int), (200.5 + 180 * np.cos(angle)).astype(int)] > 0.5
     assert np.count_nonzero(ring & ~np.roll(ring, 1)) == 36
     assert abs(float(ring.mean()) - 0.5) < 0.02
-
-
-def test_the_sphere_is_lit_from_the_upper_left_and_smooth() -> None:
-    painted = whole(
-        Sphere(Box(0, 0, 201, 201), np.array([0.0, 1.3]), np.array([[0.0, 0, 0], [60000, 60000, 60000]]))
-    )[..., 0].astype(int)
-    assert painted[60, 60] > painted[140, 140] + 10_000
-    inside = painted[40:160, 40:160]
-    assert np.abs(np.diff(inside, axis=1)).max() < 1500  # no edge where light turns to shade
-    assert painted[0, 0] == FULL
 
 
 @pytest.mark.parametrize("pixels", [14.0, 22.0, 60.0])

@@ -15,6 +15,8 @@ COLOUR = (
     "saturation",
     "gradient",
     "detail",
+    "structure",
+    "gloss",
     "tints",
     "picture",
 )
@@ -59,7 +61,7 @@ def test_every_pair_names_a_metric_of_its_region(about: QuestionSet) -> None:
 @each_set
 def test_casts_are_answered_part_by_part(about: QuestionSet) -> None:
     thirds, groups = ("dark", "middle", "light"), ("light", "medium", "deep")
-    expected = {"skin": groups, "picture": ("whole",)}.get(about.kind, thirds)
+    expected = {"skin": groups, "picture": ("whole",), "gloss": ("whole",)}.get(about.kind, thirds)
     for question in about.questions:
         if question.answer == "cast":
             assert question.parts == expected

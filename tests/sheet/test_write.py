@@ -96,7 +96,7 @@ def test_pixels_of_every_field_give_its_colour_through_the_embedded_profile(
     with tifffile.TiffFile(written.sheet) as tiff:
         pixels, profile = tiff.asarray(), tiff.pages[0].iccprofile
     placed = [(index, patch.area) for index, patch in enumerate(sheet.patches) if patch.area]
-    assert len(placed) == 276
+    assert len(placed) == 281
     boxes = [
         Box(round(a.left * 1275), round(a.top * 1650), round(a.width * 1275), round(a.height * 1650))
         for _, a in placed
@@ -109,22 +109,22 @@ def test_pixels_of_every_field_give_its_colour_through_the_embedded_profile(
 def test_pixels_of_every_patch_on_the_pages_give_its_colour(written: Written, encoding: Encoding) -> None:
     sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
     aims = dict(zip((patch.id for patch in sheet.patches), source_lab(sheet), strict=True))
-    pages = patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, SMALL.ppi, encoding, sheet.code)
+    pages = patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, SMALL.ppi, encoding, sheet.code, 4)
     assert len(pages) == len(written.pages) == 2
-    seen = 0
+    seen: list[str] = []
     for page, path in zip(pages, written.pages, strict=True):
         with tifffile.TiffFile(path) as tiff:
             pixels, profile = tiff.asarray(), tiff.pages[0].iccprofile
         found = colours(pixels, profile, [field.box for field in page.places])
         expected = np.array([aims[field.patch] for field in page.places])
         assert np.linalg.norm(found - expected, axis=1).max() < 0.1
-        seen += len(page.places)
-    assert seen == 408
+        seen += [field.patch for field in page.places]
+    assert set(seen) == set(aims) and len(seen) > 1.3 * len(aims)
 
 
 def test_fields_on_the_pages_never_touch(folder: Path) -> None:
     sheet = read_map(_written(folder, "srgb").map.read_text(encoding="utf-8"), "map")
-    for page in patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, 150, "srgb", sheet.code):
+    for page in patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, 150, "srgb", sheet.code, 4):
         boxes = [field.box for field in page.places]
         apart = 6  # pixels: a millimetre of bare paper
         spread = [
@@ -139,9 +139,9 @@ def test_the_patch_list_says_the_same_numbers_as_the_map(written: Written, encod
     sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
     lines = written.patches.read_text(encoding="utf-8").splitlines()
     rows = [line.split("\t") for line in lines[lines.index("BEGIN_DATA") + 1 : lines.index("END_DATA")]]
-    assert [row[0] for row in rows] == [patch.id for patch in sheet.patches]
+    assert [row[0] for row in rows][: len(sheet.patches)] == [patch.id for patch in sheet.patches]
     values = np.array([[float(cell) for cell in row[2:5]] for row in rows]) / 255
-    np.testing.assert_allclose(values, [patch.source for patch in sheet.patches], atol=1e-9)
+    np.testing.assert_allclose(values, [sheet.patch(row[0]).source for row in rows], atol=1e-9)
 
 
 def test_the_patch_list_does_not_pose_as_device_values(folder: Path) -> None:
@@ -164,9 +164,10 @@ def test_every_patch_has_a_place_on_the_pages(folder: Path) -> None:
     lines = _written(folder, "srgb").patches.read_text(encoding="utf-8").splitlines()
     rows = [line.split("\t") for line in lines[lines.index("BEGIN_DATA") + 1 : lines.index("END_DATA")]]
     places = [row[5] for row in rows]
-    assert len(set(places)) == 408
+    assert len(set(places)) == len(places) > 413
     assert places[0] == "1A01"
-    assert places == sorted(places)
+    assert places[:413] == sorted(places[:413])
+    assert len({row[0] for row in rows}) == 413  # what comes after them is fields of the same patches again
 
 
 def test_the_ramps_of_the_picture_only_rise_or_fall(folder: Path) -> None:
@@ -205,7 +206,7 @@ def test_the_mono_sheet_holds_no_colour_but_the_rings(tmp_path: Path) -> None:
     request = SheetRequest(SMALL.size_mm, SMALL.ppi, mono=True, seed=4, pages=False, form=False)
     written = write_sheet(request, tmp_path / "mono.tif")
     sheet = read_map(written.map.read_text(encoding="utf-8"), "mono")
-    assert len(sheet.regions) == 7
+    assert len(sheet.regions) == 9
     pixels = tifffile.imread(written.sheet)
     coloured = np.ptp(pixels.astype(int), axis=2) > 0
     ring = sheet.region("ring").area
@@ -250,7 +251,7 @@ def _bad_requests() -> Iterator[tuple[SheetRequest, str]]:
     yield SheetRequest(size, 72), "ppi"
     yield SheetRequest(size, 150, "rgb"), "encoding"  # type: ignore[arg-type]
     yield SheetRequest(size, 150, margins=(-1, 0, 0, 0)), "margins"
-    yield SheetRequest(size, 150, mono=True, picture=Path("a.jpg")), "picture"
+    yield SheetRequest(size, 150, mono=True, pictures=(Path("a.jpg"),)), "picture"
     yield SheetRequest((100, 100), 150), "printable area"
 
 
@@ -280,14 +281,17 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     colours[:, :45] = (200, 60, 40)
     colours[:, 45:] = (40, 90, 200)
     Image.fromarray(colours).save(picture, **save)
-    request = SheetRequest(SMALL.size_mm, 150, "romm-rgb", picture=picture, seed=4, pages=False, form=False)
+    request = SheetRequest(
+        SMALL.size_mm, 150, "romm-rgb", pictures=(picture,), seed=4, pages=False, form=False
+    )
     written = write_sheet(request, tmp_path / "sheet.tif")
     sheet = read_map(written.map.read_text(encoding="utf-8"), "map")
     area = sheet.region("picture").area
     assert area is not None
-    pixels = tifffile.imread(written.sheet)
+    assert area.leaf == 2 and written.leaf is not None
+    pixels = tifffile.imread(written.leaf)
     middle = round((area.top + area.height * 0.5) * 1650)
-    row = pixels[middle, round(area.left * 1275) + 20 : round((area.left + area.width) * 1275) - 20]
+    row = pixels[middle][(pixels[middle] < 65535).any(axis=1)][20:-20]
     return row, written
 
 
@@ -315,7 +319,7 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
 def test_a_file_that_is_no_picture_is_refused(tmp_path: Path, content: bytes) -> None:
     picture = tmp_path / "own.png"
     picture.write_bytes(content)
-    request = SheetRequest(SMALL.size_mm, 150, picture=picture, seed=4)
+    request = SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4)
     with pytest.raises(FileProblem, match=r"own\.png"):
         write_sheet(request, tmp_path / "sheet.tif")
     assert [path.name for path in tmp_path.iterdir()] == ["own.png"]
@@ -330,12 +334,12 @@ def test_a_cut_picture_is_refused(tmp_path: Path, in_memory: int, monkeypatch: p
     picture = tmp_path / "own.jpg"
     picture.write_bytes(whole.getvalue()[: len(whole.getvalue()) // 2])
     with pytest.raises(FileProblem, match=r"own\.jpg"):
-        write_sheet(SheetRequest(SMALL.size_mm, 150, picture=picture, seed=4), tmp_path / "sheet.tif")
+        write_sheet(SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4), tmp_path / "sheet.tif")
 
 
 def test_a_missing_picture_is_named(tmp_path: Path) -> None:
     with pytest.raises(FileProblem, match=r"own\.png"):
-        write_sheet(SheetRequest(SMALL.size_mm, 150, picture=tmp_path / "own.png"), tmp_path / "s.tif")
+        write_sheet(SheetRequest(SMALL.size_mm, 150, pictures=(tmp_path / "own.png",)), tmp_path / "s.tif")
 
 
 def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:
@@ -345,10 +349,10 @@ def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:
     tifffile.imwrite(
         with_rgb_profile, np.full((40, 40), 120, dtype=np.uint8), iccprofile=matrix_profile("srgb")
     )
-    request = SheetRequest(SMALL.size_mm, 150, picture=with_rgb_profile, seed=4, pages=False, form=False)
+    request = SheetRequest(SMALL.size_mm, 150, pictures=(with_rgb_profile,), seed=4, pages=False, form=False)
     with pytest.raises(FileProblem, match=r"a profile for GREY pixels\. Found: one for RGB"):
         write_sheet(request, tmp_path / "sheet.tif")
-    plain = SheetRequest(SMALL.size_mm, 150, picture=picture, seed=4, pages=False, form=False)
+    plain = SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4, pages=False, form=False)
     write_sheet(plain, tmp_path / "sheet.tif")
 
 

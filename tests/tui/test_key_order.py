@@ -104,6 +104,7 @@ def test_letters_typed_ahead_for_a_line_that_is_being_opened(terminal: Pty, begu
     assert viewing is not None and list(viewing.remarks.values()) == ["soft 123 in the corner"]
 
 
+@pytest.mark.long
 def test_pages_opened_one_after_the_other(terminal: Pty, begun: Path) -> None:
     """g and a digit, a grade, away, back, the next grade."""
     terminal.write("g304\rg5g1g303\rghg304")
@@ -111,6 +112,7 @@ def test_pages_opened_one_after_the_other(terminal: Pty, begun: Path) -> None:
     assert grades(begun) == [4, 3, 4]
 
 
+@pytest.mark.long
 def test_an_action_by_its_name(terminal: Pty, begun: Path) -> None:
     """The list of actions is asked by letters, and Enter waits for what they find."""
 

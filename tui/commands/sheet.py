@@ -9,6 +9,11 @@ from evaluation.work.describe.begin import read_text
 from tui.out import Out
 from tui.place import bench
 
+_RASTER = (
+    "Drawn for 300 pixels an inch, since no resolution was asked for. Where the driver works at 360 or 720, "
+    "draw it with --ppi: single pixels and the finest lines show the printer only on its own raster."
+)
+
 
 def run(args: Namespace, out: Out) -> int:
     """One of three jobs, by what was given."""
@@ -31,28 +36,30 @@ def _draw(args: Namespace, out: Out) -> int:
     sheets.refuse_taken(args.out, overwrite=args.replace)
     wanted = request.SheetRequest(
         size_mm=sizes.size_mm(args.size),
-        ppi=args.ppi,
+        ppi=args.ppi or request.USUAL_PPI,
         encoding=args.encoding,
         mono=args.mono,
-        picture=args.picture,
+        pictures=tuple(args.picture or ()),
         margins=tuple(args.margins) if args.margins else (request.MARGIN_MM,) * 4,
         roll_mm=sizes.roll_mm(args.roll) if args.roll else None,
+        feed=args.feed,
         pages=not args.no_pages,
         form=not args.no_form,
     )
     with bench(getattr(args, "archive", None), create=True) as at:
         written, known = sheets.draw(at, wanted, args.out, out.progress())
-    files = [written.sheet, written.patches, written.map, written.form, *written.pages]
+    remarks = written.remarks if args.ppi else (*written.remarks, _RASTER)
+    files = [written.sheet, written.leaf, written.patches, written.map, written.form, *written.pages]
     if out.as_json:
         names = [str(file) for file in files if file is not None]
-        out.result({"files": names, "code": written.code, "remarks": list(written.remarks)})
+        out.result({"files": names, "code": written.code, "remarks": list(remarks)})
         return 0
     for file in files:
         if file is not None:
             out.line(f"Written: {file}")
     tie = "--sheet-code" if known else f"--sheet {written.map.name}"
     out.line(f"Code of this sheet: {written.code}. `drydown new {tie}` ties a print of it to its session.")
-    for remark in written.remarks:
+    for remark in remarks:
         out.line(remark)
     return 0
 

@@ -3,22 +3,19 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from threading import Event
 from typing import Any, Final
 
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
-from evaluation.errors import Cancelled, DrydownError
 from evaluation.sheet.request import SheetRequest, Written
 from evaluation.work.bench import Bench
 from evaluation.work.describe import fields, sheets, wanted_sheet
 from evaluation.work.describe.wanted_sheet import FIELDS, WantedField
 from tui import keys
-from tui.messages import Progress
 from tui.screens.choice_lines import VALUE_AT, choice_row
-from tui.screens.page import Page
 from tui.screens.paths import documents, short
+from tui.screens.slow import SlowPage, Tell
 from tui.widgets import head
 from tui.widgets.lines import Line, wrapped
 from tui.widgets.panel import Frame, Panel
@@ -33,7 +30,7 @@ _PRINTING: Final = (
 )
 
 
-class DrawSheet(Page):
+class DrawSheet(SlowPage):
     """Opened from Home, or from a session, which the sheet's code is then filled into."""
 
     PAGE = "draw_sheet"
@@ -49,7 +46,6 @@ class DrawSheet(Page):
         self.wanted = SheetRequest(mono=mono)
         self.path = documents() / "test-image.tif"
         self.choosing = False
-        self.stopping: Event | None = None
         self.written: Written | None = None
 
     def body(self) -> ComposeResult:
@@ -66,7 +62,7 @@ class DrawSheet(Page):
         return self.session_id
 
     def foot_state(self) -> str:
-        if self.stopping is not None:
+        if self.busy:
             return "draw_sheet.busy"
         return "draw_sheet.choice" if self.choosing else "draw_sheet"
 
@@ -82,7 +78,7 @@ class DrawSheet(Page):
 
     def repaint(self) -> None:
         self.list_here.show(self._rows, len(FIELDS) + 1)
-        self.query_one(ProgressBar).display = self.stopping is not None
+        self.show_bar()
         self._about()
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -137,8 +133,8 @@ class DrawSheet(Page):
         self.refresh_page()
 
     def back(self) -> None:
-        if self.stopping is not None:
-            self.stopping.set()
+        if self.busy:
+            self.stop()
         elif self.choosing:
             self.choosing = False
             self.refresh_page()
@@ -189,37 +185,18 @@ class DrawSheet(Page):
             self._start()
 
     def _start(self) -> None:
-        self.stopping, self.written = Event(), None
-        self.query_one(ProgressBar).update(total=None)
-        self.start_job("drawing", partial(self._draw, self.wanted, self.path, self.stopping))
-        self.refresh_page()
+        self.written = None
+        stopped = "No sheet was written: stopped. What was there before stays."
+        self.start_slow("drawing", "Drawing", partial(self._draw, self.wanted, self.path), stopped)
 
-    def _draw(
-        self, wanted: SheetRequest, path: Path, stopping: Event, bench: Bench, _tell: object
-    ) -> Written:
-        def progress(done: int, parts: int, words: str) -> None:
-            if stopping.is_set():
-                raise Cancelled("No sheet was written: stopped. What was there before stays.")
-            self.post_message(Progress(f"Drawing: {words}. Esc stops.", done, parts))
-
-        written, kept = sheets.draw(bench, wanted, path, progress)
+    def _draw(self, wanted: SheetRequest, path: Path, bench: Bench, tell: Tell) -> Written:
+        written, kept = sheets.draw(bench, wanted, path, tell)
         if kept and self.session_id is not None:
             fields.say_field(bench, self.session_id, "sheet_size", written.code)
         return written
 
-    def on_progress(self, event: Progress) -> None:
-        if event.parts:
-            self.query_one(ProgressBar).update(total=event.parts, progress=event.done)
-
     def done(self, job: str, value: Any) -> None:
-        self.stopping, self.written = None, value
+        super().done(job, value)
+        self.written = value
         self.said = f"Written: {short(self.path, self.size.width - 13)}."
         self.refresh_page()
-
-    def failed(self, job: str, problem: DrydownError) -> None:
-        self.stopping = None
-        self.refresh_page()
-        if isinstance(problem, Cancelled):
-            self.tell(problem.sentence)
-        else:
-            self.show_problem(problem)

@@ -251,6 +251,9 @@ class Look(Answering):
         region = self.course.region
         return region.id, lower_first(region.title), self.course.viewing.id
 
+    def region_in_hand(self) -> str:
+        return self.course.stop.region if self.course.inside else ""
+
     def action_map(self) -> None:
         self.large = not self.large
         self.said = "m brings the question back." if self.large else ""

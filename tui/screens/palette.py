@@ -8,6 +8,7 @@ from textual.content import Content
 
 from tui import footers, keys
 from tui.screens.page import Page
+from tui.screens.tools.table import TOOLS
 
 
 class Actions(Provider):
@@ -22,10 +23,12 @@ class Actions(Provider):
             assert key is not None
             run = partial(self.app.run_action, active.binding.action, active.node)
             yield key.tooltip, keys.written(active.binding.key), run
+        for tool in TOOLS:
+            yield tool.name, "", partial(page.desk.go, f"tools/{tool.id}", page.session_in_hand())
 
     async def discover(self) -> Hits:
         for name, key, run in self._actions():
-            yield DiscoveryHit(f"{name}   {key}", run, text=name)
+            yield DiscoveryHit(f"{name}   {key}".rstrip(), run, text=name)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)

@@ -16,6 +16,7 @@ from evaluation.work.weigh import curves, weigh
 from evaluation.work.write_up import published
 from tui import keys
 from tui.screens import weigh_lines
+from tui.screens.copies import Copied, Copying
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line
@@ -23,7 +24,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 
-class Weigh(StepPage):
+class Weigh(StepPage, Copying):
     """The table, the verdict, and the row under the cursor with its curve: opened over the table where the
     window is small, beside it from 120 columns on.
     """
@@ -97,6 +98,9 @@ class Weigh(StepPage):
     def finding(self) -> Finding | None:
         row = self.list_here.cursor
         return self.weighing.findings[row] if self.weighing and row < len(self.weighing.findings) else None
+
+    def region_in_hand(self) -> str:
+        return self.finding.region if self.finding is not None else ""
 
     # Drawing ----------------------------------------------------------------------------------------------
 
@@ -240,6 +244,18 @@ class Weigh(StepPage):
             said = self.said
             self._weigh()
             self.said = said
+
+    def copies(self) -> Sequence[Copied]:
+        page = [Copied("the page", self.as_text(), self.file_name())]
+        if self.weighing is None or self.finding is None:
+            return page
+        table = weigh_lines.tabbed_table(self.weighing, self.sheet)
+        finding = f"{self.print_title()}. {weigh_lines.sentence(self.finding)}\n"
+        return [
+            *page,
+            Copied("the table", table, f"weigh-{self.session_id}.tsv"),
+            Copied("this finding", finding, f"finding-{self.session_id}-{self.finding.region}.txt"),
+        ]
 
     def as_text(self) -> str:
         if self.weighing is None:

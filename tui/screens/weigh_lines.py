@@ -5,6 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.csv_text import tabbed
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
@@ -50,7 +51,7 @@ def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) 
     """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
     parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
-    told = f": {verdict.verdict}" if verdict is not None else ""
+    told = f": {verdict.words}" if verdict is not None else ""
     return f"{for_use(use).capitalize()}{told}", note
 
 
@@ -223,6 +224,40 @@ def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, 
     ]
     rows += ["", *(f"   {caveat}" for caveat in caveats)]
     return "\n".join(line.rstrip() for line in rows) + "\n"
+
+
+def tabbed_table(weighing: Weighing, sheet: Sheet) -> str:
+    """The findings as cells with tabs between."""
+    numbers = {each.id: each.number for each in sheet.regions}
+    heads = ("no.", "region", "eye", "eye ±", "readings", "readings ±", "agreement", "combined", "why")
+    rows = [
+        (
+            numbers.get(finding.region),
+            finding.title,
+            *_cells(finding.eye),
+            *_cells(finding.instrument),
+            finding.agreement,
+            _cells(finding.combined)[0],
+            finding.why,
+        )
+        for finding in weighing.findings
+    ]
+    return tabbed(heads, rows)
+
+
+def sentence(finding: Finding) -> str:
+    """A finding to quote: both grades, whether they agree, and why."""
+    grades = [
+        f"{name} {_spread(opinion)}"
+        for name, opinion in (("eye", finding.eye), ("readings", finding.instrument))
+        if opinion is not None
+    ]
+    word = {"agree": "they agree", "disagree": "they disagree"}.get(finding.agreement, finding.agreement)
+    return f"{finding.title}: {', '.join([*grades, word])}. {finding.why}{_faults(finding)}"
+
+
+def _cells(opinion: Opinion | None) -> tuple[float | None, float | None]:
+    return (None, None) if opinion is None else (round(opinion.grade, 1), round(opinion.spread, 1))
 
 
 def _grade(opinion: Opinion | None) -> str:

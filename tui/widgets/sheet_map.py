@@ -20,11 +20,15 @@ _PICTURE = 0.45  # tone of what has no patches, 0 to 1
 
 
 def sheet_map(sheet: Sheet, here: str, width: int, height: int, *, greys: Greys | None = None) -> list[Line]:
-    """The sheet in at most `width` x `height` cells, `here` framed heavily; shaded without `greys`."""
+    """The leaf of the sheet that `here` lies on, in at most `width` x `height` cells; `here` framed heavily.
+
+    Shaded without `greys`.
+    """
     columns, rows = map_size(sheet, width, height)
     text = [[" "] * columns for _ in range(rows)]
     weight: list[list[Weight]] = [[""] * columns for _ in range(rows)]
-    blocks = _blocks(sheet, columns, rows)
+    leaf = next((region.area.leaf for region in sheet.regions if region.id == here and region.area), 1)
+    blocks = _blocks(sheet, leaf, columns, rows)
     for region in sheet.regions:
         if region.id not in blocks:
             continue
@@ -97,10 +101,12 @@ def map_size(sheet: Sheet, width: int, height: int) -> tuple[int, int]:
     return columns, max(_LEAST[1], min(rows, round(columns / CELL_ASPECT * high / wide)))
 
 
-def _blocks(sheet: Sheet, columns: int, rows: int) -> dict[str, Cells]:
-    """The cells of every region with a place; two that meet within a row of cells do not share it."""
+def _blocks(sheet: Sheet, leaf: int, columns: int, rows: int) -> dict[str, Cells]:
+    """The cells of every region on this leaf; two that meet within a row of cells do not share it."""
     placed = sorted(
-        (region.area.top, region.id, region.area) for region in sheet.regions if region.area is not None
+        (region.area.top, region.id, region.area)
+        for region in sheet.regions
+        if region.area is not None and region.area.leaf == leaf
     )
     blocks: dict[str, Cells] = {}
     for top_share, region_id, area in placed:

@@ -59,9 +59,8 @@ def draw(
     """
     from evaluation.sheet.write import write_sheet  # pyvips comes with the drawing
 
-    for path in (out, wanted.picture):
-        if path is not None:
-            held.refuse(path, NO_SHEET)
+    for path in (out, *wanted.pictures):
+        held.refuse(path, NO_SHEET)
     written = write_sheet(wanted, out, progress)
     kept = not bench.archive.read_only
     if kept:

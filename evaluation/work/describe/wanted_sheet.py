@@ -8,7 +8,7 @@ from typing import Final
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.sheet import sizes
-from evaluation.sheet.layout import ENCODINGS, Encoding
+from evaluation.sheet.layout import ENCODINGS, FEEDS, Encoding
 from evaluation.sheet.request import SheetRequest
 from evaluation.work.describe.sheets import NO_SHEET
 
@@ -22,6 +22,7 @@ assert tuple(_ENCODED.values()) == ENCODINGS
 _SIZES: Final = ("A3+", "A3", "A4", "A2", "Letter", "Tabloid", "17x22in")
 _YES: Final = ("yes", "no")
 _KINDS: Final = ("colour", "black and white")
+_FEEDS: Final = (*FEEDS, "as it lies")
 NONE: Final = "none"
 
 
@@ -44,9 +45,15 @@ FIELDS: Final = (
         "encoding", "Of the values in the file: one that your pictures have.", tuple(_ENCODED), False
     ),
     WantedField("kind", "Black and white is for a driver's own black-and-white mode.", _KINDS, False),
-    WantedField("own picture", "One you know well, for region 9; without it the region is left out."),
+    WantedField("own picture", "One you know well, or two or three with commas between; each is a region."),
     WantedField("margins", "What the printer leaves unprinted, mm: one number, or top, right, bottom, left."),
     WantedField("roll", "Width of the roll, as 24in; empty for sheets."),
+    WantedField(
+        "feed",
+        "Which way the sheet runs: its longer side along the feed, or across; else as it lies on the roll.",
+        _FEEDS,
+        False,
+    ),
     WantedField("patch pages", "All patches on pages of their own, for the instrument.", _YES, False),
     WantedField("booth form", "A form on paper, to grade where there is no screen.", _YES, False),
 )
@@ -65,11 +72,13 @@ def shown(wanted: SheetRequest, name: str) -> str:
         case "kind":
             return _KINDS[wanted.mono]
         case "own picture":
-            return str(wanted.picture) if wanted.picture else NONE
+            return ", ".join(map(str, wanted.pictures)) or NONE
         case "margins":
             return " ".join(f"{margin:g}" for margin in wanted.margins)
         case "roll":
             return f"{wanted.roll_mm:g} mm" if wanted.roll_mm else NONE
+        case "feed":
+            return wanted.feed or _FEEDS[-1]
         case "patch pages":
             return _YES[not wanted.pages]
     return _YES[not wanted.form]
@@ -89,11 +98,21 @@ def _ppi(wanted: SheetRequest, text: str) -> SheetRequest:
     return replace(wanted, ppi=int(text))
 
 
-def _picture(wanted: SheetRequest, text: str) -> SheetRequest:
-    path = Path(text).expanduser() if text else None
-    if path is not None and not path.is_file():
-        raise UsageProblem(NO_SHEET, where="own picture", expected="a picture file", found=quoted(text))
-    return replace(wanted, picture=path)
+def _pictures(wanted: SheetRequest, text: str) -> SheetRequest:
+    """One path, or several with commas between them; a path may hold commas itself."""
+    whole = Path(text).expanduser()
+    parts = [text] if not text or whole.is_file() else text.split(",")
+    paths = tuple(Path(part.strip()).expanduser() for part in parts if part.strip())
+    for path in paths:
+        if not path.is_file():
+            raise UsageProblem(
+                NO_SHEET, where="own picture", expected="a picture file", found=quoted(str(path))
+            )
+    return replace(wanted, pictures=paths)
+
+
+def _feed(wanted: SheetRequest, text: str) -> SheetRequest:
+    return replace(wanted, feed=next((feed for feed in FEEDS if feed == text), None))
 
 
 def _margins(wanted: SheetRequest, text: str) -> SheetRequest:
@@ -115,9 +134,10 @@ _TAKES: Final[Mapping[str, Callable[[SheetRequest, str], SheetRequest]]] = {
     "resolution": _ppi,
     "encoding": lambda wanted, text: replace(wanted, encoding=_ENCODED[text]),
     "kind": lambda wanted, text: replace(wanted, mono=text == _KINDS[1]),
-    "own picture": _picture,
+    "own picture": _pictures,
     "margins": _margins,
     "roll": lambda wanted, text: replace(wanted, roll_mm=sizes.roll_mm(text) if text else None),
+    "feed": _feed,
     "patch pages": lambda wanted, text: replace(wanted, pages=text == _YES[0]),
     "booth form": lambda wanted, text: replace(wanted, form=text == _YES[0]),
 }

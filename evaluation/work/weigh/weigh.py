@@ -95,7 +95,7 @@ def gathered_of(
         sheet,
         taken,
         session.condition,
-        in_force.limits,
+        in_force.limits_under(session),
         predicted=aims.expected,
         earlier_black=aims.earlier_black,
         tone=aims.tone,

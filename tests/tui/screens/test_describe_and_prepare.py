@@ -175,6 +175,7 @@ async def test_a_profile_is_read_and_a_damaged_one_is_refused(
         assert app.here.startswith(" ▸ profile"), "back where one was"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("typed", ["13x19in", "330.2 x 482.6 mm", "33.02x48.26cm"])
 async def test_the_size_of_a_sheet_is_typed_in_any_unit(
     booth: Any, bench: Bench, session: Session, typed: str
@@ -187,6 +188,7 @@ async def test_the_size_of_a_sheet_is_typed_in_any_unit(
         assert (condition.sheet_width_mm, condition.sheet_height_mm) == (330.2, 482.6)
 
 
+@pytest.mark.long
 async def test_g_g_names_how_many_lines_wait(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "2")
@@ -226,6 +228,7 @@ async def test_direction_is_chosen_by_a_digit_or_typed(
         assert sessions.load(bench.archive, 1).condition.direction == "one way"
 
 
+@pytest.mark.long
 async def test_a_number_that_stands_for_nothing_is_not_a_direction(
     booth: Any, bench: Bench, session: Session
 ) -> None:

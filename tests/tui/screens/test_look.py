@@ -149,6 +149,7 @@ async def test_a_count_is_typed_and_taken(booth: Any, bench: Bench, viewed: Sess
         assert viewing(bench).answers["shadow", "first"].value == Count(12)
 
 
+@pytest.mark.long
 async def test_a_third_digit_is_refused(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "shadow", "first")
@@ -173,6 +174,7 @@ async def test_fields_are_picked_by_their_printed_numbers(
         assert viewing(bench).answers["ring", "pick_mid"].value == Pick(tuple(map(int, numbers)))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("keys", "expected"), [(("0", "enter"), Pick(())), (("0", "5"), Pick((), "blue"))])
 async def test_none_of_the_fields_is_an_answer_with_a_way_out(
     booth: Any, bench: Bench, viewed: Session, keys: tuple[str, ...], expected: Pick
@@ -207,6 +209,7 @@ async def test_the_key_of_the_ring_is_shown_once_all_is_chosen(
         assert f"middle {middle_numbers(bench)[0]}" in app.text
 
 
+@pytest.mark.long
 async def test_places_are_named_with_their_first_step(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "saturation", "clip")
@@ -214,6 +217,7 @@ async def test_places_are_named_with_their_first_step(booth: Any, bench: Bench, 
         assert viewing(bench).answers["saturation", "clip"].value == Place((("blue", 7), ("rose", None)))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("key", "yes"), [("1", True), ("0", False), ("y", True), ("n", False)])
 async def test_yes_and_no_have_two_keys_each(
     booth: Any, bench: Bench, viewed: Session, key: str, yes: bool
@@ -250,6 +254,7 @@ async def test_undo_returns_to_the_very_question_and_redo_says_it_again(
         assert viewing(bench).answers["neutral", "crossover"].value == Grade(4)
 
 
+@pytest.mark.long
 async def test_undo_ends_in_words(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "u", "u")
@@ -327,6 +332,7 @@ async def test_a_remark_belongs_to_the_region(booth: Any, bench: Bench, viewed: 
         assert viewing(bench).remarks == {"neutral": "a line near step 7"}
 
 
+@pytest.mark.long
 async def test_another_viewing_hides_the_first(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "neutral", "crossover")
@@ -369,6 +375,7 @@ async def test_questions_for_a_second_light_are_asked_when_there_is_one(
         assert "question 1 of 7" in app.text
 
 
+@pytest.mark.long
 async def test_a_print_in_black_and_white_is_asked_by_the_mono_sheet(booth: Any, bench: Bench) -> None:
     session = begin.begin(bench, replace(begin.PrintingCondition(), made_for="black and white"), {})
     async with booth() as app:
@@ -376,6 +383,7 @@ async def test_a_print_in_black_and_white_is_asked_by_the_mono_sheet(booth: Any,
         assert sheet_of(bench, session).regions[0].title in app.text
 
 
+@pytest.mark.long
 async def test_dim_then_dark_until_a_key(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "d")

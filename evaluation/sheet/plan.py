@@ -1,0 +1,115 @@
+"""Where the regions lie on a page of any size: rows of regions, and a second leaf where one has no room.
+
+Fields keep about their millimetres: a larger page gives its rows more height up to a limit, then more paper
+between them.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.sheet.frames import Frame
+from evaluation.sheet.page import Page
+from evaluation.sheet.request import OWN_PICTURES
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Regions side by side.
+
+    kinds   from left to right, each with its share of the width
+    height  mm without the line of captions, on a page that just holds them
+    most    the height beyond which more helps nobody, as a multiple of it
+    whole   on pages of two columns: across both
+    """
+
+    kinds: tuple[tuple[str, float], ...]
+    height: float
+    most: float = 1.7
+    whole: bool = False
+
+
+# From top to bottom; heights are the project's own choice.
+ROWS: Final = (
+    Row((("neutral", 1.0),), 19.0),
+    Row((("mono_neutral", 1.0),), 25.0),
+    Row((("ring", 1.0),), 33.0),
+    Row((("shadow", 16.0), ("highlight", 13.0)), 18.0),
+    Row((("mono_shadow", 16.0), ("mono_highlight", 13.0)), 18.0),
+    Row((("skin", 0.62), ("saturation", 1.0), ("gloss", 0.36)), 33.0),
+    Row((("gradient", 1.0),), 27.0),
+    Row((("mono_tone", 0.74), ("gloss", 0.26)), 30.0),
+    Row((("detail", 1.0),), 23.0, 1.5),
+    Row((("structure", 1.0),), 23.0, 1.3),
+    Row((("tints", 1.0),), 23.0, 2.0, whole=True),
+    Row(tuple((kind, 1.0) for kind in OWN_PICTURES), 52.0, 6.0, whole=True),
+)
+LEAST: Final = 0.86  # of the heights above, below which the pictures go on a leaf of their own
+_LANDSCAPE: Final = 1.2  # width over height from which the rows form two columns
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A row with those of its regions that the sheet has, and its free height in mm."""
+
+    row: Row
+    kinds: tuple[tuple[str, float], ...]
+    height: float
+
+
+def plan(page: Page, body: Frame, kinds: Sequence[str]) -> tuple[Mapping[str, Frame], float]:
+    """A frame for each kind, captions included, and the scale of row heights: below 1 on a crowded page."""
+    rows = _rows(kinds)
+    gap, caption = page.line * 0.9, page.line * 1.3
+    split = [row for row in rows if not row.row.whole]
+    across = [row for row in rows if row.row.whole]
+    parts = _halves(split) if body.width > _LANDSCAPE * body.height and len(split) > 1 else [split]
+    lines = max(len(part) for part in parts) + len(across)
+    free = body.height - lines * caption - (lines - 1) * gap
+    needed = max(sum(row.height for row in part) for part in parts) + sum(row.height for row in across)
+    scale = free / needed if needed else 1.0
+    used = [sum(caption + row.height * min(scale, row.row.most) for row in part) for part in (*parts, across)]
+    gap = (body.height - max(used[:-1]) - used[-1]) / max(1, lines - 1)
+    places: dict[str, Frame] = {}
+    upper, lower = body.split_top(body.height - used[-1] - gap * len(across), gap * bool(across))
+    for part, column in zip(parts, upper.columns(*[1.0] * len(parts), gap=page.line * 2), strict=True):
+        _stack(page, part, column, gap, places)
+    _stack(page, across, lower, gap, places)
+    return places, scale
+
+
+def _rows(kinds: Sequence[str]) -> list[_Placed]:
+    left = set(kinds)
+    rows = []
+    for row in ROWS:
+        here = tuple((kind, share) for kind, share in row.kinds if kind in left)
+        if not here or (here[0][0] == "gloss" and len(left) > 1):
+            continue  # gloss stands beside others, and so in a row further down
+        left -= {kind for kind, _ in here}
+        rows.append(_Placed(row, here, row.height))
+    return rows
+
+
+def _stack(page: Page, rows: Sequence[_Placed], frame: Frame, gap: float, into: dict[str, Frame]) -> None:
+    """Place rows one below the other to the foot of the frame: as high as they may be, and paper between."""
+    if not rows:
+        return
+    caption = page.line * 1.3
+    free = frame.height - len(rows) * caption - (len(rows) - 1) * gap
+    scale = free / sum(row.height for row in rows)
+    heights = [caption + row.height * min(scale, row.row.most) for row in rows]
+    between = (frame.height - sum(heights)) / max(1, len(rows) - 1)
+    top = frame.top
+    for row, height in zip(rows, heights, strict=True):
+        cells = Frame(frame.left, top, frame.width, height).columns(
+            *(share for _, share in row.kinds), gap=page.line * 1.5
+        )
+        into |= {kind: cell for (kind, _), cell in zip(row.kinds, cells, strict=True)}
+        top += height + between
+
+
+def _halves(rows: list[_Placed]) -> list[list[_Placed]]:
+    """The rows in two columns of about equal height."""
+    heights = [row.height for row in rows]
+    cut = min(range(1, len(rows)), key=lambda at: abs(sum(heights[:at]) - sum(heights[at:])))
+    return [rows[:cut], rows[cut:]]
