@@ -97,9 +97,8 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
     for row, values in enumerate(np.round(seen.device, 4).tolist()):
         places.setdefault(tuple(values), []).append(row)
     black = device_black(seen)
-    lit_by, glow = next(
-        ((by, found) for by in _LIT if (found := _whitener(runs, by)) is not None), (None, None)
-    )
+    glows = ((by, found) for by in _LIT if (found := _whitener(runs, by)) is not None)
+    lit_by, glow = next(glows, (None, None))
     return ChartFacts(
         run=seen,
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
