@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
+from pathlib import Path
 from typing import Final
 
 from textual.app import ComposeResult
@@ -101,12 +102,14 @@ class Describe(StepPage):
             shown += "" if field.choices else "   other: Enter, then type it"
             return [f"   {row}" for row in wrapped(shown, width - 6, height)]
         text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
+        if field.id == "profile":
+            text = f"{text} p looks for it in folders."
         return [f"   {row}" for row in wrapped(text, width - 6, height)] if text else [""]
 
     def _still_open(self) -> str:
         missing = open_fields(self.session.condition)
         names = ", ".join(field.title for field in FIELDS if field.id in missing)
-        told = f"Still open: {names}; it can be filled in later." if names else "Nothing needed is open."
+        told = f"Still open, to be filled in now or later: {names}." if names else "Nothing needed is open."
         return f"{told} Enter goes on to Prepare."
 
     @property
@@ -158,6 +161,17 @@ class Describe(StepPage):
                 anew=True,
                 about=field.id,
             )
+
+    async def action_choose(self) -> None:
+        """The profile, by looking through folders."""
+        from tui.screens.tools.choose import PROFILE, ChooseFile
+
+        await self.app.push_screen(ChooseFile(self.bench, PROFILE, self._chosen))
+
+    def _chosen(self, path: Path) -> None:
+        profile = next(field for field in FIELDS if field.id == "profile")
+        self.list_here.put(FIELDS.index(profile))
+        self.attempt(partial(self._say, profile, str(path)))
 
     def _at_value(self) -> tuple[int, int, int]:
         column, row = self.list_here.place(_VALUE_AT)

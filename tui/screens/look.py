@@ -125,7 +125,7 @@ class Look(Answering):
             self.course.to_region(left[0][0].id, first_open=left[0][1] != viewing.TO_LOOK_AGAIN)
             self.refresh_page()
         else:
-            self.go_to("next")
+            self.go_to("weigh" if self.session.runs else "read")
 
     def _take_observer(self, typed: str) -> None:
         self.observer = self.desk.observers[self.session_id] = typed.strip() or _FIRST_OBSERVER

@@ -50,7 +50,8 @@ def question_panel(
     if course.mode == "pause":
         return pause_lines(newest, route, region, course.next_region(), words)
     if course.mode == "finished":
-        return finished_lines(newest, route, left_open(newest, route), sheet.absent, words)
+        after = "Weigh" if session.runs else "Read"
+        return finished_lines(newest, route, left_open(newest, route), sheet.absent, after, words)
     question = course.stop.question
     assert course.asked is not None
     ask = question.ask if question else "Which faults do you see?"
@@ -116,6 +117,7 @@ def finished_lines(
     route: Route,
     left: Sequence[tuple[SheetRegion, str]],
     absent: Sequence[SheetRegion],
+    after: str,
     width: int,
 ) -> list[Line]:
     """After the last region: what is left, each with why, or that nothing is; then every grade."""
@@ -124,7 +126,7 @@ def finished_lines(
         lacking = ", ".join(_lower(region.title) for region in absent)
         grades = ["", *wrapped(f"Not on this sheet: {lacking}. x puts it back.", width), *grades]
     if not left:
-        told = wrapped("Every region has its grade. Enter goes on.", width)
+        told = wrapped(f"Every region has its grade. Enter goes on to {after}.", width)
         return [(("Look is finished.", "strong"),), *told, *grades]
     by_reason: dict[str, list[str]] = {}
     for region, why in left:

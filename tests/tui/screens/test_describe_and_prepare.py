@@ -259,4 +259,4 @@ async def test_enter_alone_leads_from_each_step_to_the_next(
 async def test_a_bare_description_tells_at_its_end_what_is_open(booth: Any, bench: Bench) -> None:
     async with booth() as app:
         await app.press("enter", "end")
-        assert "Still open: printer, " in app.text and "filled in later" in app.text
+        assert "Still open, to be filled in now or later: printer, " in app.text

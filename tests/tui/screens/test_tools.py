@@ -1,5 +1,6 @@
 """What is done beside the six steps: by g t, by name, and with nothing but keys."""
 
+import shutil
 import time
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from PIL import Image
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
 from evaluation.telling.table import Table
-from evaluation.work import home, upkeep
+from evaluation.work import home, say, upkeep
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
 from fixtures.printer import icc
@@ -175,3 +176,18 @@ def test_words_that_are_too_wide_for_a_table_stand_under_their_row() -> None:
     under = texts(table_lines(table, 40))
     assert under[1].strip() == "eye_spread" and under[2].startswith("         word word")
     assert all(len(row) <= 39 for row in under)
+
+
+async def test_a_profile_and_a_picture_of_one_s_own_are_looked_for_in_folders(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    shutil.copy(PROFILES / "sallowfell-lustre-fine.icc", tmp_path)
+    Image.new("RGB", (60, 40)).save(tmp_path / "mine.png")
+    async with booth() as app:
+        await app.press("g", "1", "p", "slash")
+        app.app.screen.typing.value = "lustre"
+        await app.press("enter", "enter")
+        assert "Profile: sallowfell-lustre-fine.icc" in app.saved
+        assert say.session(bench, 1).condition.profile_digest
+        await app.press("t", "p", "end", "enter")
+        assert app.here.split() == ["▸", "own", "picture", "mine.png"]

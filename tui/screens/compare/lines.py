@@ -68,7 +68,7 @@ def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) 
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     at = widths(matrix, width, len(shown) - 1)
     columns = at.columns
-    spans: list[Span] = [(f" {cell(numbered(each.title, each.number, at.title), at.title)} ", "")]
+    spans: list[Span] = [(f" {cell(numbered(matrix, each, at.title), at.title)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
