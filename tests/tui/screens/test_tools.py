@@ -138,6 +138,24 @@ async def test_a_picture_of_a_fault_is_attached_from_look(
         assert "The sheet" in app.text  # back in Look
 
 
+async def test_the_region_of_a_picture_goes_by_its_number_on_the_sheet(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth(size=(120, 36)) as app:
+        await app.press("g", "3", "1", "p", "escape", "down", "enter")
+        assert "2 Shadow detail" in app.text and "0 the next of: Ring-around" in app.text
+        await app.press("0")
+        assert app.app.screen.about.id == "ring" and app.app.screen.row == "region"
+        await app.press("2")
+        assert app.app.screen.about.number == 2 and app.app.screen.row == "fault"
+        await app.press("1")
+        assert app.app.screen.fault == app.app.screen.about.faults[0]
+        await app.press("up", "0")
+        assert app.app.screen.fault == ""
+        await app.press("t")
+        assert app.saved == "Enter on the first row chooses a picture."
+
+
 async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("x", "g", "t", *place("removed"))
