@@ -156,8 +156,8 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     lines: list[Line] = [""]
     if order := compare_words.in_order(matrix, use):
         lines += [*_hanging("   ", order, inner), ""]
-    found = standing.groups(matrix, use)
-    if found is not None:
+    found = [group for group in standing.groups(matrix, use) or () if len(group) > 1]
+    if found:
         lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
         for group in found:
             members = [matrix.column(one) for one in group]
