@@ -10,6 +10,7 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.numbers import Told
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
@@ -174,8 +175,8 @@ def _metrics(finding: Finding, width: int) -> list[Line]:
         return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
-        f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"
-        f"{cell(metric.where or '', max(0, width - 40 - unit))}"
+        f"   {cell(metric.name.replace('_', ' '), 26)}{Told(metric.value, metric.spread):>8.2f} "
+        f"{cell(metric.unit, unit)}{cell(metric.where or '', max(0, width - 40 - unit))}"
         for metric in finding.metrics
     ]
 
