@@ -62,7 +62,7 @@ def parser() -> argparse.ArgumentParser:
         "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
     )
     read.add_argument(
-        "--anyway", action="store_true", help="also a file that speaks of another paper, printer or day"
+        "--anyway", action="store_true", help="also a file that speaks of another paper or printer"
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -286,7 +286,7 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )
     command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
-    command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+    command.add_argument("--spectral-scale", choices=("fraction", "percent", "thousandths"))
     command.add_argument(
         "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
     )

@@ -15,7 +15,7 @@ from evaluation.plain_text import quoted
 from evaluation.readings.run import Condition, PrintedAs
 
 DecimalMark = Literal["point", "comma", "both"]
-SpectralScale = Literal["fraction", "percent"]
+SpectralScale = Literal["fraction", "percent", "thousandths"]
 _LEAST: Final = 0.001  # of a number that is supplied; project's own choice, as wide as readers can compute
 _MOST: Final = 100_000.0
 
@@ -35,7 +35,7 @@ class Supplied:
     ink_scale
         The value that means full ink in CMYK and other ink columns: 1, 100, 255.
     spectral_scale
-        Whether reflectance factors are fractions of 1 or percent.
+        Whether reflectance factors are fractions of 1, percent or thousandths.
     xyz_scale
         Y of the perfect diffuser in XYZ columns: 1 or 100.
     decimal

@@ -127,7 +127,11 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     "RGB incomplete": (text(f"RGB_R\tRGB_B\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("line 2", "RGB_G")),
     "CMYK incomplete": (text(f"CMYK_C\tCMYK_M\tCMYK_K\t{LAB}", f"0\t0\t0\t{GOOD}"), Supplied(), ("CMYK_Y",)),
     "inks incomplete": (text(f"5CLR_1\t5CLR_2\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("5CLR_3",)),
-    "same field twice": (text(f"{LAB}\tLAB_L", f"{GOOD}\t50"), Supplied(), ("line 2", "LAB_L 2 times")),
+    "same field twice": (
+        text(f"{LAB}\tLAB_L", f"{GOOD}\t50"),
+        Supplied(),
+        ("line 2", "Found: “LAB_L” twice."),
+    ),
     "pairs incomplete": (
         text("SAMPLE_ID\tSPECTRAL_NM\tSPECTRAL_DEC\tSPECTRAL_NM", "1\t380\t0.5\t390"),
         Supplied(),

@@ -100,11 +100,9 @@ def test_a_file_that_fits_no_sheet_offers_the_list_and_a_path_answers(
     assert read.preview(bench, made, readings, said).taken[0].run.device_space == "RGB"
 
 
-def chart(path: Path, descriptor: str = "", created: str = "") -> Path:
+def chart(path: Path, descriptor: str) -> Path:
     rows = [(n, *rgb, *lab) for n, (rgb, lab) in enumerate(zip(RGB, COLOURS, strict=True))]
-    words = (f'DESCRIPTOR "{descriptor}"\n' if descriptor else "") + (
-        f'CREATED "{created}"\n' if created else ""
-    )
+    words = f'DESCRIPTOR "{descriptor}"\n' if descriptor else ""
     path.write_text(table("SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B", rows, words))
     return path
 
@@ -153,17 +151,10 @@ def test_a_date_that_names_no_day_is_not_taken() -> None:
     assert facts.said_with(UNMANAGED, "measured_at", "").measured_at is None
 
 
-def test_another_printer_and_a_day_before_the_print_are_asked_about(bench: Bench, tmp_path: Path) -> None:
+def test_another_printer_is_asked_about(bench: Bench, tmp_path: Path) -> None:
     begin.begin(bench, PrintingCondition(printer="Merrowby 24"), {})
-    printed = datetime(2026, 3, 5, 9, tzinfo=UTC)
-    made = begin.begin(bench, PrintingCondition(printer="Aldermoor 9", printed_at=printed), {}).id
+    made = begin.begin(bench, PrintingCondition(printer="Aldermoor 9"), {}).id
     with pytest.raises(Doubtful, match="another printer"):
         read.preview(bench, made, chart(tmp_path / "one.txt", "chart of the Merrowby 24"), UNMANAGED)
-    early = chart(tmp_path / "two.txt", created="2026-03-01T10:00:00+00:00")
-    assert read.preview(bench, made, early, UNMANAGED).taken  # what a profile was made from is older
-    said = Supplied(printed_as="managed", by_order=True)
-    with pytest.raises(Doubtful, match="readings made after the print, 2026-03-05") as caught:
-        read.preview(bench, made, early, said)
-    assert caught.value.questions[0].question == "Measured on 2026-03-01, printed on 2026-03-05"
-    same_day = chart(tmp_path / "three.txt", created="2026-03-05T08:00:00+00:00")
-    assert read.preview(bench, made, same_day, said).taken
+    own = chart(tmp_path / "two.txt", "Aldermoor 9, after the Merrowby 24")
+    assert read.preview(bench, made, own, UNMANAGED).taken

@@ -62,10 +62,12 @@ def begin(
         _refuse_black(bench, condition)
     if profile is not None:
         from evaluation.profile.engine import open_profile  # numpy, which Home does without
+        from evaluation.profile.icc_facts import icc_facts
 
-        opened = open_profile(profile, condition.profile).contents
         if not anyway:
-            refuse_other_classes(opened.profile_class, condition.profile, "Or give --anyway")
+            of_class = icc_facts(profile, condition.profile).profile_class
+            refuse_other_classes(of_class, condition.profile, "Or give --anyway")
+        open_profile(profile, condition.profile)
     with bench.archive.joined():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
         if profile is not None:

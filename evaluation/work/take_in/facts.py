@@ -139,7 +139,7 @@ def _patches(preview: Preview, sheet: Sheet) -> Fact:
     if missing:
         notes.append(f"{missing} not in the file")
     if part.unmatched_rows:
-        notes.append(f"{len(part.unmatched_rows)} rows are no patch")
+        notes.append(f"{counted(len(part.unmatched_rows), 'row')} of no patch")
     return Fact(
         "patches",
         f"{len(part.matched)} of {len(sheet.patches)} matched by {part.matched_by}",

@@ -55,7 +55,7 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
     better = _better(bench, sheet, taken.run, here)
     if better is None and not here.is_another_chart:
         return None
-    of_here = f"{here.placed} of its {here.patches} patches are of this sheet, by {here.matched_by}"
+    of_here = f"{here.placed:,} of its {here.patches:,} patches are of this sheet, by {here.matched_by}"
     expected = f"readings of {quoted(sheet.title)}"
     if better is None:
         return of_no_sheet(taken.run, where, what, expected, f"another chart ({of_here})")

@@ -1,22 +1,19 @@
-"""Files that speak of another print than the session's: its paper, its printer, the day it was printed.
+"""Files that speak of another print than the session's, by their name or header: its paper, its printer.
 
-A name proves nothing, so a person is asked, and a word settles it. Readings printed unmanaged are asked for
-their paper and printer alone: they are older than the print in any case.
+A name proves nothing, so a person is asked, and a word settles it. That a file was measured before the print
+was made is told beside its age, and is a caveat of results: one of two clocks may be wrong.
 """
 
 import re
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
 from typing import Final
 
 from evaluation.archive import session_list
 from evaluation.plain_text import quoted
-from evaluation.readings.run import Run
 from evaluation.readings.supplied import Doubtful, OpenQuestion
 from evaluation.session import PrintingCondition
 from evaluation.work.bench import Bench
 
-_DAY: Final = timedelta(days=1)  # clocks and time zones of two programs differ by less
 _MOST_SESSIONS: Final = 1_000  # looked at for names of other papers and printers
 _SHORTEST: Final = 4  # letters of a name that can be looked for
 
@@ -32,25 +29,17 @@ _FINISHES: Final = {
 }
 
 
-def refuse(
-    bench: Bench, condition: PrintingCondition, titles: Sequence[str], runs: Sequence[Run], what: str
-) -> None:
-    """Raise Doubtful where a file speaks of another paper or printer, or was measured before the print.
+def refuse(bench: Bench, condition: PrintingCondition, titles: Sequence[str], what: str) -> None:
+    """Raise Doubtful where a file speaks of another paper or printer.
 
     Parameters
     ----------
     titles
         What the file calls itself, its name first.
-    runs
-        Its readings.
     what
         The outcome, for the message.
     """
-    doubt = (
-        _finish(condition.paper, titles)
-        or _other_name(bench, condition, titles)
-        or _too_early(condition, runs)
-    )
+    doubt = _finish(condition.paper, titles) or _other_name(bench, condition, titles)
     if doubt is None:
         return
     expected, found, question = doubt
@@ -111,17 +100,3 @@ def _named(said: str, names: Iterable[str | None]) -> str:
 
 def _plain(text: str) -> str:
     return " " + " ".join(re.findall(r"[a-z0-9]+", text.casefold())) + " " if text else ""
-
-
-def _too_early(condition: PrintingCondition, runs: Sequence[Run]) -> Doubt | None:
-    printed = condition.printed_at
-    moments = [
-        run.stated.measured_at
-        for run in runs
-        if run.stated.measured_at is not None and run.printed_as != "unmanaged"
-    ]
-    if printed is None or not moments or max(moments) >= printed - _DAY:
-        return None
-    read = max(moments)
-    question = f"Measured on {read:%Y-%m-%d}, printed on {printed:%Y-%m-%d}"
-    return f"readings made after the print, {printed:%Y-%m-%d}", f"{read:%Y-%m-%d}", question

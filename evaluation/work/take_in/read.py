@@ -57,13 +57,12 @@ def preview(bench: Bench, session_id: int, path: Path, said: Supplied, *, kept_a
     found = _found(source, said)
     kept, left = _of_this_sheet(bench, sheet_of(bench, session), path.name, found, said)
     if not said.anyway and not kept_as:
-        runs_kept = [part.run for part in kept]
-        other_print.refuse(bench, session.condition, titles(source), runs_kept, NOT_TAKEN_IN)
+        other_print.refuse(bench, session.condition, titles(source), NOT_TAKEN_IN)
     remarks = tuple(dict.fromkeys(remark for part in kept for remark in (*part.run.remarks, *part.remarks)))
     if any(not part.matched for part in kept):
         remarks += (_OF_THE_PROFILE,)
     if left:
-        remarks += (f"{left} of {len(found)} tables are not of this sheet and are left out.",)
+        remarks += (f"Left out, as not of this sheet: {left} of {counted(len(found), 'table')}.",)
     remarks += _of_one_condition(kept)
     return Preview(path.name, bytes(source.data), kept, (*remarks, *_in_already(bench, session_id, source)))
 
@@ -193,4 +192,4 @@ def without_values(run: Run) -> str:
         else ("CIELAB" if run.lab is not None else "XYZ")
     )
     printed = "way of printing not stated" if run.printed_as == "not stated" else f"printed {run.printed_as}"
-    return f"{len(run)} readings, {condition}, {kind}, {printed}"
+    return f"{counted(len(run), 'reading')}, {condition}, {kind}, {printed}"
