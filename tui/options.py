@@ -156,7 +156,15 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument("file", nargs="?", type=Path, metavar="FILE", help="an archive or an appendix")
     check.add_argument("--numbers", metavar="SESSION", help="work its colours out again, and compare")
 
-    _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
+    settings = _command(commands, "settings", "what a weighing goes by, with sources")
+    study = settings.add_mutually_exclusive_group()
+    study.add_argument("--sensitivity", metavar="SESSION", help="which limits its verdicts hang on")
+    study.add_argument(
+        "--calibrate",
+        nargs="+",
+        metavar=("NAME", "SESSION"),
+        help="an observer's calibration from sessions, as it stands in weighing.toml",
+    )
 
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")

@@ -93,8 +93,8 @@ def conclusions(case: Case, prefix: str) -> Section:
             "A verdict stands when at least the share of simulated gradings named under the thresholds gives "
             "it; otherwise it is undecided. Each takes the grades of all regions within their spreads, with "
             "one lean of the observer for all of them. Where observers were simulated, such shares came true "
-            "over all words together; “accepted” more often than said, the other words less often, by up to "
-            "one in ten. No observer has been asked.",
+            "over all words together; “accepted” more often than said, the other words less often, by "
+            "about one in ten. No observer has been asked.",
             "note",
         )
     )

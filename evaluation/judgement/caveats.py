@@ -30,6 +30,17 @@ def whole_sheet(apart: float | None, tables: Tables) -> tuple[str, ...]:
     )
 
 
+def calibrated(session: Session, tables: Tables) -> tuple[str, ...]:
+    """A sentence on every calibration that a result of this session uses."""
+    looked = {viewing.observer for viewing in session.viewings}
+    return tuple(
+        f"Verdict with the calibration “{one.name}” of {one.made}: the eye of {session.role(one.observer)} "
+        f"lies {one.lean:+.1f} ± {one.error:.1f} grades off the readings throughout ({one.regions} regions)."
+        for one in tables.calibrations
+        if one.observer in looked
+    )
+
+
 def caveats(
     session: Session,
     sheet: Sheet,

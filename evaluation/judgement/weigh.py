@@ -3,9 +3,9 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from evaluation.judgement import eye, offset
+from evaluation.judgement import calibrations, eye, offset
 from evaluation.judgement.causes import likely
-from evaluation.judgement.caveats import caveats, serious_open, whole_sheet
+from evaluation.judgement.caveats import calibrated, caveats, serious_open, whole_sheet
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.finding import finding, hear, hidden
 from evaluation.judgement.ground import Explain, unexplained
@@ -84,18 +84,20 @@ def weigh(
         for region in sheet.regions
     )
     serious = serious_open(session)
-    true = posterior(findings, tables)
-    causes = likely(clues(session, sheet, findings, takens, gathered, expected, profile, tables))
+    true = posterior(findings, tables, calibrations.of_session(session, tables))
+    apart = offset.apart(together, tables)
+    facts = clues(session, sheet, findings, takens, gathered, expected, profile, tables, apart)
     return Weighing(
         session=session.id,
         revision=session.revision,
         inputs=own_inputs(session, tables),
         findings=findings,
         verdicts={use: verdict(row, findings, true, serious, tables) for use, row in tables.uses.items()},
-        causes=causes,
+        causes=likely(facts),
         caveats=(
             *caveats(session, sheet, takens, gathered, tables),
-            *whole_sheet(offset.apart(together, tables), tables),
+            *whole_sheet(apart, tables),
+            *calibrated(session, tables),
         ),
         paper=None
         if gathered is None or not _paper_shown(sheet, looked)

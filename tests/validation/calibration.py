@@ -27,7 +27,6 @@ BY_EYE_ALONE: Final = ("detail", "picture")
 TUNING: Final = 1_000_000  # seeds that may be looked at while rules are written
 REPORTED: Final = 60_000_000  # seeds of CALIBRATION.md
 SESSIONS: Final = 800
-WITHIN: Final = 0.05  # of the share said, over all words; a cell of 800 sessions is known to 0.02
 
 Prints = Literal["of all sorts", "mostly good", "single faults"]
 PRINTS: Final[tuple[Prints, ...]] = ("of all sorts", "mostly good", "single faults")

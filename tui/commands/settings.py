@@ -2,14 +2,19 @@
 
 from argparse import Namespace
 
-from evaluation.work import settings
+from evaluation.work import calibrate, settings, studies
+from evaluation.work.say import session
 from tui.out import Out
-from tui.place import settings_path, settings_text
+from tui.place import bench, settings_path, settings_text
 from tui.reports.settings import report
 
 
 def run(args: Namespace, out: Out) -> int:
     """Show all settings, and say where to change them."""
+    if args.calibrate:
+        return _calibrated(args, out)
+    if args.sensitivity:
+        return _sensitive(args, out)
     path = settings_path()
     text = settings_text()
     document = settings.document(settings.in_force(text, path.name))
@@ -17,4 +22,43 @@ def run(args: Namespace, out: Out) -> int:
         out.result({**document, "file": str(path)})
     else:
         out.report(report(document, path, has_file=text is not None))
+    return 0
+
+
+def _calibrated(args: Namespace, out: Out) -> int:
+    """The calibration as text for weighing.toml, its values in words before it."""
+    name, *named = args.calibrate
+    with bench(getattr(args, "archive", None)) as at:
+        found = calibrate.calibration(at, [session(at, one).id for one in named])
+        made = at.now().date()
+    if out.as_json:
+        out.result(calibrate.document(name, made, found))
+        return 0
+    out.line(
+        f"# The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
+        f"in {found.regions} regions of {len(found.sessions)} prints."
+    )
+    out.line(f"# To use it, add these lines to {settings_path()}; it enters verdicts alone, no grade.")
+    for line in found.toml(name, made).splitlines():
+        out.line(line)
+    return 0
+
+
+def _sensitive(args: Namespace, out: Out) -> int:
+    """Limits that give other verdicts when a quarter higher or lower."""
+    with bench(getattr(args, "archive", None)) as at:
+        subject = session(at, args.sensitivity)
+        moved = studies.sensitivity(at, subject.id)
+    if out.as_json:
+        out.result(studies.sensitivity_document(subject.id, moved))
+        return 0
+    if not moved:
+        out.line(f"Session {subject.id}: no limit, a quarter higher or lower, gives another verdict.")
+        return 0
+    out.line(f"Session {subject.id}: limits that give another verdict when a quarter higher or lower.")
+    out.table(
+        ("limit", "is", "tried", "use", "verdict", "then"),
+        [(one.name, one.value, one.tried, *verdict) for one in moved for verdict in one.verdicts],
+    )
+    out.line("These are worth a study of your own; no other limit that was tried moves a verdict.")
     return 0

@@ -21,6 +21,7 @@ from tui.widgets.lines import Line, wrapped
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
+_PICTURE: Final = "own picture"
 _FILE: Final = "The test image; patch list, map, pages and form are written beside it."
 _PRINTING: Final = (
     "Print it as you print your pictures: at 100 %, never fitted to the page; no sharpening, no correction; "
@@ -86,7 +87,7 @@ class DrawSheet(SlowPage):
         rows = [
             choice_row(
                 field.name,
-                wanted_sheet.shown(self.wanted, field.name),
+                self._shown(field.name),
                 field.choices,
                 opened=self.choosing and row == here,
                 room=room,
@@ -96,6 +97,12 @@ class DrawSheet(SlowPage):
         rows.append(choice_row("file", short(self.path, room - VALUE_AT - 2), (), opened=False, room=room))
         return rows[start : start + count]
 
+    def _shown(self, name: str) -> str:
+        """A value as its row shows it: pictures by their names, which are what tells them apart."""
+        if name == _PICTURE and self.wanted.pictures:
+            return ", ".join(path.name for path in self.wanted.pictures)
+        return wanted_sheet.shown(self.wanted, name)
+
     def _about(self) -> None:
         name = "file" if self.field is None else self.field.name
         self.one("about").called("Written" if self.written else name[:1].upper() + name[1:])
@@ -103,7 +110,10 @@ class DrawSheet(SlowPage):
 
     def _about_lines(self, width: int, height: int) -> list[Line]:
         if self.written is None:
-            return [f"  {row}" for row in wrapped(self.field.help if self.field else _FILE, width - 4)]
+            told = self.field.help if self.field else _FILE
+            if self.field is not None and self.field.name == _PICTURE:
+                told += " p looks for it in folders."
+            return [f"  {row}" for row in wrapped(told, width - 4)]
         files = (self.written.patches, self.written.map, self.written.form, *self.written.pages)
         names = ", ".join(file.name for file in files if file is not None)
         told = [
@@ -152,6 +162,18 @@ class DrawSheet(SlowPage):
         about = "file" if field is None else field.name
         value = "" if value == wanted_sheet.NONE else value
         self.type_text("", value, self._typed, at=self._at_value, anew=True, about=about)
+
+    async def action_choose(self) -> None:
+        """One's own picture, by looking through folders; one more beside those that are there."""
+        from tui.screens.tools.choose import PICTURE, ChooseFile
+
+        if not self.busy:
+            await self.app.push_screen(ChooseFile(self.bench, PICTURE, self._chosen))
+
+    def _chosen(self, path: Path) -> None:
+        self.list_here.put([field.name for field in FIELDS].index(_PICTURE))
+        there = [str(each) for each in self.wanted.pictures if each != path]
+        self.attempt(partial(self._typed, ", ".join([*there, str(path)])))
 
     def _at_value(self) -> tuple[int, int, int]:
         return (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1)

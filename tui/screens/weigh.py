@@ -106,7 +106,7 @@ class Weigh(StepPage, Copying):
 
     def repaint(self) -> None:
         self.set_class(self.opened, "-opened")
-        self.one("heading").show(lambda width, height: [weigh_lines.heading()])
+        self.one("heading").show(lambda width, height: [weigh_lines.heading(self.list_here.room)])
         self.list_here.reload()
         if self.beside:
             self._fetch()
@@ -115,7 +115,7 @@ class Weigh(StepPage, Copying):
     def _rows(self, start: int, count: int) -> list[Line]:
         assert self.weighing is not None
         found = self.weighing.findings[start : start + count]
-        return [weigh_lines.row(finding, self.sheet) for finding in found]
+        return [weigh_lines.row(finding, self.sheet, self.list_here.room) for finding in found]
 
     def _below(self) -> None:
         """What speaks of the row under the cursor."""
@@ -177,6 +177,8 @@ class Weigh(StepPage, Copying):
             )
             return
         self.opened, self.causes = True, False
+        if self.beside:
+            self.said = "v another curve, Tab possible causes, Enter all metrics."
         self._fetch()
         self.refresh_page()
 

@@ -10,10 +10,12 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.numbers import Told
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
+_PAGE: Final = 100  # columns of a copied page
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both. How readings become grades is our own choice."
@@ -21,18 +23,24 @@ OTHERWISE: Final = "Written up with other results than these; v says which, and 
 OWN: Final = "E eye, I instrument, B both. How readings become grades is partly your own choice."
 
 
-def heading() -> Line:
-    return ((f"{'':26}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),)
+def heading(width: int) -> Line:
+    """Names of the columns, for a table with its gutter."""
+    return (
+        (f"{'':{_title(width) + 4}}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),
+    )
 
 
-def row(finding: Finding, sheet: Sheet) -> Line:
+def row(finding: Finding, sheet: Sheet, width: int) -> Line:
     """One region: both grades, the ruler, agreement in a word, the combined grade. After the gutter's two."""
     number = next((each.number for each in sheet.regions if each.id == finding.region), None)
     disagree = finding.agreement == "disagree"
     sign = "≠" if disagree else " "
-    title = f"{number if number is not None else ' '} {_lower(finding.title)}"
+    digits = max((len(str(each.number)) for each in sheet.regions if each.number is not None), default=1)
+    title = f"{'' if number is None else number:>{digits}} {_lower(finding.title)}"
     rule = ruler(_value(finding.eye), _value(finding.instrument), disagree=disagree)
-    text = f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+    text = (
+        f"{sign}{cell(title, _title(width))}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+    )
     return (
         (text, ""),
         (cell(_word(finding), 16), "strong" if disagree else ""),
@@ -41,6 +49,11 @@ def row(finding: Finding, sheet: Sheet) -> Line:
             "",
         ),
     )
+
+
+def _title(width: int) -> int:
+    """Columns of a region's number and name: what the numbers leave, as far as names go."""
+    return max(22, min(32, width - 54))
 
 
 def _word(finding: Finding) -> str:
@@ -162,8 +175,8 @@ def _metrics(finding: Finding, width: int) -> list[Line]:
         return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
-        f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"
-        f"{cell(metric.where or '', max(0, width - 40 - unit))}"
+        f"   {cell(metric.name.replace('_', ' '), 26)}{Told(metric.value, metric.spread):>8.2f} "
+        f"{cell(metric.unit, unit)}{cell(metric.where or '', max(0, width - 40 - unit))}"
         for metric in finding.metrics
     ]
 
@@ -213,9 +226,9 @@ def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, 
     """The whole table with reasons and verdict, for copying."""
     from tui.widgets.lines import text_of
 
-    rows = [title, "", text_of(heading())]
+    rows = [title, "", text_of(heading(_PAGE))]
     for finding in weighing.findings:
-        rows += [f"  {text_of(row(finding, sheet))}", f"      {finding.why}"]
+        rows += [f"  {text_of(row(finding, sheet, _PAGE))}", f"      {finding.why}"]
     verdict = verdict_panel(weighing.verdicts.get(use), None, 200, 20)
     rows += [
         "",

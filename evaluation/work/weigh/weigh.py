@@ -111,6 +111,11 @@ def black_aim(bench: Bench, session: Session, in_force: Tables) -> tuple[Promise
     return (replace(promised, caveats=(*promised.caveats, caveat)) if caveat else promised), black
 
 
+def under(bench: Bench, session: Session, tables: Tables) -> Weighing:
+    """The weighing of a session under other tables than those in force; it is not kept."""
+    return _worked_out(bench, session, tables, inputs_of(bench, tables)(session))
+
+
 def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) -> Weighing:
     with bench.archive.snapshot():  # inputs and result are of one state, whatever others write meanwhile
         session = sessions.load(bench.archive, session_id)

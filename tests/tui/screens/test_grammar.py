@@ -16,7 +16,7 @@ from tui.config import Config
 async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: int, name: str) -> None:
     async with booth() as app:
         await app.press("g")
-        assert app.keys.startswith("1-6 step   g next open step")
+        assert app.keys.startswith("1-6 step   g next step")
         await app.press(str(digit))
         column = 1 + (digit - 1) * 13
         assert app.rows[1][column:].startswith(f"{digit} {name}")
@@ -30,7 +30,7 @@ async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Sessi
         await app.press("g", "z")
         assert app.saved.startswith("After g: 1 to 6")
         await app.press("g", "escape")
-        assert "next open step" not in app.keys
+        assert "next step" not in app.keys
 
 
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:

@@ -53,6 +53,8 @@ async def test_a_remark_is_told_back_where_the_region_ends(
     async with booth() as app:
         await app.press("g", "3", "0", "4", "r")
         await app.type("left edge [b]only[/b]")
+        assert app.saved.endswith("Neutral greyscale, remark: “left edge [b]only[/b]”.")
+        await app.press("left")
         assert "Remark: left edge [b]only[/b]" in app.text
 
 
@@ -87,7 +89,6 @@ async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, sessio
             await app.press("g", "3", "0", grade)
             if grade == "3":
                 await app.press("a")
-            await app.press("enter")
         assert "Look is finished but for one" in app.text
         assert "3  ring-around, look again" in app.text and "4  neutral greyscale" in app.text
 

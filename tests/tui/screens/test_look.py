@@ -261,18 +261,67 @@ async def test_undo_ends_in_words(booth: Any, bench: Bench, viewed: Session) -> 
         assert app.saved == "Nothing left to undo here; the last entry is in Describe (g 1)."
 
 
-async def test_a_region_ends_in_one_pause_that_names_what_comes(
+async def test_the_next_region_follows_unless_something_is_to_be_made_ready(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
     async with booth() as app:
         await at(app, bench, "neutral", "overall")
         await app.press("4")
+        assert "Ring-around" in app.rows[4] and "First rest your eyes on" in app.text
+        assert app.saved == "Saved 14:02. Neutral greyscale, as a whole: 4."
+        course = app.app.screen.course
+        course.to_region("gradient")
+        course.stand(course.begun.all.index(course.begun.stops["gradient"][-1]))
+        app.app.screen.refresh_page()
+        await app.press("4")
         assert "As a whole: 4" in app.text
-        assert "Next: ring-around." in app.text
+        assert "Next: fine detail and registration. You will need the" in app.text
         await app.press("5")
         assert app.saved == "Enter goes on; Left goes back to the answers."
         await app.press("enter")
-        assert "Ring-around" in app.text
+        assert "Fine detail" in app.rows[4]
+
+
+async def test_a_region_left_open_is_told_before_one_goes_on(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "3", "1", "0", "enter")
+        assert "Left open as a whole." in app.text and "x: it is not on this sheet." in app.text
+
+
+async def test_so_many_keys_make_a_viewing(booth: Any, bench: Bench, session: Session) -> None:
+    """From Home, by the barest answers that say it all: no cast, no fault, figures of one digit."""
+    barest = {"grade": "4", "count": "5 enter", "cast": "0", "pick": "0 enter", "place": "0", "yesno": "1"}
+    async with booth() as app:
+        pressed = 0
+
+        async def press(*keys: str) -> None:
+            nonlocal pressed
+            pressed += len(keys)
+            await app.press(*keys)
+
+        await press("g", "3", "1")
+        course = app.app.screen.course
+        while course.mode != "finished":
+            await press("0" if course.stop.question is None else "4")
+        assert len(viewing(bench).answers) == 10 and pressed <= 25
+        pressed = 0
+        await press("g", "3", "v", "2")
+        course = app.app.screen.course
+        while course.mode != "finished":
+            question = course.stop.question
+            if course.mode == "pause":
+                keys = ["enter"]
+            elif question is None:
+                keys = ["0"]
+            elif question.answer == "cast":
+                keys = ["0"] * len(question.parts)
+            else:
+                keys = barest[question.answer].split()
+            await press(*keys)
+        assert len(viewing(bench).answers) == sum(stop.question is not None for stop in course.begun.all)
+        assert pressed <= 85
 
 
 async def test_a_viewing_goes_on_exactly_where_it_stopped(booth: Any, bench: Bench, viewed: Session) -> None:
@@ -316,9 +365,9 @@ async def test_a_region_is_marked_for_a_second_look_and_graded_again(
 ) -> None:
     async with booth() as app:
         await at(app, bench, "neutral", "overall")
-        await app.press("4", "a")
+        await app.press("4", "a")  # until one goes on, it is about the region that was just finished
         assert viewing(bench).look_again == {"neutral"}
-        assert "Marked for a second look." in app.text
+        assert app.saved.endswith("Neutral greyscale: to look at again.")
         await app.press("left", "3")
         assert viewing(bench).look_again == frozenset()
         assert viewing(bench).answers["neutral", "overall"].value == Grade(3)
@@ -350,7 +399,7 @@ async def test_a_short_viewing_asks_for_faults_and_one_grade(
         await app.press("g", "3", "1")
         regions = len([each for each in sheet_of(bench, session).regions if each.questions])
         for _ in range(regions):
-            await app.press("0", "4", "enter")
+            await app.press("0", "4")
         assert "Look is finished." in app.text
         assert len(viewing(bench).answers) == regions
 
@@ -361,7 +410,7 @@ async def test_look_that_is_not_quite_finished_names_what_is_left(
     async with booth() as app:
         await app.press("g", "3", "1", "0", "enter", "enter")
         for _ in range(9):
-            await app.press("0", "4", "enter")
+            await app.press("0", "4")
         assert "Neutral greyscale" in app.rows[4], "the region left open comes round again"
 
 

@@ -1,5 +1,6 @@
 """What is done beside the six steps: by g t, by name, and with nothing but keys."""
 
+import shutil
 import time
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from PIL import Image
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
 from evaluation.telling.table import Table
-from evaluation.work import home, upkeep
+from evaluation.work import home, say, upkeep
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
 from fixtures.printer import icc
@@ -137,6 +138,24 @@ async def test_a_picture_of_a_fault_is_attached_from_look(
         assert "The sheet" in app.text  # back in Look
 
 
+async def test_the_region_of_a_picture_goes_by_its_number_on_the_sheet(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth(size=(120, 36)) as app:
+        await app.press("g", "3", "1", "p", "escape", "down", "enter")
+        assert "2 Shadow detail" in app.text and "0 the next of: Ring-around" in app.text
+        await app.press("0")
+        assert app.app.screen.about.id == "ring" and app.app.screen.row == "region"
+        await app.press("2")
+        assert app.app.screen.about.number == 2 and app.app.screen.row == "fault"
+        await app.press("1")
+        assert app.app.screen.fault == app.app.screen.about.faults[0]
+        await app.press("up", "0")
+        assert app.app.screen.fault == ""
+        await app.press("t")
+        assert app.saved == "Enter on the first row chooses a picture."
+
+
 async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("x", "g", "t", *place("removed"))
@@ -175,3 +194,18 @@ def test_words_that_are_too_wide_for_a_table_stand_under_their_row() -> None:
     under = texts(table_lines(table, 40))
     assert under[1].strip() == "eye_spread" and under[2].startswith("         word word")
     assert all(len(row) <= 39 for row in under)
+
+
+async def test_a_profile_and_a_picture_of_one_s_own_are_looked_for_in_folders(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    shutil.copy(PROFILES / "sallowfell-lustre-fine.icc", tmp_path)
+    Image.new("RGB", (60, 40)).save(tmp_path / "mine.png")
+    async with booth() as app:
+        await app.press("g", "1", "p", "slash")
+        app.app.screen.typing.value = "lustre"
+        await app.press("enter", "enter")
+        assert "Profile: sallowfell-lustre-fine.icc" in app.saved
+        assert say.session(bench, 1).condition.profile_digest
+        await app.press("t", "p", "end", "enter")
+        assert app.here.split() == ["▸", "own", "picture", "mine.png"]

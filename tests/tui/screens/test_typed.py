@@ -87,7 +87,7 @@ async def to_the_shadows(app: Any) -> None:
     await app.type("shadow")
     assert "has no grade yet" in app.text
     await app.press("enter")
-    assert app.saved == "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no."
+    assert app.saved == "Not graded yet. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody."
     assert app.keys == "1-9 answer   0 none of these"
 
 

@@ -68,7 +68,7 @@ def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) 
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     at = widths(matrix, width, len(shown) - 1)
     columns = at.columns
-    spans: list[Span] = [(f" {cell(numbered(each.title, each.number, at.title), at.title)} ", "")]
+    spans: list[Span] = [(f" {cell(numbered(matrix, each, at.title), at.title)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
@@ -156,8 +156,8 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     lines: list[Line] = [""]
     if order := compare_words.in_order(matrix, use):
         lines += [*_hanging("   ", order, inner), ""]
-    found = standing.groups(matrix, use)
-    if found is not None:
+    found = [group for group in standing.groups(matrix, use) or () if len(group) > 1]
+    if found:
         lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
         for group in found:
             members = [matrix.column(one) for one in group]

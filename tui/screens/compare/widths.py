@@ -5,7 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.judgement.matrix import Matrix
+from evaluation.judgement.matrix import Matrix, Row
 
 _EDGE: Final = 4  # gutter, sign, and a blank after the title
 _TITLE: Final = 17, 32  # columns of a region, at least and at most
@@ -43,7 +43,7 @@ def widths(matrix: Matrix, width: int, count: int) -> Widths:
     """For so many other prints in sight. What is left over goes to the regions, then to the papers."""
     least = _least(width)
     spare = max(0, width - _TITLE[0] - _EDGE - _BASE[0] - count * least)
-    longest = max((cell_len(numbered(row.title, row.number)) for row in matrix.rows), default=0)
+    longest = max((cell_len(numbered(matrix, row)) for row in matrix.rows), default=0)
     title = min(max(longest, _TITLE[0]), _TITLE[1], _TITLE[0] + spare)
     spare -= title - _TITLE[0]
     papers = max(cell_len(column.condition.paper) for column in matrix.columns) + 2
@@ -51,11 +51,13 @@ def widths(matrix: Matrix, width: int, count: int) -> Widths:
     return Widths(title, _BASE[0] + more, least + more, count)
 
 
-def numbered(title: str, number: int | None, room: int = _TITLE[1]) -> str:
+def numbered(matrix: Matrix, row: Row, room: int = _TITLE[1]) -> str:
     """A region as the sheet numbers it; in a narrow column its name alone."""
+    title = f"{row.title[:1].lower()}{row.title[1:]}"
     if room < _NUMBERED:
-        return f"{title[:1].lower()}{title[1:]}"
-    return f"{' ' if number is None else number} {title[:1].lower()}{title[1:]}"
+        return title
+    digits = max((len(str(each.number)) for each in matrix.rows if each.number is not None), default=1)
+    return f"{'' if row.number is None else row.number:>{digits}} {title}"
 
 
 def _least(width: int) -> int:

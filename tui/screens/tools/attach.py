@@ -24,7 +24,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 _ROWS: Final = ("picture", "region", "fault", "caption")
-_WHOLE: Final = "none: the region as a whole"
+_WHOLE: Final = "none, the region as a whole"
 _HELP: Final = {
     "picture": "JPEG, PNG, TIFF or WebP. Kept scaled and without its metadata; your file stays as it is.",
     "region": "The region of the sheet that it shows.",
@@ -90,10 +90,25 @@ class Attach(SlowPage):
     def row(self) -> str:
         return _ROWS[self.list_here.cursor]
 
-    def _options(self, name: str) -> list[str]:
-        if name == "region":
-            return [each.title for each in self.regions]
-        return [_WHOLE, *self.about.faults] if name == "fault" else []
+    @property
+    def choices(self) -> dict[str, str]:
+        """What a digit chooses in the opened row. A region goes by its number on the sheet; 0 goes through
+        those that no digit names.
+        """
+        if self.row == "region":
+            named = {digit: region.title for digit, region in self._by_digit().items()}
+            others = [region.title for region in self._others()]
+            return named | ({"0": f"the next of: {', '.join(others)}"} if others else {})
+        if self.row == "fault":
+            return {str(place): name for place, name in enumerate((_WHOLE, *self.about.faults)[:10])}
+        return {}
+
+    def _by_digit(self) -> dict[str, SheetRegion]:
+        return {str(each.number): each for each in self.regions if each.number in range(1, 10)}
+
+    def _others(self) -> list[SheetRegion]:
+        named = self._by_digit().values()
+        return [each for each in self.regions if each not in named]
 
     def _value(self, name: str) -> str:
         match name:
@@ -121,8 +136,7 @@ class Attach(SlowPage):
     def _about_lines(self, width: int, height: int) -> list[Line]:
         words = _HELP[self.row]
         if self.choosing:
-            numbered = enumerate(self._options(self.row)[:10], 1)
-            words = "   ".join(f"{place % 10} {name}" for place, name in numbered)
+            words = "   ".join(f"{digit} {name}" for digit, name in self.choices.items())
         return [f"  {row}" for row in wrapped(words, width - 4)]
 
     # Keys -------------------------------------------------------------------------------------------------
@@ -177,21 +191,29 @@ class Attach(SlowPage):
         self.refresh_page()
 
     def action_digit(self, digit: str) -> None:
-        options = self._options(self.row)
-        place = int(digit) or 10
-        if not options:
+        choices = self.choices
+        if not choices:
             self.tell("Enter opens the row; t keeps the picture.")
-        elif place > len(options):
-            self.tell(f"Choices run from 1 to {len(options)}.")
+        elif digit not in choices:
+            self.tell(f"{digit} stands for nothing here; Enter lists what a digit chooses.")
+        elif self.row == "fault":
+            self.fault = "" if digit == "0" else choices[digit]
+            self._said()
+        elif digit == "0":
+            others = self._others()
+            at = others.index(self.about) if self.about in others else -1
+            self._region(others[(at + 1) % len(others)])
         else:
-            self._said(options[place - 1], place - 1)
+            self._region(self._by_digit()[digit])
+            self._said()
 
-    def _said(self, option: str, place: int) -> None:
-        if self.row == "region":
-            self.about = self.regions[place]
-            self.fault = self._noted()
-        else:
-            self.fault = "" if place == 0 else option
+    def _region(self, region: SheetRegion) -> None:
+        self.about = region
+        self.fault = self._noted()
+        self.refresh_page()
+
+    def _said(self) -> None:
+        """A row is answered: to the next."""
         self.choosing = False
         self.list_here.move("down")
         self.refresh_page()

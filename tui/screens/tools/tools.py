@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
@@ -23,6 +23,8 @@ from tui.widgets import head
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
+
+_ABOUT_AT: Final = 30  # column of what a tool does
 
 
 class Tools(SlowPage):
@@ -68,14 +70,21 @@ class Tools(SlowPage):
         return TOOLS[self.list_here.cursor]
 
     def repaint(self) -> None:
-        self.list_here.show(
-            lambda start, count: [f" {tool.name}" for tool in TOOLS[start : start + count]], len(TOOLS)
-        )
+        self.list_here.show(self._rows, len(TOOLS))
         self.show_bar()
         self.one("about").called(self.tool.name)
         self.one("about").show(
             lambda width, height: [f"  {row}" for row in wrapped(self.tool.about, width - 4)]
         )
+
+    def _rows(self, start: int, count: int) -> list[Line]:
+        """Each with what it does, where there is room."""
+        room = self.list_here.room - _ABOUT_AT
+        beside = room >= 80
+        return [
+            ((f" {cell(tool.name, _ABOUT_AT - 3)}", ""), (cell(tool.about, room) if beside else "", "quiet"))
+            for tool in TOOLS[start : start + count]
+        ]
 
     def as_text(self) -> str:
         return "\n".join(f"{cell(tool.name, 26)}{tool.about}" for tool in TOOLS) + "\n"
