@@ -10,6 +10,7 @@ import pytest
 from textual import events
 
 from evaluation.archive import runs, sessions
+from evaluation.judgement import combine
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.rules import RULES
 from evaluation.session import Grade, Session
@@ -315,9 +316,9 @@ async def test_weigh_says_that_it_was_written_up_with_other_results(
     take_in(bench, session, folder)
     grade(bench, session)
     write_up.write(bench, (session.id,), folder / "lustre.md", write_up.Choices("summary"))
-    combined = judgement.combine.combined
+    combined = combine.combined
     monkeypatch.setattr(judgement, "RULES", RULES + 1)
-    monkeypatch.setattr(judgement.combine, "combined", lambda eye, _, tables: combined(eye, eye, tables))
+    monkeypatch.setattr(combine, "combined", lambda eye, _, tables: combined(eye, eye, tables))
     async with booth() as app:
         await app.press("g", "5")
         assert app.saved == "Written up with other results than these; v says which, and why they changed."
