@@ -160,6 +160,12 @@ def parser() -> argparse.ArgumentParser:
     study = settings.add_mutually_exclusive_group()
     study.add_argument("--sensitivity", metavar="SESSION", help="which limits its verdicts hang on")
     study.add_argument(
+        "--from-decisions",
+        type=Path,
+        metavar="FILE",
+        help="the limits of a verdict from lines as “12, accepted”, “13, with remarks”, “14, refused”",
+    )
+    study.add_argument(
         "--calibrate",
         nargs="+",
         metavar=("NAME", "SESSION"),

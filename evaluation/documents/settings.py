@@ -104,3 +104,14 @@ class Sensitivity(TypedDict):
     session: int
     by: Annotated[float, Meta(description="the share by which each limit was raised and lowered")]
     limits: list[Hanging]
+
+
+class FromDecisions(TypedDict):
+    """The limits of a verdict, fitted to decisions of one's own."""
+
+    made: Annotated[str, Meta(description="the date")]
+    decisions: int
+    given_back: Annotated[int, Meta(description="decisions that the limits give back")]
+    limits: Annotated[dict[str, float], Meta(description="grades, by the names of the thresholds")]
+    spreads: Annotated[dict[str, float], Meta(description="one standard error of each")]
+    toml: Annotated[str, Meta(description="as it stands in weighing.toml")]

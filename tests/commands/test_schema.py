@@ -53,6 +53,7 @@ CASES = {
     "settings": "SettingsFile",
     "settings --calibrate booth 1 2 4 5": "Calibrated",
     "settings --sensitivity 6": "Sensitivity",
+    "settings --from-decisions {}/decisions.txt": "FromDecisions",
     "bring-back 1": "BroughtBack",
     "weigh 77": "Problem",
 }
@@ -67,6 +68,8 @@ def room(finished_archive: Path, tmp_path: Path, drydown: Callable[..., Any]) ->
     shutil.copy(Path(__file__).parents[1] / "sheet" / "data" / "chart-24.toml", tmp_path / "own.toml")
     (tmp_path / "condition.toml").write_text('[condition]\npaper = "Sallowfell Lustre 247"\n', "utf-8")
     (tmp_path / "grades.toml").write_text("[skin]\noverall = 4\n", "utf-8")
+    said = "1, accepted\n2, refused\n3, accepted\n"
+    (tmp_path / "decisions.txt").write_text(said * 7, "utf-8")
     Image.new("RGB", (300, 200), "grey").save(tmp_path / "fault.png")
     return tmp_path
 

@@ -2,7 +2,8 @@
 
 from argparse import Namespace
 
-from evaluation.work import calibrate, settings, studies
+from evaluation.work import calibrate, decisions, settings, studies
+from evaluation.work.describe.begin import read_text
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench, settings_path, settings_text
@@ -13,6 +14,8 @@ def run(args: Namespace, out: Out) -> int:
     """Show all settings, and say where to change them."""
     if args.calibrate:
         return _calibrated(args, out)
+    if args.from_decisions:
+        return _decided(args, out)
     if args.sensitivity:
         return _sensitive(args, out)
     path = settings_path()
@@ -40,6 +43,22 @@ def _calibrated(args: Namespace, out: Out) -> int:
     )
     out.line(f"# To use it, add these lines to {settings_path()}; it enters verdicts alone, no grade.")
     for line in found.toml(name, made).splitlines():
+        out.line(line)
+    return 0
+
+
+def _decided(args: Namespace, out: Out) -> int:
+    """The limits of a verdict that decisions of one's own draw, as text for weighing.toml."""
+    lines = read_text(args.from_decisions, "The decisions were not read.").splitlines()
+    with bench(getattr(args, "archive", None)) as at:
+        given = decisions.stated(lines, args.from_decisions.name)
+        found = decisions.fitted(at, [(session(at, one).id, word) for one, word in given])
+        made = at.now().date()
+    if out.as_json:
+        out.result(decisions.document(found, made))
+        return 0
+    out.line(f"# To use them, add these lines to {settings_path()}.")
+    for line in found.toml(made).splitlines():
         out.line(line)
     return 0
 

@@ -51,6 +51,7 @@ _WORDS: Final = (
     ("unmanaged", "device values sent to the printer as they are, as for profiling"),
     ("not stated", "printed without a word on how: asked, never guessed"),
     ("undecided", "more than one verdict is still possible; the reason says what would decide"),
+    ("about 9 in 10", "share of simulated gradings that give the word; no observer has been asked"),
     ("incomplete", "a region that counts most has no grade yet"),
 )
 

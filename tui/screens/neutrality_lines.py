@@ -6,12 +6,12 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import Record, UnderLight
 from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
-from evaluation.telling.numbers import measured, signed
+from evaluation.telling.numbers import signed
 from tui.screens.report_lines import table_lines
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
@@ -226,12 +226,18 @@ def _lights(record: Record, width: int) -> list[str]:
         return ["no spectra: nothing of other lights"]
     by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
     told, stress = (
-        [f"{row.light} {measured(row.largest, row.spread.both)}" for row in by_size if row.stress is apart]
-        for apart in (False, True)
+        [_light(row, record.worst_light) for row in by_size if row.stress is apart] for apart in (False, True)
     )
     rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]
     rows += [f"  {row}" for row in _packed(told, width - 2)]
     return rows + [f"  {row}" for row in _packed(["stress", *stress] if stress else [], width - 2)]
+
+
+def _light(row: UnderLight, worst: str | None) -> str:
+    """A light and its shift; the worst with its spread, by reading again and by the choice of adaptation."""
+    if row.light != worst:
+        return f"{row.light} {row.largest:.1f}"
+    return f"{row.light} {row.largest:.2f}±{max(row.spread.both, 0.01):.2f}"
 
 
 def _packed(words: Sequence[str], width: int) -> list[str]:
