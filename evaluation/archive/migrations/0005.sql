@@ -17,7 +17,7 @@ CREATE INDEX turn_of_entry ON turn (entry);
 CREATE TABLE birth (
   origin    TEXT NOT NULL CHECK (length(origin) = 32 AND origin NOT GLOB '*[^0-9a-f]*'),
   sequence  INTEGER NOT NULL CHECK (sequence > 0),  -- without a gap in each origin
-  what      TEXT NOT NULL CHECK (what IN ('entry', 'viewing', 'readings', 'turn')),
+  what      TEXT NOT NULL CHECK (what IN ('entry', 'viewing', 'readings', 'turn', 'round', 'judgement')),
   number    INTEGER NOT NULL,  -- id in that table, in this archive alone
   PRIMARY KEY (origin, sequence),
   UNIQUE (what, number)
