@@ -213,6 +213,7 @@ def _sheet(sheet: argparse.ArgumentParser) -> None:
     sheet.add_argument(
         "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
     )
+    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
     sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
     sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
     sheet.add_argument(

@@ -31,14 +31,14 @@ WIDTH, HEIGHT = 3900, 5700
 def drawn(folder: Path) -> float:
     """Seconds for the picture alone, as the promise counts it."""
     start = time.perf_counter()
-    write_sheet(SheetRequest(ppi=300, seed=1, pages=False, form=False), folder / "sheet.tif")
+    write_sheet(SheetRequest(ppi=300, seed=1, scenes=False, pages=False, form=False), folder / "sheet.tif")
     return time.perf_counter() - start
 
 
 def whole(folder: Path) -> float:
     """Seconds with patch pages, list, map and form."""
     start = time.perf_counter()
-    write_sheet(SheetRequest(ppi=300, seed=1), folder / "whole.tif")
+    write_sheet(SheetRequest(ppi=300, seed=1, scenes=False), folder / "whole.tif")
     return time.perf_counter() - start
 
 
@@ -75,7 +75,7 @@ def peak(size: str, ppi: int) -> tuple[float, float]:
         "import tempfile; from pathlib import Path;"
         "from evaluation.sheet.request import SheetRequest; from evaluation.sheet.write import write_sheet;"
         "from evaluation.sheet.sizes import size_mm;"
-        f"request = SheetRequest(size_mm('{size}'), {ppi}, seed=1);"
+        f"request = SheetRequest(size_mm('{size}'), {ppi}, seed=1, scenes=False);"
         "folder = tempfile.TemporaryDirectory();"
         "write_sheet(request, Path(folder.name) / 'sheet.tif');"
         "print(open('/proc/self/status').read())"

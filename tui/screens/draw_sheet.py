@@ -108,7 +108,13 @@ class DrawSheet(Page):
     def _about_lines(self, width: int, height: int) -> list[Line]:
         if self.written is None:
             return [f"  {row}" for row in wrapped(self.field.help if self.field else _FILE, width - 4)]
-        files = (self.written.patches, self.written.map, self.written.form, *self.written.pages)
+        files = (
+            *self.written.leaves,
+            self.written.patches,
+            self.written.map,
+            self.written.form,
+            *self.written.pages,
+        )
         names = ", ".join(file.name for file in files if file is not None)
         told = [
             f"{short(self.written.sheet)}; beside it {names}.",
