@@ -32,6 +32,7 @@ class SheetRequest:
     seed      of the shuffled ring-around; None for a new one
     pages     whether all patches are drawn on pages of their own too
     form      whether the paper form for the booth is written
+    form_size  its paper by name; None for the sheet's own, or A4
     roll_mm   width of the roll to be printed on; None for sheets
     feed      which side runs along the feed, "lengthwise" the longer one; None: as the sheet lies on the roll
     """
@@ -46,6 +47,7 @@ class SheetRequest:
     seed: int | None = None
     pages: bool = True
     form: bool = True
+    form_size: str | None = None
     roll_mm: float | None = None
     feed: Feed | None = None
 

@@ -155,7 +155,7 @@ def _write_all(
     )
     (folder / names.map.name).write_text(_with_remark(composition.map_text, remark), encoding="utf-8")
     if names.form is not None:
-        (folder / names.form.name).write_bytes(form_pdf(sheet))
+        (folder / names.form.name).write_bytes(form_pdf(sheet, request.form_size))
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
     if names.leaves:

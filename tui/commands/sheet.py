@@ -46,6 +46,7 @@ def _draw(args: Namespace, out: Out) -> int:
         scenes=not args.no_pictures,
         pages=not args.no_pages,
         form=not args.no_form,
+        form_size=args.form,
     )
     with bench(getattr(args, "archive", None), create=True) as at:
         written, known = sheets.draw(at, wanted, args.out, out.progress())
