@@ -88,7 +88,7 @@ def plan(
     upper, lower = body.split_top(body.height - used[-1] - gap * len(across), gap * bool(across))
     for part, column in zip(parts, upper.columns(*[1.0] * len(parts), gap=page.line * 2), strict=True):
         _stack(page, part, column, gap, places)
-    _stack(page, across, lower, gap, places)
+    _stack(page, across, lower if split else body, gap, places)
     return places, scale
 
 
