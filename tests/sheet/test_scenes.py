@@ -34,7 +34,7 @@ each_scene = pytest.mark.parametrize(
 def part(
     scene: Scene, width: int, first: int, last: int, pitch: float = PITCH, left: float = 18.0
 ) -> np.ndarray:
-    """Rows of a picture 3 mm down, without finer edges: (rows, width, 3) linear light."""
+    """Rows of a picture 20 mm down: (rows, width, 3) linear light."""
     from_top = round(20 / pitch)
     rows = drawn(
         scene.points,
@@ -45,7 +45,7 @@ def part(
         pitch,
         left=left,
         edges=scene.edges,
-        fine=1,
+        fine=scene.fine,
     )
     return np.asarray(rows)
 
