@@ -108,6 +108,15 @@ def listed(parts: Sequence[str]) -> str:
     return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
+def counted(count: int, one: str, several: str = "") -> str:
+    """
+    >>> counted(1, "viewing"), counted(1380, "patch", "patches"), counted(0, "patch", "patches")
+    ('1 viewing', '1,380 patches', 'no patches')
+    """
+    noun = one if count == 1 else several or f"{one}s"
+    return f"{count:,} {noun}" if count else f"no {noun}"
+
+
 def shortened(text: str, limit: int = 60) -> str:
     """Visible text, cut to `limit` characters with an ellipsis: for quoting what was found in a file.
 

@@ -56,7 +56,9 @@ class DrydownApp(KeyOrder):
         self.ticks = ticks  # seconds that only run forward: for bouncing keys
         for each in theme.themes():
             self.register_theme(each)
-        self.theme = self.bright = first
+        self.bright = first
+        self.set_reactive(DrydownApp.theme, first)  # its watcher would parse all stylesheets a second time
+        self.stylesheet.set_variables(self.get_css_variables())
         if self.config.keymap:
             self.set_keymap(dict(self.config.keymap))
 
@@ -116,9 +118,14 @@ class DrydownApp(KeyOrder):
                 here.refused(problem)
 
     async def _go(self, event: GoTo) -> None:
-        if event.where == "home":
+        if event.where in ("home", "removed"):
             while len(self.screen_stack) > 1:
                 await self.pop_screen()
+            if event.where == "removed" and isinstance(self.screen, Home):
+                self.screen.show_removed()
+            return
+        if event.where.startswith("tools"):
+            await self._tools(event.session_id, event.where.partition("/")[2])
             return
         if event.session_id is None:
             return
@@ -159,9 +166,17 @@ class DrydownApp(KeyOrder):
         together = marked if session_id in marked else (session_id,)
         await self.push_screen(Neutrality(self.bench, together, session_id))
 
+    async def _tools(self, session_id: int | None, first: str) -> None:
+        """What is done beside the steps; Esc leads back to here. `first` is opened at once."""
+        from tui.screens.tools.tools import Tools
+
+        if isinstance(self.screen, Tools):
+            await self.pop_screen()
+        await self.push_screen(Tools(self.bench, session_id, first))
+
     async def _compare(self, others: tuple[int, ...]) -> None:
         """Compare what is marked on Home, from wherever it is asked for."""
-        from tui.screens.compare import Compare  # numpy and all that weighs come with it
+        from tui.screens.compare.page import Compare  # numpy and all that weighs come with it
 
         here, marked = self.screen, others or self._marked()
         if isinstance(here, Compare):
@@ -232,7 +247,17 @@ class DrydownApp(KeyOrder):
 
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
-    for name in ("describe", "prepare", "look", "steps", "read", "weigh", "write_up", "patches", "compare"):
+    for name in (
+        "describe",
+        "prepare",
+        "look",
+        "steps",
+        "read",
+        "weigh",
+        "write_up",
+        "patches",
+        "compare.page",
+    ):
         importlib.import_module(f"tui.screens.{name}")
 
 

@@ -21,7 +21,8 @@ class Desk(Protocol):
 
     def go(self, where: str, session_id: int | None = None, others: tuple[int, ...] = ()) -> None:
         """Another screen is wanted: a step of the session, the next open step ("next"), "home",
-        "compare" or "neutrality". `others` are sessions marked on Home.
+        "compare", "neutrality", "removed", "tools" or one of them as "tools/settings". `others` are
+        sessions marked on Home.
         """
         ...
 

@@ -28,10 +28,11 @@ def parser() -> argparse.ArgumentParser:
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
-    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml")
+    source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml or PROFILE.icc")
     source.add_argument("--template", action="store_true", help="print the form of one, all blank")
     source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
     new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
+    new.add_argument("--anyway", action="store_true", help="also with a profile that describes no print")
     new.add_argument(
         "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
     )
@@ -50,7 +51,18 @@ def parser() -> argparse.ArgumentParser:
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     _reading_options(read)
     read.add_argument(
-        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches"
+        "--made-from-these",
+        action="store_true",
+        help="the profile was made from these readings, printed unmanaged",
+    )
+    read.add_argument(
+        "--with", dest="device_list", type=Path, metavar="LIST", help="the file that lists what was printed"
+    )
+    read.add_argument(
+        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
+    )
+    read.add_argument(
+        "--anyway", action="store_true", help="also a file that speaks of another paper or printer"
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -144,7 +156,15 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument("file", nargs="?", type=Path, metavar="FILE", help="an archive or an appendix")
     check.add_argument("--numbers", metavar="SESSION", help="work its colours out again, and compare")
 
-    _command(commands, "settings", "what a weighing goes by, with sources", archive=False)
+    settings = _command(commands, "settings", "what a weighing goes by, with sources")
+    study = settings.add_mutually_exclusive_group()
+    study.add_argument("--sensitivity", metavar="SESSION", help="which limits its verdicts hang on")
+    study.add_argument(
+        "--calibrate",
+        nargs="+",
+        metavar=("NAME", "SESSION"),
+        help="an observer's calibration from sessions, as it stands in weighing.toml",
+    )
 
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")
@@ -259,11 +279,12 @@ def _reading_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--backing", help="white, black, or in your words")
     command.add_argument("--geometry", help="such as 45/0")
     command.add_argument("--instrument", help="in your words")
+    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
     command.add_argument(
         "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
     )
     command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
-    command.add_argument("--spectral-scale", choices=("fraction", "percent"))
+    command.add_argument("--spectral-scale", choices=("fraction", "percent", "thousandths"))
     command.add_argument(
         "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
     )

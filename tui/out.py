@@ -3,11 +3,14 @@
 import contextlib
 import json
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from evaluation.errors import DrydownError
 from evaluation.plain_text import visible
+
+if TYPE_CHECKING:
+    from evaluation.telling.table import Table
 
 Progress = Callable[[int, int, str], None]  # done, total, what is being done
 
@@ -30,6 +33,18 @@ class Out:
         """Several lines of our own making."""
         for line in text.splitlines():
             self.line(line)
+
+    def report(self, blocks: "Iterable[str | Table]") -> None:
+        """Sentences and tables, one below the other."""
+        for block in blocks:
+            if isinstance(block, str):
+                self.line(block)
+                continue
+            if block.title:
+                self.line(block.title)
+            self.table(block.heads, block.rows, right=block.right)
+            if block.note:
+                self.line(block.note)
 
     def template(self, text: str) -> None:
         """A file to be edited, as it is; inside an object where JSON was asked for."""

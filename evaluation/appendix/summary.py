@@ -11,7 +11,7 @@ from evaluation.judgement.ring import COLOURLESS
 from evaluation.judgement.voices import voices
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, for_use
-from evaluation.telling.numbers import NOTHING, number
+from evaluation.telling.numbers import NOTHING
 from evaluation.telling.table import Table
 from evaluation.telling.wording import folded, sentence
 
@@ -63,7 +63,7 @@ def verdict_words(verdict: Verdict) -> str:
     >>> verdict_words(Verdict("portrait", "accepted with remarks", ("skin a little red",)))
     'For portraits: accepted with remarks. Skin a little red.'
     """
-    parts = [f"{for_use(verdict.use).capitalize()}: {verdict.verdict}."]
+    parts = [f"{for_use(verdict.use).capitalize()}: {verdict.words}."]
     parts += [sentence(reason) for reason in verdict.reasons]
     if verdict.would_decide:
         told = folded(verdict.would_decide)
@@ -76,24 +76,25 @@ def conclusions(case: Case, prefix: str) -> Section:
     verdicts = _ordered(case)
     table = Table(
         "Verdict by use",
-        ("use", "verdict", "share of draws", "reasons", "what would decide"),
+        ("use", "verdict", "reasons", "what would decide"),
         tuple(
             (
                 for_use(verdict.use).capitalize(),
-                verdict.verdict,
-                f"{number(100 * verdict.share, 0)} %" if verdict.share is not None else NOTHING,
+                verdict.words,
                 " ".join(sentence(reason) for reason in verdict.reasons) or NOTHING,
                 sentence(verdict.would_decide or "") or NOTHING,
             )
             for verdict in verdicts
         ),
-        right=(2,),
     )
     blocks: list[Block] = [table] if verdicts else [Paragraph("No verdict was reached.")]
     blocks.append(
         Paragraph(
-            "A verdict stands when at least the share of draws named under the thresholds gives it, each "
-            "draw taking every region's grade within its spread; otherwise it is undecided.",
+            "A verdict stands when at least the share of simulated gradings named under the thresholds gives "
+            "it; otherwise it is undecided. Each takes the grades of all regions within their spreads, with "
+            "one lean of the observer for all of them. Where observers were simulated, such shares came true "
+            "over all words together; “accepted” more often than said, the other words less often, by "
+            "about one in ten. No observer has been asked.",
             "note",
         )
     )

@@ -9,6 +9,7 @@ from typing import Final
 from evaluation.archive import documents, reports, runs, schema, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
+from evaluation.archive.upkeep import Progress
 from evaluation.archive.weighings import sum_of
 from evaluation.errors import ArchiveProblem
 
@@ -46,8 +47,10 @@ class Health:
         return not self.troubles
 
 
-def check(archive: Archive) -> Health:
+def check(archive: Archive, progress: Progress | None = None) -> Health:
     """Look at everything in the archive, and name all that is damaged or lost.
+
+    `progress(done, total, what)` counts what was looked at, kind by kind, and may raise to stop.
 
     Documents are unpacked and their digests worked out again, sessions are put together from their entries.
     Where pages are damaged the rest is still looked at, as far as it can be read.
@@ -56,8 +59,10 @@ def check(archive: Archive) -> Health:
     counts = dict.fromkeys(_COUNTED, 0)
     with archive.snapshot():
         number = version(archive.connection)
-        for what, look in _LOOKS.items():
+        for place, (what, look) in enumerate(_LOOKS.items()):
             try:
+                if progress is not None:
+                    progress(place, len(_LOOKS), what)
                 troubles += look(archive)
             except ArchiveProblem:
                 troubles.append(f"The file is damaged: not all of its {what} could be looked at.")

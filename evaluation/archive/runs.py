@@ -72,6 +72,37 @@ def of_file(archive: Archive, session_id: int, digest: str) -> tuple[int, ...]:
     return tuple(int(number) for (number,) in found)
 
 
+# Each listed session with the files that its runs came from, as far as they are in.
+_HELD: Final = """
+    SELECT DISTINCT e.session, r.source FROM (
+        SELECT session, subject, value,
+               row_number() OVER (PARTITION BY session, subject ORDER BY id DESC) AS place
+        FROM entry WHERE kind = 'readings' AND undone = 0) AS e
+    JOIN readings AS r ON r.id = CAST(e.subject AS INTEGER)
+    JOIN session AS s ON s.id = e.session
+    WHERE e.place = 1 AND e.value = '"in"' AND r.source IS NOT NULL AND s.removed IS NULL
+"""
+
+
+def with_file(archive: Archive, digest: str) -> tuple[int, ...]:
+    """The listed sessions that have runs of a file of that digest in."""
+    found = archive.rows(f"SELECT session FROM ({_HELD}) WHERE source = ? ORDER BY session", (digest,))
+    return tuple(int(session) for (session,) in found)
+
+
+def elsewhere(archive: Archive, session_id: int) -> dict[str, tuple[int, ...]]:
+    """Of each file that a session's runs came from, by digest, the other listed sessions that have it in."""
+    found = archive.rows(
+        f"WITH held AS ({_HELD}) SELECT source, session FROM held WHERE session <> ? "
+        "AND source IN (SELECT source FROM held WHERE session = ?) ORDER BY session",
+        (session_id, session_id),
+    )
+    others: dict[str, tuple[int, ...]] = {}
+    for source, session in found:
+        others[str(source)] = (*others.get(str(source), ()), int(session))
+    return others
+
+
 def of_session(archive: Archive, session_id: int) -> tuple[Run, ...]:
     """The runs of a session that are in, oldest first; those left out or undone are not among them."""
     found = archive.rows(f"SELECT {_GIVEN} FROM readings WHERE {_IN} ORDER BY id", (session_id,))
@@ -137,6 +168,7 @@ def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[st
                 "instrument": stated.instrument,
                 # Not a moment of ours: kept in the zone it was stated in.
                 "measured_at": stated.measured_at and stated.measured_at.isoformat(),
+                "made_profile": stated.made_profile,
                 "said_by_user": sorted(stated.said_by_user),
             }
         ),

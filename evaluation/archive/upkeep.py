@@ -3,7 +3,7 @@
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Final
 
@@ -14,6 +14,8 @@ from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unwritten
 
 NOT_COPIED: Final = "No copy was made."
+Progress = Callable[[int, int, str], None]  # done, in all, what is being done; may raise to stop
+_PAGES: Final = 512  # that are copied at a time where somebody is told
 
 
 @contextlib.contextmanager
@@ -33,11 +35,19 @@ def new_file(file: Path) -> Iterator[Path]:
             draft.unlink(missing_ok=True)
 
 
-def copy(connection: sqlite3.Connection, draft: Path) -> None:
-    """Copy all of an open archive into `draft`. Raises ArchiveProblem when nothing can be written there."""
+def copy(connection: sqlite3.Connection, draft: Path, progress: Progress | None = None) -> None:
+    """Copy all of an open archive into `draft`; `progress` is told of its pages and may raise to stop.
+
+    Raises ArchiveProblem when nothing can be written there.
+    """
+
+    def told(_status: int, remaining: int, total: int) -> None:
+        if progress is not None:
+            progress(total - remaining, total, f"{total - remaining} of {total} pages")
+
     try:
         with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as copy:
-            connection.backup(copy)
+            connection.backup(copy, pages=-1 if progress is None else _PAGES, progress=told)
             # One file that can be carried anywhere, without a log beside it.
             copy.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.OperationalError as error:

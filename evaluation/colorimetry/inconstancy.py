@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from evaluation.colorimetry.adaptation import cat16
+from evaluation.colorimetry.adaptation import Transform, cat16
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz
@@ -42,17 +42,19 @@ class Reflectances:
     paper: Array
 
 
-def adapted_lab(measured: Reflectances, light: Light) -> Array:
+def adapted_lab(measured: Reflectances, light: Light, transform: Transform = cat16) -> Array:
     """CIELAB (..., 3) of the samples under `light`, the eye adapted to their paper, which is 100, 0, 0.
 
     Raises FileProblem when the wavelengths cannot carry a colour.
     """
     weights = tristimulus_weights(measured.wavelengths, light)
     white = np.asarray(measured.paper, np.float64) @ weights
-    return lab_from_xyz(cat16(np.asarray(measured.samples, np.float64) @ weights, white, D50_WHITE))
+    return lab_from_xyz(transform(np.asarray(measured.samples, np.float64) @ weights, white, D50_WHITE))
 
 
-def light_shift(daylight: Reflectances, lamp: Reflectances, light: Light) -> Array:
+def light_shift(
+    daylight: Reflectances, lamp: Reflectances, light: Light, transform: Transform = cat16
+) -> Array:
     """dL*, da*, db* (..., 3) of the samples from D50 to `light`; above 0 lighter, redder, yellower.
 
     Parameters
@@ -61,12 +63,15 @@ def light_shift(daylight: Reflectances, lamp: Reflectances, light: Light) -> Arr
         The same patches in the same order as measured for D50 and for `light`; both may be one measurement.
     light
         The light source.
+    transform
+        By which the eye adapts; published ones differ, see `adaptation.TRANSFORMS`.
 
     Returns
     -------
     (..., 3): zeros for a sample whose reflectance is a constant share of its paper's.
     """
-    return adapted_lab(lamp, light) - adapted_lab(daylight, illuminants()["D50"])
+    d50 = illuminants()["D50"]
+    return adapted_lab(lamp, light, transform) - adapted_lab(daylight, d50, transform)
 
 
 def paper_shift(daylight: Reflectances, lamp: Reflectances, light: Light) -> Array:
@@ -86,7 +91,7 @@ def differential_shift(shifts: ArrayLike) -> tuple[Array, Array]:
     return np.asarray(apart.max(axis=-1)), np.asarray(apart.mean(axis=-1))
 
 
-def chart_skin_shift(light: Light) -> dict[str, Array]:
+def chart_skin_shift(light: Light, transform: Transform = cat16) -> dict[str, Array]:
     """dL*, da*, db* (3,) from D50 to `light` of "dark skin" and "light skin" (patches 1, 2 of ISO 17321-1).
 
     Real skin shifts much like these. Only what a printed skin shifts beyond that is the print's own.
@@ -95,7 +100,7 @@ def chart_skin_shift(light: Light) -> dict[str, Array]:
     names = table.columns[1:]
     nm = np.array(table.numbers("nm"))
     measured = Reflectances(nm, np.array([table.numbers(name) for name in names]), np.ones(nm.size))
-    return dict(zip(names, light_shift(measured, measured, light), strict=True))
+    return dict(zip(names, light_shift(measured, measured, light, transform), strict=True))
 
 
 def _bare(measured: Reflectances) -> Reflectances:

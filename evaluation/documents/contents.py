@@ -52,10 +52,9 @@ class Table(TypedDict):
     warnings: Sentences
 
 
-class Readings(TypedDict):
-    """A file of readings."""
+class Held(TypedDict):
+    """What readings hold, of a file or inside a profile."""
 
-    kind: Literal["readings"]
     format: str
     patches: int
     device_space: str | None
@@ -66,6 +65,12 @@ class Readings(TypedDict):
     darkest: Darkest | None
     warnings: Sentences
     runs: list[Table]
+
+
+class Readings(Held):
+    """A file of readings."""
+
+    kind: Literal["readings"]
 
 
 Profile = TypedDict(
@@ -83,6 +88,9 @@ Profile = TypedDict(
         ],
         "intents": Annotated[list[str], Meta(description="that have tables from colour to device")],
         "warnings": Sentences,
+        "made_from": Annotated[
+            Held | None, Meta(description="the readings that its tags carry; null where they carry none")
+        ],
     },
 )
 Profile.__doc__ = "An ICC profile."

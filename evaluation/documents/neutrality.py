@@ -104,6 +104,13 @@ class Flatness(TypedDict):
     readings: int
 
 
+class LightSpread(TypedDict):
+    """One standard error of a shift under a light, dCh."""
+
+    choice: Annotated[float, Meta(description="by CAT16, CAT02 and linear Bradford, which differ")]
+    reading: Annotated[float, Meta(description="by reading the print again for both lights")]
+
+
 class UnderLight(TypedDict):
     """The scale under one light."""
 
@@ -112,6 +119,7 @@ class UnderLight(TypedDict):
     paper: Annotated[list[float | None], Meta(description="dL*, da*, db* of the paper itself")]
     condition: str | None
     stress: Annotated[bool, Meta(description="a stress test, never judged")]
+    spread: LightSpread
 
 
 class DryingAge(TypedDict):

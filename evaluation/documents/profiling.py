@@ -69,8 +69,9 @@ class Greys(TypedDict):
 
 
 class Whitener(TypedDict):
-    """Optical brightener of the bare paper, M2 less M1."""
+    """Optical brightener of the bare paper: M2 less M1, or less M0 for want of M1."""
 
+    less: Annotated[str, Meta(description="M1 or M0")]
     dl: float | None
     da: float | None
     db: float | None

@@ -26,7 +26,7 @@ from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
 from evaluation.documents.neutrality import Neutrality
 from evaluation.documents.profiling import Profiling
-from evaluation.documents.settings import SettingsFile
+from evaluation.documents.settings import Calibrated, Sensitivity, SettingsFile
 from evaluation.documents.weighing import WeighingWithBlack
 
 # What each command prints with --json: one of these, by what it was asked.
@@ -48,7 +48,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "bring-back": (BroughtBack,),
     "backup": (Written,),
     "check": (Health, Unchanged, Numbers),
-    "settings": (SettingsFile,),
+    "settings": (SettingsFile, Calibrated, Sensitivity),
 }
 
 

@@ -66,3 +66,41 @@ class SettingsFile(Settings):
     """All settings in force, and where the user's own are looked for."""
 
     file: str
+
+
+class Calibrated(TypedDict):
+    """An observer's calibration from sessions of their own."""
+
+    name: str
+    observer: str
+    made: Annotated[str, Meta(description="the date")]
+    lean: Annotated[float, Meta(description="the eye less the readings, in grades")]
+    error: Annotated[float, Meta(description="one standard error of that")]
+    regions: int
+    sessions: Annotated[list[str], Meta(description="unique ids")]
+    toml: Annotated[str, Meta(description="as it stands in weighing.toml")]
+
+
+class OtherVerdict(TypedDict):
+    """Another verdict for a use."""
+
+    use: str
+    was: str
+    then: str
+
+
+class Hanging(TypedDict):
+    """A limit that a verdict hangs on."""
+
+    name: str
+    value: str
+    tried: str
+    verdicts: list[OtherVerdict]
+
+
+class Sensitivity(TypedDict):
+    """Which limits a session's verdicts hang on."""
+
+    session: int
+    by: Annotated[float, Meta(description="the share by which each limit was raised and lowered")]
+    limits: list[Hanging]

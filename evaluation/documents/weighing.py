@@ -61,6 +61,9 @@ class Verdict(TypedDict):
     """The verdict for one use."""
 
     verdict: VerdictWord
+    told: Annotated[str, Meta(description="the word with how sure it is, as people read it")]
+    leading: Annotated[VerdictWord | None, Meta(description="the likeliest word; null when incomplete")]
+    share: Annotated[float | None, Meta(description="of simulated gradings that give it, 0 to 1")]
     reasons: Sentences
     would_decide: Annotated[str | None, Meta(description="what would settle an open verdict")]
 

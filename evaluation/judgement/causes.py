@@ -9,6 +9,8 @@ from dataclasses import replace
 from types import ModuleType
 from typing import Final
 
+import numpy as np
+
 from evaluation.judgement.clues import (
     circumstances,
     colours,
@@ -21,8 +23,10 @@ from evaluation.judgement.clues import (
     paper,
     readings,
     shadows,
+    whole,
 )
 from evaluation.judgement.clues.departs import ALONE, print_off
+from evaluation.judgement.clues.explained import Explained
 from evaluation.judgement.clues.facts import Answer, Clues, is_wrong, with_hypotheses
 from evaluation.judgement.opinion import Cause, Finding
 from evaluation.judgement.rows import CauseRow, Clue
@@ -40,8 +44,17 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     circumstances,
     eye,
     measured,
+    whole,
 )
 
+# Families of what may be wrong with a print that reads as it should: nothing of ink, profile, paper or gamut.
+_OF_PRINT: Final = "colour"
+_NAMED: Final = "fault_"  # clues of a fault that the eye named: readings may be blind to it
+NONE: Final = "none"
+_NONE_TEXT: Final = "none of the known causes explains this"
+_NONE_CHECK: Final = (
+    "the print itself, with a loupe and under another light; then read the worst patches again"
+)
 _HARDLY_VISIBLE: Final = "measurable, hardly visible"
 _CALM: Final = "no region is graded below {limit:g}: nothing to repair unless it grows"
 
@@ -67,14 +80,62 @@ def likely(clues: Clues) -> tuple[Cause, ...]:
     elif not any(_answer(name, clues, answers) for name in ALONE):
         return ()
     rows = tables.causes if wrong else [row for row in tables.causes if _measured(row, clues, answers)]
-    weighed = [_weighed(row, clues, answers) for row in rows]
-    standing = [cause for cause in weighed if cause is not None and cause.weight >= tables["cause_least"]]
-    # Of equal weight, the one with less against it first.
-    standing.sort(key=lambda cause: (-cause.weight, len(cause.evidence_against)))
-    shown = standing[: int(tables["cause_most"])]
+    weighed = [(row, cause) for row in rows if (cause := _weighed(row, clues, answers)) is not None]
+    standing = [
+        (row, cause)
+        for row, cause in weighed
+        if cause.weight >= tables["cause_least"] and not (clues.calm and _silent(row, clues, answers))
+    ]
+    shown = _told(standing, clues)
     if wrong:
-        return tuple(shown)
-    return tuple(_calm(cause, tables) for cause in shown)
+        return shown
+    return tuple(_calm(cause, tables) for cause in shown if cause.id != NONE)
+
+
+def _silent(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> bool:
+    """Whether calm readings speak against a cause of the print: no measured test, no named fault for it."""
+    speaking = _found(row.evidence_for, clues, answers)
+    return row.family == _OF_PRINT and not any(
+        one.measured or one.name.startswith(_NAMED) for one in speaking
+    )
+
+
+def _told(standing: Sequence[tuple[CauseRow, Cause]], clues: Clues) -> tuple[Cause, ...]:
+    """Those likely enough among all and beside "none of the known causes", at most `cause_most`; or that."""
+    tables, whole = clues.tables, clues.explained
+    if not standing:
+        return (_none(whole),) if whole is not None and whole.rms > tables["sheet_mean"] else ()
+    score = np.array([_score(row, cause, clues) for row, cause in standing] + [tables["none_score"]])
+    share = np.exp(score - score.max())
+    *own, none = (share / share.sum()).tolist()
+    least = max(tables["told_least"], tables["told_beside_none"] * none)
+    # Of equal score, the one with less against it first.
+    order = sorted(range(len(own)), key=lambda k: (-own[k], len(standing[k][1].evidence_against)))
+    if none >= max(own):
+        kept = [k for k in order if standing[k][0].own_test]
+        return tuple(standing[k][1] for k in kept) or ((_none(whole),) if whole is not None else ())
+    kept = [k for k in order if own[k] >= least or standing[k][0].own_test]
+    return tuple(standing[k][1] for k in kept[: int(tables["cause_most"])])
+
+
+def _score(row: CauseRow, cause: Cause, clues: Clues) -> float:
+    """What counts for a cause: its weight, and how much of the departure its family explains."""
+    tables, whole = clues.tables, clues.explained
+    explained = tables["cause_explained_even"]
+    if whole is not None and row.family:
+        explained = {
+            "colour": whole.colour,
+            "stripes": whole.stripes,
+            "single": max(tables["cause_single_least"], whole.single),
+        }[row.family]
+    beyond = min(explained, tables["cause_explained_most"]) - tables["cause_explained_even"]
+    return tables["cause_counts"] * cause.weight + tables["cause_explained"] * beyond
+
+
+def _none(whole: Explained | None) -> Cause:
+    """What is told where the print is off and nothing known explains it."""
+    off = () if whole is None else (f"the readings lie {whole.rms:.1f} dE*ab off what is expected",)
+    return Cause(NONE, _NONE_TEXT, 0.0, off, (), _NONE_CHECK, "ten minutes")
 
 
 def _calm(cause: Cause, tables: Tables) -> Cause:
@@ -107,16 +168,28 @@ def _weighed(row: CauseRow, clues: Clues, answers: dict[str, Answer]) -> Cause |
     if all(one.only_supports for one in speaking):
         return None
     against = _found(row.evidence_against, clues, answers)
+    words = _Words(clues)
     weight = row.factor * (sum(one.weight for one in speaking) - sum(one.weight for one in against))
     return Cause(
         id=row.id,
         text=row.text,
         weight=weight,
-        evidence_for=tuple(one.sentence(clues.tables) for one in speaking),
-        evidence_against=tuple(one.sentence(clues.tables) for one in against),
+        evidence_for=tuple(one.sentence(words) for one in speaking),
+        evidence_against=tuple(one.sentence(words) for one in against),
         first_check=row.first_check,
         cost=row.cost,
     )
+
+
+class _Words:
+    """Limits in force by name, and what a sentence may name of the departure."""
+
+    def __init__(self, clues: Clues) -> None:
+        self._limits = clues.tables
+        self._found = {} if clues.explained is None else clues.explained.words
+
+    def __getitem__(self, name: str, /) -> float | str:
+        return self._found[name] if name in self._found else self._limits[name]
 
 
 def _found(rows: Sequence[Clue], clues: Clues, answers: dict[str, Answer]) -> tuple[Clue, ...]:

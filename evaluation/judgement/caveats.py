@@ -19,6 +19,28 @@ def serious_open(session: Session) -> tuple[str, ...]:
     return tuple(READINESS[item] for item in SERIOUS_READINESS if _open(session, item))
 
 
+def whole_sheet(apart: float | None, tables: Tables) -> tuple[str, ...]:
+    """A sentence where the eye lies off the readings everywhere; `apart`: their median, eye less readings."""
+    if apart is None or abs(apart) <= tables["offset_said"]:
+        return ()
+    side = "under" if apart < 0 else "above"
+    return (
+        f"The eye lies {abs(apart):.1f} grades {side} the readings over the whole sheet: the observer's "
+        "lean, the light or the anchors.",
+    )
+
+
+def calibrated(session: Session, tables: Tables) -> tuple[str, ...]:
+    """A sentence on every calibration that a result of this session uses."""
+    looked = {viewing.observer for viewing in session.viewings}
+    return tuple(
+        f"Verdict with the calibration “{one.name}” of {one.made}: the eye of {session.role(one.observer)} "
+        f"lies {one.lean:+.1f} ± {one.error:.1f} grades off the readings throughout ({one.regions} regions)."
+        for one in tables.calibrations
+        if one.observer in looked
+    )
+
+
 def caveats(
     session: Session,
     sheet: Sheet,
@@ -42,7 +64,8 @@ def caveats(
         found.append(f"Not done when judged: {', '.join(still_open)}.")
     light = session.readiness.get("viewing_light")
     if light is not None and light.mark == "done" and "lux" not in light.detail:
-        found.append("Viewing light not measured.")
+        taken = f": {tables['lux']:g} lx taken for what can be seen at both ends" if takens else ""
+        found.append(f"Viewing light not measured{taken}.")
     found += _of_viewings(session, sheet, tables)
     return tuple(found)
 

@@ -2,7 +2,9 @@
 
 Frozen dataclasses, tuples, mappings with text as keys, texts, numbers and None, as annotated.
 Thirty results are read while somebody waits, so texts and words are taken as they stand: a kept text that was
-damaged is found out by its digest. Every field must be there and no other, or the result is not read.
+damaged is found out by its digest. Every field must be there and no other, or the result is not read; but a
+field with `SINCE` in its metadata, a version of the rules, is missing in what was written up before, and has
+its default there.
 """
 
 import json
@@ -14,6 +16,7 @@ from functools import lru_cache
 from typing import Any, Final, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 T = TypeVar("T")
+SINCE: Final = "since"
 _NO_NUMBERS: Final = ("nan", "inf", "-inf")  # JSON has no word for them
 
 
@@ -73,18 +76,20 @@ def _reader(kind: Any) -> Reader | None:
 def _of_dataclass(kind: type) -> Reader:
     hints = get_type_hints(kind)
     names = {field.name for field in fields(kind)}
+    needed = {field.name for field in fields(kind) if not field.metadata.get(SINCE)}
     numbers = [name for name in names if hints[name] in (float, float | None)]
     readers = [(name, _reader(hints[name])) for name in names.difference(numbers)]
     others = [(name, inner) for name, inner in readers if inner is not None]
 
     def read(value: Any) -> Any:
-        if value.keys() != names:
+        if value.keys() != names and not needed <= value.keys() <= names:
             raise ValueError(f"other fields than those of {kind.__name__}")
         for name in numbers:  # by far the most: without a call each
-            if type(value[name]) is not float and value[name] is not None:
+            if type(value.get(name)) is not float and value.get(name) is not None:
                 value[name] = _number(value[name])
         for name, inner in others:
-            value[name] = inner(value[name])
+            if name in value:
+                value[name] = inner(value[name])
         return kind(**value)
 
     return read

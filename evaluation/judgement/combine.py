@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from evaluation.judgement.offset import agrees
 from evaluation.judgement.opinion import Agreement, Opinion, Pair
-from evaluation.judgement.pairs import agrees
 from evaluation.judgement.tables import Tables
 
 NOT_LOOKED: Final[Agreement] = "not graded yet"
@@ -29,13 +29,14 @@ def agreement(
     instrument: Opinion | None,
     pairs: Sequence[Pair],
     unseen_faults: Iterable[str],
+    offset: float,
     tables: Tables,
 ) -> Agreement:
     """How far eye and instrument agree on a region.
 
     `pairs`: the questions of the region that are paired with a metric; one that disagrees is enough.
     `unseen_faults`: faults named that no metric of the region can see. Where the eye grades lower because of
-    them, the readings do not count against it.
+    them, the readings do not count against it. `offset`: what the eye lies above the readings throughout.
     """
     if eye is None:
         return "none" if instrument is None else "instrument only"
@@ -45,4 +46,4 @@ def agreement(
         return "disagree"
     if tuple(unseen_faults) and eye.grade <= instrument.grade:
         return "eye only"
-    return "agree" if agrees(eye, instrument, tables) else "disagree"
+    return "agree" if agrees(eye.grade, instrument.grade, offset, tables) else "disagree"

@@ -5,14 +5,12 @@ eye, noise 0.5, drift from day to day 0.2), so a grade apart is no difference by
 """
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from evaluation.judgement import eye
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
-
-_ROUNDING: Final = 1 / 12  # variance of rounding to whole grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +49,7 @@ def limit(first: int, second: int, same_observers: bool, tables: Tables) -> floa
     s^2 = max(s_1^2 / n, floor^2) of each + 2 drift^2, and + 2 offset^2 for different observers; s_1 is the
     spread of one viewing with that of rounding to whole grades. Their sizes are the project's own choice.
     """
-    once = tables["eye_spread"] ** 2 + _ROUNDING
-    spread = sum(max(once / count, tables["eye_floor"] ** 2) for count in (first, second))
+    spread = sum(max(eye.once(tables) / count, tables["eye_floor"] ** 2) for count in (first, second))
     spread += 2 * tables["eye_drift"] ** 2
     if not same_observers:
         spread += 2 * tables["eye_offset"] ** 2

@@ -9,6 +9,7 @@ from evaluation.metrics.black import Black
 from evaluation.metrics.black_level import BlackFrom
 from evaluation.metrics.drying import Drying
 from evaluation.metrics.evidence import Evidence
+from evaluation.metrics.light_spread import Spread
 from evaluation.readings.run import Condition
 from evaluation.sheet.layout import NeutralAim
 
@@ -80,7 +81,10 @@ class Evenness:
 
 @dataclass(frozen=True, slots=True)
 class UnderLight:
-    """The scale under one light: largest and mean dCh between the shifts of two steps; the paper's own."""
+    """The scale under one light: largest and mean dCh between the shifts of two steps; the paper's own.
+
+    spread  of the largest: by the choice of adaptation, and by reading again
+    """
 
     light: str
     largest: float
@@ -88,6 +92,7 @@ class UnderLight:
     paper: tuple[float, float, float]  # dL*, da*, db*, the eye adapted to the perfect white
     condition: Condition | None
     stress: bool
+    spread: Spread
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,16 +12,26 @@ from evaluation.judgement.rows import BEST, WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, Worked, worked_out
 from evaluation.metrics.evidence import Evidence
+from evaluation.metrics.tone import jump_too_noisy
 from evaluation.sheet.layout import SheetRegion
+
+_JUMP: Final = "gradient_jump"
+# Maps of sheets drawn earlier know the strength of colours by its upper side alone. Their question about it
+# asks no more than that, and is paired with nothing.
+_RENAMED: Final = {"over_saturation": "colour_strength"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Graded:
-    """A metric on the scale 5..1: `grades` (draws,), the first from the readings themselves."""
+    """A metric on the scale 5..1: `grades` (draws,), the first from the readings themselves.
+
+    counts  False: the readings are too few for a grade, and it is told only
+    """
 
     anchor: Anchor
     worked: Worked
     grades: NDArray[np.float64]
+    counts: bool = True
 
     @property
     def grade(self) -> float:
@@ -31,8 +42,9 @@ class Graded:
 def graded(region: SheetRegion, evidence: Evidence, tables: Tables) -> Mapping[str, Graded]:
     """Every metric of the region's kind that its map allows and its readings carry, by name."""
     found: dict[str, Graded] = {}
+    allowed = {_RENAMED.get(name, name) for name in region.metrics}
     for anchor in tables.of_kind(region.kind):
-        if anchor.metric not in CATALOGUE or (region.metrics and anchor.metric not in region.metrics):
+        if anchor.metric not in CATALOGUE or (allowed and anchor.metric not in allowed):
             continue
         one = graded_of(anchor, evidence)
         if one is not None:
@@ -43,7 +55,10 @@ def graded(region: SheetRegion, evidence: Evidence, tables: Tables) -> Mapping[s
 def graded_of(anchor: Anchor, evidence: Evidence) -> Graded | None:
     """The metric of one anchor; None where the readings do not carry it."""
     worked = worked_out(anchor.metric, evidence)
-    return None if worked is None else Graded(anchor, worked, anchor.grade(worked.draws))
+    if worked is None:
+        return None
+    counts = anchor.metric != _JUMP or not jump_too_noisy(evidence)
+    return Graded(anchor, worked, anchor.grade(worked.draws), counts)
 
 
 def key_metrics(kind: str, found: Mapping[str, Graded], tables: Tables) -> tuple[Graded, ...]:
@@ -54,7 +69,7 @@ def key_metrics(kind: str, found: Mapping[str, Graded], tables: Tables) -> tuple
     chosen: dict[str, Graded] = {}
     for one in found.values():
         anchor = one.anchor
-        if anchor.key and kind not in anchor.pair_only and anchor.attribute not in chosen:
+        if one.counts and anchor.key and kind not in anchor.pair_only and anchor.attribute not in chosen:
             chosen[anchor.attribute] = one
     return tuple(chosen.values())[: int(tables["key_metrics_most"])]
 

@@ -171,9 +171,9 @@ def _noise_of_shift(record: Record, light: str, rng: np.random.Generator, tables
     """(draws,) what reading again would do to the largest shift; both legs are read, each with its noise."""
     scale = record.scale
     rows = np.flatnonzero(counted(scale) & np.isfinite(scale.shifts[light]).all(axis=-1))
-    spread = root(2 * scale.covariance[1:, 1:])
-    noise = rng.standard_normal((int(tables["modes_light_draws"]), len(rows), 2)) @ spread.T
-    drawn = scale.shifts[light][rows] + noise / np.sqrt(scale.counts[rows])[:, None]
+    spread = root(2 * scale.covariance[rows, 1:, 1:] / scale.counts[rows, None, None])
+    noise = rng.standard_normal((int(tables["modes_light_draws"]), len(rows), 2))
+    drawn = scale.shifts[light][rows] + np.einsum("dnj,nkj->dnk", noise, spread)
     largest, _ = differential_shift(np.concatenate([np.zeros((*drawn.shape[:-1], 1)), drawn], axis=-1))
     return largest - np.median(largest)
 
@@ -185,7 +185,7 @@ def _black(a: Record, b: Record, tables: Tables) -> _Cell | None:
     sheet = float(isotropic(tables["sheet_mean"])[0, 0])
     variance = 0.0
     for record, black in ((a, a.black), (b, b.black)):
-        read = float(record.scale.covariance[0, 0])
+        read = float(record.scale.covariance[:, 0, 0].mean())
         more = max(0.0, sheet - read) / max(read, 1e-9)
         variance += black.d_spread**2 * (1 + more)
     gap = b.black.d_max - a.black.d_max
@@ -214,10 +214,10 @@ def _mean_covariance(a: Evidence, one: list[int], b: Evidence, other: list[int],
     default = isotropic(tables["sheet_mean"])
     found = np.zeros((3, 3))
     for evidence, rows in ((a, one), (b, other)):
-        read = evidence.covariance
-        found += read * float((1 / evidence.counts[rows]).sum()) / len(rows) ** 2
-        found += read / max(evidence.paper_readings, 1)
-        more = root(default - read)
+        read = evidence.covariance[rows]
+        found += (read / evidence.counts[rows, None, None]).sum(axis=0) / len(rows) ** 2
+        found += evidence.paper_covariance / max(evidence.paper_readings, 1)
+        more = root(default - read.mean(axis=0))
         found += more @ more.T
     return np.asarray(found[1:, 1:])
 

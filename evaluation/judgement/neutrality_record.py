@@ -21,10 +21,11 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
 from evaluation.metrics.cast import cast_distance, cast_word, counted, shifts_from_grey, thirds
 from evaluation.metrics.drying import Drying, drying
-from evaluation.metrics.evidence import Array, Evidence
+from evaluation.metrics.evidence import Array, Evidence, Mask
 from evaluation.metrics.gather import Gathered, chosen, gather
-from evaluation.metrics.grey_metrics import third_shifts
+from evaluation.metrics.grey_metrics import shifted_apart, third_shifts
 from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
+from evaluation.metrics.light_spread import spread_of
 from evaluation.metrics.predicted import Predicted
 from evaluation.metrics.tone import wedge_of
 from evaluation.readings.colours import colours
@@ -210,18 +211,18 @@ def _lights(
     return {
         name: under
         for name, shift in shifts.items()
-        if (under := _under(shift, scale.shifts[name][mask], name in STRESS_LIGHTS and name not in named))
-        is not None
+        if (under := _under(shift, scale, mask, name in STRESS_LIGHTS and name not in named)) is not None
     }
 
 
-def _under(shift: Shift, steps: Array, stress: bool) -> UnderLight | None:
-    own = steps[np.isfinite(steps).all(axis=-1)]
-    if len(own) < 2:
+def _under(shift: Shift, scale: Evidence, mask: Mask, stress: bool) -> UnderLight | None:
+    rows = mask & np.isfinite(scale.shifts[shift.light]).all(axis=-1)
+    if len(np.flatnonzero(rows)) < 2:
         return None
-    largest, mean = differential_shift(np.insert(own, 0, 0.0, axis=-1))
+    largest, mean = differential_shift(np.insert(scale.shifts[shift.light][rows], 0, 0.0, axis=-1))
     dL, da, db = (float(value) for value in np.ravel(shift.paper))
-    return UnderLight(shift.light, float(largest), float(mean), (dL, da, db), shift.condition, stress)
+    spread = spread_of(scale, shift.light, rows, shifted_apart)
+    return UnderLight(shift.light, float(largest), float(mean), (dL, da, db), shift.condition, stress, spread)
 
 
 def _conditions(
@@ -249,7 +250,7 @@ def _drying(
     printed = session.condition.printed_at
     if printed is None:
         return None
-    limit = limit_from_covariance(gathered.pool.covariance, 1, 1, tables)
+    limit = limit_from_covariance(gathered.pool.mean_covariance, 1, 1, tables)
     return drying(sheet, takens, printed, limit, tables["settled_after"])
 
 

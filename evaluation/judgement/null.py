@@ -28,11 +28,12 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
     default = isotropic(tables["sheet_mean"])
     drawn = np.zeros((count, n, 3))
     for evidence, known, freedom in sides:
-        own = root(evidence.covariance)
         unsure = _unsure(rng, freedom, count)
-        drawn += unsure * rng.standard_normal((count, n, 3)) @ own.T / np.sqrt(evidence.counts)[:, None]
-        drawn += unsure * rng.standard_normal((count, 1, 3)) @ own.T / np.sqrt(evidence.paper_readings)
-        more = (default if known is None else known) - evidence.covariance
+        own = root(evidence.covariance / evidence.counts[:, None, None])
+        drawn += unsure * np.einsum("dnj,nkj->dnk", rng.standard_normal((count, n, 3)), own)
+        of_paper = root(evidence.paper_covariance / evidence.paper_readings)
+        drawn += unsure * rng.standard_normal((count, 1, 3)) @ of_paper.T
+        more = (default if known is None else known) - evidence.covariance.mean(axis=0)
         drawn += rng.standard_normal((count, 1, 3)) @ root(more).T
     drawn[0] = 0.0
     return drawn

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, field
 from typing import Final, Literal, get_args
 
 from evaluation.metrics.evidence import Metric
@@ -21,12 +21,23 @@ class Opinion:
 
     count  viewings (eye), readings behind the key metrics (instrument)
     basis  a phrase for people: "2 viewings of one observer", "evenness, cast by third"
+    observers  who graded, by role; () where no eye is behind it
     """
 
     grade: float
     spread: float
     count: int
     basis: str
+    observers: tuple[str, ...] = field(default=(), metadata={"since": "rules 6"})
+
+
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """By how many grades an observer, by role, lies above the readings throughout, and the error of that."""
+
+    observer: str
+    value: float
+    error: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +72,25 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A session's result for a use. `share` of the simulated gradings gave the word; None when incomplete."""
+    """A session's result for a use.
+
+    leading  the word that the draws give most often, whether or not it stands; None when incomplete
+    share    of the draws that give it
+    told     the word as people read it, with how sure it is: "accepted, about 9 in 10"; "" for the bare word
+    """
 
     use: str
     verdict: VerdictWord
     reasons: tuple[str, ...]
     would_decide: str | None = None
     share: float | None = None
+    leading: VerdictWord | None = field(default=None, metadata={"since": "rules 6"})
+    told: str = field(default="", metadata={"since": "rules 6"})
+
+    @property
+    def words(self) -> str:
+        """The word as people read it."""
+        return self.told or self.verdict
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,11 @@ Each function returns the rows in force and appends the key paths it took to `ov
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from itertools import pairwise
 from typing import Final, cast
 
-from evaluation.judgement.rows import Anchor, CauseRow, Threshold, Weights
+from evaluation.judgement.rows import Anchor, Calibration, CauseRow, Threshold, Weights
 from evaluation.keyed import Keyed
 from evaluation.session import Use
 
@@ -25,11 +26,13 @@ _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "degrees of hue": (0, 360),
     "degrees of freedom": (1, 1000),
     "copies": (2, 100),
+    "prints": (2, 100),
     "causes": (0, 10),
     "hours": (0, 10_000),
     "minutes": (0, 1440),
+    "lux": (1, 20_000),
 }
-_WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "copies", "causes")
+_WHOLE: Final = ("draws", "regions", "patches", "metrics", "degrees of freedom", "copies", "prints", "causes")
 
 
 def span(unit: str) -> tuple[float, float]:
@@ -121,3 +124,28 @@ def causes(given: Keyed, shipped: tuple[CauseRow, ...], overridden: list[str]) -
         known[name] = replace(known[name], factor=given.number(name, low=0.0, high=10.0))
         overridden.append(given.path(name))
     return tuple(known.values())
+
+
+def calibrations(given: Keyed, overridden: list[str]) -> tuple[Calibration, ...]:
+    """Calibrations of observers by name; no observer has two."""
+    found: list[Calibration] = []
+    for name in given.names():
+        row = given.table(name)
+        made = row.any("made")
+        if not isinstance(made, date):
+            row.wrong("made", "a date, as 2026-03-09", made)
+        one = Calibration(
+            name,
+            row.text("observer"),
+            str(made),
+            row.number("lean", low=-4.0, high=4.0),
+            row.number("error", low=0.01, high=4.0),
+            row.whole("regions", low=1, high=1_000_000),
+            row.texts("sessions"),
+        )
+        row.only()
+        if any(other.observer == one.observer for other in found):
+            row.note("observer", "this observer has a calibration already; keep one of them")
+        found.append(one)
+        overridden.append(given.path(name))
+    return tuple(found)

@@ -7,7 +7,8 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.judgement import eye, instrument
 from evaluation.judgement.instrument import Graded
-from evaluation.judgement.opinion import Opinion, Pair
+from evaluation.judgement.offset import agrees
+from evaluation.judgement.opinion import Pair
 from evaluation.judgement.rows import WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.voices import AsGrade, by_places, plainly
@@ -26,9 +27,12 @@ def pairs(
     evidence: Evidence | None,
     found: Mapping[str, Graded],
     aims: Aims,
+    offset: float,
     tables: Tables,
 ) -> tuple[Pair, ...]:
     """The questions of a region that are answered and whose metric was worked out, as two grades each.
+
+    `offset`: what the eye lies above the readings throughout the session.
 
     A pick is made at one lightness of the ring-around and compared with that lightness alone.
     """
@@ -36,7 +40,7 @@ def pairs(
     sides = eye_sides(region, found, aims, tables)
     for question in region.questions:
         metric = found.get(question.pairs_with)
-        if metric is None or evidence is None or question.whole_region:
+        if metric is None or not metric.counts or evidence is None or question.whole_region:
             continue
         if question.answer == "pick" and question.parts:
             metric = instrument.graded_of(metric.anchor, _of_series(evidence, question.parts))
@@ -44,8 +48,7 @@ def pairs(
                 continue
         by_eye = eye.opinion(eye.seen(session, region.id, question.id, sides[question.id]), tables)
         if by_eye is not None:
-            spread = instrument.spread(metric.grades, tables)
-            agree = agrees(by_eye, Opinion(metric.grade, spread, 1, ""), tables)
+            agree = agrees(by_eye.grade, metric.grade, offset, tables)
             result.append(Pair(question.id, question.pairs_with, by_eye.grade, metric.grade, agree))
     return tuple(result)
 
@@ -64,13 +67,6 @@ def eye_sides(
 def _of_series(evidence: Evidence, series: Sequence[str]) -> Evidence:
     """The patches of some series alone."""
     return chosen(evidence, [k for k, patch in enumerate(evidence.patches) if patch.series in series])
-
-
-def agrees(one: Opinion, other: Opinion, tables: Tables) -> bool:
-    """Whether two grades lie as close as their spreads explain (`disagree_least`, `disagree_times`)."""
-    joint = float(np.hypot(one.spread, other.spread))
-    limit = max(tables["disagree_least"], tables["disagree_times"] * joint)
-    return abs(one.grade - other.grade) <= limit
 
 
 def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) -> AsGrade:

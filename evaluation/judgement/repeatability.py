@@ -59,9 +59,9 @@ def isotropic(mean_difference: float) -> Array:
 
 
 def root(covariance: Array) -> Array:
-    """(k, k) square root of a covariance (k, k) that may be singular: root @ root.T is the covariance."""
+    """(..., k, k) square roots of covariances that may be singular: root @ root.T is the covariance."""
     values, vectors = np.linalg.eigh(covariance)
-    factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))
+    factor: Array = vectors * np.sqrt(np.maximum(values, 0.0))[..., None, :]
     return factor
 
 

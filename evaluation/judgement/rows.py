@@ -62,10 +62,23 @@ class Threshold:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """What the user's settings state of one observer: see `calibrations`."""
+
+    name: str
+    observer: str
+    made: str
+    lean: float
+    error: float
+    regions: int
+    sessions: tuple[str, ...]
+
+
 class Limits(Protocol):
     """Limits by name, as `Tables` gives them."""
 
-    def __getitem__(self, name: str, /) -> float: ...
+    def __getitem__(self, name: str, /) -> float | str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +105,12 @@ class Clue:
 
 @dataclass(frozen=True, slots=True)
 class CauseRow:
-    """One suspicion as the table has it; `factor` scales its weight by the user's setting."""
+    """One suspicion as the table has it; `factor` scales its weight by the user's setting.
+
+    family    what explains the departure where it is true: "colour", "stripes" or "single" patches; "" for
+              those that are of the eye, the light, or the age of a print
+    own_test  it rests on a measured test of its own, and is named whatever else explains the print
+    """
 
     id: str
     text: str
@@ -101,3 +119,5 @@ class CauseRow:
     evidence_for: tuple[Clue, ...]
     evidence_against: tuple[Clue, ...]
     factor: float = 1.0
+    family: str = ""
+    own_test: bool = False

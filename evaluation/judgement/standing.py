@@ -1,4 +1,6 @@
-"""How prints stand to each other for a use: pair by pair, and in groups of which no two differ by enough."""
+"""How prints stand to each other for a use: pair by pair, in groups of which no two differ by enough, and in
+order, as far as grades give one.
+"""
 
 from dataclasses import dataclass
 from itertools import combinations
@@ -12,6 +14,8 @@ Standing = Literal["apart", "near", "open", "unknown"]
 
 # Words of a cell for two prints that differ by more than chance, and by enough.
 APART: Final[tuple[Word, ...]] = ("large", "apart", "by grade", "contradict")
+
+_DIRECTION: Final = 0.05  # grades: half of the digit that is shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,53 @@ def groups(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
     place = {one: k for k, one in enumerate(ids)}
     sets = [tuple(sorted(each, key=place.__getitem__)) for each in _cliques(set(), set(ids), set(), near)]
     return tuple(sorted(sets, key=lambda each: [place[one] for one in each]))
+
+
+def better(matrix: Matrix, a: int, b: int, use: str) -> tuple[tuple[str, ...], tuple[str, ...]] | None:
+    """The regions that the use weighs in which a, and in which b, is the better print by enough, by title.
+
+    None where nothing can be said: not compared, too little, or eye and readings contradict each other.
+    A difference of less than half a shown digit of a grade has no direction.
+    """
+    found = between(matrix, a, b, use)
+    if found is None or found.standing == "unknown" or found.titles("contradict"):
+        return None
+    weights = matrix.weights.get(use, {})
+    first: list[str] = []
+    second: list[str] = []
+    for row in matrix.rows:
+        one = matrix.difference(row.id, a, b)
+        if one is None or one.word not in APART or not weights.get(row.kind, 0) > 0:
+            continue
+        change = one.graded[1] - one.graded[0] if one.graded and one.word != "large" else one.difference
+        if change is not None and abs(change) >= _DIRECTION:
+            (second if change > 0 else first).append(lower_first(row.title))
+    return tuple(first), tuple(second)
+
+
+def ranked(matrix: Matrix, use: str) -> tuple[tuple[int, ...], ...] | None:
+    """Prints in order, the best first; None unless all were compared with all.
+
+    Every print of a group is better than every print of the groups after it: in some region by enough, in
+    none worse by enough. Within a group that cannot be said; one group alone is no order.
+    """
+    ids = [column.session for column in matrix.columns]
+    if groups(matrix, use) is None:
+        return None
+    beats = {(a, b) for a in ids for b in ids if a != b and _beats(matrix, a, b, use)}
+    # To whom a print is not inferior, by any way over others: who reach each other stand in one group.
+    reach = {one: {other for other in ids if other == one or (other, one) not in beats} for one in ids}
+    for middle in ids:  # Warshall's algorithm (1962)
+        for one in ids:
+            if middle in reach[one]:
+                reach[one] |= reach[middle]
+    sets = {tuple(other for other in ids if other in reach[one] and one in reach[other]) for one in ids}
+    return tuple(sorted(sets, key=lambda group: -len(reach[group[0]])))
+
+
+def _beats(matrix: Matrix, a: int, b: int, use: str) -> bool:
+    found = better(matrix, a, b, use)
+    return found is not None and bool(found[0]) and not found[1]
 
 
 def _cliques(

@@ -12,24 +12,26 @@
     [causes]
     c09 = 0.5        # its evidence counts half
 
+and calibrations of observers, see `calibrations`.
+
 What is effective has a digest; results name it, so that no grade is read under other tables than its own.
 """
 
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import astuple, dataclass, fields, replace
 from functools import lru_cache
 from typing import Any, Final
 
 from evaluation.judgement import override
 from evaluation.judgement.rows import Anchor as Anchor
-from evaluation.judgement.rows import CauseRow, Clue, Threshold, Weights
+from evaluation.judgement.rows import Calibration, CauseRow, Clue, Threshold, Weights
 from evaluation.keyed import parsed
 from evaluation.metrics.limits import Limits
 from evaluation.plain_text import listed
 from evaluation.published.passport import Passport, load_toml
-from evaluation.session import USES, Use
+from evaluation.session import USES, Session, Use
 
 _PACKAGE: Final = "evaluation.judgement"
 
@@ -39,6 +41,7 @@ class Tables:
     """What a weighing goes by.
 
     thresholds, clues  limits by name, of the weighing and of the clues to causes; no name is in both
+    calibrations       of observers, from the user's settings
     never_graded       metrics that are facts and have no anchor
     passports          where each table comes from, by its name
     overridden         key paths of the user's own values, in the order of the file
@@ -54,6 +57,7 @@ class Tables:
     passports: Mapping[str, Passport]
     overridden: tuple[str, ...]
     digest: str
+    calibrations: tuple[Calibration, ...] = ()
 
     def __getitem__(self, name: str) -> float:
         """The value of a limit. Raises KeyError."""
@@ -64,6 +68,12 @@ class Tables:
     def limits(self) -> Limits:
         """The limits that metrics work with."""
         return Limits(**{field.name: self[field.name] for field in fields(Limits)})
+
+    def limits_under(self, session: Session) -> Limits:
+        """The same, under the viewing light of a session as far as it was measured."""
+        light = session.readiness.get("viewing_light")
+        lux = None if light is None else light.detail.get("lux")
+        return replace(self.limits, lux=float(lux)) if isinstance(lux, int | float) else self.limits
 
     @property
     def whose_anchors(self) -> str:
@@ -95,6 +105,7 @@ def load_tables(override_text: str | None = None, where: str = "weighing.toml") 
         thresholds=override.thresholds(top.table("thresholds"), shipped.thresholds, overridden),
         clues=override.thresholds(top.table("clues"), shipped.clues, overridden),
         causes=override.causes(top.table("causes"), shipped.causes, overridden),
+        calibrations=override.calibrations(top.table("calibrations"), overridden),
         overridden=(),
     )
     top.only()
@@ -158,6 +169,8 @@ def _cause(row: Mapping[str, Any]) -> CauseRow:
         cost=row["cost"],
         evidence_for=_clues(row.get("for", ())),
         evidence_against=_clues(row.get("against", ())),
+        family=row.get("family", ""),
+        own_test=row.get("own_test", False),
     )
 
 
@@ -179,7 +192,7 @@ def canonical(tables: Tables) -> str:
 
     Its sha256 is the digest that results name; the text is stored with them.
     """
-    values = {
+    values: dict[str, Any] = {
         "anchors": {
             name: [row.at, row.key, row.regions, row.pair_only] for name, row in tables.anchors.items()
         },
@@ -189,12 +202,16 @@ def canonical(tables: Tables) -> str:
         "causes": {
             row.id: [
                 row.factor,
+                row.family,
+                row.own_test,
                 [[one.name, one.weight] for one in row.evidence_for],
                 [[one.name, one.weight] for one in row.evidence_against],
             ]
             for row in tables.causes
         },
     }
+    if tables.calibrations:
+        values["calibrations"] = {one.name: list(astuple(one)) for one in tables.calibrations}
     return json.dumps(values, sort_keys=True, separators=(",", ":"))
 
 

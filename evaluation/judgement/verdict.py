@@ -2,44 +2,48 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.judgement.opinion import Finding, Opinion, Verdict, VerdictWord
-from evaluation.judgement.rows import BEST, Weights
+from evaluation.judgement.opinion import Finding, Verdict, VerdictWord
+from evaluation.judgement.posterior import Posterior
+from evaluation.judgement.rows import BEST, WORST, Weights
 from evaluation.judgement.tables import Tables
 from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets
 
-_SEED = 1987  # any fixed number: the same grades have the same verdict everywhere
 _WORDS: tuple[VerdictWord, ...] = ("not accepted", "accepted with remarks", "accepted")
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A region that carries weight: its grade for the verdict, and whether eye and instrument disagree."""
+    """A region that carries weight: its mean grade for the verdict, and whether eye and readings disagree."""
 
     finding: Finding
     weight: float
     key: bool
-    opinion: Opinion
+    grade: float
     disagree: bool
 
 
 def verdict(
-    weights: Weights, findings: Sequence[Finding], open_serious: Sequence[str], tables: Tables
+    weights: Weights,
+    findings: Sequence[Finding],
+    true: Posterior,
+    open_serious: Sequence[str],
+    tables: Tables,
 ) -> Verdict:
     """The verdict for one use: its word, how often simulated gradings give it, and why.
 
-    Grades are drawn `verdict_draws` times from each region's grade and spread; a word that fewer than
-    `verdict_share` of them give is "undecided", and less than `coverage` of the use's weight "incomplete".
+    A word that fewer than `verdict_share` of the draws give, or for "accepted with remarks" fewer than
+    `verdict_remarks`, is "undecided", and less than `coverage` of the use's weight "incomplete".
 
     Parameters
     ----------
     weights : of the kinds of region for this use, and those it cannot do without.
+    true : what the true grades of all graded regions may be, drawn together.
     open_serious : titles of serious readiness items that are not done; with any, nothing is "accepted".
     """
     use = weights.use
@@ -47,34 +51,42 @@ def verdict(
     weights = replace(
         weights, weights={kind: weight for kind, weight in weights.weights.items() if kind not in left_out}
     )
-    rows, missing, covered = _rows(weights, findings)
+    rows, missing, covered = _rows(weights, findings, true)
     total = sum(weights.weights.values())
     if missing or covered < tables["coverage"] * total - 1e-9:
         return Verdict(use, "incomplete", _incomplete(missing, covered / total, tables))
-    grades = _draws(rows, tables)
-    words = _words(rows, grades, bool(open_serious), tables)
+    true = true.of([row.finding.region for row in rows])
+    words = _words(rows, true.draws, bool(open_serious), tables)
     shares = {word: float((words == k).mean()) for k, word in enumerate(_WORDS)}
     best = max(shares, key=lambda word: shares[word])
     apart = [row for row in rows if row.key and row.disagree]
     if apart:
         return Verdict(
-            use,
-            "undecided",
-            (_disagreeing(apart),),
-            _remedy(apart[0], open_serious),
-            shares[best],
-        )
-    if shares[best] < tables["verdict_share"]:
-        deciding = _decider(rows, grades, bool(open_serious), tables)
-        return Verdict(
-            use,
-            "undecided",
-            (f"{_listed_shares(shares)} of simulated gradings.",),
-            _remedy(deciding, open_serious),
-            shares[best],
-        )
-    reasons = (*_reasons(rows, grades, best, open_serious, shares[best], tables), *_unseen(rows))
-    return Verdict(use, best, reasons, None, shares[best])
+            use, "undecided", (_disagreeing(apart),), _remedy(apart[0], open_serious), shares[best], best,
+        )  # fmt: skip
+    if shares[best] < tables["verdict_remarks" if best == "accepted with remarks" else "verdict_share"]:
+        deciding = _decider(rows, true, bool(open_serious), tables)
+        listed_shares = (f"{_listed_shares(shares)} simulated gradings.",)
+        told = _open(best, shares[best], tables)
+        remedy = _remedy(deciding, open_serious)
+        return Verdict(use, "undecided", listed_shares, remedy, shares[best], best, told)
+    reasons = (*_reasons(rows, true.draws, best, open_serious, shares[best], tables), *_unseen(rows))
+    about = "" if shares[best] >= tables["verdict_sure"] else f", {_tenths(shares[best])}"
+    return Verdict(use, best, reasons, None, shares[best], best, f"{best}{about}")
+
+
+def _open(leading: VerdictWord, share: float, tables: Tables) -> str:
+    """What is said of an undecided print beside that: the word it leans to, if it leans."""
+    if share < tables["verdict_leans"]:
+        return "undecided"
+    if leading == "accepted with remarks":
+        return "between accepted and not accepted: undecided"
+    return f"leans to {leading}, {_tenths(share)}: undecided"
+
+
+def _tenths(share: float) -> str:
+    """A share as it is shown: no finer than such shares come true."""
+    return f"about {min(9, round(10 * share))} in 10"
 
 
 def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
@@ -96,23 +108,26 @@ def _disagreeing(rows: Sequence[_Row]) -> str:
     return f"Eye and readings disagree in key regions: {titles}."
 
 
-def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], list[str], float]:
+def _rows(
+    weights: Weights, findings: Sequence[Finding], true: Posterior
+) -> tuple[list[_Row], list[str], float]:
     """Graded regions with their weight, sentences on key kinds without a grade, and the weight covered."""
     rows: list[_Row] = []
     ungraded: list[str] = []
     absent: list[str] = []
     covered = 0.0
+    mean = dict(zip(true.regions, np.clip(true.mean, WORST, BEST).tolist(), strict=True))
     for kind, weight in weights.weights.items():
         own = [one for one in findings if one.kind == kind and one.agreement != "left out"]
-        graded = [(finding, _opinion(finding)) for finding in own]
-        for finding, opinion in graded:
-            if opinion is not None:
+        for finding in own:
+            if finding.region in mean:
                 covered += weight / len(own)
                 disagree = finding.agreement == "disagree"
-                rows.append(_Row(finding, weight / len(own), kind in weights.key, opinion, disagree))
+                grade = mean[finding.region]
+                rows.append(_Row(finding, weight / len(own), kind in weights.key, grade, disagree))
         if kind in weights.key and not own:
             absent.append(lower_first(question_sets()[kind].title))
-        elif kind in weights.key and any(opinion is None for _, opinion in graded):
+        elif kind in weights.key and any(finding.region not in mean for finding in own):
             ungraded.append(lower_first(own[0].title))
     missing = [
         f"{which}: {listed(titles)}."
@@ -125,36 +140,11 @@ def _rows(weights: Weights, findings: Sequence[Finding]) -> tuple[list[_Row], li
     return rows, missing, covered
 
 
-def _opinion(finding: Finding) -> Opinion | None:
-    """What a region brings to a verdict: its combined grade, or the eye's where the two disagree."""
-    if finding.combined is not None:
-        return finding.combined
-    if finding.agreement == "disagree" and finding.eye is not None and finding.instrument is not None:
-        half = abs(finding.eye.grade - finding.instrument.grade) / 2
-        return Opinion(finding.eye.grade, max(half, finding.eye.spread), finding.eye.count, "eye")
-    return None
-
-
-def _draws(rows: Sequence[_Row], tables: Tables) -> NDArray[np.float64]:
-    """(draws, regions) grades."""
-    noise = _noise(int(tables["verdict_draws"]), len(rows))
-    mean = np.array([row.opinion.grade for row in rows])
-    spread = np.array([row.opinion.spread for row in rows])
-    return np.asarray(mean + noise * spread)
-
-
-@lru_cache(maxsize=8)
-def _noise(draws: int, regions: int) -> NDArray[np.float64]:
-    """(draws, regions) standard normal, always the same."""
-    noise = np.random.default_rng(_SEED).standard_normal((draws, regions))
-    noise.flags.writeable = False
-    return noise
-
-
 def _words(
     rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables
 ) -> NDArray[np.int_]:
     """(draws,) index into _WORDS."""
+    grades = np.clip(grades, WORST, BEST)
     weight = np.array([row.weight for row in rows])
     key = np.array([row.key for row in rows], dtype=bool)
     mean = grades @ weight / weight.sum()
@@ -204,14 +194,14 @@ def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str
     found = [
         row
         for row in rows
-        if row.opinion.grade
+        if row.grade
         < (
             tables["refused_mean" if refused else "accepted_mean"]
             if not row.key
             else tables["refused_key" if refused else "accepted_key"]
         )
     ]
-    found.sort(key=lambda row: row.opinion.grade)
+    found.sort(key=lambda row: row.grade)
     return [_reason(row) for row in found]
 
 
@@ -221,16 +211,15 @@ def _reason(row: _Row) -> str:
     made = (
         f" (eye {eye.grade:.1f}, readings {read.grade:.1f})" if eye is not None and read is not None else ""
     )
-    return f"{row.finding.title} {row.opinion.grade:.1f}{made}. {row.finding.why}"
+    shown = row.finding.combined or eye or read
+    return f"{row.finding.title} {row.grade if shown is None else shown.grade:.1f}{made}. {row.finding.why}"
 
 
-def _decider(rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables) -> _Row:
-    """The region whose spread, set to 0, raises the share of the most frequent word most."""
+def _decider(rows: Sequence[_Row], true: Posterior, serious_open: bool, tables: Tables) -> _Row:
+    """The region that raises the share of the most frequent word most, were its grade known."""
 
-    def share(index: int) -> float:
-        certain = grades.copy()
-        certain[:, index] = rows[index].opinion.grade
-        words = _words(rows, certain, serious_open, tables)
+    def share(at: int) -> float:
+        words = _words(rows, true.certain(at), serious_open, tables)
         return max(float((words == k).mean()) for k in range(len(_WORDS)))
 
     return rows[max(range(len(rows)), key=share)]
@@ -262,7 +251,10 @@ def _incomplete(missing: Sequence[str], covered: float, tables: Tables) -> tuple
 
 
 def _listed_shares(shares: Mapping[VerdictWord, float]) -> str:
+    """Every word that has a tenth of the draws or more: "Accepted in 5, accepted with remarks in 4 of 10"."""
     named = [
-        f"{word} in {percent(share)}" for word, share in reversed(list(shares.items())) if share >= 0.005
+        f"{word} in {round(10 * share)}"
+        for word, share in reversed(list(shares.items()))
+        if round(10 * share) > 0
     ]
-    return capital(", ".join(named))
+    return capital(f"{', '.join(named)} of 10")

@@ -80,8 +80,7 @@ def voices(session: Session, region: SheetRegion, as_grade: Mapping[str, AsGrade
 
 def heard(session: Session, region: SheetRegion, question_id: str, as_grade: AsGrade) -> tuple[Seen, ...]:
     """The answers to one question as grades, each with the role of its observer; () without any."""
-    given = eye.seen(session, region.id, question_id, as_grade)
-    return tuple(Seen(session.role(one.observer), one.grade, one.viewing) for one in given)
+    return eye.seen(session, region.id, question_id, as_grade)
 
 
 def plainly(value: Value, tables: Tables) -> float | None:

@@ -73,7 +73,10 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
     L = float(lab_from_xyz(pool.xyz[row])[0])
     slope = float(luminance_slope(L))  # dD = 0.434 dY / Y
     spread = (
-        0.434 * slope * float(np.sqrt(pool.covariance[0, 0] / pool.counts[row])) / (pool.xyz[row, 1] / 100)
+        0.434
+        * slope
+        * float(np.sqrt(pool.covariance[row, 0, 0] / pool.counts[row]))
+        / (pool.xyz[row, 1] / 100)
     )
     return Black(
         L=L,

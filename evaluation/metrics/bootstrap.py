@@ -39,9 +39,10 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
     if draws > 0:
         rng = np.random.default_rng(_seed(pool))
         root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
-        noise = (rng.standard_normal((draws * len(lab), 3)) @ root.T).reshape(draws, *lab.shape)
+        of_paper = np.linalg.cholesky(pool.paper_covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
+        noise = np.einsum("dmj,mkj->dmk", rng.standard_normal((draws, *lab.shape)), root)
         noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
-        shift = rng.standard_normal((draws, 1, 3)) @ root.T / np.sqrt(max(pool.paper_readings, 1))
+        shift = rng.standard_normal((draws, 1, 3)) @ of_paper.T / np.sqrt(max(pool.paper_readings, 1))
         noise[0], shift[0] = 0.0, 0.0
         unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
         noise[:, unprinted] = shift

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.metrics import grey_metrics, saturation, separation, sheet_wide, skin, tone
+from evaluation.metrics import grey_metrics, saturation, separation, sheet_wide, skin, strength, tone
 from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Outcome
 
 
@@ -49,7 +49,7 @@ CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
         "skin_light_excess": Line(skin.skin_light_excess, "dCh", shown_with=("skin",)),
         "collapse_step": Line(saturation.collapse_step, ""),
         "hue_turn": Line(saturation.hue_turn, "degrees"),
-        "over_saturation": Line(saturation.over_saturation, "dC*"),
+        "colour_strength": Line(strength.colour_strength, "dE00, no hue"),
         "gradient_jump": Line(tone.gradient_jump, "steps"),
         "gradient_hue_drift": Line(saturation.gradient_hue_drift, "degrees"),
         "across_sheet": Line(sheet_wide.across_sheet, "dE00"),

@@ -63,8 +63,8 @@ class Evidence:
         Absolute a*, b* of a neutral at the measured L* of each patch.
     source_l : (n,)
         L* of the source before compensation, by which steps are named.
-    covariance : (3, 3)
-        Of L*, a*, b* of one reading.
+    covariance : (n, 3, 3)
+        Of L*, a*, b* of one reading of each patch.
     counts : (n,)
         Readings of each patch.
     black : (..., 3) or None
@@ -83,10 +83,12 @@ class Evidence:
         What the print should show by its profile, media-relative.
     source_aim : (n, 3) or None
         The source's aim where `predicted` took its place, under intents that re-render.
-    paper_readings
-        Readings of the bare paper that all patches are scaled by.
+    paper_readings, paper_covariance
+        Readings of the bare paper that all patches are scaled by; the covariance (3, 3) of one of them.
     shifts
         By light source, (n, 2) the shift of a*, b* under it, the eye adapted to the paper.
+    shifts_otherwise
+        By light source, (2, n, 2) the same by the other published transforms of adaptation.
     """
 
     patches: tuple[Patch, ...]
@@ -108,7 +110,9 @@ class Evidence:
     predicted: Array | None = None
     source_aim: Array | None = None
     paper_readings: int = 1
+    paper_covariance: Array = field(default_factory=lambda: np.zeros((3, 3)))
     shifts: Mapping[str, Array] = field(default_factory=dict)
+    shifts_otherwise: Mapping[str, Array] = field(default_factory=dict)
 
     @property
     def aimed(self) -> Mask:
@@ -118,13 +122,18 @@ class Evidence:
 
     def noise(self, axis: int) -> Array:
         """(n,) standard error of L* (0), a* (1) or b* (2) of each patch."""
-        spread: Array = np.sqrt(self.covariance[axis, axis] / self.counts)
+        spread: Array = np.sqrt(self.covariance[:, axis, axis] / self.counts)
         return spread
+
+    @property
+    def reading_noise(self) -> float:
+        """Spread of one reading over all three axes, dE*ab, root mean square over the patches."""
+        return float(np.sqrt(np.trace(self.covariance, axis1=1, axis2=2).mean()))
 
     @property
     def chroma_noise(self) -> Array:
         """(n,) standard error of a patch in the a*b* plane."""
-        spread: Array = np.sqrt((self.covariance[1, 1] + self.covariance[2, 2]) / self.counts)
+        spread: Array = np.sqrt((self.covariance[:, 1, 1] + self.covariance[:, 2, 2]) / self.counts)
         return spread
 
 

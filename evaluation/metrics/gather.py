@@ -123,6 +123,7 @@ def gather(
         predicted=prediction,
         source_aim=source_aim,
         paper_readings=pool.paper_readings,
+        paper_covariance=pool.paper_covariance,
     )
     regions: dict[str, Evidence] = {}
     for region in sheet.regions:
@@ -148,11 +149,13 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
         absolute=evidence.absolute[..., index, :],
         grey_aim=evidence.grey_aim[..., index, :],
         source_l=evidence.source_l[index],
+        covariance=evidence.covariance[index],
         counts=evidence.counts[index],
         inside=None if evidence.inside is None else evidence.inside[index],
         predicted=None if evidence.predicted is None else evidence.predicted[index],
         source_aim=None if evidence.source_aim is None else evidence.source_aim[index],
         shifts={light: shift[index] for light, shift in evidence.shifts.items()},
+        shifts_otherwise={light: shift[:, index] for light, shift in evidence.shifts_otherwise.items()},
     )
 
 

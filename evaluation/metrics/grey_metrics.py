@@ -7,6 +7,7 @@ import numpy as np
 
 from evaluation.metrics.cast import cast_distance, counted, readings_themselves, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.light_spread import drawn_around, spread_of
 from evaluation.session import THIRD_WORDS
 
 _CENTRE = 0.75  # C* of a patch meant as grey that was read alone (project's own choice)
@@ -141,23 +142,42 @@ def _stands_out(chromas: Array) -> bool:
 def light_shift_differential(evidence: Evidence) -> Outcome | None:
     """Largest dCh between the shifts of two steps under the worst light source: greys that shift apart.
 
-    The eye adapts to what paper and scale shift alike, and sees what is left along the scale.
+    The eye adapts to what paper and scale shift alike, and sees what is left along the scale. Its draws
+    spread by the choice of adaptation and by reading again (`light_spread`).
     """
-    mask = counted(evidence)
-    worst, where = 0.0, None
-    for light, shift in evidence.shifts.items():
-        known = mask & np.isfinite(shift).all(axis=-1)
-        if known.sum() < 2:
-            continue
-        steps = shift[known]
-        apart = np.linalg.norm(steps[:, None, :] - steps[None, :, :], axis=-1)
-        if where is None or apart.max() > worst:
-            first, second = np.unravel_index(int(apart.argmax()), apart.shape)
-            names = [place(evidence.patches[int(np.flatnonzero(known)[k])]) for k in (first, second)]
-            worst, where = float(apart.max()), f"under {light}, {names[0]} against {names[1]}"
-    if where is None:
+    found = worst_light(evidence)
+    if found is None:
         return None
-    return Outcome(np.full(evidence.measured.shape[:-2], worst), where, int(mask.sum()))
+    light, known = found
+    steps = evidence.shifts[light][known]
+    apart = np.linalg.norm(steps[:, None, :] - steps[None, :, :], axis=-1)
+    first, second = np.unravel_index(int(apart.argmax()), apart.shape)
+    names = [place(evidence.patches[int(np.flatnonzero(known)[k])]) for k in (first, second)]
+    where = f"under {light}, {names[0]} against {names[1]}"
+    spread = spread_of(evidence, light, known, shifted_apart).both if evidence.measured.ndim > 2 else 0.0
+    values = drawn_around(float(apart.max()), spread, evidence.measured)
+    return Outcome(values, where, int(counted(evidence).sum()))
+
+
+def worst_light(evidence: Evidence) -> tuple[str, Mask] | None:
+    """The light source under which greys shift apart most, and the steps (n,) that count; else None."""
+    mask = counted(evidence)
+    rows = {light: mask & np.isfinite(shift).all(axis=-1) for light, shift in evidence.shifts.items()}
+    sizes = {
+        light: float(shifted_apart(evidence.shifts[light][known]))
+        for light, known in rows.items()
+        if known.sum() > 1
+    }
+    if not sizes:
+        return None
+    light = max(sizes, key=lambda name: sizes[name])
+    return light, rows[light]
+
+
+def shifted_apart(steps: Array) -> Array:
+    """(...) largest dCh between the shifts (..., k, 2) of any two steps."""
+    apart: Array = np.linalg.norm(steps[..., :, None, :] - steps[..., None, :, :], axis=-1).max(axis=(-2, -1))
+    return apart
 
 
 def _largest(evidence: Evidence, mask: Mask, distance: Array) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from evaluation.colorimetry.adaptation import TRANSFORMS
 from evaluation.colorimetry.illuminants import Light, illuminants
 from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
 from evaluation.metrics.evidence import Array, Evidence
@@ -19,12 +20,14 @@ class Shift:
     """The shifts under one light source, dL*, da*, db*.
 
     patches    (m, 3) of every patch of the sheet, nan where not read
+    otherwise  (2, m, 3) the same by the other published transforms, CAT02 and linear Bradford
     paper      (3,) of bare paper
     condition  of the spectra taken for it: M2 for a light source without ultraviolet, where M2 was read
     """
 
     light: str
     patches: Array
+    otherwise: Array
     paper: Array
     condition: Condition | None
 
@@ -46,10 +49,10 @@ def light_shifts(
         lamp = daylight if light.has_ultraviolet else without
         read = [k for k in wanted if all(sheet.patches[k].id in leg.readings for leg in (daylight, lamp))]
         legs = [_reflectances(leg, [sheet.patches[k].id for k in read]) for leg in (daylight, lamp)]
-        shift = np.full((len(sheet.patches), 3), np.nan)
+        shift = np.full((len(TRANSFORMS), len(sheet.patches), 3), np.nan)
         if read:
-            shift[read] = light_shift(legs[0], legs[1], light)
-        found[name] = Shift(name, shift, paper_shift(legs[0], legs[1], light), lamp.condition)
+            shift[:, read] = [light_shift(legs[0], legs[1], light, by) for by in TRANSFORMS.values()]
+        found[name] = Shift(name, shift[0], shift[1:], paper_shift(legs[0], legs[1], light), lamp.condition)
     return found
 
 
@@ -69,7 +72,11 @@ def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, Shift]) 
     """The evidence of a region with the shifts of its patches under each light source."""
     row = {patch.id: k for k, patch in enumerate(sheet.patches)}
     rows = [row[patch.id] for patch in evidence.patches]
-    return replace(evidence, shifts={name: shift.patches[rows, 1:] for name, shift in shifts.items()})
+    return replace(
+        evidence,
+        shifts={name: shift.patches[rows, 1:] for name, shift in shifts.items()},
+        shifts_otherwise={name: shift.otherwise[:, rows, 1:] for name, shift in shifts.items()},
+    )
 
 
 def _plain(word: str) -> str:

@@ -8,8 +8,9 @@ class Limits:
     """Named as in the settings (`thresholds.toml`), which give each its value, unit, mark and note."""
 
     flare: float
-    shadow_contrast: float
-    highlight_contrast: float
+    jnd_count: float
+    lux: float
+    paper_reflectance: float
     noise_times: float
     cast_named: float
     cast_sure: float
@@ -20,8 +21,9 @@ class Limits:
     shadow_to: float
     collapse_share: float
     hue_least_chroma: float
-    over_saturated: float
     gradient_patches: float
+    jump_chance: float
+    matt_black: float
     reading_sd: float
     repeats_least: float
     sitting: float

@@ -8,9 +8,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.media import media_relative
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.limits import Limits
+from evaluation.readings.colour_classes import CLASSES, LIGHT_GREY, classes, default
+from evaluation.readings.colour_classes import pooled as by_repeats
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Condition, Taken, when_measured
 from evaluation.sheet.layout import Sheet
@@ -32,10 +35,12 @@ class Pool:
         Readings of each patch, 0 where not read.
     bare : (3,)
         Of the bare paper as read last, from `paper_readings` readings.
-    covariance : (3, 3)
-        Of L*, a*, b* of one reading.
+    covariance : (m, 3, 3)
+        Of L*, a*, b* of one reading of each patch, by its class of colour.
+    paper_covariance : (3, 3)
+        Of one reading of bare paper.
     freedom
-        Its degrees of freedom; None where it is the default spread of the settings.
+        Their degrees of freedom; None where they are the default spread of the settings.
     condition, runs
         The measurement condition used, and the runs taken under it.
     """
@@ -46,9 +51,16 @@ class Pool:
     bare: Array
     paper_readings: int
     covariance: Array
+    paper_covariance: Array
     freedom: int | None
     condition: Condition | None
     runs: tuple[Taken, ...]
+
+    @property
+    def mean_covariance(self) -> Array:
+        """(3, 3) of one reading of any patch that was read, on average."""
+        mean: Array = self.covariance[self.counts > 0].mean(axis=0)
+        return mean
 
     @property
     def repeats_known(self) -> bool:
@@ -84,9 +96,19 @@ def pooled(sheet: Sheet, takens: Sequence[Taken], limits: Limits) -> Pool | None
     if bare is None:
         return None
     paper[np.isnan(paper)] = np.broadcast_to(bare, paper.shape)[np.isnan(paper)]
-    covariance, freedom = _covariance(runs, limits)
+    kinds = classes(lab_from_xyz(np.nan_to_num(xyz)))
+    by_class, freedom = _covariance(runs, kinds[counts > 0], limits)
     return Pool(
-        xyz, paper, counts, bare, bare_readings, covariance, freedom, runs[0].run.stated.condition, runs
+        xyz,
+        paper,
+        counts,
+        bare,
+        bare_readings,
+        by_class[kinds],
+        by_class[LIGHT_GREY],
+        freedom,
+        runs[0].run.stated.condition,
+        runs,
     )
 
 
@@ -135,17 +157,27 @@ def _read(sitting: Sequence[Taken], place: Mapping[str, int]) -> tuple[NDArray[n
     return np.array(patches, dtype=np.intp)[usable], every[usable]
 
 
-def _covariance(runs: Sequence[Taken], limits: Limits) -> tuple[Array, int | None]:
-    """Pooled over runs by degrees of freedom, the rounding of typed digits added; else the default spread."""
-    pooled_sum, freedom = np.zeros((3, 3)), 0
+def _covariance(runs: Sequence[Taken], kinds: NDArray[np.int_], limits: Limits) -> tuple[Array, int | None]:
+    """(5, 3, 3) by class of colour, pooled over runs, the rounding of typed digits added; else the default.
+
+    `kinds`: (k,) classes of the patches read. Repeats without their classes hold for every class alike.
+    """
+    squares: dict[int, tuple[Array, int]] = {}
+    together, freedom = np.zeros((3, 3)), 0
     for taken in runs:
         repeats = taken.repeats
         own = repeats.readings - repeats.patches
-        if repeats.covariance is not None and own > 0:
-            pooled_sum += own * repeats.covariance
-            freedom += own
+        if repeats.covariance is None or own <= 0:
+            continue
+        together += own * repeats.covariance
+        freedom += own
+        for kind, (summed, degrees) in repeats.squares.items():
+            before = squares.get(kind, (np.zeros((3, 3)), 0))
+            squares[kind] = before[0] + summed, before[1] + degrees
     rounding = max((taken.run.rounding for taken in runs), default=0.0)
     rounded = np.eye(3) * rounding**2 / 12  # rounding to d has a standard deviation of d / sqrt(12)
-    if freedom >= limits.repeats_least:
-        return np.asarray(pooled_sum / freedom + rounded), freedom
-    return np.asarray(np.eye(3) * limits.reading_sd**2 + rounded), None
+    if freedom < limits.repeats_least:
+        return np.asarray(default(limits.reading_sd, kinds) + rounded), None
+    if sum(degrees for _, degrees in squares.values()) < freedom:
+        return np.asarray(np.broadcast_to(together / freedom + rounded, (len(CLASSES), 3, 3))), freedom
+    return np.asarray(by_repeats(squares) + rounded), freedom

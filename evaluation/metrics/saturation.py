@@ -1,4 +1,4 @@
-"""Strong colours: where ramps stop growing, change hue or exceed their aim.
+"""Strong colours: where ramps stop growing or change hue.
 
 Hue is compared in IPT (Ebner and Fairchild 1998), whose lines of constant hue follow the eye: in CIELAB a
 blue ramp that looks constant turns by up to 31 degrees, and a sound print would seem to turn violet.
@@ -6,7 +6,7 @@ blue ramp that looks constant turns by up to 31 degrees, and a sound print would
 
 import numpy as np
 
-from evaluation.colorimetry.difference import delta_c, delta_e_76
+from evaluation.colorimetry.difference import delta_e_76
 from evaluation.colorimetry.lab import chroma
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 from evaluation.metrics.tone import ramps
@@ -19,7 +19,7 @@ def collapse_step(evidence: Evidence) -> Outcome | None:
     aimed distance. Distances are dE*ab, not dC* alone, since a ramp clips in L* too. Pairs whose aim lies
     outside the gamut, or whose aimed distance is below the noise, do not count.
     """
-    noise = evidence.limits.noise_times * float(np.sqrt(np.trace(evidence.covariance)))
+    noise = evidence.limits.noise_times * evidence.reading_noise
     lost_by_ramp: list[Array] = []
     worst, where, count = 0.0, None, 0
     for name, order in ramps(evidence, 3):
@@ -59,19 +59,6 @@ def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
         return None
     known, degrees = turn
     return Outcome(degrees.max(axis=-1), _largest(evidence, known, degrees), int(known.sum()))
-
-
-def over_saturation(evidence: Evidence) -> Outcome | None:
-    """90th percentile of dC* above the aim, below it 0; the place is the patch that is too strong by most."""
-    known = _known(evidence)
-    if not evidence.colour_has_aim or not known.any():
-        return None
-    beyond = np.maximum(delta_c(evidence.aim[known], evidence.measured[..., known, :]), 0.0)
-    first = beyond.reshape(-1, beyond.shape[-1])[0]
-    noise = evidence.limits.noise_times * evidence.chroma_noise[known]
-    too_strong = first > np.maximum(noise, evidence.limits.over_saturated)
-    where = _largest(evidence, known, beyond) if too_strong.any() else None
-    return Outcome(_percentile_90(beyond), where, int(known.sum()))
 
 
 def _turn(evidence: Evidence) -> tuple[Mask, Array] | None:

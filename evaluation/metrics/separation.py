@@ -1,15 +1,17 @@
 """Separation at both ends of the scale: the first step distinct from the black, the last from the paper.
 
 A fixed dL* would be unfair to matt paper, whose steps are small in L* and still distinct, and too kind to
-glossy paper. The contrast of luminances under flare serves both.
+glossy paper. The contrast of luminances under flare serves both, held against what an eye sees there.
 """
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from evaluation.colorimetry import just_noticeable
 from evaluation.colorimetry import lab as cielab
 from evaluation.colorimetry.lab import luminance_slope
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.limits import Limits
 
 
 def contrast(dark: Array, light: Array, flare: float) -> Array:
@@ -20,6 +22,17 @@ def contrast(dark: Array, light: Array, flare: float) -> Array:
     """
     ratio: Array = (light - dark) / (dark + flare)
     return ratio
+
+
+def least_contrast(end: ArrayLike, flare: float, limits: Limits) -> Array:
+    """The contrast (...) from which on a step separates from an end of luminance (...), 0..1 of paper.
+
+    `jnd_count` just noticeable differences of a greyscale under the viewing light, in lux, on paper that
+    reflects `paper_reflectance` of it: more in deep blacks and in a dim booth.
+    """
+    paper = limits.lux * limits.paper_reflectance / np.pi  # cd/m2
+    luminance = paper * (np.asarray(end, np.float64) + flare) / (1 + flare)
+    return just_noticeable.least_contrast(luminance, limits.jnd_count)
 
 
 def luminance(lab: Array) -> Array:
@@ -40,7 +53,7 @@ def first_shadow_step(evidence: Evidence) -> Outcome | None:
     Y = luminance(evidence.measured[..., order, :])
     black = luminance(evidence.black)[..., None]
     noise = _noise(evidence, order, evidence.black)
-    distinct = (contrast(black, Y, limits.flare) >= limits.shadow_contrast) & (
+    distinct = (contrast(black, Y, limits.flare) >= least_contrast(black, limits.flare, limits)) & (
         Y - black > limits.noise_times * noise
     )
     return _boundary(evidence, order, distinct, evidence.source_l[order])
@@ -58,7 +71,7 @@ def last_highlight_step(evidence: Evidence) -> Outcome | None:
     Y = luminance(evidence.measured[..., order, :])
     paper = np.array([100.0, 0.0, 0.0])
     noise = _noise(evidence, order, paper)
-    distinct = (contrast(Y, np.ones_like(Y), 0.0) >= limits.highlight_contrast) & (
+    distinct = (contrast(Y, np.ones_like(Y), 0.0) >= least_contrast(1.0, 0.0, limits)) & (
         limits.noise_times * noise < 1.0 - Y
     )
     return _boundary(evidence, order, distinct, 100 - evidence.source_l[order])

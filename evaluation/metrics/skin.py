@@ -9,10 +9,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.colorimetry.adaptation import TRANSFORMS
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h
 from evaluation.colorimetry.illuminants import illuminants
 from evaluation.colorimetry.inconstancy import chart_skin_shift
-from evaluation.metrics.evidence import Array, Evidence, Outcome, place
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.light_spread import drawn_around, spread_of
 from evaluation.metrics.tone import ramps
 
 DEPTHS: Final = ("light", "medium", "deep")
@@ -72,26 +74,43 @@ def skin_light_excess(evidence: Evidence) -> Outcome | None:
     """Mean dCh by which printed skins shift beyond real skin; the place is the worst light source.
 
     Real skin shifts between light sources too: the shift of the skin of ISO 17321-1 nearest in lightness is
-    subtracted, as a vector. Shown beside the grade and never graded.
+    subtracted, as a vector. Shown beside the grade and never graded. Its draws spread by the choice of
+    adaptation and by reading again (`light_spread`).
     """
     known = evidence.aimed
-    worst, where, count = 0.0, None, 0
+    worst, of, count = 0.0, "", 0
     for light, shift in evidence.shifts.items():
         rows = known & np.isfinite(shift).all(axis=-1)
         if not rows.any() or light not in illuminants():
             continue
-        deep, bright = _chart_shifts(light)
-        own = np.where(evidence.aim[rows, :1] < _BETWEEN, deep, bright)
-        excess = float(np.hypot(*(shift[rows] - own).T).mean())
-        if where is None or excess > worst:
-            worst, where, count = excess, f"under {light}", int(rows.sum())
-    return None if where is None else Outcome(np.full(evidence.measured.shape[:-2], worst), where, count)
+        excess = float(_mean_shift(shift[rows] - _real_skin(evidence, light, rows)[0]))
+        if not of or excess > worst:
+            worst, of, count = excess, light, int(rows.sum())
+    if not of:
+        return None
+    spread = 0.0
+    if evidence.measured.ndim > 2:
+        rows = known & np.isfinite(evidence.shifts[of]).all(axis=-1)
+        spread = spread_of(evidence, of, rows, _mean_shift, by=_real_skin(evidence, of, rows)).both
+    return Outcome(drawn_around(worst, spread, evidence.measured), f"under {of}", count)
+
+
+def _mean_shift(shifts: Array) -> Array:
+    """(...) mean dCh of shifts (..., k, 2)."""
+    mean: Array = np.hypot(shifts[..., 0], shifts[..., 1]).mean(axis=-1)
+    return mean
+
+
+def _real_skin(evidence: Evidence, light: str, rows: Mask) -> Array:
+    """(3, k, 2) what real skin nearest in lightness to each patch shifts, by each transform of adaptation."""
+    dark = evidence.aim[rows, :1] < _BETWEEN
+    return np.stack([np.where(dark, *_chart_shifts(light, name)) for name in TRANSFORMS])
 
 
 @cache
-def _chart_shifts(light: str) -> tuple[Array, Array]:
+def _chart_shifts(light: str, transform: str) -> tuple[Array, Array]:
     """da*, db* (2,) each of the dark and the light skin of ISO 17321-1."""
-    moved = chart_skin_shift(illuminants()[light])
+    moved = chart_skin_shift(illuminants()[light], TRANSFORMS[transform])
     return moved["dark skin"][1:], moved["light skin"][1:]
 
 

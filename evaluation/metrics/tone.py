@@ -5,6 +5,7 @@ its aim has unequal steps (spread 0.23 at D 1.6, COMPUTED), and that is no fault
 """
 
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,18 +113,21 @@ def tone_mid_shift(evidence: Evidence) -> Outcome | None:
 def gradient_jump(evidence: Evidence) -> Outcome | None:
     """Largest second difference of measured minus aimed L*, in aimed steps, beyond its noise.
 
-    An aimed step is dE*ab, since a gradient may keep its L*. The largest value that noise alone would give
-    among so many is subtracted in quadrature. Gradients with fewer than 32 patches (a limit) are not used,
-    since an edge can fall between their steps.
+    An aimed step is dE*ab, since a gradient may keep its L*. What noise alone would reach in one print of
+    twenty (`jump_chance`), among so many second differences of the region, is subtracted in quadrature.
+    Gradients with fewer than 32 patches (a limit) are not used: an edge can fall between their steps.
     """
     worst: Array | None = None
     where, count = None, 0
     L_aim = tone_aim(evidence)
-    for name, order in ramps(evidence, int(evidence.limits.gradient_patches)):
+    found = ramps(evidence, int(evidence.limits.gradient_patches))
+    many = max(sum(len(order) - 2 for _, order in found), 1)
+    z = NormalDist().inv_cdf(1 - evidence.limits.jump_chance / (2 * many))
+    for name, order in found:
         off = evidence.measured[..., order, 0] - L_aim[order]
         bend = np.abs(off[..., :-2] - 2 * off[..., 1:-1] + off[..., 2:])
         noise = np.sqrt(6.0) * evidence.noise(0)[order][1:-1]
-        beyond = np.sqrt(np.maximum(bend**2 - 2 * np.log(max(len(order), 2)) * noise**2, 0.0))
+        beyond = np.sqrt(np.maximum(bend**2 - z**2 * noise**2, 0.0))
         step = delta_e_76(evidence.aim[order[:-1]], evidence.aim[order[1:]])
         size = beyond / np.maximum((step[1:] + step[:-1]) / 2, _LEAST_STEP)
         largest = size.max(axis=-1)
@@ -133,6 +137,16 @@ def gradient_jump(evidence: Evidence) -> Outcome | None:
             where = f"{name}, {place(evidence.patches[int(order[at + 1])])}"
         worst = largest if worst is None else np.maximum(worst, largest)
     return None if worst is None else Outcome(worst, where, count)
+
+
+def jump_too_noisy(evidence: Evidence) -> bool:
+    """Whether a jump is told and not graded: on matt paper, one reading a patch shows edges of sound prints.
+
+    Matt is a black lighter than `matt_black`; from two readings of a patch up a jump is graded there too.
+    """
+    if evidence.black is None or float(np.median(evidence.counts)) >= 2:
+        return False
+    return bool(np.ravel(evidence.black[..., 0])[0] > evidence.limits.matt_black)
 
 
 def ramps(evidence: Evidence, least: int) -> list[tuple[str, NDArray[np.int_]]]:

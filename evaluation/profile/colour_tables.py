@@ -8,13 +8,12 @@ import struct
 from math import prod
 from typing import Final
 
-from evaluation.errors import ProfileProblem
-from evaluation.plain_text import shortened
+from evaluation.profile.curves import check_curve
+from evaluation.profile.tags import letters, refused
 
 _TO_PCS: Final = (b"A2B0", b"A2B1", b"A2B2")
 _TO_DEVICE: Final = (b"B2A0", b"B2A1", b"B2A2")
 _KINDS: Final = {b"mft1", b"mft2", b"mAB ", b"mBA "}
-_CURVES: Final = {b"curv": 12, b"para": 12}  # the least bytes of each kind
 
 
 def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
@@ -46,22 +45,6 @@ def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
         _check_stages(tag, label, name)
 
 
-def refused(name: str, expected: str, found: str) -> ProfileProblem:
-    """The refusal of a profile."""
-    return ProfileProblem(
-        "The profile was not used.",
-        where=name,
-        expected=expected,
-        found=found,
-        remedy="Export it again, or name another.",
-    )
-
-
-def letters(signature: bytes) -> str:
-    """A four-letter signature as text, whatever its bytes."""
-    return shortened(signature.decode("latin-1").strip(), 12)
-
-
 def _check_whole(tag: bytes, label: str, name: str) -> None:
     """Check lut8Type and lut16Type, whose parts follow each other."""
     if len(tag) < 52:
@@ -75,6 +58,15 @@ def _check_whole(tag: bytes, label: str, name: str) -> None:
     needs = (48 if wide == 1 else 52) + wide * values
     if len(tag) < needs:
         raise refused(name, f"{label} of {needs:,} bytes", f"{len(tag):,}")
+    if label[5:8] == "A2B":
+        start = (48 if wide == 1 else 52) + wide * inputs * entries_in
+        _check_varied(tag[start : start + wide * grid**inputs * outputs], wide * outputs, label, name)
+
+
+def _check_varied(points: bytes, width: int, label: str, name: str) -> None:
+    """Refuse a table towards colour that holds one colour throughout, as zeroed files do."""
+    if points == points[:width] * (len(points) // width):
+        raise refused(name, f"{label} with colours that differ", "one colour throughout")
 
 
 def _check_stages(tag: bytes, label: str, name: str) -> None:
@@ -102,21 +94,14 @@ def _check_stages(tag: bytes, label: str, name: str) -> None:
         needs = table + 20 + prod(grid) * outputs * wide
         if len(tag) < needs:
             raise refused(name, f"{label} of {needs:,} bytes", f"{len(tag):,}")
+        if tag[:4] == b"mAB ":
+            _check_varied(tag[table + 20 : needs], outputs * wide, label, name)
 
 
 def _check_curves(tag: bytes, offset: int, count: int, label: str, name: str) -> None:
     """Check curves that follow each other, each at a multiple of four bytes, all inside the tag."""
     for _ in range(count):
-        kind = tag[offset : offset + 4]
-        if offset < 32 or kind not in _CURVES or offset + _CURVES[kind] > len(tag):
+        if offset < 32:
             raise refused(name, f"{label} with its curves inside it", "something else")
-        if kind == b"curv":
-            length = 12 + 2 * int(struct.unpack_from(">I", tag, offset + 8)[0])
-        else:
-            function = struct.unpack_from(">H", tag, offset + 8)[0]
-            if function > 4:
-                raise refused(name, f"{label} with curves of functions 0 to 4", str(function))
-            length = 12 + 4 * (1, 3, 4, 5, 7)[function]
-        if offset + length > len(tag):
-            raise refused(name, f"{label} with its curves inside it", "their end cut off")
+        length = check_curve(tag[offset:], label, name)
         offset += length + -length % 4

@@ -21,5 +21,5 @@ def _multilingual(tag: bytes) -> str:
         if width < 12 or place + 12 > len(tag):
             break
         language, length, offset = struct.unpack_from(">2s2xII", tag, place)
-        texts[language] = tag[offset : offset + length].decode("utf-16-be", "replace")
+        texts[language] = tag[offset : offset + length].decode("utf-16-be", "replace").rstrip("\0")
     return texts.get(b"en") or next(iter(texts.values()), "")

@@ -15,9 +15,9 @@ from typing import Final
 import numpy as np
 
 from evaluation.profile.cells import Array, Index
-from evaluation.profile.colour_tables import refused
 from evaluation.profile.engine import Profile, device_from_lab, lab_from_device
 from evaluation.profile.mesh import Mesh
+from evaluation.profile.tags import refused
 
 NODES: Final = 33  # along an edge of the device space
 OUTSIDE: Final = 1.0  # dE*ab; a colour further from the surface is outside (project's own choice)

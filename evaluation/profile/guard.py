@@ -50,6 +50,15 @@ def intents_of(
         back = {intent: _supported(opened, wanted, _OUTPUT) for intent, wanted in _NAMES.items()}
         for used in set(back.values()):
             ImageCms.buildTransform(lab, opened, "LAB", mode, ImageCms.Intent(_NUMBERS[used]), quick)
+    except _NoTable as missing:
+        expected = f"a profile with a table {missing}"
+        raise ProfileProblem(
+            "The profile was not used.",
+            where=name,
+            expected=expected,
+            found=f"one of class {contents.profile_class} without it",
+            remedy="Export it again, or name another.",
+        ) from None
     except Exception:  # it raises several unrelated kinds, among them UnicodeDecodeError
         raise ProfileProblem(
             "The profile was not used.",
@@ -61,8 +70,12 @@ def intents_of(
     return to_colour, MappingProxyType(back)
 
 
+class _NoTable(Exception):
+    """A profile lacks the tables of a direction."""
+
+
 def _supported(opened: Any, wanted: str, direction: int) -> str:
     for intent in (wanted, "perceptual"):
         if opened.profile.is_intent_supported(_NUMBERS[intent], direction):
             return intent
-    raise ValueError(f"no table {'towards the device' if direction else 'towards colour'}")
+    raise _NoTable("towards the device" if direction else "towards colour")

@@ -11,12 +11,13 @@ from typing import Any, Final
 
 from evaluation.errors import ProfileProblem
 from evaluation.plain_text import visible
-from evaluation.profile.colour_tables import check_table, letters, refused
+from evaluation.profile.colour_tables import check_table
+from evaluation.profile.curves import check_single_curves, check_way_to_colour, media_white
 from evaluation.profile.description import description
+from evaluation.profile.tags import Tags, letters, refused, tags_of
 from evaluation.system_words import unread
 
 LARGEST: Final = 256 * 1024 * 1024
-MOST_TAGS: Final = 200  # project's own choice; real profiles carry under forty
 
 CLASSES: Final = {
     b"prtr": "output",
@@ -27,8 +28,21 @@ CLASSES: Final = {
     b"nmcl": "named colour",
     b"abst": "abstract",
 }
-SPACES: Final = {b"RGB ": "RGB", b"CMYK": "CMYK", b"GRAY": "GREY", b"Lab ": "Lab", b"XYZ ": "XYZ"}
-CHANNELS: Final = {"RGB": 3, "CMYK": 4, "GREY": 1, "Lab": 3, "XYZ": 3}
+# ICC.1:2022 table 19; what has no number of channels of its own has three.
+SPACES: Final = {
+    b"RGB ": "RGB",
+    b"CMYK": "CMYK",
+    b"GRAY": "GREY",
+    b"Lab ": "Lab",
+    b"XYZ ": "XYZ",
+    b"CMY ": "CMY",
+    b"YCbr": "YCbCr",
+    b"Luv ": "Luv",
+    b"Yxy ": "Yxy",
+    b"HSV ": "HSV",
+    b"HLS ": "HLS",
+}
+CHANNELS: Final = dict.fromkeys(SPACES.values(), 3) | {"CMYK": 4, "GREY": 1}
 _UNUSABLE: Final = {"device link", "named colour", "abstract"}
 _INTENTS: Final = {b"0": "perceptual", b"1": "relative colorimetric", b"2": "saturation"}
 
@@ -110,7 +124,7 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
     major, minor = content[8], content[9]
     version = f"{major}.{minor >> 4}.{minor & 15}"
     if not 2 <= major <= 4:
-        raise refused(name, "version 2 or 4", f"version {version}")
+        raise refused(name, "a version from 2 to 4", f"version {version}")
     profile_class = CLASSES.get(content[12:16])
     if profile_class is None:
         raise refused(name, "a class of ICC.1", f"“{letters(content[12:16])}”")
@@ -120,11 +134,14 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
     pcs = SPACES.get(content[20:24], "")
     if pcs not in ("Lab", "XYZ") and profile_class not in _UNUSABLE:
         raise refused(name, "Lab or XYZ as connection space", f"“{letters(content[20:24])}”")
-    tags = _tags(content, size, name)
+    tags = tags_of(content, name)
     channels = CHANNELS.get(space) or int(space[:-3], 16)
-    for signature, (offset, length) in tags.items():
-        if profile_class not in _UNUSABLE:
-            check_table(content[offset : offset + length], signature, name, channels)
+    of_device = profile_class not in _UNUSABLE
+    if of_device:
+        for signature in tags.places:
+            check_table(tags.data(signature), signature, name, channels)
+        check_single_curves(tags, name)
+    check_way_to_colour(tags, name, space, of_device=of_device)
     warnings += _oddities(content, tags)
     return IccFacts(
         name=name,
@@ -134,11 +151,11 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
         channels=channels,
         pcs=pcs,
         version=version,
-        description=visible(description(_content(content, tags, b"desc"))),
+        description=visible(description(tags.data(b"desc"))),
         created=_created(content),
-        white=_media_white(_content(content, tags, b"wtpt"), name),
+        white=media_white(tags, name),
         intents=tuple(word for digit, word in _INTENTS.items() if b"B2A" + digit in tags),
-        tags=tuple(letters(signature) for signature in tags),
+        tags=tuple(letters(signature) for signature in tags.places),
         warnings=tuple(warnings),
     )
 
@@ -153,54 +170,17 @@ def refuse_for_prints(contents: IccFacts, name: str) -> None:
         )
 
 
-def _tags(content: bytes, size: int, name: str) -> dict[bytes, tuple[int, int]]:
-    count = struct.unpack_from(">I", content, 128)[0]
-    if not 1 <= count <= MOST_TAGS:
-        raise refused(name, f"1 to {MOST_TAGS} tags", f"{count:,}")
-    if 132 + 12 * count > size:
-        raise refused(name, f"a table of {count} tags", "the end of the file inside it")
-    tags: dict[bytes, tuple[int, int]] = {}
-    for index in range(count):
-        signature, offset, length = struct.unpack_from(">4sII", content, 132 + 12 * index)
-        if offset < 132 or offset + length > size or length < 8:
-            raise refused(
-                name,
-                f"tag “{letters(signature)}” inside the file",
-                f"{length:,} bytes from byte {offset:,} of {size:,}",
-            )
-        if signature in tags:
-            raise refused(name, f"one tag “{letters(signature)}”", "two, of which engines choose differently")
-        tags[signature] = (offset, length)
-    return tags
-
-
-def _oddities(content: bytes, tags: dict[bytes, tuple[int, int]]) -> list[str]:
+def _oddities(content: bytes, tags: Tags) -> list[str]:
     odd = []
     if b"wtpt" not in tags:
         odd.append("The media white is not stated.")
     if content[12:16] == b"prtr" and b"A2B1" not in tags and b"A2B0" in tags:
         odd.append("It has no relative colorimetric table; its perceptual one is used instead.")
+    odd += [
+        f"Tag “{letters(signature)}”, which ICC.1 does not define, stands in it more than once."
+        for signature in dict.fromkeys(tags.doubled)
+    ]
     return odd
-
-
-def _content(content: bytes, tags: dict[bytes, tuple[int, int]], signature: bytes) -> bytes:
-    offset, length = tags.get(signature, (0, 0))
-    return content[offset : offset + length]
-
-
-def _xyz(tag: bytes) -> tuple[float, float, float] | None:
-    if len(tag) < 20 or tag[:4] != b"XYZ ":
-        return None
-    x, y, z = (value / 65536 for value in struct.unpack_from(">3i", tag, 8))
-    return round(x, 5), round(y, 5), round(z, 5)
-
-
-def _media_white(tag: bytes, name: str) -> tuple[float, float, float] | None:
-    """The media white, which scales absolute colours; raises ProfileProblem for an impossible one."""
-    white = _xyz(tag)
-    if white is not None and not all(0.01 < value < 1.5 for value in white):
-        raise refused(name, "a media white between 0.01 and 1.5", ", ".join(f"{value:g}" for value in white))
-    return white
 
 
 def _created(content: bytes) -> str:

@@ -5,16 +5,17 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 from evaluation.readings.cgats.bands import unknown
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
 from evaluation.readings.plausible import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
+from evaluation.readings.reflectance import refuse_other_kinds, refuse_other_numbers
 from evaluation.readings.run import Array, PatchRef, Run
-from evaluation.readings.scales import PERCENT, device_scale, spectral_scale, xyz_scale
+from evaluation.readings.scales import THOUSANDTHS, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.stated import open_points, refuse_other_kinds, stated_by, with_supplied
+from evaluation.readings.stated import open_points, stated_by, with_supplied
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
 from evaluation.readings.wavelength_grid import (
     checked_bands,
@@ -54,7 +55,7 @@ def run_from_table(
     UsageProblem
         When the user contradicts the file.
     """
-    refuse_other_kinds(table, source.name)
+    refuse_other_kinds(table, source.name, supplied)
     questions: list[OpenQuestion] = []
     remarks = list(table.remarks)
     device = _device(table, source, supplied, questions)
@@ -65,6 +66,8 @@ def run_from_table(
         raise OpenQuestions(f"{source.name}{f', {part}' if part else ''}", tuple(questions))
     stated, contradictions = stated_by(table)
     stated = with_supplied(stated, supplied, source.name)
+    if wavelengths is not None and spectra is not None:
+        refuse_other_numbers(table, source.name, supplied, stated, wavelengths, spectra)
     patches = tuple(
         PatchRef(identity or str(row), label, row)
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
@@ -142,11 +145,11 @@ def _spectra(
         wavelengths = from_header
     else:
         wavelengths = labelled_wavelengths(table, remarks)
-    first_row = source.line(int(table.lines[0]))
+    first_row = source.line(table.band_lines[0] if table.band_lines else int(table.lines[0]))
     if not checked_bands(wavelengths, first_row, bool(columns.lab or columns.xyz), remarks):
         return None, None
     values, place = table.pick(columns.bands), _place(table, source, columns.bands)
-    refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
+    refuse_beyond(values, REFLECTANCE.times(THOUSANDTHS), place)
     scale = spectral_scale(
         values, supplied, by_name=columns.in_percent, table=table, wavelengths=wavelengths, lab=lab
     )
@@ -155,7 +158,7 @@ def _spectra(
         return None, None
     refuse_beyond(values, REFLECTANCE.times(scale), place)
     if (below := int((values < -0.002 * scale).any(axis=1).sum())) > 0:
-        remarks.append(f"{below} of {len(table)} spectra fall below zero")
+        remarks.append(f"{counted(below, 'spectrum falls', 'spectra fall')} below zero, of {len(table)}")
     return wavelengths, values / scale
 
 
@@ -188,4 +191,6 @@ def _lab(table: FileTable, source: Source) -> Array | None:
 
 def _place(table: FileTable, source: Source, columns: tuple[int, ...]) -> Callable[[int, int], str]:
     """The place, line and field, of a value picked from these columns."""
+    if table.band_lines:
+        return lambda row, column: source.line(table.band_lines[column], shortened(table.ids[row]))
     return lambda row, column: source.line(int(table.lines[row]), shortened(table.names[columns[column]]))

@@ -29,6 +29,7 @@ from evaluation.readings.run import Array, Condition, Repeats, Run
 # Paper and greys are taken as the booth shows them, flatness where no optical brightener glows.
 _SEEN: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 _FLAT: Final[tuple[Condition | None, ...]] = ("M2", "M0", "M1", None)
+_LIT: Final[tuple[Condition, ...]] = ("M1", "M0")  # with ultraviolet: as D50 has it, or as a lamp does
 _ALIKE: Final = 1e-3  # device values of a grey, of full; files write at least three digits
 _LEAST_STEPS: Final = 3
 _DARKEST_L: Final = 8.0  # media-relative: below it a cast is noise
@@ -67,7 +68,8 @@ class ChartFacts:
     black       (3,) CIELAB for D50 of the patch of full ink; None without one
     flatness    of the black's spectrum; None without spectra
     greys       None where fewer than three patches have equal device values
-    whitener    the effect of optical brightener: M2 minus M1 of the bare paper; None without both
+    whitener    the effect of optical brightener: M2 minus M1 of the bare paper, or minus M0 for want of M1
+    lit_by      which of these two it was; None, as `whitener`, where the paper was not read under both
     repeats     of patches that were read more than once
     """
 
@@ -79,6 +81,7 @@ class ChartFacts:
     flatness: Flatness | None
     greys: GreyRow | None
     whitener: Brightener | None
+    lit_by: Condition | None
     repeats: Repeats
 
 
@@ -94,6 +97,8 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
     for row, values in enumerate(np.round(seen.device, 4).tolist()):
         places.setdefault(tuple(values), []).append(row)
     black = device_black(seen)
+    glows = ((by, found) for by in _LIT if (found := _whitener(runs, by)) is not None)
+    lit_by, glow = next(glows, (None, None))
     return ChartFacts(
         run=seen,
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
@@ -102,7 +107,8 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
         black=lab[black].mean(axis=0) if black else None,
         flatness=_flatness(runs),
         greys=grey_row(seen),
-        whitener=_whitener(runs),
+        whitener=glow,
+        lit_by=lit_by,
         repeats=repeats(lab, map(tuple, places.values())),
     )
 
@@ -151,9 +157,9 @@ def _flatness(runs: Sequence[Run]) -> Flatness | None:
         return None
 
 
-def _whitener(runs: Sequence[Run]) -> Brightener | None:
-    """M2 minus M1 of the bare paper."""
-    with_it, without = best(runs, ("M1",)), best(runs, ("M2",))
+def _whitener(runs: Sequence[Run], lit_by: Condition) -> Brightener | None:
+    """M2 of the bare paper, minus the same with ultraviolet."""
+    with_it, without = best(runs, (lit_by,)), best(runs, ("M2",))
     if with_it is None or without is None:
         return None
     rows = device_paper(with_it), device_paper(without)

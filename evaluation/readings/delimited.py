@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import chain, pairwise
 from typing import Final
 
-from evaluation.errors import FileProblem, UsageProblem
+from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.bands import SHORTEST_NM
@@ -15,9 +15,10 @@ from evaluation.readings.cgats.fields import classify, looks_like_header
 from evaluation.readings.cgats.numbers import DecimalMarks
 from evaluation.readings.cgats.row_reader import RowReader
 from evaluation.readings.file_table import FileTable, Keyword
+from evaluation.readings.headless import names_supplied, with_lab_spelled_out
 from evaluation.readings.illuminants_in_names import without_illuminants
 from evaluation.readings.source import EXPORT_AGAIN, MOST_FIELDS, MOST_ROWS, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
+from evaluation.readings.supplied import Supplied
 from evaluation.readings.transposed import is_transposed, read_transposed
 
 _SEPARATORS: Final = ("\t", ";", ",")
@@ -42,18 +43,21 @@ def read_table(source: Source, supplied: Supplied, progress: Progress | None = N
     numbered = _numbered(source, encoding, progress)
     head = [line for _, line in zip(range(_HEAD_LINES), numbered, strict=False)]
     separator = _separator([text for _, text in head])
-    names, at, keywords = _header(head, separator)
+    corner = _corner(head, separator)
+    names, at, keywords = _header(head, separator, of_list=corner is None)
     marks = DecimalMarks(source.name, supplied.decimal)
     if names:
         rows = [line for line in head if line[0] > at]
-    elif (corner := _corner(head, separator)) is not None:
+    elif corner is not None:
         number, text = head[corner]
         below = ((line[0], _split(line[1], separator)) for line in chain(head[corner + 1 :], numbered))
         before = tuple(keyword for keyword in keywords if keyword.line < number)
         table = read_transposed(source, _split(text, separator), number, below, before, marks)
         return replace(table, remarks=(*remarks, *table.remarks))
     else:
-        names, at, keywords = _names_supplied(source, supplied, head, separator), 0, []
+        _refuse_what_is_no_table(source, head, separator)
+        cells = [_split(text, separator) for _, text in head if not text.lstrip().startswith("#")]
+        names, at, keywords = names_supplied(source, supplied, cells, head[0][0]), 0, []
         rows = _without_unknown_header(head, names, separator, remarks)
     reader = RowReader(source, (names,), at, marks, separator if separator in (",", ";") else None)
     for block in _blocks(chain(rows, numbered)):
@@ -129,13 +133,22 @@ def _split(text: str, separator: str | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _header(head: list[Numbered], separator: str | None) -> tuple[tuple[str, ...], int, list[Keyword]]:
-    """Names, the number of their line and the lines above as keywords; empty where no line is a header."""
+def _header(
+    head: list[Numbered], separator: str | None, *, of_list: bool
+) -> tuple[tuple[str, ...], int, list[Keyword]]:
+    """Names, the number of their line and the lines above as keywords; empty where no line is a header.
+
+    `of_list`: names of device values alone make one too.
+    """
     keywords: list[Keyword] = []
     for number, text in head:
         bare, stated = without_illuminants(_split(text.lstrip("#"), separator))
-        names = _with_lab_spelled_out(bare)
-        if 1 < len(names) <= MOST_FIELDS and _can_be_names(names) and looks_like_header(names):
+        names = with_lab_spelled_out(bare)
+        if (
+            1 < len(names) <= MOST_FIELDS
+            and _can_be_names(names)
+            and looks_like_header(names, of_list=of_list)
+        ):
             return names, number, keywords + [Keyword(*each, number) for each in stated.items()]
         if match := _KEYWORD.match(text):
             name = re.sub(r"[\s\-]+", "_", match[1].strip()).upper()
@@ -150,44 +163,6 @@ def _can_be_names(names: tuple[str, ...]) -> bool:
         return not any(_is_number(name) for name in names)
     steps = {round(after - before, 6) for before, after in pairwise(values)}
     return len(values) >= _LEAST_BANDS and len(steps) == 1 and min(steps) > 0 and values[0] >= SHORTEST_NM
-
-
-def _with_lab_spelled_out(names: tuple[str, ...]) -> tuple[str, ...]:
-    """With R G B beside L a b, lower-case letters are CIELAB; a comparison without case would lose that."""
-    if {"L", "a", "b"} <= set(names):
-        lab = {"L": "LAB_L", "a": "LAB_A", "b": "LAB_B"}
-        return tuple(lab.get(name, name) for name in names)
-    return names
-
-
-def _names_supplied(
-    source: Source, supplied: Supplied, head: list[Numbered], separator: str | None
-) -> tuple[str, ...]:
-    _refuse_what_is_no_table(source, head, separator)
-    first = _split(head[0][1], separator)
-    shown = ", ".join(shortened(cell, 12) for cell in first[:6])
-    if not supplied.columns:
-        raise OpenQuestions(
-            source.line(head[0][0]),
-            (
-                OpenQuestion(
-                    "columns",
-                    "a header such as SAMPLE_ID, LAB_L, LAB_A, LAB_B or nm380",
-                    ("ID,L,A,B",),
-                    f"{len(first)} columns with “{shown}” in the first row",
-                ),
-            ),
-        )
-    names = _with_lab_spelled_out(tuple(name.strip() for name in supplied.columns))
-    if not classify(names, source.name).measured:
-        raise UsageProblem(
-            NOTHING_TAKEN,
-            where=source.name,
-            expected="columns with a measured colour, as LAB_L, LAB_A, LAB_B or nm380, nm390, ...",
-            found=shortened(", ".join(names)),
-            remedy="Correct --columns.",
-        )
-    return names
 
 
 def _refuse_what_is_no_table(source: Source, head: list[Numbered], separator: str | None) -> None:

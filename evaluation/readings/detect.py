@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.profile.icc_facts import is_profile
 from evaluation.readings.assemble import COLUMNS_NOT_USED, run_from_table
 from evaluation.readings.cgats.lines import encoding_of
 from evaluation.readings.cgats.text_reader import read_tables
 from evaluation.readings.cxf.parse import parse
 from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.delimited import read_table as read_delimited
+from evaluation.readings.inside_profiles import runs_of_profile
 from evaluation.readings.run import Run
 from evaluation.readings.source import CHUNK, NOTHING_TAKEN, Progress, Source, load
 from evaluation.readings.stated import left_out, stated_by, supplied_for_each
@@ -62,8 +64,12 @@ def read_readings(
     UsageProblem
         When the user contradicts it.
     """
-    source = load(path, progress)
-    runs = read_source(source, supplied or Supplied(), progress)
+    return measured_in(load(path, progress), supplied or Supplied(), progress)
+
+
+def measured_in(source: Source, supplied: Supplied, progress: Progress | None = None) -> tuple[Run, ...]:
+    """Every run of a file that is at hand. Parameters and errors as `read_readings`."""
+    runs = runs_in(source, supplied, progress)
     kept = [run for run in runs if run.spectra is not None or run.lab is not None or run.xyz is not None]
     without = [run for run in runs if all(run is not one for one in kept)]
     if not kept:
@@ -86,6 +92,15 @@ def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
         if to_print
         else "Export the readings with spectra, CIELAB or XYZ.",
     )
+
+
+def runs_in(
+    source: Source, supplied: Supplied, progress: Progress | None = None, asking: bool = True
+) -> tuple[Run, ...]:
+    """Every table of a file, or of the readings inside an ICC profile; as `read_source` otherwise."""
+    if not is_profile(bytes(source.data[:132])):
+        return read_source(source, supplied, progress, asking)
+    return runs_of_profile(source, supplied, lambda inner, said: read_source(inner, said, progress, asking))
 
 
 def read_source(

@@ -8,10 +8,10 @@ import numpy as np
 
 from evaluation.colorimetry.density import density_from_y, visual_density
 from evaluation.errors import FileProblem
-from evaluation.plain_text import visible
+from evaluation.plain_text import listed, visible
 from evaluation.readings.colours import colours
 from evaluation.readings.density_range import density_range_of_device
-from evaluation.readings.detect import FORMATS, format_of, read_source, without_colours
+from evaluation.readings.detect import read_source, without_colours
 from evaluation.readings.run import Array, Run
 from evaluation.readings.source import Progress, load
 from evaluation.readings.supplied import Supplied, is_open
@@ -34,14 +34,18 @@ def file_facts(
     runs = read_source(source, supplied or Supplied(), progress, asking=False)
     if not any(_holds_something(run) for run in runs):
         raise without_colours(source, runs)
+    return {"kind": "readings", **facts_of(runs)}
+
+
+def facts_of(runs: Sequence[Run]) -> dict[str, Any]:
+    """What runs of one file hold, as plain JSON values."""
     parts = [_part(run) for run in runs]
     first = next((part for part in parts if part["paper"]), parts[0])
     with_spectra = next((run for run in runs if run.wavelengths is not None), None)
     warnings = dict.fromkeys(warning for part in parts for warning in part["warnings"])
     spaces = dict.fromkeys(run.device_space for run in runs if run.device_space)
     return {
-        "kind": "readings",
-        "format": FORMATS[format_of(source)],
+        "format": listed(list(dict.fromkeys(run.format for run in runs))),
         "patches": _patches(runs),
         "device_space": next(iter(spaces), None),
         "has_spectra": with_spectra is not None,

@@ -38,6 +38,7 @@ class FileTable:
     lines        (n,) its line number in the file
     values       (n, m) the columns of `columns.numeric`, in that order
     decimals     most digits after the decimal mark in the CIELAB columns
+    band_lines   the line of each band, where wavelengths stand down the page; else ()
     parts        one for each measurement condition of the columns, where they name several
     """
 
@@ -51,6 +52,7 @@ class FileTable:
     decimals: int
     remarks: tuple[str, ...]
     parts: tuple[Part, ...] = ()
+    band_lines: tuple[int, ...] = ()
 
     def __len__(self) -> int:
         return len(self.lines)

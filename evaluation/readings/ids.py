@@ -32,8 +32,9 @@ def id_remarks(
             if (values[rows].max(axis=0) - values[rows].min(axis=0)).max() > tolerance
         ]
         if differing:
-            count = f"{len(differing)} of {len(repeated)} repeated ids"
-            remarks.append(f"{count} have rows with {what}, for example {shortened(differing[0], 20)}")
+            one = f"id {shortened(differing[0], 20)}"
+            several = f"{len(differing)} of {len(repeated)} ids that stand on several rows, as {one},"
+            remarks.append(f"{f'{one} has' if len(differing) == 1 else f'{several} have'} rows with {what}")
     return remarks
 
 

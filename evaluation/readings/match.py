@@ -6,7 +6,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 from evaluation.readings.colours import colours
 from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, MatchedBy, Run, Taken
@@ -71,9 +71,13 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     if by_order:
         in_order = {row: row for row in range(min(len(run), len(sheet.patches)))}
         if len(run) != len(sheet.patches):
-            remarks.append(f"{len(run)} rows for {len(sheet.patches)} patches: the rest stay unmatched")
+            remarks.append(
+                f"{counted(len(run), 'row')} for {len(sheet.patches)} patches: the rest stay unmatched"
+            )
         if others := sum(1 for row, index in rows.items() if in_order.get(row) != index):
-            remarks.append(f"matched by order; by {matched_by}, {others} rows would be other patches")
+            remarks.append(
+                f"matched by order; by {matched_by}, {counted(others, 'row')} would be of other patches"
+            )
         matched_by, rows = "order", in_order
     lab = colours(run).lab_d50
     taken = _taken(run, sheet, rows, matched_by, lab, remarks)

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76
+from evaluation.readings.colour_classes import classes
 from evaluation.readings.run import Array, Repeats
 
 # Two single readings of the same patch differ by more than this many times the mean colour difference from
@@ -50,6 +51,12 @@ def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
     deviations = np.concatenate([group - group.mean(axis=0) for group in repeated])
     distances = np.concatenate([delta_e_76(group.mean(axis=0), group) for group in repeated])
     freedom = len(deviations) - len(repeated)
+    squares: dict[int, tuple[Array, int]] = {}
+    for group in repeated:
+        mean = group.mean(axis=0)
+        kind = int(classes(mean))
+        summed, own = squares.get(kind, (np.zeros((3, 3)), 0))
+        squares[kind] = summed + (group - mean).T @ (group - mean), own + len(group) - 1
     return Repeats(
         covariance=deviations.T @ deviations / freedom,
         mcdm=float(distances.mean()),
@@ -57,6 +64,7 @@ def repeats(lab: Array, groups: Iterable[tuple[int, ...]]) -> Repeats:
         largest=float(distances.max()),
         readings=len(deviations),
         patches=len(repeated),
+        squares=squares,
     )
 
 

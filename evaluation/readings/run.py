@@ -1,7 +1,8 @@
 """The nouns of a measurement: readings as a file or a hand gave them, and as matched to a sheet."""
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import MAXYEAR, datetime
 from typing import Final, Literal, get_args
 
@@ -15,6 +16,7 @@ MatchedBy = Literal["id", "name", "source values", "device values", "order"]
 
 CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
 PRINTED_AS: Final[tuple[PrintedAs, ...]] = get_args(PrintedAs)
+_VERSION: Final = re.compile(r" \d+$")  # of a reader
 _FIRST_YEAR: Final = 1971  # a clock that was never set counts from 1970
 
 
@@ -32,7 +34,8 @@ class Stated:
     backing: str | None = None  # "white", "black", or as written
     instrument: str | None = None
     measured_at: datetime | None = None
-    said_by_user: frozenset[str] = frozenset()  # names of the fields above that a person filled in
+    said_by_user: frozenset[str] = frozenset()  # names of the fields that a person filled in
+    made_profile: bool | None = None  # whether the profile was made from these readings: only people say so
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,11 @@ class Run:
     def __len__(self) -> int:
         return len(self.patches)
 
+    @property
+    def format(self) -> str:
+        """What the file is, from the name of its reader: "ISO 28178 text"."""
+        return _VERSION.sub("", self.reader)
+
 
 def zoned(stated: datetime) -> datetime | None:
     """A stated time with its zone, local time where it names none; None where the clock was never set."""
@@ -120,6 +128,7 @@ class Repeats:
     covariance         (3, 3) of (L*, a*, b*) of one reading
     mcdm               mean colour difference from the mean, dE*ab; `p95` and `largest` likewise
     readings, patches  how many readings, of how many patches
+    squares            by class of colour (`colour_classes`): summed squares (3, 3), degrees of freedom
     """
 
     covariance: Array | None
@@ -128,6 +137,7 @@ class Repeats:
     largest: float | None
     readings: int
     patches: int
+    squares: Mapping[int, tuple[Array, int]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

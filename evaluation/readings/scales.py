@@ -9,12 +9,19 @@ from evaluation.colorimetry.lab import xyz_from_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Array
-from evaluation.readings.supplied import OpenQuestion, Supplied
+from evaluation.readings.supplied import OpenQuestion, SpectralScale, Supplied
 
 # Project's own choice, from files of the trade: brightened papers reach 1.2, fluorescent inks 1.3.
-PERCENT: Final = 100.0  # the largest scale of spectra
+PERCENT: Final = 100.0
+THOUSANDTHS: Final = 1_000.0  # the largest scale of spectra
+SPECTRAL_SCALES: Final[dict[SpectralScale, float]] = {
+    "fraction": 1.0,
+    "percent": PERCENT,
+    "thousandths": THOUSANDTHS,
+}
 HIGHEST_FRACTION: Final = 1.3
 LOWEST_PERCENT: Final = 2.0
+MOST_PERCENT: Final = 400.0  # as far as any reflectance is plausible
 _LIGHTNESS_FITS: Final = 0.05  # share of Y; other illuminants and observers change it by less
 # No standard names such a keyword; these are plain ones, and that of our own patch lists.
 _SCALE_KEYWORDS: Final = (
@@ -75,10 +82,10 @@ def spectral_scale(
     wavelengths: Array | None = None,
     lab: Array | None = None,
 ) -> float | OpenQuestion:
-    """What to divide spectra by: 1 for fractions, 100 for percent, or the question for it.
+    """What to divide spectra by: 1 for fractions, 100 for percent, 1,000 for thousandths; or the question.
 
     Decided by the column names, the user, the header, the lightness given beside the spectra, and last by the
-    largest value: up to 1.3 it is fractions, above 2 percent, in between an open question.
+    largest value: up to 1.3 it is fractions, from 2 to 400 percent; else an open question.
 
     Parameters
     ----------
@@ -98,9 +105,10 @@ def spectral_scale(
     if by_name is not None:
         return PERCENT if by_name else 1.0
     if supplied.spectral_scale:
-        return PERCENT if supplied.spectral_scale == "percent" else 1.0
+        return SPECTRAL_SCALES[supplied.spectral_scale]
     for value in table.stated("SPECTRAL_NORM") if table else ():
-        if (norm := _number(value)) in (1.0, PERCENT):
+        norm = _number(value)
+        if norm is not None and norm in SPECTRAL_SCALES.values():
             return norm
     largest = float(spectra.max(initial=0.0))
     if largest <= HIGHEST_FRACTION:
@@ -108,16 +116,18 @@ def spectral_scale(
     if lab is not None and wavelengths is not None and (scale := _scale_by_lab(wavelengths, spectra, lab)):
         return scale
     # Some bands of fluorescent colours reach 3 as fractions; a set in percent is not so dark all over.
-    if largest > LOWEST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
+    if LOWEST_PERCENT < largest <= MOST_PERCENT and float(np.percentile(spectra, 90)) > HIGHEST_FRACTION:
         return PERCENT
-    question = "spectra as fractions or in percent"
-    return OpenQuestion("spectral_scale", question, ("fraction", "percent"), _up_to(largest))
+    question, answers = "spectra as fractions or in percent", ("fraction", "percent")
+    if largest > MOST_PERCENT:
+        question, answers = "spectra in percent or in thousandths", ("percent", "thousandths")
+    return OpenQuestion("spectral_scale", question, answers, _up_to(largest))
 
 
 def _scale_by_lab(wavelengths: Array, spectra: Array, lab: Array) -> float | None:
     """The scale on which the spectra give the lightness stated beside them, if there is one."""
     given = xyz_from_lab(lab)[:, 1]
-    for scale in (1.0, PERCENT):
+    for scale in SPECTRAL_SCALES.values():
         found = xyz_from_spectra(wavelengths, spectra / scale)[:, 1]
         if float(np.median(np.abs(found - given))) <= _LIGHTNESS_FITS * max(1.0, float(np.median(given))):
             return scale

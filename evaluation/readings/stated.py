@@ -7,12 +7,13 @@ from dataclasses import fields, replace
 from datetime import datetime
 from typing import Final, cast
 
-from evaluation.errors import FileProblem, UsageProblem
-from evaluation.plain_text import quoted, shortened
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import counted, quoted
 from evaluation.readings.file_table import FileTable
+from evaluation.readings.plain_words import in_plain_words
 from evaluation.readings.run import Condition, Stated, zoned
 from evaluation.readings.source import NOTHING_TAKEN
-from evaluation.readings.supplied import OPTIONS, Supplied, unstated_remark
+from evaluation.readings.supplied import OPTIONS, Supplied, date_remark, unstated_remark
 
 _CONDITION_SAID: Final = re.compile(r"measurement[\s_]*condition\s*[=:]?\s*\"?(M[0-3])\b", re.I)
 _CONDITION: Final = re.compile(r"\b(M[0-3])\b", re.I)
@@ -28,33 +29,13 @@ _ILLUMINATION_SAID: Final = re.compile(
 )
 _OBSERVER_SAID: Final = re.compile(r"observer(?:[\s_]*angle)?\s*[=,:]?\s*\"?(2|10|1931|1964)(?!\d)", re.I)
 _OBSERVER: Final = re.compile(r"(?<!\d)(2|10|1931|1964)(?!\d)")
-_NO_PRINT: Final = re.compile(
-    r"transmi(?:ttance|ssion|ssive)|emissi(?:on|ve)|radiance|luminance|\benergy\b", re.I
-)
 _OBSERVERS: Final = {"2": "2", "1931": "2", "10": "10", "1964": "10"}
+# Before the date of the file; never that of the chart's making (PROD_DATE) or of its printing.
+_MEASURED: Final = ("MEASUREMENT_DATE", "MEASURE_DATE", "MEASURED", "DATE_MEASURED", "MEASUREMENT_TIME")
 _DATES: Final = (
     *(date + time for date in ("%Y-%m-%d", "%Y/%m/%d", "%d.%m.%Y") for time in ("", " %H:%M:%S", " %H:%M")),
     *("%B %d, %Y", "%d %B %Y", "%a %b %d %H:%M:%S %Y"),
 )
-
-
-def refuse_other_kinds(table: FileTable, where: str) -> None:
-    """Raise FileProblem when the table states transmittance or emission instead of reflectance."""
-    kinds = ("QUANTITY", "MEASUREMENT_TYPE", "MEASUREMENT_MODE", "DEVICE_CLASS", "MEASUREMENT_GEOMETRY")
-    for keyword in table.keywords:
-        found = _NO_PRINT.search(keyword.value) if keyword.name in kinds else None
-        if keyword.name == "DEVICE_CLASS" and keyword.value.upper() == "DISPLAY":
-            found = re.match("", "")
-        if keyword.name == "IT8.7/1":  # the chart of transparent film (MEMORY)
-            found = re.match("", "")
-        if found:
-            raise FileProblem(
-                NOTHING_TAKEN,
-                where=f"{where}, line {keyword.line}, {shortened(keyword.name)}",
-                expected="reflectance of a print",
-                found=shortened(keyword.value or keyword.name),
-                remedy="Measure the print in reflectance.",
-            )
 
 
 def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
@@ -94,14 +75,24 @@ def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
         ],
         remarks,
     )
+    date = _last(table.stated(*_MEASURED)) or _last(table.stated("CREATED"))
+    measured_at = moment(date)
+    if date and measured_at is None:
+        remarks.append(date_remark(date))
+    backing = backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING")))
+    contradicted = " ".join(remarks)
+    if illuminant is None and "the illuminant is stated as" not in contradicted:
+        illuminant = in_plain_words("illuminant", table.keywords, remarks)
+    if observer is None and "the observer is stated as" not in contradicted:
+        observer = in_plain_words("observer", table.keywords, remarks)
     return Stated(
         condition=cast(Condition | None, condition),
         illuminant=illuminant,
         observer=observer,
         geometry=_last(table.stated("MEASUREMENT_GEOMETRY")),
-        backing=backing_word(_last(table.stated("SAMPLE_BACKING", "BACKING", "MATERIAL_BACKING"))),
+        backing=backing or in_plain_words("backing", table.keywords, remarks),
         instrument=_last(table.stated("INSTRUMENTATION", "INSTRUMENT", "MEASUREMENT_INSTRUMENT")),
-        measured_at=moment(_last(table.stated("MEASUREMENT_DATE")) or _last(table.stated("CREATED"))),
+        measured_at=measured_at,
     ), tuple(remarks)
 
 
@@ -156,7 +147,8 @@ def supplied_for_each(conditions: Sequence[Condition | None], supplied: Supplied
 def left_out(for_each: Sequence[Supplied | None]) -> tuple[str, ...]:
     """A remark on tables that were left out because another condition was selected."""
     count = sum(1 for supplied in for_each if supplied is None)
-    return (f"{count} of {len(for_each)} runs left out: measured under another condition",) if count else ()
+    told = f"{count} of {counted(len(for_each), 'run')} left out: measured under another condition"
+    return (told,) if count else ()
 
 
 def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:
@@ -179,6 +171,19 @@ def moment(text: str | None) -> datetime | None:
     """
     found = _written(text) if text and len(text) <= 40 else None
     return None if found is None else zoned(found)
+
+
+def moment_said(text: str) -> datetime:
+    """A date that a person typed, with its zone. Raises UsageProblem for one that names no day."""
+    found = moment(text)
+    if found is None:
+        raise UsageProblem(
+            "Nothing was changed.",
+            expected="a date, as 2015-05-12 or 2015-05-12 14:30",
+            found=quoted(text),
+            remedy="Type year, month and day.",
+        )
+    return found
 
 
 def _written(text: str) -> datetime | None:

@@ -6,13 +6,16 @@ Nothing is guessed. Where a file leaves something open that changes numbers, rea
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
 from typing import Final, Literal
 
-from evaluation.errors import UsageProblem
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.plain_text import quoted
 from evaluation.readings.run import Condition, PrintedAs
 
 DecimalMark = Literal["point", "comma", "both"]
-SpectralScale = Literal["fraction", "percent"]
+SpectralScale = Literal["fraction", "percent", "thousandths"]
 _LEAST: Final = 0.001  # of a number that is supplied; project's own choice, as wide as readers can compute
 _MOST: Final = 100_000.0
 
@@ -23,7 +26,7 @@ class Supplied:
 
     Attributes
     ----------
-    condition, illuminant, observer, geometry, backing, instrument
+    condition, illuminant, observer, geometry, backing, instrument, measured_at, made_profile
         As in `run.Stated`.
     printed_as
         Through the profile ("managed") or as device values, for profiling ("unmanaged").
@@ -32,7 +35,7 @@ class Supplied:
     ink_scale
         The value that means full ink in CMYK and other ink columns: 1, 100, 255.
     spectral_scale
-        Whether reflectance factors are fractions of 1 or percent.
+        Whether reflectance factors are fractions of 1, percent or thousandths.
     xyz_scale
         Y of the perfect diffuser in XYZ columns: 1 or 100.
     decimal
@@ -41,8 +44,12 @@ class Supplied:
         Field names for a table without a header that is known, first column first; "" leaves a column out.
     first_nm, step_nm
         Wavelength of the first band and distance between bands, nm, where the file gives neither.
+    device_list
+        The file that lists what was printed, where the readings are in another.
     by_order
         Consent to match rows by their order, where nothing else identifies the patches.
+    anyway
+        Consent to a file that speaks of another print than the session's.
     """
 
     condition: Condition | None = None
@@ -51,6 +58,8 @@ class Supplied:
     geometry: str | None = None
     backing: str | None = None
     instrument: str | None = None
+    measured_at: datetime | None = None
+    made_profile: bool | None = None
     printed_as: PrintedAs = "not stated"
     rgb_scale: float | None = None
     ink_scale: float | None = None
@@ -60,7 +69,9 @@ class Supplied:
     columns: tuple[str, ...] = ()
     first_nm: float | None = None
     step_nm: float | None = None
+    device_list: Path | None = None
     by_order: bool = False
+    anyway: bool = False
 
     def __post_init__(self) -> None:
         """Raises UsageProblem for a number that no scale and no wavelength has."""
@@ -83,6 +94,8 @@ OPTIONS: Final[Mapping[str, str]] = {
     "geometry": "--geometry",
     "backing": "--backing",
     "instrument": "--instrument",
+    "measured_at": "--measured-at",
+    "made_profile": "--made-from-these",
     "printed_as": "--managed/--unmanaged",
     "rgb_scale": "--rgb-scale",
     "ink_scale": "--ink-scale",
@@ -92,7 +105,9 @@ OPTIONS: Final[Mapping[str, str]] = {
     "columns": "--columns",
     "first_nm": "--first-nm",
     "step_nm": "--step-nm",
+    "device_list": "--with",
     "by_order": "--by-order",
+    "anyway": "--anyway",
 }
 
 
@@ -114,7 +129,7 @@ class OpenQuestion:
     @property
     def option(self) -> str:
         """The option with its possible answers, as typed."""
-        bare = not self.answers or self.field == "by_order"  # that option takes no value
+        bare = not self.answers or self.field in ("by_order", "anyway")  # these options take no value
         return OPTIONS[self.field] if bare else f"{OPTIONS[self.field]} {'|'.join(self.answers)}"
 
 
@@ -133,6 +148,23 @@ class OpenQuestions(UsageProblem):
         )
 
 
+class Doubtful(FileProblem):
+    """A file is refused as it is; each of `questions` is something a person may say that lets it be read."""
+
+    def __init__(
+        self,
+        what: str,
+        questions: tuple[OpenQuestion, ...],
+        *,
+        where: str,
+        expected: str,
+        found: str,
+        remedy: str,
+    ) -> None:
+        self.questions = questions
+        super().__init__(what, where=where, expected=expected, found=found, remedy=remedy)
+
+
 _STATE_IT: Final = "; state it with "
 
 
@@ -149,3 +181,8 @@ def is_open(remark: str) -> bool:
 def unstated_remark(fact: str, field: str) -> str:
     """A remark on something that nobody stated and that changes no number by itself."""
     return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"
+
+
+def date_remark(text: str) -> str:
+    """A remark on a date that names no day, or of which day and month could be mistaken for each other."""
+    return f"date of measurement stated as {quoted(text)}, which names no day{_STATE_IT}--measured-at"

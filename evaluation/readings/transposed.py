@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 from evaluation.readings.cgats.bands import LONGEST_NM, SHORTEST_NM
 from evaluation.readings.cgats.fields import Columns
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number
@@ -16,7 +16,9 @@ from evaluation.readings.source import MOST_FIELDS, MOST_VALUES, NOTHING_TAKEN, 
 
 Row = tuple[int, tuple[str, ...]]  # line number and cells
 
-_CORNER: Final = re.compile(r"(wave ?length|wl|lambda|λ|nm)[\s_]*([(\[]?nm[)\]]?)?", re.I)
+_UNIT: Final = r"(?:nm|[uµμ]m|microns?)"
+_CORNER: Final = re.compile(rf"(wave ?lengths?|wl|lambda|λ|{_UNIT})[\s_]*([(\[]?{_UNIT}[)\]]?)?", re.I)
+_MICROMETRE: Final = 1_000.0  # nanometres
 
 
 def is_transposed(names: tuple[str, ...], next_cells: tuple[str, ...]) -> bool:
@@ -24,7 +26,12 @@ def is_transposed(names: tuple[str, ...], next_cells: tuple[str, ...]) -> bool:
     if len(names) < 2 or not _CORNER.fullmatch(names[0]) or not next_cells:
         return False
     first = next_cells[0].replace(",", ".")
-    return is_number(first) and SHORTEST_NM <= float(first) <= LONGEST_NM
+    return is_number(first) and SHORTEST_NM <= _nanometres(float(first)) <= LONGEST_NM
+
+
+def _nanometres(value: float) -> float:
+    """A wavelength in nm; one far below any is in micrometres, as some tables have them."""
+    return value * _MICROMETRE if value <= LONGEST_NM / _MICROMETRE else value
 
 
 def read_transposed(
@@ -55,12 +62,13 @@ def read_transposed(
     """
     wavelengths: list[float] = []
     bands: list[list[float]] = []
+    lines: list[int] = []
     for number, cells in rows:
         if len(cells) != len(names):
             raise FileProblem(
                 NOTHING_TAKEN,
                 where=source.line(number),
-                expected=f"{len(names)} values",
+                expected=counted(len(names), "value"),
                 found=str(len(cells)),
                 remedy="Export the file again.",
             )
@@ -78,7 +86,8 @@ def read_transposed(
                 found=shortened(cells[wrong]) or "an empty cell",
                 remedy="Measure that patch again, or leave its column out.",
             )
-        wavelengths.append(float(points[0]))
+        wavelengths.append(round(_nanometres(float(points[0])), 6))
+        lines.append(number)
         bands.append([float(cell) for cell in points[1:]])
         if len(bands) > MOST_FIELDS or len(bands) * len(names) > MOST_VALUES:
             raise FileProblem(
@@ -99,6 +108,7 @@ def read_transposed(
         lines=np.full(len(samples), at, dtype=np.int64),
         values=np.array(bands, dtype=np.float64).reshape(len(bands), len(samples)).T,
         decimals=0,
+        band_lines=tuple(lines),
         remarks=("transposed table: wavelengths down the first column, one sample per column",),
     )
 

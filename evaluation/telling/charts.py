@@ -47,10 +47,10 @@ def _facts(found: OfSession) -> Iterator[tuple[str, str]]:
         yield from _greys(facts.greys)
     glow = facts.whitener
     yield (
-        "M2 less M1",
+        "whitener",
         "not read under both"
         if glow is None
-        else f"paper b* {signed(glow.db, 1)}, L* {signed(glow.dl, 1)}"
+        else f"M2 less {facts.lit_by}: paper b* {signed(glow.db, 1)}, L* {signed(glow.dl, 1)}"
         + ("" if glow.glow is None else f", glow {glow.glow:.2f} at {glow.glow_at:.0f} nm"),
     )
     noise = facts.repeats

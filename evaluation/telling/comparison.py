@@ -11,7 +11,7 @@ from typing import Final
 
 from evaluation.judgement.compare import Difference, Word
 from evaluation.judgement.matrix import Column, Matrix
-from evaluation.judgement.standing import Between, between, groups
+from evaluation.judgement.standing import Between, better, between, groups, ranked
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import for_use
 from evaluation.telling.grades import number
@@ -19,8 +19,8 @@ from evaluation.telling.grades import number
 LEGEND: Final = (
     "Alike: within repeats, and graded alike. Measured: beyond repeats; large: and large enough to be seen. "
     "By grade: graded further apart than viewings vary, the readings alike. Apart: both. Contradict: both, "
-    "the other way round. Open: graded apart by no more than viewings vary. No word is a judgement of two "
-    "prints side by side."
+    "the other way round. Open, and the question mark among the eye's grades: graded apart by no more than "
+    "viewings vary. No word is a judgement of two prints side by side."
 )
 NOBODY: Final = "Nobody has looked at them side by side."
 _DIFFER: Final[dict[Word, str]] = {  # how a sentence says the words that keep two prints apart
@@ -53,6 +53,7 @@ _REMEDIES: Final = (
 )
 _NOT_ON_SHEET: Final = "their sheets have too little of what this use weighs"
 _MOST_NAMED: Final = 4
+_SHOWN: Final = 0.05  # grades: half of the digit that is shown
 
 
 def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
@@ -93,6 +94,35 @@ def review(matrix: Matrix, use: str) -> str:
     """The sentence for the review: as `sentences`, with the papers' names in place of bare numbers."""
     named = ", ".join(f"{name(matrix, column)} (session {column.session})" for column in matrix.columns)
     return f"Compared: {named}. {' '.join(sentences(matrix, use))}"
+
+
+def in_order(matrix: Matrix, use: str) -> str:
+    """The prints in order for a use, where grades give one, else why they give none; "" before all were
+    compared with all.
+    """
+    found = ranked(matrix, use)
+    if found is None:
+        return ""
+    if len(found) > 1:
+        told = [listed([str(one) for one in group]) for group in found]
+        return f"In order {for_use(use)}: {', then '.join(told)}.{_within(found)}"
+    return f"No order {for_use(use)}: {_no_order(matrix, use)}."
+
+
+def _within(found: Sequence[Sequence[int]]) -> str:
+    several = [listed([str(one) for one in group]) for group in found if len(group) > 1]
+    return f" No order within {' or within '.join(several)}." if several else ""
+
+
+def _no_order(matrix: Matrix, use: str) -> str:
+    """What stands in the way of an order: a trade of regions, too little known, or that nothing differs."""
+    for a, b in combinations([column.session for column in matrix.columns], 2):
+        found = better(matrix, a, b, use)
+        if found is None:
+            return f"too little can be said of {a} and {b}"
+        if found[0] and found[1]:
+            return f"{a} is better in {_named(found[0])}, {b} in {_named(found[1])}"
+    return "no print is better than all others by enough"
 
 
 def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
@@ -139,6 +169,32 @@ def name(matrix: Matrix, column: Column) -> str:
 def reason(found: Difference, title: str) -> str:
     """One cell in a sentence: the word, and what it is made of."""
     return f"{title}, session {found.b} against {found.a}: {_cell(found)}."
+
+
+def eye_word(found: Difference) -> str:
+    """What the eye's grades alone say of a cell: "alike", or how much lower or higher b was graded; with a
+    question mark where viewings vary that much.
+
+    >>> one = Difference("skin", 1, 2, 0.0, False, "open", graded=(5.0, 4.0), viewings=(1, 1))
+    >>> eye_word(one)
+    '1.0 lower?'
+    """
+    if not found.graded:
+        return ""
+    change = found.graded[1] - found.graded[0]
+    if abs(change) < _SHOWN:
+        return "alike"
+    sure = found.word in ("by grade", "apart", "contradict")
+    return f"{abs(change):.1f} {'higher' if change > 0 else 'lower'}{'' if sure else '?'}"
+
+
+def reading_word(found: Difference) -> str:
+    """What the readings alone say of a cell."""
+    if not found.read:
+        return ""
+    if not found.exceeds_repeatability:
+        return "alike"
+    return "large" if found.word == "large" else "measured"
 
 
 def because(found: Difference) -> str:

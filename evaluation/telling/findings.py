@@ -11,7 +11,8 @@ from evaluation.judgement.instrument import Graded, metric_words
 from evaluation.judgement.opinion import Agreement
 from evaluation.judgement.voices import FINE
 from evaluation.metrics.reach import Reach
-from evaluation.plain_text import capital, listed, lower_first
+from evaluation.metrics.strength import strength
+from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.telling import grades
 from evaluation.telling.metrics import sentence
 
@@ -83,11 +84,38 @@ def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
     if beside:
         told = sentence(beside[0], ground.evidence)
         yield f"Not in the grade: {lower_first(told)}"
+    yield from _strength(ground)
     if reached := _reached(ground, with_off=not low):
         yield reached
     elif calm and not low:
         names = listed([metric_words(one.anchor.metric) for one in ground.keys])
         yield f"The readings find no fault in {names}"
+
+
+def _strength(ground: Ground) -> Iterator[str]:
+    """What strong colours are off by where that is graded, what the profile gives up, what is not judged."""
+    graded = ground.found.get("colour_strength")
+    told = None if graded is None or ground.evidence is None else strength(ground.evidence)
+    if graded is None or told is None:
+        return
+    if graded.grade < FINE:
+        name, least = told.weakest
+        weakest = f", weakest in {name} ({_more(least, 'stronger', 'weaker')})" if least < 0 else ""
+        light = f"{abs(told.lightness):.1f} L* {'lighter' if told.lightness > 0 else 'darker'}"
+        chroma = _more(told.chroma, "stronger", "weaker")
+        yield f"Strong colours are {chroma} and {light} than aimed at{weakest}"
+    if told.given_up is not None and told.given_up < -_NOTHING:
+        yield f"Outside the gamut the profile gives up {-told.given_up:.0f} C* in the median"
+    if not told.both_ways:
+        yield "Weak colours are not judged: the gamut is not known"
+
+
+def _more(share: float, more: str, less: str) -> str:
+    """
+    >>> _more(-0.082, "stronger", "weaker")
+    '8 % weaker'
+    """
+    return f"{percent(abs(share))} {more if share > 0 else less}"
 
 
 def _low(found: Sequence[Graded]) -> list[Graded]:

@@ -14,6 +14,7 @@ from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.plain_text import percent
 from evaluation.published.passport import Passport, load_toml
 from evaluation.session import THIRD_WORDS
+from evaluation.telling.numbers import Told
 from evaluation.telling.wording import spaced
 
 # {value} with its unit's digits, {where} the place that decided it.
@@ -37,7 +38,7 @@ _SENTENCES: Final = {
     "skin_dE00": "Skin lies {value:.1f} dE00 off on average, most at {where}",
     "collapse_step": "Ramps collapse, {percent} of their steps lost on average, most in {where}",
     "hue_turn": "One strong colour in ten turns by {value:.0f} degrees or more, most at {where}",
-    "over_saturation": "One strong colour in ten is {value:.1f} dC* or more too strong, most at {where}",
+    "colour_strength": "One strong colour in ten is off in strength by {value:.1f} or more, most at {where}",
     "gradient_jump": "A gradient has an edge at {where}, {value:.1f} of a step",
     "gradient_hue_drift": "A gradient turns in hue by {value:.0f} degrees at {where}",
     "across_sheet": "One tint in twenty lies {value:.1f} dE00 or more off its equals, most at {where}",
@@ -52,11 +53,17 @@ def sentence(graded: Graded, evidence: Evidence | None = None) -> str:
     if metric.name == "cast_by_third" and evidence is not None:
         cast = _cast(evidence, metric.where or "")
         if cast:
-            return f"The greys of the {metric.where} have a {cast} cast, {metric.value:.1f} dE00"
+            off = Told(metric.value, metric.spread)
+            return f"The greys of the {metric.where} have a {cast} cast, {off:.1f} dE00"
     words = _SENTENCES[metric.name]
     if metric.where is None:  # nowhere beyond its noise
         words = words.partition(", most")[0]
-    return words.format(value=metric.value, percent=percent(metric.value), where=metric.where)
+    value = Told(metric.value, metric.spread)
+    told = words.format(value=value, percent=percent(metric.value), where=metric.where)
+    if metric.name == "light_shift_differential" and metric.spread:
+        low, high = max(metric.value - 2 * metric.spread, 0.0), metric.value + 2 * metric.spread
+        told += f" ({low:.1f} to {high:.1f} by reading and the choice of adaptation)"
+    return told
 
 
 def _cast(evidence: Evidence, third: str) -> str:

@@ -66,10 +66,42 @@ def measured(value: float, spread: float | None = None) -> str:
     if not math.isfinite(value):
         return NOTHING
     if spread is not None and math.isfinite(spread) and spread >= 0.0005:
-        decimals = min(3, max(0, 1 - math.floor(math.log10(spread))))
-        return f"{number(value, decimals)} ± {number(spread, decimals)}"
+        places = decimals(spread, 3)
+        return f"{number(value, places)} ± {number(spread, places)}"
     size = math.floor(math.log10(abs(value))) if value else 0
     return number(value, min(4, max(0, 1 - size if size < 0 else 2 - size)))
+
+
+def decimals(spread: float | None, most: int) -> int:
+    """So many decimals of a number as its spread allows: two significant digits of that, `most` at the most.
+
+    >>> decimals(0.126, 2), decimals(1.4, 2), decimals(14.0, 2), decimals(None, 2)
+    (2, 1, 0, 2)
+    """
+    if spread is None or not math.isfinite(spread) or spread <= 0:
+        return most
+    return min(most, max(0, 1 - math.floor(math.log10(spread))))
+
+
+class Told(float):
+    """A number whose formats show no more decimals than its spread allows.
+
+    >>> f"{Told(12.34, 1.4):.2f}", f"{Told(0.5):.2f}"
+    ('12.3', '0.50')
+    """
+
+    _spread: float | None
+
+    def __new__(cls, value: float, spread: float | None = None) -> "Told":
+        made = super().__new__(cls, value)
+        made._spread = spread
+        return made
+
+    def __format__(self, spec: str) -> str:
+        width, dot, rest = spec.partition(".")
+        if not dot or not rest.endswith("f"):
+            return super().__format__(spec)
+        return super().__format__(f"{width}.{decimals(self._spread, int(rest[:-1]))}f")
 
 
 def grade(value: float) -> str:

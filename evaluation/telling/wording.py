@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 from evaluation.plain_text import capital
+from evaluation.plain_text import counted as counted
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
@@ -41,15 +42,6 @@ def sentence(text: str) -> str:
     if not text:
         return ""
     return capital(text) + ("" if text[-1] in ".!?…" else ".")
-
-
-def counted(count: int, one: str, several: str = "") -> str:
-    """
-    >>> counted(1, "viewing"), counted(2, "viewing"), counted(0, "patch", "patches")
-    ('1 viewing', '2 viewings', 'no patches')
-    """
-    noun = one if count == 1 else several or f"{one}s"
-    return f"{count or 'no'} {noun}"
 
 
 def spaced(name: str) -> str:

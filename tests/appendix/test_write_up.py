@@ -217,7 +217,7 @@ def test_amending_says_what_changed_and_keeps_the_earlier_version(archive_bench,
     second = write_up.write(archive_bench, [1], tmp_path / "a.html", overwrite=True)
     page = second.path.read_text("utf-8")
     assert "Changed since the version before" in page
-    assert "Findings by region, 1 Neutral greyscale, eye: 3.0 ± 0.5; before: 4.0 ± 0.5" in page
+    assert "Findings by region, 1 Neutral greyscale, eye: 3.0 ± 0.6; before: 4.0 ± 0.6" in page
     assert documents.fetch(archive_bench.archive, first.digest)[1] == before
     assert check_file(second.path).unchanged
 

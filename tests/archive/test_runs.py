@@ -44,7 +44,8 @@ stated = st.builds(
     said_or_not,
     said_or_not,
     st.none() | moments,
-    st.frozensets(st.sampled_from([field.name for field in fields(Stated)[:-1]])),
+    st.frozensets(st.sampled_from([field.name for field in fields(Stated)[:-2]])),
+    st.none() | st.booleans(),
 )
 
 

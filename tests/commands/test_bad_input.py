@@ -273,6 +273,7 @@ def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: 
 FORMULA = "-2+3+cmd|' /C calc'!A0"
 
 
+@pytest.mark.long
 def test_no_name_becomes_a_formula_in_any_csv(
     drydown: Drydown, finished_archive: Path, tmp_path: Path
 ) -> None:

@@ -133,6 +133,7 @@ def test_reveal_shows_records_and_marks_later_grades(
     assert "Answered after the readings were shown: Skin tones." in ran.json["caveats"]
 
 
+@pytest.mark.long
 def test_the_appendix_tells_what_was_found(drydown: Callable[..., Any], graded: str, tmp_path: Path) -> None:
     drydown("read", graded, DATA / "chart-24.txt", "--managed")
     page = tmp_path / "review.md"

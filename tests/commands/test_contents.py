@@ -1,10 +1,12 @@
 """`drydown contents` on paper and screen: every fact of a file of readings and of a profile can be read."""
 
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from fixtures.printer import icc
+from tests.profile.carrying import carrying, table, text_tag
 
 ROOM = Path(icc.__file__).parents[1]
 
@@ -43,7 +45,35 @@ def test_a_profile_is_told_apart_by_its_first_bytes(drydown: Drydown, tmp_path: 
     assert told["intents"] == "perceptual, relative colorimetric, saturation"
     document = drydown("contents", path, "--json").json
     keys = {"kind", "class", "device_space", "pcs", "version", "description", "created", "white", "intents"}
-    assert document.keys() == keys | {"warnings"}
+    assert document.keys() == keys | {"warnings", "made_from"}
+
+
+def test_what_a_profile_was_made_from_is_told_and_damage_to_it_is_a_warning(
+    drydown: Drydown, tmp_path: Path
+) -> None:
+    """Counts, paper and darkest worked out again from the rows themselves."""
+    rows = [(n, *(v,) * 3, round(8 + v * 0.35, 2), 0.1, -0.2) for n, v in enumerate(range(0, 256, 51), 1)]
+    inside = table("SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B", rows, 'MEASUREMENT_CONDITION "M0"\n')
+    sound = (ROOM / "profiles" / "brackmoor-rag-fine.icc").read_bytes()
+    path = tmp_path / "rag.icc"
+    path.write_bytes(carrying(sound, {b"targ": text_tag(inside)}))
+    told = drydown("contents", path, "--json").json
+    made_from = told["made_from"]
+    assert (made_from["format"], made_from["patches"], made_from["conditions"]) == (
+        "ISO 28178 text",
+        6,
+        ["M0"],
+    )
+    lightest, darkest = max(row[4] for row in rows), min(row[4] for row in rows)
+    assert made_from["paper"]["lab"] == [lightest, 0.1, -0.2]
+    density = -math.log10((darkest / 903.2963) if darkest <= 8 else ((darkest + 16) / 116) ** 3)
+    assert made_from["darkest"]["density"] == round(density, 3) and told["warnings"] == []
+    assert "made from" in drydown("contents", path).out
+
+    path.write_bytes(carrying(sound, {b"targ": text_tag(inside[:-30])}))
+    told = drydown("contents", path, "--json").json
+    assert told["made_from"] is None and told["class"] == "output"
+    assert told["warnings"][0].startswith("What it was made from cannot be read: rag.icc, tag “targ”, line ")
 
 
 def test_a_damaged_profile_is_told_as_a_profile(drydown: Drydown, tmp_path: Path) -> None:

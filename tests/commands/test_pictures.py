@@ -132,6 +132,7 @@ def with_notes(kind: str) -> bytes:
     return encoded(kind, **more)
 
 
+@pytest.mark.long
 def test_notes_in_a_picture_go_no_further(drydown: Drydown, archive: Path, tmp_path: Path) -> None:
     doors = {"JPEG": "skin", "PNG": "neutral", "TIFF": "shadow", "WebP": "highlight"}
     for kind, region in doors.items():

@@ -51,6 +51,8 @@ CASES = {
     "check {}/written.md": "Unchanged",
     "check --numbers 2": "Numbers",
     "settings": "SettingsFile",
+    "settings --calibrate booth 1 2 4 5": "Calibrated",
+    "settings --sensitivity 6": "Sensitivity",
     "bring-back 1": "BroughtBack",
     "weigh 77": "Problem",
 }
@@ -69,7 +71,10 @@ def room(finished_archive: Path, tmp_path: Path, drydown: Callable[..., Any]) ->
     return tmp_path
 
 
-@pytest.mark.parametrize("words", CASES)
+@pytest.mark.parametrize(
+    "words",
+    [pytest.param(one, marks=pytest.mark.long) if "sensitivity" in one else one for one in CASES],
+)
 def test_what_is_printed_is_what_the_schema_promises(
     drydown: Callable[..., Any], room: Path, words: str
 ) -> None:

@@ -30,7 +30,7 @@ ALLOWED: dict[str, set[str]] = {
     "profile": {"errors", "plain_text", "system_words", "session", "pictures", "colorimetry"},
     "sheet": {"errors", "plain_text", "system_words", "unfinished", "session", "keyed"}
     | {"published", "pictures", "colorimetry", "profile"},
-    "readings": {"errors", "plain_text", "system_words", "colorimetry", "sheet"},
+    "readings": {"errors", "plain_text", "system_words", "colorimetry", "profile", "sheet"},
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},

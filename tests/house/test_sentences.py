@@ -48,7 +48,7 @@ ELSEWHERE = {
     "work/lamp": "a report on a lamp alone: no session, no result",
     "work/neutrality/lamps": "remarks on files of lamps",
     "work/numbers": "remarks on readings, for whoever checks the numbers",
-    "work/take_in/files": "what waits in a folder",
+    "work/take_in/facts": "what a file states",
     "work/take_in/other_chart": "what to do with a file of another sheet",
     "work/take_in/profiling": "remarks on files of readings",
     "work/take_in/read": "remarks on a file that is looked at",

@@ -62,7 +62,7 @@ def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **mor
     rows = {p.id: tuple(row) for p, row in zip(sheet.patches, absolute.tolist(), strict=True)}
     stated = more.pop("stated", Stated(condition="M1", backing="white", instrument="hand-held"))
     taken = replace(room.taken(sheet, rows, stated=stated), repeats=more.pop("repeats", QUIET))
-    answers = {(region.id, "overall"): Grade(more.pop(region.id, 4)) for region in sheet.regions}
+    answers = {(region.id, "overall"): Grade(more.pop(region.id, 5)) for region in sheet.regions}
     condition = {
         "intent": "relative colorimetric",
         "black_point_compensation": True,

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from evaluation.judgement import codec
 from evaluation.judgement.compare import Difference
-from evaluation.judgement.opinion import Finding, Inputs, Named, Opinion, Weighing
+from evaluation.judgement.opinion import Finding, Inputs, Named, Opinion, Verdict, Weighing
 from evaluation.metrics.evidence import Metric
 from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit, FitOf
@@ -94,7 +94,7 @@ def test_what_is_no_number_in_json_comes_back_too(number: float) -> None:
 
 def test_a_double_of_an_array_is_a_number_like_any_other() -> None:
     assert codec.encoded(Opinion(np.float64(0.1) + 0.2, 0.5, 1, "")) == (
-        '{"grade":0.30000000000000004,"spread":0.5,"count":1,"basis":""}'
+        '{"grade":0.30000000000000004,"spread":0.5,"count":1,"basis":"","observers":[]}'
     )
 
 
@@ -118,6 +118,14 @@ def test_what_does_not_fit_to_the_last_field_is_refused(spoiled: Callable[[], An
     assert codec.decoded(Opinion, json.dumps(opinion())) == Opinion(4.0, 0.5, 1, "1 viewing")
     with pytest.raises(ValueError):
         codec.decoded(Opinion, json.dumps(spoiled()))
+
+
+def test_what_came_with_later_rules_has_its_default_in_what_was_written_up_before() -> None:
+    before = {"use": "general", "verdict": "accepted", "reasons": [], "would_decide": None, "share": 0.9}
+    assert codec.decoded(Verdict, json.dumps(before)) == Verdict("general", "accepted", (), None, 0.9)
+    del before["share"]
+    with pytest.raises(ValueError):
+        codec.decoded(Verdict, json.dumps(before))
 
 
 def test_a_field_that_may_be_left_out_of_a_noun_may_not_be_left_out_of_a_result() -> None:

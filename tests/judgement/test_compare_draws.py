@@ -123,11 +123,13 @@ REGIONS_MOVED = (
 )
 
 
+@pytest.mark.long
 def test_copies_show_no_difference() -> None:
     """Nominal 95 % clean tables; three standard errors of 8 draws below it."""
     assert clean_share(8, 101, None) >= 0.70
 
 
+@pytest.mark.long
 def test_twice_the_limit_is_found() -> None:
     """As below, for one region and few draws."""
     assert found_share(4, 201, "skin", (0, -1, 1)) >= 0.75

@@ -11,6 +11,7 @@ import pytest
 
 from evaluation.judgement import tables as home
 from evaluation.judgement.causes import MODULES
+from evaluation.judgement.clues.explained import Explained
 from evaluation.judgement.override import span
 from evaluation.judgement.tables import Tables, load_tables
 from evaluation.metrics.limits import Limits
@@ -32,6 +33,13 @@ REASONED = {
         1e-9: "never divided by 0",
         1e-3: "never divided by 0",
     },
+    "clues/explained.py": {
+        3: "the degree of a cubic",
+        4: "neighbours",
+        115.0: "L* that ink is a share of, as darkness",
+        0.5: "half a period",
+        1e-9: "never divided by 0",
+    },
     "clues/eye.py": {3600: "seconds of an hour"},
     "clues/facts.py": {3: "axes of CIELAB"},
     "clues/fit.py": {50: "middle of L*"},
@@ -45,12 +53,12 @@ REASONED = {
     "clues/measures.py": {3: "axes of CIELAB"},
     "clues/readings.py": {3: "axes of CIELAB", 1e-6: "never divided by 0", 0.5: "square root"},
     "clues/shadows.py": {100: "percent", 3: "neighbours that are taken together", 1e-3: "a step of no size"},
+    "clues/whole.py": {0.5: "square root", 3: "axes of CIELAB"},
     "codec.py": {256: "of a cache"},
     "combine.py": {0.5: "square root"},
-    "compare_eye.py": {12: "1/12, variance of rounding to whole grades"},
     "compare_read.py": {1e-12: "rounding of floats"},
     "crossover.py": {0.5: "half way"},
-    "eye.py": {0.5: "square root"},
+    "eye.py": {0.5: "square root", 12: "1/12, variance of rounding to whole grades"},
     "modes.py": {
         1979: "a seed",
         3: "axes of CIELAB",
@@ -60,6 +68,7 @@ REASONED = {
     "neutrality_record.py": {95: "a percentile with its name", 50: "middle of L*", 3: "axes of CIELAB"},
     "null.py": {1979: "a seed", 3: "axes of CIELAB", 16: "of CIELAB"},
     "pairs.py": {100: "L* of paper", 1: "a ramp of one step"},
+    "posterior.py": {1987: "a seed", 8: "of a cache"},
     "repeatability.py": {
         1979: "a seed",
         8: "sqrt(8 / pi)",
@@ -67,13 +76,9 @@ REASONED = {
     },
     "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},
+    "standing.py": {0.05: "half of the digit that is shown"},
     "toning.py": {180: "half a turn", 360: "a turn"},
-    "verdict.py": {
-        1987: "a seed",
-        8: "of a cache",
-        0.005: "half of a percent shown",
-        1e-9: "rounding of floats",
-    },
+    "verdict.py": {10: "tenths", 9: "nine tenths, the most that is shown", 1e-9: "rounding of floats"},
     "voices.py": {4.95: "shown as 5.0"},
     "override.py": {"any": "what a value can mean at all, by its unit: no limit of a print"},
 }
@@ -173,7 +178,9 @@ def test_the_words_of_a_clue_give_the_limits_in_force() -> None:
     rows = [one for row in TABLES.causes for one in (*row.evidence_for, *row.evidence_against)]
     for one in rows:
         for _, field, _, _ in string.Formatter().parse(one.say):
-            assert field is None or TABLES[field] is not None
+            assert (
+                field in (None, *Explained(0, 0, 0, 0, 0, "along", 0, 0).words) or TABLES[field] is not None
+            )
     told = next(one for one in rows if one.name == "black_weak")
     assert told.sentence(TABLES) == "the black is lighter than the profile's by more than D 0.2"
     mine = load_tables("[clues]\nblack_apart = 0.35\n")

@@ -57,6 +57,7 @@ def scale(room: Any, colour_4: Sheet) -> Made:
     return made
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("pairs", [60, pytest.param(300, marks=pytest.mark.long)])
 def test_a_table_of_two_alike_prints_shows_a_difference_in_5_of_100_at_most(
     room: Any, scale: Made, pairs: int

@@ -90,6 +90,7 @@ def test_a_crossover_of_two_is_found_and_located(printed: Printed, count: int) -
     assert np.mean([turn.turn for turn in near]) == pytest.approx(built.turn, abs=0.2)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [20, pytest.param(100, marks=pytest.mark.long)])
 @pytest.mark.parametrize("machine", [NEUTRAL, DRIVER], ids=["profile", "driver"])
 def test_no_crossover_in_neutral_prints_in_95_of_100_draws(
@@ -126,6 +127,7 @@ def test_modes_rank_by_their_worst_third_as_built(printed: Printed, count: int) 
         assert ranked(drawn) == order
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [12, pytest.param(100, marks=pytest.mark.long)])
 def test_two_sheets_of_one_mode_are_alike_and_a_turned_one_is_not(
     room: Any, printed: Printed, count: int

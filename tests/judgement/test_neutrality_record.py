@@ -237,7 +237,7 @@ def test_a_composed_grey_parts_and_the_worst_light_is_named(room: Any, colour_4:
     assert 1.5 < told.lights["LED-B3"].largest < 6
     assert told.lights["FL11"].largest > told.lights["LED-B3"].largest
     assert told.black is not None and told.black.basis == "spectra"
-    assert "dCh under LED-B3." in sentence(told)
+    assert "dCh under LED-B3 (" in sentence(told)
 
 
 def test_flatness_takes_the_noise_out(room: Any, colour_4: Sheet) -> None:

@@ -48,6 +48,7 @@ def test_means_of_several_readings_lie_closer() -> None:
     assert limit_from_covariance(S, 4, 4, TABLES) == pytest.approx(single / 2)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("spread", "by_mean", "by_covariance"),
     [((0.3, 0.3, 0.3), (0.04, 0.08), (0.04, 0.075)), ((0.9, 0.3, 0.3), (0.09, 0.15), (0.04, 0.075))],

@@ -25,7 +25,7 @@ METRICS = (
     ("shadow", "shadow_cast"),
     ("skin", "skin_hue"),
     ("skin", "skin_chroma"),
-    ("saturation", "over_saturation"),
+    ("saturation", "colour_strength"),
 )
 
 
@@ -76,6 +76,7 @@ def off_in_spreads(gathered: Any, sheet: Sheet, times: int) -> np.ndarray:
     return off
 
 
+@pytest.mark.long
 def test_one_and_two_standard_errors_cover_what_they_should(gathered: Any, colour_4: Sheet) -> None:
     """All metrics together over 60 readings of one print; the long run holds each to 2,000."""
     off = off_in_spreads(gathered, colour_4, 60)

@@ -219,7 +219,7 @@ def test_what_was_not_said_travels_with_the_result(judge: Any, room: Any, colour
     told = judge(
         room.viewing(overall(colour_4)), session={"readiness": light}, condition={"intent": None}
     ).caveats
-    assert "Viewing light not measured." in told
+    assert "Viewing light not measured: 2000 lx taken for what can be seen at both ends." in told
     assert "Backing of the readings not stated." in told
     assert "Rendering intent not stated: taken as relative colorimetric." in told
     assert any(caveat.startswith("Not done when judged: machine settled") for caveat in told)

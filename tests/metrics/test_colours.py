@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.lab import chroma
-from evaluation.metrics import saturation, sheet_wide, skin
+from evaluation.metrics import saturation, sheet_wide, skin, strength
 from evaluation.metrics.evidence import Evidence
 from evaluation.sheet.layout import Patch
 
@@ -143,18 +143,41 @@ def test_a_perfect_blue_ramp_does_not_turn(wedge: Callable[..., Evidence]) -> No
     assert float(outcome.values) == 0.0
 
 
-def test_only_what_goes_beyond_its_aim_is_too_strong(
+def test_weak_colours_count_as_much_as_strong_ones(
+    ramp: tuple[tuple[Patch, ...], np.ndarray], wedge: Callable[..., Evidence]
+) -> None:
+    """Chroma terms of CIEDE2000 by plain numpy; only where the gamut is known, else the upper side alone."""
+    patches, aim = ramp
+    weak, strong = aim * [1, 0.8, 0.8], aim * [1, 1.1, 1.1]
+    C = chroma(aim)[chroma(aim) > 15]
+    everywhere = np.ones(8, bool)
+    for measured, share in ((weak, 0.8), (strong, 1.1)):
+        outcome = strength.colour_strength(
+            wedge(aim[:, 0], aim=aim, measured=measured, patches=patches, inside=everywhere)
+        )
+        assert outcome is not None and outcome.where == "red 8"
+        off = abs(share - 1) * C / (1 + 0.045 * C * (1 + share) / 2)
+        assert float(outcome.values) == pytest.approx(float(np.percentile(off, 90)))
+    unknown = wedge(aim[:, 0], aim=aim, measured=weak, patches=patches)
+    outcome = strength.colour_strength(unknown)
+    assert outcome is not None and (float(outcome.values), outcome.where) == (0.0, None)
+    told = strength.strength(unknown)
+    assert told is not None and not told.both_ways
+    assert told.chroma == pytest.approx(-0.2) and told.weakest == ("red", pytest.approx(-0.2))
+
+
+def test_outside_the_gamut_the_print_is_held_against_its_profile(
     ramp: tuple[tuple[Patch, ...], np.ndarray], wedge: Callable[..., Evidence]
 ) -> None:
     patches, aim = ramp
-    weak, strong = aim * [1, 0.8, 0.8], aim * [1, 1.1, 1.1]
-    outcome = saturation.over_saturation(wedge(aim[:, 0], aim=aim, measured=weak, patches=patches))
-    assert outcome is not None
-    assert (float(outcome.values), outcome.where) == (0.0, None)
-    outcome = saturation.over_saturation(wedge(aim[:, 0], aim=aim, measured=strong, patches=patches))
-    assert outcome is not None
-    assert float(outcome.values) == pytest.approx(float(np.percentile(0.1 * chroma(aim), 90)))
-    assert outcome.where == "red 8"
+    expected = aim.copy()
+    expected[6:] = aim[5]
+    known = {"aim": aim, "patches": patches, "inside": np.arange(8) < 6, "predicted": expected}
+    sound = strength.colour_strength(wedge(aim[:, 0], measured=expected, **known))
+    assert sound is not None and float(sound.values) == 0.0
+    told = strength.strength(wedge(aim[:, 0], measured=expected, **known))
+    assert told is not None and told.outside == 2
+    assert told.given_up == pytest.approx(-18.0)  # 72 and 84 are printed as 60
 
 
 def test_re_rendered_colours_are_not_graded_against_the_file(
@@ -163,7 +186,7 @@ def test_re_rendered_colours_are_not_graded_against_the_file(
     patches, aim = ramp
     evidence = wedge(aim[:, 0], aim=aim, patches=patches, colour_has_aim=False)
     assert saturation.hue_turn(evidence) is None
-    assert saturation.over_saturation(evidence) is None
+    assert strength.colour_strength(evidence) is None
     assert skin.skin_hue(evidence) is None
     assert saturation.collapse_step(evidence) is not None  # every intent owes separations
 

@@ -5,6 +5,7 @@ follows from CIELAB by arithmetic (COMPUTED with numpy).
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from evaluation.colorimetry.media import map_black
 from evaluation.metrics import separation
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import chosen
+from evaluation.metrics.limits import Limits
 
 SHADOW = np.linspace(0.0, 24.0, 16)
 
@@ -42,6 +44,38 @@ def test_contrast_with_flare(L_dark: float, step: float, flare: float, contrast:
     """Weber contrast of neighbouring lightnesses under a veil of light (COMPUTED from CIELAB)."""
     dark, light = (separation.luminance(np.array([L, 0.0, 0.0])) for L in (L_dark, L_dark + step))
     assert float(separation.contrast(dark, light, flare)) == pytest.approx(contrast, abs=6e-5)
+
+
+@pytest.mark.parametrize(
+    ("lux", "white", "black"),
+    [(500, 0.0146, (0.0470, 0.0364, 0.0286)), (2000, 0.0134, (0.0288, 0.0235, 0.0197))],
+)
+def test_what_an_eye_sees_at_both_ends(
+    limits: Limits, lux: float, white: float, black: tuple[float, ...]
+) -> None:
+    """Two just noticeable differences of the greyscale function of DICOM PS3.14 (coefficients recalled; its
+    ends, 0.05 and 3993.3 cd/m2, and number 476.36 at 100 cd/m2 agree), paper 0.87, flare 0.005: COMPUTED by
+    another program at D 2.55, 2.0 and 1.6.
+    """
+    under = replace(limits, lux=lux)
+    assert float(separation.least_contrast(1.0, 0.0, under)) == pytest.approx(white, abs=6e-5)
+    Y = 10.0 ** -np.array([2.55, 2.0, 1.6]) / 0.87  # absolute densities
+    assert separation.least_contrast(Y, 0.005, under) == pytest.approx(black, abs=6e-5)
+
+
+@pytest.mark.parametrize("lux", [500.0, 2000.0])
+def test_sound_ends_keep_their_first_and_last_step(
+    wedge: Callable[..., Evidence], limits: Limits, lux: float
+) -> None:
+    """1.6 L* above the black at D 2.55 and 1.6, and 1.1 L* below the paper, separate in any usual booth."""
+    for density in (2.55, 1.6):
+        L = printed(density)
+        dark = replace(wedge(SHADOW, aim=L, black=float(L[0])), limits=replace(limits, lux=lux))
+        first = separation.first_shadow_step(dark)
+        assert first is not None and float(first.values) == pytest.approx(1.6)
+    light = replace(wedge([100 - 1.1 * k for k in range(12)]), limits=replace(limits, lux=lux))
+    last = separation.last_highlight_step(light)
+    assert last is not None and float(last.values) == pytest.approx(1.1)
 
 
 @pytest.mark.parametrize(

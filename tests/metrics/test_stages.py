@@ -25,7 +25,7 @@ def evidence(aim: Array = AIM, measured: Array = MEASURED) -> Evidence:
         absolute=measured,
         grey_aim=np.zeros((len(aim), 2)),
         source_l=aim[:, 0],
-        covariance=np.eye(3) * 0.01,
+        covariance=np.tile(np.eye(3) * 0.01, (len(aim), 1, 1)),
         counts=np.ones(len(aim)),
         black=None,
         aim_name="paper",

@@ -1,6 +1,7 @@
 """Evenness, kept share, level and jumps of tone. Sources named at each check."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -120,3 +121,30 @@ def test_an_edge_in_a_gradient_is_found_and_noise_alone_is_not(
 
 def test_a_gradient_of_few_patches_is_not_used(wedge: Callable[..., Evidence]) -> None:
     assert tone.gradient_jump(wedge(np.linspace(0, 100, 31))) is None
+
+
+def test_noise_among_many_steps_is_no_edge(wedge: Callable[..., Evidence]) -> None:
+    """z = Phi^-1(1 - 0.05 / (2 N)): 3.5 for four ramps of 33 (COMPUTED). Noise alone shows an edge in one
+    print of twenty, where 2 ln n for each ramp showed one in every third or fourth.
+    """
+    patches = tuple(
+        Patch(f"{name}{k}", f"{name}{k}", "gradient", series=name, step=k)
+        for name in "abcd"
+        for k in range(1, 34)
+    )
+    L = np.tile(np.linspace(30, 80, 33), 4)
+    evidence = wedge(L, patches=patches, noise=0.15, draws=600)
+    found = tone.gradient_jump(evidence)
+    assert found is not None
+    edges = float((np.asarray(found.values)[1:] > 0).mean())
+    assert edges < 0.09
+    edge = np.where(np.arange(132) >= 50, 1.6, 0.0)  # one whole step in the middle of the second ramp
+    jumped = tone.gradient_jump(wedge(L, measured=L + edge, patches=patches, noise=0.15))
+    assert jumped is not None and 0.5 < float(jumped.values) <= 1.0
+
+
+def test_on_matt_paper_a_jump_is_graded_from_two_readings_up(wedge: Callable[..., Evidence]) -> None:
+    L = np.linspace(30, 80, 33)
+    matt, glossy = wedge(L, black=18.0, noise=0.1), wedge(L, black=3.0, noise=0.1)
+    assert tone.jump_too_noisy(matt) and not tone.jump_too_noisy(glossy)
+    assert not tone.jump_too_noisy(replace(matt, counts=np.full(33, 2.0)))

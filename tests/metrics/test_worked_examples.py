@@ -162,12 +162,16 @@ def _(wedge: Wedge) -> tuple[Evidence, float]:
     )
 
 
-@example("over_saturation")
+@example("colour_strength")
 def _(wedge: Wedge) -> tuple[Evidence, float]:
-    """C* 8 too strong, 4 too weak, as aimed: 8, 0, 0, and 0.8 of the way from 0 to 8."""
-    aim = np.array([polar(60, C, 30.0) for C in (20.0, 40, 60)])
-    read = np.array([polar(60, C, 30.0) for C in (28.0, 36, 60)])
-    return wedge(aim[:, 0], aim=aim, measured=read, patches=series("red", 3)), 0.8 * 8
+    """C* 60 printed as 48 at L* 50: -12 / (1 + 0.045 * 54) = -3.499; L* 50 printed as 44: the term of
+    lightness -6 / (1 + 0.015 * 9 / sqrt(29)) = -5.853; one as aimed. COMPUTED from CIEDE2000; of three, the
+    90th percentile lies 0.8 of the way from the second to the largest. Gamut known, all inside.
+    """
+    aim = np.array([polar(50, 60.0, 30.0)] * 3)
+    read = np.array([polar(50, 48, 30.0), polar(44, 60.0, 30.0), aim[2]])
+    evidence = wedge(aim[:, 0], aim=aim, measured=read, patches=series("red", 3), inside=np.ones(3, bool))
+    return evidence, 3.499 + 0.8 * (5.853 - 3.499)
 
 
 @example("collapse_step")

@@ -114,6 +114,16 @@ def test_without_a_second_condition_nothing_is_said_of_whitener() -> None:
     assert chart_facts([chart("M1")]).whitener is None
 
 
+def test_m0_stands_in_where_m1_is_missing_and_is_named() -> None:
+    """ISO 13655: both excite whitener, M0 as its lamp happens to; M2 cuts ultraviolet out."""
+    found = chart_facts([chart("M2"), chart("M0", glow=0.08)])
+    assert found.lit_by == "M0" and found.whitener is not None
+    assert found.whitener.glow == pytest.approx(0.08)
+    every = chart_facts([chart("M2"), chart("M0", glow=0.08), chart("M1", glow=0.12)])
+    assert every.lit_by == "M1" and every.whitener is not None
+    assert every.whitener.glow == pytest.approx(0.12)
+
+
 @pytest.mark.parametrize(("patches", "most"), [(1, 0), (20, 3), (100, 9), (1000, 62), (3000, 170)])
 def test_how_many_lie_above_their_limit_by_chance(patches: int, most: int) -> None:
     """95th percentile of a binomial distribution with 5 in 100, from its tables and by draws."""

@@ -107,7 +107,7 @@ def test_order_needs_consent() -> None:
 def test_order_says_where_ids_say_otherwise() -> None:
     taken = match(a_run(ids=["N02", "N01", "N03"]), a_sheet(), by_order=True)
     assert taken.matched["N01"] == (0,)
-    assert any("by id, 2 rows would be other patches" in remark for remark in taken.remarks)
+    assert any("by id, 2 rows would be of other patches" in remark for remark in taken.remarks)
 
 
 def test_ids_of_another_chart_do_not_count() -> None:

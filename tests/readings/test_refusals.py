@@ -15,6 +15,7 @@ import pytest
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.profile.engine import open_profile
+from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.readings import source as limits
 from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
@@ -126,7 +127,11 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     "RGB incomplete": (text(f"RGB_R\tRGB_B\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("line 2", "RGB_G")),
     "CMYK incomplete": (text(f"CMYK_C\tCMYK_M\tCMYK_K\t{LAB}", f"0\t0\t0\t{GOOD}"), Supplied(), ("CMYK_Y",)),
     "inks incomplete": (text(f"5CLR_1\t5CLR_2\t{LAB}", f"0\t0\t{GOOD}"), Supplied(), ("5CLR_3",)),
-    "same field twice": (text(f"{LAB}\tLAB_L", f"{GOOD}\t50"), Supplied(), ("line 2", "LAB_L 2 times")),
+    "same field twice": (
+        text(f"{LAB}\tLAB_L", f"{GOOD}\t50"),
+        Supplied(),
+        ("line 2", "Found: “LAB_L” twice."),
+    ),
     "pairs incomplete": (
         text("SAMPLE_ID\tSPECTRAL_NM\tSPECTRAL_DEC\tSPECTRAL_NM", "1\t380\t0.5\t390"),
         Supplied(),
@@ -213,7 +218,8 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
     # --- other files ---
     "binary": (bytes(range(256)) * 8, Supplied(), ("binary",)),
     "picture": (b"\x89PNG\r\n\x1a\n" + bytes(50), Supplied(), ("picture",)),
-    "profile": (ICC, Supplied(), ("ICC profile",)),
+    "profile": (ICC, Supplied(), ("a header and a table of tags",)),
+    "profile without readings": (matrix_profile("srgb"), Supplied(), ("readings it was made from",)),
     "spreadsheet": (b"PK\x03\x04" + bytes(50), Supplied(), ("spreadsheet",)),
     "prose": ("Dear printer,\n\nthe prints have arrived.\n", Supplied(), ("line 1", "table", "Dear printer")),
     "control codes in a cell": (

@@ -82,6 +82,7 @@ def test_fallback_corrects_for_few_readings(each: int) -> None:
     assert fallback_limit(mcdm, each).value == pytest.approx(0.4 * 2.7955 * np.sqrt(2), rel=0.03)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("spread", [(0.3, 0.3, 0.3), (0.9, 0.3, 0.3)], ids=["round", "noisy lightness"])
 def test_false_alarms_stay_near_five_in_a_hundred(spread: tuple[float, float, float]) -> None:
     """Why the covariance is kept: the mean alone, the fallback, gives 12 % when L* is thrice as noisy."""

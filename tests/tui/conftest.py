@@ -8,9 +8,11 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual import events
+from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 
 from evaluation.archive.connection import Archive, open_archive
@@ -54,6 +56,23 @@ def one_time_zone(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.fixture
 def clock() -> Clock:
     return Clock()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def parsed_once() -> Iterator[None]:
+    """Each stylesheet is parsed once for all apps of a run; the framework does it anew for each app."""
+    kept: dict[object, Any] = {}
+    parse = Stylesheet._parse_rules
+
+    def kept_rules(self: Stylesheet, css: str, *args: Any, **named: Any) -> Any:
+        key = (css, args, tuple(named.items()), tuple(self._variables.items()))
+        if key not in kept:
+            kept[key] = parse(self, css, *args, **named)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Stylesheet, "_parse_rules", kept_rules)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -19,8 +19,8 @@ from tui.widgets import panel, row_list, typing
 
 ROOT = Path(__file__).parents[2] / "tui"
 MODULES = [
-    importlib.import_module(f"tui.screens.{found.name}")
-    for found in pkgutil.iter_modules(tui.screens.__path__)
+    importlib.import_module(found.name)
+    for found in pkgutil.walk_packages(tui.screens.__path__, "tui.screens.")
 ]
 SCREENS = [
     found
@@ -87,7 +87,7 @@ def test_every_screen_says_what_one_does_there(own: type[Page]) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", sorted([*ROOT.glob("screens/*.py"), *ROOT.glob("widgets/*.py")]), ids=lambda path: path.name
+    "path", sorted([*ROOT.glob("screens/**/*.py"), *ROOT.glob("widgets/*.py")]), ids=lambda path: path.name
 )
 def test_screens_hold_no_sql_no_colour_maths_and_no_parsing(path: Path) -> None:
     """Screens call `work` and know the nouns; files and colours belong to other rooms."""

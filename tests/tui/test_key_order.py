@@ -87,16 +87,16 @@ def grades(path: Path) -> list[int]:
 
 
 def test_grades_typed_ahead_through_the_opening_of_a_page(terminal: Pty, begun: Path) -> None:
-    """Enter opens Look; 0 says no faults, a digit grades, Enter goes on: 28 keys in one write."""
+    """Enter opens Look; 0 says no faults, a digit grades, the next region follows: 19 keys in one write."""
     wanted = [4, 3, 5, 2, 4, 3, 5, 2, 4]
-    terminal.write("\r" + "".join(f"0{grade}\r" for grade in wanted))
+    terminal.write("\r" + "".join(f"0{grade}" for grade in wanted))
     assert terminal.wait(lambda: len(grades(begun)) >= len(wanted))
     assert grades(begun) == wanted
 
 
 def test_letters_typed_ahead_for_a_line_that_is_being_opened(terminal: Pty, begun: Path) -> None:
     """r opens a line; letters are text in it and the digits behind its Enter are answers again."""
-    terminal.write("\rrsoft 123 in the corner\r04\r03")
+    terminal.write("\rrsoft 123 in the corner\r0403")
     assert terminal.wait(lambda: len(grades(begun)) == 2)
     assert grades(begun) == [4, 3]
     with open_archive(begun, read_only=True) as archive:
@@ -104,13 +104,15 @@ def test_letters_typed_ahead_for_a_line_that_is_being_opened(terminal: Pty, begu
     assert viewing is not None and list(viewing.remarks.values()) == ["soft 123 in the corner"]
 
 
+@pytest.mark.long
 def test_pages_opened_one_after_the_other(terminal: Pty, begun: Path) -> None:
     """g and a digit, a grade, away, back, the next grade."""
-    terminal.write("g304\rg5g1g303\rghg304")
+    terminal.write("g304g5g1g303ghg304")
     assert terminal.wait(lambda: len(grades(begun)) == 3)
     assert grades(begun) == [4, 3, 4]
 
 
+@pytest.mark.long
 def test_an_action_by_its_name(terminal: Pty, begun: Path) -> None:
     """The list of actions is asked by letters, and Enter waits for what they find."""
 

@@ -122,7 +122,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.tmux("resize-window", "-t", "booth", "-x", "80", "-y", "24")
     terminal.wait("question 1 of 2, 9 more regions")
 
-    terminal.press("0", "4", "Enter", "0", "3")
+    terminal.press("0", "4", "0", "3")
     terminal.wait("Ring-around, as a whole: 3.")
     terminal.kill()
     terminal.wait("EXIT 137")
@@ -137,7 +137,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.press("Enter")
     terminal.wait("question 1 of 2, 7 more regions")
     for _ in range(8):
-        terminal.press("0", "4", "Enter")
+        terminal.press("0", "4")
     terminal.wait("Look is finished.")
     terminal.press("g", "5")
     terminal.wait("eye only")

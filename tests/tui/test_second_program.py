@@ -6,6 +6,8 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from evaluation import unfinished
 from evaluation.archive import habits, sessions
 from evaluation.archive.connection import open_archive
@@ -36,6 +38,7 @@ async def described(app: Any, profile: Path) -> None:
     await app.type(str(profile))
 
 
+@pytest.mark.long
 async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
     booth: Any, bench: Bench, session: Session, tmp_path: Path, elsewhere: Any
 ) -> None:

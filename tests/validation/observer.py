@@ -87,7 +87,10 @@ def viewing(
         glow = (true_lab(sheet, job, "M2") - true_lab(sheet, job))[:, 1:]
     answers: dict[tuple[str, str], Answer] = {}
     for region in sheet.regions:
-        evidence = found.regions[region.id]
+        evidence = found.regions.get(region.id)
+        if evidence is None:  # looked at and not read: the model makes no fault there
+            answers[region.id, "overall"] = Answer(Grade(_rounded(5.0, rng)), at)
+            continue
         keys = key_metrics(region.kind, graded(region, evidence, tables), tables)
         worst = min((float(one.grades[0]) for one in keys), default=5.0)
         if region.kind == "neutral":

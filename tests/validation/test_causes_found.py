@@ -46,6 +46,7 @@ def test_a_draw_is_the_same_every_time() -> None:
     assert first.weighing.findings == again.weighing.findings
 
 
+@pytest.mark.long
 def test_the_table_tells_found_missed_and_astray(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(
         confusion, "spread_of", lambda paper: 2.0

@@ -101,6 +101,7 @@ def shuffled(seed: int) -> list[Work]:
     return works
 
 
+@pytest.mark.long
 def test_a_result_depends_neither_on_what_was_worked_out_before_nor_on_its_being_kept(
     emptied: Path, expected: Told, tmp_path: Path
 ) -> None:

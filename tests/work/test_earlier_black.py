@@ -123,9 +123,7 @@ def test_a_black_that_cannot_be_had_is_refused_in_a_sentence(bench: Bench, typed
 
 
 def test_only_an_accepted_print_gives_its_black(bench: Bench) -> None:
-    with pytest.raises(
-        UsageProblem, match="Session 2 is not accepted; only an accepted print gives its black"
-    ):
+    with pytest.raises(UsageProblem, match="Session 2 is undecided; only an accepted print gives its black"):
         weigh.weigh(bench, 2)
         fields.say_field(bench, 3, "black_from", "2")
 

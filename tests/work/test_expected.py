@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -12,20 +12,22 @@ from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.profile.engine import lab_from_device, open_profile
+from evaluation.profile.icc_facts import icc_facts
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition, Session
 from evaluation.work.bench import Bench
-from evaluation.work.charts import kept
+from evaluation.work.charts import charts, kept
 from evaluation.work.describe import begin
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.expected import expected_of
 from fixtures.printer import icc
+from tests.profile.carrying import carrying, table, text_tag
 
 ROOM = Path(icc.__file__).parents[1]
 LUSTRE = (ROOM / "profiles" / "sallowfell-lustre-finest.icc").read_bytes()
-# The profile was made on 2 March 2026.
+MADE = datetime.fromisoformat(icc_facts(LUSTRE, "mine.icc").created).replace(tzinfo=UTC)  # 2 March 2026
 
 
 @pytest.fixture
@@ -129,13 +131,66 @@ def test_readings_of_later_say_nothing_of_the_fit(bench: Bench, tmp_path: Path) 
     assert weigh.weigh(bench, made.id).fit is None
 
 
-def test_undated_readings_are_held_against_neither(bench: Bench, tmp_path: Path) -> None:
-    made = session(bench)
-    path = chart(tmp_path / "chart.txt", "")
-    path.write_text(path.read_text().replace('CREATED\t""\n', ""))
+@pytest.mark.parametrize(
+    ("date", "why"),
+    [
+        ("", "“chart.txt” states no date of measurement. If the profile was made from them, say so in Read"),
+        ("May 2015", "“chart.txt” states no date of measurement."),
+        ("2026-03-08T09:00:00+00:00", "was read, on 2026-03-08, after the profile was made, on 2026-03-02."),
+    ],
+)
+def test_a_fit_that_cannot_be_told_says_why_until_a_person_says_it(
+    bench: Bench, tmp_path: Path, date: str, why: str
+) -> None:
+    made, path = session(bench), chart(tmp_path / "chart.txt", date)
     taken_in(bench, made.id, path)
     weighing = weigh.weigh(bench, made.id)
-    assert weighing.fit is None and any("without a date" in caveat for caveat in weighing.caveats)
+    (told,) = (caveat for caveat in weighing.caveats if caveat.startswith("How well the profile follows"))
+    assert weighing.fit is None and why in told and "--made-from-these" in told
+    said = Supplied(printed_as="unmanaged", rgb_scale=255)
+    for more in (replace(said, made_profile=True), replace(said, measured_at=MADE)):
+        read.take_in(bench, made.id, read.preview(bench, made.id, path, more))
+        weighing = weigh.weigh(bench, made.id)
+        assert weighing.fit is not None and told not in weighing.caveats
+
+
+def test_a_clock_an_hour_ahead_costs_no_fit_and_two_days_do(bench: Bench, tmp_path: Path) -> None:
+    for hours, fits in ((1, True), (23, True), (48, False)):
+        made = session(bench)
+        at = (MADE + timedelta(hours=hours)).isoformat()
+        taken_in(bench, made.id, chart(tmp_path / f"after {hours}.txt", at))
+        assert (weigh.weigh(bench, made.id).fit is not None) is fits, hours
+
+
+def test_readings_inside_the_profile_are_its_own_whatever_the_dates(bench: Bench, tmp_path: Path) -> None:
+    """A profile alone is enough: fit, repeats, black and greys from one file."""
+    inside = chart(tmp_path / "chart.txt", "2031-03-08T09:00:00+00:00", off=2.0).read_bytes()
+    path = tmp_path / "mine.icc"
+    path.write_bytes(carrying(LUSTRE, {b"targ": text_tag(inside)}))
+    made = begin.begin(bench, PrintingCondition(profile="mine.icc"), {}, profile=path.read_bytes())
+    what = read.preview(bench, made.id, path, Supplied(rgb_scale=255))
+    read.take_in(bench, made.id, what)
+    weighing = weigh.weigh(bench, made.id)
+    assert weighing.fit is not None and weighing.fit.patches == 64 and 0.5 < weighing.fit.median < 1.5
+    facts = charts.of_session(bench, made.id, weigh.tables(bench)).chart
+    assert facts is not None and facts.patches == 64 and facts.greys is not None and facts.black is not None
+    kept = documents.fetch(bench.archive, documents.digest_of(path.read_bytes()))
+    assert kept == ("mine.icc", path.read_bytes())
+
+
+def test_profiling_data_without_a_profile_and_of_another_space_are_caveats(
+    bench: Bench, tmp_path: Path
+) -> None:
+    bare = session(bench, None)
+    taken_in(bench, bare.id, chart(tmp_path / "chart.txt", "2026-02-27T09:00:00+00:00"))
+    told = "How well the profile follows its profiling data is not known: "
+    assert told + "no profile is kept with this session." in weigh.weigh(bench, bare.id).caveats
+    inks, path = session(bench), tmp_path / "inks.txt"
+    rows = [(n, n * 10, 0, 0, 0, 90 - n * 5, 0, -n) for n in range(9)]
+    path.write_text(table("SAMPLE_ID CMYK_C CMYK_M CMYK_Y CMYK_K LAB_L LAB_A LAB_B", rows))
+    taken_in(bench, inks.id, path)
+    found = weigh.weigh(bench, inks.id).caveats
+    assert told + "“inks.txt” holds CMYK values, and the profile is for RGB." in found
 
 
 def test_later_readings_of_the_same_patches_tell_how_far_the_machine_moved(

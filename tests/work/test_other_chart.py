@@ -14,7 +14,7 @@ from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
-from evaluation.work.take_in import files, read
+from evaluation.work.take_in import facts, read
 from fixtures.printer import icc
 
 READINGS = Path(icc.__file__).parents[1] / "readings"
@@ -90,10 +90,10 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
     with pytest.raises(OpenQuestions, match="State it with --by-order") as caught:
         read.preview(bench, made.id, path, said)
     assert [ask.field for ask in caught.value.questions] == ["by_order"]
-    told = files.said_with(said, "by_order", "yes")
+    told = facts.said_with(said, "by_order", "yes")
     (taken,) = read.preview(bench, made.id, path, told).taken
     assert taken.matched_by == "order" and len(taken.matched) == len(patches)
-    assert files.said_with(told, "by_order", "no") == said
+    assert facts.said_with(told, "by_order", "no") == said
 
 
 def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ import pytest
 from evaluation.appendix.case import Choices
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.judgement import combine
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.rules import RULES
 from evaluation.session import Grade
@@ -52,9 +53,9 @@ def written(written_archive: Path, tmp_path: Path) -> Iterator[Bench]:
 def other_rules(monkeypatch: pytest.MonkeyPatch) -> None:
     """As a later version might weigh: the eye's grades count for more."""
     monkeypatch.setattr(judgement, "RULES", RULES + 1)
-    combined = judgement.combine.combined
+    combined = combine.combined
     monkeypatch.setattr(
-        judgement.combine, "combined", lambda eye, instrument, tables: replace(combined(eye, eye, tables))
+        combine, "combined", lambda eye, instrument, tables: replace(combined(eye, eye, tables))
     )
 
 

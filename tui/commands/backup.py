@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 
-from evaluation.archive import backup
+from evaluation.work import upkeep
 from tui.out import Out
 from tui.place import bench
 
@@ -10,7 +10,7 @@ from tui.place import bench
 def run(args: Namespace, out: Out) -> int:
     """Never writes over a file."""
     with bench(getattr(args, "archive", None)) as at:
-        backup.backup(at.archive, args.file)
+        upkeep.backup(at, args.file)
     if out.as_json:
         out.result({"file": str(args.file)})
     else:

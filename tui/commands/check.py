@@ -3,9 +3,10 @@
 from argparse import Namespace
 from dataclasses import asdict
 
-from evaluation.archive import health
+from evaluation.work import upkeep
 from tui.out import Out
 from tui.place import bench
+from tui.reports.health import archive
 
 
 def run(args: Namespace, out: Out) -> int:
@@ -15,19 +16,11 @@ def run(args: Namespace, out: Out) -> int:
     if args.file is not None and args.file.suffix.lower() in (".html", ".md", ".pdf"):
         return _appendix(args, out)
     with bench(args.file or getattr(args, "archive", None)) as at:
-        found = health.check(at.archive)
+        found = upkeep.check(at)
     if out.as_json:
         out.result(asdict(found) | {"sound": found.sound})
         return 0 if found.sound else 1
-    out.line(
-        f"{found.sessions} sessions, {found.entries} entries, {found.readings} readings, "
-        f"{found.documents} documents in {found.size / 1e6:.1f} MB."
-    )
-    for trouble in found.troubles:
-        out.line(trouble)
-    out.line(
-        "The archive is sound." if found.sound else "Go back to a backup, or keep a copy before you work on."
-    )
+    out.report(archive(found))
     return 0 if found.sound else 1
 
 
@@ -45,25 +38,12 @@ def _appendix(args: Namespace, out: Out) -> int:
 def _numbers(args: Namespace, out: Out) -> int:
     from evaluation.work import numbers  # numpy and colour-science, which the other checks do without
     from evaluation.work.say import session
+    from tui.reports.health import numbers as told
 
     with bench(args.file or getattr(args, "archive", None)) as at:
         found = numbers.check_numbers(at, session(at, args.numbers).id)
     if out.as_json:
         out.result(numbers.document(found))
         return 0 if found.agree else 1
-    out.line(f"Session {found.session}: our numbers, and what colour-science makes of the same readings.")
-    rows = [
-        (one.what, one.numbers, f"{one.largest:.1g} {one.unit}", f"{one.limit:g}", one.where)
-        for one in found.held
-    ]
-    out.table(("number", "compared", "apart at most", "limit", "where"), rows, right=(1,))
-    if found.waiting:
-        out.line(f"Left out until they are graded: {', '.join(found.waiting)}.")
-    for remark in found.remarks:
-        out.line(remark)
-    out.line(
-        "They agree: no figure that is shown would change."
-        if found.agree
-        else "Some differ by more than the limit: please report this with the file of readings."
-    )
+    out.report(told(found))
     return 0 if found.agree else 1

@@ -78,6 +78,8 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
     out.line("Skins: their shift beyond that of real skin, under the worst light source of each session.")
     out.line()
     out.line(compare_words.review(matrix, use))
+    if order := compare_words.in_order(matrix, use):
+        out.line(order)
     steps = compare_words.separators(matrix, use)
     if steps:
         out.line("What would settle more:")

@@ -1,14 +1,14 @@
 """`drydown new`: begin a session from a condition file, or like an earlier one."""
 
+import shlex
 from argparse import Namespace
 from importlib import resources
+from pathlib import Path
 
-from evaluation.archive import held
-from evaluation.errors import FileProblem, UsageProblem
-from evaluation.system_words import unread
+from evaluation.errors import UsageProblem
 from evaluation.work.bench import Bench
 from evaluation.work.charts import kept
-from evaluation.work.describe import begin, sheets
+from evaluation.work.describe import begin, profiles, sheets
 from evaluation.work.say import session
 from tui.out import Out, by_keys
 from tui.place import bench
@@ -22,7 +22,7 @@ def run(args: Namespace, out: Out) -> int:
     if args.source is None and args.like is None:
         raise UsageProblem(
             "No session was begun.",
-            expected="--from CONDITION.toml, or --like SESSION",
+            expected="--from CONDITION.toml or PROFILE.icc, or --like SESSION",
             found="neither",
             remedy="drydown new --template prints a form to fill in.",
         )
@@ -34,12 +34,12 @@ def run(args: Namespace, out: Out) -> int:
             found="another",
             remedy="Give --from CONDITION.toml with another sheet.",
         )
+    profile: bytes | None = None
     with bench(getattr(args, "archive", None), create=True) as at:
         if args.like is not None:
             made = begin.begin_like(at, session(at, args.like).id)
         else:
-            text = begin.read_text(args.source, begin.NOT_BEGUN)
-            condition, readiness = begin.read_condition(text, args.source.name)
+            condition, readiness, profile = begin.read_file(args.source)
             map_name, map_text = _own_map(args, at)
             made = begin.begin(
                 at,
@@ -47,12 +47,19 @@ def run(args: Namespace, out: Out) -> int:
                 readiness,
                 map_text=map_text,
                 map_name=map_name,
-                profile=_profile(args, condition.profile),
+                profile=profile,
+                anyway=args.anyway,
             )
         offered = kept.offered(at, made)
     left = begin.left_out(made) if args.like is None else {}
     if args.like is None and made.condition.profile and made.condition.profile_digest is None:
         out.aside(f"{made.condition.profile} does not lie beside {args.source.name}: only its name is kept.")
+    inside = profiles.made_from(profile, made.condition.profile) if profile else ""
+    if inside:
+        out.aside(
+            f"{made.condition.profile} carries the readings it was made from, {inside}: "
+            f"drydown read {made.id} {_beside(args.source, made.condition.profile)} takes them in."
+        )
     if left:
         out.aside(f"Left out: {by_keys(left)}.")
     for each in offered[:1]:
@@ -77,14 +84,6 @@ def _own_map(args: Namespace, at: Bench) -> tuple[str, str | None]:
     return sheets.by_code(at, args.sheet_code) if args.sheet_code else ("", None)
 
 
-def _profile(args: Namespace, name: str) -> bytes | None:
-    """The profile a condition names, when it lies beside the condition's file; its name alone otherwise."""
-    path = args.source.parent / name
-    if not name or not path.is_file():
-        return None
-    held.refuse(path, begin.NOT_BEGUN)
-    try:
-        return bytes(path.read_bytes())
-    except OSError as problem:
-        found, remedy = unread(problem)
-        raise FileProblem(begin.NOT_BEGUN, where=str(path), found=found, remedy=remedy) from None
+def _beside(source: Path | None, name: str) -> str:
+    """The path of the profile, as a command takes it from here."""
+    return shlex.quote(str(source.parent / name)) if source is not None else name

@@ -2,6 +2,7 @@
 
 from argparse import Namespace
 
+from evaluation.plain_text import counted
 from evaluation.work.say import session
 from evaluation.work.take_in import read
 from tui.commands.saying import said
@@ -24,7 +25,8 @@ def run(args: Namespace, out: Out) -> int:
         for part in preview.taken:
             out.line(f"  {read.without_values(part.run)}")
             if part.matched:
-                out.line(f"  {len(part.matched)} patches matched by {part.matched_by}{_left(part)}.")
+                patches = counted(len(part.matched), "patch", "patches")
+                out.line(f"  {patches} matched by {part.matched_by}{_left(part)}.")
         for remark in preview.remarks:
             out.line(f"  {remark[:1].upper()}{remark[1:].rstrip('.')}.")
     return 0
@@ -52,7 +54,10 @@ def _facts(preview: read.Preview) -> dict[str, object]:
 def _left(part: read.Taken) -> str:
     left = []
     if part.unmatched_rows:
-        left.append(f"{len(part.unmatched_rows)} rows of the file are no patch of this sheet")
+        is_are = "is" if len(part.unmatched_rows) == 1 else "are"
+        left.append(f"{counted(len(part.unmatched_rows), 'row')} of the file {is_are} no patch of this sheet")
     if part.unmatched_patches:
-        left.append(f"{len(part.unmatched_patches)} patches of the sheet are not in the file")
+        is_are = "is" if len(part.unmatched_patches) == 1 else "are"
+        patches = counted(len(part.unmatched_patches), "patch", "patches")
+        left.append(f"{patches} of the sheet {is_are} not in the file")
     return "; " + ", ".join(left) if left else ""

@@ -3,6 +3,7 @@
 from argparse import Namespace
 
 from evaluation.readings.run import PrintedAs
+from evaluation.readings.stated import moment_said
 from evaluation.readings.supplied import Supplied
 
 
@@ -17,6 +18,7 @@ def said(args: Namespace) -> Supplied:
         backing=args.backing,
         geometry=args.geometry,
         instrument=args.instrument,
+        measured_at=moment_said(args.measured_at) if args.measured_at else None,
         rgb_scale=args.rgb_scale,
         ink_scale=args.ink_scale,
         spectral_scale=args.spectral_scale,
@@ -25,5 +27,9 @@ def said(args: Namespace) -> Supplied:
         columns=tuple(args.columns.split(",")) if args.columns else (),
         first_nm=args.first_nm,
         step_nm=args.step_nm,
-        by_order=getattr(args, "by_order", False),  # of `read` alone
+        # Of `read` alone:
+        device_list=getattr(args, "device_list", None),
+        by_order=getattr(args, "by_order", False),
+        made_profile=getattr(args, "made_from_these", None) or None,
+        anyway=getattr(args, "anyway", False),
     )

@@ -1,77 +1,64 @@
 """`drydown settings`: every value a weighing goes by, with its source and what you changed."""
 
 from argparse import Namespace
-from typing import Any
 
-from evaluation.published.passport import MARK_WORDS
-from evaluation.work import settings
+from evaluation.work import calibrate, settings, studies
+from evaluation.work.say import session
 from tui.out import Out
-from tui.place import settings_path, settings_text
+from tui.place import bench, settings_path, settings_text
+from tui.reports.settings import report
 
 
 def run(args: Namespace, out: Out) -> int:
     """Show all settings, and say where to change them."""
+    if args.calibrate:
+        return _calibrated(args, out)
+    if args.sensitivity:
+        return _sensitive(args, out)
     path = settings_path()
     text = settings_text()
-    document = {**settings.document(settings.in_force(text, path.name)), "file": str(path)}
+    document = settings.document(settings.in_force(text, path.name))
     if out.as_json:
-        out.result(document)
+        out.result({**document, "file": str(path)})
     else:
-        _told(document, text is not None, out)
+        out.report(report(document, path, has_file=text is not None))
     return 0
 
 
-def _told(document: dict[str, Any], has_file: bool, out: Out) -> None:
-    out.line("Thresholds and defaults. * stands before what your file changes.")
-    out.line("dCh: distance in a* and b* alone. dC*, dH*: difference in chroma, in hue. dE00: CIEDE2000.")
-    _limits(document["thresholds"], out)
-    out.line("Anchors: the value of a metric at grade 5, 4, 3, 2 and 1.")
-    out.table(
-        ("", "metric", "5", "4", "3", "2", "1", "unit", "source"),
-        [
-            (_star(row), row["name"], *(f"{value:g}" for value in row["at"]), row["unit"], row["source"])
-            for row in document["anchors"]
-        ],
-        right=(2, 3, 4, 5, 6),
-    )
-    out.line()
-    out.line("Uses: how much each region weighs; key regions in capitals.")
-    for row in document["uses"]:
-        weights = (
-            f"{region.upper() if region in row['key'] else region} {weight:g}"
-            for region, weight in row["weights"].items()
-        )
-        out.line(f"{_star(row)} {row['name']}: {', '.join(weights)}")
-    out.line()
-    out.line("Likely causes: how much the evidence of each counts; 0 leaves it out.")
-    out.table(
-        ("", "cause", "counts", "may be"),
-        [(_star(row), row["id"], f"{row['factor']:g}", row["text"]) for row in document["causes"]],
-        right=(2,),
-    )
-    out.line()
-    out.line("Clues: the limits that the evidence for and against a cause rests on.")
-    _limits(document["clues"], out)
-    out.line(f"Never graded: {', '.join(document['never_graded'])}.")
-    out.line("unconfirmed: recalled from memory. own choice: the project's own. All can be changed.")
-    verb = "Change them in" if has_file else "To change them, write"
+def _calibrated(args: Namespace, out: Out) -> int:
+    """The calibration as text for weighing.toml, its values in words before it."""
+    name, *named = args.calibrate
+    with bench(getattr(args, "archive", None)) as at:
+        found = calibrate.calibration(at, [session(at, one).id for one in named])
+        made = at.now().date()
+    if out.as_json:
+        out.result(calibrate.document(name, made, found))
+        return 0
     out.line(
-        f"{verb} {document['file']}; under [thresholds], [anchors.NAME], [uses.NAME], [causes] or [clues]."
+        f"# The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
+        f"in {found.regions} regions of {len(found.sessions)} prints."
     )
-    out.line(f"Digest of the settings in force: {document['digest']}")
+    out.line(f"# To use it, add these lines to {settings_path()}; it enters verdicts alone, no grade.")
+    for line in found.toml(name, made).splitlines():
+        out.line(line)
+    return 0
 
 
-def _limits(rows: list[dict[str, Any]], out: Out) -> None:
+def _sensitive(args: Namespace, out: Out) -> int:
+    """Limits that give other verdicts when a quarter higher or lower."""
+    with bench(getattr(args, "archive", None)) as at:
+        subject = session(at, args.sensitivity)
+        moved = studies.sensitivity(at, subject.id)
+    if out.as_json:
+        out.result(studies.sensitivity_document(subject.id, moved))
+        return 0
+    if not moved:
+        out.line(f"Session {subject.id}: no limit, a quarter higher or lower, gives another verdict.")
+        return 0
+    out.line(f"Session {subject.id}: limits that give another verdict when a quarter higher or lower.")
     out.table(
-        ("", "name", "value", "unit", "mark", "what it is"),
-        [
-            (_star(row), row["name"], f"{row['value']:g}", row["unit"], MARK_WORDS[row["mark"]], row["note"])
-            for row in rows
-        ],
-        right=(2,),
+        ("limit", "is", "tried", "use", "verdict", "then"),
+        [(one.name, one.value, one.tried, *verdict) for one in moved for verdict in one.verdicts],
     )
-    out.line()
-
-
-def _star(row: dict[str, Any]) -> str:
-    return "*" if row["overridden"] else " "
+    out.line("These are worth a study of your own; no other limit that was tried moves a verdict.")
+    return 0

@@ -49,7 +49,7 @@ def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
             out.line(f"{finding.title}: {finding.why}")
     verdict = weighing.verdicts[use]
     out.line()
-    out.line(f"{for_use(use).capitalize()}: {verdict.verdict}.")
+    out.line(f"{for_use(use).capitalize()}: {verdict.words}.")
     for reason in verdict.reasons:
         out.line(f"  {reason}")
     if verdict.would_decide:

@@ -31,7 +31,7 @@ class Course:
 
     start     no viewing is in hand: one is chosen
     asking    `asked` takes the answer to the stop
-    pause     after the last stop of a region
+    pause     after the last stop of a region, where something is to be made ready, or was left open
     finished  after the last region
     """
 
@@ -41,6 +41,7 @@ class Course:
         self.place = 0
         self.route: Route | None = None
         self.asked: Asking | FaultAsking | None = None
+        self.finished: SheetRegion | None = None  # a moment ago, without a pause after it
 
     # Where one stands -------------------------------------------------------------------------------------
 
@@ -85,7 +86,7 @@ class Course:
 
     def stand(self, place: int) -> None:
         """Stand at a stop, with what was said there before."""
-        self.mode, self.place = "asking", place
+        self.mode, self.place, self.finished = "asking", place, None
         stop = self.stop
         if stop.question is None:
             seen = frozenset(fault.name for fault in self.viewing.faults if fault.region == stop.region)
@@ -99,11 +100,37 @@ class Course:
     # The way on -------------------------------------------------------------------------------------------
 
     def after(self) -> None:
-        """One stop on: the next of the region, or the pause after its last."""
-        if self.stop == self.begun.stops[self.stop.region][-1]:
+        """One stop on: the next of the region, after its last that of the region after, or a pause there."""
+        if self.stop != self.begun.stops[self.stop.region][-1]:
+            self.stand(self.place + 1)
+        elif self._rests():
             self.mode = "pause"
         else:
-            self.stand(self.place + 1)
+            finished = self.region
+            self.go_further()
+            self.finished = finished
+
+    @property
+    def about(self) -> SheetRegion:
+        """The region that a mark or a remark is about: until one goes on, the one that was just finished."""
+        return self.finished or self.region
+
+    def go_further(self) -> None:
+        """To the region after this one that is not finished; with none left, the viewing is over."""
+        after = self.next_region()
+        if after is None:
+            self.mode = "finished"
+        else:
+            self.to_region(after.id)
+
+    def _rests(self) -> bool:
+        """Whether one pauses here: at a region left open; in a full viewing before another tool or light."""
+        after = self.next_region()
+        if not viewing.finished(self.viewing, self.region):
+            return True
+        if after is None or self.viewing.kind == "quick":
+            return False
+        return viewing.needs(self.begun, after) != viewing.needs(self.begun, self.region)
 
     def step(self, by: int) -> None:
         """So many stops on or back, over regions and pauses, as far as there are any."""

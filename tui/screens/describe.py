@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import partial
+from pathlib import Path
 from typing import Final
 
 from textual.app import ComposeResult
@@ -10,7 +11,7 @@ from evaluation.plain_text import visible
 from evaluation.progress import open_fields
 from evaluation.session import Session
 from evaluation.work.bench import Bench
-from evaluation.work.describe import fields
+from evaluation.work.describe import fields, profiles
 from evaluation.work.describe.fields import FIELDS, Field
 from evaluation.work.say import Step
 from tui import keys
@@ -20,6 +21,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 _VALUE_AT: Final = 23  # column of the values
+_ON: Final = " go on to Prepare ..."
 
 
 class Describe(StepPage):
@@ -44,7 +46,7 @@ class Describe(StepPage):
         yield Panel("about", classes="panel bare-low")
 
     def on_mount(self) -> None:
-        self.list_here.show(self._rows, len(FIELDS), self._first_open())
+        self.list_here.show(self._rows, len(FIELDS) + 1, self._first_open())
         self._read_facts()
 
     def who(self) -> str:
@@ -54,7 +56,7 @@ class Describe(StepPage):
         return "describe.choice" if self.choosing else "describe"
 
     def repaint(self) -> None:
-        self.list_here.show(self._rows, len(FIELDS))
+        self.list_here.show(self._rows, len(FIELDS) + 1)
         self._about()
 
     def _first_open(self) -> int:
@@ -66,13 +68,14 @@ class Describe(StepPage):
         """What the profile's own bytes say; a profile that cannot be read is told, the rest stays."""
 
         def read() -> None:
-            self.facts = fields.profile_facts(self.bench, self.session)
+            self.facts = profiles.profile_facts(self.bench, self.session)
 
         self.facts = ""
         self.attempt(read)
 
     def _rows(self, start: int, count: int) -> list[Line]:
-        return [self._row(field) for field in FIELDS[start : start + count]]
+        rows: list[Line] = [self._row(field) for field in FIELDS]
+        return [*rows, ((_ON, "quiet"),)][start : start + count]
 
     def _row(self, field: Field) -> Line:
         room = self.list_here.room - _VALUE_AT - 2
@@ -85,22 +88,35 @@ class Describe(StepPage):
         )
 
     def _about(self) -> None:
-        self.one("about").called(self.field.title[:1].upper() + self.field.title[1:])
+        title = self.field.title if self.field is not None else "all described"
+        self.one("about").called(title[:1].upper() + title[1:])
         self.one("about").show(self._about_lines)
 
     def _about_lines(self, width: int, height: int) -> Sequence[Line]:
         """The choices of an opened row, else what its profile says or what belongs into it."""
         field = self.field
+        if field is None:
+            return [f"   {row}" for row in wrapped(self._still_open(), width - 6, height)]
         if numbered := fields.numbered(field):
             shown = "   ".join(f"{place} {choice}" for place, choice in enumerate(numbered, 1))
             shown += "" if field.choices else "   other: Enter, then type it"
             return [f"   {row}" for row in wrapped(shown, width - 6, height)]
         text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
+        if field.id == "profile":
+            text = f"{text} p looks for it in folders."
         return [f"   {row}" for row in wrapped(text, width - 6, height)] if text else [""]
 
+    def _still_open(self) -> str:
+        missing = open_fields(self.session.condition)
+        names = ", ".join(field.title for field in FIELDS if field.id in missing)
+        told = f"Still open, to be filled in now or later: {names}." if names else "Nothing needed is open."
+        return f"{told} Enter goes on to Prepare."
+
     @property
-    def field(self) -> Field:
-        return FIELDS[self.list_here.cursor]
+    def field(self) -> Field | None:
+        """The field under the cursor; None on the row that goes on, which comes last."""
+        row = self.list_here.cursor
+        return FIELDS[row] if row < len(FIELDS) else None
 
     def moved(self) -> None:
         self.choosing = None
@@ -126,7 +142,9 @@ class Describe(StepPage):
 
     def action_enter(self) -> None:
         field = self.field
-        if self.choosing:
+        if field is None:
+            super().go_to("prepare")
+        elif self.choosing:
             self._close()
         elif field.choices:
             self.choosing = field
@@ -144,14 +162,25 @@ class Describe(StepPage):
                 about=field.id,
             )
 
+    async def action_choose(self) -> None:
+        """The profile, by looking through folders."""
+        from tui.screens.tools.choose import PROFILE, ChooseFile
+
+        await self.app.push_screen(ChooseFile(self.bench, PROFILE, self._chosen))
+
+    def _chosen(self, path: Path) -> None:
+        profile = next(field for field in FIELDS if field.id == "profile")
+        self.list_here.put(FIELDS.index(profile))
+        self.attempt(partial(self._say, profile, str(path)))
+
     def _at_value(self) -> tuple[int, int, int]:
         column, row = self.list_here.place(_VALUE_AT)
         return column, row, self.list_here.room - _VALUE_AT - 1
 
     def action_digit(self, digit: str) -> None:
         field = self.field
-        numbered = fields.numbered(field)
-        if not numbered:
+        numbered = fields.numbered(field) if field is not None else ()
+        if field is None or not numbered:
             self.tell("Enter opens the row; then letters and digits type.")
         elif int(digit) > len(numbered):
             self.tell(f"Choices run from 1 to {len(numbered)}.")
@@ -176,8 +205,8 @@ class Describe(StepPage):
         rows = self.list_here
         missing = open_fields(self.session.condition)
         below = [row for row, field in enumerate(FIELDS) if row > rows.cursor and field.id in missing]
-        if below and self.session.copied_from:
-            rows.put(below[0])
+        if self.session.copied_from and (below or not missing):
+            rows.put(below[0] if below else len(FIELDS))
         else:
             rows.move("down")
         self.refresh_page()

@@ -3,27 +3,25 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from threading import Event
 from typing import Any, Final
 
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
-from evaluation.errors import Cancelled, DrydownError
 from evaluation.sheet.request import SheetRequest, Written
 from evaluation.work.bench import Bench
 from evaluation.work.describe import fields, sheets, wanted_sheet
 from evaluation.work.describe.wanted_sheet import FIELDS, WantedField
 from tui import keys
-from tui.messages import Progress
 from tui.screens.choice_lines import VALUE_AT, choice_row
-from tui.screens.page import Page
 from tui.screens.paths import documents, short
+from tui.screens.slow import SlowPage, Tell
 from tui.widgets import head
 from tui.widgets.lines import Line, wrapped
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
+_PICTURE: Final = "own picture"
 _FILE: Final = "The test image; patch list, map, pages and form are written beside it."
 _PRINTING: Final = (
     "Print it as you print your pictures: at 100 %, never fitted to the page; no sharpening, no correction; "
@@ -33,7 +31,7 @@ _PRINTING: Final = (
 )
 
 
-class DrawSheet(Page):
+class DrawSheet(SlowPage):
     """Opened from Home, or from a session, which the sheet's code is then filled into."""
 
     PAGE = "draw_sheet"
@@ -49,7 +47,6 @@ class DrawSheet(Page):
         self.wanted = SheetRequest(mono=mono)
         self.path = documents() / "test-image.tif"
         self.choosing = False
-        self.stopping: Event | None = None
         self.written: Written | None = None
 
     def body(self) -> ComposeResult:
@@ -66,7 +63,7 @@ class DrawSheet(Page):
         return self.session_id
 
     def foot_state(self) -> str:
-        if self.stopping is not None:
+        if self.busy:
             return "draw_sheet.busy"
         return "draw_sheet.choice" if self.choosing else "draw_sheet"
 
@@ -82,7 +79,7 @@ class DrawSheet(Page):
 
     def repaint(self) -> None:
         self.list_here.show(self._rows, len(FIELDS) + 1)
-        self.query_one(ProgressBar).display = self.stopping is not None
+        self.show_bar()
         self._about()
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -90,7 +87,7 @@ class DrawSheet(Page):
         rows = [
             choice_row(
                 field.name,
-                wanted_sheet.shown(self.wanted, field.name),
+                self._shown(field.name),
                 field.choices,
                 opened=self.choosing and row == here,
                 room=room,
@@ -100,6 +97,12 @@ class DrawSheet(Page):
         rows.append(choice_row("file", short(self.path, room - VALUE_AT - 2), (), opened=False, room=room))
         return rows[start : start + count]
 
+    def _shown(self, name: str) -> str:
+        """A value as its row shows it: pictures by their names, which are what tells them apart."""
+        if name == _PICTURE and self.wanted.pictures:
+            return ", ".join(path.name for path in self.wanted.pictures)
+        return wanted_sheet.shown(self.wanted, name)
+
     def _about(self) -> None:
         name = "file" if self.field is None else self.field.name
         self.one("about").called("Written" if self.written else name[:1].upper() + name[1:])
@@ -107,7 +110,10 @@ class DrawSheet(Page):
 
     def _about_lines(self, width: int, height: int) -> list[Line]:
         if self.written is None:
-            return [f"  {row}" for row in wrapped(self.field.help if self.field else _FILE, width - 4)]
+            told = self.field.help if self.field else _FILE
+            if self.field is not None and self.field.name == _PICTURE:
+                told += " p looks for it in folders."
+            return [f"  {row}" for row in wrapped(told, width - 4)]
         files = (
             *self.written.leaves,
             self.written.patches,
@@ -143,8 +149,8 @@ class DrawSheet(Page):
         self.refresh_page()
 
     def back(self) -> None:
-        if self.stopping is not None:
-            self.stopping.set()
+        if self.busy:
+            self.stop()
         elif self.choosing:
             self.choosing = False
             self.refresh_page()
@@ -162,6 +168,18 @@ class DrawSheet(Page):
         about = "file" if field is None else field.name
         value = "" if value == wanted_sheet.NONE else value
         self.type_text("", value, self._typed, at=self._at_value, anew=True, about=about)
+
+    async def action_choose(self) -> None:
+        """One's own picture, by looking through folders; one more beside those that are there."""
+        from tui.screens.tools.choose import PICTURE, ChooseFile
+
+        if not self.busy:
+            await self.app.push_screen(ChooseFile(self.bench, PICTURE, self._chosen))
+
+    def _chosen(self, path: Path) -> None:
+        self.list_here.put([field.name for field in FIELDS].index(_PICTURE))
+        there = [str(each) for each in self.wanted.pictures if each != path]
+        self.attempt(partial(self._typed, ", ".join([*there, str(path)])))
 
     def _at_value(self) -> tuple[int, int, int]:
         return (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1)
@@ -195,37 +213,18 @@ class DrawSheet(Page):
             self._start()
 
     def _start(self) -> None:
-        self.stopping, self.written = Event(), None
-        self.query_one(ProgressBar).update(total=None)
-        self.start_job("drawing", partial(self._draw, self.wanted, self.path, self.stopping))
-        self.refresh_page()
+        self.written = None
+        stopped = "No sheet was written: stopped. What was there before stays."
+        self.start_slow("drawing", "Drawing", partial(self._draw, self.wanted, self.path), stopped)
 
-    def _draw(
-        self, wanted: SheetRequest, path: Path, stopping: Event, bench: Bench, _tell: object
-    ) -> Written:
-        def progress(done: int, parts: int, words: str) -> None:
-            if stopping.is_set():
-                raise Cancelled("No sheet was written: stopped. What was there before stays.")
-            self.post_message(Progress(f"Drawing: {words}. Esc stops.", done, parts))
-
-        written, kept = sheets.draw(bench, wanted, path, progress)
+    def _draw(self, wanted: SheetRequest, path: Path, bench: Bench, tell: Tell) -> Written:
+        written, kept = sheets.draw(bench, wanted, path, tell)
         if kept and self.session_id is not None:
             fields.say_field(bench, self.session_id, "sheet_size", written.code)
         return written
 
-    def on_progress(self, event: Progress) -> None:
-        if event.parts:
-            self.query_one(ProgressBar).update(total=event.parts, progress=event.done)
-
     def done(self, job: str, value: Any) -> None:
-        self.stopping, self.written = None, value
+        super().done(job, value)
+        self.written = value
         self.said = f"Written: {short(self.path, self.size.width - 13)}."
         self.refresh_page()
-
-    def failed(self, job: str, problem: DrydownError) -> None:
-        self.stopping = None
-        self.refresh_page()
-        if isinstance(problem, Cancelled):
-            self.tell(problem.sentence)
-        else:
-            self.show_problem(problem)

@@ -7,7 +7,7 @@ from textual.events import Key
 from tui import keys
 from tui.screens.over import Over
 
-NO_SUCH_PLACE = "After g: 1 to 6, g next open step, h Home, c Compare, n neutrality, Esc."
+NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home, c Compare, n neutrality, t tools, Esc."
 
 
 class Go(Over):
@@ -24,7 +24,7 @@ class Go(Over):
         return "go"
 
     def on_mount(self) -> None:
-        self.above_keys([((" Go to", "strong"),)])
+        self.above_keys([((" Go to", "strong"), ("   Esc stays here", "quiet"))])
 
     async def action_digit(self, digit: str) -> None:
         await self.action_to(list(keys.STEPS)[int(digit) - 1])

@@ -19,6 +19,13 @@ _NAMES: Final[Mapping[str, str]] = {
     "compare": "Compare",
     "neutrality": "Neutrality record",
     "typed": "Readings typed by hand",
+    "draw_sheet": "The test image",
+    "patches": "Patches",
+    "tools": "Tools",
+    "choose": "Choosing a file",
+    "lamps": "Light sources",
+    "gamut": "Gamut of profiles",
+    "attach": "A picture of a fault",
     **keys.STEPS,
 }
 _SIGNS: Final = (

@@ -25,6 +25,7 @@ _SORTS: Final[dict[Order, str]] = {
     "printer": "by printer",
     "state": "by state",
 }
+_REMOVED: Final = "Sessions that were removed; Enter brings one back."
 _REST: Final = 0.04  # seconds after which the cursor rests
 _STATES: Final = (
     "", "describing", "preparing", "looking", "reading", "weighed", "written up", home.REMOVED,
@@ -158,6 +159,9 @@ class Home(Page):
     def go_to(self, where: str) -> None:
         if where == "home":
             return
+        if where.startswith("tools"):
+            self.desk.go(where, self.session_in_hand())
+            return
         if self._kept_off():
             return
         others = tuple(self.marked) if where in ("write_up", "compare", "neutrality") else ()
@@ -221,13 +225,18 @@ class Home(Page):
         self.order = orders[(orders.index(self.order) + 1) % len(orders)]
         self._anew(f"Sessions {_SORTS[self.order]}.", to_top=True)
 
+    def show_removed(self) -> None:
+        """The sessions that were taken off the list, or that there are none."""
+        self.match, self.view = "", home.REMOVED if self._any(home.REMOVED) else ""
+        self._anew(_REMOVED if self.view else "No session was removed.", to_top=True)
+
     def action_view(self) -> None:
         """The next state that some session is in, then all again."""
         after = (*_STATES[_STATES.index(self.view) + 1 :], "")
         self.view = next(each for each in after if not each or self._any(each))
         words = f"Only sessions in the state: {self.view}." if self.view else "All sessions."
         if self.view == home.REMOVED:
-            words = "Sessions that were removed; Enter brings one back."
+            words = _REMOVED
         self._anew(words, to_top=True)
 
     def _any(self, view: str) -> int:

@@ -111,12 +111,8 @@ class Look(Answering):
         if course.mode == "start":
             self.type_text("Observer", self.observer, self._take_observer)
         elif course.mode == "pause":
-            after = course.next_region()
             self.said = ""
-            if after is None:
-                course.mode = "finished"
-            else:
-                course.to_region(after.id)
+            course.go_further()
             self.refresh_page()
         elif course.mode == "finished":
             self._from_finished()
@@ -129,7 +125,7 @@ class Look(Answering):
             self.course.to_region(left[0][0].id, first_open=left[0][1] != viewing.TO_LOOK_AGAIN)
             self.refresh_page()
         else:
-            self.go_to("next")
+            self.go_to("weigh" if self.session.runs else "read")
 
     def _take_observer(self, typed: str) -> None:
         self.observer = self.desk.observers[self.session_id] = typed.strip() or _FIRST_OBSERVER
@@ -208,7 +204,9 @@ class Look(Answering):
         if not self.course.inside:
             self.tell("A viewing begins with 1 or 2.")
             return
-        self.save(self.here(look.again, self.course.stop.region not in self.course.viewing.look_again))
+        region = self.course.about.id
+        wanted = region not in self.course.viewing.look_again
+        self.save(partial(look.again, self.bench, self.session_id, region, wanted, at_hand=self.session))
 
     def action_absent(self) -> None:
         """The print lacks the region in hand. From the end of the viewing a region is put back."""
@@ -248,8 +246,11 @@ class Look(Answering):
     def remark_subject(self) -> tuple[str, str, int | None]:
         if not self.course.inside:
             return super().remark_subject()
-        region = self.course.region
+        region = self.course.about
         return region.id, lower_first(region.title), self.course.viewing.id
+
+    def region_in_hand(self) -> str:
+        return self.course.stop.region if self.course.inside else ""
 
     def action_map(self) -> None:
         self.large = not self.large

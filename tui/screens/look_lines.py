@@ -11,7 +11,7 @@ from evaluation.work.look import look
 from tui.screens.answer import Asking
 from tui.screens.answer_parts import FaultAsking
 from tui.screens.course import Course
-from tui.screens.viewing import Route, Stop, answered, finished, grey_key, left_open
+from tui.screens.viewing import Route, Stop, answered, finished, grey_key, left_open, needs
 from tui.widgets.lines import Line, cell, wrapped
 
 _WORDS: Final = 72  # columns at most: longer lines are hard to read
@@ -50,13 +50,16 @@ def question_panel(
     if course.mode == "pause":
         return pause_lines(newest, route, region, course.next_region(), words)
     if course.mode == "finished":
-        return finished_lines(newest, route, left_open(newest, route), sheet.absent, words)
+        after = "Weigh" if session.runs else "Read"
+        return finished_lines(newest, route, left_open(newest, route), sheet.absent, after, words)
     question = course.stop.question
     assert course.asked is not None
     ask = question.ask if question else "Which faults do you see?"
     hint = grey_key(newest, sheet, course.stop) or how(question) or fault_hint(newest, region.id)
+    if course.finished is not None:
+        hint = f"First rest your eyes on the grey surround. {hint}"
     lines = asked_lines(ask, course.asked, hint, words, height)
-    given = given_lines(newest, route, region, words)
+    given = [*given_lines(newest, route, region, words), *remark_lines(newest, region, words)]
     if given and len(lines) + len(given) + 2 <= height:
         lines += ["", *given]
     return lines
@@ -114,6 +117,7 @@ def finished_lines(
     route: Route,
     left: Sequence[tuple[SheetRegion, str]],
     absent: Sequence[SheetRegion],
+    after: str,
     width: int,
 ) -> list[Line]:
     """After the last region: what is left, each with why, or that nothing is; then every grade."""
@@ -122,7 +126,7 @@ def finished_lines(
         lacking = ", ".join(_lower(region.title) for region in absent)
         grades = ["", *wrapped(f"Not on this sheet: {lacking}. x puts it back.", width), *grades]
     if not left:
-        told = wrapped("Every region has its grade. Enter goes on.", width)
+        told = wrapped(f"Every region has its grade. Enter goes on to {after}.", width)
         return [(("Look is finished.", "strong"),), *told, *grades]
     by_reason: dict[str, list[str]] = {}
     for region, why in left:
@@ -170,6 +174,11 @@ def given_lines(viewing: Viewing, route: Route, region: SheetRegion, width: int)
     ]
 
 
+def remark_lines(viewing: Viewing, region: SheetRegion, width: int) -> list[Line]:
+    remark = visible(viewing.remarks.get(region.id, ""))
+    return list(wrapped(f"Remark: {remark}", width, 2)) if remark else []
+
+
 def count_said(session: Session, region: str) -> int:
     """Answers and faults of a region, in all viewings."""
     return sum(
@@ -213,21 +222,17 @@ def pause_lines(
     if region.id in viewing.look_again:
         lines += ["Marked for a second look.", ""]
     lines += given_lines(viewing, route, region, width)
-    if remark := visible(viewing.remarks.get(region.id, "")):
-        lines += ["", *wrapped(f"Remark: {remark}", width, 2)]
+    if remark := remark_lines(viewing, region, width):
+        lines += ["", *remark]
     if after is not None:
         first = route.stops[after.id][0].question
-        tool = " You will need the loupe." if _needs_loupe(route, after) else ""
+        tool = " You will need the loupe." if needs(route, after)[0] else ""
         light = f" Light: {first.light}." if first and first.light else ""
         lines += ["", *wrapped("Rest your eyes on the grey surround.", width)]
         lines += [
             ((row, "quiet"),) for row in wrapped(f"Next: {_lower(after.title)}.{tool}{light}", width, 2)
         ]
     return list(lines)
-
-
-def _needs_loupe(route: Route, region: SheetRegion) -> bool:
-    return any(stop.question and stop.question.distance == "loupe" for stop in route.stops[region.id])
 
 
 def _lower(text: str) -> str:

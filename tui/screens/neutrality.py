@@ -6,15 +6,16 @@ from typing import Any, Final
 
 from textual.app import ComposeResult
 
+from evaluation.csv_text import tabbed
 from evaluation.telling.figure import Figure as RegionCurve
-from evaluation.telling.neutrality import curves
+from evaluation.telling.neutrality import curves, tables
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.neutrality.prints import Neutrality as Found
 from evaluation.work.bench import Bench
 from evaluation.work.neutrality import neutrality
 from tui import keys
 from tui.screens import neutrality_lines
-from tui.screens.page import Page
+from tui.screens.copies import Copied, Copying
 from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line, texts
@@ -23,7 +24,7 @@ from tui.widgets.panel import Panel
 _TONES: Final = ("neutral", "warm", "cool")
 
 
-class Neutrality(Page):
+class Neutrality(Copying):
     """One print at a time, with Left and Right to the others. Worked out in a thread."""
 
     PAGE = "neutrality"
@@ -146,6 +147,18 @@ class Neutrality(Page):
 
     def back(self) -> None:
         self.app.pop_screen()
+
+    def copies(self) -> Sequence[Copied]:
+        page = [Copied("the record", self.as_text(), self.file_name())]
+        if self.found is None or self.greys is None or self.greys.record is None:
+            return page
+        steps, name = tables.steps(self.greys.record), f"neutrality-{self.greys.id}"
+        sentence = f"{tables.title(self.greys)}. {self.found.quote or self.greys.sentence}\n"
+        return [
+            *page,
+            Copied("the steps", tabbed(steps.heads, steps.rows), f"{name}.tsv"),
+            Copied("the sentence", sentence, f"{name}-sentence.txt"),
+        ]
 
     def as_text(self) -> str:
         """The record whole: what is on the screen, then every number of the print."""

@@ -1,18 +1,21 @@
 """What the neutrality record shows, as lines: a curve of letters, the facts beside it, sentences below."""
 
 from collections.abc import Sequence
+from itertools import zip_longest
 from typing import Final
 
 from rich.cells import cell_len
 
 from evaluation.judgement.greys import Record
+from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
 from evaluation.telling.neutrality.prints import Greys, Neutrality
-from evaluation.telling.numbers import signed
-from evaluation.telling.table import Table
+from evaluation.telling.numbers import measured, signed
+from tui.screens.report_lines import table_lines
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
+from tui.widgets.tracks import Track, rows_for, tracks
 
 _NARROW: Final = 38  # cells of the field on a screen of 80 columns
 _WIDE: Final = 62
@@ -20,6 +23,8 @@ _FACT_AT: Final = 12  # column of the words beside the name of a fact
 _MARGIN: Final = 5  # cells before the axis: room for "-2.5 "
 _LEAST_REACH: Final = 1.0  # a*, b* of 1 fill the field at least: noise does not look like a cast
 _MOST_SAID: Final = 5
+# What stands in a track of its own: by its mark, what is above and what is below 0 (CIE 1976 a*, b*).
+_TRACKS: Final = {"a": ("red", "green"), "b": ("yellow", "blue")}
 
 
 def title(greys: Greys) -> str:
@@ -37,20 +42,27 @@ def drawn(
     said = sentences(found, greys, width)
     height = max(5, room - len(said) - 4)  # two lines of axis, an empty one above and below the field
     picture = _picture(curve, width, height)
-    left = picture[0].index("│") + 1 + (_WIDE if width >= 118 else _NARROW) + 1
+    left = picture[-2].index("└") + 1 + (_WIDE if width >= 118 else _NARROW) + 1
     beside = facts(greys, width - left, height + 2) if first else _numbers(curve, width - left, height + 2)
     lines: list[Line] = [""]
-    for row, text in enumerate(picture):
-        lines.append(f"{cell(text, left)}{beside[row]}" if row < len(beside) else text)
+    for text, fact in zip_longest(picture, beside, fillvalue=""):
+        lines.append(f"{cell(text, left)}{fact}".rstrip())
     return [*lines, "", *said][:room]
 
 
 def legend(greys: Greys, curve: RegionCurve, width: int) -> str:
     """Which character is what, and how it was read, as far as a line holds it."""
+    if tracked(curve):
+        told = curve.title if curve.title.startswith("a*") else capital(curve.title)
+        return _longer(f"{told}, paper at the right.", greys, width)
     marked = [line for line in curve.lines if line.mark]
     marks = ", ".join(line.name if line.name.startswith(line.mark + " ") else line.mark for line in marked)
     both = "; * both" if len(marked) == 2 else "; * where they meet" if len(marked) > 2 else ""
     said = f"{marks}: {curve.title}{both}."
+    return _longer(said, greys, width)
+
+
+def _longer(said: str, greys: Greys, width: int) -> str:
     longer = f"{said} {values.read_how(greys)[:1].upper()}{values.read_how(greys)[1:]}."
     return longer if cell_len(longer) <= width - 2 else said
 
@@ -120,32 +132,6 @@ def steps_page(found: Neutrality, greys: Greys, width: int) -> list[Line]:
     return lines
 
 
-def table_lines(table: Table, width: int) -> list[Line]:
-    """A table with its title and note; what is too wide goes on below, with the first column again."""
-    rows = [table.heads, *table.rows] if any(table.heads) else list(table.rows)
-    widths = [max(cell_len(row[k]) for row in rows) for k in range(len(rows[0]))]
-    lines: list[Line] = [((f"   {table.title}", "strong"),)]
-    for part in _parts(widths, width - 4):
-        for place, row in enumerate(rows):
-            cells = (cell(row[k], widths[k], "right" if k in table.right else "left") for k in part)
-            text = cell("   " + "  ".join(cells), width - 1).rstrip()
-            lines.append(((text, "quiet"),) if place == 0 and any(table.heads) else text)
-    lines += [((f"   {row}", "quiet"),) for row in (wrapped(table.note, width - 6) if table.note else ())]
-    return lines
-
-
-def _parts(widths: Sequence[int], room: int) -> list[list[int]]:
-    """Columns in groups that fit, each begun by the first."""
-    parts, used = [[0]], widths[0]
-    for k in range(1, len(widths)):
-        if used + 2 + widths[k] > room and len(parts[-1]) > 1:
-            parts.append([0])
-            used = widths[0]
-        parts[-1].append(k)
-        used += 2 + widths[k]
-    return parts
-
-
 def _picture(curve: RegionCurve, width: int, height: int) -> list[str]:
     low, high = _around([y for line in curve.lines for _, y in line.points])
     x = Axis(0.0, 100.0, ((0.0, "0"), (25.0, "25"), (50.0, "50"), (75.0, "75"), (100.0, "L*")))
@@ -153,10 +139,29 @@ def _picture(curve: RegionCurve, width: int, height: int) -> list[str]:
         (value, f"{value:+g}" if low < 0 and value else f"{value:g}") for value, _ in ticks(low, high, 5)
     )
     field = _WIDE if width >= 118 else _NARROW
-    lines = [Curve(line.points, line.mark) for line in curve.lines]
-    picture = plot(lines, x, Axis(low, high, texts), field, height)
+    y = Axis(low, high, texts)
+    each = rows_for(height + 2, len(_TRACKS))
+    if tracked(curve) and each:
+        named = {line.mark: line.points for line in curve.lines if line.mark}
+        shown = [Track(f"{mark}*", named[mark], *words) for mark, words in _TRACKS.items()]
+        picture = tracks(shown, x, Axis(low, high, _three(low, high)), field, each)
+    else:
+        # A line through each, and its character at every step.
+        lines = [Curve(line.points) for line in curve.lines]
+        lines += [Curve(line.points, line.mark) for line in curve.lines if line.mark]
+        picture = plot(lines, x, y, field, height)
     pad = max(0, _MARGIN - picture[-2].index("└"))  # the field stays where it is from curve to curve
     return [" " * pad + row for row in picture]
+
+
+def tracked(curve: RegionCurve) -> bool:
+    """Whether it shows a* and b* of one print, which stand below each other."""
+    return {line.mark for line in curve.lines if line.mark} == _TRACKS.keys()
+
+
+def _three(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Both ends and 0, for a track of few rows."""
+    return tuple((value, f"{value:+.1f}" if value else "0") for value in (low, 0.0, high))
 
 
 def _around(ys: Sequence[float]) -> tuple[float, float]:
@@ -221,7 +226,7 @@ def _lights(record: Record, width: int) -> list[str]:
         return ["no spectra: nothing of other lights"]
     by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
     told, stress = (
-        [f"{row.light} {row.largest:.1f}" for row in by_size if row.stress is apart]
+        [f"{row.light} {measured(row.largest, row.spread.both)}" for row in by_size if row.stress is apart]
         for apart in (False, True)
     )
     rows = [cell(f"shift in dCh, worst under {record.worst_light}", width).rstrip()]

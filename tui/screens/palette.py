@@ -8,24 +8,35 @@ from textual.content import Content
 
 from tui import footers, keys
 from tui.screens.page import Page
+from tui.screens.tools.table import TOOLS
 
 
 class Actions(Provider):
     """The bindings alive on the page that the palette was opened over."""
 
     def _actions(self) -> Iterator[tuple[str, str, partial[object]]]:
+        """What the page does, then the tools, then what every page does; moving about has its keys."""
         page = self.screen
         if not isinstance(page, Page):
             return
+        tools = True
         for active in footers.listed(page.bindings_here()):
             key = keys.of_binding(active.binding.id)
             assert key is not None
-            run = partial(self.app.run_action, active.binding.action, active.node)
-            yield key.tooltip, keys.written(active.binding.key), run
+            if tools and key.where == "all":
+                tools = False
+                yield from self._tools(page)
+            if not key.action.startswith("move("):
+                run = partial(self.app.run_action, active.binding.action, active.node)
+                yield key.tooltip, keys.written(active.binding.key), run
+
+    def _tools(self, page: Page) -> Iterator[tuple[str, str, partial[object]]]:
+        for tool in TOOLS:
+            yield tool.name, "", partial(page.desk.go, f"tools/{tool.id}", page.session_in_hand())
 
     async def discover(self) -> Hits:
         for name, key, run in self._actions():
-            yield DiscoveryHit(f"{name}   {key}", run, text=name)
+            yield DiscoveryHit(f"{name}   {key}".rstrip(), run, text=name)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)

@@ -10,7 +10,8 @@ from evaluation.plain_text import visible
 def short(path: Path, room: int = 1000) -> str:
     """A path as people write it, with ~ for their own folder; its name alone where there is no room."""
     try:
-        told = "~/" + visible(str(path.absolute().relative_to(Path.home())))
+        below = path.absolute().relative_to(Path.home())
+        told = "~/" + visible(str(below)) if below.parts else "~"
     except (ValueError, RuntimeError):
         told = visible(str(path.absolute()))
     return told if cell_len(told) <= room else visible(path.name)

@@ -20,6 +20,14 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 _ITEMS: Final = tuple(READINESS)
+_ON: Final = "go on to Look"
+# Rows behind the lines, and what stands about them.
+_MORE: Final = {
+    _ON: "Nothing here blocks: what is open goes with the result as a caveat. Enter goes on to Look.",
+    "draw test image, patch list, booth form": "No print yet? Enter draws the test image for your paper, "
+    "with the list of its patches and a form for the booth, says how to print them, and ties them to this "
+    "session.",
+}
 
 
 class Prepare(StepPage):
@@ -44,11 +52,11 @@ class Prepare(StepPage):
     def on_mount(self) -> None:
         waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         first = _ITEMS.index(waiting[0]) if waiting else 0
-        self.list_here.show(self._rows, len(_ITEMS), first)
+        self.list_here.show(self._rows, len(_ITEMS) + len(_MORE), first)
         self.set_interval(1.0, self._tick)
 
     def repaint(self) -> None:
-        self.list_here.show(self._rows, len(_ITEMS))
+        self.list_here.show(self._rows, len(_ITEMS) + len(_MORE))
         self._about()
 
     def _tick(self) -> None:
@@ -57,7 +65,8 @@ class Prepare(StepPage):
         self.one("head").refresh()
 
     def _rows(self, start: int, count: int) -> list[Line]:
-        return [self._row(item) for item in _ITEMS[start : start + count]]
+        rows: list[Line] = [self._row(item) for item in _ITEMS]
+        return [*rows, *(((f" {name} ...", "quiet"),) for name in _MORE)][start : start + count]
 
     def _row(self, item: str) -> Line:
         state, beside = prepare.state_words(self.session, item, self.bench.now(), clocks=self.bench.clocks)
@@ -73,14 +82,16 @@ class Prepare(StepPage):
         )
 
     def _about(self) -> None:
-        title = READINESS[self.item]
+        title = READINESS[self.item] if self.item else self.more
         self.one("about").called(title[:1].upper() + title[1:])
         self.one("about").show(self._about_lines)
 
     def _about_lines(self, width: int, height: int) -> Sequence[Line]:
         """What was entered, how the line is answered, and what to take care of."""
-        about = prepare.ABOUT[self.item]
         room = min(width - 4, 96)
+        if not self.item:
+            return [f"  {row}" for row in wrapped(_MORE[self.more], room)]
+        about = prepare.ABOUT[self.item]
         title = READINESS[self.item]
         made = self.session.readiness.get(self.item)
         said = f"Entered: {detail_shown(made.detail)}." if made is not None and made.detail else ""
@@ -90,7 +101,14 @@ class Prepare(StepPage):
 
     @property
     def item(self) -> str:
-        return _ITEMS[self.list_here.cursor]
+        """The line under the cursor; "" on a row behind them."""
+        row = self.list_here.cursor
+        return _ITEMS[row] if row < len(_ITEMS) else ""
+
+    @property
+    def more(self) -> str:
+        """What a row behind the lines leads to."""
+        return list(_MORE)[self.list_here.cursor - len(_ITEMS)]
 
     def moved(self) -> None:
         self._about()
@@ -111,6 +129,9 @@ class Prepare(StepPage):
         if self.bounce.same(digit, self.desk):
             return
         item, mark = self.item, prepare.mark_of(int(digit))
+        if not item:
+            self.tell(f"Enter: {self.more}.")
+            return
 
         def answered() -> None:
             step = prepare.answer(self.bench, self.session_id, item, mark)
@@ -123,8 +144,14 @@ class Prepare(StepPage):
 
         self.attempt(answered)
 
-    def action_enter(self) -> None:
+    async def action_enter(self) -> None:
         item = self.item
+        if not item:
+            if self.more == _ON:
+                super().go_to("look")
+            else:
+                await self.action_sheet()
+            return
         if item == "adapted":
             start = partial(prepare.start_clock, self.bench, self.session_id)
             self.attempt(partial(self._down_after, start))

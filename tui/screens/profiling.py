@@ -39,7 +39,7 @@ class ProfilingData(StepPage):
 
     def _work_chart(self) -> None:
         self.tell("Working the profiling data out.")
-        self.start_job("chart", partial(_chart, self.session_id))
+        self.start_job("chart", partial(beside, self.session_id))
 
     def show_chart(self, found: "tuple[OfSession, ...]", between: "tuple[Between, ...]") -> None:
         self.said = ""
@@ -50,7 +50,7 @@ class ProfilingData(StepPage):
         self.app.push_screen(TextPage(self.bench, "Profiling data", made, name))
 
 
-def _chart(session_id: int, bench: Bench, _progress: object) -> "Beside":
+def beside(session_id: int, bench: Bench, _progress: object = None) -> "Beside":
     """Profiling data of a session and of others on its paper; colour maths comes with it, in the thread."""
     from evaluation.work.charts import charts
     from evaluation.work.weigh.weigh import tables

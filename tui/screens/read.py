@@ -3,31 +3,23 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, Final
-
-from textual.app import ComposeResult
+from typing import Any
 
 from evaluation.errors import DrydownError
-from evaluation.readings.supplied import OpenQuestions, Supplied
+from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
 from evaluation.work import say
 from evaluation.work.bench import Bench
-from evaluation.work.charts import kept
 from evaluation.work.take_in import files, read
-from evaluation.work.take_in.files import Candidate, TakenFile
 from tui import keys
-from tui.screens import chart_lines, read_lines
 from tui.screens.paths import short
-from tui.screens.profiling import ProfilingData
 from tui.screens.read_file import FileInHand
+from tui.screens.read_folder import ReadingsFolder
 from tui.screens.step import clock
 from tui.widgets.lines import Line
-from tui.widgets.panel import Frame, Panel
-from tui.widgets.row_list import RowList
-
-_LOOK_EVERY: Final = 2.0  # seconds, for new files in the folder
+from tui.widgets.panel import Frame
 
 
-class Read(ProfilingData):
+class Read(ReadingsFolder):
     """Files of the folder, newest first; one opened to its facts; what it leaves open is asked."""
 
     PAGE = "read"
@@ -40,62 +32,18 @@ class Read(ProfilingData):
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
-        self.folder = Path()
-        self.match = ""
-        self.not_listed = ""  # why the folder could not be
-        self.found: tuple[Candidate, ...] = ()
-        self.taken: tuple[TakenFile, ...] = ()
         self.wanted: FileInHand | None = None  # being read, or open
         self.said_of: dict[Path, Supplied] = {}  # about files that were opened here
         self.mistyped = ""  # a path that was typed and could not be read: it stands there again
 
     @property
+    def busy(self) -> bool:
+        return self.wanted is not None
+
+    @property
     def opened(self) -> FileInHand | None:
         """The file whose rows are shown in place of the folder's."""
         return self.wanted if self.wanted is not None and self.wanted.state != "unread" else None
-
-    def body(self) -> ComposeResult:
-        yield Panel("above", "Readings that are in")
-        with Frame("list"):
-            yield RowList("rows", moved=self.moved, chosen=self.action_enter)
-        yield Panel("below")
-
-    def on_mount(self) -> None:
-        self.folder = files.folder(self.bench, self.desk.watch_folder)
-        self._list()
-        self._taken()
-        self.set_interval(_LOOK_EVERY, self._look)
-
-    # What is there ----------------------------------------------------------------------------------------
-
-    def _list(self) -> None:
-        """The files of the folder; one that cannot be listed holds none, and that is told once."""
-        try:
-            found, trouble = files.candidates(self.folder), ""
-        except DrydownError as problem:
-            found, trouble = (), f"{problem.what.rstrip('.')}: {problem.found}. {problem.where}"
-        match = self.match.casefold()
-        self.found = tuple(each for each in found if match in each.path.name.casefold())
-        if trouble and trouble != self.not_listed:
-            self.said = trouble
-        self.not_listed = trouble
-
-    def _look(self) -> None:
-        """A file that comes into the folder is offered by itself."""
-        if self.wanted is not None or self.app.screen is not self:
-            return
-        before = {each.path for each in self.found}
-        self._list()
-        new = [each for each in self.found if each.path not in before]
-        if new:
-            self.said = f"New file: {new[0].path.name}."
-            self.list_here.cursor = 0
-        if new or len(before) != len(self.found):
-            self.refresh_page()
-
-    def _taken(self) -> None:
-        self.taken = files.taken_files(self.bench, self.session)
-        self.offered = kept.offered(self.bench, self.session)
 
     def done(self, job: str, value: Any) -> None:
         if job == "chart":
@@ -106,10 +54,11 @@ class Read(ProfilingData):
             self._open_with("Not taken in yet. The archive is unchanged.")
 
     def failed(self, job: str, problem: DrydownError) -> None:
-        if isinstance(problem, OpenQuestions) and self.wanted is not None:
+        if isinstance(problem, OpenQuestions | Doubtful) and problem.questions and self.wanted is not None:
             self.wanted.asks = problem.questions
             self.said_of[self.wanted.path] = self.wanted.words
-            self._open_with("The file leaves this open, and it changes numbers. Nothing is guessed.")
+            changes = "The file leaves this open, and it changes numbers. Nothing is guessed."
+            self._open_with(changes if isinstance(problem, OpenQuestions) else f"Found: {problem.found}.")
         else:
             self._close("")
             self.show_problem(problem)
@@ -145,27 +94,12 @@ class Read(ProfilingData):
             rows.show(partial(self._opened_rows, opened), opened.count)
             below.show(self._below)
 
-    def _above(self, width: int, height: int) -> Sequence[Line]:
-        own = any(each.unmanaged for each in self.taken)
-        return [
-            *read_lines.readings_in(self.taken, width),
-            *chart_lines.offer(self.offered, width, own=own),
-        ]
-
     def _below(self, width: int, height: int) -> Sequence[Line]:
         opened = self.opened
         return opened.below(self.list_here.cursor, self.session, self.sheet, width) if opened else []
 
     def _opened_rows(self, opened: FileInHand, start: int, count: int) -> list[Line]:
         return opened.rows(start, count, width=self.list_here.room)
-
-    def _file_rows(self, start: int, count: int) -> list[Line]:
-        lines: list[Line] = [
-            read_lines.file_row(each, self.list_here.room) for each in self.found[start : start + count]
-        ]
-        if start + count > len(self.found):
-            lines.append((("  another file or folder ...", "quiet"),))
-        return lines
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -197,7 +131,7 @@ class Read(ProfilingData):
         row, opened = self.list_here.cursor, self.opened
         if opened is None:
             if row < len(self.found):
-                self._open(self.found[row].path)
+                self._open(self.found[row].path, self.found[row].kept_as)
             else:
                 path, self.mistyped = self.mistyped or short(self.folder) + "/", ""
                 self.type_text("File or folder", path, self._path_typed)
@@ -227,8 +161,8 @@ class Read(ProfilingData):
             self.mistyped = typed  # until the file is read
             self._open(path)
 
-    def _open(self, path: Path) -> None:
-        self.wanted = FileInHand(path, self.said_of.get(path, Supplied()))
+    def _open(self, path: Path, kept_as: str = "") -> None:
+        self.wanted = FileInHand(path, kept_as, self.said_of.get(path, Supplied()))
         self._read(self.wanted)
 
     def _read(self, wanted: FileInHand) -> None:
@@ -254,62 +188,21 @@ class Read(ProfilingData):
         if opened is None or preview is None:
             self.tell("Enter reads a file first; then t takes it in.")
         elif self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
-            files.remember_folder(self.bench, opened.path.absolute().parent)
+            if not opened.kept_as:
+                files.remember_folder(self.bench, opened.path.absolute().parent)
             self.list_here.cursor = 0
             self._close(f"Saved {clock(self.bench.now())}. Taken in: {preview.name}.")
 
-    def action_leave_out(self) -> None:
-        if not self.taken:
-            self.tell("No readings are in.")
-        elif len(self.taken) == 1:
-            self._leave_out(self.taken[0])
-        else:
-            numbered = list(enumerate(self.taken[:9], 1))
-            names = ", ".join(f"{place} {each.name}" for place, each in numbered)
-            answers = {str(place): partial(self._leave_out, each) for place, each in numbered}
-            self.ask(f"Leave out which? {names}; 0 none.", answers)
-
-    def _leave_out(self, taken: TakenFile) -> None:
-        if self.save(partial(files.leave_out, self.bench, self.session_id, taken)):
-            self.tell(f"{taken.name} left out. u brings it back.")
-
-    def changed(self) -> None:
-        self._taken()
-        super().changed()
-
     def covered(self) -> str:
         return "Esc closes the file first." if self.opened else ""
-
-    def action_view(self) -> None:
-        if not self.session.runs:
-            self.tell("No readings are in yet.")
-            return
-        from tui.screens.patches import Patches
-
-        self.app.push_screen(Patches(self.bench, self.session_id))
-
-    def action_type_in(self) -> None:
-        from tui.screens.typed import Typed
-
-        self.attempt(lambda: self.app.push_screen(Typed(self.bench, self.session_id)))
 
     def came_back(self) -> None:
         """Readings may have been typed on another screen, or shown."""
         before, self.session = self.session.runs, say.session(self.bench, self.session_id)
         if self.session.runs != before:
             self._taken()
+            self._list()
         self.refresh_page()
-
-    def action_find(self) -> None:
-        self.type_text("Find", self.match, self._find)
-
-    def _find(self, typed: str) -> None:
-        self.match = typed.strip()
-        self._list()
-        self.refresh_page()
-
-    def action_sort(self) -> None:
-        self.tell("Files stand newest first.")
 
     def as_text(self) -> str:
         rows = [self.print_title(), ""]

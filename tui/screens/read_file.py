@@ -8,8 +8,8 @@ from evaluation.readings.supplied import OpenQuestion, Supplied
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.take_in import files, read
-from evaluation.work.take_in.files import Fact
+from evaluation.work.take_in import facts, read
+from evaluation.work.take_in.facts import Fact
 from evaluation.work.take_in.read import Preview
 from tui.screens import read_lines
 from tui.widgets.lines import Line
@@ -22,6 +22,7 @@ class FileInHand:
     """`preview` and `facts` once it was read; `asks` while it leaves open what changes numbers."""
 
     path: Path
+    kept_as: str = ""  # digest of a profile of the session's own
     words: Supplied = field(default_factory=Supplied)
     preview: Preview | None = None
     facts: tuple[Fact, ...] = ()
@@ -36,11 +37,11 @@ class FileInHand:
 
     def reading(self, session_id: int) -> Callable[[Bench, object], Known]:
         """The job that reads it, with what was said so far."""
-        path, words = self.path, self.words
+        path, words, kept_as = self.path, self.words, self.kept_as
 
         def work(bench: Bench, _progress: object) -> Known:
-            found = read.preview(bench, session_id, path, words)
-            return found, files.facts(bench, session_id, found)
+            found = read.preview(bench, session_id, path, words, kept_as=kept_as)
+            return found, facts.facts(bench, session_id, found)
 
         return work
 
@@ -50,7 +51,7 @@ class FileInHand:
 
     def say(self, about: str, answer: str) -> None:
         """Something is said about the file; it counts when the file is read with it."""
-        self.words = files.said_with(self.words, about, answer)
+        self.words = facts.said_with(self.words, about, answer)
         self.choosing = False
 
     def answers(self, row: int) -> tuple[str, tuple[str, ...]]:
@@ -82,5 +83,5 @@ class FileInHand:
             return read_lines.ask_foot(self.asks[row], width)
         assert self.preview is not None
         options = self.facts[row].answers if self.choosing else ()
-        values = files.values_line(session, sheet, self.preview)
+        values = facts.values_line(session, sheet, self.preview)
         return read_lines.preview_foot(self.preview.remarks, values, options, width)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.readings.supplied import OpenQuestion
-from evaluation.work.take_in.files import Candidate, Fact, TakenFile
+from evaluation.work.take_in.facts import Fact
+from evaluation.work.take_in.files import Candidate, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
 
 _WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "unmanaged, as for profiling"}
@@ -21,6 +22,8 @@ def readings_in(taken: Sequence[TakenFile], width: int) -> list[Line]:
 
 
 def file_row(each: Candidate, width: int) -> Line:
+    if each.kept_as:
+        return f"  {cell(each.path.name, min(44, width - 36))} what the profile was made from"
     when = f"{each.modified.astimezone():%d %b, %H:%M}"
     size = f"{each.size / 1000:,.0f} kB" if each.size >= 1000 else f"{each.size} bytes"
     return f"  {cell(each.path.name, min(44, width - 36))} {cell(when, 15)}{size:>10}"

@@ -167,6 +167,17 @@ class StepPage(Page):
     def turned(self, step: Step) -> None:
         """After an undo or a redo: stand where it happened."""
 
+    # Pictures of faults -----------------------------------------------------------------------------------
+
+    def region_in_hand(self) -> str:
+        """The region that a picture attached now shows, unless another is chosen; "" for none."""
+        return ""
+
+    async def action_attach(self) -> None:
+        from tui.screens.tools.attach import open_attach
+
+        await open_attach(self.app, self.bench, self.session_id, self.region_in_hand())
+
     # Remarks ----------------------------------------------------------------------------------------------
 
     def remark_subject(self) -> tuple[str, str, int | None]:

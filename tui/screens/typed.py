@@ -134,13 +134,13 @@ class Typed(StepPage):
         )
 
     def _begin(self, patch: TypedRow) -> None:
-        """Open the line of a patch. Who types a number sees it, so where that matters it is asked, once."""
+        """Open the line of a patch. Whoever types a number has seen it: asked once, where that matters."""
         if patch.shown or self.by_another is not None:
             self._open(patch)
         else:
             answers = {digit: partial(self._typist, patch, digit == "2") for digit in "12"}
             self.ask(
-                "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no.", answers
+                "Not graded yet. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody.", answers
             )
 
     def _typist(self, patch: TypedRow, by_another: bool) -> None:

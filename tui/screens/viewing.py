@@ -1,6 +1,6 @@
 """Where a viewing stands: its stops in order, and the one to go on with. Pure; Look draws it.
 
-A stop is a question or the list of faults of a region; after the last stop of a region comes a pause.
+A stop is a question or the list of faults of a region.
 """
 
 from collections.abc import Mapping
@@ -79,6 +79,15 @@ def answered(viewing: Viewing, stop: Stop, route: Route) -> bool:
 def finished(viewing: Viewing, region: SheetRegion) -> bool:
     """Whether a region has its grade as a whole."""
     return region.whole is None or (region.id, region.whole.id) in viewing.answers
+
+
+def needs(route: Route, region: SheetRegion) -> tuple[bool, frozenset[str]]:
+    """What must be at hand for a region: the loupe, and lights beside that of the booth."""
+    asked = [stop.question for stop in route.stops[region.id] if stop.question]
+    return (
+        any(question.distance == "loupe" for question in asked),
+        frozenset(question.light for question in asked if question.light),
+    )
 
 
 def resume(viewing: Viewing, route: Route) -> Stop | None:

@@ -16,6 +16,7 @@ from evaluation.work.weigh import curves, weigh
 from evaluation.work.write_up import published
 from tui import keys
 from tui.screens import weigh_lines
+from tui.screens.copies import Copied, Copying
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line
@@ -23,7 +24,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 
-class Weigh(StepPage):
+class Weigh(StepPage, Copying):
     """The table, the verdict, and the row under the cursor with its curve: opened over the table where the
     window is small, beside it from 120 columns on.
     """
@@ -98,11 +99,14 @@ class Weigh(StepPage):
         row = self.list_here.cursor
         return self.weighing.findings[row] if self.weighing and row < len(self.weighing.findings) else None
 
+    def region_in_hand(self) -> str:
+        return self.finding.region if self.finding is not None else ""
+
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
         self.set_class(self.opened, "-opened")
-        self.one("heading").show(lambda width, height: [weigh_lines.heading()])
+        self.one("heading").show(lambda width, height: [weigh_lines.heading(self.list_here.room)])
         self.list_here.reload()
         if self.beside:
             self._fetch()
@@ -111,7 +115,7 @@ class Weigh(StepPage):
     def _rows(self, start: int, count: int) -> list[Line]:
         assert self.weighing is not None
         found = self.weighing.findings[start : start + count]
-        return [weigh_lines.row(finding, self.sheet) for finding in found]
+        return [weigh_lines.row(finding, self.sheet, self.list_here.room) for finding in found]
 
     def _below(self) -> None:
         """What speaks of the row under the cursor."""
@@ -173,6 +177,8 @@ class Weigh(StepPage):
             )
             return
         self.opened, self.causes = True, False
+        if self.beside:
+            self.said = "v another curve, Tab possible causes, Enter all metrics."
         self._fetch()
         self.refresh_page()
 
@@ -240,6 +246,18 @@ class Weigh(StepPage):
             said = self.said
             self._weigh()
             self.said = said
+
+    def copies(self) -> Sequence[Copied]:
+        page = [Copied("the page", self.as_text(), self.file_name())]
+        if self.weighing is None or self.finding is None:
+            return page
+        table = weigh_lines.tabbed_table(self.weighing, self.sheet)
+        finding = f"{self.print_title()}. {weigh_lines.sentence(self.finding)}\n"
+        return [
+            *page,
+            Copied("the table", table, f"weigh-{self.session_id}.tsv"),
+            Copied("this finding", finding, f"finding-{self.session_id}-{self.finding.region}.txt"),
+        ]
 
     def as_text(self) -> str:
         if self.weighing is None:

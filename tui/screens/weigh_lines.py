@@ -5,14 +5,17 @@ from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.csv_text import tabbed
 from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weighing
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.numbers import Told
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
+_PAGE: Final = 100  # columns of a copied page
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
 NOTE: Final = "E eye, I instrument, B both. How readings become grades is our own choice."
@@ -20,18 +23,24 @@ OTHERWISE: Final = "Written up with other results than these; v says which, and 
 OWN: Final = "E eye, I instrument, B both. How readings become grades is partly your own choice."
 
 
-def heading() -> Line:
-    return ((f"{'':26}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),)
+def heading(width: int) -> Line:
+    """Names of the columns, for a table with its gutter."""
+    return (
+        (f"{'':{_title(width) + 4}}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),
+    )
 
 
-def row(finding: Finding, sheet: Sheet) -> Line:
+def row(finding: Finding, sheet: Sheet, width: int) -> Line:
     """One region: both grades, the ruler, agreement in a word, the combined grade. After the gutter's two."""
     number = next((each.number for each in sheet.regions if each.id == finding.region), None)
     disagree = finding.agreement == "disagree"
     sign = "≠" if disagree else " "
-    title = f"{number if number is not None else ' '} {_lower(finding.title)}"
+    digits = max((len(str(each.number)) for each in sheet.regions if each.number is not None), default=1)
+    title = f"{'' if number is None else number:>{digits}} {_lower(finding.title)}"
     rule = ruler(_value(finding.eye), _value(finding.instrument), disagree=disagree)
-    text = f"{sign}{cell(title, 22)}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+    text = (
+        f"{sign}{cell(title, _title(width))}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+    )
     return (
         (text, ""),
         (cell(_word(finding), 16), "strong" if disagree else ""),
@@ -42,6 +51,11 @@ def row(finding: Finding, sheet: Sheet) -> Line:
     )
 
 
+def _title(width: int) -> int:
+    """Columns of a region's number and name: what the numbers leave, as far as names go."""
+    return max(22, min(32, width - 54))
+
+
 def _word(finding: Finding) -> str:
     return "DISAGREE" if finding.agreement == "disagree" else finding.agreement
 
@@ -50,7 +64,7 @@ def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) 
     """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
     parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
-    told = f": {verdict.verdict}" if verdict is not None else ""
+    told = f": {verdict.words}" if verdict is not None else ""
     return f"{for_use(use).capitalize()}{told}", note
 
 
@@ -161,8 +175,8 @@ def _metrics(finding: Finding, width: int) -> list[Line]:
         return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
     return [
-        f"   {cell(metric.name.replace('_', ' '), 26)}{metric.value:>8.2f} {cell(metric.unit, unit)}"
-        f"{cell(metric.where or '', max(0, width - 40 - unit))}"
+        f"   {cell(metric.name.replace('_', ' '), 26)}{Told(metric.value, metric.spread):>8.2f} "
+        f"{cell(metric.unit, unit)}{cell(metric.where or '', max(0, width - 40 - unit))}"
         for metric in finding.metrics
     ]
 
@@ -212,9 +226,9 @@ def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, 
     """The whole table with reasons and verdict, for copying."""
     from tui.widgets.lines import text_of
 
-    rows = [title, "", text_of(heading())]
+    rows = [title, "", text_of(heading(_PAGE))]
     for finding in weighing.findings:
-        rows += [f"  {text_of(row(finding, sheet))}", f"      {finding.why}"]
+        rows += [f"  {text_of(row(finding, sheet, _PAGE))}", f"      {finding.why}"]
     verdict = verdict_panel(weighing.verdicts.get(use), None, 200, 20)
     rows += [
         "",
@@ -223,6 +237,40 @@ def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, 
     ]
     rows += ["", *(f"   {caveat}" for caveat in caveats)]
     return "\n".join(line.rstrip() for line in rows) + "\n"
+
+
+def tabbed_table(weighing: Weighing, sheet: Sheet) -> str:
+    """The findings as cells with tabs between."""
+    numbers = {each.id: each.number for each in sheet.regions}
+    heads = ("no.", "region", "eye", "eye ±", "readings", "readings ±", "agreement", "combined", "why")
+    rows = [
+        (
+            numbers.get(finding.region),
+            finding.title,
+            *_cells(finding.eye),
+            *_cells(finding.instrument),
+            finding.agreement,
+            _cells(finding.combined)[0],
+            finding.why,
+        )
+        for finding in weighing.findings
+    ]
+    return tabbed(heads, rows)
+
+
+def sentence(finding: Finding) -> str:
+    """A finding to quote: both grades, whether they agree, and why."""
+    grades = [
+        f"{name} {_spread(opinion)}"
+        for name, opinion in (("eye", finding.eye), ("readings", finding.instrument))
+        if opinion is not None
+    ]
+    word = {"agree": "they agree", "disagree": "they disagree"}.get(finding.agreement, finding.agreement)
+    return f"{finding.title}: {', '.join([*grades, word])}. {finding.why}{_faults(finding)}"
+
+
+def _cells(opinion: Opinion | None) -> tuple[float | None, float | None]:
+    return (None, None) if opinion is None else (round(opinion.grade, 1), round(opinion.spread, 1))
 
 
 def _grade(opinion: Opinion | None) -> str:

@@ -103,7 +103,7 @@ class WriteUp(StepPage):
         match name:
             case "sessions":
                 return ", ".join(map(str, self.ids)) + (
-                    f", {self.session.condition.paper}" if len(self.ids) == 1 else ""
+                    f", {self.session.condition.paper or 'no paper named'}" if len(self.ids) == 1 else ""
                 )
             case "parts":
                 return self.choices.parts

@@ -1,48 +1,48 @@
-"""The last line of every screen: the framework's Footer, made anew only where it would say something else."""
+"""The last line of every screen: keys of the framework, in the order `footers.with_footer` gives."""
 
-from collections.abc import Iterator
 from typing import Any
 
-from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.content import Content, Span
+from textual.events import Click
 from textual.screen import Screen
-from textual.widgets import Footer
-from textual.widgets._footer import FooterKey
+from textual.style import Style
+from textual.widgets import Static
 
 
-class KeysLine(Footer):
-    """Keys as `footers.with_footer` names them. The framework would make all of them anew at each change of
-    focus, and style each one twice: a third of what a key press costs.
+class KeysLine(Static):
+    """A key, what it does, the next; a click presses the key.
+
+    The framework's Footer mounts a widget for each of them, and styles and lays out all of them anew whenever
+    one changes: more than everything else a key press costs (tests/benchmarks/bench_app.py).
     """
 
     def __init__(self) -> None:
-        super().__init__(show_command_palette=False)
+        super().__init__(markup=False)
         self._says: list[tuple[Any, ...]] = []
 
-    def _shown(self) -> Iterator[tuple[Binding, bool, str]]:
-        for _, binding, enabled, tooltip in self.screen.active_bindings.values():
-            if binding.show:
-                yield binding, enabled, tooltip
+    def on_mount(self) -> None:
+        self.screen.bindings_updated_signal.subscribe(self, self._bindings_changed)
+        self.call_after_refresh(self._bindings_changed, self.screen)  # when the screen knows its state
 
-    def bindings_changed(self, screen: Screen[Any]) -> None:
-        if not self.is_attached or screen is not self.screen or not self.app.app_focus:
+    def _bindings_changed(self, screen: Screen[Any]) -> None:
+        if screen is not self.screen or not self.app.app_focus:
             return
-        says = [(one.key, one.description, one.key_display, enabled) for one, enabled, _ in self._shown()]
+        shown = [active for active in screen.active_bindings.values() if active.binding.show]
+        says = [(one.binding.key, one.binding.description, one.enabled) for one in shown]
         if says != self._says:
             self._says = says
-            super().bindings_changed(screen)
+            told = [self._key(active.binding, active.enabled) for active in shown]
+            self.update(Content("   ").join(told), layout=False)
 
-    def compose(self) -> ComposeResult:
-        if not self._bindings_ready:
-            return
-        shown = list(self._shown())
-        self.styles.grid_size_columns = len(shown)
-        for one, enabled, tooltip in shown:
-            yield FooterKey(
-                one.key,
-                self.app.get_key_display(one),
-                one.description,
-                one.action,
-                disabled=not enabled,
-                tooltip=tooltip,
-            )
+    def _key(self, binding: Binding, enabled: bool) -> Content:
+        dim = "" if enabled else " dim"
+        key, does = self.app.get_key_display(binding), binding.description
+        said = Content.assemble((f"{key} " if does else key, "$foreground" + dim), (does, "$quiet" + dim))
+        press = Style.from_meta({"press": binding.key if enabled else ""})
+        return said.add_spans([Span(0, len(said), press)])
+
+    def on_click(self, event: Click) -> None:
+        key = event.style.meta.get("press")
+        if key:
+            self.app.simulate_key(key)

@@ -9,6 +9,7 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement.clues.departure import Departure, departure
+from evaluation.judgement.clues.explained import Explained, explained
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.rows import BEST
 from evaluation.judgement.tables import Tables
@@ -53,6 +54,9 @@ class Clues:
                {} until `with_hypotheses`
     inks       the departure from the profile in terms of inks; None until `with_hypotheses`, or where inks
                cannot be fitted
+    explained  what the departure looks like as a whole; None likewise
+    calm       the readings lie within what sheets differ by, and none of their grades is low
+    eye_off    median of eye less readings over the regions; None: too few
     """
 
     session: Session
@@ -68,6 +72,9 @@ class Clues:
     tables: Tables
     fits: Mapping[str, float] = field(default_factory=dict)
     inks: Departure | None = None
+    explained: Explained | None = None
+    calm: bool = False
+    eye_off: float | None = None
 
     def kind(self, *kinds: str) -> tuple[Finding, ...]:
         """Findings of regions of these kinds."""
@@ -104,6 +111,7 @@ def clues(
     expected: Predicted | None,
     profile: ProfileFacts,
     tables: Tables,
+    eye_off: float | None = None,
 ) -> Clues:
     """The facts of a session, restricted to findings that the eye may see."""
     shown = {finding.region: finding for finding in findings if finding.agreement != "not graded yet"}
@@ -125,7 +133,19 @@ def clues(
         expected=expected,
         profile=profile,
         tables=tables,
+        calm=_calm(evidence, findings, tables),
+        eye_off=eye_off,
     )
+
+
+def _calm(evidence: Evidence | None, findings: Sequence[Finding], tables: Tables) -> bool:
+    """Whether readings lie within what sheets differ by, and grade no region below `cause_below`."""
+    if evidence is None or evidence.predicted is None:
+        return False
+    squares = ((evidence.measured - evidence.predicted) ** 2).sum(axis=1)
+    rms = float(np.sqrt(np.nanmean(squares))) if np.isfinite(squares).any() else float("inf")
+    grades = [finding.instrument.grade for finding in findings if finding.instrument is not None]
+    return rms < tables["sheet_mean"] and min(grades, default=BEST) >= tables["cause_below"]
 
 
 def with_hypotheses(clues: Clues) -> Clues:
@@ -134,7 +154,9 @@ def with_hypotheses(clues: Clues) -> Clues:
     if expected is None or evidence is None:
         return clues
     fits = hypotheses(expected, evidence, clues.sheet.encoding)
-    return replace(clues, fits=fits, inks=departure(expected, evidence, places(clues), clues.tables))
+    inks = departure(expected, evidence, places(clues), clues.tables)
+    whole = explained(evidence, clues.sheet, fits, inks, clues.tables)
+    return replace(clues, fits=fits, inks=inks, explained=whole)
 
 
 def places(clues: Clues) -> Array | None:

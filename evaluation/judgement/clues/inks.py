@@ -23,7 +23,7 @@ def _mainly(clues: Clues, kind: int, margin: float = 1.0) -> Departure | None:
         return None
     if found.errors.max() > tables["inks_separate"]:
         return None
-    noise = float(np.sqrt(np.trace(evidence.covariance)))
+    noise = evidence.reading_noise
     others = np.delete(found.sizes, kind).max()
     # The black moves the shadows alone, which are too few to make a mean.
     least = 0.0 if kind == _BLACK else float(np.hypot(tables["sheet_mean"], tables["profile_tables"]))

@@ -87,7 +87,7 @@ def misfit_behind_the_print(clues: Clues) -> Answer:
     fit, found = clues.profile.fit_median, clues.inks
     if fit is None or found is None or clues.evidence is None:
         return None
-    noise = float(np.sqrt(np.trace(clues.evidence.covariance)))
+    noise = clues.evidence.reading_noise
     return fit > clues.tables["sheet_mean"] and found.usual > clues.tables["misfit_noise"] * noise
 
 

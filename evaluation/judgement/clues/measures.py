@@ -94,7 +94,7 @@ def beyond_sheets(clues: Clues, worst: float) -> bool:
     limit = clues.tables["sheet_worst"]
     if clues.evidence is not None:
         n = max(len(clues.evidence.patches), 2)
-        noise = float(np.sqrt(np.trace(clues.evidence.covariance) / 3))
+        noise = clues.evidence.reading_noise / np.sqrt(3)
         # Of n lengths of three normal axes the largest is about this many standard deviations.
         largest = noise * (np.sqrt(2 * np.log(n)) + 1 / np.sqrt(2))
         limit = np.sqrt(limit**2 - min(largest, clues.tables["sheet_noise"] * limit) ** 2)

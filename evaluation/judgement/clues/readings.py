@@ -78,7 +78,7 @@ def repeats_noisier_than_usual(clues: Clues) -> Answer:
     """Whether duplicates spread more than readings usually do (`repeats_noisier` times `reading_sd`)."""
     if clues.gathered is None or not clues.gathered.pool.repeats_known:
         return None
-    spread = float(np.sqrt(np.trace(clues.gathered.pool.covariance) / 3))
+    spread = float(np.sqrt(np.trace(clues.gathered.pool.mean_covariance) / 3))
     return spread > clues.tables["repeats_noisier"] * clues.tables["reading_sd"]
 
 

@@ -12,7 +12,7 @@ from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.fit import print_step_small
 from evaluation.judgement.clues.measures import GREY_KINDS, only
 from evaluation.metrics.evidence import Array
-from evaluation.metrics.separation import contrast, luminance
+from evaluation.metrics.separation import contrast, least_contrast, luminance
 from evaluation.metrics.tone import wedge_of
 
 SHADOW_KINDS: Final = ("shadow", "mono_shadow")
@@ -131,7 +131,9 @@ def shadows_kept_yet_small(clues: Clues) -> Answer:
     order = np.argsort(own.source_l)
     Y = luminance(own.measured[order])
     size = float(np.median(contrast(Y[:-1], Y[1:], own.limits.flare)))
-    small = size < clues.tables["shadow_small"] * own.limits.shadow_contrast
+    black = Y[:1] if own.black is None else luminance(own.black)
+    seen = float(np.ravel(least_contrast(black, own.limits.flare, own.limits))[0])
+    small = size < clues.tables["shadow_small"] * seen
     return least_of_three(kept) > clues.tables["steps_above"] and small
 
 

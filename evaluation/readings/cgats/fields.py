@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import quoted
 from evaluation.readings.cgats.bands import MAY_REPEAT, bands
 from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.source import NOTHING_TAKEN
@@ -84,6 +84,7 @@ _GREY: Final = (
     *(("GRAY",), ("GREY",), ("GRAYK",), ("GREYK",), ("GRAYGRAY",), ("GREYGREY",)),
     *(("GRAYV",), ("GRAYW",), ("GREYV",), ("GREYW",)),
 )
+_LEAST_CHANNELS: Final = 3  # of a plain list of patches: fewer may be anything
 _INK: Final = re.compile(r"(\d{1,2})CLR(\d{1,2})")
 _RGB_STEM: Final = re.compile(r"(.*RGB.*?|ROMM|DEVICE|SOURCE)(R|RED)")
 
@@ -133,7 +134,7 @@ def _refuse_doubles(names: tuple[str, ...], spelled: list[str], where: str) -> N
                 NOTHING_TAKEN,
                 where=where,
                 expected="each field once",
-                found=f"{shortened(names[spelled.index(name)])} {count} times",
+                found=f"{quoted(names[spelled.index(name)])} {'twice' if count == 2 else f'{count} times'}",
                 remedy="Export the table again with every field once.",
             )
 
@@ -192,10 +193,10 @@ def _rgb_of_a_stem(at: dict[str, int]) -> tuple[int, ...]:
     return ()
 
 
-def looks_like_header(names: tuple[str, ...]) -> bool:
-    """Whether a line names at least one measured colour, and so is a header."""
+def looks_like_header(names: tuple[str, ...], *, of_list: bool = False) -> bool:
+    """Whether a line names at least one measured colour, or `of_list` device values, and so is a header."""
     try:
-        every = of_conditions(names).values() or (names,)
-        return any(classify(each, "").measured for each in every)
+        every = [classify(each, "") for each in of_conditions(names).values() or (names,)]
+        return any(each.measured or (of_list and len(each.device) >= _LEAST_CHANNELS) for each in every)
     except FileProblem:
         return True

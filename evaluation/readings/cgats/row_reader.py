@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.cgats.fields import Columns, classify
@@ -151,7 +151,7 @@ class RowReader:
         raise FileProblem(
             NOTHING_TAKEN,
             where=self.source.line(number),
-            expected=f"{len(self.names) - self.empty} values",
+            expected=counted(len(self.names) - self.empty, "value"),
             found=str(count),
             remedy="Export the file again, or leave that row out.",
         )

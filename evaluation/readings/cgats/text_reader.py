@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.plain_text import shortened
+from evaluation.plain_text import counted, shortened
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.numbers import DecimalMarks
 from evaluation.readings.cgats.row_reader import RowReader
@@ -190,13 +190,13 @@ class _Reader:
                 raise FileProblem(
                     NOTHING_TAKEN,
                     where=where,
-                    expected=f"{expected} rows, as NUMBER_OF_SETS states",
+                    expected=f"{counted(expected, 'row')}, as NUMBER_OF_SETS states",
                     found=f"{rows.count} before END_DATA",
                     remedy="The file was cut or edited; export it again.",
                 )
             if rows.count > expected:
                 pending.remarks.append(
-                    f"NUMBER_OF_SETS states {expected}, but there are {rows.count} rows; all were read"
+                    f"NUMBER_OF_SETS states {expected}; there are {rows.count}, and all were read"
                 )
         if not rows.count:
             raise FileProblem(
@@ -220,7 +220,7 @@ class _Reader:
             raise self._refused(
                 number,
                 f"END_DATA of the data begun in line {self.begin_data_at}",
-                f"the end of the file after {count} row{'' if count == 1 else 's'}",
+                f"the end of the file after {counted(count, 'row')}",
             )
         if self.state == "format":
             raise self._refused(number, "END_DATA_FORMAT", "the end of the file")
@@ -282,7 +282,7 @@ def _names(pending: _Pending, source: Source, mark: str | None) -> tuple[tuple[s
             ways = [*fitting, *(way for way in ways if way not in fitting)]
         else:
             pending.remarks.append(
-                f"NUMBER_OF_FIELDS states {count}, but there are {len(by_blanks)} field names"
+                f"NUMBER_OF_FIELDS states {count}, the file has {counted(len(by_blanks), 'field name')}"
             )
     return tuple(ways)
 

@@ -16,7 +16,7 @@ from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
 from evaluation.readings.plausible import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
-from evaluation.readings.scales import PERCENT, spectral_scale, xyz_scale
+from evaluation.readings.scales import THOUSANDTHS, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.stated import left_out, open_points, supplied_for_each, with_supplied
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
@@ -196,7 +196,7 @@ class _Maker:
         where = group[0].item.place(self.source, "ReflectanceSpectrum")
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
-        refuse_beyond(values, REFLECTANCE.times(PERCENT), place)
+        refuse_beyond(values, REFLECTANCE.times(THOUSANDTHS), place)
         scale = spectral_scale(values, self.supplied, wavelengths=wavelengths, lab=lab)
         if isinstance(scale, OpenQuestion):
             self.questions.setdefault(scale.field, scale)

@@ -7,6 +7,7 @@ from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_thir
 from evaluation.judgement.toning import Toning
 from evaluation.plain_text import listed
 from evaluation.session import THIRD_WORDS, THIRDS
+from evaluation.telling.neutrality import values
 
 
 def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
@@ -91,7 +92,7 @@ def _under_lights(record: Record) -> str:
     if record.worst_light is None:
         return ""
     worst = record.lights[record.worst_light]
-    return f", and its greys shift apart by up to {worst.largest:.1f} dCh under {worst.light}"
+    return f", and its greys shift apart by up to {values.shift(worst)}"
 
 
 def quote(

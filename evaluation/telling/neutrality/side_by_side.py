@@ -7,6 +7,7 @@ from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.sentences import difference_words
 from evaluation.telling.neutrality.tables import THIRDS
 from evaluation.telling.neutrality.values import cast, crossover, evenness
+from evaluation.telling.numbers import measured
 from evaluation.telling.table import Table
 
 
@@ -57,7 +58,8 @@ def _worst(one: Greys) -> str:
     record = one.record
     if record is None or record.worst_light is None:
         return "-"
-    return f"{record.lights[record.worst_light].largest:.1f} dCh under {record.worst_light}"
+    worst = record.lights[record.worst_light]
+    return f"{measured(worst.largest, worst.spread.both)} dCh under {record.worst_light}"
 
 
 def _dmax(one: Greys) -> str:

@@ -4,8 +4,10 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.colorimetry.adaptation import TRANSFORMS
 from evaluation.judgement.greys import Record, UnderLight
 from evaluation.judgement.ring import COLOURLESS
+from evaluation.plain_text import listed
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.neutrality.values import cast, crossover, evenness, flatness, read_how
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, measured, plain, signed
@@ -118,7 +120,7 @@ def lights(record: Record) -> Table:
         tuple(
             (
                 row.light,
-                f"{row.largest:.1f}",
+                measured(row.largest, row.spread.both),
                 f"{row.mean:.1f}",
                 row.condition or "not stated",
                 *(signed(value, 1) for value in row.paper),
@@ -127,7 +129,9 @@ def lights(record: Record) -> Table:
             for row in order
         ),
         (1, 2, 4, 5, 6),
-        "Between the shifts of any two steps, the eye adapted to the paper. The paper's own change: the eye "
+        "Between the shifts of any two steps, the eye adapted to the paper by "
+        f"{next(iter(TRANSFORMS))}; ± by reading again and by what {listed(list(TRANSFORMS))} differ by. "
+        "The paper's own change: the eye "
         "adapted to the perfect white.",
     )
 

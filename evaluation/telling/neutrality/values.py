@@ -1,10 +1,23 @@
 """Single facts of a neutrality record as words: turns, casts, evenness, flatness."""
 
 from evaluation.colorimetry.flatness import Flatness
-from evaluation.judgement.greys import Record, Third
+from evaluation.judgement.greys import Record, Third, UnderLight
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.numbers import FLATNESS_DIGITS, plain
 from evaluation.telling.wording import age_words, counted
+
+
+def shift(row: UnderLight) -> str:
+    """The largest shift under a light, its range of twice its spread, and where most of that comes from.
+
+    >>> from evaluation.metrics.light_spread import Spread
+    >>> shift(UnderLight("A", 1.33, 0.6, (0.0, 0.0, 0.0), "M2", False, Spread(0.131, 0.02)))
+    '1.3 dCh under A (1.1 to 1.6 by the choice of adaptation)'
+    """
+    low, high = max(row.largest - 2 * row.spread.both, 0.0), row.largest + 2 * row.spread.both
+    why = "by the choice of adaptation" if row.spread.choice > row.spread.reading else "by reading again"
+    spread = f" ({low:.1f} to {high:.1f} {why})" if f"{low:.1f}" != f"{high:.1f}" else ""
+    return f"{row.largest:.1f} dCh under {row.light}{spread}"
 
 
 def read_how(greys: Greys) -> str:

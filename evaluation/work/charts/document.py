@@ -74,7 +74,7 @@ def _chart(facts: ChartFacts) -> shape.Chart:
         },
         "darkest": {"name": depth.darkest, "density": _number(depth.darkest_density, 3)},
         "greys": None if facts.greys is None else _grey_document(facts.greys),
-        "whitener": None if glow is None else _whitener(glow),
+        "whitener": None if glow is None or facts.lit_by is None else _whitener(glow, facts.lit_by),
         "repeats": {"patches": noise.patches, "mcdm": _number(noise.mcdm, 3), "p95": _number(noise.p95, 3)},
         "remarks": list(depth.remarks),
     }
@@ -89,8 +89,9 @@ def _flatness(flat: Flatness) -> shape.Flatness:
     }
 
 
-def _whitener(glow: Brightener) -> shape.Whitener:
+def _whitener(glow: Brightener, lit_by: str) -> shape.Whitener:
     return {
+        "less": lit_by,
         "dl": _number(glow.dl, 3),
         "da": _number(glow.da, 3),
         "db": _number(glow.db, 3),

@@ -87,7 +87,12 @@ class Bringer:
             if shared:
                 taken = tuple(part for part in taken if part.run.stated.condition == condition)
             self._gathered[key] = (
-                gather(subject.sheet, taken, subject.session.condition, self._tables.limits)
+                gather(
+                    subject.sheet,
+                    taken,
+                    subject.session.condition,
+                    self._tables.limits_under(subject.session),
+                )
                 if taken
                 else None
             )

@@ -1,5 +1,6 @@
 """Describe: a session is begun from a printing condition, or from an earlier session."""
 
+import contextlib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields, replace
 from datetime import datetime
@@ -18,6 +19,7 @@ from evaluation.sheet.layout import Sheet
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import details, sheets
+from evaluation.work.describe.profiles import refuse_other_classes
 from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_BEGUN = "No session was begun."
@@ -44,12 +46,13 @@ def begin(
     map_text: str | None = None,
     map_name: str = "",
     profile: bytes | None = None,
+    anyway: bool = False,
     copied_from: int | None = None,
 ) -> Session:
     """Begin a session: keep its sheet's map, then everything the condition says, in one entry each.
 
     `map_text` is a map of the user's own; None takes the sheet that `made_for` asks for. `profile` is the
-    content of the ICC file that `condition.profile` names.
+    content of the ICC file that `condition.profile` names; `anyway` keeps one that is no output profile.
     """
     refuse_read_only(bench)
     name = map_name or sheets.sheet_for(condition)
@@ -59,7 +62,11 @@ def begin(
         _refuse_black(bench, condition)
     if profile is not None:
         from evaluation.profile.engine import open_profile  # numpy, which Home does without
+        from evaluation.profile.icc_facts import icc_facts
 
+        if not anyway:
+            of_class = icc_facts(profile, condition.profile).profile_class
+            refuse_other_classes(of_class, condition.profile, "Or give --anyway")
         open_profile(profile, condition.profile)
     with bench.archive.joined():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
@@ -127,6 +134,34 @@ def say_readiness(
     """Mark one line of Prepare; a mark of None opens it again."""
     value = None if mark is None and not detail else {"mark": mark, "detail": detail or {}}
     return say(bench, session_id, [Draft("readiness", item, value)])
+
+
+def read_file(path: Path) -> tuple[PrintingCondition, dict[str, dict[str, Any]], bytes | None]:
+    """A condition file; or a profile, with which a session begins before anything else is known.
+
+    The third value is the content of that profile, or of the one that the file names and that lies beside it.
+    """
+    from evaluation.profile.icc_facts import is_profile, read_profile
+
+    held.refuse(path, NOT_BEGUN)
+    with contextlib.suppress(OSError, ValueError), path.open("rb") as file:
+        if is_profile(file.read(132)):
+            return PrintingCondition(profile=path.name), {}, read_profile(path)[1]
+    condition, readiness = read_condition(read_text(path, NOT_BEGUN), path.name)
+    return condition, readiness, _beside(path, condition.profile)
+
+
+def _beside(path: Path, name: str) -> bytes | None:
+    """The content of the profile that a condition names, when it lies beside the condition's file."""
+    beside = path.parent / name
+    if not name or not beside.is_file():
+        return None
+    held.refuse(beside, NOT_BEGUN)
+    try:
+        return beside.read_bytes()
+    except OSError as problem:
+        found, remedy = unread(problem)
+        raise FileProblem(NOT_BEGUN, where=str(beside), found=found, remedy=remedy) from None
 
 
 def read_condition(text: str, where: str) -> tuple[PrintingCondition, dict[str, dict[str, Any]]]:

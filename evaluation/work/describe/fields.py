@@ -7,10 +7,9 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import Any, Final, Literal
 
-from evaluation.archive import documents, entries, held, sessions
+from evaluation.archive import documents, entries, sessions
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.progress import NEEDED
@@ -20,6 +19,7 @@ from evaluation.sheet import load
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import sheets
+from evaluation.work.describe.profiles import say_profile
 from evaluation.work.describe.typed_values import NOT_SAVED, moment_typed, size_mm
 from evaluation.work.say import Step, refuse_read_only, say, summarise
 
@@ -181,46 +181,6 @@ def say_sheet_code(bench: Bench, session_id: int, typed: str) -> Step:
         sessions.use_sheet(bench.archive, session_id, digest, bench.now(), summarise(bench))
         drafts.append(Draft("condition", _MAP, {"before": before, "after": digest}))
         return say(bench, session_id, drafts)
-
-
-def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
-    """Read and keep the ICC profile at a path, or forget the one before. Raises ProfileProblem."""
-    if not typed:
-        return say(
-            bench,
-            session_id,
-            [Draft("condition", "profile", None), Draft("condition", "profile_digest", None)],
-        )
-    from evaluation.profile.icc_facts import read_profile, refuse_for_prints  # only where one is named
-
-    refuse_read_only(bench)
-    path = Path(typed).expanduser()
-    held.refuse(path, NOT_SAVED)
-    contents, content = read_profile(path)
-    refuse_for_prints(contents, path.name)
-    with bench.archive.joined():  # the file and its name, or neither
-        digest = documents.keep(bench.archive, "profile", path.name, content)
-        return say(
-            bench,
-            session_id,
-            [Draft("condition", "profile", path.name), Draft("condition", "profile_digest", digest)],
-        )
-
-
-def profile_facts(bench: Bench, session: Session) -> str:
-    """One sentence from the profile's own bytes; "" where none was kept."""
-    digest = session.condition.profile_digest
-    if digest is None:
-        return ""
-    from evaluation.profile.icc_facts import icc_facts
-
-    facts = icc_facts(documents.fetch(bench.archive, digest)[1], session.condition.profile)
-    intents = ", ".join(facts.intents)
-    made = f", made {facts.created[:10]}" if facts.created else ""
-    return (
-        f"From the profile file: {facts.profile_class}, {facts.device_space}, version {facts.version}{made}; "
-        f"intents {intents}."
-    )
 
 
 def _black_from(bench: Bench, session_id: int, text: str) -> int:

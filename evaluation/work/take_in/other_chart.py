@@ -10,6 +10,7 @@ from evaluation.plain_text import quoted
 from evaluation.readings import match
 from evaluation.readings.fitting import WHOLLY, Fitting, fits_better, fitting
 from evaluation.readings.run import Run, Taken
+from evaluation.readings.supplied import Doubtful, OpenQuestion
 from evaluation.sheet import load
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
@@ -50,22 +51,39 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
             remedy="Take the map that was written beside the sheet you printed, or the file without its "
             "device columns if a program wrote its own into them.",
         )
+    where = f"{where}, {taken.run.part}" if taken.run.part else where
     better = _better(bench, sheet, taken.run, here)
     if better is None and not here.is_another_chart:
         return None
-    of_here = f"{here.placed} of its {here.patches} patches are of this sheet, by {here.matched_by}"
-    of_other, remedy = "", "Name the right file or session, or leave rows of other charts out of the file."
-    if better is not None:
-        title, fit = better
-        of_other = f"; {fit.placed} are of {quoted(title)}, by {fit.matched_by}"
-        remedy = "Take it in to a session of that sheet."
+    of_here = f"{here.placed:,} of its {here.patches:,} patches are of this sheet, by {here.matched_by}"
+    expected = f"readings of {quoted(sheet.title)}"
+    if better is None:
+        return of_no_sheet(taken.run, where, what, expected, f"another chart ({of_here})")
+    title, fit = better
+    of_other = f"{fit.placed} are of {quoted(title)}, by {fit.matched_by}"
     return FileProblem(
         what,
-        where=f"{where}, {taken.run.part}" if taken.run.part else where,
-        expected=f"readings of {quoted(sheet.title)}",
-        found=f"another chart ({of_here}{of_other})",
-        remedy=remedy,
+        where=where,
+        expected=expected,
+        found=f"another chart ({of_here}; {of_other})",
+        remedy="Take it in to a session of that sheet.",
     )
+
+
+def of_no_sheet(run: Run, where: str, what: str, expected: str, found: str) -> Doubtful:
+    """The refusal of a run that no known sheet fits, with what a person may say that lets it be read."""
+    questions, remedies = [], ["Name the right file or session"]
+    if run.device is None:
+        questions.append(OpenQuestion("device_list", "the file that lists what was printed", ()))
+        remedies.append("name the list that it was printed from with --with LIST")
+    elif run.printed_as == "not stated":
+        asked = "printed without a profile, for profiling"
+        questions.append(OpenQuestion("printed_as", asked, ("unmanaged",), "not stated"))
+        remedies.append("say --unmanaged where it is profiling data")
+    remedies.append("leave rows of other charts out of the file")
+    *first, last = remedies
+    remedy = f"{', '.join(first)}, or {last}."
+    return Doubtful(what, tuple(questions), where=where, expected=expected, found=found, remedy=remedy)
 
 
 def _ids_of_this_sheet(sheet: Sheet, run: Run) -> int | None:

@@ -1,21 +1,25 @@
 """Read: a measurement file is looked at first, then taken in; values stay behind the gate."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from evaluation.archive import documents, held, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
+from evaluation.plain_text import counted, listed, quoted
 from evaluation.readings import detect, match
+from evaluation.readings.joined import with_device
 from evaluation.readings.run import Run, Taken
+from evaluation.readings.source import Source, load
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
+from evaluation.readings.titles import titles
 from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import is_open
 from evaluation.work.say import Step, refuse_read_only, say
-from evaluation.work.take_in import other_chart
+from evaluation.work.take_in import other_chart, other_print
 from evaluation.work.take_in.profiling import of_a_profile
 
 NOT_TAKEN_IN = "The readings were not taken in."
@@ -41,41 +45,81 @@ class Preview:
     remarks: tuple[str, ...]
 
 
-def preview(bench: Bench, session_id: int, path: Path, said: Supplied) -> Preview:
-    """Read and match a file; nothing is kept.
+def preview(bench: Bench, session_id: int, path: Path, said: Supplied, *, kept_as: str = "") -> Preview:
+    """Read and match a file; nothing is kept. `kept_as` is the digest of a file that only the archive has.
 
     Raises OpenQuestions where only the order of the rows can identify their patches and nobody consented to
     it; FileProblem when the file is of another chart, or no row belongs to the sheet, unless they are a
-    profile's own, printed unmanaged.
+    profile's own, printed unmanaged; Doubtful, a FileProblem, where something said lets it be read.
     """
-    held.refuse(path, NOT_TAKEN_IN)
-    sheet = sheet_of(bench, sessions.load(bench.archive, session_id))
-    found = detect.read_readings(path, said)
-    taken = tuple(match.match(run, sheet, by_order=said.by_order) for run in found)
-    kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
-    if not said.by_order:
-        kept = other_chart.without(bench, sheet, kept, path.name, NOT_TAKEN_IN)
-    if not kept and any(len(run) == len(sheet.patches) and _unnamed(run) for run in found):
-        raise OpenQuestions(path.name, (_IN_ORDER,))
-    if not kept:
-        raise FileProblem(
-            NOT_TAKEN_IN,
-            where=path.name,
-            expected=f"rows that are some of the {len(sheet.patches)} patches of “{sheet.title}”",
-            found=f"{sum(len(run) for run in found)} rows that match none of them",
-            remedy="Name the right file or session, or say --by-order if they stand in the sheet's order.",
-        )
-    left = len(taken) - len(kept)
+    session = sessions.load(bench.archive, session_id)
+    source = _source(bench, path, kept_as)
+    found = _found(source, said)
+    kept, left = _of_this_sheet(bench, sheet_of(bench, session), path.name, found, said)
+    if not said.anyway and not kept_as:
+        other_print.refuse(bench, session.condition, titles(source), NOT_TAKEN_IN)
     remarks = tuple(dict.fromkeys(remark for part in kept for remark in (*part.run.remarks, *part.remarks)))
     if any(not part.matched for part in kept):
         remarks += (_OF_THE_PROFILE,)
     if left:
-        remarks += (f"{left} of {len(taken)} tables are not of this sheet and are left out.",)
+        remarks += (f"Left out, as not of this sheet: {left} of {counted(len(found), 'table')}.",)
     remarks += _of_one_condition(kept)
-    content = path.read_bytes()
-    if runs.of_file(bench.archive, session_id, documents.digest_of(content)):
-        remarks += (_AGAIN,)
-    return Preview(path.name, content, kept, remarks)
+    return Preview(path.name, bytes(source.data), kept, (*remarks, *_in_already(bench, session_id, source)))
+
+
+def _source(bench: Bench, path: Path, kept_as: str) -> Source:
+    if kept_as:
+        name, content = documents.fetch(bench.archive, kept_as)
+        return Source(name, content, kept_as)
+    held.refuse(path, NOT_TAKEN_IN)
+    return load(path)
+
+
+def _found(source: Source, said: Supplied) -> tuple[Run, ...]:
+    """The runs of a file; with the device values of another file where a person names one."""
+    found = detect.measured_in(source, said)
+    if said.device_list is None:
+        return found
+    held.refuse(said.device_list, NOT_TAKEN_IN)
+    listing = replace(Supplied(), rgb_scale=said.rgb_scale, ink_scale=said.ink_scale, decimal=said.decimal)
+    lists = detect.runs_in(load(said.device_list), listing)
+    printed = max((run for run in lists if run.device is not None), key=len, default=None)
+    if printed is None:
+        raise FileProblem(
+            NOT_TAKEN_IN,
+            where=said.device_list.name,
+            expected="a list of patches with their device values",
+            found="no device values",
+            remedy="Name the list that this chart was printed from.",
+        )
+    return tuple(with_device(run, printed, by_order=said.by_order) for run in found)
+
+
+def _of_this_sheet(
+    bench: Bench, sheet: Sheet, name: str, found: Sequence[Run], said: Supplied
+) -> tuple[tuple[Taken, ...], int]:
+    """The runs that can be kept, matched to the sheet, and how many are left out. Raises as `preview`."""
+    by_order = said.by_order and said.device_list is None
+    taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
+    kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
+    if not by_order:
+        kept = other_chart.without(bench, sheet, kept, name, NOT_TAKEN_IN)
+    if not kept and any(len(run) == len(sheet.patches) and _unnamed(run) for run in found):
+        raise OpenQuestions(name, (_IN_ORDER,))
+    if not kept:
+        expected = f"rows that are some of the {len(sheet.patches)} patches of {quoted(sheet.title)}"
+        nothing = f"{counted(sum(len(run) for run in found), 'row')} that match none of them"
+        raise other_chart.of_no_sheet(max(found, key=len), name, NOT_TAKEN_IN, expected, nothing)
+    return kept, len(taken) - len(kept)
+
+
+def _in_already(bench: Bench, session_id: int, source: Source) -> tuple[str, ...]:
+    """Remarks on a file that is in: in this session, or in others."""
+    inside = runs.with_file(bench.archive, source.digest)
+    here = (_AGAIN,) if runs.of_file(bench.archive, session_id, source.digest) else ()
+    if others := [f"session {number}" for number in inside if number != session_id]:
+        return (*here, f"The same file is in {listed(others)} too; its readings count in each.")
+    return here
 
 
 def _unnamed(run: Run) -> bool:
@@ -148,4 +192,4 @@ def without_values(run: Run) -> str:
         else ("CIELAB" if run.lab is not None else "XYZ")
     )
     printed = "way of printing not stated" if run.printed_as == "not stated" else f"printed {run.printed_as}"
-    return f"{len(run)} readings, {condition}, {kind}, {printed}"
+    return f"{counted(len(run), 'reading')}, {condition}, {kind}, {printed}"

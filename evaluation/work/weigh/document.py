@@ -103,6 +103,9 @@ def _opinion(opinion: Opinion) -> shape.Opinion:
 def _verdict(verdict: Verdict) -> shape.Verdict:
     return {
         "verdict": verdict.verdict,
+        "told": verdict.words,
+        "leading": verdict.leading,
+        "share": None if verdict.share is None else round(verdict.share, 3),
         "reasons": list(verdict.reasons),
         "would_decide": verdict.would_decide,
     }

@@ -17,6 +17,9 @@ from evaluation.work.bench import Bench, sheet_of
 _NOT_THROUGH_IT: Final = (
     "The driver's own black and white does not go through the profile: nothing is expected of it."
 )
+_OF_ANOTHER_CLASS: Final = (
+    "The profile is of class {}, which describes no print: what it predicts is not what a printer would do."
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,4 +57,6 @@ def expected_of(bench: Bench, session: Session) -> Promised:
             profile, intent, compensation, sheet.patches, aims, sheet.encoding, outside
         )
     promise = bench.promises[key]
-    return Promised(promise, promise.remarks)
+    of_class = promise.profile.contents.profile_class
+    odd = () if of_class == "output" else (_OF_ANOTHER_CLASS.format(of_class),)
+    return Promised(promise, (*odd, *promise.remarks))

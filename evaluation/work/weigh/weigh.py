@@ -95,7 +95,7 @@ def gathered_of(
         sheet,
         taken,
         session.condition,
-        in_force.limits,
+        in_force.limits_under(session),
         predicted=aims.expected,
         earlier_black=aims.earlier_black,
         tone=aims.tone,
@@ -109,6 +109,11 @@ def black_aim(bench: Bench, session: Session, in_force: Tables) -> tuple[Promise
         return promised, None
     black, caveat = earlier_black(bench, session, in_force, verdict_of)
     return (replace(promised, caveats=(*promised.caveats, caveat)) if caveat else promised), black
+
+
+def under(bench: Bench, session: Session, tables: Tables) -> Weighing:
+    """The weighing of a session under other tables than those in force; it is not kept."""
+    return _worked_out(bench, session, tables, inputs_of(bench, tables)(session))
 
 
 def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) -> Weighing:
@@ -128,7 +133,7 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
     sheet = sheet_of(bench, session)
     taken = read.taken_in(bench, session)
     aims = aims_of(bench, session, in_force)
-    own = Profiling() if aims.expected is None else profiling(aims.expected.profile, taken)
+    own = _of_profile(session, aims, taken)
     weighing = judgement.weigh(
         session,
         sheet,
@@ -145,6 +150,13 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)
     caveats = (*yellower, *aims.caveats, *own.caveats, *weighing.caveats)
     return replace(weighing, inputs=inputs, fit=own.fit, caveats=caveats)
+
+
+def _of_profile(session: Session, aims: Aims, taken: Sequence[Taken]) -> Profiling:
+    """What profiling data say of the profile; why it cannot be used, its own caveat says."""
+    if aims.expected is None:
+        return profiling(None, taken) if session.condition.profile_digest is None else Profiling()
+    return profiling(aims.expected.profile, taken)
 
 
 def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:

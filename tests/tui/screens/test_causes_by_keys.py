@@ -27,6 +27,7 @@ async def test_tab_leads_from_the_table_to_the_causes_and_back(booth: Any) -> No
         assert "agreement" in app.text
 
 
+@pytest.mark.long
 async def test_the_other_steps_tell_what_weighing_came_to(booth: Any) -> None:
     async with booth() as app:
         await app.press("enter", "g", "5")
@@ -36,6 +37,7 @@ async def test_the_other_steps_tell_what_weighing_came_to(booth: Any) -> None:
         assert weighed[0] != "ready"
 
 
+@pytest.mark.long
 async def test_no_number_beside_a_curve_is_cut(booth: Any) -> None:
     """Saturation has five columns, the most there are."""
     async with booth() as app:

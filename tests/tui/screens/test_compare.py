@@ -1,5 +1,6 @@
 """Compare by keys: marking on Home, moving, base, sorting, groups, an opened row, stopping."""
 
+import re
 import shutil
 import threading
 from collections.abc import Iterator
@@ -51,10 +52,10 @@ async def test_papers_stand_as_columns_the_base_first(
     async with booth(size) as app:
         await opened(app)
         assert app.rows[0].startswith(" Compare, 4 prints, for general use")
-        assert app.rows[0].endswith("combined grades; base: session 1")
+        assert app.rows[0].endswith("the eye's grades; base: session 1")
         heading = app.rows[2].strip("│").split("│")[0].split()
         assert heading == ["session", "1", "base", "6", "4", "5"]
-        assert app.rows[3].strip("│").split()[:5] == ["paper", "Lustre", "247", "Lustre", "247"]
+        assert app.rows[3].strip("│").split()[0] == "paper"
         assert app.here.startswith(" ▸ neutral greyscale")
         assert any("alike" in row for row in app.rows)
         assert "for general use" in app.text
@@ -78,9 +79,31 @@ async def test_what_is_missing_is_worked_out_and_the_words_fill_in(booth: Any) -
 async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
-        assert "Neutral greyscale, session 1: the base" in app.text
+        assert "The base, which the others are compared with." in app.text
         await app.press("down", "right", "right")
         assert "Ring-around, session 4 against 1:" in app.text
+
+
+async def test_the_eye_s_view_shows_its_grades_apart_and_beside_stands_the_order(
+    booth: Any, weighed: None
+) -> None:
+    async with booth((120, 36)) as app:
+        await opened(app)
+        matrix = app.app.screen.matrix
+        graded = {
+            (row.id, one.b): one.graded
+            for row in matrix.rows
+            for column in matrix.columns
+            if (one := matrix.difference(row.id, 1, column.session)) and one.graded
+        }
+        apart = sum(first != second for first, second in graded.values())
+        cells = "\n".join(row[:79] for row in app.rows)
+        assert apart and len(re.findall(r"\d\.\d (?:higher|lower)", cells)) == apart
+        assert "order for general use" in app.text
+        await app.press("right")
+        beside = [row[79:].strip("│ ") for row in app.rows]
+        assert beside[2].split() == ["eye", "readings", "combined"]
+        assert beside[3].startswith("session 1") and beside[4].startswith("session 6")
 
 
 async def test_more_papers_than_fit_are_reached_with_the_base_kept(booth: Any, weighed: None) -> None:
@@ -128,6 +151,7 @@ async def test_the_current_print_stays_current_when_the_order_changes(booth: Any
         assert app.app.screen.table.current.session == current
 
 
+@pytest.mark.long
 async def test_p_groups_by_paper_and_further(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -140,6 +164,7 @@ async def test_p_groups_by_paper_and_further(booth: Any, weighed: None) -> None:
         assert app.saved == "Not grouped."
 
 
+@pytest.mark.long
 async def test_e_hides_rows_that_are_alike_in_all(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -162,8 +187,9 @@ async def test_f_asks_for_another_use_and_v_for_another_voice(booth: Any, weighe
         await opened(app)
         await app.press("f")
         assert "for black and white" in app.rows[0]
+        assert "the eye's grades" in app.rows[0]  # the eye comes first
         await app.press("v")
-        assert "the eye's grades" in app.rows[0]
+        assert "combined grades" in app.rows[0]
         await app.press("v")
         assert "the readings' grades" in app.rows[0]
 
@@ -209,9 +235,17 @@ async def test_the_table_is_copied_whole(booth: Any, weighed: None, tmp_path: Pa
         await opened(app)
         await app.press("c")
         text = (tmp_path / "copied" / "compare.txt").read_text("utf-8")
-        assert "session           1 base" in text and "For the review" in text
+        assert re.search(r"session +1 base", text) and "For the review" in text
+        await app.press("c")
+        cells = [row.split("\t") for row in app.app.clipboard.splitlines()]
+        assert cells[0][:3] == ["no.", "region", "1 Sallowfell Lustre 247, quality fine"]
+        assert {len(row) for row in cells} == {10} and cells[1][1] == "Neutral greyscale"
+        await app.press("right", "c")  # as the line above the keys says
+        assert app.app.clipboard.startswith("Neutral greyscale, session 6 against 1: ")
+        assert "Session 6 is Sallowfell Lustre 247" in app.app.clipboard
 
 
+@pytest.mark.long
 async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -223,6 +257,7 @@ async def test_find_goes_to_a_paper(booth: Any, weighed: None) -> None:
         assert app.saved == "No paper of that name."
 
 
+@pytest.mark.long
 async def test_esc_stops_the_work_and_keeps_what_was_done(
     booth: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -251,6 +286,7 @@ async def test_esc_stops_the_work_and_keeps_what_was_done(
         assert app.app.screen.matrix.missing, "what was left is not shown as if it were there"
 
 
+@pytest.mark.long
 async def test_hostile_names_stay_text(booth: Any, bench: Bench, weighed: None) -> None:
     from evaluation.work.describe import begin
 

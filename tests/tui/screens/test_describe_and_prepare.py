@@ -22,7 +22,7 @@ async def test_the_cursor_opens_on_what_is_needed(booth: Any, bench: Bench, sess
     async with booth() as app:
         await opened(app, "1")
         here = [row for row in app.rows if " ▸" in row]
-        assert here == [" ▸ printed at                                         open: needed"]
+        assert [row.split() for row in here] == [["▸", "printed", "at", "open:", "needed"]]
         shown = [row for row in app.rows if row[3:20].strip() in {field.title for field in FIELDS}]
         assert len(shown) == len(FIELDS), "every field is in sight at 80 by 24"
 
@@ -175,6 +175,7 @@ async def test_a_profile_is_read_and_a_damaged_one_is_refused(
         assert app.here.startswith(" ▸ profile"), "back where one was"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("typed", ["13x19in", "330.2 x 482.6 mm", "33.02x48.26cm"])
 async def test_the_size_of_a_sheet_is_typed_in_any_unit(
     booth: Any, bench: Bench, session: Session, typed: str
@@ -187,6 +188,7 @@ async def test_the_size_of_a_sheet_is_typed_in_any_unit(
         assert (condition.sheet_width_mm, condition.sheet_height_mm) == (330.2, 482.6)
 
 
+@pytest.mark.long
 async def test_g_g_names_how_many_lines_wait(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "2")
@@ -226,6 +228,7 @@ async def test_direction_is_chosen_by_a_digit_or_typed(
         assert sessions.load(bench.archive, 1).condition.direction == "one way"
 
 
+@pytest.mark.long
 async def test_a_number_that_stands_for_nothing_is_not_a_direction(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -233,3 +236,27 @@ async def test_a_number_that_stands_for_nothing_is_not_a_direction(
         await app.press("g", "1", "home", *["down"] * 6, "enter")
         await app.type("7")
         assert "Expected: both ways or one way" in app.text and app.app.screen.typing.value == "7"
+
+
+async def test_enter_alone_leads_from_each_step_to_the_next(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    async with booth() as app:
+        await app.press("g", "1", "end")
+        assert "Nothing needed is open. Enter goes on to Prepare." in app.text
+        await app.press("1")
+        assert app.saved == "Enter opens the row; then letters and digits type."
+        await app.press("enter")
+        assert "Before the print is looked at" in app.text
+        await app.press("end", "enter")
+        assert app.rows[0].startswith(" Draw the reference test image") and "for session 1" in app.rows[0]
+        await app.press("escape", "1")
+        assert app.saved == "Enter: draw test image, patch list, booth form."
+        await app.press("up", "enter")
+        assert "1 short viewing" in app.text
+
+
+async def test_a_bare_description_tells_at_its_end_what_is_open(booth: Any, bench: Bench) -> None:
+    async with booth() as app:
+        await app.press("enter", "end")
+        assert "Still open, to be filled in now or later: printer, " in app.text

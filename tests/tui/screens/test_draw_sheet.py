@@ -59,6 +59,7 @@ async def test_a_sheet_that_is_there_is_asked_about(booth: Any, session: Session
         assert path.read_bytes() == b"mine"
 
 
+@pytest.mark.long
 async def test_what_cannot_be_drawn_stays_in_its_row(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("t", "home", "enter", "enter")

@@ -16,7 +16,7 @@ from tui.config import Config
 async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: int, name: str) -> None:
     async with booth() as app:
         await app.press("g")
-        assert app.keys.startswith("1-6 step   g next open step")
+        assert app.keys.startswith("1-6 step   g next step")
         await app.press(str(digit))
         column = 1 + (digit - 1) * 13
         assert app.rows[1][column:].startswith(f"{digit} {name}")
@@ -30,7 +30,7 @@ async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Sessi
         await app.press("g", "z")
         assert app.saved.startswith("After g: 1 to 6")
         await app.press("g", "escape")
-        assert "next open step" not in app.keys
+        assert "next step" not in app.keys
 
 
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:
@@ -41,6 +41,7 @@ async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, ses
             assert app.rows[3][1] == "━"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("step", ["h", "1", "2", "3", "4", "5", "6"])
 async def test_help_tells_every_key_of_the_screen(booth: Any, session: Session, step: str) -> None:
     async with booth() as app:
@@ -95,6 +96,7 @@ async def test_a_changed_key_works_and_is_shown(booth: Any, bench: Bench, sessio
         assert session_list.count(bench.archive) == 0
 
 
+@pytest.mark.long
 async def test_a_result_is_written_to_a_file_that_is_named(
     booth: Any, session: Session, tmp_path: Any
 ) -> None:
@@ -141,7 +143,7 @@ async def test_plain_signs_take_the_place_of_wide_ones(booth: Any, session: Sess
         assert all(row.isascii() for row in app.rows), [row for row in app.rows if not row.isascii()]
 
 
-@pytest.mark.parametrize("size", [(80, 24), (160, 50)])
+@pytest.mark.parametrize("size", [(80, 24), pytest.param((160, 50), marks=pytest.mark.long)])
 async def test_every_screen_keeps_its_footer_and_width_at_any_size(
     booth: Any, session: Session, size: tuple[int, int]
 ) -> None:

@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from evaluation.archive import sessions
 from evaluation.session import Session
 from evaluation.work.bench import Bench, sheet_of
@@ -43,6 +45,7 @@ async def test_a_refusal_goes_with_the_next_digit(booth: Any, bench: Bench, sess
         assert app.saved == ""
 
 
+@pytest.mark.long
 async def test_a_remark_is_told_back_where_the_region_ends(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -50,6 +53,8 @@ async def test_a_remark_is_told_back_where_the_region_ends(
     async with booth() as app:
         await app.press("g", "3", "0", "4", "r")
         await app.type("left edge [b]only[/b]")
+        assert app.saved.endswith("Neutral greyscale, remark: “left edge [b]only[/b]”.")
+        await app.press("left")
         assert "Remark: left edge [b]only[/b]" in app.text
 
 
@@ -76,6 +81,7 @@ async def test_what_was_measured_in_the_booth_is_told_back_whole(
         assert "Entered: 2040 lx, 5050 K, P1, second A." in app.text
 
 
+@pytest.mark.long
 async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, session: Session) -> None:
     look.start(bench, session.id, kind="quick")
     async with booth() as app:
@@ -83,11 +89,11 @@ async def test_at_the_end_every_grade_is_listed(booth: Any, bench: Bench, sessio
             await app.press("g", "3", "0", grade)
             if grade == "3":
                 await app.press("a")
-            await app.press("enter")
         assert "Look is finished but for one" in app.text
         assert "3  ring-around, look again" in app.text and "4  neutral greyscale" in app.text
 
 
+@pytest.mark.long
 async def test_a_file_to_write_is_looked_at_when_it_is_typed(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -48,7 +48,9 @@ def harmless(app: Any) -> None:
         assert not any(char in row for char in "\u202e\u2066\u00ad\u200b\ufeff\U000e0041\u2060")
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize(
+    "text", [HOSTILE[0], *(pytest.param(text, marks=pytest.mark.long) for text in HOSTILE[1:])]
+)
 async def test_every_screen_shows_hostile_text_as_text(booth: Any, bench: Bench, text: str) -> None:
     hostile_session(bench, text)
     async with booth() as app:

@@ -36,7 +36,13 @@ async def test_eight_keys_lead_from_home_to_the_record_of_both_modes(booth: Boot
         assert "light       none" in driven.text and "crossover   none" in driven.text
         assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text
         assert "On Sallowfell Baryta 322, by the worst third of the greys, dE00: session 3" in driven.text
-        assert driven.saved.startswith("a, b: a*, b* of 21 steps off their aim; * both. M1, ")
+        names = [
+            row.strip()[:30].split("   ")[:2]
+            for row in driven.rows
+            if row.strip().startswith(("a*   ", "b*   "))
+        ]
+        assert names == [["a*", "+ red, - green"], ["b*", "+ yellow, - blue"]]
+        assert driven.saved.startswith("a*, b* of 21 steps off their aim, paper at the right. M1, ")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -49,6 +55,7 @@ async def test_nothing_runs_off_the_screen(booth: Booth, size: tuple[int, int]) 
             await driven.press("v")
 
 
+@pytest.mark.long
 async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, archive: Archive) -> None:
     folder = archive.path.parent / "lamps"
     folder.mkdir()
@@ -89,9 +96,10 @@ async def test_v_lays_the_other_print_over_it_with_its_numbers_beside(booth: Boo
             "D50 to LED-B3" in titles[1] and "under M1, M2" in titles[2] and "L* of the source" in titles[3]
         )
         await driven.press("v")
-        assert driven.saved.startswith("a, b: a*, b*"), "round and back to the greys themselves"
+        assert driven.saved.startswith("a*, b* of 21"), "round and back to the greys themselves"
 
 
+@pytest.mark.long
 async def test_enter_opens_every_step_as_a_table_and_escape_leads_back(booth: Booth) -> None:
     async with booth((120, 36)) as driven:
         await driven.press(*TO_BOTH, "enter")
@@ -103,6 +111,7 @@ async def test_enter_opens_every_step_as_a_table_and_escape_leads_back(booth: Bo
         assert driven.rows[0].startswith(" drydown")
 
 
+@pytest.mark.long
 async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: Booth, bench: Bench) -> None:
     before = say.session(bench, 3).revision
     async with booth() as driven:
@@ -120,12 +129,18 @@ async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, a
     async with booth() as driven:
         await driven.press(*TO_BOTH, "c")
         assert "neutrality-3-2.txt" in driven.saved
+        await driven.press("c")
+        rows = driven.app.clipboard.splitlines()
+        assert rows[0].startswith("step\tL*\ta*\tb*") and len(rows) > 21
+        await driven.press("c")
+        assert "On Sallowfell Baryta 322, by the worst third" in driven.app.clipboard
     text = (archive.path.parent / "copied" / "neutrality-3-2.txt").read_text("utf-8")
     assert text.startswith("Neutrality, Sallowfell Baryta 322, session 3")
     assert "On Sallowfell Baryta 322, by the worst third" in text
     assert text.count("grey L* ") > 21 and "Side by side" in text and "What limits this" in text
 
 
+@pytest.mark.long
 async def test_from_weigh_it_opens_over_it_and_steps_are_reached_from_it(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press("j", "j", "j", "j", "g", "5", "g", "n")

@@ -125,6 +125,7 @@ async def test_a_remark_left_half_typed_stands_there_again(
         assert loaded(bench).remarks == {"describe": "humid day"}
 
 
+@pytest.mark.long
 async def test_a_second_escape_forgets_it(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "home", "enter", *"X", "escape", "enter")
@@ -161,6 +162,7 @@ async def test_every_row_keeps_its_own(booth: Any, bench: Bench, session: Sessio
         assert line(app) == "X"
 
 
+@pytest.mark.long
 async def test_help_a_click_and_another_size_leave_the_line_as_it_is(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -191,6 +193,7 @@ async def test_leaving_is_asked_for_twice_while_something_is_half_typed(
         assert loaded(bench).remarks == {"describe": "humid"}
 
 
+@pytest.mark.long
 async def test_an_observer_who_was_named_is_not_forgotten_on_the_way(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -208,6 +211,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
     await app.press("g", "3", *to_question(bench, region, question))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("away", [("right",), ("down",), ("g",), ("v",), ("x",), ("left",)])
 async def test_an_answer_half_given_is_ended_before_one_goes(
     booth: Any, bench: Bench, viewed: Session, away: tuple[str, ...]
@@ -220,6 +224,7 @@ async def test_an_answer_half_given_is_ended_before_one_goes(
         assert viewing(bench).answers["neutral", "cast"].value == Cast(parts)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("beside", ["a", "r", "m", "d", "f1"])
 async def test_what_is_said_beside_it_leaves_an_answer_half_given(
     booth: Any, bench: Bench, viewed: Session, beside: str
@@ -333,6 +338,7 @@ async def test_look_is_finished_without_what_the_sheet_has_not(
         assert "9 Your own picture" in app.text and loaded(bench).condition.absent == ()
 
 
+@pytest.mark.long
 async def test_answers_about_it_are_told_before_they_count_no_more(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:

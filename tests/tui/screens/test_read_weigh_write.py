@@ -194,6 +194,7 @@ async def test_a_new_file_in_the_watched_folder_is_offered(
         assert "just-read.txt" in app.here
 
 
+@pytest.mark.long
 async def test_early_showing_asks_and_is_recorded(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -260,6 +261,7 @@ async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
         assert "DISAGREE           -" in app.here
 
 
+@pytest.mark.long
 async def test_a_row_opens_to_its_curve_and_closes_by_left(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -283,16 +285,27 @@ async def test_f_goes_through_the_uses(booth: Any, bench: Bench, session: Sessio
         assert "For portraits" in app.text
 
 
+@pytest.mark.long
 async def test_the_table_is_copied_and_kept_as_a_file(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
     grade(bench, session)
     async with booth() as app:
         await app.press("g", "5", "c")
-        assert app.saved.startswith("Sent to the terminal's clipboard, if it takes it; also in")
+        assert app.saved.startswith("To the clipboard and ")
+        assert app.saved.endswith("c again: the table.")
         kept = (tmp_path / "copied" / "weigh-1.txt").read_text("utf-8")
         assert "neutral greyscale" in kept and "For general use" in kept
         assert app.app.clipboard == kept
+        await app.press("c")
+        cells = [row.split("\t") for row in app.app.clipboard.splitlines()]
+        assert cells[0][:3] == ["no.", "region", "eye"] and {len(row) for row in cells} == {9}
+        assert cells[1][:3] == ["1", "Neutral greyscale", "4.0"] and cells[1][6] == "eye only"
+        await app.press("c")
+        assert app.app.clipboard.startswith("Sallowfell Lustre 247, session 1. Neutral greyscale: eye 4.0 ± ")
+        assert (tmp_path / "copied" / "finding-1-neutral.txt").read_text("utf-8") == app.app.clipboard
+        await app.press("f", "c")
+        assert app.app.clipboard.startswith("Sallowfell Lustre 247, session 1\n")  # anew with the page
 
 
 async def test_weigh_says_that_it_was_written_up_with_other_results(
@@ -335,6 +348,7 @@ async def test_the_page_begins_as_shown_and_is_written(
         assert sessions.load(bench.archive, 1).written
 
 
+@pytest.mark.long
 async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Session, tmp_path: Path) -> None:
     grade(bench, session)
     path = tmp_path / "kept.md"
@@ -350,6 +364,7 @@ async def test_writing_over_a_file_asks(booth: Any, bench: Bench, session: Sessi
         assert path.read_text("utf-8") != "mine"
 
 
+@pytest.mark.long
 async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench, session: Session) -> None:
     from evaluation.work.describe import begin
 
@@ -372,6 +387,7 @@ async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, sessio
         assert "6 Write up" in app.rows[1]
 
 
+@pytest.mark.long
 async def test_g_g_passes_by_weigh_before_writing_up(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -386,6 +402,7 @@ async def test_g_g_passes_by_weigh_before_writing_up(
         assert app.saved == "Nothing else is open: o writes the file."
 
 
+@pytest.mark.long
 async def test_the_header_names_the_conditions_once_all_is_graded(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:

@@ -45,6 +45,7 @@ async def test_lines_are_saved_one_by_one_and_the_next_opens(
         assert "typed by hand" in app.text and "2 readings, M1" in app.text
 
 
+@pytest.mark.long
 async def test_what_is_said_once_is_not_asked_again(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await say_the_hand(app)
@@ -64,6 +65,7 @@ async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Benc
         assert [len(run) for run in runs.of_session(bench.archive, 1)] == [1]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("digit", "readings"), [("1", 1), ("2", 2), ("0", 1)])
 async def test_a_second_value_corrects_or_is_a_repeat(
     booth: Any, bench: Bench, session: Session, digit: str, readings: int
@@ -85,7 +87,7 @@ async def to_the_shadows(app: Any) -> None:
     await app.type("shadow")
     assert "has no grade yet" in app.text
     await app.press("enter")
-    assert app.saved == "Not graded yet. Who types? 1 who grades it: recorded as seen; 2 another; 0 no."
+    assert app.saved == "Not graded yet. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody."
     assert app.keys == "1-9 answer   0 none of these"
 
 
@@ -109,6 +111,7 @@ async def test_numbers_of_an_ungraded_region_that_another_types_are_not_shown_ba
         assert app.here.split()[-3:] == ["12.3", "0.4", "-0.6"]
 
 
+@pytest.mark.long
 async def test_who_grades_and_types_all_the_same_has_it_recorded(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -122,6 +125,7 @@ async def test_who_grades_and_types_all_the_same_has_it_recorded(
         assert app.here.split()[-3:] == ["12.3", "0.4", "-0.6"]
 
 
+@pytest.mark.long
 async def test_nobody_typing_leaves_all_as_it_was(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await to_the_shadows(app)

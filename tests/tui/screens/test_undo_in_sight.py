@@ -58,6 +58,7 @@ async def test_undo_on_one_page_never_touches_another(booth: Any, bench: Bench, 
         assert ("neutral", "crossover") in viewing(bench).answers
 
 
+@pytest.mark.long
 async def test_undo_on_the_typing_page_leaves_a_copied_description_alone(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -169,6 +170,7 @@ async def test_undo_while_another_viewing_is_chosen_reaches_into_none(
         assert ("neutral", "crossover") in viewing(bench).answers
 
 
+@pytest.mark.long
 async def test_nothing_is_answered_under_the_large_map(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "tints", "sides")
@@ -182,6 +184,7 @@ async def test_nothing_is_answered_under_the_large_map(booth: Any, bench: Bench,
         assert "question 4 of" in app.text, "what undo opened again is in sight"
 
 
+@pytest.mark.long
 async def test_undo_waits_while_a_file_lies_over_the_readings(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -4,6 +4,7 @@ import math
 
 from tui.widgets.plot import Axis, Curve, nice, plot, under, whole_ticks
 from tui.widgets.ruler import LENGTH, ruler
+from tui.widgets.tracks import Track, rows_for, tracks
 
 
 def test_distance_on_the_ruler_is_the_disagreement() -> None:
@@ -69,3 +70,17 @@ def test_ticks_are_round_and_inside() -> None:
     assert nice(0, 1) == (0, 0.25, 0.5, 0.75, 1)
     assert all(16 <= value <= 29 for value in nice(16, 29))
     assert whole_ticks(1, 16) == ((1, "1"), (4, "4"), (8, "8"), (12, "12"), (16, "16"))
+
+
+def test_tracks_stand_below_each_other_under_their_names_to_one_scale() -> None:
+    line = [(0.0, 0.5), (10.0, 0.5)]
+    level = [(0.0, 0.0), (10.0, 0.0)]
+    y = Axis(-1, 1, ((-1, "-1"), (0, "0"), (1, "+1")))
+    rows = tracks([Track("a*", line, "red", "green"), Track("b*", level)], Axis(0, 10), y, 11, 5)
+    assert [row.strip() for row in (rows[0], rows[6])] == ["a*   + red, - green", "b*"]
+    above, below = rows[1:6], rows[7:12]
+    assert [row.partition("│")[2] for row in above].index("┄" * 11) == 2  # the aim, dashed, at 0
+    assert any(ord(sign) > 0x2800 for sign in above[1]), "a value above its aim stands above the dashes"
+    assert not any("┄" in row for row in below), "a curve on its aim covers the dashes"
+    assert rows[12].strip() == "└" + "─" * 11 and len(rows) == 14
+    assert rows_for(14, 2) == 5 and rows_for(9, 2) == 0

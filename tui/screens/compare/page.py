@@ -13,9 +13,11 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.compare.curves import LETTERS, Laying
 from tui import keys
-from tui.screens import compare_lines, compare_opened
-from tui.screens.compare_table import Table
-from tui.screens.compare_work import ComparingPage
+from tui.screens.compare import lines, opened
+from tui.screens.compare.table import Table
+from tui.screens.compare.widths import room
+from tui.screens.compare.work import ComparingPage
+from tui.screens.copies import Copied
 from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line
@@ -38,7 +40,7 @@ class Compare(ComparingPage):
         self.table = Table(bench, session_ids)
         self.opened = False
         self.other = 0
-        self.said = compare_lines.NOTE
+        self.said = lines.NOTE
 
     def body(self) -> ComposeResult:
         with Frame("list"):
@@ -60,7 +62,7 @@ class Compare(ComparingPage):
     @property
     def in_sight(self) -> tuple[Column, ...]:
         """The base, and the window of the others."""
-        return self.table.in_sight(compare_lines.room(self._room))
+        return self.table.in_sight(room(self._room))
 
     @property
     def _room(self) -> int:
@@ -85,7 +87,7 @@ class Compare(ComparingPage):
     def head_lines(self, width: int) -> Sequence[Line]:
         left = f"Compare, {len(self.table.ids)} prints, {for_use(self.table.use)}"
         return head.plain_head(
-            left, f"{compare_lines.BY_WORDS[self.table.by]}; base: session {self.matrix.base}", width
+            left, f"{lines.BY_WORDS[self.table.by]}; base: session {self.matrix.base}", width
         )
 
     def _show_rows(self) -> None:
@@ -94,13 +96,13 @@ class Compare(ComparingPage):
     def _rows(self, start: int, count: int) -> list[Line]:
         shown, width = self.in_sight, self._room
         return [
-            compare_lines.row(self.matrix, each, shown, self.table.by, width)
+            lines.row(self.matrix, each, shown, self.table.by, width)
             for each in self.table.rows[start : start + count]
         ]
 
     def repaint(self) -> None:
         self.set_class(self.opened, "-opened")
-        title = compare_lines.BY_WORDS[self.table.by]
+        title = lines.BY_WORDS[self.table.by]
         self.query_one("#list", Frame).called(title[:1].upper() + title[1:])
         self.list_here.reload()
         self._heading()
@@ -111,14 +113,14 @@ class Compare(ComparingPage):
     def _heading(self) -> None:
         self.one("heading").show(self._heading_lines)
         self.one("verdicts").show(
-            lambda width, height: [compare_lines.verdicts(self.in_sight, self.table.use, width)]
+            lambda width, height: [lines.verdicts(self.matrix, self.in_sight, self.table.use, width)]
         )
 
     def _heading_lines(self, width: int, height: int) -> Sequence[Line]:
         shown, table = self.in_sight, self.table
         at = 0 if table.here == 0 else table.here - table.first
         hidden = (table.first, len(table.others) - table.first - (len(shown) - 1))
-        return compare_lines.heading(self.matrix, shown, at, table.group, width, hidden)
+        return lines.heading(self.matrix, shown, at, table.group, width, hidden)
 
     def below(self) -> None:
         """The cell under the cursor in words; the row opened to its curves."""
@@ -133,7 +135,7 @@ class Compare(ComparingPage):
 
     def _below(self, width: int, height: int) -> Sequence[Line]:
         now = self.table
-        return compare_lines.below(now.matrix, self.row, now.current, now.words, width, height)
+        return lines.below(now.matrix, self.row, now.current, now.words, now.ranking, width, height)
 
     def _opened(self, width: int, height: int) -> list[Line]:
         row = self.row
@@ -143,9 +145,7 @@ class Compare(ComparingPage):
         shown = list(zip(LETTERS, self.in_sight, strict=False))
         curve = self._curve(laying)
         left = laying.left if laying is not None else ()
-        return compare_opened.opened(
-            self.matrix, row, shown, curve, self.facts, left, self.table.by, width, height
-        )
+        return opened.opened(self.matrix, row, shown, curve, self.facts, left, self.table.by, width, height)
 
     def _curve(self, laying: Laying | None) -> Overlay | None:
         return laying.curves[self.other % len(laying.curves)] if laying and laying.curves else None
@@ -207,8 +207,9 @@ class Compare(ComparingPage):
             self.below()
         else:
             self.table.next_view()
-            shown = compare_lines.BY_WORDS[self.table.by]
-            self.anew(f"Shown: {shown}. The words rest on all that is known.")
+            shown = lines.BY_WORDS[self.table.by]
+            rest = " The words rest on all that is known." if self.table.by == "combined" else ""
+            self.anew(f"Shown: {shown}.{rest}")
 
     def action_sort(self) -> None:
         self.anew(self.table.next_sort(self.row))
@@ -254,10 +255,22 @@ class Compare(ComparingPage):
             self.complete(every_pair=True)
             return
         self.words_wanted = False
-        page = partial(compare_lines.words_page, self.matrix, self.table.use)
+        page = partial(lines.words_page, self.matrix, self.table.use)
         title = f"Compare, {len(self.table.ids)} prints, in words"
         self.app.push_screen(TextPage(self.bench, title, page, "compare-words"))
 
+    def copies(self) -> Sequence[Copied]:
+        page, table = Copied("the page", self.as_text(), self.file_name()), self.table
+        cells = lines.tabbed_table(table.matrix, (table.base, *table.others), table.use, table.by)
+        if self.row is None:
+            return [page, Copied("the table", cells, "compare.tsv")]
+        about = lines.quoted(table.matrix, self.row, table.current)
+        return [
+            page,
+            Copied("the table", cells, "compare.tsv"),
+            Copied("this cell as a sentence", about, "compare-cell.txt"),
+        ]
+
     def as_text(self) -> str:
         table = self.table
-        return compare_lines.as_text(table.matrix, (table.base, *table.others), table.use, table.by)
+        return lines.as_text(table.matrix, (table.base, *table.others), table.use, table.by)

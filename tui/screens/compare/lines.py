@@ -1,43 +1,35 @@
 """What Compare shows, as lines: the matrix, its heads, the words below and on a page. Pure text."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from rich.cells import cell_len
 
+from evaluation.csv_text import tabbed
 from evaluation.judgement import standing
+from evaluation.judgement.compare import Difference
 from evaluation.judgement.matrix import By, Column, Matrix, Row
-from evaluation.plain_text import lower_first
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.work.compare import order
 from evaluation.work.compare.order import Group
+from tui.screens.compare.widths import Widths, numbered, widths
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
 
-FIRST: Final = 21  # where the base stands: after gutter, sign and title
-_BASE: Final = 13
-_TITLE: Final = FIRST - 4
+_TALL: Final = 12  # rows of the words about a cell that hold its grades as well
 NOTE: Final = "No word is a judgement of prints side by side. Tab: what each word means."
 BY_WORDS: Final[Mapping[By, str]] = {
     "combined": "combined grades",
     "eye": "the eye's grades",
     "instrument": "the readings' grades",
 }
+# What stands beside a grade: of all that is known, of the eye's grades alone, of the readings alone.
+_VOICES: Final[Mapping[By, Callable[[Difference], str]]] = {
+    "combined": lambda one: one.word,
+    "eye": compare_words.eye_word,
+    "instrument": compare_words.reading_word,
+}
 _SHORT: Final = {"accepted with remarks": "with remarks"}
-
-
-def room(width: int) -> int:
-    """How many prints stand beside the base."""
-    return max(1, (width - FIRST - _BASE + 1) // _other(width))
-
-
-def _other(width: int) -> int:
-    return 15 if width < 100 else 17
-
-
-def widths(width: int, count: int) -> list[int]:
-    """Of the base's column and of each other in sight."""
-    return [_BASE, *[_other(width)] * count]
 
 
 def heading(
@@ -47,7 +39,8 @@ def heading(
 
     `hidden`: how many prints stand beyond the left and the right edge.
     """
-    columns = widths(width, len(shown) - 1)
+    at = widths(matrix, width, len(shown) - 1)
+    columns, name = at.columns, at.title + 1
     numbers = [f"{column.session} base" if k == 0 else str(column.session) for k, column in enumerate(shown)]
     papers = [fitting(column.condition.paper or "-", columns[k] - 1) for k, column in enumerate(shown)]
     field, second = _second(matrix, shown)
@@ -57,24 +50,25 @@ def heading(
     if group:
         labels = [order.label(column, group) for column in shown]
         told = ["" if k and labels[k - 1] == text else text for k, text in enumerate(labels)]
-        lines.append(((f"   {cell(f'by {group}', _TITLE + 1)}{_row(told, columns)}", "quiet"),))
+        lines.append(((f"   {cell(f'by {group}', name)}{_row(told, columns)}", "quiet"),))
     return [
         *lines,
-        _strong_at(f"   {cell(f'session  {more}', _TITLE + 1)}", numbers, columns, here),
-        _labelled("paper", papers, columns),
-        _labelled(field, second, columns),
-        _rule(columns, here, width),
+        _strong_at(f"   {cell(f'session  {more}', name)}", numbers, columns, here),
+        _labelled("paper", papers, at),
+        _labelled(field, second, at),
+        _rule(at, here, width),
     ]
 
 
-def _labelled(label: str, texts: Sequence[str], columns: Sequence[int]) -> Line:
-    return (f"   {cell(label, _TITLE + 1)}", "quiet"), (_row(texts, columns), "")
+def _labelled(label: str, texts: Sequence[str], at: Widths) -> Line:
+    return (f"   {cell(label, at.title + 1)}", "quiet"), (_row(texts, at.columns), "")
 
 
 def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
-    columns = widths(width, len(shown) - 1)
-    spans: list[Span] = [(f" {cell(lower_first(each.title), _TITLE)} ", "")]
+    at = widths(matrix, width, len(shown) - 1)
+    columns = at.columns
+    spans: list[Span] = [(f" {cell(numbered(matrix, each, at.title), at.title)} ", "")]
     for k, column in enumerate(shown):
         text, alike = cell_words(matrix, each.id, column, by)
         spans.append((cell(text, columns[k]), "quiet" if alike else ""))
@@ -92,40 +86,66 @@ def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str
         return "not graded yet", True
     grade = value.grade(by)
     number = f"{grade:.1f}" if grade is not None else "-"
-    if column.session == matrix.base:
-        return number, False
     one = matrix.difference(region, matrix.base, column.session)
-    if one is None:
+    if column.session == matrix.base or one is None:
         return number, False
     if one.word == "not comparable":
         return one.word, False
-    return f"{number} {one.word}", one.word == "alike"
+    word = _VOICES[by](one)
+    return f"{number} {word}".rstrip(), word == "alike"
 
 
-def verdicts(shown: Sequence[Column], use: str, width: int) -> Line:
-    columns = widths(width, len(shown) - 1)
-    words = [_SHORT.get(word, word) for column in shown for word in [column.verdicts.get(use, "-")]]
-    return f"   {cell(for_use(use), _TITLE)} {_row(words, columns)}"
+def verdicts(matrix: Matrix, shown: Sequence[Column], use: str, width: int) -> Line:
+    at = widths(matrix, width, len(shown) - 1)
+    words = [
+        word if cell_len(word) < column else _SHORT.get(word, word)
+        for word, column in zip((each.verdicts.get(use, "-") for each in shown), at.columns, strict=True)
+    ]
+    return f"   {cell(for_use(use), at.title)} {_row(words, at.columns)}"
 
 
-def below(matrix: Matrix, each: Row | None, current: Column, words: str, width: int, rows: int) -> list[Line]:
-    """The cell under the cursor in a sentence, then what differs on the whole."""
+def below(
+    matrix: Matrix, each: Row | None, current: Column, words: str, order: str, width: int, rows: int
+) -> list[Line]:
+    """The cell under the cursor in words, with its grades where there is room; the order of the prints; what
+    differs on the whole.
+    """
     lines: list[Line] = []
     if each is not None:
-        lines += [f" {text}" for text in wrapped(told(matrix, each, current), width - 2, 2)]
-    left = rows - len(lines)
-    if words and left > 0:
-        lines += [((f" {text}", "quiet"),) for text in wrapped(words, width - 2, left)]
+        if rows >= _TALL:
+            lines += [*_grades(matrix, each, current), ""]
+        lines += [
+            f" {text}"
+            for text in wrapped(told(matrix, each, current), width - 2, 2 if rows < _TALL else None)
+        ]
+    for part, weight in ((order, ""), (words, "quiet")):
+        left = rows - len(lines)
+        gap: list[Line] = [""] if lines and left > 8 else []
+        if part and left > 0:
+            found = wrapped(part, width - 2, max(1, left - len(gap)))
+            lines += [*gap, *(((f" {text}", weight),) for text in found)]
     return lines[:rows]
+
+
+def _grades(matrix: Matrix, each: Row, current: Column) -> list[Line]:
+    """Every grade of the cell under the cursor and of the base."""
+    lines: list[Line] = [((f" {'':12}{'eye':>5}{'readings':>9}{'combined':>9}", "quiet"),)]
+    shown = [matrix.column(matrix.base)] + ([current] if current.session != matrix.base else [])
+    for column in shown:
+        value = column.values.get(each.id)
+        grades = [None] * 3 if value is None else [value.eye, value.instrument, value.combined]
+        told = [f"{grade:.1f}" if grade is not None else "-" for grade in grades]
+        lines.append(f" {cell(f'session {column.session}', 12)}{told[0]:>5}{told[1]:>9}{told[2]:>9}")
+    return lines
 
 
 def told(matrix: Matrix, each: Row, current: Column) -> str:
     """The current cell in a sentence."""
     value = current.values.get(each.id)
     if value is not None and value.agreement == "disagree":
-        return f"{each.title}, session {current.session}: eye and readings disagree; no number to compare."
+        return "Eye and readings disagree; no number to compare."
     if current.session == matrix.base:
-        return f"{each.title}, session {current.session}: the base, which the others are compared with."
+        return "The base, which the others are compared with."
     one = matrix.difference(each.id, matrix.base, current.session)
     return compare_words.reason(one, each.title) if one else f"{each.title}: not compared yet."
 
@@ -134,8 +154,10 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     """Which prints differ, the sentence for the review, what would settle more."""
     inner = min(width - 6, 96)
     lines: list[Line] = [""]
-    found = standing.groups(matrix, use)
-    if found is not None:
+    if order := compare_words.in_order(matrix, use):
+        lines += [*_hanging("   ", order, inner), ""]
+    found = [group for group in standing.groups(matrix, use) or () if len(group) > 1]
+    if found:
         lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
         for group in found:
             members = [matrix.column(one) for one in group]
@@ -164,7 +186,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
 
 def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
     """The whole table with its words, for copying."""
-    width = FIRST + _BASE + _other(80) * len(shown)
+    width = 60 + 30 * len(shown)
     rows: list[Line] = [
         f"Compare, {for_use(use)}, {BY_WORDS[by]}, base session {matrix.base}",
         "",
@@ -176,10 +198,43 @@ def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
             if not isinstance(spans, str)
         ),
         "",
-        verdicts(shown, use, width),
+        verdicts(matrix, shown, use, width),
         *words_page(matrix, use, 100),
     ]
     return "\n".join(text_of(line).rstrip() for line in rows) + "\n"
+
+
+def tabbed_table(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
+    """The table with tabs between its cells: for each print its grade, and how it stands to the base."""
+    heads = ["no.", "region"]
+    for column in shown:
+        heads += [f"{column.session} {compare_words.name(matrix, column)}", f"{column.session} to the base"]
+    rows: list[list[object]] = []
+    for each in matrix.rows:
+        cells: list[object] = [each.number, each.title]
+        for column in shown:
+            value = column.values.get(each.id)
+            grade = value.grade(by) if value is not None else None
+            words = cell_words(matrix, each.id, column, by)[0]
+            number = f"{grade:.1f}" if grade is not None else "-"
+            cells += [None if grade is None else round(grade, 1), words.removeprefix(number).strip()]
+        rows.append(cells)
+    verdict: list[object] = [None, for_use(use)]
+    for column in shown:
+        verdict += [column.verdicts.get(use, ""), ""]
+    return tabbed(heads, [*rows, verdict])
+
+
+def quoted(matrix: Matrix, each: Row, current: Column) -> str:
+    """The current cell in a sentence, with the names of both prints."""
+    base = matrix.column(matrix.base)
+    both = [current, base] if current.session != base.session else [base]
+    names = "; ".join(f"session {one.session} is {compare_words.name(matrix, one)}" for one in both)
+    value = current.values.get(each.id)
+    about = told(matrix, each, current)
+    if current.session == matrix.base or (value is not None and value.agreement == "disagree"):
+        about = f"{each.title}, session {current.session}: {about[:1].lower()}{about[1:]}"
+    return f"{about} ({names[:1].upper()}{names[1:]}.)\n"
 
 
 def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:
@@ -207,12 +262,12 @@ def _strong_at(before: str, texts: Sequence[str], columns: Sequence[int], here: 
     return tuple(spans)
 
 
-def _rule(columns: Sequence[int], here: int, width: int) -> Line:
-    spans: list[Span] = [("─" * FIRST, "rule")]
-    for k, column in enumerate(columns):
+def _rule(at: Widths, here: int, width: int) -> Line:
+    spans: list[Span] = [("─" * at.first, "rule")]
+    for k, column in enumerate(at.columns):
         heavy = column - 2 if k == here else 0
         spans += [("━" * heavy, "strong"), ("─" * (column - heavy), "rule")]
-    drawn = FIRST + sum(columns)
+    drawn = at.first + sum(at.columns)
     return (*spans, ("─" * max(0, width - drawn), "rule"))
 
 

@@ -6,7 +6,7 @@ from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.telling import comparison
 from evaluation.telling.ends import Facts
 from evaluation.telling.figure import Figure as Overlay
-from tui.screens.compare_lines import cell_words, fitting
+from tui.screens.compare.lines import cell_words, fitting
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
 

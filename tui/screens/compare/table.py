@@ -11,7 +11,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.compare import order as compare_order
 
-_VIEWS: Final[tuple[By, ...]] = ("combined", "eye", "instrument")
+_VIEWS: Final[tuple[By, ...]] = ("eye", "combined", "instrument")
 _SORT_WORDS: Final = {"asked": "as marked", "row": "by {}", "verdict": "by verdict {}"}
 
 
@@ -22,7 +22,7 @@ class Table:
         self.ids = tuple(session_ids)
         self.matrix: Matrix = compare.at_once(bench, self.ids)
         self.use: str = compare.use_of(self.matrix)
-        self.by: By = "combined"
+        self.by: By = "eye"
         self.group: compare_order.Group = ""
         self.only_differing = False
         self.here = 0  # 0 is the base, then the others in their order
@@ -32,6 +32,7 @@ class Table:
         self.others: tuple[Column, ...] = ()
         self.rows: tuple[Row, ...] = ()
         self.words = ""  # what differs, worked out once for all steps of the cursor
+        self.ranking = ""  # the prints in order, or why they have none
         self.arrange()
 
     def show(self, matrix: Matrix) -> None:
@@ -53,6 +54,7 @@ class Table:
         differing = self.only_differing and not self.matrix.missing
         self.rows = compare_order.differing(self.matrix) if differing else self.matrix.rows
         self.words = " ".join(compare_words.sentences(self.matrix, self.use))
+        self.ranking = compare_words.in_order(self.matrix, self.use)
         order = [self.matrix.base, *(column.session for column in self.others)]
         self.here = order.index(current) if current in order else 0
 
@@ -100,7 +102,7 @@ class Table:
         return f"Papers {_SORT_WORDS[self._sort].format(about)}."
 
     def next_view(self) -> None:
-        """Combined grades, the eye's, the readings'."""
+        """The eye's grades, the combined ones, the readings'."""
         self.by = _VIEWS[(_VIEWS.index(self.by) + 1) % len(_VIEWS)]
         self.arrange()
 

@@ -13,15 +13,15 @@ from evaluation.work.compare import compare, curves
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.compare.curves import Laying
 from tui.messages import Done, Failed
-from tui.screens import compare_lines
-from tui.screens.compare_table import Table
-from tui.screens.page import Page
+from tui.screens.compare import lines
+from tui.screens.compare.table import Table
+from tui.screens.copies import Copying
 
 # Up to so many prints all are compared with all at once; more wait until somebody asks (Tab).
 _ALL_AT_ONCE: Final = 8
 
 
-class ComparingPage(Page):
+class ComparingPage(Copying):
     """A page on a table of prints. Subclasses draw it: `anew`, `below`, and say what is drawn."""
 
     table: Table
@@ -88,7 +88,7 @@ class ComparingPage(Page):
                 return  # the base was changed meanwhile; the newer work answers
             self.stopping = None
             self.table.show(event.value)
-            self.said = compare_lines.NOTE
+            self.said = lines.NOTE
             self.anew()
             self.complete(every_pair=self.words_wanted)
             if self.words_wanted and self.stopping is None:

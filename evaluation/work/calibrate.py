@@ -1,0 +1,104 @@
+"""An observer's calibration from sessions of their own: the lean of one eye, as weighing.toml takes it."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from statistics import fmean
+
+from evaluation.archive import sessions
+from evaluation.documents import settings as shape
+from evaluation.errors import UsageProblem
+from evaluation.judgement.opinion import Finding
+from evaluation.judgement.tables import Tables
+from evaluation.session import Session
+from evaluation.work.bench import Bench
+from evaluation.work.weigh import weigh
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What sessions of one observer show: the lean, its standard error, and what both rest on."""
+
+    observer: str
+    lean: float
+    error: float
+    regions: int
+    sessions: tuple[str, ...]
+
+    def toml(self, name: str, made: date) -> str:
+        """As it stands in weighing.toml."""
+        uids = ", ".join(f'"{uid}"' for uid in self.sessions)
+        lines = (
+            f"[calibrations.{_quoted(name)}]",
+            f"observer = {_quoted(self.observer)}",
+            f"made = {made.isoformat()}",
+            f"lean = {self.lean:.2f}",
+            f"error = {self.error:.2f}",
+            f"regions = {self.regions}",
+            f"sessions = [{uids}]",
+        )
+        return "\n".join(lines) + "\n"
+
+
+def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) -> Found:
+    """The lean of the one observer of these sessions, each with its findings.
+
+    Regions count that were graded and read, and where no fault was named. The error takes each print's own
+    drift as well. Raises UsageProblem for several observers, fewer than `calibration_prints` prints or
+    `calibration_regions` regions.
+    """
+    observers = sorted({viewing.observer for session, _ in weighed for viewing in session.viewings})
+    if len(observers) != 1:
+        raise UsageProblem(
+            "A calibration is of one observer.",
+            expected="sessions that one observer looked at",
+            found=f"{len(observers)} observers" if observers else "no viewing",
+            remedy="Name sessions of one observer.",
+        )
+    apart: dict[str, list[float]] = defaultdict(list)
+    for session, findings in weighed:
+        for finding in findings:
+            if finding.eye is not None and finding.instrument is not None and not finding.faults:
+                apart[session.uid].append(finding.eye.grade - finding.instrument.grade)
+    regions = sum(len(own) for own in apart.values())
+    prints, least = int(tables["calibration_prints"]), int(tables["calibration_regions"])
+    if len(apart) < prints or regions < least:
+        raise UsageProblem(
+            "This is too little for a calibration.",
+            expected=f"{least} regions or more of {prints} prints or more, graded and read, without a fault",
+            found=f"{regions} of {len(apart)}",
+            remedy="Name more sessions.",
+        )
+    every = [one for own in apart.values() for one in own]
+    lean = fmean(every)
+    variance = sum((one - lean) ** 2 for one in every) / (regions - 1) / regions
+    error = (variance + tables["eye_drift"] ** 2 / len(apart)) ** 0.5
+    return Found(observers[0], lean, error, regions, tuple(apart))
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def calibration(bench: Bench, session_ids: Sequence[int]) -> Found:
+    """The lean of the observer of these sessions. Raises UsageProblem where they are too few."""
+    in_force = weigh.tables(bench)
+    each = [
+        (sessions.load(bench.archive, number), weigh.weigh(bench, number).findings) for number in session_ids
+    ]
+    return found(each, in_force)
+
+
+def document(name: str, made: date, found: Found) -> shape.Calibrated:
+    """A calibration as plain values, and as text for weighing.toml."""
+    return {
+        "name": name,
+        "observer": found.observer,
+        "made": made.isoformat(),
+        "lean": round(found.lean, 3),
+        "error": round(found.error, 3),
+        "regions": found.regions,
+        "sessions": list(found.sessions),
+        "toml": found.toml(name, made),
+    }

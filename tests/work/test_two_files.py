@@ -1,0 +1,160 @@
+"""Device values in one file, readings in another; files that speak of another print than the session's."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from evaluation.archive.connection import open_archive
+from evaluation.errors import FileProblem, UsageProblem
+from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
+from evaluation.session import PrintingCondition
+from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.take_in import facts, read
+from tests.profile.carrying import table
+
+UNMANAGED = Supplied(printed_as="unmanaged")
+RGB = [(r, g, b) for r in (0, 85, 170, 255) for g in (0, 85, 170, 255) for b in (0, 85, 170, 255)]
+COLOURS = [(round(10 + sum(rgb) / 9, 2), rgb[0] / 10, -rgb[2] / 10) for rgb in RGB]
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    with open_archive(tmp_path / "archive.db", create=True) as archive:
+        yield Bench(archive, now=lambda: datetime(2026, 3, 9, 12, tzinfo=UTC))
+
+
+@pytest.fixture
+def made(bench: Bench) -> int:
+    return begin.begin(bench, PrintingCondition(), {}).id
+
+
+def two(folder: Path, ids: list[str], listed: list[str], names: list[str] | None = None) -> tuple[Path, Path]:
+    """Colours without device values, in an order of their own, and the list of what was printed."""
+    readings, printed = folder / "colours.txt", folder / "list.txt"
+    turned = [*range(len(RGB))][::-1]
+    rows = [(f'"{ids[n]}"', *COLOURS[n]) for n in turned]
+    readings.write_text(table("SAMPLE_ID LAB_L LAB_A LAB_B", rows))
+    named = names or [f"N{n}" for n in range(len(RGB))]
+    printed.write_text(
+        table(
+            "SAMPLE_ID SAMPLE_NAME RGB_R RGB_G RGB_B",
+            [(f'"{i}"', f'"{name}"', *rgb) for i, name, rgb in zip(listed, named, RGB, strict=True)],
+        )
+    )
+    return readings, printed
+
+
+NUMBERS = [str(n) for n in range(1, 65)]
+PLACES = [f"{'ABCDEFGH'[n // 8]}{n % 8 + 1}" for n in range(64)]
+
+
+@pytest.mark.parametrize(
+    ("ids", "listed", "names", "way"),
+    [
+        (NUMBERS, [f"{n:04}" for n in range(1, 65)], None, "id"),
+        (PLACES, NUMBERS, [place.lower() for place in PLACES], "name"),
+    ],
+)
+def test_device_values_of_another_file_are_joined(
+    bench: Bench, made: int, tmp_path: Path, ids: list[str], listed: list[str], names: list[str], way: str
+) -> None:
+    readings, printed = two(tmp_path, ids, listed, names)
+    (taken,) = read.preview(bench, made, readings, replace(UNMANAGED, device_list=printed)).taken
+    assert taken.run.device is not None and taken.run.lab is not None
+    for rgb, lab in zip(taken.run.device * 255, taken.run.lab, strict=True):
+        np.testing.assert_allclose(lab, COLOURS[RGB.index(tuple(int(v) for v in rgb.round()))])
+    assert f"device values from list.txt, joined by {way}" in taken.run.remarks
+
+
+def test_place_joins_only_what_counts_alike_and_with_consent(bench: Bench, made: int, tmp_path: Path) -> None:
+    readings, printed = two(tmp_path, [f"x{n}" for n in range(64)], PLACES)
+    said = replace(UNMANAGED, device_list=printed)
+    with pytest.raises(OpenQuestions, match=r"rows of both files in the same order.*--by-order"):
+        read.preview(bench, made, readings, said)
+    (taken,) = read.preview(bench, made, readings, facts.said_with(said, "by_order", "yes")).taken
+    assert taken.run.device is not None
+    np.testing.assert_allclose(taken.run.device * 255, RGB)
+    assert "device values from list.txt, joined by place" in taken.run.remarks
+    short = printed.with_name("short.txt")
+    short.write_text(table("SAMPLE_ID RGB_R RGB_G RGB_B", [(k, *rgb) for k, rgb in enumerate(RGB[:9])]))
+    with pytest.raises(FileProblem, match="64 readings and 9 patches, with no id or name in common"):
+        read.preview(bench, made, readings, replace(said, device_list=short, by_order=True))
+    with pytest.raises(FileProblem, match=r"colours\.txt.*no device values"):
+        read.preview(bench, made, readings, replace(said, device_list=readings))
+
+
+def test_a_file_that_fits_no_sheet_offers_the_list_and_a_path_answers(
+    bench: Bench, made: int, tmp_path: Path
+) -> None:
+    readings, printed = two(tmp_path, NUMBERS, NUMBERS)
+    with pytest.raises(Doubtful, match="name the list that it was printed from with --with LIST") as caught:
+        read.preview(bench, made, readings, UNMANAGED)
+    (asked,) = caught.value.questions
+    assert asked.field == "device_list"
+    said = facts.said_with(UNMANAGED, asked.field, str(printed))
+    assert read.preview(bench, made, readings, said).taken[0].run.device_space == "RGB"
+
+
+def chart(path: Path, descriptor: str) -> Path:
+    rows = [(n, *rgb, *lab) for n, (rgb, lab) in enumerate(zip(RGB, COLOURS, strict=True))]
+    words = f'DESCRIPTOR "{descriptor}"\n' if descriptor else ""
+    path.write_text(table("SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B", rows, words))
+    return path
+
+
+@pytest.mark.parametrize(
+    ("paper", "name", "descriptor", "asked"),
+    [
+        (
+            "Brackmoor Rag 310",
+            "chart.txt",
+            "Sallowfell Lustre 247, fine",
+            "This file says Lustre, the session Rag",
+        ),
+        ("Brackmoor Rag 310", "my-luster_1.txt", "", "This file says Luster, the session Rag"),
+        (
+            "Hollin 210",
+            "chart.txt",
+            "printed on Tarn Board",
+            "This file says Tarn Board, the session Hollin 210",
+        ),
+        ("Brackmoor Rag 310", "chart.txt", "a matte paper", ""),
+        ("Sallowfell Baryta", "chart.txt", "glossy", ""),
+        ("Sallowfell Lustre", "lustre-on-rag-day.txt", "", ""),
+        ("", "lustre.txt", "", ""),
+    ],
+)
+def test_a_file_that_speaks_of_another_paper_is_asked_about(
+    bench: Bench, tmp_path: Path, paper: str, name: str, descriptor: str, asked: str
+) -> None:
+    begin.begin(bench, PrintingCondition(paper="Tarn Board", printer="Merrowby 24"), {})
+    made = begin.begin(bench, PrintingCondition(paper=paper, printer="Aldermoor 9"), {}).id
+    path = chart(tmp_path / name, descriptor)
+    if not asked:
+        assert read.preview(bench, made, path, UNMANAGED).taken
+        return
+    with pytest.raises(Doubtful, match=r"another paper.*--anyway") as caught:
+        read.preview(bench, made, path, UNMANAGED)
+    (question,) = caught.value.questions
+    assert (question.field, question.question) == ("anyway", asked)
+    assert read.preview(bench, made, path, facts.said_with(UNMANAGED, "anyway", "yes")).taken
+
+
+def test_a_date_that_names_no_day_is_not_taken() -> None:
+    with pytest.raises(UsageProblem, match=r"a date, as 2015-05-12 or .* Found: “May 2015”"):
+        facts.said_with(UNMANAGED, "measured_at", "May 2015")
+    assert facts.said_with(UNMANAGED, "measured_at", "").measured_at is None
+
+
+def test_another_printer_is_asked_about(bench: Bench, tmp_path: Path) -> None:
+    begin.begin(bench, PrintingCondition(printer="Merrowby 24"), {})
+    made = begin.begin(bench, PrintingCondition(printer="Aldermoor 9"), {}).id
+    with pytest.raises(Doubtful, match="another printer"):
+        read.preview(bench, made, chart(tmp_path / "one.txt", "chart of the Merrowby 24"), UNMANAGED)
+    own = chart(tmp_path / "two.txt", "Aldermoor 9, after the Merrowby 24")
+    assert read.preview(bench, made, own, UNMANAGED).taken
