@@ -107,8 +107,17 @@ def _picture(random: Random, folder: Path, archive: Path) -> Case:
     elif chance < 0.99:
         words = ("sheet", str(folder / "m.toml"), "--map-from", path, "--replace")
     else:
-        sheet = ("sheet", str(folder / "s.tif"), "--picture", path, "--replace", "--archive", str(archive))
-        words = (*sheet, "--size", "A4", "--ppi", "150", "--no-pages", "--no-form")
+        sheet = (
+            "sheet",
+            str(folder / "s.tif"),
+            "--no-pictures",
+            "--picture",
+            path,
+            "--replace",
+            "--archive",
+            str(archive),
+        )
+        words = (*sheet, "--size", "A4", "--ppi", "150", "--no-pages", "--no-form", "--no-pictures")
     return Case(name, words)
 
 
