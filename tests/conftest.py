@@ -27,6 +27,9 @@ settings.register_profile("quick", max_examples=40, deadline=None)
 settings.register_profile("full", max_examples=2_000, deadline=None)
 settings.load_profile("quick")
 
+# Pictures that a test draws are kept here, never in the cache of whoever runs it.
+os.environ["DRYDOWN_CACHE"] = str(Path(__file__).parents[1] / ".pytest_cache" / "pictures")
+
 
 @pytest.fixture(scope="session")
 def demo_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -76,7 +76,7 @@ KILLED = {
     ),
     "a sheet that is drawn": (
         "from evaluation.sheet import request, write\n"
-        "write.write_sheet(request.SheetRequest(size_mm=(210, 297)), {0} / 'sheet.tif')",
+        "write.write_sheet(request.SheetRequest(size_mm=(210, 297), scenes=False), {0} / 'sheet.tif')",
         "evaluation.sheet.write.write_tiff",
     ),
 }

@@ -239,7 +239,11 @@ def _sheet(sheet: argparse.ArgumentParser) -> None:
     sheet.add_argument(
         "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
     )
+    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
     sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
+    sheet.add_argument(
+        "--form", choices=("A4", "Letter"), help="paper of the booth form; else the sheet's own up to 13x19in"
+    )
     sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
     sheet.add_argument(
         "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from evaluation.archive import held
+from evaluation.archive import births, held
 from evaluation.archive.connection import Archive
 from evaluation.archive.upkeep import NOT_COPIED, Progress, copy, new_file
 
@@ -18,4 +18,5 @@ def backup(archive: Archive, file: Path, progress: Progress | None = None) -> in
     held.refuse(file, NOT_COPIED)
     with new_file(file) as draft, archive.snapshot():
         copy(archive.connection, draft, progress)
+        births.disown(draft)
     return file.stat().st_size

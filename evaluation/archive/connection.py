@@ -12,7 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final, Self
 
-from evaluation.archive import held, looking, recognise, sqlite
+from evaluation.archive import births, held, looking, recognise, sqlite
 from evaluation.archive.place import network_kind, writable
 from evaluation.archive.sqlite import in_words
 from evaluation.errors import ArchiveProblem
@@ -30,7 +30,7 @@ class Archive:
     (`sessions.refresh`); it is forgotten with a transaction that is given up.
     """
 
-    __slots__ = ("_held", "_looking", "_stand", "at_hand", "connection", "path", "read_only")
+    __slots__ = ("_claimed", "_held", "_looking", "_stand", "at_hand", "connection", "path", "read_only")
 
     def __init__(
         self,
@@ -45,6 +45,7 @@ class Archive:
         self.at_hand: tuple[int, Fold] | None = None
         self._stand = stand  # of a file that is read without locks
         self._looking = False
+        self._claimed = False  # whether its origin is known to be this file's own
         self._held = True
         held.hold(path)
 
@@ -81,8 +82,11 @@ class Archive:
         with in_words(self.path):
             self.connection.execute("BEGIN IMMEDIATE")
             try:
+                if not self._claimed:
+                    births.claim(self.connection, self.path)
                 yield self.connection
                 self.connection.execute("COMMIT")
+                self._claimed = True
             except BaseException:
                 self.at_hand = None
                 self._give_up()

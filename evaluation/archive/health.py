@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.archive import documents, reports, runs, schema, sessions
+from evaluation.archive import births, documents, reports, runs, schema, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
 from evaluation.archive.upkeep import Progress
@@ -167,6 +167,7 @@ def _readings(archive: Archive) -> Iterator[str]:
 _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "pages": _pages,
     "references": _references,
+    "origins": births.troubles,
     "tables": _tables,
     "documents": _documents,
     "documents that were named": _named,

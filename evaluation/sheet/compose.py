@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from evaluation.errors import UsageProblem
-from evaluation.sheet import blocks_colour, blocks_detail, blocks_grey, fields, furniture, structure
+from evaluation.sheet import blocks_colour, blocks_detail, blocks_grey, fields, furniture, hung, structure
 from evaluation.sheet.code import sheet_code
 from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Area, Encoding, Feed, Patch, Sheet, SheetRegion
@@ -15,6 +15,7 @@ from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, set_of,
 from evaluation.sheet.plan import LEAST, plan
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.request import MARGIN_MM, OWN_PICTURES
+from evaluation.sheet.scenes import catalogue
 from evaluation.sheet.sizes import SCALE_MM, SHORTEST, size_name
 from evaluation.sheet.write_map import map_toml
 
@@ -26,8 +27,9 @@ MONO_HOW: Final = (
     "Then let it dry."
 )
 
-_SECOND: Final = "Second leaf: pictures, of the same code. Print it as the first."
+_FURTHER: Final = "Pictures, under the same code. Print as the first leaf."
 _DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail two or three times across
+SCENES_OF: Final = {"scenes": catalogue.COLOUR, "mono_scenes": catalogue.MONO}  # kinds of region
 _SOLID: Final = {False: "E8L", True: "E7L"}  # the tint behind the second block of reversed type
 _NOTES: Final = {
     "shadow": "0.4 L* a step at the black, then wider",
@@ -52,8 +54,9 @@ class Composition:
     """What is to be painted, and the sheet that describes it.
 
     width, height  pixels of each leaf
-    leaves         marks in painting order, leaf by leaf; the second holds pictures alone
+    leaves         marks in painting order, leaf by leaf; those after the first hold pictures alone
     slots          where the user's pictures go
+    hung           where the program's own pictures go
     """
 
     width: int
@@ -61,6 +64,7 @@ class Composition:
     ppi: int
     leaves: tuple[tuple[Mark, ...], ...]
     slots: tuple[Slot, ...]
+    hung: tuple[hung.Hung, ...]
     sheet: Sheet
     map_text: str
 
@@ -75,7 +79,7 @@ def compose(
     margins: tuple[float, float, float, float] = (MARGIN_MM,) * 4,
     feed: Feed | None = None,
 ) -> Composition:
-    """Lay out a sheet, on a second leaf what the first has no room for.
+    """Lay out a sheet, on further leaves what the first has no room for.
 
     Parameters
     ----------
@@ -107,26 +111,35 @@ def compose(
     patches = patch_set(tuple(kinds), encoding, seed)
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
     body, foot = rest.split_bottom(page.line * 3.4 + min(15.0, frame.height * 0.045), gap=page.line * 1.0)
-    places, scale = plan(page, body, kinds)
-    pictures = [kind for kind in kinds if kind in OWN_PICTURES]
+    drawn = {kind: hung.height(SCENES_OF[kind], frame.width) for kind in kinds if kind in SCENES_OF}
+    places, scale = plan(page, body, kinds, drawn)
+    pictures = [kind for kind in kinds if kind in OWN_PICTURES or kind in SCENES_OF]
     leaves = [(page, head, places)]
     if pictures and scale < LEAST:
         leaves[0] = page, head, plan(page, body, [kind for kind in kinds if kind not in pictures])[0]
-        second = Page(size_mm, ppi, encoding, page.feed, leaf=2)
-        leaves.append((second, head, plan(second, rest, pictures)[0]))
-    slots = []
+        groups = [pictures]
+        if plan(page, rest, pictures, drawn)[1] < LEAST:
+            groups = [[kind for kind in pictures if (kind in drawn) == ours] for ours in (True, False)]
+        for leaf, group in enumerate((group for group in groups if group), 2):
+            further = Page(size_mm, ppi, encoding, page.feed, leaf)
+            leaves.append((further, head, plan(further, rest, group, drawn)[0]))
+    slots: list[Slot] = []
+    hanging: list[hung.Hung] = []
     for each, _, own in leaves:
         for kind, place in own.items():
             room = _draw(each, kind, place, patches, mono)
             if kind in OWN_PICTURES:
                 slots.append(Slot(kind, each.leaf, each.box(room)))
+            elif kind in SCENES_OF:
+                chips = [patch for patch in patches if patch.region == kind]
+                hanging += hung.hang(each, room, SCENES_OF[kind], chips)
     _foot(page, foot, patches, mono)
     title = MONO_TITLE if mono else TITLE
     pages = [each for each, _, _ in leaves]
     sheet = _sheet(pages, f"{title}, {size_name(size_mm)}", kinds, patches, seed)
     code = sheet_code(map_toml(sheet))
     for each, at, _ in leaves:
-        furniture.header(each, at, title, code, (MONO_HOW if mono else HOW) if each is page else _SECOND)
+        furniture.header(each, at, title, code, (MONO_HOW if mono else HOW) if each is page else _FURTHER)
     sheet = replace(sheet, code=code)
     return Composition(
         width=page.width,
@@ -134,6 +147,7 @@ def compose(
         ppi=ppi,
         leaves=tuple(tuple(each.marks) for each in pages),
         slots=tuple(slots),
+        hung=tuple(hanging),
         sheet=sheet,
         map_text=map_toml(sheet),
     )

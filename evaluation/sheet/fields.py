@@ -18,6 +18,7 @@ from evaluation.colorimetry.lab import xyz_from_lab
 from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_source
 from evaluation.sheet.layout import Encoding, Patch, Triple
 from evaluation.sheet.ramps import HUES, ramp_source
+from evaluation.sheet.scenes.catalogue import SCENES
 from evaluation.sheet.skins import SHADES, depths
 from evaluation.sheet.tints import (
     COLOUR_TINTS,
@@ -221,6 +222,26 @@ def gloss(encoding: Encoding, mono: bool = False, region: str = "gloss") -> tupl
         Patch(id=f"GL{step}", name=f"gloss, {name}", region=region, source=source, series="gloss", step=step)
         for step, ((name, _), source) in enumerate(zip(fields, found, strict=True), 1)
     )
+
+
+def chips(names: Sequence[str], encoding: Encoding, region: str, grey: bool = False) -> tuple[Patch, ...]:
+    """Five flat colours of each picture named; the series is the picture. With `grey` by L* alone."""
+    patches: list[Patch] = []
+    for scene in (SCENES[name] for name in names):
+        lab = np.array([chip.lab for chip in scene.chips])
+        found = greys(lab[:, 0].tolist(), encoding) if grey else sources(lab, encoding)
+        patches += (
+            Patch(
+                id=f"{scene.code}{step}",
+                name=f"{scene.title}, {chip.name}",
+                region=region,
+                source=source,
+                series=scene.title,
+                step=step,
+            )
+            for step, (chip, source) in enumerate(zip(scene.chips, found, strict=True), 1)
+        )
+    return tuple(patches)
 
 
 def process(encoding: Encoding) -> tuple[Patch, ...]:

@@ -1,4 +1,4 @@
-"""The paper form for the booth: on one page where each region lies, its questions and room to answer."""
+"""The paper form for the booth: where each region lies, its questions, and room to answer by hand."""
 
 import json
 from collections.abc import Iterable
@@ -9,8 +9,10 @@ from evaluation.errors import UsageProblem
 from evaluation.plain_text import visible
 from evaluation.session import part_words
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
+from evaluation.sheet.sizes import NAMED
 
-_BLANKS: Final = ("Printer", "Paper", "Observer", "Date", "Light")
+_BLANKS: Final = ("Printer", "Paper", "Observer", "Date")
+_VIEWING: Final = "viewing light"
 _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
     "5 means you looked for it and did not see it. "
@@ -18,17 +20,21 @@ _HOW: Final = (
     "21 is yellow, just. Give the numbers of the faults you see. Leave blank what you did not look at; "
     "cross out a region that is not on your sheet."
 )
-_FOOTER: Final = (
-    "Answer in Look by the same digits, or fill in the grades file, which takes these codes: "
-    "drydown grade SESSION --template prints it."
+_DISTANCES: Final = (
+    "Hand is 35 to 40 cm, arm 60 to 70 cm, wall one and a half times the diagonal of the print. "
+    "Tilt the sheet until no lamp is mirrored in it, except where its reflection is asked for. "
+    "Care: do not look into the lamp, least of all into one with ultraviolet; keep paper and "
+    "sleeves off hot lamps. The maker's manual decides."
 )
-# Type sizes, pt, of which the largest that fits on one page is used; project's own choice.
-_SIZES: Final = (9.0, 8.5, 8.0, 7.6, 7.3, 7.0, 6.7, 6.4, 6.1, 5.8)
+_FOOTER: Final = "Type it in by the same codes: drydown grade SESSION --template prints the form to fill in."
+_LARGEST: Final = (335.0, 490.0)  # mm: a form on a larger sheet than 13 x 19 in is no form to hold
+_COLUMN: Final = 92.0  # mm: about as many letters of 11 pt as read well in a line
 
 
-def form_pdf(sheet: Sheet) -> bytes:
-    """The form as PDF, in the largest type that one page allows; the same sheet gives the same bytes.
+def form_pdf(sheet: Sheet, paper: str | None = None) -> bytes:
+    """The form as PDF in type of 11 pt, on as many pages as that takes; the same sheet gives the same bytes.
 
+    `paper` is the name of a size ("A4", "Letter"); None for the sheet's own, or A4 where that is too large.
     Raises UsageProblem where the typesetter is not installed.
     """
     try:
@@ -40,24 +46,32 @@ def form_pdf(sheet: Sheet) -> bytes:
             remedy="Leave the form out; `drydown grade --template` prints the questions as text.",
         ) from None
     template = files("evaluation.sheet").joinpath("form.typ").read_bytes()
-    inputs = [{"form": json.dumps(_content(sheet) | {"size": size}, ensure_ascii=False)} for size in _SIZES]
-    # Compiled to the smallest pictures, one for each page, only to count the pages.
-    fitting = (
-        data
-        for data in inputs
-        if isinstance(typst.compile(template, format="png", ppi=5, sys_inputs=data), bytes)
-    )
-    written: bytes = typst.compile(template, sys_inputs=next(fitting, inputs[-1]))
+    content = json.dumps(_content(sheet, paper), ensure_ascii=False)
+    written: bytes = typst.compile(template, sys_inputs={"form": content})
     return written
 
 
-def _content(sheet: Sheet) -> dict[str, Any]:
+def paper_of(sheet: Sheet, paper: str | None) -> tuple[float, float]:
+    """Width and height of the form, mm: upright."""
+    width, height = sorted(NAMED[paper] if paper else sheet.size_mm)
+    if width > _LARGEST[0] or height > _LARGEST[1]:
+        width, height = NAMED["A4"]
+    return width, height
+
+
+def _content(sheet: Sheet, paper: str | None) -> dict[str, Any]:
     width, height = sheet.size_mm
+    page = paper_of(sheet, paper)
+    asked = [question.light for region in sheet.regions for question in region.questions if question.light]
     return {
         "title": _plain(sheet.title),
         "code": _plain(sheet.code),
         "blanks": list(_BLANKS),
+        "lights": [_VIEWING, *_all_plain(dict.fromkeys(asked))],
         "how": _HOW,
+        "distances": _DISTANCES,
+        "page": list(page),
+        "columns": max(2, int(page[0] // _COLUMN)),
         "footer": _FOOTER,
         "aspect": width / height,
         "regions": [_region(region) for region in sheet.regions],

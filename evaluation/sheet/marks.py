@@ -166,3 +166,15 @@ class Picture:
     def paint(self, into: Pixels, first: int) -> None:
         rows = self.image.crop(0, first, self.box.width, len(into)).numpy()
         into[...] = rows[..., :3]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Pixels that are at hand (height, width, 3), brought into the sheet's encoding as they are painted."""
+
+    box: Box
+    pixels: Pixels
+    encoded: Callable[[Pixels], Pixels]
+
+    def paint(self, into: Pixels, first: int) -> None:
+        into[...] = self.encoded(np.asarray(self.pixels[first : first + len(into)]))

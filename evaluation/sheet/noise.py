@@ -4,12 +4,12 @@ Gradient noise on an integer lattice with a 32-bit integer hash, and sums of its
 they near the pixel, so that nothing aliases.
 """
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float32]
+Floats = NDArray[Any]  # float32; the library's types take a float32 array times a number for float64
 Words = NDArray[np.uint32]
 
 _ANGLES = np.linspace(0, 2 * np.pi, 256, endpoint=False)

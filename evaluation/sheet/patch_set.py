@@ -10,20 +10,22 @@ from typing import Final
 from evaluation.sheet import fields
 from evaluation.sheet.layout import Encoding, Patch
 from evaluation.sheet.request import OWN_PICTURES
+from evaluation.sheet.scenes import catalogue
 
 COLOUR_KINDS: Final = (
     "neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "structure",
-    "tints", "gloss", *OWN_PICTURES
+    "tints", "gloss", "scenes", *OWN_PICTURES
 )  # fmt: skip
 MONO_KINDS: Final = (
     "mono_neutral", "ring", "mono_shadow", "mono_highlight", "mono_tone", "detail", "structure", "tints",
-    "gloss"
+    "gloss", "mono_scenes"
 )  # fmt: skip
 # A number means the same quality on both sheets; the ring-around belongs to region 1 and has none.
 NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
     {
         "neutral": 1, "shadow": 2, "highlight": 3, "skin": 4, "saturation": 5, "gradient": 6, "detail": 7,
-        "tints": 8, "picture": 9, "gloss": 11, "structure": 12, "picture_2": 13, "picture_3": 14,
+        "tints": 8, "picture": 9, "scenes": 10, "mono_scenes": 10, "gloss": 11, "structure": 12,
+        "picture_2": 13, "picture_3": 14,
         "mono_neutral": 1, "mono_shadow": 2, "mono_highlight": 3, "mono_tone": 6,
     }
 )  # fmt: skip
@@ -31,7 +33,8 @@ NUMBERS: Final[Mapping[str, int]] = MappingProxyType(
 # Rings and gradients come last: a sheet can be graded by instrument without them.
 _FIRST: Final = (
     "neutral", "mono_neutral", "shadow", "mono_shadow", "highlight", "mono_highlight", "mono_tone", "skin",
-    "saturation", "tints", "gloss", "process",
+    "saturation", "tints", "gloss", "scenes", "mono_scenes",
+    "process",
 )  # fmt: skip
 OPTIONAL_KINDS: Final = ("ring", "gradient")
 
@@ -59,6 +62,8 @@ def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Pa
         "skin": lambda: fields.skin(encoding),
         "saturation": lambda: fields.saturation(encoding),
         "tints": lambda: fields.tints(encoding, mono),
+        "scenes": lambda: fields.chips(catalogue.COLOUR, encoding, "scenes"),
+        "mono_scenes": lambda: fields.chips(catalogue.MONO, encoding, "mono_scenes", grey=True),
         "gloss": lambda: fields.gloss(encoding, mono),
         "ring": lambda: fields.ring(encoding, seed),
         "gradient": lambda: fields.gradient(encoding),

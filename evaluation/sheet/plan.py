@@ -4,6 +4,7 @@ Fields keep about their millimetres: a larger page gives its rows more height up
 between them.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -42,6 +43,8 @@ ROWS: Final = (
     Row((("detail", 1.0),), 23.0, 1.5),
     Row((("structure", 1.0),), 23.0, 1.3),
     Row((("tints", 1.0),), 23.0, 2.0, whole=True),
+    Row((("scenes", 1.0),), 0.0, whole=True),
+    Row((("mono_scenes", 1.0),), 0.0, whole=True),
     Row(tuple((kind, 1.0) for kind in OWN_PICTURES), 52.0, 6.0, whole=True),
 )
 LEAST: Final = 0.86  # of the heights above, below which the pictures go on a leaf of their own
@@ -55,30 +58,45 @@ class _Placed:
     row: Row
     kinds: tuple[tuple[str, float], ...]
     height: float
+    fixed: bool = False
+
+    def at(self, scale: float) -> float:
+        """Its height, mm, at a scale of the page."""
+        return self.height if self.fixed else self.height * min(scale, self.row.most)
 
 
-def plan(page: Page, body: Frame, kinds: Sequence[str]) -> tuple[Mapping[str, Frame], float]:
-    """A frame for each kind, captions included, and the scale of row heights: below 1 on a crowded page."""
-    rows = _rows(kinds)
+def plan(
+    page: Page, body: Frame, kinds: Sequence[str], fixed: Mapping[str, float] | None = None
+) -> tuple[Mapping[str, Frame], float]:
+    """A frame for each kind, captions included, and the scale of row heights: below 1 on a crowded page.
+
+    `fixed` kinds have a row of their own, across the page, of that height in mm.
+    """
+    rows = _rows(kinds, fixed or {})
     gap, caption = page.line * 0.9, page.line * 1.3
     split = [row for row in rows if not row.row.whole]
     across = [row for row in rows if row.row.whole]
     parts = _halves(split) if body.width > _LANDSCAPE * body.height and len(split) > 1 else [split]
     lines = max(len(part) for part in parts) + len(across)
-    free = body.height - lines * caption - (lines - 1) * gap
-    needed = max(sum(row.height for row in part) for part in parts) + sum(row.height for row in across)
-    scale = free / needed if needed else 1.0
-    used = [sum(caption + row.height * min(scale, row.row.most) for row in part) for part in (*parts, across)]
+    set_apart = sum(row.height for row in across if row.fixed)
+    free = body.height - lines * caption - (lines - 1) * gap - set_apart
+    needed = max(_flexible(part) for part in parts) + _flexible(across)
+    scale = free / needed if needed else math.copysign(1.0, free)
+    used = [sum(caption + row.at(scale) for row in part) for part in (*parts, across)]
     gap = (body.height - max(used[:-1]) - used[-1]) / max(1, lines - 1)
     places: dict[str, Frame] = {}
     upper, lower = body.split_top(body.height - used[-1] - gap * len(across), gap * bool(across))
     for part, column in zip(parts, upper.columns(*[1.0] * len(parts), gap=page.line * 2), strict=True):
         _stack(page, part, column, gap, places)
-    _stack(page, across, lower, gap, places)
+    _stack(page, across, lower if split else body, gap, places)
     return places, scale
 
 
-def _rows(kinds: Sequence[str]) -> list[_Placed]:
+def _flexible(rows: Sequence[_Placed]) -> float:
+    return sum(row.height for row in rows if not row.fixed)
+
+
+def _rows(kinds: Sequence[str], fixed: Mapping[str, float]) -> list[_Placed]:
     left = set(kinds)
     rows = []
     for row in ROWS:
@@ -86,7 +104,7 @@ def _rows(kinds: Sequence[str]) -> list[_Placed]:
         if not here or (here[0][0] == "gloss" and len(left) > 1):
             continue  # gloss stands beside others, and so in a row further down
         left -= {kind for kind, _ in here}
-        rows.append(_Placed(row, here, row.height))
+        rows.append(_Placed(row, here, fixed.get(here[0][0], row.height), here[0][0] in fixed))
     return rows
 
 
@@ -96,8 +114,9 @@ def _stack(page: Page, rows: Sequence[_Placed], frame: Frame, gap: float, into: 
         return
     caption = page.line * 1.3
     free = frame.height - len(rows) * caption - (len(rows) - 1) * gap
-    scale = free / sum(row.height for row in rows)
-    heights = [caption + row.height * min(scale, row.row.most) for row in rows]
+    free -= sum(row.height for row in rows if row.fixed)
+    scale = free / (_flexible(rows) or 1.0)
+    heights = [caption + row.at(scale) for row in rows]
     between = (frame.height - sum(heights)) / max(1, len(rows) - 1)
     top = frame.top
     for row, height in zip(rows, heights, strict=True):

@@ -28,9 +28,11 @@ class SheetRequest:
     mono      whether it is the sheet for a driver's black-and-white mode
     pictures  up to three of the user's own, each converted by its embedded profile and a region
     margins   top, right, bottom, left, mm: what the printer leaves unprinted
+    scenes    whether the program's own pictures are on it
     seed      of the shuffled ring-around; None for a new one
     pages     whether all patches are drawn on pages of their own too
     form      whether the paper form for the booth is written
+    form_size  its paper by name; None for the sheet's own, or A4
     roll_mm   width of the roll to be printed on; None for sheets
     feed      which side runs along the feed, "lengthwise" the longer one; None: as the sheet lies on the roll
     """
@@ -40,10 +42,12 @@ class SheetRequest:
     encoding: Encoding = "srgb"
     mono: bool = False
     pictures: tuple[Path, ...] = ()
+    scenes: bool = True
     margins: tuple[float, float, float, float] = (MARGIN_MM,) * 4
     seed: int | None = None
     pages: bool = True
     form: bool = True
+    form_size: str | None = None
     roll_mm: float | None = None
     feed: Feed | None = None
 
@@ -99,10 +103,10 @@ class SheetRequest:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """The files of one sheet, its code, and remarks, a sentence each. `leaf` is the second leaf, if any."""
+    """The files of one sheet, its code, and remarks, a sentence each. `leaves`: the second and third."""
 
     sheet: Path
-    leaf: Path | None
+    leaves: tuple[Path, ...]
     patches: Path
     map: Path
     form: Path | None

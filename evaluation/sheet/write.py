@@ -14,16 +14,17 @@ from pathlib import Path
 from evaluation import unfinished
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.profile.matrix_profile import matrix_profile
-from evaluation.sheet.compose import Composition, compose
+from evaluation.sheet.compose import SCENES_OF, Composition, compose
 from evaluation.sheet.form import form_pdf
 from evaluation.sheet.layout import Patch
-from evaluation.sheet.marks import Mark
+from evaluation.sheet.marks import Kept, Mark, Pixels
 from evaluation.sheet.paint import strips
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
 from evaluation.sheet.picture import placed_picture
 from evaluation.sheet.request import OWN_PICTURES, Progress, SheetRequest, Written
+from evaluation.sheet.scenes import encode, shelf
 from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
 from evaluation.system_words import unwritten
@@ -46,7 +47,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
             found=f"“{out.suffix}”" if out.suffix else "no ending",
         )
     all_kinds: tuple[str, ...] = MONO_KINDS if request.mono else COLOUR_KINDS
-    unused = OWN_PICTURES[len(request.pictures) :]
+    unused = (*OWN_PICTURES[len(request.pictures) :], *(() if request.scenes else SCENES_OF))
     kinds = tuple(kind for kind in all_kinds if kind not in unused)
     seed = secrets.randbelow(2**31) if request.seed is None else request.seed
     composition = compose(
@@ -62,7 +63,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
     stem = out.name.removesuffix(out.suffix)
     names = Written(
         sheet=out,
-        leaf=out.with_name(f"{stem}.leaf-2.tif") if len(composition.leaves) > 1 else None,
+        leaves=tuple(out.with_name(f"{stem}.leaf-{n}.tif") for n in range(2, len(composition.leaves) + 1)),
         patches=out.with_name(f"{stem}.patches.txt"),
         map=out.with_name(f"{stem}.sheet.toml"),
         form=out.with_name(f"{stem}.form.pdf") if request.form else None,
@@ -73,7 +74,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
     folder = _beside(out)
     try:
         remarks = _write_all(request, composition, pages, names, folder, progress)
-        for path in (*names.pages, names.patches, names.map, names.form, names.leaf, names.sheet):
+        for path in (*names.pages, names.patches, names.map, names.form, *names.leaves, names.sheet):
             if path is not None:
                 (folder / path.name).replace(path)
     except OSError as problem:
@@ -125,11 +126,13 @@ def _write_all(
     remarks: list[str] = []
     size = (composition.width, composition.height)
     about = f"{sheet.title}, sheet code {sheet.code}"
+    spare = folder / "pictures"
+    spare.mkdir()
     with ExitStack() as stack:
+        hung = _hung(composition, request, spare, progress)
         for number, (path, drawn) in enumerate(
-            zip((names.sheet, names.leaf), composition.leaves, strict=False), 1
+            zip((names.sheet, *names.leaves), composition.leaves, strict=True), 1
         ):
-            assert path is not None
             marks: list[Mark] = list(drawn)
             for slot, own in zip(composition.slots, request.pictures, strict=True):
                 if slot.leaf == number:
@@ -137,6 +140,7 @@ def _write_all(
                     picture, about_picture = stack.enter_context(placed)
                     marks.append(picture)
                     remarks += about_picture
+            marks += hung.get(number, ())
             painted = strips(*size, marks)
             write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
     for path, page in zip(names.pages, pages, strict=True):
@@ -151,14 +155,32 @@ def _write_all(
     )
     (folder / names.map.name).write_text(_with_remark(composition.map_text, remark), encoding="utf-8")
     if names.form is not None:
-        (folder / names.form.name).write_bytes(form_pdf(sheet))
+        (folder / names.form.name).write_bytes(form_pdf(sheet, request.form_size))
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
-    if names.leaf is not None:
-        remarks.append(f"The pictures are on a second leaf, {names.leaf.name}, which may be left out.")
+    if names.leaves:
+        further = " and ".join(path.name for path in names.leaves)
+        remarks.append(f"The pictures are on further leaves, which may be left out: {further}.")
     if len(pages) > 1:
         remarks.append(_page_remark(pages, sheet.patches))
     return tuple(remarks)
+
+
+def _hung(
+    composition: Composition, request: SheetRequest, spare: Path, progress: Progress | None
+) -> dict[int, list[Mark]]:
+    """The program's pictures as marks, leaf by leaf."""
+    wanted = {each: shelf.Wanted(each.name, each.width_mm, request.ppi) for each in composition.hung}
+    at_hand = shelf.pictures(tuple(dict.fromkeys(wanted.values())), spare, progress)
+
+    def encoded(pixels: Pixels) -> Pixels:
+        light = encode.light_of(pixels).reshape(-1, 3)
+        return encode.in_encoding(light, request.encoding, grey=request.mono).reshape(pixels.shape)
+
+    marks: dict[int, list[Mark]] = {}
+    for each, picture in wanted.items():
+        marks.setdefault(each.leaf, []).append(Kept(each.box, at_hand[picture], encoded))
+    return marks
 
 
 def _page_remark(pages: Sequence[PatchPage], patches: Sequence[Patch]) -> str:

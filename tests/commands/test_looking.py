@@ -85,6 +85,6 @@ def test_a_sheet_is_drawn_all_the_same_and_tied_by_its_map(
     drydown: Drydown, guarded: Path, tmp_path: Path
 ) -> None:
     out = tmp_path / "s.tif"
-    ran = drydown("sheet", out, "--size", "A4", "--ppi", 150, "--no-pages", "--no-form")
+    ran = drydown("sheet", out, "--size", "A4", "--ppi", 150, "--no-pages", "--no-form", "--no-pictures")
     assert ran.code == 0 and out.exists()
     assert "`drydown new --sheet s.sheet.toml` ties a print of it" in ran.out

@@ -23,8 +23,8 @@ PROFILE = Path(__file__).parents[2] / "fixtures" / "profiles" / "brackmoor-rag-f
 DOORS: dict[str, Callable[[Path], tuple[object, ...]]] = {
     "attach": lambda path: ("attach", 1, "skin", path),
     "sheet": lambda path: (
-        *("sheet", path.parent / "s.tif", "--picture", path),
-        *("--size", "A4", "--ppi", 150, "--no-pages", "--no-form", "--replace"),
+        *("sheet", path.parent / "s.tif", "--no-pictures", "--picture", path),
+        *("--size", "A4", "--ppi", 150, "--no-pages", "--no-form", "--no-pictures", "--replace"),
     ),
     "map": lambda path: ("sheet", path.parent / "m.toml", "--map-from", path, "--replace"),
     "gamut": lambda path: ("gamut", PROFILE, "--picture", path),

@@ -41,7 +41,7 @@ CASES = {
     "contents {}/profile.icc": "Profile",
     "gamut {}/profile.icc": "Gamut",
     "gamut {}/profile.icc --picture {}/fault.png": "Gamut",
-    "sheet {}/sheet.tif --size A4 --ppi 150 --no-pages --no-form": "Drawn",
+    "sheet {}/sheet.tif --size A4 --ppi 150 --no-pages --no-form --no-pictures": "Drawn",
     "sheet --check {}/own.toml": "MapChecked",
     "sheet {}/mine.toml --map-from {}/fault.png": "Written",
     "appendix 1 -o {}/review.md": "Appendix",

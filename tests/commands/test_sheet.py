@@ -14,7 +14,16 @@ CHART = Path(__file__).parents[1] / "sheet" / "data" / "chart-24.toml"
 def drawn(drydown: Drydown, tmp_path: Path) -> Any:
     """A small sheet, without its pages."""
     ran = drydown(
-        "sheet", tmp_path / "s.tif", "--size", "A4", "--ppi", 150, "--no-pages", "--no-form", "--json"
+        "sheet",
+        tmp_path / "s.tif",
+        "--size",
+        "A4",
+        "--ppi",
+        150,
+        "--no-pages",
+        "--no-form",
+        "--no-pictures",
+        "--json",
     )
     assert ran.code == 0, ran.err
     return ran.json
@@ -34,7 +43,16 @@ def test_another_code_is_told(drydown: Drydown, tmp_path: Path, drawn: Any) -> N
     condition = tmp_path / "c.toml"
     condition.write_text('[condition]\npaper = "rag"\n', "utf-8")
     other = drydown(
-        "sheet", tmp_path / "t.tif", "--size", "A4", "--ppi", 150, "--no-pages", "--no-form", "--json"
+        "sheet",
+        tmp_path / "t.tif",
+        "--size",
+        "A4",
+        "--ppi",
+        150,
+        "--no-pages",
+        "--no-form",
+        "--no-pictures",
+        "--json",
     )
     ran = drydown(
         "new", "--from", condition, "--sheet", tmp_path / "s.sheet.toml", "--sheet-code", other.json["code"]
@@ -43,7 +61,7 @@ def test_another_code_is_told(drydown: Drydown, tmp_path: Path, drawn: Any) -> N
 
 
 def test_a_file_that_is_there_is_not_written_over(drydown: Drydown, tmp_path: Path, drawn: Any) -> None:
-    ran = drydown("sheet", tmp_path / "s.tif", "--size", "A4", "--ppi", 150)
+    ran = drydown("sheet", tmp_path / "s.tif", "--size", "A4", "--ppi", 150, "--no-pictures")
     assert ran.code == 2 and "--replace" in ran.err
 
 
@@ -76,7 +94,20 @@ def test_the_least_area_stands_in_the_help_and_is_the_one_that_holds(
 ) -> None:
     words = " ".join(drydown("sheet", "--help").out.split())
     assert "at least 180 x 216 mm inside the margins" in words
-    alike = ("sheet", tmp_path / "s.tif", "--ppi", 150, "--margins", 0, 0, 0, 0, "--no-pages", "--no-form")
+    alike = (
+        "sheet",
+        tmp_path / "s.tif",
+        "--ppi",
+        150,
+        "--margins",
+        0,
+        0,
+        0,
+        0,
+        "--no-pages",
+        "--no-form",
+        "--no-pictures",
+    )
     small = drydown(*alike, "--size", "179x216mm")
     assert small.code == 2 and "180 x 216 mm" in small.err
     assert drydown(*alike, "--size", "180x216mm").code == 0

@@ -9,6 +9,7 @@ from typing import Final
 from evaluation.readings.supplied import OPTIONS
 from fixtures.printer import icc
 from tests.fuzz import bases, mutations
+from tests.profile.carrying import carrying, packed_tag, text_tag
 
 KINDS: Final = ("readings", "toml", "profiles", "pictures", "archives")
 GREY: Final = "grey.icc"
@@ -68,7 +69,8 @@ def _toml(random: Random, folder: Path, archive: Path) -> Case:
 
 def _profile(random: Random, folder: Path, archive: Path) -> Case:
     base = random.choice(bases.PROFILES)
-    path = _written(folder / "own.icc", mutations.of_profile(base, random))
+    made = mutations.of_profile(_with_readings(base, random) if random.random() < 0.3 else base, random)
+    path = _written(folder / "own.icc", made)
     chance = random.random()
     if chance < 0.1:
         return Case("gamut", ("gamut", path))
@@ -76,7 +78,22 @@ def _profile(random: Random, folder: Path, archive: Path) -> Case:
         condition = folder / "condition.toml"
         condition.write_text('[condition]\npaper = "x"\nprofile = "own.icc"\n', "utf-8")
         return Case("new", ("new", "--from", str(condition), "--archive", str(archive)))
+    if chance < 0.35:
+        return Case("read", ("read", "1", path, "--archive", str(archive)))
+    if chance < 0.4:
+        return Case("new", ("new", "--from", path, "--anyway", "--archive", str(archive)))
     return Case("contents", ("contents", path))
+
+
+def _with_readings(base: bytes, random: Random) -> bytes:
+    """A profile that carries readings, mutated too, as text or compressed, and then perhaps damaged."""
+    inside = bases.READINGS[random.choice(tuple(bases.READINGS))]
+    if random.random() < 0.5:
+        inside = mutations.of_readings(inside, random)
+    tag = packed_tag(inside) if random.random() < 0.5 else text_tag(inside)
+    if random.random() < 0.3:
+        tag = mutations.of_bytes(tag, random)
+    return carrying(base, {random.choice((b"targ", b"CxFx", b"CIED", b"DevD")): tag})
 
 
 def _picture(random: Random, folder: Path, archive: Path) -> Case:
@@ -90,8 +107,17 @@ def _picture(random: Random, folder: Path, archive: Path) -> Case:
     elif chance < 0.99:
         words = ("sheet", str(folder / "m.toml"), "--map-from", path, "--replace")
     else:
-        sheet = ("sheet", str(folder / "s.tif"), "--picture", path, "--replace", "--archive", str(archive))
-        words = (*sheet, "--size", "A4", "--ppi", "150", "--no-pages", "--no-form")
+        sheet = (
+            "sheet",
+            str(folder / "s.tif"),
+            "--no-pictures",
+            "--picture",
+            path,
+            "--replace",
+            "--archive",
+            str(archive),
+        )
+        words = (*sheet, "--size", "A4", "--ppi", "150", "--no-pages", "--no-form", "--no-pictures")
     return Case(name, words)
 
 

@@ -15,7 +15,7 @@ from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
-from evaluation.sheet.request import SheetRequest
+from evaluation.sheet.request import OWN_PICTURES, SheetRequest
 from evaluation.sheet.sizes import NAMED, size_mm
 
 SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
@@ -216,13 +216,27 @@ def test_of_the_two_greys_one_went_through_eight_bits() -> None:
     assert np.abs(smooth.astype(int) - stepped.astype(int)).max() <= 129
 
 
+def test_every_leaf_keeps_its_margins_and_its_type_apart() -> None:
+    composition = composed("297x210mm")
+    assert len(composition.leaves) == 3, "fields, our pictures, those of one's own"
+    for marks in composition.leaves[1:]:
+        type_boxes = [mark for mark in marks if isinstance(mark, Ink)]
+        assert not list(overlaps(_boxes(type_boxes, composition)))
+        for mark in marks:
+            assert mark.box.left >= 92 and mark.box.left + mark.box.width <= composition.width - 92
+            assert mark.box.top >= 92 and mark.box.top + mark.box.height <= composition.height - 92
+    for each in composition.hung:
+        assert each.box.left + each.box.width <= composition.width - 92
+        assert each.box.top + each.box.height <= composition.height - 92
+
+
 def test_pictures_without_room_go_on_a_second_leaf_of_the_same_map() -> None:
     small, large = composed("A4"), composed("17x22in")
     assert len(small.leaves) == 2 and len(large.leaves) == 1
     sheet = read_map(small.map_text, "map")
     leaves = {region.id: region.area.leaf for region in sheet.regions if region.area}
-    assert {key for key, leaf in leaves.items() if leaf == 2} == {"picture", "picture_2", "picture_3"}
-    assert [slot.region for slot in small.slots] == ["picture", "picture_2", "picture_3"]
+    assert {key for key, leaf in leaves.items() if leaf == 2} == {"scenes", *OWN_PICTURES}
+    assert [slot.region for slot in small.slots] == [*OWN_PICTURES]
     assert {slot.leaf for slot in small.slots} == {2} and {slot.leaf for slot in large.slots} == {1}
     assert {region.kind for region in sheet.regions if region.id.startswith("picture")} == {"picture"}
 

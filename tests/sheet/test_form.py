@@ -6,9 +6,11 @@ from dataclasses import replace
 import pypdf
 import pytest
 
-from evaluation.sheet.form import form_pdf
-from evaluation.sheet.layout import Sheet
+from evaluation.keyed import parsed
+from evaluation.sheet.form import form_pdf, paper_of
+from evaluation.sheet.layout import Question, Sheet
 from evaluation.sheet.load import map_text, read_map
+from evaluation.work.paper.answer import read_answer
 
 
 def words(pdf: bytes) -> str:
@@ -25,8 +27,59 @@ def form(sheet: Sheet) -> bytes:
     return form_pdf(sheet)
 
 
-def test_the_form_is_one_page(form: bytes) -> None:
-    assert len(pypdf.PdfReader(io.BytesIO(form)).pages) == 1
+def test_the_form_takes_two_leaves_at_most_in_type_of_eleven_points(sheet: Sheet) -> None:
+    """Both sides of two leaves; on A4 as on the sheet's own paper, and every word of it on the page."""
+    for paper in (None, "A4", "Letter"):
+        pages = pypdf.PdfReader(io.BytesIO(form_pdf(sheet, paper))).pages
+        assert len(pages) <= 4
+        wide, high = (float(side) / 72 * 25.4 for side in pages[0].mediabox[2:])
+        assert (wide, high) == pytest.approx(paper_of(sheet, paper), abs=0.2)
+        for page in pages:
+            assert min(_baselines(page)) > 0
+
+
+def _baselines(page: pypdf.PageObject) -> list[float]:
+    """Of every piece of text on a page, from its foot."""
+    found: list[float] = []
+
+    def seen(text: str, page: list[float], own: list[float], _font: object, _size: float) -> None:
+        if text.strip():
+            found.append(own[4] * page[1] + own[5] * page[3] + page[5])
+
+    page.extract_text(visitor_text=seen)
+    return found
+
+
+def test_the_form_explains_distances_lights_and_care(sheet: Sheet, form: bytes) -> None:
+    text = " ".join(words(form).split())
+    assert "35 to 40 cm" in text and "60 to 70 cm" in text and "diagonal" in text
+    assert "viewing light" in text and "do not look into the lamp" in text
+    lights = {question.light for region in sheet.regions for question in region.questions} - {""}
+    assert all(light.split(",")[0] in text for light in lights)
+
+
+@pytest.mark.parametrize(
+    ("answer", "parts", "written"),
+    [
+        ("grade", (), "3"),
+        ("count", (), "0"),
+        ("cast", ("whole",), "21"),
+        ("cast", ("whole",), "0"),
+        ("yesno", (), "no"),
+        ("place", (), "none"),
+        ("place", (), "blue 7"),
+        ("pick", ("dark",), "21, 34"),
+        ("pick", ("dark",), "none"),
+        ("pick", ("dark",), "outside 5"),
+    ],
+)
+def test_every_code_of_the_form_is_taken_as_written(
+    answer: str, parts: tuple[str, ...], written: str
+) -> None:
+    question = Question(id="q", answer=answer, ask="?", parts=parts)  # type: ignore[arg-type]
+    table = parsed(f'q = "{written}"', "form", what="refused", form=True)
+    assert read_answer(table, question, ("blue",)) is not None
+    table.finish()
 
 
 def test_every_region_and_the_code_are_on_it(sheet: Sheet, form: bytes) -> None:

@@ -18,9 +18,10 @@ COLOUR = (
     "structure",
     "gloss",
     "tints",
+    "scenes",
     "picture",
 )
-MONO = ("mono_neutral", "mono_tone", "mono_shadow", "mono_highlight")
+MONO = ("mono_neutral", "mono_tone", "mono_shadow", "mono_highlight", "mono_scenes")
 
 each_set = pytest.mark.parametrize("about", SETS.values(), ids=SETS.keys())
 
@@ -72,7 +73,7 @@ def test_every_fault_is_explained_and_every_explanation_used() -> None:
 
 
 def test_the_mono_sets_name_what_they_replace() -> None:
-    assert {SETS[kind].replaces for kind in MONO} == {"neutral", "gradient", "shadow", "highlight"}
+    assert {SETS[kind].replaces for kind in MONO} == {"neutral", "gradient", "shadow", "highlight", "scenes"}
 
 
 def test_the_metrics_of_a_set_are_those_with_an_anchor_for_its_kind() -> None:

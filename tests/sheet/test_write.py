@@ -3,6 +3,7 @@
 import io
 import struct
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -24,7 +25,7 @@ from evaluation.sheet.request import SheetRequest, Written
 from evaluation.sheet.write import write_sheet
 
 # The smallest sheet at the lowest resolution: all there is to check is on it too.
-SMALL = SheetRequest(size_mm=(215.9, 279.4), ppi=150, seed=4)
+SMALL = SheetRequest(size_mm=(215.9, 279.4), ppi=150, seed=4, scenes=False)
 every_encoding = pytest.mark.parametrize(
     "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one in ENCODINGS[1:-1])) for one in ENCODINGS]
 )
@@ -42,7 +43,7 @@ def written(folder: Path, encoding: Encoding) -> Written:
 
 @cache
 def _written(folder: Path, encoding: Encoding) -> Written:
-    request = SheetRequest(SMALL.size_mm, SMALL.ppi, encoding, seed=4)
+    request = replace(SMALL, encoding=encoding)
     return write_sheet(request, folder / f"{encoding}.tif")
 
 
@@ -195,7 +196,7 @@ def test_the_same_request_gives_the_same_files(folder: Path, tmp_path: Path) -> 
 
 
 def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> None:
-    request = SheetRequest(SMALL.size_mm, SMALL.ppi, pages=False, form=False)
+    request = replace(SMALL, seed=None, pages=False, form=False)
     one = write_sheet(request, tmp_path / "one.tif")
     other = write_sheet(request, tmp_path / "other.tif")
     assert one.code != other.code
@@ -203,7 +204,7 @@ def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> Non
 
 
 def test_the_mono_sheet_holds_no_colour_but_the_rings(tmp_path: Path) -> None:
-    request = SheetRequest(SMALL.size_mm, SMALL.ppi, mono=True, seed=4, pages=False, form=False)
+    request = replace(SMALL, mono=True, pages=False, form=False)
     written = write_sheet(request, tmp_path / "mono.tif")
     sheet = read_map(written.map.read_text(encoding="utf-8"), "mono")
     assert len(sheet.regions) == 9
@@ -288,8 +289,8 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     sheet = read_map(written.map.read_text(encoding="utf-8"), "map")
     area = sheet.region("picture").area
     assert area is not None
-    assert area.leaf == 2 and written.leaf is not None
-    pixels = tifffile.imread(written.leaf)
+    assert area.leaf == 2
+    pixels = tifffile.imread(written.leaves[0])
     middle = round((area.top + area.height * 0.5) * 1650)
     row = pixels[middle][(pixels[middle] < 65535).any(axis=1)][20:-20]
     return row, written
@@ -319,7 +320,7 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
 def test_a_file_that_is_no_picture_is_refused(tmp_path: Path, content: bytes) -> None:
     picture = tmp_path / "own.png"
     picture.write_bytes(content)
-    request = SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4)
+    request = replace(SMALL, pictures=(picture,))
     with pytest.raises(FileProblem, match=r"own\.png"):
         write_sheet(request, tmp_path / "sheet.tif")
     assert [path.name for path in tmp_path.iterdir()] == ["own.png"]
@@ -334,12 +335,12 @@ def test_a_cut_picture_is_refused(tmp_path: Path, in_memory: int, monkeypatch: p
     picture = tmp_path / "own.jpg"
     picture.write_bytes(whole.getvalue()[: len(whole.getvalue()) // 2])
     with pytest.raises(FileProblem, match=r"own\.jpg"):
-        write_sheet(SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4), tmp_path / "sheet.tif")
+        write_sheet(replace(SMALL, pictures=(picture,)), tmp_path / "sheet.tif")
 
 
 def test_a_missing_picture_is_named(tmp_path: Path) -> None:
     with pytest.raises(FileProblem, match=r"own\.png"):
-        write_sheet(SheetRequest(SMALL.size_mm, 150, pictures=(tmp_path / "own.png",)), tmp_path / "s.tif")
+        write_sheet(replace(SMALL, pictures=(tmp_path / "own.png",)), tmp_path / "s.tif")
 
 
 def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:
@@ -349,10 +350,10 @@ def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:
     tifffile.imwrite(
         with_rgb_profile, np.full((40, 40), 120, dtype=np.uint8), iccprofile=matrix_profile("srgb")
     )
-    request = SheetRequest(SMALL.size_mm, 150, pictures=(with_rgb_profile,), seed=4, pages=False, form=False)
+    request = replace(SMALL, pictures=(with_rgb_profile,), pages=False, form=False)
     with pytest.raises(FileProblem, match=r"a profile for GREY pixels\. Found: one for RGB"):
         write_sheet(request, tmp_path / "sheet.tif")
-    plain = SheetRequest(SMALL.size_mm, 150, pictures=(picture,), seed=4, pages=False, form=False)
+    plain = replace(SMALL, pictures=(picture,), pages=False, form=False)
     write_sheet(plain, tmp_path / "sheet.tif")
 
 

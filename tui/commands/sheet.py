@@ -43,13 +43,15 @@ def _draw(args: Namespace, out: Out) -> int:
         margins=tuple(args.margins) if args.margins else (request.MARGIN_MM,) * 4,
         roll_mm=sizes.roll_mm(args.roll) if args.roll else None,
         feed=args.feed,
+        scenes=not args.no_pictures,
         pages=not args.no_pages,
         form=not args.no_form,
+        form_size=args.form,
     )
     with bench(getattr(args, "archive", None), create=True) as at:
         written, known = sheets.draw(at, wanted, args.out, out.progress())
     remarks = written.remarks if args.ppi else (*written.remarks, _RASTER)
-    files = [written.sheet, written.leaf, written.patches, written.map, written.form, *written.pages]
+    files = [written.sheet, *written.leaves, written.patches, written.map, written.form, *written.pages]
     if out.as_json:
         names = [str(file) for file in files if file is not None]
         out.result({"files": names, "code": written.code, "remarks": list(remarks)})

@@ -124,11 +124,11 @@ class Course:
             self.to_region(after.id)
 
     def _rests(self) -> bool:
-        """Whether one pauses here: at a region left open; in a full viewing before another tool or light."""
+        """Whether one pauses here: at a region left open, and before another tool or light."""
         after = self.next_region()
         if not viewing.finished(self.viewing, self.region):
             return True
-        if after is None or self.viewing.kind == "quick":
+        if after is None:
             return False
         return viewing.needs(self.begun, after) != viewing.needs(self.begun, self.region)
 

@@ -114,7 +114,13 @@ class DrawSheet(SlowPage):
             if self.field is not None and self.field.name == _PICTURE:
                 told += " p looks for it in folders."
             return [f"  {row}" for row in wrapped(told, width - 4)]
-        files = (self.written.patches, self.written.map, self.written.form, *self.written.pages)
+        files = (
+            *self.written.leaves,
+            self.written.patches,
+            self.written.map,
+            self.written.form,
+            *self.written.pages,
+        )
         names = ", ".join(file.name for file in files if file is not None)
         told = [
             f"{short(self.written.sheet)}; beside it {names}.",

@@ -22,6 +22,7 @@ from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import InputsOf, inputs_of
 
 Tell = Callable[[str], None]
+Counted = Callable[[int, int], None]  # done, in all; told before `Tell` says what comes
 Stopped = Callable[[], bool]
 
 FEWEST: Final = 2
@@ -53,6 +54,7 @@ def worked_out(
     *,
     every_pair: bool = False,
     tell: Tell = lambda words: None,
+    counted: Counted = lambda done, parts: None,
     stopped: Stopped = lambda: False,
 ) -> Matrix:
     """The matrix with everything it needs: weighed where that was missing, each print against the base.
@@ -68,6 +70,7 @@ def worked_out(
         subject = _subject(bench, session_id, rests_on)
         if subject.weighing is None:
             _go_on(stopped)
+            counted(place - 1, len(ids))
             tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
             subject = _weighed(bench, subject, rests_on)
         subjects.append(subject)
@@ -77,6 +80,7 @@ def worked_out(
     todo = [each for each in wanted if each not in known]
     for place, each in enumerate(todo, 1):
         _go_on(stopped)
+        counted(place - 1, len(todo))
         tell(f"Comparing {each[0]} and {each[1]}, {place} of {len(todo)}. Esc stops; what is done is kept.")
         known[each] = bringer.compared(each)
     return assembled(subjects, base, known, in_force)

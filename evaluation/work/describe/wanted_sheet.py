@@ -54,6 +54,12 @@ FIELDS: Final = (
         _FEEDS,
         False,
     ),
+    WantedField(
+        "pictures",
+        "The program's own: the first drawing at a resolution takes a minute or more, then they are kept.",
+        _YES,
+        False,
+    ),
     WantedField("patch pages", "All patches on pages of their own, for the instrument.", _YES, False),
     WantedField("booth form", "A form on paper, to grade where there is no screen.", _YES, False),
 )
@@ -79,6 +85,8 @@ def shown(wanted: SheetRequest, name: str) -> str:
             return f"{wanted.roll_mm:g} mm" if wanted.roll_mm else NONE
         case "feed":
             return wanted.feed or _FEEDS[-1]
+        case "pictures":
+            return _YES[not wanted.scenes]
         case "patch pages":
             return _YES[not wanted.pages]
     return _YES[not wanted.form]
@@ -138,6 +146,7 @@ _TAKES: Final[Mapping[str, Callable[[SheetRequest, str], SheetRequest]]] = {
     "margins": _margins,
     "roll": lambda wanted, text: replace(wanted, roll_mm=sizes.roll_mm(text) if text else None),
     "feed": _feed,
+    "pictures": lambda wanted, text: replace(wanted, scenes=text == _YES[0]),
     "patch pages": lambda wanted, text: replace(wanted, pages=text == _YES[0]),
     "booth form": lambda wanted, text: replace(wanted, form=text == _YES[0]),
 }

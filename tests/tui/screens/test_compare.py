@@ -279,10 +279,12 @@ async def test_esc_stops_the_work_and_keeps_what_was_done(
         while not app.saved.startswith("Comparing"):
             await app.pilot.pause(0.05)
         assert "stop" in app.keys
+        assert re.search(r"━.* \d+%", app.text), "a bar says how far it is"
         await app.pilot.press("escape")
         go_on.set()
         await app.settle()
         assert app.saved == "Stopped. What was worked out until then is kept."
+        assert not app.app.screen.query_one("ProgressBar").display
         assert app.app.screen.matrix.missing, "what was left is not shown as if it were there"
 
 

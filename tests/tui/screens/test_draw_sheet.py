@@ -14,10 +14,10 @@ from evaluation.work.describe import wanted_sheet
 
 
 async def write(app: Any, path: Path) -> None:
-    """A small sheet at a path: A4, 150 ppi, without pages and form."""
+    """A small sheet at a path: A4, 150 ppi, without pictures, pages and form."""
     await app.press("home", "3", "down", "enter", "enter")
     await app.type("150")
-    await app.press("end", "up", "2", "up", "2", "end", "enter")
+    await app.press("end", "up", "2", "up", "2", "up", "2", "end", "enter")
     await app.type(str(path))
     await app.press("o")
 
@@ -80,6 +80,9 @@ async def test_what_cannot_be_drawn_stays_in_its_row(booth: Any, session: Sessio
         ("margins", "3 4 14,5 4", "3 4 14.5 4"),
         ("roll", "24in", "609.6 mm"),
         ("roll", "none", "none"),
+        ("pictures", "no", "no"),
+        ("feed", "across", "across"),
+        ("feed", "as it lies", "as it lies"),
         ("patch pages", "no", "no"),
         ("booth form", "no", "no"),
     ],

@@ -167,6 +167,7 @@ async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Se
 async def test_the_chooser_goes_through_folders_and_lists_what_fits(
     booth: Any, bench: Bench, tmp_path: Path
 ) -> None:
+    (tmp_path / "a").mkdir()
     (tmp_path / "b" / "inner").mkdir(parents=True)
     (tmp_path / ".hidden").mkdir()
     (tmp_path / "scan.TIF").write_bytes(b"")
@@ -177,7 +178,7 @@ async def test_the_chooser_goes_through_folders_and_lists_what_fits(
         await app.settle()
         listed = [row for row in app.rows if "b/" in row or "scan" in row or "gone" in row or "hidden" in row]
         assert [row.split()[0].strip("▸") or row.split()[1] for row in listed] == ["b/", "scan.TIF"]
-        await app.press("enter", "left")
+        await app.press("down", "enter", "left")
         assert "b/" in app.here  # back on the folder one came from
         await app.press("p")
         await app.type("/nowhere/at/all")

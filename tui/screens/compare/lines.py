@@ -116,7 +116,7 @@ def below(
             lines += [*_grades(matrix, each, current), ""]
         lines += [
             f" {text}"
-            for text in wrapped(told(matrix, each, current), width - 2, 2 if rows < _TALL else None)
+            for text in wrapped(told(matrix, each, current), width - 2, 3 if rows < _TALL else None)
         ]
     for part, weight in ((order, ""), (words, "quiet")):
         left = rows - len(lines)

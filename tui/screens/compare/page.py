@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from textual.app import ComposeResult
+from textual.widgets import ProgressBar
 
 from evaluation.judgement import standing
 from evaluation.judgement.matrix import Column, Row
@@ -49,6 +50,7 @@ class Compare(ComparingPage):
             yield Panel("verdicts", classes="flat")
         yield Panel("opened", classes="panel here")
         yield Panel("below")
+        yield ProgressBar(show_eta=False)
 
     def on_mount(self) -> None:
         self._show_rows()

@@ -5,6 +5,8 @@ from functools import partial
 from threading import Event
 from typing import Final
 
+from textual.widgets import ProgressBar
+
 from evaluation.judgement import standing
 from evaluation.judgement.matrix import Matrix, Row
 from evaluation.telling.ends import Facts
@@ -12,7 +14,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.compare.curves import Laying
-from tui.messages import Done, Failed
+from tui.messages import Done, Failed, Progress
 from tui.screens.compare import lines
 from tui.screens.compare.table import Table
 from tui.screens.copies import Copying
@@ -67,18 +69,38 @@ class ComparingPage(Copying):
         self.stop()
         self.stopping = stopping = Event()
         ids, base = self.table.ids, self.matrix.base
+        counted = [0, 0]
+
+        def tell(words: str) -> None:
+            self.post_message(Progress(words, *counted))
+
+        def count(*now: int) -> None:
+            counted[:] = now
+
         self.start_job(
             "comparing all" if every_pair else "comparing",
-            lambda bench, tell: compare.worked_out(
-                bench, ids, base, every_pair=every_pair, tell=tell, stopped=stopping.is_set
+            lambda bench, _: compare.worked_out(
+                bench, ids, base, every_pair=every_pair, tell=tell, counted=count, stopped=stopping.is_set
             ),
         )
+        self._show_bar()
         self.refresh_foot()
 
     def stop(self) -> None:
         if self.stopping is not None:
             self.stopping.set()
             self.stopping = None
+            self._show_bar()
+
+    def _show_bar(self) -> None:
+        """How far the work is, as long as there is any."""
+        for bar in self.query(ProgressBar):
+            bar.display = self.stopping is not None
+            bar.update(total=None)
+
+    def on_progress(self, event: Progress) -> None:
+        if event.parts and self.stopping is not None:
+            self.query_one(ProgressBar).update(total=event.parts, progress=event.done)
 
     def on_done(self, event: Done) -> None:
         """Comparing and drawing go on side by side, so each answer is judged by what it is about."""
@@ -87,6 +109,7 @@ class ComparingPage(Copying):
             if event.value.base != self.matrix.base:
                 return  # the base was changed meanwhile; the newer work answers
             self.stopping = None
+            self._show_bar()
             self.table.show(event.value)
             self.said = lines.NOTE
             self.anew()

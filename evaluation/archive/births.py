@@ -1,0 +1,66 @@
+"""Names that last: (origin, sequence) of every entry, viewing, run and undo (`migrations/0005.sql`).
+
+The tables give them by themselves. What they cannot see is that their file is a copy: two copies that both
+went on under one origin would give one name to two things. Standard library only.
+"""
+
+import contextlib
+import os
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from evaluation.archive.connection import Archive
+
+_NAMED: Final = {"entry": "entries", "viewing": "viewings", "readings": "readings", "turn": "undos"}
+
+
+def claim(connection: sqlite3.Connection, path: Path) -> None:
+    """Draw a new origin where this file is not the one that the last was drawn for; in an open transaction.
+
+    A moved file may get a new one too, which costs nothing: an origin only has to be nobody else's.
+    """
+    try:
+        found = path.stat()
+    except OSError:
+        return  # taken away under us: what is written goes nowhere
+    connection.execute(
+        "UPDATE origin SET place = ?1, origin = ?2 WHERE place <> ?1",
+        (f"{found.st_dev}:{found.st_ino}", os.urandom(16).hex()),
+    )
+
+
+def disown(file: Path) -> None:
+    """Let a finished copy draw an origin of its own, wherever it is put back."""
+    with contextlib.closing(sqlite3.connect(file)) as copy, copy:
+        copy.execute("UPDATE origin SET place = ''")
+
+
+def troubles(archive: "Archive") -> Iterator[str]:
+    """A sentence for what has no name or lost it, for gaps in a sequence, for undos that do not fit."""
+    for table, called in _NAMED.items():
+        ((nameless,),) = archive.rows(
+            f"SELECT count(*) FROM {table} WHERE id NOT IN (SELECT number FROM birth WHERE what = '{table}')"
+        )
+        ((lost,),) = archive.rows(
+            f"SELECT count(*) FROM birth WHERE what = '{table}' AND number NOT IN (SELECT id FROM {table})"
+        )
+        if nameless:
+            yield f"Without origin and sequence: {nameless} {called}."
+        if lost:
+            yield f"Lost, with origin and sequence still there: {lost} {called}."
+    for origin, there, last in archive.rows(
+        "SELECT origin, count(*), max(sequence) FROM birth GROUP BY origin HAVING count(*) <> max(sequence)"
+    ):
+        yield f"The sequence of origin {origin[:12]} has gaps: {there} of {last} are there."
+    ((unlike,),) = archive.rows(
+        """
+        SELECT count(*) FROM entry AS e WHERE (e.undone <> 0) <> EXISTS (
+            SELECT 1 FROM turn AS t WHERE t.entry = e.id AND t.takes_back IS NULL
+            AND NOT EXISTS (SELECT 1 FROM turn AS r WHERE r.takes_back = t.id))
+        """
+    )
+    if unlike:
+        yield f"Entries whose undos do not say whether they count: {unlike}."
