@@ -229,7 +229,7 @@ def test_the_second_light_is_in_the_sentence_of_the_greys(room: Room) -> None:
     """A number of 1.6 dCh, graded 3.6, beside an eye that answered 4, is not nothing."""
     finding = room.finding(1, "neutral")
     light = next(metric for metric in finding.metrics if metric.name == "light_shift_differential")
-    assert f"Not in the grade: the greys shift apart {light.where}, {light.value:.1f} dCh." in finding.why
+    assert f"Not in the grade: the greys shift apart {light.where}, {light.value:.1f} dCh (" in finding.why
 
 
 def test_ramps_far_from_their_aim_are_in_the_sentence_of_the_ramps(room: Room) -> None:
