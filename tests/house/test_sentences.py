@@ -13,6 +13,7 @@ MAKERS = {
     "caveats": "what a result of an archive leaves open",
     "charts": "profiling data",
     "comparison": "prints compared",
+    "difference": "one region of two prints compared",
     "curves/laid_over": "curves of several prints",
     "curves/page": "figures of a region, on a page",
     "curves/region": "figures of a region, in cells",
