@@ -11,6 +11,7 @@ from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.difference import because
 from evaluation.telling.ends import Facts
+from evaluation.telling.numbers import measured
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves, document
 from evaluation.work.compare import facts as compare_facts
@@ -68,7 +69,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
                 _two(one.dmin),
                 None if one.range is None else difference(one.range, 2, signed=False),
                 _one(one.whitener),
-                None if column.skins is None else f"{column.skins:.1f}",
+                None if column.skins is None else measured(column.skins, column.skins_spread),
                 one.why or one.condition,
             )
             for column, one in ((column, facts[column.session]) for column in columns)

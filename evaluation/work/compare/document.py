@@ -119,6 +119,7 @@ def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
         "range": None if facts is None else _rounded(facts.range),
         "whitener": None if facts is None else _rounded(facts.whitener),
         "skins": _rounded(column.skins),
+        "skins_spread": _rounded(column.skins_spread),
     }
 
 
