@@ -2,13 +2,11 @@
 
 import hashlib
 import html
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from importlib.resources import files
 from typing import Final
 
-from evaluation.appendix import plots
 from evaluation.appendix.document import (
     CHANGED,
     Block,
@@ -20,6 +18,7 @@ from evaluation.appendix.document import (
     Section,
     canonical,
 )
+from evaluation.appendix.drawing import figures
 from evaluation.appendix.markdown import numbers
 from evaluation.appendix.seal import EMPTY_IN_HTML, sealed
 from evaluation.telling.figure import Figure
@@ -29,13 +28,6 @@ from evaluation.telling.table import Table
 _POLICY: Final = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 )
-_INKS: Final = {
-    "#000000": "currentColor",
-    "#333333": "var(--ink)",
-    "#555555": "var(--ink-2)",
-    "#888888": "var(--ink-3)",
-    "#bbbbbb": "var(--rule)",
-}
 
 
 def render(document: Document, css: str = "") -> str:
@@ -209,7 +201,7 @@ def told(figure: Figure) -> str:
 
 def _figure(figure: Figure) -> Iterator[str]:
     yield f'<figure id="{figure.id}">'
-    yield _inline(figure)
+    yield from _inline(figure)
     yield f'<figcaption id="{figure.id}-caption" dir="auto">{escaped(told(figure))}</figcaption>'
     yield "<details>"
     yield "<summary>Its numbers</summary>"
@@ -218,19 +210,10 @@ def _figure(figure: Figure) -> Iterator[str]:
     yield "</figure>"
 
 
-def _inline(figure: Figure) -> str:
-    """The plot as part of the page: in the page's ink, its ids its own, its style left to the page."""
-    text = plots.svg(figure)
-    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r"<defs>\s*<style[^>]*>.*?</style>\s*</defs>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r'\bid="', f'id="{figure.id}-', text)
-    text = re.sub(r'href="#', f'href="#{figure.id}-', text)
-    text = re.sub(r"url\(#", f"url(#{figure.id}-", text)
-    for ink, variable in _INKS.items():
-        text = text.replace(ink, variable)
-    head = re.match(r"<svg[^>]*>", text)
-    box = re.search(r'viewBox="[^"]*"', head[0] if head else "")
-    square = ' class="square"' if figure.square else ""
-    opening = f'<svg role="img" aria-labelledby="{figure.id}-caption"{square} {box[0] if box else ""}>'
-    body = text[len(head[0]) :] if head else ""
-    return opening + body.replace("xlink:href", "href").strip()
+def _inline(figure: Figure) -> Iterator[str]:
+    """The drawing, with its caption as its name; the full measure is drawn a second time for a phone."""
+    role = f'role="img" aria-labelledby="{figure.id}-caption" '
+    wide = figures.size(figure) == "L"
+    yield figures.svg(figure).replace("<svg ", f"<svg {role}{'class=wide ' if wide else ''}", 1)
+    if wide:
+        yield figures.svg(figure, figures.PHONE).replace("<svg ", f"<svg {role}class=phone ", 1)

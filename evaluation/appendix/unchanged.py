@@ -86,7 +86,7 @@ def _check_pages(found: bytes, path: Path) -> Checked:
             found=f"pages set by {document.version}",
             remedy="Look with that version, or compare the file with the copy in the archive.",
         )
-    from evaluation.appendix import pdf  # typst and matplotlib: only a PDF needs them
+    from evaluation.appendix import pdf  # typst: only a PDF needs it
 
     if pdf.render(document).content == found:
         return Checked(True)
