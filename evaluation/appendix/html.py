@@ -8,10 +8,13 @@ from importlib.resources import files
 from typing import Final
 
 from evaluation.appendix.document import (
+    ANNEXE,
     CHANGED,
     Block,
+    Departure,
     Document,
     Facts,
+    Opening,
     Paragraph,
     Picture,
     Points,
@@ -56,16 +59,22 @@ def _page(document: Document, css: str) -> Iterator[str]:
     yield "<header>"
     if document.house:
         yield f'<p class="house" dir="auto">{escaped(document.house)}</p>'
-    yield f'<h1 dir="auto">{escaped(document.title)}</h1>'
+    kicker, mark, name = document.title.partition(": ")
+    yield f'<h1 dir="auto"><span class="kicker">{escaped(kicker + mark)}</span>{escaped(name)}</h1>'
     yield f'<p dir="auto">{escaped(document.subtitle)}</p>'
     yield f"<p>Written {escaped(document.written)} with drydown {escaped(document.version)}.</p>"
     yield "</header>"
-    yield from _contents(document)
+    if any(section.id == ANNEXE for section in document.sections):  # the article alone is short
+        yield from _contents(document)
     yield "<main>"
     if document.changes:
         yield from _points(Points(CHANGED, document.changes))
     for section in document.sections:
+        if section.id == ANNEXE:
+            yield '<div class="annexe">'
         yield from _section(section, 2)
+    if any(section.id == ANNEXE for section in document.sections):
+        yield "</div>"
     yield "</main>"
     yield "<footer>"
     yield "<p>Grades: Recommendation ITU-R BT.500. A verdict holds for this print and the use it names.</p>"
@@ -131,6 +140,10 @@ def _section(section: Section, level: int) -> Iterator[str]:
 
 def _block(block: Block) -> Iterator[str]:
     match block:
+        case Opening():
+            yield from _opening(block)
+        case Departure():
+            yield from _departure(block)
         case Paragraph():
             role = "" if block.role == "plain" else f' class="{block.role}"'
             yield f'<p{role} dir="auto">{escaped(block.text)}</p>'
@@ -153,6 +166,37 @@ def _block(block: Block) -> Iterator[str]:
             )
             yield f'<figcaption dir="auto">{escaped(block.caption)}</figcaption>'
             yield "</figure>"
+
+
+def _opening(block: Opening) -> Iterator[str]:
+    yield '<div class="opening">'
+    yield '<div class="verdicts">'
+    yield from (
+        f'<p dir="auto"><strong>{escaped(word)}</strong>{escaped(rest)}</p>' for word, rest in block.verdicts
+    )
+    if block.mind:
+        yield f'<p class="mind" dir="auto">{escaped(block.mind)}</p>'
+    yield "</div>"
+    yield "<ol>"
+    yield from (
+        f'<li dir="auto"><strong>{escaped(claim)}</strong> {escaped(evidence)}</li>'
+        for claim, evidence in block.reasons
+    )
+    yield "</ol>"
+    yield "</div>"
+
+
+def _departure(block: Departure) -> Iterator[str]:
+    """On a phone the heading comes before the figure."""
+    yield '<div class="departure">'
+    yield f'<h3 dir="auto">{escaped(block.title)}</h3>'
+    yield f'<p class="grades">{escaped(block.grades)}</p>'
+    yield '<div class="told">'
+    yield from (f'<p dir="auto">{escaped(each)}</p>' for each in block.told)
+    yield "</div>"
+    if block.figure is not None:
+        yield from _figure(block.figure)
+    yield "</div>"
 
 
 def _points(block: Points) -> Iterator[str]:
@@ -195,8 +239,8 @@ def _numeric(block: Table, index: int) -> str:
 
 
 def told(figure: Figure) -> str:
-    """What stands under a plot: its caption, and what it shows for those who do not see it."""
-    return f"{figure.title}. {figure.alt}"
+    """What stands under a plot: what to see in it, or what it is."""
+    return figure.caption or f"{figure.title}."
 
 
 def _figure(figure: Figure) -> Iterator[str]:
@@ -212,7 +256,7 @@ def _figure(figure: Figure) -> Iterator[str]:
 
 def _inline(figure: Figure) -> Iterator[str]:
     """The drawing, with its caption as its name; the full measure is drawn a second time for a phone."""
-    role = f'role="img" aria-labelledby="{figure.id}-caption" '
+    role = f'role="img" aria-label="{escaped(figure.alt)}" '
     wide = figures.size(figure) == "L"
     yield figures.svg(figure).replace("<svg ", f"<svg {role}{'class=wide ' if wide else ''}", 1)
     if wide:

@@ -184,7 +184,7 @@ def _rim_name(name: str, centre: XY, angle: float, far: float, wide: float, high
     placed = Words(text, x, y + 2.4 - 2.4 * math.sin(angle), anchor)  # type: ignore[arg-type]
     box = placed.box(1.15)
     off = max(0.0, -box.left) - max(0.0, box.right - wide)
-    down = max(0.0, -box.top) - max(0.0, box.bottom - high)
+    down = max(0.0, 2 - box.top) - max(0.0, box.bottom - high)
     return Words(text, placed.x + off, placed.y + down, placed.anchor)
 
 
