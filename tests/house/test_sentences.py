@@ -10,6 +10,7 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 # What each file of `telling` words, draws or sets in rows.
 MAKERS = {
     "answers": "what an observer answered",
+    "article": "what an appendix says of a print in its article",
     "caveats": "what a result of an archive leaves open",
     "charts": "profiling data",
     "comparison": "prints compared",
