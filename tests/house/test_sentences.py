@@ -10,6 +10,7 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 # What each file of `telling` words, draws or sets in rows.
 MAKERS = {
     "answers": "what an observer answered",
+    "beside": "prints laid beside each other",
     "caveats": "what a result of an archive leaves open",
     "charts": "profiling data",
     "comparison": "prints compared",
@@ -28,6 +29,7 @@ MAKERS = {
     "neutrality/tables": "a neutrality record in rows",
     "neutrality/values": "single facts of a neutrality record",
     "numbers": "numbers",
+    "observers": "several observers of one print",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",
 }
