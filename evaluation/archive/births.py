@@ -11,7 +11,14 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
-_NAMED: Final = {"entry": "entries", "viewing": "viewings", "readings": "readings", "turn": "undos"}
+_NAMED: Final = {
+    "entry": "entries",
+    "viewing": "viewings",
+    "readings": "readings",
+    "turn": "undos",
+    "round": "rounds",
+    "judgement": "judgements",
+}
 
 
 def claim(connection: sqlite3.Connection, path: Path) -> None:

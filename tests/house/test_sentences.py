@@ -11,6 +11,7 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 MAKERS = {
     "answers": "what an observer answered",
     "article": "what an appendix says of a print in its article",
+    "beside": "prints laid beside each other",
     "caveats": "what a result of an archive leaves open",
     "charts": "profiling data",
     "comparison": "prints compared",
@@ -30,6 +31,7 @@ MAKERS = {
     "neutrality/tables": "a neutrality record in rows",
     "neutrality/values": "single facts of a neutrality record",
     "numbers": "numbers",
+    "observers": "several observers of one print",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",
 }
