@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from evaluation.sheet import fields
-from evaluation.sheet.layout import Encoding, Patch
+from evaluation.sheet.layout import Encoding, Patch, Sheet
 from evaluation.sheet.request import OWN_PICTURES
 from evaluation.sheet.scenes import catalogue
 
@@ -93,3 +93,16 @@ def short_list(patches: tuple[Patch, ...], mono: bool) -> tuple[Patch, ...]:
         names = [name for name in names if name not in _FOR_CHIPS]
         names[names.index("T1") : names.index("T1")] = _CHIPS
     return tuple(by_id[name] for name in names if name in by_id)
+
+
+def on_strip(sheet: Sheet) -> tuple[Patch, ...]:
+    """The patches of the strip as a drawn sheet has it, from left to right; none on another test image.
+
+    They are the lowest fields of the first leaf: sheets drawn earlier have others than `short_list`.
+    """
+    placed = [(patch.area, patch) for patch in sheet.patches if patch.area and patch.area.leaf == 1]
+    if not sheet.code or not placed:
+        return ()
+    lowest = max(area.top for area, _ in placed)
+    row = [(area.left, patch) for area, patch in placed if area.top == lowest]
+    return tuple(patch for _, patch in sorted(row, key=lambda at: at[0]))

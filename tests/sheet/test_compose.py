@@ -16,7 +16,7 @@ from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
 from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
-from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, on_strip, short_list
 from evaluation.sheet.request import OWN_PICTURES, SheetRequest
 from evaluation.sheet.sizes import NAMED, size_mm
 
@@ -89,6 +89,7 @@ def test_fields_of_the_strip_never_touch(size: str, kinds: tuple[str, ...]) -> N
     sheet = composed(size, kinds).sheet
     strip = [sheet.patch(patch.id).area for patch in short_list(sheet.patches, kinds is MONO_KINDS)]
     assert len(strip) == 30
+    assert [patch.area for patch in on_strip(sheet)] == strip
     areas = [area for area in strip if area is not None]
     for before, after in pairwise(areas):
         gap = (after.left - before.left - before.width) * sheet.size_mm[0]
