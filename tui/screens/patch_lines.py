@@ -107,7 +107,7 @@ def _numbers(view: PatchView) -> list[str]:
     else:
         lines.append("no aim to compare with")
     if view.whitener is not None:
-        lines += ["", f"M2 - M1 in b*   {view.whitener.db:+.1f}"]
+        lines += ["", f"M2 - {view.lit_by} in b*   {view.whitener.db:+.1f}"]
     for under in shown[:1]:
         if under.spread is not None:
             lines.append(f"read {under.readings} times, spread {under.spread:.1f}")
