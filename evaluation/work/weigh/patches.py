@@ -55,6 +55,8 @@ class UnderCondition:
     spread: float | None
     curve: tuple[tuple[float, float], ...]
     density: float | None
+    given: float | None = None  # visual density as the instrument gave it
+    status: str | None = None  # of its densities, ISO 5-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +189,7 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
         spectrum = part.run.spectra[rows].mean(axis=0)
         curve = tuple(zip(part.run.wavelengths.tolist(), spectrum.tolist(), strict=True))
         density = float(visual_density(part.run.wavelengths, spectrum))
+    densities = part.run.densities
     spread = float(np.linalg.norm(lab - mean, axis=-1).mean()) if len(rows) > 1 else None
     return UnderCondition(
         part.run.stated.condition or "not stated",
@@ -196,6 +199,8 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
         spread,
         curve,
         density,
+        None if densities is None else densities.mean("visual", rows),
+        None if densities is None else densities.status,
     )
 
 
