@@ -14,7 +14,7 @@ from evaluation.archive.moments import as_json, encodable, moment_or_none, stamp
 from evaluation.archive.rows import Row
 from evaluation.archive.sessions import require
 from evaluation.archive.sqlite import understood
-from evaluation.readings.run import Array, PatchRef, Run, Stated, zoned
+from evaluation.readings.run import Array, Densities, PatchRef, Run, Stated, zoned
 
 _GIVEN: Final = (
     "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
@@ -170,6 +170,7 @@ def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[st
                 "measured_at": stated.measured_at and stated.measured_at.isoformat(),
                 "made_profile": stated.made_profile,
                 "said_by_user": sorted(stated.said_by_user),
+                **_densities_kept(run.densities),
             }
         ),
         "printed_as": run.printed_as,
@@ -207,6 +208,7 @@ def _run(row: Row) -> Run:
     measured_at = moment_or_none(stated["measured_at"])
     stated["measured_at"] = measured_at and zoned(measured_at)
     stated["said_by_user"] = frozenset(stated["said_by_user"])
+    densities = _densities(stated.pop("densities", None))
     device, wavelengths, spectra, lab, xyz = arrays
     return Run(
         patches=tuple(map(PatchRef, *json.loads(patches))),
@@ -217,6 +219,7 @@ def _run(row: Row) -> Run:
         lab=_table(lab, count),
         xyz=_table(xyz, count),
         device=_table(device, count),
+        densities=densities,
         device_space=device_space,
         part=part,
         source_name=source_name,
@@ -226,6 +229,21 @@ def _run(row: Row) -> Run:
         remarks=tuple(json.loads(remarks)),
         id=id_,
     )
+
+
+def _densities_kept(densities: Densities | None) -> dict[str, Any]:
+    """Part of what the file states; numbers it lacks are null."""
+    if densities is None:
+        return {}
+    values = [[None if cell != cell else cell for cell in row] for row in densities.values.tolist()]
+    return {"densities": {"filters": densities.filters, "status": densities.status, "values": values}}
+
+
+def _densities(kept: dict[str, Any] | None) -> Densities | None:
+    if kept is None:
+        return None
+    values = np.array(kept["values"], np.float64)  # null becomes nan
+    return Densities(tuple(kept["filters"]), values, kept["status"])
 
 
 def _bytes(array: Array | None) -> bytes | None:

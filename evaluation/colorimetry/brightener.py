@@ -1,16 +1,22 @@
-"""The effect of optical brightener (OBA) in a paper, from readings with and without ultraviolet (M1, M2).
+"""The effect of optical brightener (OBA) in a paper, from readings with and without ultraviolet.
+
+It is M2 less M1. Where M1 was not read, M0 stands in for it: ISO 13655 does not lay down how much ultraviolet
+its lamp has, so whatever shows the difference names which of the two it was.
 
 Instruments of 45:0 geometry cannot measure the classes of ISO 15397 (D65 brightness with and without
 ultraviolet), and no standard has classes of b*(M2) - b*(M1), so the difference is a number without a class.
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+
+Lit = Literal["M1", "M0"]  # conditions with ultraviolet, the better first
+LIT: Final[tuple[Lit, ...]] = get_args(Lit)
 
 _GLOW_FROM: Final = 420.0  # nm, where optical brightener in paper glows most (common practice)
 _GLOW_TO: Final = 460.0
@@ -18,10 +24,10 @@ _GLOW_TO: Final = 460.0
 
 @dataclass(frozen=True, slots=True)
 class Brightener:
-    """M2 minus M1 of one patch: above 0 it is lighter, redder, yellower without ultraviolet.
+    """M2 less M1, or less M0, of one patch: above 0 it is lighter, redder, yellower without ultraviolet.
 
     dl, da, db  dL*, da*, db*
-    glow        largest R(M1) - R(M2) between 420 and 460 nm, reflectance factor; None without spectra
+    glow        largest fall of R to M2 between 420 and 460 nm, reflectance factor; None without spectra
     glow_at     its wavelength, nm
     """
 
@@ -33,28 +39,30 @@ class Brightener:
 
 
 def brightener(
-    lab_m1: Array,
+    lab_lit: Array,
     lab_m2: Array,
     wavelengths: Array | None = None,
-    spectrum_m1: Array | None = None,
+    spectrum_lit: Array | None = None,
     spectrum_m2: Array | None = None,
 ) -> Brightener:
-    """The effect of optical brightener on one patch, read under M1 and M2 with one instrument and backing.
+    """The effect of optical brightener on one patch.
+
+    Both readings, under one of `LIT` and under M2, are of one instrument on one backing.
 
     Parameters
     ----------
-    lab_m1, lab_m2 : (3,)
+    lab_lit, lab_m2 : (3,)
         CIELAB for D50.
     wavelengths : (bands,)
         nm, common to both spectra.
-    spectrum_m1, spectrum_m2 : (bands,)
+    spectrum_lit, spectrum_m2 : (bands,)
         Reflectance factors.
     """
-    dl, da, db = (float(v) for v in np.asarray(lab_m2, np.float64) - np.asarray(lab_m1, np.float64))
-    if wavelengths is None or spectrum_m1 is None or spectrum_m2 is None:
+    dl, da, db = (float(v) for v in np.asarray(lab_m2, np.float64) - np.asarray(lab_lit, np.float64))
+    if wavelengths is None or spectrum_lit is None or spectrum_m2 is None:
         return Brightener(dl, da, db)
     inside = (wavelengths >= _GLOW_FROM) & (wavelengths <= _GLOW_TO)
-    gain = np.where(inside, np.asarray(spectrum_m1) - np.asarray(spectrum_m2), -np.inf)
+    gain = np.where(inside, np.asarray(spectrum_lit) - np.asarray(spectrum_m2), -np.inf)
     strongest = int(np.argmax(gain))
     return Brightener(dl, da, db, glow=float(gain[strongest]), glow_at=float(wavelengths[strongest]))
 

@@ -4,7 +4,7 @@ from typing import Annotated, TypedDict
 
 from msgspec import Meta
 
-from evaluation.documents.units import Density, Grade, Sentences, Session
+from evaluation.documents.units import Density, Grade, LitBy, Sentences, Session, Whitener
 from evaluation.judgement.compare import Word
 from evaluation.judgement.opinion import Agreement
 
@@ -20,9 +20,8 @@ class Print(TypedDict):
     verdict: Annotated[str | None, Meta(description="for the use the comparison is for")]
     dmax: Density | None
     range: Annotated[Density | None, Meta(description="above the bare paper")]
-    whitener: Annotated[
-        float | None, Meta(description="b* of the bare paper without ultraviolet less with it")
-    ]
+    whitener: Whitener | None
+    whitener_less: LitBy | None
     skins: Annotated[
         float | None, Meta(description="dCh that skins move beyond real skin under the worst of the lights")
     ]

@@ -21,13 +21,21 @@ class Lightest(TypedDict):
     lab: Lab
 
 
+class Given(TypedDict):
+    """Densities as the instrument gave them, through each filter, with their status by ISO 5-3."""
+
+    status: str
+    densities: dict[str, float]
+
+
 class Darkest(TypedDict):
-    """The darkest patch."""
+    """The darkest patch; `given` is null where the file holds no densities."""
 
     name: str
     lab: Lab
     density: Density | None
     density_basis: str
+    given: Given | None
 
 
 class Black(TypedDict):

@@ -11,6 +11,7 @@ Lab = Annotated[tuple[float, float, float], Meta(description="CIELAB D50, 2 degr
 Density = Annotated[float, Meta(description="visual density, ISO 5-3")]
 DE00 = Annotated[float, Meta(ge=0, description="CIEDE2000")]
 Whitener = Annotated[float, Meta(description="b* of the bare paper without ultraviolet less with it")]
+LitBy = Annotated[Literal["M1", "M0"], Meta(description="the condition with ultraviolet")]
 Share = Annotated[float, Meta(ge=0, le=1)]
 Sentences = Annotated[list[str], Meta(description="whole sentences, for people")]
 Third = Literal["light", "middle", "dark"]

@@ -4,7 +4,7 @@ from typing import Annotated, TypedDict
 
 from msgspec import Meta
 
-from evaluation.documents.units import DE00, Density, Grade, Sentences, Session
+from evaluation.documents.units import DE00, Density, Grade, LitBy, Sentences, Session, Whitener
 from evaluation.judgement.opinion import Agreement, VerdictWord
 
 Vector = Annotated[
@@ -113,9 +113,8 @@ class Black(TypedDict):
     range: Annotated[Density | None, Meta(description="above the bare paper")]
     seen: Annotated[tuple[float, float] | None, Meta(description="density under 0.5 and 1 % of flare")]
     darker_patch: str | None
-    whitener: Annotated[
-        float | None, Meta(description="b* of the bare paper without ultraviolet less with it")
-    ]
+    whitener: Whitener | None
+    whitener_less: LitBy | None
     why_not: str | None
 
 

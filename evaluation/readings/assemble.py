@@ -12,10 +12,10 @@ from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
 from evaluation.readings.plausible import DEVICE, LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.reflectance import refuse_other_kinds, refuse_other_numbers
-from evaluation.readings.run import Array, PatchRef, Run
+from evaluation.readings.run import Array, Densities, PatchRef, Run
 from evaluation.readings.scales import THOUSANDTHS, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
-from evaluation.readings.stated import open_points, stated_by, with_supplied
+from evaluation.readings.stated import density_status, open_points, stated_by, with_supplied
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
 from evaluation.readings.wavelength_grid import (
     checked_bands,
@@ -26,6 +26,7 @@ from evaluation.readings.wavelength_grid import (
 
 COLUMNS_NOT_USED: Final = "columns not used: "
 _NAMED: Final = 5  # of them
+_DENSEST: Final = 10.0  # far beyond any print: project's own choice
 
 
 def run_from_table(
@@ -88,6 +89,7 @@ def run_from_table(
         lab=lab,
         xyz=xyz,
         device=device,
+        densities=_densities(table),
         device_space=table.columns.device_space,
         part=part,
         source_name=source.name,
@@ -107,6 +109,16 @@ def _left_out(table: FileTable) -> list[str]:
     more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
     listed = ", ".join(shortened(name, 20) for name in names[:_NAMED])
     return [f"{COLUMNS_NOT_USED}{listed}{more}"]
+
+
+def _densities(table: FileTable) -> Densities | None:
+    """As given, without those that no instrument reads."""
+    columns = table.columns
+    if not columns.density:
+        return None
+    values = table.pick(columns.density)
+    possible = (values >= -_DENSEST) & (values <= _DENSEST)
+    return Densities(columns.filters, np.where(possible, values, np.nan), density_status(table))
 
 
 def _device(

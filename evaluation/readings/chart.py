@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.colorimetry.brightener import Brightener, brightener
+from evaluation.colorimetry.brightener import LIT, Brightener, Lit, brightener
 from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.colorimetry.lab import lab_from_xyz
@@ -29,7 +29,6 @@ from evaluation.readings.run import Array, Condition, Repeats, Run
 # Paper and greys are taken as the booth shows them, flatness where no optical brightener glows.
 _SEEN: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 _FLAT: Final[tuple[Condition | None, ...]] = ("M2", "M0", "M1", None)
-_LIT: Final[tuple[Condition, ...]] = ("M1", "M0")  # with ultraviolet: as D50 has it, or as a lamp does
 _ALIKE: Final = 1e-3  # device values of a grey, of full; files write at least three digits
 _LEAST_STEPS: Final = 3
 _DARKEST_L: Final = 8.0  # media-relative: below it a cast is noise
@@ -81,7 +80,7 @@ class ChartFacts:
     flatness: Flatness | None
     greys: GreyRow | None
     whitener: Brightener | None
-    lit_by: Condition | None
+    lit_by: Lit | None
     repeats: Repeats
 
 
@@ -97,7 +96,7 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
     for row, values in enumerate(np.round(seen.device, 4).tolist()):
         places.setdefault(tuple(values), []).append(row)
     black = device_black(seen)
-    glows = ((by, found) for by in _LIT if (found := _whitener(runs, by)) is not None)
+    glows = ((by, found) for by in LIT if (found := _whitener(runs, by)) is not None)
     lit_by, glow = next(glows, (None, None))
     return ChartFacts(
         run=seen,
@@ -157,7 +156,7 @@ def _flatness(runs: Sequence[Run]) -> Flatness | None:
         return None
 
 
-def _whitener(runs: Sequence[Run], lit_by: Condition) -> Brightener | None:
+def _whitener(runs: Sequence[Run], lit_by: Lit) -> Brightener | None:
     """M2 of the bare paper, minus the same with ultraviolet."""
     with_it, without = best(runs, (lit_by,)), best(runs, ("M2",))
     if with_it is None or without is None:

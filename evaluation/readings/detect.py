@@ -80,9 +80,11 @@ def measured_in(source: Source, supplied: Supplied, progress: Progress | None = 
 
 def without_colours(source: Source, runs: Sequence[Run]) -> FileProblem:
     """The refusal of a file none of whose tables holds a measured colour."""
-    to_print = any(run.device is not None for run in runs)
+    densities = any(run.densities is not None for run in runs)
+    to_print = not densities and any(run.device is not None for run in runs)
     remarks = [line for run in runs for line in run.remarks if line.startswith(COLUMNS_NOT_USED)]
     nothing = f"none among {remarks[0].removeprefix(COLUMNS_NOT_USED)}" if remarks else "none"
+    nothing = "densities only" if densities else nothing
     return FileProblem(
         NOTHING_TAKEN,
         where=source.name,

@@ -17,6 +17,7 @@ from evaluation.readings.source import Progress, load
 from evaluation.readings.supplied import Supplied, is_open
 
 _TO_PRINT: Final = "nothing measured in it, only values to print: a list of patches"
+_DENSITIES_ONLY: Final = "densities only: a result needs spectra, CIELAB or XYZ"
 _NOTHING_MEASURED: Final = (
     "nothing measured in it that can be read: a list of patches to print, or values left out above"
 )
@@ -88,7 +89,8 @@ def _part(run: Run) -> dict[str, Any]:
     paper = darkest = black = None
     warnings = [visible(remark) for remark in run.remarks]
     if run.spectra is None and run.lab is None and run.xyz is None:
-        warnings.append(_NOTHING_MEASURED if _left_open(run) else _TO_PRINT)
+        nothing = _NOTHING_MEASURED if _left_open(run) else _TO_PRINT
+        warnings.append(nothing if run.densities is None else _DENSITIES_ONLY)
     else:
         try:
             paper, darkest = _extremes(run)
@@ -122,7 +124,17 @@ def _extremes(run: Run) -> tuple[dict[str, Any], dict[str, Any]]:
         "lab": _rounded(found.lab_d50[darkest]),
         "density": round(density, 3) if np.isfinite(density) else None,
         "density_basis": basis,
+        "given": _given(run, darkest),
     }
+
+
+def _given(run: Run, row: int) -> dict[str, Any] | None:
+    """The densities that the instrument gave for a row."""
+    if run.densities is None:
+        return None
+    found = {name: run.densities.mean(name, [row]) for name in run.densities.filters}
+    read = {name: round(value, 3) for name, value in found.items() if value is not None}
+    return {"status": run.densities.status or "not stated", "densities": read} if read else None
 
 
 def _black(run: Run) -> dict[str, Any] | None:

@@ -1,7 +1,7 @@
 """The nouns of a measurement: readings as a file or a hand gave them, and as matched to a sheet."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import MAXYEAR, datetime
 from typing import Final, Literal, get_args
@@ -59,6 +59,28 @@ class PatchRef:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Densities:
+    """Densities that the instrument gave, beside those computed here; never used for a result.
+
+    filters  "visual", "red", "green", "blue": what each column was read through
+    values   (n, k); nan where the file has no number
+    status   of the filters, ISO 5-3: "A", "E", "I", "M" or "T"; None: not stated
+    """
+
+    filters: tuple[str, ...]
+    values: Array
+    status: str | None = None
+
+    def mean(self, filter_: str, rows: Sequence[int]) -> float | None:
+        """Of some rows through one filter; None where nothing was read through it."""
+        if filter_ not in self.filters:
+            return None
+        read = self.values[list(rows), self.filters.index(filter_)]
+        read = read[np.isfinite(read)]
+        return float(read.mean()) if len(read) else None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Run:
     """One run of n readings under one measurement condition, as given. Never changed once taken in.
 
@@ -74,6 +96,8 @@ class Run:
         CIELAB and XYZ as given; Y = 100 for the perfect diffuser.
     device : (n, channels)
         The file's device or source columns, 0..1.
+    densities
+        As the instrument gave them.
     rounding
         Value of the last digit of CIELAB typed or written in decimals (0.1, 0.01); 0 where not known.
     remarks
@@ -88,6 +112,7 @@ class Run:
     lab: Array | None = None
     xyz: Array | None = None
     device: Array | None = None
+    densities: Densities | None = None
     device_space: str | None = None  # "RGB", "CMYK", "GREY", "5CLR", ...
     part: str = ""  # which table of the file
     source_name: str = ""  # file name, for people; "" when typed by hand

@@ -21,6 +21,8 @@ _CONDITION_ALONE: Final = re.compile(r"^\s*(M[0-3])\s*$", re.I)
 # Filters that amount to a measurement condition of ISO 13655.
 _WITHOUT_ULTRAVIOLET: Final = re.compile(r"uv[\s\-_]*(?:cut|excluded|exclude|filter)", re.I)
 _POLARISED: Final = re.compile(r"pol(?:ari[sz](?:ation|ed|ing|er)?)?(?:[\s\-_]*filter)?", re.I)
+_STATUS: Final = re.compile(r"\bstatus[\s_:=]*\"?([AEIMT])\b", re.I)
+_STATUS_ALONE: Final = re.compile(r"^\s*([AEIMT])\s*$", re.I)
 _FILTERS: Final = ("FILTER", "MEASUREMENT_FILTER")
 _ILLUMINANT: Final = re.compile(r"\b(D\s?\d{2}|FL?\s?\d{1,2}|A|C|E)\b", re.I)
 _NAMED: Final = re.compile(rf"{_ILLUMINANT.pattern}|LED-[A-Z]+\d*", re.I)
@@ -94,6 +96,13 @@ def stated_by(table: FileTable) -> tuple[Stated, tuple[str, ...]]:
         instrument=_last(table.stated("INSTRUMENTATION", "INSTRUMENT", "MEASUREMENT_INSTRUMENT")),
         measured_at=measured_at,
     ), tuple(remarks)
+
+
+def density_status(table: FileTable) -> str | None:
+    """The status of densities, ISO 5-3, that the keywords state; None where they state none, or two."""
+    alone = table.stated("DENSITY_STATUS", "STATUS", *_FILTERS)
+    said = {*_found(_STATUS_ALONE, alone), *_found(_STATUS, [each.value for each in table.keywords])}
+    return said.pop() if len(said) == 1 else None
 
 
 def with_supplied(stated: Stated, supplied: Supplied, where: str) -> Stated:

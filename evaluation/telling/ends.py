@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from evaluation.colorimetry.brightener import LIT
 from evaluation.metrics.black import DensityBasis
+from evaluation.metrics.brightener_shift import Shift
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, plain, signed
 
 
@@ -15,7 +17,7 @@ class Facts:
     lightness   L* of the two, absolute
     seen        density of the black seen with 0.5 % and 1 % of flare
     darkest     name of a patch that is darker than the black; "" for none, as it should be
-    whitener    b* of the bare paper, M2 minus M1; None: not read under both
+    whitener    shift of b* of the bare paper without ultraviolet; None: not read for it
     why         why there are no numbers, or ""
     """
 
@@ -24,7 +26,7 @@ class Facts:
     dmax: float | None
     dmin: float | None
     lightness: tuple[float, float] | None
-    whitener: float | None
+    whitener: Shift | None
     why: str = ""
     seen: tuple[float, float] | None = None
     darkest: str = ""
@@ -57,6 +59,16 @@ def _parts(found: Facts) -> Iterator[str]:
     yield whitener_words(found.whitener)
 
 
-def whitener_words(db: float | None) -> str:
+def whitener_words(shift: Shift | None) -> str:
     """How far b* of the bare paper falls back without ultraviolet; "" where that was not read."""
-    return "" if db is None else f"Whitener: b* of the paper {signed(db, LAB_DIGITS)} without ultraviolet."
+    if shift is None:
+        return ""
+    db = signed(shift.db, LAB_DIGITS)
+    return f"Whitener: b* of the paper {db} without ultraviolet (M2 less {shift.less})."
+
+
+def whitener_cell(shift: Shift | None, unit: str = "") -> str:
+    """The same in a column: less M0 it is another measure, so that stands in place of the unit."""
+    if shift is None:
+        return "-"
+    return signed(shift.db, LAB_DIGITS) + (unit if shift.less == LIT[0] else f" ({shift.less})")

@@ -7,7 +7,9 @@ import pytest
 
 from evaluation.appendix import ends
 from evaluation.appendix.document import Paragraph, Points
+from evaluation.metrics.brightener_shift import Shift
 from evaluation.plain_text import DIFFERENCES
+from evaluation.telling.ends import whitener_cell
 from evaluation.telling.table import Table
 
 
@@ -55,4 +57,14 @@ def test_whitener_is_told_only_where_both_conditions_were_read(flat_case, taken)
     m2 = replace(taken, run=replace(taken.run, stated=replace(taken.run.stated, condition="M2")))
     both = replace(flat_case, taken=(taken, m2))
     told = next(b for b in ends.paper_and_black(both) if isinstance(b, Paragraph))
-    assert told.text == "Whitener: b* of the paper +0.0 without ultraviolet."
+    assert told.text == "Whitener: b* of the paper +0.0 without ultraviolet (M2 less M1)."
+    m0 = replace(taken, run=replace(taken.run, stated=replace(taken.run.stated, condition="M0")))
+    told = next(
+        b for b in ends.paper_and_black(replace(flat_case, taken=(m0, m2))) if isinstance(b, Paragraph)
+    )
+    assert told.text == "Whitener: b* of the paper +0.0 without ultraviolet (M2 less M0)."
+
+
+def test_a_column_of_whitener_names_m0_in_place_of_its_unit():
+    assert whitener_cell(Shift(3.14, "M1"), " b*") == "+3.1 b*"
+    assert whitener_cell(Shift(-0.04, "M0"), " b*") == "+0.0 (M0)" and whitener_cell(None) == "-"

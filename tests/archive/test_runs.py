@@ -11,7 +11,7 @@ from hypothesis.extra.numpy import arrays
 
 from evaluation.archive import documents, entries, runs
 from evaluation.errors import UsageProblem
-from evaluation.readings.run import CONDITIONS, PRINTED_AS, PatchRef, Run, Stated
+from evaluation.readings.run import CONDITIONS, PRINTED_AS, Densities, PatchRef, Run, Stated
 from evaluation.said import Draft
 
 ARRAYS = ("wavelengths", "spectra", "lab", "xyz", "device")
@@ -61,7 +61,7 @@ def any_run(draw):
     device = draw(st.none() | st.integers(1, 6).flatmap(lambda n: arrays(np.float64, (count, n))))
     return Run(
         patches=tuple(
-            PatchRef(draw(text), draw(text), row, draw(text))
+            PatchRef(draw(text), draw(text), row, draw(text), draw(text))
             for row in draw(st.permutations(range(1, count + 1)))
         ),
         stated=draw(stated),
@@ -100,6 +100,14 @@ def test_arrays_of_any_layout_are_kept_row_after_row(archive, session_id, now, a
     turned = replace(a_run, spectra=np.asfortranarray(a_run.spectra), lab=a_run.lab[::-1])
     (number,) = runs.keep(archive, session_id, [turned], now)
     assert same(turned, runs.load(archive, number))
+
+
+def test_densities_come_back_with_their_gaps_and_status(archive, session_id, now, a_run):
+    given = Densities(("visual", "red"), np.array([[0.06, np.nan]] * len(a_run)), "E")
+    (number,) = runs.keep(archive, session_id, [replace(a_run, densities=given)], now)
+    back = runs.load(archive, number).densities
+    assert (back.filters, back.status) == (("visual", "red"), "E")
+    np.testing.assert_array_equal(back.values, given.values)
 
 
 def test_nobody_changes_a_reading_by_accident(archive, session_id, now, a_run):

@@ -115,3 +115,12 @@ def test_of_a_file_that_holds_nothing_it_is_not_said_that_nothing_was_taken_in(
     ran = drydown("contents", path)
     assert ran.code == 1
     assert "What it holds cannot be told." in ran.err and "taken in" not in ran.err
+
+
+def test_densities_of_the_instrument_stand_beside_the_computed_one(drydown: Drydown, tmp_path: Path) -> None:
+    path = tmp_path / "strip.txt"
+    path.write_text(
+        table("SAMPLE_ID LAB_L LAB_A LAB_B D_VIS", [(1, 95, 0, 0, 0.05), (2, 10, 0, 0, 1.92)], "FILTER T\n")
+    )
+    told = facts(drydown("contents", path).out)
+    assert (told["density"], told["status"], told["densities"]) == ("1.95", "T", "visual 1.92")

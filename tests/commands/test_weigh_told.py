@@ -19,7 +19,7 @@ def test_the_paper_is_told_before_the_steps_and_the_black_after(demo_room: Drydo
         "Black: D",
     )
     assert sorted(facts, key=told.index) == list(facts)
-    assert re.search(r"Whitener: b\* of the paper \+4\.\d without ultraviolet\.", told)
+    assert re.search(r"Whitener: b\* of the paper \+4\.\d without ultraviolet \(M2 less M1\)\.", told)
 
 
 def test_the_region_graded_worst_is_told_step_by_step(demo_room: Drydown) -> None:

@@ -162,7 +162,7 @@ CASES: Final[dict[str, tuple[str | bytes, Supplied, tuple[str, ...]]]] = {
         Supplied(),
         ("measured colours",),
     ),
-    "densities only": (text("SAMPLE_ID\tD_RED\tD_VIS", "1\t0.5\t0.1"), Supplied(), ("D_RED", "D_VIS")),
+    "densities only": (text("SAMPLE_ID\tD_RED\tD_VIS", "1\t0.5\t0.1"), Supplied(), ("densities only",)),
     "list of patches to print": (
         text("SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B", "1\t255\t0\t0"),
         Supplied(),

@@ -69,7 +69,12 @@ def test_facts_are_what_the_papers_of_the_demo_are(bench: Bench) -> None:
     """The demo's papers: lustre D-max about 2.6 and b* +4.1 without ultraviolet, rag about 1.65 and +0.1."""
     lustre, rag = compare_facts.facts(bench, 1), compare_facts.facts(bench, 4)
     assert lustre.dmax == pytest.approx(2.6, abs=0.15) and rag.dmax == pytest.approx(1.65, abs=0.1)
-    assert lustre.whitener == pytest.approx(4.1, abs=0.4) and rag.whitener == pytest.approx(0.1, abs=0.3)
+    assert lustre.whitener is not None and lustre.whitener.db == pytest.approx(4.1, abs=0.4)
+    assert (
+        rag.whitener is not None
+        and rag.whitener.less == "M1"
+        and rag.whitener.db == pytest.approx(0.1, abs=0.3)
+    )
     assert lustre.range is not None and lustre.dmin is not None and lustre.dmax is not None
     assert lustre.range == pytest.approx(lustre.dmax - lustre.dmin)
 

@@ -10,7 +10,7 @@ from evaluation.plain_text import DIFFERENCES, difference, listed, lower_first, 
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.difference import because
-from evaluation.telling.ends import Facts
+from evaluation.telling.ends import Facts, whitener_cell
 from evaluation.telling.numbers import measured
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves, document
@@ -68,7 +68,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
                 _two(one.dmax),
                 _two(one.dmin),
                 None if one.range is None else difference(one.range, 2, signed=False),
-                _one(one.whitener),
+                whitener_cell(one.whitener),
                 None if column.skins is None else measured(column.skins, column.skins_spread),
                 one.why or one.condition,
             )
@@ -167,7 +167,3 @@ def _progress(args: Namespace) -> Callable[[str], None]:
 
 def _two(value: float | None) -> str | None:
     return None if value is None else f"{value:.2f}"
-
-
-def _one(value: float | None) -> str | None:
-    return None if value is None else f"{value:+.1f}"

@@ -27,6 +27,8 @@ def _lines(facts: Mapping[str, object], depth: int = 0) -> Iterator[tuple[str, s
     for key, value in facts.items():
         name = "  " * depth + _NAMES.get(key, key.replace("_", " "))
         match value:
+            case None if key == "given":
+                continue  # most files hold no densities
             case [dict(), *_]:
                 for number, part in enumerate(value, 1):
                     yield f"{name} {number} of {len(value)}", ""

@@ -86,13 +86,14 @@ def _numbers(view: PatchView) -> list[str]:
     lines.append(f"{'':9}" + "".join(f"{cell(under.condition, 8, 'right')}" for under in shown))
     for place, name in enumerate(("L*", "a*", "b*")):
         lines.append(f"{name:<9}" + "".join(f"{under.lab[place]:>8.1f}" for under in shown))
-    if any(under.density is not None for under in shown):
-        lines.append(
-            f"{'density':<9}"
-            + "".join(
-                f"{under.density:>8.2f}" if under.density is not None else f"{'-':>8}" for under in shown
-            )
-        )
+    status = next((under.status for under in shown if under.status), "")
+    for name, values in (
+        ("density", [under.density for under in shown]),
+        (f"given {status}", [under.given for under in shown]),
+    ):
+        if any(value is not None for value in values):
+            cells = (f"{value:>8.2f}" if value is not None else f"{'-':>8}" for value in values)
+            lines.append(f"{name:<9}" + "".join(cells))
     lines.append("")
     if view.aim and view.measured:
         lines.append(f"{'relative':<9}{'aim':>8}{'read':>8}" + (f"{'expected':>10}" if view.expected else ""))
@@ -107,7 +108,7 @@ def _numbers(view: PatchView) -> list[str]:
     else:
         lines.append("no aim to compare with")
     if view.whitener is not None:
-        lines += ["", f"M2 - M1 in b*   {view.whitener.db:+.1f}"]
+        lines += ["", f"M2 - {view.lit_by} in b*   {view.whitener.db:+.1f}"]
     for under in shown[:1]:
         if under.spread is not None:
             lines.append(f"read {under.readings} times, spread {under.spread:.1f}")

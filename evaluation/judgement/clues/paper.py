@@ -67,7 +67,8 @@ def paper_dark_fading_with_ink(clues: Clues) -> Answer:
 
 def whitener(clues: Clues) -> float | None:
     """db* of bare paper, M2 minus M1 (M0 for want of M1): what optical brightener adds. None: not known."""
-    return None if clues.paper is None else brightener_shift(clues.sheet, clues.takens)
+    shift = None if clues.paper is None else brightener_shift(clues.sheet, clues.takens)
+    return None if shift is None else shift.db
 
 
 def whitener_strong(clues: Clues) -> Answer:

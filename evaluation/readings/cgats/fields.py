@@ -21,6 +21,7 @@ class Columns:
     wavelengths  nm of each band, as named; None where they are in the rows (`band_nm`) or in the header
     band_nm      columns of the wavelengths of the bands, pair by pair
     in_percent   whether the names state percent, or fractions; None where they state neither
+    density      columns of densities, which may lack numbers, and `filters`, what each was read through
     beside       columns that hold numbers of other measurement conditions
     """
 
@@ -35,12 +36,14 @@ class Columns:
     wavelengths: tuple[float, ...] | None = None
     band_nm: tuple[int, ...] = ()
     in_percent: bool | None = None
+    density: tuple[int, ...] = ()
+    filters: tuple[str, ...] = ()
     beside: tuple[int, ...] = ()
 
     @property
     def numeric(self) -> tuple[int, ...]:
-        """Every column that must hold numbers, in the order of the table."""
-        own = (*self.device, *self.lab, *self.xyz, *self.bands, *self.band_nm)
+        """Every column of numbers, in the order of the table."""
+        own = (*self.device, *self.lab, *self.xyz, *self.bands, *self.band_nm, *self.density)
         return tuple(sorted({*own, *self.beside} if self.beside else own))
 
     @property
@@ -84,6 +87,7 @@ _GREY: Final = (
     *(("GRAY",), ("GREY",), ("GRAYK",), ("GREYK",), ("GRAYGRAY",), ("GREYGREY",)),
     *(("GRAYV",), ("GRAYW",), ("GREYV",), ("GREYW",)),
 )
+_DENSITIES: Final = {"DVIS": "visual", "DRED": "red", "DGREEN": "green", "DBLUE": "blue"}
 _LEAST_CHANNELS: Final = 3  # of a plain list of patches: fewer may be anything
 _INK: Final = re.compile(r"(\d{1,2})CLR(\d{1,2})")
 _RGB_STEM: Final = re.compile(r"(.*RGB.*?|ROMM|DEVICE|SOURCE)(R|RED)")
@@ -112,6 +116,7 @@ def classify(names: tuple[str, ...], where: str) -> Columns:
     )
     lab = _group(at, _LCH if polar else _LAB, where)
     spectrum = bands(names, spelled, where)
+    densities = {at[name]: filter_ for name, filter_ in _DENSITIES.items() if name in at}
     return Columns(
         id=identity,
         name=label,
@@ -124,6 +129,8 @@ def classify(names: tuple[str, ...], where: str) -> Columns:
         wavelengths=spectrum.wavelengths,
         band_nm=spectrum.nm,
         in_percent=spectrum.in_percent,
+        density=tuple(densities),
+        filters=tuple(densities.values()),
     )
 
 

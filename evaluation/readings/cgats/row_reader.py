@@ -39,6 +39,7 @@ class RowReader:
         self.columns = Columns()
         self.parts: tuple[Part, ...] = ()
         self.empty = 0
+        self.may_lack: tuple[int, ...] = ()  # columns where a row may have no number
         self.settled = False
         self.count = 0
         self.decimals = 0
@@ -56,8 +57,9 @@ class RowReader:
         if values is None:
             del self.ids[start:], self.labels[start:]
             values = self._cell_by_cell(numbers, texts)
-        if not np.isfinite(values).all():
-            row, column = np.argwhere(~np.isfinite(values))[0]
+        wrong = ~np.isfinite(values) & ~np.isin(self.columns.numeric, self.may_lack)
+        if wrong.any():
+            row, column = np.argwhere(wrong)[0]
             raise self._no_number(numbers[row], self.columns.numeric[column], f"{values[row, column]}")
         if self.count < _ROWS_FOR_DIGITS and self.columns.lab:
             self._count_digits(texts[: _ROWS_FOR_DIGITS - self.count])
@@ -106,6 +108,8 @@ class RowReader:
         every = tuple(sorted({index for part in parts for index in part.columns.numeric}))
         self.parts = tuple(replace(part, columns=replace(part.columns, beside=every)) for part in parts)
         self.columns = self.parts[0].columns if self.parts else classify(self.names, where)
+        self.may_lack = tuple(index for part in self.parts for index in part.columns.density)
+        self.may_lack = self.may_lack or self.columns.density
         self.settled = True
 
     # --- one row ---------------------------------------------------------------------------------------
@@ -170,6 +174,8 @@ class RowReader:
             identity, label = self._names_of(found, number)
             self.ids.append(identity)
             self.labels.append(label)
+            for index in self.may_lack:
+                found[index] = found[index] if is_number(found[index].replace(",", ".")) else "nan"
             values[row] = self._floats([found[index] for index in wanted], number)
         return values
 

@@ -76,7 +76,7 @@ class Item:
     def place_on_sheet(self) -> str:
         """Page, row and column as its tags state them; "" where row or column is missing."""
         tags = self.tags
-        if "Row" not in tags or "Column" not in tags:
+        if not tags or "Row" not in tags or "Column" not in tags:
             return ""
         page = f"page {shortened(tags['Page'], 10)}, " if "Page" in tags else ""
         return f"{page}row {shortened(tags['Row'], 10)}, column {shortened(tags['Column'], 10)}"

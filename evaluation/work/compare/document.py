@@ -111,6 +111,7 @@ def chosen(laying: Laying, name: str | None) -> Figure:
 
 def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
     condition = column.condition
+    glow = None if facts is None else facts.whitener
     return {
         "id": column.session,
         "paper": condition.paper,
@@ -120,7 +121,8 @@ def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
         "verdict": column.verdicts.get(use),
         "dmax": None if facts is None else _rounded(facts.dmax),
         "range": None if facts is None else _rounded(facts.range),
-        "whitener": None if facts is None else _rounded(facts.whitener),
+        "whitener": None if glow is None else _rounded(glow.db),
+        "whitener_less": None if glow is None else glow.less,
         "skins": _rounded(column.skins),
         "skins_spread": _rounded(column.skins_spread),
     }

@@ -19,28 +19,28 @@ def facts(bench: Bench, session_id: int) -> Facts:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     taken = gate.visible_part(session, sheet, read.taken_in(bench, session))
-    db = brightener_shift(sheet, taken)
+    shift = brightener_shift(sheet, taken)
     pool = pooled(sheet, taken, weigh.tables(bench).limits)
     condition = "" if pool is None else pool.condition or "not stated"
     if taken and gate.withheld(session, sheet, region_of(sheet, "black")) is not None:
-        return Facts(session_id, condition, None, None, None, db, "the black is not graded yet")
+        return Facts(session_id, condition, None, None, None, shift, "the black is not graded yet")
     if pool is None:
         why = (
             "no reading can be used"
             if any(part.matched for part in taken)
             else "nothing read that may be shown"
         )
-        return Facts(session_id, condition, None, None, None, db, why)
+        return Facts(session_id, condition, None, None, None, shift, why)
     black = blacks.black(sheet, taken, pool)
     if black is None:
-        return Facts(session_id, condition, None, None, None, db, "the black was not read")
+        return Facts(session_id, condition, None, None, None, shift, "the black was not read")
     return Facts(
         session_id,
         condition,
         black.d_max,
         black.d_max - black.d_range,
         (black.L, float(lab_from_xyz(pool.bare)[0])),
-        db,
+        shift,
         seen=black.effective,
         darkest=black.darkest,
         basis=black.basis,
@@ -56,7 +56,8 @@ def document(found: Facts) -> Black:
         "range": _rounded(found.range),
         "seen": None if found.seen is None else (round(found.seen[0], 2), round(found.seen[1], 2)),
         "darker_patch": found.darkest or None,
-        "whitener": None if found.whitener is None else round(found.whitener, 1),
+        "whitener": None if found.whitener is None else round(found.whitener.db, 1),
+        "whitener_less": None if found.whitener is None else found.whitener.less,
         "why_not": found.why or None,
     }
 

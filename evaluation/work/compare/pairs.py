@@ -265,7 +265,7 @@ def light(session: Session) -> str:
 def whitened(sheet: Sheet, takens: Sequence[Taken], in_force: Tables) -> bool | None:
     """Whether the bare paper holds optical brightener (`whitener_weak`); None: not read for it."""
     shift = brightener_shift(sheet, takens)
-    return None if shift is None else shift > in_force["whitener_weak"]
+    return None if shift is None else shift.db > in_force["whitener_weak"]
 
 
 def _over_sheets(copies: Sequence[Evidence]) -> Array | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from evaluation.archive import sessions
-from evaluation.colorimetry.brightener import Brightener, brightener
+from evaluation.colorimetry.brightener import LIT, Brightener, brightener
 from evaluation.colorimetry.density import visual_density
 from evaluation.colorimetry.difference import delta_c, delta_e_2000, delta_h, delta_l
 from evaluation.errors import UsageProblem
@@ -55,6 +55,8 @@ class UnderCondition:
     spread: float | None
     curve: tuple[tuple[float, float], ...]
     density: float | None
+    given: float | None = None  # visual density as the instrument gave it
+    status: str | None = None  # of its densities, ISO 5-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,7 @@ class PatchView:
     expected: Lab | None
     differences: tuple[tuple[str, float], ...]  # dE00, dL*, dC*, dH*: measured minus aim
     whitener: Brightener | None
+    lit_by: str  # the condition that it is less, "" without it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -161,6 +164,7 @@ def patch_view(found: Readings, patch_id: str) -> PatchView | Withheld:
                 )
             )
     titles = {region.id: region.title for region in found.sheet.regions}
+    whitener, lit_by = _whitener(under)
     return PatchView(
         patch.id,
         patch.name,
@@ -170,7 +174,8 @@ def patch_view(found: Readings, patch_id: str) -> PatchView | Withheld:
         measured,
         expected,
         differences,
-        _whitener(under),
+        whitener,
+        lit_by,
     )
 
 
@@ -184,6 +189,7 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
         spectrum = part.run.spectra[rows].mean(axis=0)
         curve = tuple(zip(part.run.wavelengths.tolist(), spectrum.tolist(), strict=True))
         density = float(visual_density(part.run.wavelengths, spectrum))
+    densities = part.run.densities
     spread = float(np.linalg.norm(lab - mean, axis=-1).mean()) if len(rows) > 1 else None
     return UnderCondition(
         part.run.stated.condition or "not stated",
@@ -193,21 +199,21 @@ def _under(part: Taken, patch_id: str) -> UnderCondition:
         spread,
         curve,
         density,
+        None if densities is None else densities.mean("visual", rows),
+        None if densities is None else densities.status,
     )
 
 
-def _whitener(under: Sequence[UnderCondition]) -> Brightener | None:
-    """M2 against M1 of one file; None unless it holds both."""
-    for one in under:
-        for other in under:
-            if (one.condition, other.condition) == ("M1", "M2") and one.source == other.source:
-                same = [nm for nm, _ in one.curve] == [nm for nm, _ in other.curve] and one.curve
-                bands = np.array([nm for nm, _ in one.curve]) if same else None
-                curves = [
-                    np.array([value for _, value in each.curve]) if same else None for each in (one, other)
-                ]
-                return brightener(np.array(one.lab), np.array(other.lab), bands, *curves)
-    return None
+def _whitener(under: Sequence[UnderCondition]) -> tuple[Brightener | None, str]:
+    """M2 less the best condition with ultraviolet in one file, and which that is; None, "" without both."""
+    pairs = ((lit, one, other) for lit in LIT for one in under for other in under)
+    for lit, one, other in pairs:
+        if (one.condition, other.condition) == (lit, "M2") and one.source == other.source:
+            same = [nm for nm, _ in one.curve] == [nm for nm, _ in other.curve] and one.curve
+            bands = np.array([nm for nm, _ in one.curve]) if same else None
+            curves = [np.array([value for _, value in each.curve]) if same else None for each in (one, other)]
+            return brightener(np.array(one.lab), np.array(other.lab), bands, *curves), lit
+    return None, ""
 
 
 def _patch(sheet: Sheet, patch_id: str) -> Patch:

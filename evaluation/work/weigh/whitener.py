@@ -29,18 +29,18 @@ def caution(
     if profile_condition is None:
         return ()
     second = _second(session, light)
-    db = brightener_shift(sheet, gate.visible_part(session, sheet, taken))
-    if second is None or db is None:
+    shift = brightener_shift(sheet, gate.visible_part(session, sheet, taken))
+    if second is None or shift is None:
         return ()
     name, ultraviolet = second
     if not print_turns_yellower(
-        db,
+        shift.db,
         profile_condition=profile_condition,
         light_has_ultraviolet=ultraviolet,
         limit=in_force["whitener_caution"],
     ):
         return ()
-    return (yellower(db, name, profile_condition),)
+    return (yellower(shift.db, name, profile_condition),)
 
 
 def _second(session: Session, light: Light | None) -> tuple[str, bool] | None:

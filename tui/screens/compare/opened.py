@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.telling import comparison
-from evaluation.telling.ends import Facts
+from evaluation.telling.ends import Facts, whitener_cell
 from evaluation.telling.figure import Figure as Overlay
 from tui.screens.compare.lines import cell_words, fitting
 from tui.widgets.lines import Line, cell
@@ -86,7 +86,7 @@ def _facts(
     if facts is None:
         return line
     numbers = [f"{value:.2f}" if value is not None else "-" for value in (facts.dmax, facts.range)]
-    whitener = f"{facts.whitener:+.1f} b*" if facts.whitener is not None else "-"
+    whitener = whitener_cell(facts.whitener, " b*")
     return f"{line}{numbers[0]:>6}{numbers[1]:>7}{whitener:>10}  {cell(facts.why, max(0, width - 82))}"
 
 
