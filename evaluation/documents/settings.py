@@ -37,6 +37,7 @@ class Use(TypedDict):
     name: str
     weights: Annotated[dict[str, float], Meta(description="by region; 0 leaves one out")]
     key: Annotated[list[str], Meta(description="regions that decide by themselves")]
+    where_shown: Annotated[list[str], Meta(description="regions that count where the sheet shows them")]
     overridden: bool
 
 

@@ -90,7 +90,8 @@ def uses(given: Keyed, shipped: Mapping[Use, Weights], overridden: list[str]) ->
         missing = [kind for kind in key if not weights.get(kind)]
         if missing:
             row.note("key", f"“{missing[0]}” is key to this use: give it a weight, or write a key without it")
-        changed[use] = Weights(use, {k: w for k, w in weights.items() if w > 0}, key)
+        kept = {kind: weight for kind, weight in weights.items() if weight > 0}
+        changed[use] = replace(changed[use], weights=kept, key=key)
     return changed
 
 

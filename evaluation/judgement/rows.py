@@ -1,6 +1,6 @@
 """The rows of the tables: an anchor, a use, a limit, a cause with its clues."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Final, Protocol
 
@@ -44,11 +44,23 @@ class Anchor:
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """What a use needs of a print: the weight of each kind of region, and the kinds it cannot do without."""
+    """What a use needs of a print: the weight of each kind of region, and the kinds it cannot do without.
+
+    where_shown  kinds that count on sheets that show them; a sheet without them lacks nothing
+    """
 
     use: Use
     weights: Mapping[str, float]
     key: tuple[str, ...]
+    where_shown: tuple[str, ...] = ()
+
+    def on(self, kinds: Collection[str]) -> Mapping[str, float]:
+        """The weights on a sheet that shows these kinds of region."""
+        return {
+            kind: weight
+            for kind, weight in self.weights.items()
+            if kind in kinds or kind not in self.where_shown
+        }
 
 
 @dataclass(frozen=True, slots=True)

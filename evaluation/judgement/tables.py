@@ -157,8 +157,8 @@ def _anchor(row: Mapping[str, Any]) -> Anchor:
 
 
 def _weights(use: Use, row: Mapping[str, Any]) -> Weights:
-    weights = {kind: float(weight) for kind, weight in row.items() if kind != "key"}
-    return Weights(use=use, weights=weights, key=tuple(row["key"]))
+    weights = {kind: float(weight) for kind, weight in row.items() if kind not in ("key", "where_shown")}
+    return Weights(use, weights, tuple(row["key"]), tuple(row["where_shown"]))
 
 
 def _cause(row: Mapping[str, Any]) -> CauseRow:
@@ -196,7 +196,7 @@ def canonical(tables: Tables) -> str:
         "anchors": {
             name: [row.at, row.key, row.regions, row.pair_only] for name, row in tables.anchors.items()
         },
-        "uses": {use: [row.weights, row.key] for use, row in tables.uses.items()},
+        "uses": {use: [row.weights, row.key, row.where_shown] for use, row in tables.uses.items()},
         "thresholds": {name: row.value for name, row in tables.thresholds.items()},
         "clues": {name: row.value for name, row in tables.clues.items()},
         "causes": {

@@ -48,8 +48,9 @@ def verdict(
     """
     use = weights.use
     left_out = _left_out(findings)
+    shown = weights.on({finding.kind for finding in findings})
     weights = replace(
-        weights, weights={kind: weight for kind, weight in weights.weights.items() if kind not in left_out}
+        weights, weights={kind: weight for kind, weight in shown.items() if kind not in left_out}
     )
     rows, missing, covered = _rows(weights, findings, true)
     total = sum(weights.weights.values())

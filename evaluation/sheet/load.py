@@ -22,6 +22,7 @@ import hashlib
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 
 from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed, parsed
@@ -47,10 +48,18 @@ _MOST_MM = 20_000.0
 _PASSPORT = ("title", "source", "mark", "obtained", "units")
 
 
+def built_in() -> list[str]:
+    """Names of the maps that come with the program."""
+    return sorted(entry.name.removesuffix(".toml") for entry in _maps().iterdir())
+
+
+def _maps() -> Traversable:
+    return files("evaluation.sheet").joinpath("maps")
+
+
 def map_text(name: str) -> str:
     """The text of a map that comes with the program. Raises UsageProblem for an unknown name."""
-    folder = files("evaluation.sheet").joinpath("maps")
-    known = sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir())
+    known = built_in()
     if name not in known:
         raise UsageProblem(
             "There is no such map.",
@@ -58,7 +67,7 @@ def map_text(name: str) -> str:
             found=quoted(name),
             remedy="Give one of these names, or the file of a map of your own.",
         )
-    return folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
+    return _maps().joinpath(f"{name}.toml").read_text(encoding="utf-8")
 
 
 @lru_cache(maxsize=16)  # a sheet is a value; a map of nine regions takes 60 ms to read

@@ -36,6 +36,7 @@ def document(tables: Tables) -> shape.Settings:
                 "name": use,
                 "weights": dict(row.weights),
                 "key": list(row.key),
+                "where_shown": list(row.where_shown),
                 "overridden": _touched(tables, f"uses.{use.replace(' ', '_')}"),
             }
             for use, row in tables.uses.items()

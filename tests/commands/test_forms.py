@@ -184,7 +184,7 @@ def test_what_is_left_out_is_told_by_the_keys_of_the_form(
     assert first == "Recorded: 1 answer and 1 region without a fault of observer 1 in session 1."
     assert second == (
         "Left out: neutral; ring (overall); shadow; highlight; skin (faults); saturation; gradient; detail; "
-        "tints; picture."
+        "structure; tints; gloss; scenes; picture."
     )
 
 

@@ -95,7 +95,10 @@ def test_no_reading_shows_before_its_region_is_graded(
     condition = tmp_path / "archive-condition.toml"
     condition.write_text(CONDITION, "utf-8")
     for number in ("1", "2"):
-        assert drydown("new", "--from", condition).out.strip() == number
+        begun = drydown(
+            "new", "--from", condition, "--sheet-code", "YACH-2P57"
+        )  # the sheet of these readings
+        assert begun.out.strip() == number
     folder = tmp_path / "out"
     folder.mkdir()
     before = printed(drydown, words, folder)

@@ -45,8 +45,9 @@ def test_no_kind_of_region_has_more_than_three_key_attributes() -> None:
 
 def test_weights_of_every_use_sum_to_ten_and_key_regions_carry_weight() -> None:
     for use in load_tables().uses.values():
-        assert sum(use.weights.values()) == pytest.approx(10)
-        assert set(use.key) <= set(use.weights)
+        assert sum(use.on(()).values()) == pytest.approx(10)
+        assert set(use.key) <= set(use.on(()))
+        assert use.on(use.where_shown) == use.weights and len(use.where_shown) == 3
 
 
 def test_thresholds_from_memory_are_marked_so() -> None:

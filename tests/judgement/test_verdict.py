@@ -204,6 +204,21 @@ def test_the_region_that_would_decide_is_the_one_on_the_edge(room: Any) -> None:
     assert result.share < 0.8
 
 
+def test_pictures_gloss_and_structure_count_on_sheets_that_show_them(room: Any) -> None:
+    """A sheet drawn before lacks nothing; on one that has them they are graded, and a bad one tells."""
+    earlier = findings(4.5)
+    more = tuple(found(kind, 4.5) for kind in ("scenes", "gloss", "structure"))
+    assert judged(room, (*earlier, *more)).verdict == judged(room, earlier).verdict == "accepted"
+    ungraded = [found(kind, None) for kind in ("scenes", "gloss", "structure", "detail", "picture")]
+    kept = [one for one in earlier if one.kind not in ("detail", "picture")]
+    assert judged(room, (*kept, *ungraded[3:])).verdict == "accepted"
+    assert judged(room, (*kept, *ungraded)).reasons == (
+        "The regions graded carry 75 % of the weight; 80 % are needed.",
+    )
+    poor = judged(room, (*earlier, found("scenes", 1.5), *more[1:]))
+    assert poor.verdict == "accepted with remarks" and poor.reasons[0].startswith("Scenes 1.5")
+
+
 def test_two_regions_of_a_kind_share_its_weight(room: Any) -> None:
     twice = (*findings(4.5), found("neutral", 4.5))
     assert judged(room, twice).verdict == judged(room, findings(4.5)).verdict

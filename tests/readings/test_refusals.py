@@ -21,6 +21,7 @@ from evaluation.readings.colours import colours
 from evaluation.readings.detect import read_readings
 from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
+from evaluation.sheet.load import map_text
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.take_in import read
@@ -353,8 +354,10 @@ def of_another_chart(folder: Path) -> Iterator[tuple[str, DrydownError | None]]:
     strangers.write_text(text("SAMPLE_ID\tRGB_R\tRGB_G\tRGB_B\tLAB_L\tLAB_A\tLAB_B", *rows))
     with open_archive(folder / "room.db", create=True) as archive:
         bench = Bench(archive)
-        colour = begin.begin(bench, PrintingCondition(), {}).id
-        mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
+        colour, mono = (
+            begin.begin(bench, PrintingCondition(), {}, map_text=map_text(name), map_name=name).id
+            for name in ("colour-9", "mono-7")
+        )
         for name, session, path in (
             ("readings of the mono sheet", colour, room / "baryta-mono-driver.txt"),
             ("readings of the colour sheet", mono, room / "lustre-fine.txt"),

@@ -17,6 +17,7 @@ from textual.pilot import Pilot
 
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.session import PrintingCondition, Session
+from evaluation.sheet.load import map_text
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
@@ -83,7 +84,8 @@ def rooms(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name in ("empty", "one"):
         with open_archive(folder / f"{name}.db", create=True) as opened:
             if name == "one":
-                begin.begin(Bench(opened, now=Clock()), LUSTRE, {})
+                nine = map_text("colour-9")  # regions: a viewing takes few keys
+                begin.begin(Bench(opened, now=Clock()), LUSTRE, {}, map_text=nine, map_name="colour-9")
             opened.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     return folder
 

@@ -22,7 +22,7 @@ from evaluation.judgement.verdict import verdict
 DOCUMENT: Final = Path(__file__).with_name("CALIBRATION.md")
 TABLES: Final = load_tables()
 USE: Final = TABLES.uses["general"]
-KINDS: Final = tuple(USE.weights)
+KINDS: Final = tuple(USE.on(()))
 BY_EYE_ALONE: Final = ("detail", "picture")
 TUNING: Final = 1_000_000  # seeds that may be looked at while rules are written
 REPORTED: Final = 60_000_000  # seeds of CALIBRATION.md

@@ -179,6 +179,8 @@ def test_mono_and_colour_sheets_have_their_rows_side_by_side(bench: Bench) -> No
     assert one is not None and one.reason == "another sheet"
     numbers = {row.id: row.number for row in matrix.rows}
     assert numbers["neutral"] is None and numbers["mono_neutral"] is None, "each is region 1 of its sheet"
+    weights = matrix.weights["general"]  # neither sheet shows the program's pictures: they are not missed
+    assert "neutral" in weights and not {"scenes", "gloss", "structure"} & weights.keys()
     alike = {row.id: row.number for row in compare.at_once(bench, (1, 4)).rows}
     assert alike["neutral"] == 1 and alike["shadow"] == 2
 

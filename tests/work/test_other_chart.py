@@ -12,6 +12,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem
 from evaluation.readings.supplied import OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
+from evaluation.sheet.load import map_text
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.take_in import facts, read
@@ -26,6 +27,11 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
         yield Bench(archive, now=lambda: datetime(2026, 3, 9, 12, tzinfo=UTC))
 
 
+def begun(bench: Bench, name: str = "colour-9") -> int:
+    """A session of the sheet that the readings of the fixtures are of."""
+    return begin.begin(bench, PrintingCondition(), {}, map_text=map_text(name), map_name=name).id
+
+
 def refusal(bench: Bench, session_id: int, path: Path) -> FileProblem:
     with pytest.raises(FileProblem) as caught:
         read.preview(bench, session_id, path, Supplied(printed_as="managed"))
@@ -35,7 +41,7 @@ def refusal(bench: Bench, session_id: int, path: Path) -> FileProblem:
 
 def test_readings_of_the_mono_sheet_are_none_of_the_colour_sheet(bench: Bench) -> None:
     """Its greys are on both, its second table wholly so: the file is of the mono sheet all the same."""
-    colour = begin.begin(bench, PrintingCondition(), {}).id
+    colour = begun(bench)
     problem = refusal(bench, colour, READINGS / "baryta-mono-driver.txt")
     assert "baryta-mono-driver.txt, table 1" in problem.sentence
     assert "127 of its 154 patches are of this sheet, by source values" in problem.found
@@ -44,7 +50,7 @@ def test_readings_of_the_mono_sheet_are_none_of_the_colour_sheet(bench: Bench) -
 
 
 def test_readings_of_the_colour_sheet_are_none_of_the_mono_sheet(bench: Bench) -> None:
-    mono = begin.begin(bench, PrintingCondition(made_for="black and white"), {}).id
+    mono = begun(bench, "mono-7")
     problem = refusal(bench, mono, READINGS / "lustre-fine.txt")
     assert "380 are of “Reference sheet, 330" in problem.found
 
@@ -62,20 +68,20 @@ def chart(path: Path, own: int, strays: int) -> Path:
 def test_a_chart_that_no_sheet_fits_is_refused_where_only_some_values_are_alike(
     bench: Bench, tmp_path: Path
 ) -> None:
-    made = begin.begin(bench, PrintingCondition(), {}).id
+    made = begun(bench)
     path = chart(tmp_path / "other.txt", own=2, strays=12)
     with pytest.raises(FileProblem, match="another chart"):
         read.preview(bench, made, path, Supplied(printed_as="managed", rgb_scale=255))
 
 
 def test_printed_unmanaged_it_is_the_profiles_and_no_sheets(bench: Bench, tmp_path: Path) -> None:
-    made = begin.begin(bench, PrintingCondition(), {}).id
+    made = begun(bench)
     path = chart(tmp_path / "other.txt", own=2, strays=12)
     assert read.preview(bench, made, path, Supplied(printed_as="unmanaged", rgb_scale=255)).taken
 
 
 def test_with_consent_to_the_order_nothing_is_refused(bench: Bench, tmp_path: Path) -> None:
-    made = begin.begin(bench, PrintingCondition(), {}).id
+    made = begun(bench)
     path = chart(tmp_path / "other.txt", own=2, strays=12)
     said = Supplied(printed_as="managed", rgb_scale=255)
     assert read.preview(bench, made, path, replace(said, by_order=True)).taken[0].matched_by == "order"
@@ -97,7 +103,7 @@ def test_rows_that_only_their_order_could_tell_are_asked_about(bench: Bench, tmp
 
 
 def test_a_few_strays_are_pointed_out_and_the_rest_is_read(bench: Bench, tmp_path: Path) -> None:
-    made = begin.begin(bench, PrintingCondition(), {}).id
+    made = begun(bench)
     text = (READINGS / "lustre-fine.txt").read_text("utf-8")
     lines = text.splitlines()
     at = lines.index("BEGIN_DATA")
@@ -117,7 +123,7 @@ def test_ids_of_this_sheet_with_other_values_are_told_apart_from_another_chart(
     bench: Bench, tmp_path: Path
 ) -> None:
     """As where the sheet was drawn in another encoding, or a program wrote what a profile made of it."""
-    made = begin.begin(bench, PrintingCondition(), {}).id
+    made = begun(bench)
     lines = (READINGS / "lustre-fine.txt").read_text("utf-8").splitlines()
     columns = lines[lines.index("BEGIN_DATA_FORMAT") + 1].split("\t")
     places = [k for k, name in enumerate(columns) if name in ("RGB_R", "RGB_G", "RGB_B")]

@@ -13,6 +13,7 @@ from evaluation.readings.supplied import Supplied
 from evaluation.session import Grade, PrintingCondition
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.load import map_text, read_map
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, patch_set, set_of
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, fields, sheets
 from evaluation.work.look.look import answer, start
@@ -44,6 +45,26 @@ def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:
     session = begin.begin(bench, PrintingCondition(), {})
     with pytest.raises(UsageProblem):
         fields.say_field(bench, session.id, "sheet_size", "W73H-CE5M")
+
+
+def test_without_a_code_a_print_is_of_the_sheet_as_it_is_drawn_now(bench: Bench) -> None:
+    """Patch for patch that of today's page; an earlier sheet is had by its code, and stays of its time."""
+    session = begin.begin(bench, PrintingCondition(), {})
+    for made_for, kinds in (("general", COLOUR_KINDS), ("black and white", MONO_KINDS)):
+        session = fields.say_field(bench, session.id, "made_for", made_for).session
+        today = {patch.id: patch.source for patch in patch_set(kinds, "srgb", 5) if patch.region != "ring"}
+        ours = {p.id: p.source for p in sheet_of(bench, session).patches if p.region != "ring"}
+        assert ours.keys() == today.keys()
+        assert all(ours[name] == pytest.approx(today[name], abs=2e-5) for name in today)
+        assert {region.kind for region in sheet_of(bench, session).regions} == {
+            set_of(kind) for kind in kinds
+        }
+    session = fields.say_field(bench, session.id, "sheet_size", "yach2p57").session
+    assert sheet_of(bench, session).code == "YACH-2P57"
+    for made_for, code in (("black and white", "89R9-H4RN"), ("portrait", "YACH-2P57")):
+        session = begin.begin_like(bench, session.id)
+        session = fields.say_field(bench, session.id, "made_for", made_for).session
+        assert sheet_of(bench, session).code == code
 
 
 def test_a_sheet_that_was_graded_stays(bench: Bench) -> None:

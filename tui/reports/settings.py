@@ -65,6 +65,7 @@ def _limits(rows: Sequence[Threshold]) -> Table:
 def _weights(row: Any) -> str:
     return ", ".join(
         f"{region.upper() if region in row['key'] else region} {weight:g}"
+        f"{' where shown' if region in row['where_shown'] else ''}"
         for region, weight in row["weights"].items()
     )
 

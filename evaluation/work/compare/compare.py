@@ -97,12 +97,13 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
     for subject in sorted(subjects, key=lambda subject: subject.session.id != base):
         for region in subject.sheet.regions:
             rows.setdefault(region.id, Row(region.id, region.title, region.kind, numbers.get(region.id)))
+    shown = set.intersection(*({region.kind for region in one.sheet.regions} for one in subjects))
     return Matrix(
         base=base,
         rows=tuple(rows.values()),
         columns=tuple(_column(subject) for subject in subjects),
         differences=dict(known),
-        weights={use: row.weights for use, row in in_force.uses.items()},
+        weights={use: row.on(shown) for use, row in in_force.uses.items()},
         coverage=in_force["coverage"],
         caveats=pairs.caveats(subjects, in_force),
         unweighed=tuple(subject.session.id for subject in subjects if subject.weighing is None),

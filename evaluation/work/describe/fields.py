@@ -223,10 +223,10 @@ def turned(bench: Bench, step: Step) -> Step:
 
 def with_its_sheet(bench: Bench, step: Step) -> Step:
     """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
-    name = sheets.sheet_for(step.session.condition)
+    before, _ = documents.fetch(bench.archive, step.session.sheet_digest)
+    name = sheets.sheet_for(step.session.condition, before)
     content = load.map_text(name).encode("utf-8")
     digest = documents.digest_of(content)
-    before, _ = documents.fetch(bench.archive, step.session.sheet_digest)
     if digest == step.session.sheet_digest or not _is_ours(before):
         return step  # the same sheet, or a test image of the user's own, which stays
     documents.keep(bench.archive, "sheet", name, content)

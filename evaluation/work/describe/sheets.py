@@ -11,15 +11,17 @@ from evaluation.sheet.layout import Sheet
 from evaluation.sheet.request import Progress, SheetRequest, Written
 from evaluation.work.bench import Bench
 
-COLOUR = "colour-9"
-MONO = "mono-7"
+COLOUR = "colour-13"
+MONO = "mono-10"
+EARLIER = ("colour-9", "mono-7")  # of sheets drawn before there were pictures on them
 NO_SHEET = "No sheet was written."
 _CODE = "sheet code "  # habits under which the maps of drawn sheets are found
 
 
-def sheet_for(condition: PrintingCondition) -> str:
-    """Name of the built-in map for what the print is made for."""
-    return MONO if condition.made_for == "black and white" else COLOUR
+def sheet_for(condition: PrintingCondition, in_place_of: str = "") -> str:
+    """Name of the built-in map for what the print is made for; in place of an earlier one an earlier one."""
+    colour, mono = EARLIER if in_place_of in EARLIER else (COLOUR, MONO)
+    return mono if condition.made_for == "black and white" else colour
 
 
 def checked_map(text: str, where: str) -> Sheet:
@@ -80,6 +82,10 @@ def by_code(bench: Bench, code: str) -> tuple[str, str]:
     wanted = normal_code(code)
     digest = habits.recall(bench.archive, f"{_CODE}{wanted}")
     if digest is None:
+        for name in load.built_in():
+            text = load.map_text(name)
+            if load.read_map(text, name).code == wanted:
+                return name, text
         raise UsageProblem(
             "No session was begun.",
             where="sheet code",

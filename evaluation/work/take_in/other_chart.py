@@ -108,7 +108,7 @@ def _better(bench: Bench, sheet: Sheet, run: Run, here: Fitting) -> tuple[str, F
 
 def _known(bench: Bench) -> Iterator[Sheet]:
     """The built-in sheets, then those kept in the archive, newest first."""
-    for name in (sheets.COLOUR, sheets.MONO):
+    for name in (sheets.COLOUR, sheets.MONO, *sheets.EARLIER):
         yield load.read_map(load.map_text(name), name)
     for digest in documents.newest(bench.archive, "sheet", _MOST_SHEETS):
         if digest not in bench.sheets:
