@@ -138,6 +138,7 @@ def parser() -> argparse.ArgumentParser:
     appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
     appendix.add_argument("--replace", action="store_true", help="write over files that exist")
     appendix.add_argument("--parts", choices=("article", "whole", "summary", "neutrality"), default="article")
+    appendix.add_argument("--paper", choices=("a4", "us-letter"), help="of a PDF; else of the style, else a4")
     appendix.add_argument("--observers", choices=("role", "name"), default="role", help="how they are called")
     appendix.add_argument("--data", action="store_true", help="readings, grades, findings in a folder beside")
     appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")

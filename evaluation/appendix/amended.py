@@ -1,11 +1,15 @@
 """What changed from one version of an appendix to the next, told by section, table and row."""
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from evaluation.appendix.document import as_now
 from evaluation.plain_text import shortened
 
+ARRANGED: Final = "The version before was arranged otherwise, so the two are not told side by side."
+SPREADS: Final = "{} standard errors moved; the numbers before them are the same."
+_SPREAD: Final = re.compile(r"± ?[\d.]+")
 _MOST_TOLD: Final = 40
 _SHORT: Final = 80
 _Key = tuple[str, ...]
@@ -19,9 +23,32 @@ def changes(earlier: Mapping[str, Any], later: Mapping[str, Any]) -> tuple[str, 
     """
     before, now = (dict(_statements(as_now(document))) for document in (earlier, later))
     keys = [*now, *(key for key in before if key not in now)]
-    told = [_sentence(key, before.get(key), now.get(key)) for key in keys if before.get(key) != now.get(key)]
+    if any(_arranged(earlier)) != any(_arranged(later)):
+        return (ARRANGED,)
+    differing = [key for key in keys if before.get(key) != now.get(key)]
+    spreads = [key for key in differing if _spread_alone(before.get(key), now.get(key))]
+    joined = len(spreads) > 1
+    told = [SPREADS.format(len(spreads))] if joined else []
+    told += [
+        _sentence(key, before.get(key), now.get(key))
+        for key in differing
+        if not joined or not _spread_alone(before.get(key), now.get(key))
+    ]
     rest = len(told) - _MOST_TOLD
     return (*told[:_MOST_TOLD], f"And {rest} more.") if rest > 0 else tuple(told)
+
+
+def _arranged(document: Mapping[str, Any]) -> Iterator[bool]:
+    """Whether it has an opening: appendices of version 0.1 have none."""
+    for section in _sections(document["sections"]):
+        yield any(block["kind"] == "opening" for block in section["blocks"])
+
+
+def _spread_alone(before: _Said | None, now: _Said | None) -> bool:
+    """Whether the numbers are the same and only what stands behind a ± has moved."""
+    if before is None or now is None or "±" not in before[0]:
+        return False
+    return _SPREAD.sub("±", before[0]) == _SPREAD.sub("±", now[0])
 
 
 def _sentence(key: _Key, before: _Said | None, now: _Said | None) -> str:

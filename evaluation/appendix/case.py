@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final, Literal, get_args
 
 from evaluation.appendix.photographs import Attached
-from evaluation.appendix.style import NO_STYLE, Style
+from evaluation.appendix.style import NO_STYLE, Paper, Style
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Evidence
@@ -56,10 +56,12 @@ class Choices:
     article  page 1, where the print departs, the rest in tables
     whole    the article with its annexe: every answer, every number, every source
     summary  page 1 alone
+    paper    of a PDF; None: what the house style says
     """
 
     parts: Parts = "article"
     observers: Naming = "role"
+    paper: Paper | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -69,7 +69,7 @@ def build(
         sections=tuple(sections),
         findings=tuple(case.findings for case in cases),
         house=edition.style.house,
-        paper=edition.style.paper,
+        paper=edition.choices.paper or edition.style.paper,
     )
     return harmless(document)  # type: ignore[no-any-return]
 

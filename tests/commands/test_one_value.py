@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from evaluation.appendix import plots
+from evaluation.appendix.drawing import figures as drawing
 from tests.commands import faces
 
 Drydown = Callable[..., Any]
@@ -52,7 +52,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
 
     Curves are not read, only what is said of them: they are left out, which spares most of the time.
     """
-    monkeypatch.setattr(plots, "svg", lambda figure: NO_CURVES)
+    monkeypatch.setattr(drawing, "svg", lambda figure, wide=None: NO_CURVES)
     shutil.copyfile(finished_archive, tmp_path / "archive.db")
     said = faces.Said()
     found = {session: drydown("weigh", session, "--json").json for session in SESSIONS}

@@ -25,7 +25,7 @@ def run(args: Namespace, out: Out) -> int:
             at,
             ids,
             args.out,
-            write_up.Choices(args.parts, args.observers),
+            write_up.Choices(args.parts, args.observers, args.paper),
             overwrite=args.replace,
             with_data=args.data,
             figures=args.figures,

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
@@ -10,6 +11,7 @@ from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
+from evaluation.appendix.style import PAPERS
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
@@ -27,7 +29,14 @@ from tui.widgets.row_list import RowList
 
 _FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
 _NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
-_ROWS: Final = ("sessions", "parts", "form", "observers", "file")
+_PARTS: Final = {
+    "article": "article, a few pages",
+    "whole": "article with annexe",
+    "summary": "page 1 alone",
+    "neutrality": "neutrality record",
+}
+_PAPERS: Final = {"a4": "A4", "us-letter": "Letter"}
+_ROWS: Final = ("sessions", "parts", "form", "paper", "observers", "file")
 
 
 class WriteUp(StepPage, SlowPage):
@@ -36,7 +45,8 @@ class WriteUp(StepPage, SlowPage):
     PAGE = "write_up"
     BINDINGS = keys.bindings("write_up")
     TEXT = (
-        "The appendix of a review: method, results, doubts and data. Below the choices stands its true "
+        "The appendix of a review: verdict and reasons first, where the print departs, the rest in tables. "
+        "Below the choices stands its true "
         "beginning. o writes the file; v reads all of it first. Readings you have not looked at stay out."
     )
 
@@ -112,9 +122,11 @@ class WriteUp(StepPage, SlowPage):
                     f", {self.session.condition.paper or 'no paper named'}" if len(self.ids) == 1 else ""
                 )
             case "parts":
-                return self.choices.parts
+                return _PARTS[self.choices.parts]
             case "form":
                 return _FORMS[self.form]
+            case "paper":
+                return _PAPERS[self.choices.paper or "a4"]
             case "observers":
                 return _NAMES[self.choices.observers]
         return short(self.path, self.list_here.room - VALUE_AT - 2)
@@ -122,9 +134,11 @@ class WriteUp(StepPage, SlowPage):
     def _options(self, name: str) -> list[str]:
         match name:
             case "parts":
-                return list(PARTS)
+                return [_PARTS[each] for each in PARTS]
             case "form":
                 return [_FORMS[ending] for ending in self.forms()]
+            case "paper":
+                return [_PAPERS[each] for each in PAPERS]
             case "observers":
                 return [_NAMES[each] for each in NAMINGS]
         return []
@@ -212,9 +226,11 @@ class WriteUp(StepPage, SlowPage):
         before = self.choices
         match self.row:
             case "parts":
-                self.choices = Choices(PARTS[place], before.observers)
+                self.choices = replace(before, parts=PARTS[place])
             case "observers":
-                self.choices = Choices(before.parts, NAMINGS[place])
+                self.choices = replace(before, observers=NAMINGS[place])
+            case "paper":
+                self.choices = replace(before, paper=PAPERS[place])
             case "form":
                 self.form = self.forms()[place]
                 self.path = self.path.with_suffix(self.form)
