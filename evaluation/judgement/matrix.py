@@ -52,7 +52,7 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A region of any of the sheets compared."""
+    """A region of any of the sheets compared; `number` is None where they number it otherwise, or not."""
 
     id: str
     title: str

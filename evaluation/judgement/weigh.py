@@ -1,13 +1,13 @@
 """Weigh a session: the grades of eye and instrument for each region, how far they agree, and what follows."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from evaluation.judgement import calibrations, eye, offset
 from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import calibrated, caveats, serious_open, whole_sheet
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
-from evaluation.judgement.finding import finding, hear, hidden
+from evaluation.judgement.finding import Heard, finding, hear, hidden
 from evaluation.judgement.ground import Explain, unexplained
 from evaluation.judgement.opinion import Inputs, Weighing
 from evaluation.judgement.posterior import posterior
@@ -21,10 +21,17 @@ from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
 from evaluation.metrics.predicted import Predicted
 from evaluation.metrics.stages import paper_change
+from evaluation.plain_text import lower_first
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet, SheetRegion
+
+Progress = Callable[[int, int, str], None]  # done, in all, what is being done; may raise to stop
+
+
+def untold(done: int, parts: int, about: str) -> None:
+    """Nobody waits for it."""
 
 
 def weigh(
@@ -39,6 +46,7 @@ def weigh(
     tone: Array | None = None,
     profile: ProfileFacts = UNKNOWN_PROFILE,
     explain: Explain = unexplained,
+    tell: Progress = untold,
 ) -> Weighing:
     """Findings of all regions of the sheet, a verdict for each use, likely causes, caveats.
 
@@ -51,6 +59,7 @@ def weigh(
     tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
     profile : what is known of the profile beside its colours, for the causes.
     explain : makes the sentences of a finding from what it rests on.
+    tell : told before each region how many are done, of how many, and its title; may raise Cancelled.
     """
     gathered = gather(
         sheet,
@@ -66,11 +75,11 @@ def weigh(
     aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
     read = {region.id: _read(region, takens) for region in sheet.regions}
     leans = eye.leans(session, sheet, tables)
-    heard = {
-        region.id: hear(session, region, regions.get(region.id), aims, tables, leans)
-        for region in sheet.regions
-        if looked is None or region.id in looked
-    }
+    heard: dict[str, Heard] = {}
+    open_ones = [region for region in sheet.regions if looked is None or region.id in looked]
+    for done, region in enumerate(open_ones):
+        tell(done, len(open_ones), lower_first(region.title))
+        heard[region.id] = hear(session, region, regions.get(region.id), aims, tables, leans)
     together = [
         (one.eye.grade, one.instrument.grade)
         for one in heard.values()

@@ -26,6 +26,7 @@ from tui.config import Config
 TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 NOON = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
 PATIENCE = 30.0  # seconds; a machine that is shared is slow
+MOST_WIDGETS = 25  # on any screen: a page costs by its widgets; project's own choice
 PICTURES = Path(__file__).parent / "pictures"
 
 
@@ -144,6 +145,7 @@ class Driven:
             if any(not worker.is_finished for worker in self.app.workers):
                 await self.settle()
         await self.settle()
+        assert len(self.app.screen.query("*")) <= MOST_WIDGETS, self.app.screen
 
     async def type(self, text: str) -> None:
         """Put text into the open line and take it, as a paste does."""

@@ -177,6 +177,10 @@ def test_mono_and_colour_sheets_have_their_rows_side_by_side(bench: Bench) -> No
     assert {"skin", "mono_tone"} <= {row.id for row in matrix.rows}
     one = matrix.difference("ring", 1, 3)
     assert one is not None and one.reason == "another sheet"
+    numbers = {row.id: row.number for row in matrix.rows}
+    assert numbers["neutral"] is None and numbers["mono_neutral"] is None, "each is region 1 of its sheet"
+    alike = {row.id: row.number for row in compare.at_once(bench, (1, 4)).rows}
+    assert alike["neutral"] == 1 and alike["shadow"] == 2
 
 
 def test_the_same_fields_on_another_size_of_paper_are_one_sheet() -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from threading import Event
-from typing import Any
+from typing import Any, Final
 
 from textual.widgets import ProgressBar
 from textual.worker import Worker, WorkerState
@@ -13,6 +13,7 @@ from tui.messages import Progress
 from tui.screens.page import Page
 
 Tell = Callable[[int, int, str], None]  # done, in all, what is being done; raises Cancelled to stop
+SOON: Final = 0.5  # seconds that one waits without a bar
 Work = Callable[[Bench, Tell], Any]
 
 
@@ -27,22 +28,33 @@ class SlowPage(Page):
     def busy(self) -> bool:
         return self.stopping is not None
 
-    def start_slow(self, name: str, words: str, work: Work, stopped: str) -> None:
-        """Begin work in a thread. `words` say what it is, `stopped` what is told when it was stopped."""
+    def start_slow(self, name: str, words: str, work: Work, stopped: str, *, after: float = 0.0) -> None:
+        """Begin work in a thread. `words` say what it is, "" leaves the line above the keys as it stands;
+        `stopped` is told when it was stopped.
+
+        `after` so many seconds the bar shows, for work that is mostly over before. Work that is under way
+        already is stopped, and what it brings is not waited for.
+        """
+        if self.stopping is not None:
+            self.stopping.set()
         self.stopping = stopping = Event()
         self.query_one(ProgressBar).update(total=None)
 
         def tell(done: int, parts: int, about: str) -> None:
             if stopping.is_set():
                 raise Cancelled(stopped)
-            self.post_message(Progress(f"{words}: {about}. Esc stops.", done, parts))
+            self.post_message(Progress(f"{words}: {about}. Esc stops." if words else "", done, parts))
 
         def job(bench: Bench, _tell: object) -> Any:
             return work(bench, tell)
 
-        self.said = f"{words}. Esc stops."
+        if words:
+            self.said = f"{words}. Esc stops."
         self.start_job(name, job)
-        self.show_bar()
+        if after:
+            self.set_timer(after, self.show_bar)
+        else:
+            self.show_bar()
         self.refresh_page()
 
     def stop(self) -> None:
@@ -58,7 +70,8 @@ class SlowPage(Page):
         event.prevent_default()  # said here, and drawn
         if event.parts and self.stopping is not None and not self.stopping.is_set():
             self.query_one(ProgressBar).update(total=event.parts, progress=event.done)
-            self.tell(event.words)
+            if event.words:
+                self.tell(event.words)
 
     def ended(self) -> None:
         """The work is over, one way or the other."""

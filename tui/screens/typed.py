@@ -139,9 +139,7 @@ class Typed(StepPage):
             self._open(patch)
         else:
             answers = {digit: partial(self._typist, patch, digit == "2") for digit in "12"}
-            self.ask(
-                "Not graded yet. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody.", answers
-            )
+            self.ask("Not graded. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody.", answers)
 
     def _typist(self, patch: TypedRow, by_another: bool) -> None:
         self.by_another = by_another

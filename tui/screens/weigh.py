@@ -6,6 +6,7 @@ from typing import Any
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.widgets import ProgressBar
 
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.telling.figure import Figure as RegionCurve
@@ -17,14 +18,15 @@ from evaluation.work.write_up import published
 from tui import keys
 from tui.screens import weigh_lines
 from tui.screens.copies import Copied, Copying
+from tui.screens.slow import SOON, SlowPage, Tell
 from tui.screens.step import StepPage
 from tui.screens.text import TextPage
-from tui.widgets.lines import Line
+from tui.widgets.lines import Line, wrapped
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 
-class Weigh(StepPage, Copying):
+class Weigh(StepPage, SlowPage, Copying):
     """The table, the verdict, and the row under the cursor with its curve: opened over the table where the
     window is small, beside it from 120 columns on.
     """
@@ -54,20 +56,23 @@ class Weigh(StepPage, Copying):
             yield Panel("verdict", classes="panel")
         yield Panel("opened", classes="panel here")
         yield Panel("causes", "Possible causes", classes="panel")
+        yield ProgressBar(show_eta=False)
 
     def on_mount(self) -> None:
         self._weigh()
 
     def _weigh(self) -> None:
         self.curves.clear()
-        self.tell("Weighing.")
-        self.start_job("weighing", partial(_weighed, self.session_id))
+        words = "Weighing" if self.weighing is None else ""  # else it is done beside what is shown
+        work = partial(_weighed, self.session_id)
+        self.start_slow("weighing", words, work, "Not weighed: stopped. Enter weighs.", after=SOON)
 
     def done(self, job: str, value: Any) -> None:
         if job == "weighing":
+            self.ended()
             self.weighing, since = value
             self.caveats = (since, *self.weighing.caveats) if since else self.weighing.caveats
-            if self.said == "Weighing.":
+            if self.said.startswith("Weighing"):
                 own = any(path.startswith("anchors.") for path in weigh.tables(self.bench).overridden)
                 note = weigh_lines.OWN if own else weigh_lines.NOTE
                 self.said = weigh_lines.OTHERWISE if since else note
@@ -87,6 +92,8 @@ class Weigh(StepPage, Copying):
         return sum(finding.agreement == "disagree" for finding in self.weighing.findings)
 
     def foot_state(self) -> str:
+        if self.weighing is None:
+            return "weigh.busy" if self.busy else "weigh.none"
         return "weigh.row" if self.opened else "weigh"
 
     @property
@@ -165,6 +172,8 @@ class Weigh(StepPage, Copying):
     def action_enter(self) -> None:
         finding = self.finding
         if finding is None:
+            if not self.busy:
+                self._weigh()
             return
         if self.opened:
             self.app.push_screen(
@@ -183,7 +192,7 @@ class Weigh(StepPage, Copying):
         self.refresh_page()
 
     def _fetch(self) -> None:
-        finding = self.finding
+        finding = None if self.busy else self.finding  # the weighing is waited for first
         if finding is not None and finding.region not in self.curves and finding.instrument is not None:
             region = finding.region
             self.start_job("curve", partial(_curves, self.session_id, region))
@@ -191,6 +200,8 @@ class Weigh(StepPage, Copying):
     def back(self) -> None:
         if self.opened:
             self._close()
+        elif self.weighing is None and self.busy:
+            self.stop()
         else:
             super().back()
 
@@ -243,9 +254,7 @@ class Weigh(StepPage, Copying):
     def changed(self) -> None:
         super().changed()
         if self.weighing is not None and self.weighing.revision != self.session.revision:
-            said = self.said
             self._weigh()
-            self.said = said
 
     def copies(self) -> Sequence[Copied]:
         page = [Copied("the page", self.as_text(), self.file_name())]
@@ -265,8 +274,8 @@ class Weigh(StepPage, Copying):
         return weigh_lines.as_text(self.weighing, self.caveats, self.sheet, self.use, self.print_title())
 
 
-def _weighed(session_id: int, bench: Bench, _progress: object) -> tuple[Weighing, str]:
-    weighing = weigh.weigh(bench, session_id)
+def _weighed(session_id: int, bench: Bench, tell: Tell) -> tuple[Weighing, str]:
+    weighing = weigh.weigh(bench, session_id, tell=tell)
     return weighing, published.since(bench, weighing)
 
 
@@ -278,8 +287,6 @@ def _curves(
 
 
 def _caveat_page(caveats: Sequence[str], width: int) -> list[Line]:
-    from tui.widgets.lines import wrapped
-
     lines: list[Line] = [""]
     for caveat in caveats or ("None.",):
         lines += [f"   {row}" for row in wrapped(caveat, width - 6)]

@@ -1,6 +1,7 @@
 """What Weigh shows, as lines: the table with its ruler, the reasons, an opened row. Pure text."""
 
 from collections.abc import Sequence
+from itertools import zip_longest
 from typing import Final
 
 from rich.cells import cell_len
@@ -227,8 +228,10 @@ def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, 
     from tui.widgets.lines import text_of
 
     rows = [title, "", text_of(heading(_PAGE))]
-    for finding in weighing.findings:
-        rows += [f"  {text_of(row(finding, sheet, _PAGE))}", f"      {finding.why}"]
+    for finding, after in zip_longest(weighing.findings, weighing.findings[1:]):
+        rows.append(f"  {text_of(row(finding, sheet, _PAGE))}")
+        if after is None or after.why != finding.why:  # what neighbours share is told once, below them
+            rows.append(f"      {finding.why}")
     verdict = verdict_panel(weighing.verdicts.get(use), None, 200, 20)
     rows += [
         "",

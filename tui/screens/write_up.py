@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from textual.app import ComposeResult
+from textual.widgets import ProgressBar
 
 from evaluation.appendix.case import NAMINGS, PARTS, Choices
 from evaluation.work import say
@@ -17,6 +18,7 @@ from tui import keys
 from tui.screens.article_lines import article
 from tui.screens.choice_lines import VALUE_AT, choice_row
 from tui.screens.paths import documents, short
+from tui.screens.slow import SOON, SlowPage, Tell
 from tui.screens.step import StepPage, clock
 from tui.screens.text import TextPage
 from tui.widgets.lines import Line, wrapped
@@ -28,7 +30,7 @@ _NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
 _ROWS: Final = ("sessions", "parts", "form", "observers", "file")
 
 
-class WriteUp(StepPage):
+class WriteUp(StepPage, SlowPage):
     """Writes up this session, or several that were marked on Home."""
 
     PAGE = "write_up"
@@ -55,6 +57,7 @@ class WriteUp(StepPage):
         with Frame("list", "The appendix"):
             yield RowList("choices", moved=self.moved)
         yield Panel("beginning", "How it will begin")
+        yield ProgressBar(show_eta=False)
 
     def on_mount(self) -> None:
         self.list_here.show(self._rows, len(_ROWS), 1)
@@ -79,9 +82,12 @@ class WriteUp(StepPage):
         if job == "appendix":
             self.beginning, self.whole = value
         else:
+            self.ended()
             written: Written = value
             self.session = say.session(self.bench, self.session_id)
             self.said = f"Written {clock(self.bench.now())}: {short(written.path, self.size.width - 20)}."
+            if self.beginning is None:  # what was being made when o was pressed came too late
+                self._build()
         self.refresh_page()
 
     # Drawing ----------------------------------------------------------------------------------------------
@@ -136,6 +142,8 @@ class WriteUp(StepPage):
     # Keys -------------------------------------------------------------------------------------------------
 
     def foot_state(self) -> str:
+        if self.busy:
+            return "write_up.busy"
         return "write_up.choice" if self.choosing else "write_up"
 
     def move(self, way: str) -> None:
@@ -153,7 +161,9 @@ class WriteUp(StepPage):
         self.refresh_foot()
 
     def back(self) -> None:
-        if self.choosing:
+        if self.busy:
+            self.stop()
+        elif self.choosing:
             self._close()
         else:
             super().back()
@@ -164,7 +174,15 @@ class WriteUp(StepPage):
         else:
             super().go_to(where)
 
+    def _writing(self) -> bool:
+        """Whether a file is being written; then that is told, and nothing else is done."""
+        if self.busy:
+            self.tell("Being written. Esc stops.")
+        return self.busy
+
     def action_enter(self) -> None:
+        if self._writing():
+            return
         if self.row == "sessions":
             self.tell("Sessions are marked on Home; g 6 there writes up the marked ones.")
         elif self.row == "file":
@@ -182,6 +200,8 @@ class WriteUp(StepPage):
 
     def action_digit(self, digit: str) -> None:
         options = self._options(self.row)
+        if self._writing():
+            return
         if not options:
             self.tell("Enter opens the row; then letters and digits type.")
             return
@@ -217,6 +237,8 @@ class WriteUp(StepPage):
         self.refresh_page()
 
     def action_out(self) -> None:
+        if self._writing():
+            return
         if self.path.exists():
             self.ask(
                 f"{self.path.name} exists. Write over it? 1 yes, 0 no.", {"1": partial(self._start, True)}
@@ -225,11 +247,12 @@ class WriteUp(StepPage):
             self._start(False)
 
     def _start(self, overwrite: bool) -> None:
-        self.tell("Writing.")
         path, ids, choices = self.path, self.ids, self.choices
-        self.start_job(
-            "writing", lambda bench, _: write_up.write(bench, ids, path, choices, overwrite=overwrite)
-        )
+
+        def work(bench: Bench, tell: Tell) -> Written:
+            return write_up.write(bench, ids, path, choices, overwrite=overwrite, tell=tell)
+
+        self.start_slow("writing", "Writing", work, "Nothing was written: stopped.", after=SOON)
 
     def action_view(self) -> None:
         if self.beginning is None:

@@ -4,6 +4,7 @@ What was weighed and compared before is taken from the archive (`at_once`); what
 progress and can be stopped (`worked_out`), and what was done until then is kept.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Final
@@ -16,6 +17,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Metric
 from evaluation.readings.age import age
 from evaluation.session import Session, Use
+from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import pairs
@@ -91,9 +93,10 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
     """The matrix of these sessions, of what is known of them."""
     ids = [subject.session.id for subject in subjects]
     rows: dict[str, Row] = {}
+    numbers = _numbers([subject.sheet for subject in subjects])
     for subject in sorted(subjects, key=lambda subject: subject.session.id != base):
         for region in subject.sheet.regions:
-            rows.setdefault(region.id, Row(region.id, region.title, region.kind, region.number))
+            rows.setdefault(region.id, Row(region.id, region.title, region.kind, numbers.get(region.id)))
     return Matrix(
         base=base,
         rows=tuple(rows.values()),
@@ -110,6 +113,16 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
             if base in (a, b) and (each := pair(a, b)) not in known
         ),
     )
+
+
+def _numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
+    """Region id -> its number, where all sheets mean the same region by it: a colour and a black-and-white
+    sheet each begin with a 1 of their own.
+    """
+    printed = {(region.id, region.number) for sheet in sheets for region in sheet.regions}
+    ids = Counter(id for id, _ in printed)
+    meant = Counter(number for _, number in printed)
+    return {id: number for id, number in printed if number is not None and ids[id] == meant[number] == 1}
 
 
 def use_of(matrix: Matrix) -> Use:

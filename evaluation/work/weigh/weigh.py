@@ -49,17 +49,20 @@ def tables(bench: Bench) -> Tables:
     return judgement_tables.load_tables(bench.settings_text, "weighing.toml")
 
 
-def weigh(bench: Bench, session_id: int, *, reveal: bool = False) -> Weighing:
+def weigh(
+    bench: Bench, session_id: int, *, reveal: bool = False, tell: judgement.Progress = judgement.untold
+) -> Weighing:
     """The weighing of a session as it stands: the one that is kept of these inputs, else worked out and kept.
 
     Readings of regions the eye has not graded take no part: they are neither computed nor kept. With
-    `reveal` they are shown after that has been recorded, which marks later grades of these regions.
+    `reveal` they are shown after that has been recorded, which marks later grades of these regions. `tell`
+    is told how far it is, region by region; what it raises ends the work, and nothing is kept.
     """
     if reveal:
         session = sessions.load(bench.archive, session_id)
         if hidden := read.waiting(session, sheet_of(bench, session), read.taken_in(bench, session)):
             read.reveal(bench, session_id, hidden)
-    return _of_session(bench, session_id, tables(bench), keep=True)
+    return _of_session(bench, session_id, tables(bench), keep=True, tell=tell)
 
 
 def stored(bench: Bench, inputs: Inputs, session_id: int) -> Weighing | None:
@@ -116,12 +119,19 @@ def under(bench: Bench, session: Session, tables: Tables) -> Weighing:
     return _worked_out(bench, session, tables, inputs_of(bench, tables)(session))
 
 
-def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) -> Weighing:
+def _of_session(
+    bench: Bench,
+    session_id: int,
+    in_force: Tables,
+    *,
+    keep: bool,
+    tell: judgement.Progress = judgement.untold,
+) -> Weighing:
     with bench.archive.snapshot():  # inputs and result are of one state, whatever others write meanwhile
         session = sessions.load(bench.archive, session_id)
         inputs = inputs_of(bench, in_force)(session)
         found = stored(bench, inputs, session_id)
-        weighing = found or _worked_out(bench, session, in_force, inputs)
+        weighing = found or _worked_out(bench, session, in_force, inputs, tell)
     if keep and not bench.archive.read_only:
         if found is None:
             _keep(bench, weighing, in_force)
@@ -129,7 +139,13 @@ def _of_session(bench: Bench, session_id: int, in_force: Tables, *, keep: bool) 
     return weighing
 
 
-def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs) -> Weighing:
+def _worked_out(
+    bench: Bench,
+    session: Session,
+    in_force: Tables,
+    inputs: Inputs,
+    tell: judgement.Progress = judgement.untold,
+) -> Weighing:
     sheet = sheet_of(bench, session)
     taken = read.taken_in(bench, session)
     aims = aims_of(bench, session, in_force)
@@ -145,6 +161,7 @@ def _worked_out(bench: Bench, session: Session, in_force: Tables, inputs: Inputs
         tone=aims.tone,
         profile=own.facts,
         explain=why,
+        tell=tell,
     )
     light = second_light(session, lambda: kept(bench))
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)

@@ -17,6 +17,7 @@ from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
+from evaluation.judgement.weigh import Progress, untold
 from evaluation.said import Draft
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.neutrality.prints import Greys
@@ -36,7 +37,7 @@ from evaluation.work.weigh.weigh import gathered_of
 from evaluation.work.write_up import files, published
 
 NOT_WRITTEN: Final = "No appendix was written."
-WHOLE: Final = Choices()
+WHOLE: Final = Choices("whole")
 MOST: Final = min(compare.MOST, neutrality.MOST)  # sessions that one appendix lays side by side
 ENDINGS: Final = (".html", ".md", ".pdf")
 
@@ -85,24 +86,28 @@ def write(
     with_data: bool = False,
     figures: Path | None = None,
     style: Path | None = None,
+    tell: Progress = untold,
 ) -> Written:
     """Write the appendix in the form that the file's ending asks for, each file whole or not at all.
 
     `with_data` writes readings, grades and findings into a folder beside it; `figures` is a folder for every
     plot as SVG and PNG, with caption and numbers; `style` a house style. The same bytes are kept in the
-    archive, and each session says that it was written up; earlier versions stay. Raises UsageProblem for
-    another ending or a file that is there already, DrydownError when a file cannot be written.
+    archive, and each session says that it was written up; earlier versions stay. `tell` is told how far it
+    is; what it raises ends the work before anything is written. Raises UsageProblem for another ending or a
+    file that is there already, DrydownError when a file cannot be written.
     """
     refuse_path(path, overwrite=overwrite)
     house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
-    cases, edition, document = _made(bench, session_ids, choices, house)
+    cases, edition, document = _made(bench, session_ids, choices, house, tell)
     beside = files.beside(document, path, figures)
     if with_data:
         folder = path.with_name(f"{path.stem}-data")
         beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
     for file in beside:
         refuse_existing(file, NOT_WRITTEN, overwrite=overwrite)
+    tell(len(cases) + 1, len(cases) + 2, "the pages")
     rendered, remark = files.rendered(document, path, house)
+    tell(len(cases) + 2, len(cases) + 2, "the file")
     put_all({**beside, path: rendered}, NOT_WRITTEN)
     told = f"Written: {path.name}. {remark}".strip()
     if bench.archive.read_only:
@@ -129,7 +134,11 @@ def refuse_path(path: Path, *, overwrite: bool) -> None:
 
 
 def _made(
-    bench: Bench, session_ids: Sequence[int], choices: Choices, style: Style
+    bench: Bench,
+    session_ids: Sequence[int],
+    choices: Choices,
+    style: Style,
+    tell: Progress = untold,
 ) -> tuple[tuple[Case, ...], Edition, Document]:
     if not session_ids:
         raise UsageProblem(NOT_WRITTEN, expected="a session", found="none", remedy="Name one or several.")
@@ -144,7 +153,8 @@ def _made(
     ids = tuple(dict.fromkeys(session_ids))
     if len(ids) > MOST:
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
-    cases, said = _cases(bench, ids, with_greys=choices.parts != "summary")
+    cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
+    tell(len(ids), len(ids) + 2, "the text")
     document = content.build(cases, edition, _comparison(bench, cases), said)
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
@@ -156,13 +166,18 @@ def _made(
 
 
 def _cases(
-    bench: Bench, ids: Sequence[int], *, with_greys: bool
+    bench: Bench, ids: Sequence[int], tell: Progress, *, with_greys: bool
 ) -> tuple[tuple[Case, ...], tuple[str, tuple[str, ...]]]:
     """A case each, and how their greys compare in words; a summary does without greys and curves."""
+
+    def case(done: int, session_id: int, greys: Greys | None) -> Case:
+        tell(done, len(ids) + 2, f"session {session_id}")
+        return _case(bench, session_id, greys)
+
     if not with_greys:
-        return tuple(_case(bench, session_id, None) for session_id in ids), ("", ())
+        return tuple(case(done, session_id, None) for done, session_id in enumerate(ids)), ("", ())
     on_record = neutrality.neutrality(bench, ids)
-    cases = tuple(_case(bench, greys.id, greys) for greys in on_record.prints)
+    cases = tuple(case(done, greys.id, greys) for done, greys in enumerate(on_record.prints))
     return cases, (on_record.quote, on_record.caveats if on_record.quote else ())
 
 

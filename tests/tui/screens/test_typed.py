@@ -27,7 +27,7 @@ async def test_lines_are_saved_one_by_one_and_the_next_opens(
 ) -> None:
     """The thirty patches that tell most come first: from black up."""
     first, second = typed.listed(bench, session, typed.hand(bench, session))[:2]
-    assert (first.name, second.name) == ("grey L* 0", "shadow L* 1.6")
+    assert (first.name, second.name) == ("grey L* 0", "shadow L* 3.2")
     async with booth() as app:
         await say_the_hand(app)
         assert first.id in app.here
@@ -87,7 +87,7 @@ async def to_the_shadows(app: Any) -> None:
     await app.type("shadow")
     assert "has no grade yet" in app.text
     await app.press("enter")
-    assert app.saved == "Not graded yet. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody."
+    assert app.saved == "Not graded. Typed by: 1 its observer, recorded as seen; 2 another; 0 nobody."
     assert app.keys == "1-9 answer   0 none of these"
 
 
