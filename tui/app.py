@@ -152,7 +152,7 @@ class DrydownApp(KeyOrder):
 
         return steps.page(self.bench, session_id, where, others)
 
-    def _marked(self) -> tuple[int, ...]:
+    def marked(self) -> tuple[int, ...]:
         home = self.screen_stack[0]
         return tuple(home.marked) if isinstance(home, Home) else ()
 
@@ -162,7 +162,7 @@ class DrydownApp(KeyOrder):
 
         if isinstance(self.screen, Neutrality):
             return
-        marked = others or self._marked()
+        marked = others or self.marked()
         together = marked if session_id in marked else (session_id,)
         await self.push_screen(Neutrality(self.bench, together, session_id))
 
@@ -178,7 +178,7 @@ class DrydownApp(KeyOrder):
         """Compare what is marked on Home, from wherever it is asked for."""
         from tui.screens.compare.page import Compare  # numpy and all that weighs come with it
 
-        here, marked = self.screen, others or self._marked()
+        here, marked = self.screen, others or self.marked()
         if isinstance(here, Compare):
             return
         if len(marked) >= 2:

@@ -26,6 +26,10 @@ class Desk(Protocol):
         """
         ...
 
+    def marked(self) -> tuple[int, ...]:
+        """The sessions marked on Home, in the order of marking."""
+        ...
+
     async def over(self, what: Literal["sheet", "help", "palette"], page: Any) -> None:
         """Lay another screen over the page in hand: drawing a sheet, its keys, its actions by name."""
         ...

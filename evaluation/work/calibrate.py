@@ -41,6 +41,26 @@ class Found:
         return "\n".join(lines) + "\n"
 
 
+def asked(line: str) -> tuple[str, tuple[str, ...]]:
+    """A calibration's name and its sessions, as typed in one line. Raises UsageProblem.
+
+    >>> asked("Ann, booth 2 1 2 5")
+    ('Ann, booth', ('2', '1', '2', '5'))
+    """
+    words = line.split()
+    first = len(words)
+    while first and words[first - 1].isdecimal():
+        first -= 1
+    if not first or first == len(words):
+        raise UsageProblem(
+            "No calibration was worked out.",
+            expected="a name, then the numbers of one observer's sessions: booth 1 2 4",
+            found=" ".join(words) or "nothing",
+            remedy="Type both.",
+        )
+    return " ".join(words[:first]), tuple(words[first:])
+
+
 def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) -> Found:
     """The lean of the one observer of these sessions, each with its findings.
 

@@ -73,4 +73,5 @@ def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **mor
              "surround", "viewing_light")}  # fmt: skip
     session = replace(session, readiness=ready | more.pop("readiness", {}))
     expected = more.pop("expected", Promise(sheet))
-    return weigh(session, sheet, [taken], room.tables, expected=expected, explain=why, **more)
+    tables = more.pop("tables", room.tables)
+    return weigh(session, sheet, [taken], tables, expected=expected, explain=why, **more)

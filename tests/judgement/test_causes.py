@@ -263,6 +263,20 @@ def test_marks_on_single_patches_are_named_by_their_patches(room: Any, colour_4:
     assert place(colour_4.patches[furthest]) in weighing.causes[0].evidence_for[0]
 
 
+def test_a_profile_that_misses_few_strong_colours_is_no_mark_however_alike_the_sheets(
+    room: Any, colour_4: Sheet
+) -> None:
+    """Six colours off by 2.2 dE*ab, as sound profiles have them, under settings of a very steady process."""
+    lab = Promise(colour_4).all()
+    rows = np.random.default_rng(4).choice(np.arange(25, len(lab)), 6, replace=False)
+    steady = load_tables("[thresholds]\nsheet_mean = 0.19\nsheet_worst = 0.77\nreading_sd = 0.08\n")
+    for off, marked in ((2.2, False), (8.0, True)):
+        moved = lab.copy()
+        moved[rows, 0] -= off
+        weighing = weighed(room, colour_4, moved, tables=steady, skin=3)
+        assert ("c30" in [cause.id for cause in weighing.causes]) is marked
+
+
 def test_what_nothing_known_explains_is_told_so(room: Any, colour_4: Sheet) -> None:
     """Every patch off its own way: no colour, no stripe, no single patch."""
     lab = Promise(colour_4).all()

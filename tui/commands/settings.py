@@ -7,6 +7,7 @@ from evaluation.work.describe.begin import read_text
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench, settings_path, settings_text
+from tui.reports.calibration import words
 from tui.reports.settings import report
 
 
@@ -37,11 +38,8 @@ def _calibrated(args: Namespace, out: Out) -> int:
     if out.as_json:
         out.result(calibrate.document(name, made, found))
         return 0
-    out.line(
-        f"# The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
-        f"in {found.regions} regions of {len(found.sessions)} prints."
-    )
-    out.line(f"# To use it, add these lines to {settings_path()}; it enters verdicts alone, no grade.")
+    for sentence in words(found, settings_path()):
+        out.line(f"# {sentence}")
     for line in found.toml(name, made).splitlines():
         out.line(line)
     return 0

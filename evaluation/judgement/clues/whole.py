@@ -19,12 +19,17 @@ def readings_in_stripes(clues: Clues) -> Answer:
 
 
 def single_patches_off(clues: Clues) -> Answer:
-    """Whether few patches hold the departure (`single_from`), and neither colour nor exchange explains it."""
+    """Whether few patches hold the departure (`single_from`), and neither colour nor exchange explains it.
+
+    A profile's own misfit lies on few strong colours too, and what sheets differ by says nothing of it; hence
+    `single_rms`.
+    """
     found, tables = clues.explained, clues.tables
     if found is None:
         return None
     alone = found.single >= tables["single_from"] and max(found.smooth, found.near) < tables["single_smooth"]
-    return alone and found.rms > tables["sheet_mean"] and readings_fit_exchanged(clues) is not True
+    beyond = found.rms > max(tables["sheet_mean"], tables["single_rms"])
+    return alone and beyond and readings_fit_exchanged(clues) is not True
 
 
 def departure_smooth(clues: Clues) -> Answer:

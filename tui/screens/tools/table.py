@@ -53,6 +53,12 @@ TOOLS: Final = (
         "How much of a picture lies outside each profile's gamut, and how far the gamuts reach.",
     ),
     Tool(
+        "calibration",
+        "Calibration of an eye",
+        "By how much one observer lies off the readings throughout, from several of their sessions; as lines "
+        "for your settings.",
+    ),
+    Tool(
         "chart",
         "Profiling data",
         "Paper, black, greys and M2 less M1 of the profiling data, beside other sessions on this paper.",

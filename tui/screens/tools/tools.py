@@ -8,6 +8,7 @@ from typing import Any, Final
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
+from evaluation.plain_text import visible
 from evaluation.work import upkeep
 from evaluation.work.bench import Bench
 from tui import keys
@@ -42,6 +43,7 @@ class Tools(SlowPage):
         self.session_id = session_id
         self.first = first
         self.title_of: str = ""  # what the work under way is called
+        self.eye: str = ""  # the line that asked for a calibration last
 
     def body(self) -> ComposeResult:
         with Frame("list", "Tools"):
@@ -141,6 +143,19 @@ class Tools(SlowPage):
     async def _settings(self) -> None:
         self._report("settings", "Settings in force", "Reading the settings", _settings)
 
+    async def _calibration(self) -> None:
+        """Sessions marked on Home are named already."""
+        line = self.eye or " ".join(["booth", *map(str, self.desk.marked())])
+        self.type_text("Name, then its sessions", line, self._calibrate, about="calibration")
+
+    def _calibrate(self, typed: str) -> None:
+        from evaluation.work import calibrate
+
+        self.eye = typed
+        name, named = calibrate.asked(typed)
+        work = partial(_calibrated, name, named)
+        self._report("calibration", f"Calibration “{visible(name)}”", "Weighing the sessions", work)
+
     async def _check(self) -> None:
         self._report("check", "Check of the archive", "Checking", _check)
 
@@ -196,6 +211,14 @@ def _settings(bench: Bench, _tell: Tell) -> list[Block]:
     path = settings_path()
     document = settings.document(settings.in_force(bench.settings_text, path.name))
     return report(document, path, has_file=bench.settings_text is not None)
+
+
+def _calibrated(name: str, named: Sequence[str], bench: Bench, _tell: Tell) -> Sequence[Block]:
+    from evaluation.work import calibrate, say
+    from tui.reports.calibration import report
+
+    found = calibrate.calibration(bench, [say.session(bench, one).id for one in named])
+    return report(found, name, bench.now().date(), settings_path())
 
 
 def _check(bench: Bench, tell: Tell) -> list[Block]:

@@ -1,0 +1,21 @@
+"""An observer's calibration: what was found, and the lines of settings that use it."""
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from evaluation.work.calibrate import Found
+
+
+def words(found: Found, path: Path) -> tuple[str, str]:
+    """What the sessions show, and what to do with the lines below."""
+    return (
+        f"The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
+        f"in {found.regions} regions of {len(found.sessions)} prints.",
+        f"To use it, add these lines to {path}; it enters verdicts alone, no grade.",
+    )
+
+
+def report(found: Found, name: str, made: date, path: Path) -> Sequence[str]:
+    """A page of it."""
+    return [*words(found, path), "", *found.toml(name, made).splitlines()]
