@@ -5,9 +5,9 @@ from pathlib import Path
 
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS, FEEDS
-from tui.parsing import Parser, positive
+from tui.option_groups import SESSION, reading_options, side_by_side
+from tui.parsing import Parser
 
-_SESSION = "its number, as `drydown list` shows it"
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
 
@@ -47,9 +47,9 @@ def parser() -> argparse.ArgumentParser:
     )
 
     read = _command(commands, "read", "take readings in")
-    read.add_argument("session", metavar="SESSION", help=_SESSION)
+    read.add_argument("session", metavar="SESSION", help=SESSION)
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
-    _reading_options(read)
+    reading_options(read)
     read.add_argument(
         "--made-from-these",
         action="store_true",
@@ -66,7 +66,7 @@ def parser() -> argparse.ArgumentParser:
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
-    chart.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    chart.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
     chart.add_argument(
         "--take-over",
         metavar="SESSION",
@@ -74,24 +74,27 @@ def parser() -> argparse.ArgumentParser:
     )
 
     grade = _command(commands, "grade", "record a viewing made on paper")
-    grade.add_argument("session", metavar="SESSION", help=_SESSION)
+    grade.add_argument("session", metavar="SESSION", help=SESSION)
     source = grade.add_mutually_exclusive_group(required=True)
     source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
     source.add_argument("--template", action="store_true", help="print the form, all answers blank")
 
     weigh = _command(commands, "weigh", "findings, verdict and likely causes")
-    weigh.add_argument("session", metavar="SESSION", help=_SESSION)
+    weigh.add_argument("session", metavar="SESSION", help=SESSION)
     weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
+    weigh.add_argument("--observers", action="store_true", help="what each observer graded, and how alike")
     _reveal(weigh)
 
     _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
+
+    side_by_side(_command(commands, "sidebyside", "two prints at a time under letters: which is better"))
 
     neutrality = _command(
         commands,
         "neutrality",
         "whether prints are neutral from paper to black, and in which light; modes of one paper side by side",
     )
-    neutrality.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    neutrality.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
     neutrality.add_argument(
         "--lamp",
         action="append",
@@ -118,7 +121,7 @@ def parser() -> argparse.ArgumentParser:
         commands, "contents", "what a measurement file or an ICC profile holds", archive=False
     )
     contents.add_argument("file", type=Path, metavar="FILE")
-    _reading_options(contents)
+    reading_options(contents)
 
     gamut = _command(
         commands,
@@ -131,10 +134,10 @@ def parser() -> argparse.ArgumentParser:
     gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
 
     appendix = _command(commands, "appendix", "write the review appendix")
-    appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
     appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
     appendix.add_argument("--replace", action="store_true", help="write over files that exist")
-    appendix.add_argument("--parts", choices=("whole", "summary", "neutrality"), default="whole")
+    appendix.add_argument("--parts", choices=("article", "whole", "summary", "neutrality"), default="article")
     appendix.add_argument("--observers", choices=("role", "name"), default="role", help="how they are called")
     appendix.add_argument("--data", action="store_true", help="readings, grades, findings in a folder beside")
     appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")
@@ -142,7 +145,7 @@ def parser() -> argparse.ArgumentParser:
     _reveal(appendix)
 
     attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
-    attach.add_argument("session", metavar="SESSION", help=_SESSION)
+    attach.add_argument("session", metavar="SESSION", help=SESSION)
     attach.add_argument("region", metavar="REGION", help="as in the session's form: skin, shadow, ...")
     attach.add_argument("file", type=Path, metavar="PICTURE")
     attach.add_argument("--fault", default="", help="by the name in the form")
@@ -197,7 +200,7 @@ def _command(
 
 
 def _compare(compare: argparse.ArgumentParser) -> None:
-    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=_SESSION)
+    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
     compare.add_argument(
         "--base", metavar="SESSION", help="what the others are compared with; else the first"
     )
@@ -270,36 +273,6 @@ def _reveal(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="show readings of regions without a grade; that is recorded and marks later grades",
     )
-
-
-def _reading_options(command: argparse.ArgumentParser) -> None:
-    """What a file may leave unsaid and a person can say; see `evaluation.readings.supplied`."""
-    printed = command.add_mutually_exclusive_group()
-    printed.add_argument("--managed", action="store_true", help="printed as a picture, through the profile")
-    printed.add_argument(
-        "--unmanaged", action="store_true", help="printed without a profile, as for profiling"
-    )
-    command.add_argument("--condition", choices=("M0", "M1", "M2", "M3"), help="ISO 13655")
-    command.add_argument("--observer", choices=("2", "10"), help="degrees, of its CIELAB or XYZ")
-    command.add_argument("--illuminant", help="of its CIELAB or XYZ, such as D50")
-    command.add_argument("--backing", help="white, black, or in your words")
-    command.add_argument("--geometry", help="such as 45/0")
-    command.add_argument("--instrument", help="in your words")
-    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
-    command.add_argument(
-        "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
-    )
-    command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
-    command.add_argument("--spectral-scale", choices=("fraction", "percent", "thousandths"))
-    command.add_argument(
-        "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
-    )
-    command.add_argument("--decimal", choices=("point", "comma", "both"), help="the decimal mark of a file")
-    command.add_argument(
-        "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
-    )
-    command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
-    command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
 
 
 def _version() -> str:

@@ -48,6 +48,13 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
         title = section["title"]
         for block in section["blocks"]:
             match block["kind"]:
+                case "opening":
+                    for word, rest in block["verdicts"]:
+                        yield unique(title, word), (word + rest, None)
+                    for number, (claim, evidence) in enumerate(block["reasons"], 1):
+                        yield unique(title, f"reason {number}"), (f"{claim} {evidence}", None)
+                case "departure":
+                    yield unique(title, block["title"]), (" ".join((block["grades"], *block["told"])), None)
                 case "paragraph":
                     yield (title, "", block["text"]), (block["text"], None)
                 case "facts":

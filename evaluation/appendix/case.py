@@ -14,7 +14,7 @@ from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.neutrality.prints import Greys
 
-Parts = Literal["whole", "summary", "neutrality"]
+Parts = Literal["article", "whole", "summary", "neutrality"]
 Naming = Literal["role", "name"]
 PARTS: Final[tuple[Parts, ...]] = get_args(Parts)
 NAMINGS: Final[tuple[Naming, ...]] = get_args(Naming)
@@ -51,9 +51,14 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """How much is written, and whether observers stand under the names they gave."""
+    """How much is written, and whether observers stand under the names they gave.
 
-    parts: Parts = "whole"
+    article  page 1, where the print departs, the rest in tables
+    whole    the article with its annexe: every answer, every number, every source
+    summary  page 1 alone
+    """
+
+    parts: Parts = "article"
     observers: Naming = "role"
 
 

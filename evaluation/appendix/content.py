@@ -1,15 +1,29 @@
 """The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
 
+from collections.abc import Iterator, Mapping, Sequence
+
+from evaluation.appendix.article import body, front
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.comparison import Comparison, compared
-from evaluation.appendix.document import Document, Paragraph, Section, harmless, walked
+from evaluation.appendix.comparison import Comparison, compared, fronts
+from evaluation.appendix.document import (
+    ANNEXE,
+    Departure,
+    Document,
+    Facts,
+    Opening,
+    Paragraph,
+    Section,
+    harmless,
+    walked,
+)
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
-from evaluation.appendix.origins import settings, sources, versions
-from evaluation.appendix.printed import condition_words, printed
-from evaluation.appendix.regions import figures_of, overview, regions
-from evaluation.appendix.summary import causes, conclusions, session_title, summary
+from evaluation.appendix.origins import notes, settings, sources, versions
+from evaluation.appendix.printed import how_printed, printed
+from evaluation.appendix.regions import figures_of, regions
+from evaluation.appendix.summary import causes, conclusions, session_title
+from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
 
@@ -26,21 +40,27 @@ def build(
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
     parts = edition.choices.parts
-    sections = [summary(cases, edition)]
+    alone = len(cases) == 1
+    figures = {case.session.id: figures_of(case, _prefix(case)) for case in cases}
+    sections = [front(cases[0], edition) if alone else fronts(cases, edition, comparison)]
+    if alone and parts in ("article", "whole"):
+        sections += body(cases[0], figures[cases[0].session.id], _prefix(cases[0]))
+        if cases[0].weighing.causes:
+            sections.append(causes(cases[0], _prefix(cases[0])))
     if comparison is not None and parts != "neutrality":
         sections.append(compared(comparison))
-    if len(cases) > 1 and parts != "summary" and greys[0]:
+    if not alone and parts != "summary" and greys[0]:
         told = (
             Paragraph(folded(greys[0]), "lead"),
             *(Paragraph(sentence(each), "caution") for each in greys[1]),
         )
         sections.append(Section("greys", "Neutrality side by side", told))
-    for case in cases:
-        sections += _of_session(case, edition, alone=len(cases) == 1)
-    sections.append(settings(edition))
-    if parts != "summary":
-        sections.append(sources(cases, edition))
-    sections.append(versions(cases, edition))
+    if parts == "neutrality":
+        for case in cases:
+            sections += _of_session(case, edition, figures[case.session.id], alone=alone)
+    sections.append(notes(edition))
+    if parts == "whole":
+        sections += _annexe(cases, edition, figures, sections)
     document = Document(
         title=_title(cases),
         subtitle=_subtitle(cases),
@@ -60,37 +80,67 @@ def beginning_words(document: Document) -> str:
     for section in walked(document.sections[:1]):
         if section.title != "Summary":
             lines.append(section.title)
-        lines += [block.text for block in section.blocks if isinstance(block, Paragraph)]
+        for block in section.blocks:
+            match block:
+                case Opening():
+                    lines += [f"{word}{rest}" for word, rest in block.verdicts]
+                    lines += [block.mind] if block.mind else []
+                    lines += [f"{claim} {evidence}" for claim, evidence in block.reasons]
+                case Facts():
+                    lines += [f"{name}: {value}" for name, value in block.rows]
+                case Paragraph():
+                    lines.append(block.text)
     return "\n".join(lines)
 
 
-def _of_session(case: Case, edition: Edition, *, alone: bool) -> list[Section]:
+def _annexe(
+    cases: tuple[Case, ...],
+    edition: Edition,
+    figures: Mapping[int, Mapping[str, tuple[Figure, ...]]],
+    before: Sequence[Section],
+) -> Iterator[Section]:
+    """Everything behind the article; a figure that stands there already is not shown twice."""
+    yield Section(
+        ANNEXE, "Annexe", (Paragraph("Every answer, number, limit and source behind the article."),)
+    )
+    drawn = {
+        figure.id
+        for section in walked(tuple(before))
+        for block in section.blocks
+        if (figure := block.figure if isinstance(block, Departure) else block) and isinstance(figure, Figure)
+    }
+    for case in cases:
+        kept = {
+            region: tuple(each for each in found if each.id not in drawn)
+            for region, found in figures[case.session.id].items()
+        }
+        yield from _of_session(case, edition, kept, alone=len(cases) == 1)
+    yield from (settings(edition), sources(cases, edition), versions(cases, edition))
+
+
+def _prefix(case: Case) -> str:
+    return f"session-{case.session.id}"
+
+
+def _of_session(
+    case: Case, edition: Edition, figures: Mapping[str, tuple[Figure, ...]], *, alone: bool
+) -> list[Section]:
     """The sections of one session: on their own level when it is the only one, else under its name."""
-    naming = edition.choices.observers
-    prefix = f"session-{case.session.id}"
-    match edition.choices.parts:
-        case "summary":
-            parts: list[Section | None] = [
-                Section(f"{prefix}-regions", "Findings by region", (overview(case),))
-            ]
-        case "neutrality":
-            greys = case.greys.record.region if case.greys and case.greys.record else ""
-            figures = figures_of(case, prefix).get(greys, ())
-            parts = [
-                printed(case, naming, prefix),
-                how_measured(case, prefix),
-                neutrality(case, prefix, figures) or _no_record(prefix),
-            ]
-        case _:
-            parts = [
-                printed(case, naming, prefix),
-                judged(case, naming, prefix),
-                how_measured(case, prefix),
-                regions(case, edition, prefix, figures_of(case, prefix)),
-                neutrality(case, prefix),
-                conclusions(case, prefix),
-                causes(case, prefix),
-            ]
+    naming, prefix = edition.choices.observers, _prefix(case)
+    if edition.choices.parts == "neutrality":
+        greys = case.greys.record.region if case.greys and case.greys.record else ""
+        record = neutrality(case, prefix, tuple(figures.get(greys, ())))
+        parts: list[Section | None] = [record or _no_record(prefix)]
+    else:
+        parts = [
+            printed(case, naming, prefix),
+            judged(case, naming, prefix),
+            how_measured(case, prefix),
+            regions(case, edition, prefix, figures),
+            neutrality(case, prefix),
+            conclusions(case, prefix),
+            None if alone else causes(case, prefix),
+        ]
     there = [part for part in parts if part is not None]
     return there if alone else [Section(prefix, session_title(case), (), tuple(there))]
 
@@ -109,5 +159,6 @@ def _title(cases: tuple[Case, ...]) -> str:
 
 def _subtitle(cases: tuple[Case, ...]) -> str:
     if len(cases) == 1:
-        return sentence(f"session {cases[0].session.id}, {condition_words(cases[0].session.condition)}")
+        case = cases[0]
+        return sentence(f"session {case.session.id}, {how_printed(case.session.condition)}")
     return sentence("sessions " + ", ".join(str(case.session.id) for case in cases))

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from evaluation.appendix.case import Case, Edition, observer_words
 from evaluation.appendix.document import Picture, harmless
+from evaluation.appendix.drawing import figures
 from evaluation.csv_text import csv_text
 from evaluation.readings.run import Run, Taken
 from evaluation.said import encoded
@@ -94,8 +95,6 @@ def readings(case: Case, taken: Taken, version: str) -> str:
 
 def figure_files(figure: Figure) -> dict[str, bytes]:
     """A figure as SVG, PNG, its numbers as CSV, and its caption with what it shows as text."""
-    from evaluation.appendix import plots  # matplotlib: 0.2 s that only plots need
-
     rows = [
         {
             "curve": series.name,
@@ -108,8 +107,8 @@ def figure_files(figure: Figure) -> dict[str, bytes]:
         for index, (x, y) in enumerate(zip(series.x, series.y, strict=True))
     ]
     return {
-        f"{figure.id}.svg": f"{plots.svg(figure)}\n".encode(),
-        f"{figure.id}.png": plots.png(figure),
+        f"{figure.id}.svg": f"{figures.svg(figure)}\n".encode(),
+        f"{figure.id}.png": figures.png(figure),
         f"{figure.id}.csv": _csv(rows),
         f"{figure.id}.txt": f"{figure.title}.\n{figure.alt}\n".encode(),
     }
@@ -119,9 +118,7 @@ def picture(block: Figure | Picture) -> bytes:
     """The picture of a figure (SVG) or an attached photograph (JPEG), as a file of its own."""
     if isinstance(block, Picture):
         return base64.b64decode(block.content)
-    from evaluation.appendix import plots  # as above
-
-    return f"{plots.svg(block)}\n".encode()
+    return f"{figures.svg(block)}\n".encode()
 
 
 def file_name(text: str) -> str:

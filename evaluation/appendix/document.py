@@ -12,6 +12,7 @@ from evaluation.plain_text import visible
 from evaluation.telling.figure import Figure, Line
 from evaluation.telling.table import Table
 
+ANNEXE: Final = "annexe"  # id of the section behind which everything is set smaller
 CHANGED: Final = "Changed since the version before"  # what leads into `Document.changes`
 Role = Literal["plain", "lead", "note", "caution"]
 
@@ -52,7 +53,26 @@ class Picture:
     content: str
 
 
-Block = Paragraph | Facts | Points | Table | Figure | Picture
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Verdicts, each a bold word and its rest; reasons, each a bold claim and its evidence."""
+
+    verdicts: tuple[tuple[str, str], ...]
+    reasons: tuple[tuple[str, str], ...]
+    mind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Departure:
+    """A region in full: its grades in a line, at most three sentences, and what shows it."""
+
+    title: str
+    grades: str
+    told: tuple[str, ...]
+    figure: Figure | None = None
+
+
+Block = Opening | Departure | Paragraph | Facts | Points | Table | Figure | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +107,10 @@ class Document:
     def blocks(self) -> Iterator[Block]:
         """Every block, in reading order."""
         for section in walked(self.sections):
-            yield from section.blocks
+            for block in section.blocks:
+                yield block
+                if isinstance(block, Departure) and block.figure is not None:
+                    yield block.figure
 
 
 def walked(sections: tuple[Section, ...]) -> Iterator[Section]:
@@ -178,5 +201,17 @@ def _restored(value: Any) -> Any:
 
 
 _KINDS: Final[Mapping[str, Any]] = {
-    kind.__name__.lower(): kind for kind in (Paragraph, Facts, Points, Table, Line, Figure, Picture, Section)
+    kind.__name__.lower(): kind
+    for kind in (
+        Paragraph,
+        Facts,
+        Points,
+        Table,
+        Line,
+        Figure,
+        Picture,
+        Section,
+        Opening,
+        Departure,
+    )
 }

@@ -131,3 +131,20 @@ def _shape(series: Line) -> str:
         f"{series.name}: from {measured(low)} % at {series.x[series.y.index(low)]:g} nm "
         f"to {measured(high)} % at {series.x[series.y.index(high)]:g} nm."
     )
+
+
+def in_a_line(case: Case) -> str:
+    """Black and paper of the first readings, and the whitener; "" where none may be shown."""
+    told = []
+    ends = [(role, patch) for role, patch in _ends(case) if case.taken and patch in case.taken[0].matched]
+    for role, patch_id in reversed(ends):
+        lab, density, _ = _colour(case.taken[0], list(case.taken[0].matched[patch_id]))
+        if role == "black":
+            told.append(
+                f"Deepest black D {number(density, DENSITY_DIGITS)}, {_seen(density)} in a lit room.¹"
+            )
+        else:
+            told.append(f"Paper b* {number(float(lab[2]), LAB_DIGITS)}.")
+    if ends and (whitened := whitener_words(brightener_shift(case.sheet, case.taken))):
+        told.append(minus(whitened))
+    return " ".join(told)

@@ -2,24 +2,26 @@
 
 import hashlib
 import html
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from importlib.resources import files
 from typing import Final
 
-from evaluation.appendix import plots
 from evaluation.appendix.document import (
+    ANNEXE,
     CHANGED,
     Block,
+    Departure,
     Document,
     Facts,
+    Opening,
     Paragraph,
     Picture,
     Points,
     Section,
     canonical,
 )
+from evaluation.appendix.drawing import figures
 from evaluation.appendix.markdown import numbers
 from evaluation.appendix.seal import EMPTY_IN_HTML, sealed
 from evaluation.telling.figure import Figure
@@ -29,13 +31,6 @@ from evaluation.telling.table import Table
 _POLICY: Final = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 )
-_INKS: Final = {
-    "#000000": "currentColor",
-    "#333333": "var(--ink)",
-    "#555555": "var(--ink-2)",
-    "#888888": "var(--ink-3)",
-    "#bbbbbb": "var(--rule)",
-}
 
 
 def render(document: Document, css: str = "") -> str:
@@ -64,16 +59,22 @@ def _page(document: Document, css: str) -> Iterator[str]:
     yield "<header>"
     if document.house:
         yield f'<p class="house" dir="auto">{escaped(document.house)}</p>'
-    yield f'<h1 dir="auto">{escaped(document.title)}</h1>'
+    kicker, mark, name = document.title.partition(": ")
+    yield f'<h1 dir="auto"><span class="kicker">{escaped(kicker + mark)}</span>{escaped(name)}</h1>'
     yield f'<p dir="auto">{escaped(document.subtitle)}</p>'
     yield f"<p>Written {escaped(document.written)} with drydown {escaped(document.version)}.</p>"
     yield "</header>"
-    yield from _contents(document)
+    if any(section.id == ANNEXE for section in document.sections):  # the article alone is short
+        yield from _contents(document)
     yield "<main>"
     if document.changes:
         yield from _points(Points(CHANGED, document.changes))
     for section in document.sections:
+        if section.id == ANNEXE:
+            yield '<div class="annexe">'
         yield from _section(section, 2)
+    if any(section.id == ANNEXE for section in document.sections):
+        yield "</div>"
     yield "</main>"
     yield "<footer>"
     yield "<p>Grades: Recommendation ITU-R BT.500. A verdict holds for this print and the use it names.</p>"
@@ -139,6 +140,10 @@ def _section(section: Section, level: int) -> Iterator[str]:
 
 def _block(block: Block) -> Iterator[str]:
     match block:
+        case Opening():
+            yield from _opening(block)
+        case Departure():
+            yield from _departure(block)
         case Paragraph():
             role = "" if block.role == "plain" else f' class="{block.role}"'
             yield f'<p{role} dir="auto">{escaped(block.text)}</p>'
@@ -161,6 +166,37 @@ def _block(block: Block) -> Iterator[str]:
             )
             yield f'<figcaption dir="auto">{escaped(block.caption)}</figcaption>'
             yield "</figure>"
+
+
+def _opening(block: Opening) -> Iterator[str]:
+    yield '<div class="opening">'
+    yield '<div class="verdicts">'
+    yield from (
+        f'<p dir="auto"><strong>{escaped(word)}</strong>{escaped(rest)}</p>' for word, rest in block.verdicts
+    )
+    if block.mind:
+        yield f'<p class="mind" dir="auto">{escaped(block.mind)}</p>'
+    yield "</div>"
+    yield "<ol>"
+    yield from (
+        f'<li dir="auto"><strong>{escaped(claim)}</strong> {escaped(evidence)}</li>'
+        for claim, evidence in block.reasons
+    )
+    yield "</ol>"
+    yield "</div>"
+
+
+def _departure(block: Departure) -> Iterator[str]:
+    """On a phone the heading comes before the figure."""
+    yield '<div class="departure">'
+    yield f'<h3 dir="auto">{escaped(block.title)}</h3>'
+    yield f'<p class="grades">{escaped(block.grades)}</p>'
+    yield '<div class="told">'
+    yield from (f'<p dir="auto">{escaped(each)}</p>' for each in block.told)
+    yield "</div>"
+    if block.figure is not None:
+        yield from _figure(block.figure)
+    yield "</div>"
 
 
 def _points(block: Points) -> Iterator[str]:
@@ -203,13 +239,13 @@ def _numeric(block: Table, index: int) -> str:
 
 
 def told(figure: Figure) -> str:
-    """What stands under a plot: its caption, and what it shows for those who do not see it."""
-    return f"{figure.title}. {figure.alt}"
+    """What stands under a plot: what to see in it, or what it is."""
+    return figure.caption or f"{figure.title}."
 
 
 def _figure(figure: Figure) -> Iterator[str]:
     yield f'<figure id="{figure.id}">'
-    yield _inline(figure)
+    yield from _inline(figure)
     yield f'<figcaption id="{figure.id}-caption" dir="auto">{escaped(told(figure))}</figcaption>'
     yield "<details>"
     yield "<summary>Its numbers</summary>"
@@ -218,19 +254,10 @@ def _figure(figure: Figure) -> Iterator[str]:
     yield "</figure>"
 
 
-def _inline(figure: Figure) -> str:
-    """The plot as part of the page: in the page's ink, its ids its own, its style left to the page."""
-    text = plots.svg(figure)
-    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r"<defs>\s*<style[^>]*>.*?</style>\s*</defs>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r'\bid="', f'id="{figure.id}-', text)
-    text = re.sub(r'href="#', f'href="#{figure.id}-', text)
-    text = re.sub(r"url\(#", f"url(#{figure.id}-", text)
-    for ink, variable in _INKS.items():
-        text = text.replace(ink, variable)
-    head = re.match(r"<svg[^>]*>", text)
-    box = re.search(r'viewBox="[^"]*"', head[0] if head else "")
-    square = ' class="square"' if figure.square else ""
-    opening = f'<svg role="img" aria-labelledby="{figure.id}-caption"{square} {box[0] if box else ""}>'
-    body = text[len(head[0]) :] if head else ""
-    return opening + body.replace("xlink:href", "href").strip()
+def _inline(figure: Figure) -> Iterator[str]:
+    """The drawing, with its caption as its name; the full measure is drawn a second time for a phone."""
+    role = f'role="img" aria-label="{escaped(figure.alt)}" '
+    wide = figures.size(figure) == "L"
+    yield figures.svg(figure).replace("<svg ", f"<svg {role}{'class=wide ' if wide else ''}", 1)
+    if wide:
+        yield figures.svg(figure, figures.PHONE).replace("<svg ", f"<svg {role}class=phone ", 1)

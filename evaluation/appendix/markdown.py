@@ -3,7 +3,18 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from evaluation.appendix.document import CHANGED, Block, Document, Facts, Paragraph, Picture, Points, Section
+from evaluation.appendix.document import (
+    CHANGED,
+    Block,
+    Departure,
+    Document,
+    Facts,
+    Opening,
+    Paragraph,
+    Picture,
+    Points,
+    Section,
+)
 from evaluation.appendix.seal import EMPTY_IN_MARKDOWN, sealed
 from evaluation.telling.figure import Figure
 from evaluation.telling.table import Table
@@ -72,6 +83,20 @@ def _block(block: Block, pictures: Mapping[str, str]) -> Iterator[str]:
             yield f"**{escaped(block.text)}**"
         case Paragraph():
             yield escaped(block.text)
+        case Opening():
+            for word, rest in block.verdicts:
+                yield from (f"**{escaped(word)}** {escaped(rest)}", "")
+            if block.mind:
+                yield from (escaped(block.mind), "")
+            for number, (claim, evidence) in enumerate(block.reasons, 1):
+                yield f"{number}. **{escaped(claim)}** {escaped(evidence)}"
+        case Departure():
+            yield from (f"### {escaped(block.title)}", "", f"*{escaped(block.grades)}*")
+            for each in block.told:
+                yield from ("", escaped(each))
+            if block.figure is not None:
+                yield ""
+                yield from _block(block.figure, pictures)
         case Facts():
             yield from (f"- {escaped(name)}: {escaped(value)}" for name, value in block.rows)
         case Points():

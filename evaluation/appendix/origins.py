@@ -7,10 +7,11 @@ from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Facts, Paragraph, Section
 from evaluation.appendix.judged import SCALE_SOURCE
 from evaluation.judgement.tables import Tables
+from evaluation.plain_text import listed
 from evaluation.published.passport import MARK_WORDS, Passport, load_table, load_toml
 from evaluation.telling import metrics
 from evaluation.telling.table import Table
-from evaluation.telling.wording import folded
+from evaluation.telling.wording import folded, spaced
 
 _MARKS = (
     ("read", "seen in a public source"),
@@ -24,6 +25,20 @@ _ALWAYS = (
     ("evaluation.published", "illuminants.csv"),
     ("evaluation.sheet", "questions.toml"),
 )
+
+
+def notes(edition: Edition) -> Section:
+    """What the article rests on: notes by number, the settings that are not as shipped, the version."""
+    own = edition.tables.overridden
+    changed = f"{listed([spaced(path) for path in own])} set by the user" if own else "all as shipped"
+    told = (
+        "1  Flare of 0.5 and 1 %; these shares were set from memory.",
+        f"Grades: {SCALE_SOURCE}, ± one standard error. Limits of the verdict are the project's own choice; "
+        f"settings: {changed}, digest {edition.tables.digest[:12]}.",
+        "A verdict holds for this print, this light and the use it names. Differences are CIEDE2000, print "
+        "less aim, unless a unit says otherwise.",
+    )
+    return Section("notes", "Notes", tuple(Paragraph(each, "note") for each in told))
 
 
 def settings(edition: Edition) -> Section:

@@ -1,7 +1,7 @@
 """The appendix as PDF, set by typst: tagged for screen readers, its content attached as JSON.
 
-Text of users reaches typst as data only; the source is this package's own template. Fonts come with typst
-and matplotlib, so that the same document gives the same bytes everywhere.
+Text of users reaches typst as data only; the source is this package's own template. Fonts come with typst,
+so that the same document gives the same bytes everywhere.
 """
 
 import base64
@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any, Final, Literal
 
-from evaluation.appendix import plots
 from evaluation.appendix.document import CHANGED, Document, Picture, canonical
+from evaluation.appendix.drawing import figures
 from evaluation.errors import DrydownError
 from evaluation.telling.figure import Figure
 
@@ -86,7 +86,6 @@ def render(document: Document) -> Pages:
         try:
             made = compile_(
                 source,
-                font_paths=[_fonts()] if way.own_fonts else [],
                 ignore_system_fonts=way.own_fonts,
                 sys_inputs=inputs | {"fallback": "no" if way.own_fonts else "yes"},
                 pdf_standards=way.standard,
@@ -108,7 +107,7 @@ def _inputs(document: Document) -> dict[str, str]:
     pictures: dict[str, object] = {}
     for block in document.blocks():
         if isinstance(block, Figure):
-            pictures[block.id] = plots.svg(block)
+            pictures[block.id] = figures.svg(block)
         elif isinstance(block, Picture):
             pictures[block.id] = list(base64.b64decode(block.content))
     content = canonical(document)
@@ -118,10 +117,3 @@ def _inputs(document: Document) -> dict[str, str]:
         "plots": json.dumps(pictures, ensure_ascii=False),
         "changed": CHANGED,
     }
-
-
-def _fonts() -> str:
-    """The folder of matplotlib's DejaVu fonts: Latin, Greek, Cyrillic, Hebrew and more."""
-    import matplotlib as mpl
-
-    return f"{mpl.get_data_path()}/fonts/ttf"

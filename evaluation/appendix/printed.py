@@ -29,13 +29,13 @@ _UNASKED = (
 _FIELDS = {name: lower_first(words) for name, words in FIELD_WORDS.items() if name not in _NOT_SHOWN}
 
 
-def condition_words(condition: PrintingCondition) -> str:
-    """The print in one line: paper, printer, quality setting, driver mode.
+def how_printed(condition: PrintingCondition) -> str:
+    """The print in one line, under its paper: printer, quality setting, driver mode.
 
-    >>> condition_words(PrintingCondition(paper="Rag 293", printer="Merrowby 24", quality="3"))
-    'Rag 293, printed on Merrowby 24, quality setting 3'
+    >>> how_printed(PrintingCondition(paper="Rag 293", printer="Merrowby 24", quality="3"))
+    'printed on Merrowby 24, quality setting 3'
     """
-    parts = [folded(condition.paper) or "Paper not said"]
+    parts = []
     if condition.printer:
         parts.append(f"printed on {folded(condition.printer)}")
     if condition.quality:
@@ -44,7 +44,7 @@ def condition_words(condition: PrintingCondition) -> str:
         parts.append(folded(condition.driver_mode))
     elif condition.profile:
         parts.append("through the profile")
-    return ", ".join(parts)
+    return ", ".join(parts) or "printer not said"
 
 
 def printed(case: Case, naming: Naming, prefix: str) -> Section:

@@ -1,7 +1,7 @@
 """Findings by region: eye, instrument, agreement, combined, with the numbers behind them and their limits."""
 
 import base64
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case, Edition, Naming, observer_words
@@ -12,7 +12,7 @@ from evaluation.metrics.evidence import Metric
 from evaluation.plain_text import capital
 from evaluation.sheet.layout import Area, SheetRegion
 from evaluation.telling.answers import answer_words
-from evaluation.telling.curves.page import eye_and_instrument, of_region
+from evaluation.telling.curves.page import of_region
 from evaluation.telling.figure import Figure
 from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import NOTHING, grade, measured, opinion
@@ -43,15 +43,13 @@ def overview(case: Case) -> Table:
     )
 
 
-def regions(case: Case, edition: Edition, prefix: str, figures: dict[str, tuple[Figure, ...]]) -> Section:
+def regions(case: Case, edition: Edition, prefix: str, figures: Mapping[str, tuple[Figure, ...]]) -> Section:
     """The section "Findings by region" of one session; `figures` by region id."""
     parts = tuple(
         _region(case, finding, edition, prefix, figures.get(finding.region, ()))
         for finding in case.weighing.findings
     )
-    grades = eye_and_instrument(case.weighing.findings, case.shown, prefix)
-    blocks: tuple[Block, ...] = (overview(case),) if grades is None else (grades, overview(case))
-    return Section(f"{prefix}-regions", "Findings by region", blocks, parts)
+    return Section(f"{prefix}-regions", "Findings by region", (overview(case),), parts)
 
 
 def figures_of(case: Case, prefix: str) -> dict[str, tuple[Figure, ...]]:

@@ -86,7 +86,7 @@ def _check_pages(found: bytes, path: Path) -> Checked:
             found=f"pages set by {document.version}",
             remedy="Look with that version, or compare the file with the copy in the archive.",
         )
-    from evaluation.appendix import pdf  # typst and matplotlib: only a PDF needs them
+    from evaluation.appendix import pdf  # typst: only a PDF needs it
 
     if pdf.render(document).content == found:
         return Checked(True)
@@ -169,6 +169,14 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
     yield section["title"]
     for block in section["blocks"]:
         match block["kind"]:
+            case "opening":
+                yield from (word + rest for word, rest in block["verdicts"])
+                yield from ([block["mind"]] if block["mind"] else [])
+                yield from (f"{claim} {evidence}" for claim, evidence in block["reasons"])
+            case "departure":
+                yield from (block["title"], block["grades"], *block["told"])
+                if block["figure"]:
+                    yield _caption(block["figure"])
             case "paragraph":
                 yield block["text"]
             case "facts":
@@ -180,9 +188,16 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
                 yield from (block["title"], *block["heads"])
                 yield from (cell for row in block["rows"] for cell in row)
             case "figure":
-                yield f"{block['title']}. {block['alt']}"
+                yield _caption(block)
             case "picture":
                 yield block["caption"]
+
+
+def _caption(figure: Mapping[str, Any]) -> str:
+    """What stands under a figure; pages of earlier versions said there what it shows as well."""
+    if "caption" not in figure:
+        return f"{figure['title']}. {figure['alt']}"
+    return str(figure["caption"] or f"{figure['title']}.")
 
 
 @dataclass

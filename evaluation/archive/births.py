@@ -7,14 +7,18 @@ went on under one origin would give one name to two things. Standard library onl
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Any, Final
 
-if TYPE_CHECKING:
-    from evaluation.archive.connection import Archive
-
-_NAMED: Final = {"entry": "entries", "viewing": "viewings", "readings": "readings", "turn": "undos"}
+_NAMED: Final = {
+    "entry": "entries",
+    "viewing": "viewings",
+    "readings": "readings",
+    "turn": "undos",
+    "round": "rounds",
+    "judgement": "judgements",
+}
 
 
 def claim(connection: sqlite3.Connection, path: Path) -> None:
@@ -38,24 +42,27 @@ def disown(file: Path) -> None:
         copy.execute("UPDATE origin SET place = ''")
 
 
-def troubles(archive: "Archive") -> Iterator[str]:
-    """A sentence for what has no name or lost it, for gaps in a sequence, for undos that do not fit."""
+def troubles(rows: Callable[[str], list[Any]]) -> Iterator[str]:
+    """A sentence for what has no name or lost it, for gaps in a sequence, for undos that do not fit.
+
+    `rows` answers a query, as an archive's does.
+    """
     for table, called in _NAMED.items():
-        ((nameless,),) = archive.rows(
+        ((nameless,),) = rows(
             f"SELECT count(*) FROM {table} WHERE id NOT IN (SELECT number FROM birth WHERE what = '{table}')"
         )
-        ((lost,),) = archive.rows(
+        ((lost,),) = rows(
             f"SELECT count(*) FROM birth WHERE what = '{table}' AND number NOT IN (SELECT id FROM {table})"
         )
         if nameless:
             yield f"Without origin and sequence: {nameless} {called}."
         if lost:
             yield f"Lost, with origin and sequence still there: {lost} {called}."
-    for origin, there, last in archive.rows(
+    for origin, there, last in rows(
         "SELECT origin, count(*), max(sequence) FROM birth GROUP BY origin HAVING count(*) <> max(sequence)"
     ):
         yield f"The sequence of origin {origin[:12]} has gaps: {there} of {last} are there."
-    ((unlike,),) = archive.rows(
+    ((unlike,),) = rows(
         """
         SELECT count(*) FROM entry AS e WHERE (e.undone <> 0) <> EXISTS (
             SELECT 1 FROM turn AS t WHERE t.entry = e.id AND t.takes_back IS NULL

@@ -164,10 +164,14 @@ def _readings(archive: Archive) -> Iterator[str]:
             yield f"Readings {number} do not have one row for each patch."
 
 
+def _origins(archive: Archive) -> Iterator[str]:
+    yield from births.troubles(archive.rows)
+
+
 _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "pages": _pages,
     "references": _references,
-    "origins": births.troubles,
+    "origins": _origins,
     "tables": _tables,
     "documents": _documents,
     "documents that were named": _named,

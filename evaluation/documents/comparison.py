@@ -26,6 +26,7 @@ class Print(TypedDict):
     skins: Annotated[
         float | None, Meta(description="dCh that skins move beyond real skin under the worst of the lights")
     ]
+    skins_spread: Annotated[float | None, Meta(description="one standard error of that")]
 
 
 class Value(TypedDict):

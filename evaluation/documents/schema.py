@@ -25,8 +25,10 @@ from evaluation.documents.contents import Profile, Readings
 from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
 from evaluation.documents.neutrality import Neutrality
+from evaluation.documents.observers import ObserversOfPrint
 from evaluation.documents.profiling import Profiling
 from evaluation.documents.settings import Calibrated, FromDecisions, Sensitivity, SettingsFile
+from evaluation.documents.sidebyside import RoundsRecorded, SideBySide
 from evaluation.documents.weighing import WeighingWithBlack
 
 # What each command prints with --json: one of these, by what it was asked.
@@ -35,8 +37,9 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "new": (Begun, Template),
     "grade": (Graded, Template),
     "read": (Reading,),
-    "weigh": (WeighingWithBlack,),
+    "weigh": (WeighingWithBlack, ObserversOfPrint),
     "compare": (Comparison,),
+    "sidebyside": (SideBySide, RoundsRecorded, Template),
     "neutrality": (Neutrality,),
     "chart": (Profiling,),
     "lamp": (Lamps, NamedLights),

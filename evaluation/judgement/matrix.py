@@ -36,6 +36,7 @@ class Column:
 
     hours  age of the print when it was looked at last, or None: not known
     skins  dCh that its skins move beyond real skin, under the worst of the lights; None: not known
+    skins_spread  one standard error of that; None: not known
     beside  sessions whose accepted prints lay beside it when it was graded
     """
 
@@ -45,6 +46,7 @@ class Column:
     verdicts: Mapping[str, str]
     hours: float | None = None
     skins: float | None = None
+    skins_spread: float | None = None
     beside: frozenset[int] = frozenset()
 
 

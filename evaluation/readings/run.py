@@ -43,12 +43,19 @@ class PatchRef:
     """One row of a measurement: its id and name, and its place in the file, from 1.
 
     `patch` is the patch of the sheet that it was matched to when it was taken in, "" where none is.
+    `place` is where it lies, "page 1, row 2, column 3", as far as the file states it.
     """
 
     id: str
     name: str
     row: int
     patch: str = ""
+    place: str = ""
+
+    @property
+    def strip(self) -> str:
+        """The row of its chart, which an instrument reads at a go: "page 1, row 2"; "" where not stated."""
+        return self.place.rpartition(", column ")[0]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -83,12 +83,9 @@ def suspect_rows(run: Run, lab: Array, printed: Array | None) -> tuple[SuspectRo
         left -= set(places)
         rows = tuple(int(known[place]) for place in places)
         found.append(SuspectRow("shifted", rows, _shifted(run, rows, shift)))
-    for one, other in _swaps(sorted(left), predicted, lab[known], distance):
-        left -= {one, other}
-        rows = (int(known[one]), int(known[other]))
-        found.append(
-            SuspectRow("swapped", rows, f"{_name(run, rows[0])} and {_name(run, rows[1])} look swapped")
-        )
+    swaps = _swaps(sorted(left), predicted, lab[known], distance)
+    left -= {place for pair in swaps for place in pair}
+    found += _swapped(run, [(int(known[one]), int(known[other])) for one, other in swaps])
     for place in sorted(left):
         row = int(known[place])
         sentence = (
@@ -237,6 +234,28 @@ def _swaps(far: list[int], predicted: Array, lab: Array, distance: Array) -> lis
             chosen.append((one, other))
             used |= {one, other}
     return chosen
+
+
+def _swapped(run: Run, pairs: list[tuple[int, int]]) -> list[SuspectRow]:
+    """One finding for each pair; one for all pairs of two strips, where the file says which lie in one."""
+    of_strips: dict[tuple[str, str], list[tuple[int, int]]] = {}
+    for pair in pairs:
+        one, other = sorted(pair)
+        strips = run.patches[one].strip, run.patches[other].strip
+        of_strips.setdefault(strips, []).append((one, other))
+    found = []
+    for (first, second), swaps in of_strips.items():
+        if len(swaps) >= _LEAST_STRETCH and first and second and first != second:
+            rows = tuple(row for pair in swaps for row in pair)
+            sentence = (
+                f"strips look swapped: {visible(first)} and {visible(second)}, {len(swaps)} patches each"
+            )
+            found.append(SuspectRow("swapped", rows, sentence))
+            continue
+        for one, other in swaps:
+            sentence = f"{_name(run, one)} and {_name(run, other)} look swapped"
+            found.append(SuspectRow("swapped", (one, other), sentence))
+    return found
 
 
 def _shifted(run: Run, rows: tuple[int, ...], shift: int) -> str:

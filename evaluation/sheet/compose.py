@@ -214,15 +214,18 @@ def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> N
         rooms = [room, furniture.process(page, beside, process)]
     else:
         rooms = [replace(room, width=upper.right - room.left)]
-    furniture.strip_words(page, rooms, mono)
-    furniture.strip(page, lower, short_list(patches, mono))
+    short = short_list(patches, mono)
+    furniture.strip_words(page, rooms, short)
+    furniture.strip(page, lower, short)
 
 
 def _sheet(
     pages: Sequence[Page], title: str, kinds: Sequence[str], patches: tuple[Patch, ...], seed: int
 ) -> Sheet:
     page = pages[0]
-    areas = {key: area for each in pages for key, area in each.patch_areas.items()}
+    areas: dict[str, Area] = {}
+    for each in reversed(pages):  # a chip of a further leaf that is on the strip too has its place there
+        areas |= each.patch_areas
     regions = {key: area for each in pages for key, area in each.region_areas.items()}
     placed = tuple(replace(patch, area=areas.get(patch.id)) for patch in patches)
     return Sheet(

@@ -13,12 +13,12 @@ from evaluation.sheet.marks import Box, Fill, Modules
 from evaluation.sheet.page import Page
 from evaluation.sheet.sizes import SCALE_MM, size_name
 
-_STRIP_WORDS = (  # what the ids under the strip begin with
-    "Below, read first: N grey, S shadow, H highlight, SK skin, RD-MG hues.",
-    "Below: read these first, ids as in the patch list.",
-    "Below: read these first.",
+_STRIP_IDS = (  # what the ids under the strip begin with, and an id each goes by
+    ("N01", "N grey, S shadow, H highlight"),
+    ("SK02", "SK skin, RD-MG hues"),
+    ("FO2", "FO leaf, DU sky"),
 )
-_STRIP_WORDS_MONO = ("Below, read first: N grey, S shadow, H highlight.", *_STRIP_WORDS[1:])
+_STRIP_WORDS = ("Below: read these first, ids as in the patch list.", "Below: read these first.")
 _PROCESS_WORDS = (
     "T1 to T5: the same on every sheet; they show how the picture reached the paper.",
     "T1 to T5 show how the picture reached the paper.",
@@ -110,9 +110,11 @@ def process(page: Page, frame: Frame, patches: Sequence[Patch]) -> Frame:
     return _noted(page, frame, labels.top + labels.height * 0.75, words)
 
 
-def strip_words(page: Page, rooms: Sequence[Frame], mono: bool) -> None:
-    """What the ids under the strip stand for: the longest text that fits one of the rooms."""
-    for words in _STRIP_WORDS_MONO if mono else _STRIP_WORDS:
+def strip_words(page: Page, rooms: Sequence[Frame], patches: Sequence[Patch]) -> None:
+    """What the ids under the strip of these patches stand for: the longest text that fits a room."""
+    ids = {patch.id for patch in patches}
+    begin = ", ".join(words for known, words in _STRIP_IDS if known in ids)
+    for words in (f"Below, read first: {begin}.", *_STRIP_WORDS):
         for room in rooms:
             if page.text_width(words) <= room.width:
                 page.text(room.left, room.top, words, colour=page.quiet)

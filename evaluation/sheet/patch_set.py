@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from evaluation.sheet import fields
-from evaluation.sheet.layout import Encoding, Patch
+from evaluation.sheet.layout import Encoding, Patch, Sheet
 from evaluation.sheet.request import OWN_PICTURES
 from evaluation.sheet.scenes import catalogue
 
@@ -42,6 +42,9 @@ _SHORT_COLOUR: Final = (
     "N01 S03 S06 S09 S12 N05 N07 N09 N11 N13 N15 N17 N19 N20 H08 H04 N21 "
     "SK02 SK08 SK11 SK17 SK23 RD8 YE8 GN8 CY8 BU8 MG8 T1 T5"
 )
+# With pictures a green and a blue of middle strength, which no other field has, stand for two of the greys.
+_CHIPS: Final = ("FO2", "DU3")
+_FOR_CHIPS: Final = ("N09", "N15")  # each third of the scale keeps two greys and more
 _SHORT_MONO: Final = (
     "N01 S02 S03 S06 S09 S12 N03 N05 N06 N07 N08 N09 N10 N11 N12 N13 N14 N15 N16 N17 N18 N19 N20 "
     "H11 H10 H08 H06 H04 H02 N21"
@@ -85,4 +88,21 @@ def set_of(region: str) -> str:
 def short_list(patches: tuple[Patch, ...], mono: bool) -> tuple[Patch, ...]:
     """The patches of the strip on the sheet, dark to light and then by colour; at most 30."""
     by_id = {patch.id: patch for patch in patches}
-    return tuple(by_id[name] for name in (_SHORT_MONO if mono else _SHORT_COLOUR).split() if name in by_id)
+    names = (_SHORT_MONO if mono else _SHORT_COLOUR).split()
+    if not mono and all(chip in by_id for chip in _CHIPS):
+        names = [name for name in names if name not in _FOR_CHIPS]
+        names[names.index("T1") : names.index("T1")] = _CHIPS
+    return tuple(by_id[name] for name in names if name in by_id)
+
+
+def on_strip(sheet: Sheet) -> tuple[Patch, ...]:
+    """The patches of the strip as a drawn sheet has it, from left to right; none on another test image.
+
+    They are the lowest fields of the first leaf: sheets drawn earlier have others than `short_list`.
+    """
+    placed = [(patch.area, patch) for patch in sheet.patches if patch.area and patch.area.leaf == 1]
+    if not sheet.code or not placed:
+        return ()
+    lowest = max(area.top for area, _ in placed)
+    row = [(area.left, patch) for area, patch in placed if area.top == lowest]
+    return tuple(patch for _, patch in sorted(row, key=lambda at: at[0]))

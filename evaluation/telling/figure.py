@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 Points = tuple[tuple[float, float], ...]
 Drawn = Literal["read", "aim", "hollow", "line", "point"]
+Size = Literal["S", "M", "L"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class Line:
     names   of the single points
     spread  one standard error of each x
     mark    the character that cells draw it with; "" for dots
+    told    each x in words, where it stands beside its mark
     """
 
     name: str
@@ -33,6 +35,7 @@ class Line:
     names: tuple[str, ...] = ()
     spread: tuple[float, ...] = ()
     mark: str = ""
+    told: tuple[str, ...] = ()
 
     @property
     def points(self) -> Points:
@@ -50,7 +53,13 @@ class Figure:
     alt         what the plot shows, for those who do not see it
     zero        a thin line at y = 0: the aim itself
     square      both axes have the same scale
-    row_names   names y = 0, 1, 2, ... from the top down, where y is no quantity; `x_range` fixes the x axis
+    row_names   names y = 0, 1, 2, ... from the top down, where y is no quantity
+    x_range, y_range  what the axes hold at least, so that two figures of a kind can be laid side by side
+    band        from zero, what few eyes notice, as a grey ground
+    flags       rows that stand out: eye and instrument disagree; with panels "panel: row"
+    panels      columns of rows, a print each; `label` of a line names its panel
+    size        S one column of three, M half, L the full measure
+    caption     what to see, as a sentence
     """
 
     id: str
@@ -67,6 +76,12 @@ class Figure:
     square: bool = False
     row_names: tuple[str, ...] = ()
     x_range: tuple[float, float] | None = None
+    y_range: tuple[float, float] | None = None
+    band: float = 0.0
+    flags: tuple[str, ...] = ()
+    panels: tuple[str, ...] = ()
+    size: Size = "M"
+    caption: str = ""
 
 
 def line(name: str, x: ArrayLike, y: ArrayLike, mark: str = "", **more: Any) -> Line:

@@ -260,7 +260,7 @@ def case(session, sheet, weighing, taken):
 
 @pytest.fixture(scope="session")
 def edition():
-    return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices())
+    return Edition("0.1.0", "24 Nov 2026, 14:31 UTC", load_tables(), load_tables(), Choices("whole"))
 
 
 @pytest.fixture(scope="session")

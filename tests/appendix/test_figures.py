@@ -1,16 +1,25 @@
 """Figures as numbers and as drawings: what they hold, what is said of them, that they repeat to the byte."""
 
+import io
+import math
+import random
+import re
 import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from coloraide import Color
 from PIL import Image
 
-from evaluation.appendix import plots, regions
+from evaluation.appendix import regions
+from evaluation.appendix.drawing import figures
+from evaluation.appendix.drawing.marks import FLAG, overlaps
+from evaluation.archive.connection import open_archive
 from evaluation.colorimetry.difference import delta_ch
 from evaluation.telling.curves import page
 from evaluation.telling.figure import Figure, Line
+from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 
 FIGURE = Figure(
@@ -34,38 +43,120 @@ def texts(svg):
     return [element.text for element in ElementTree.fromstring(svg).iter(f"{SVG}text")]
 
 
-def test_the_same_figure_gives_the_same_svg_without_a_date():
-    first = plots.svg.__wrapped__(FIGURE)
-    assert first == plots.svg.__wrapped__(FIGURE)
-    assert "2026" not in first and "dc:date" not in first
+def test_the_same_figure_gives_the_same_svg_with_units_and_names():
+    first = figures.svg.__wrapped__(FIGURE)
+    assert first == figures.svg.__wrapped__(FIGURE)
+    assert {"lightness, L*", "shift, CIELAB", "aim, a*", "b*", "+2", "−2", "40"} <= set(texts(first))
 
 
-def test_axes_carry_their_units_and_every_curve_its_name():
-    written = texts(plots.svg(FIGURE))
-    assert {"lightness, L*", "shift, CIELAB", "aim", "a*", "b*", "b*, not counted"} <= set(written)
+def test_text_of_a_user_is_text_in_a_figure():
+    hostile = replace(FIGURE.lines[1], name="$\\frac$", label="$x^2$ <b>&")
+    assert "$x^2$ <b>&" in texts(figures.svg(replace(FIGURE, lines=(hostile, FIGURE.lines[2]))))
 
 
-def test_text_of_a_user_is_never_read_as_mathematics():
-    hostile = replace(FIGURE.lines[1], name="$\\frac$", label="$x^2$ <b>")
-    assert {"$\\frac$", "$x^2$ <b>"} <= set(
-        texts(plots.svg(replace(FIGURE, lines=(hostile, FIGURE.lines[2]))))
+def test_curves_that_lie_on_each_other_share_a_name_and_many_are_counted():
+    near = Line("near", (0.0, 50.0, 100.0), (0.1, 1.21, 2.12))
+    assert "a*, near" in texts(figures.svg(replace(FIGURE, lines=(FIGURE.lines[1], near, FIGURE.lines[2]))))
+    fan = tuple(Line(f"print {k}", (0.0, 100.0), (0.0, k * 3.0)) for k in range(9))
+    named = texts(figures.svg(replace(FIGURE, lines=fan)))
+    assert "4 others" in named and "print 8" in named and "print 4" not in named
+
+
+def test_an_axis_begins_with_its_fixed_range_and_grows_where_readings_leave_it():
+    fixed = replace(FIGURE, y_range=(-3.0, 3.0), band=1.0)
+    assert {"−3", "+3"} <= set(texts(figures.svg(fixed)))
+    beyond = replace(fixed, lines=(Line("a*", (0.0, 100.0), (0.0, 7.2)),))
+    assert "+8" in texts(figures.svg(beyond)) or "+10" in texts(figures.svg(beyond))
+
+
+def test_a_ruler_cuts_bars_at_the_scale_and_flags_what_disagrees(case):
+    drawn = page.eye_and_instrument(case.weighing.findings, case.shown, "s")
+    assert drawn.flags == ("Shadow detail",)
+    svg = figures.svg(drawn)
+    assert {"4.0 ± 0.5", "≠", "slightly annoying", "–"} <= set(texts(svg)) and FLAG in svg
+    ends = [float(element.get("x2")) for element in ElementTree.fromstring(svg).iter(f"{SVG}line")]
+    assert max(ends) <= 482
+    assert {"≠", "1", "5"} <= set(texts(figures.svg(drawn, figures.PHONE)))
+
+
+def test_a_panel_of_rulers_says_where_nobody_judged():
+    lines = (
+        Line("eye", (4.0,), (0.0,), "point", "Lustre"),
+        Line("instrument", (5.0,), (0.0,), "point", "Lustre"),
     )
+    matrix = Figure("m", "", "", "", lines, row_names=("Skin", "Greys"), panels=("Lustre", "Rag"))
+    written = texts(figures.svg(matrix))
+    assert written.count("not judged") == 3 and {"Lustre", "Rag", "Skin"} <= set(written)
 
 
-def test_a_plot_is_drawn_in_greys_alone():
-    import io
+def test_no_name_meets_another_or_the_frame_in_any_figure_of_the_demo(demo_figures):
+    """Also with a face that is 15 per cent wider, at every width a figure is drawn with."""
+    assert len(demo_figures) > 12 and {figure.square for figure in demo_figures} == {True, False}
+    for figure in demo_figures:
+        for wide in (None, figures.PHONE) if figure.row_names else (None, 151.0, 238.0):
+            made = figures.drawn(figure, wide)
+            assert [overlaps(made, stretch) for stretch in (1.0, 1.15)] == [0, 0], (figure.id, wide)
 
-    pixels = np.asarray(Image.open(io.BytesIO(plots.png(FIGURE))).convert("RGB")).astype(int)
+
+def test_no_name_meets_another_in_two_hundred_drawn_figures():
+    draws = random.Random(7)
+    words = (
+        "Brackmoor Rag 293",
+        "Χαρτί ματ",
+        "Бумага",
+        "a*",
+        "rose",
+        "a very long name of a paper indeed",
+        "נייר",
+    )
+    for _ in range(200):
+        lines = tuple(
+            Line(
+                f"{draws.choice(words)} {k}", (0.0, 40.0, 100.0), tuple(draws.gauss(0, 3) for _ in range(3)),
+                draws.choice(("read", "line", "point")),
+            )
+            for k in range(draws.randint(1, 9))
+        )  # fmt: skip
+        assert overlaps(figures.drawn(replace(FIGURE, lines=lines)), 1.15) == 0, lines
+    for _ in range(40):
+        ramps = [
+            (draws.choice(words[3:5]) + str(k), draws.uniform(0, 6.3)) for k in range(draws.randint(3, 12))
+        ]
+        grey = [("up", 0.8), ("down", 3.9)]
+        lines = tuple(
+            Line("read", (0.0, 60 * math.cos(a)), (0.0, 60 * math.sin(a)), label=name)
+            for name, a in (*ramps, *grey)
+        )
+        assert overlaps(figures.drawn(replace(FIGURE, lines=lines, square=True))) == 0, ramps
+
+
+def test_marks_stay_apart_without_colour_and_to_colour_blind_eyes():
+    """The one colour keeps its contrast in greys and for each kind of dichromat, and never stands alone.
+
+    Contrast by WCAG 2 (at least 4.5 for text); dichromats as coloraide simulates them (Brettel 1997).
+    """
+    flag = Color(FLAG)
+    assert flag.contrast("white") > 4.5 and Color("black").contrast(flag) > 1.5
+    for kind in ("protan", "deutan", "tritan"):
+        assert flag.filter(kind).clip().contrast("white") > 4.5
+    drawn = figures.svg(FIGURE)
+    assert set(re.findall("#[0-9a-f]{6}", drawn)) <= {"#ffffff", FLAG}
+    # What is told apart is told apart by shape: filled and open marks, whole and broken lines.
+    assert 'class="ground"' in drawn and "stroke-dasharray" in drawn
+
+
+def test_a_png_is_the_same_drawing_at_three_hundred_an_inch():
+    image = Image.open(io.BytesIO(figures.png(FIGURE))).convert("RGB")
+    pixels = np.asarray(image).astype(int)
+    assert image.width == pytest.approx((228 + 8) / 72 * 300, abs=2)
     assert np.ptp(pixels, axis=2).max() == 0 and pixels.min() < 60
 
 
-def test_the_style_of_the_user_s_own_plots_does_not_reach_these():
-    import matplotlib as mpl
-
-    before = plots.svg.__wrapped__(FIGURE)
-    with mpl.rc_context({"font.size": 22, "axes.grid": True}):
-        assert plots.svg.__wrapped__(FIGURE) == before
-        assert mpl.rcParams["font.size"] == 22
+@pytest.fixture(scope="module")
+def demo_figures(demo_archive):
+    with open_archive(demo_archive, read_only=True) as archive:
+        made = write_up.appendix(Bench(archive), [1, 3])
+    return [block for block in made.blocks() if isinstance(block, Figure)]
 
 
 @pytest.fixture

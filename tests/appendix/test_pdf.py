@@ -80,7 +80,7 @@ def test_tables_headings_and_figures_are_tags_and_every_figure_has_its_words(pag
 
 def test_the_words_of_the_tree_stand_on_the_pages(pages):
     text = text_of(pages)
-    assert "For portraits: incomplete. Skin tones are not graded." in text
+    assert "Incomplete for portraits: skin tones are not graded." in text
     assert "none: where eye and instrument disagree no mean is shown" in text
 
 

@@ -32,11 +32,11 @@ def test_a_page_of_markdown_as_written_is_unchanged(tmp_path, document):
 
 
 def test_a_changed_verdict_is_named_with_its_section(tmp_path, page):
-    checked = check(page.replace("For portraits: incomplete.", "For portraits: accepted.", 1), tmp_path)
+    checked = check(page.replace("Incomplete</strong>", "Accepted</strong>", 1), tmp_path)
     assert not checked.unchanged
     assert checked.changes == (
-        "Summary: “For portraits: incomplete. Skin tones are not graded.” was written, "
-        "“For portraits: accepted. Skin tones are not graded.” stands there",
+        "Summary: “Incomplete for portraits: skin tones are not graded.” was written, "
+        "“Accepted for portraits: skin tones are not graded.” stands there",
     )
 
 

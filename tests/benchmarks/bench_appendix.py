@@ -1,95 +1,68 @@
-"""Six sessions to HTML and PDF, beside matplotlib drawing the same plots and nothing else.
+"""From the command to the file, in processes of their own: seconds of processor, memory, pages.
 
     uv run python tests/benchmarks/bench_appendix.py [ROUNDS]
 
-The promise: HTML from the content tree at most 1.5 x matplotlib alone; PDF that plus typst's own time.
-Rounds are interleaved; medians are printed. The content tree itself (weighing six sessions) is told apart.
+The promise: one session in 1 s, six in 2 s of processor, below 200 MB. Medians are printed, with the
+figures alone and the PDF compiler alone beside them.
 """
 
-import io
+import json
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
 
-from evaluation.appendix import html, pdf, plots
-from evaluation.appendix.document import Document
+from evaluation.appendix import pdf
+from evaluation.appendix.drawing import figures
 from evaluation.archive.connection import open_archive
 from evaluation.telling.figure import Figure
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 from fixtures.demo import build
 
+_RUN = """
+import json, resource, sys
+from tui.cli import main
+try:
+    main(sys.argv[1:])
+except SystemExit:
+    pass
+used = resource.getrusage(resource.RUSAGE_SELF)
+print(json.dumps([used.ru_utime + used.ru_stime, used.ru_maxrss / 1024]))
+"""
 
-def bare_matplotlib(figures: list[Figure]) -> None:
-    """The least that draws the same curves with axes, labels and legend as SVG."""
-    import matplotlib as mpl
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure as Canvas
 
-    with mpl.rc_context({"svg.fonttype": "none", "figure.constrained_layout.use": True}):
-        for figure in figures:
-            canvas = Canvas(figsize=(6.3, 3.6))
-            FigureCanvasSVG(canvas)
-            axes = canvas.add_subplot()
-            for series in figure.lines:
-                axes.plot(series.x, series.y, marker="o")
-            for name in {series.name for series in figure.lines}:
-                axes.plot([], [], label=name)
-            axes.set_xlabel(figure.x)
-            axes.set_ylabel(figure.y)
-            axes.legend()
-            canvas.savefig(io.BytesIO(), format="svg")
+def command(archive: Path, ids: list[int], out: Path) -> tuple[float, float]:
+    """Seconds of processor and megabytes of one `drydown appendix`."""
+    given = ["--archive", str(archive), "appendix", *map(str, ids), "--out", str(out), "--replace"]
+    told = subprocess.run([sys.executable, "-c", _RUN, *given], capture_output=True, text=True, check=True)
+    seconds, megabytes = json.loads(told.stdout.splitlines()[-1])
+    return seconds, megabytes
 
 
 def timed(what: Callable[[], object]) -> float:
-    start = time.perf_counter()
+    start = time.process_time()
     what()
-    return time.perf_counter() - start
-
-
-def page(document: Document) -> None:
-    plots.svg.cache_clear()
-    html.render(document)
-
-
-def pages(document: Document) -> None:
-    plots.svg.cache_clear()
-    pdf.render(document)
+    return time.process_time() - start
 
 
 def main(rounds: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         archive = Path(folder) / "demo.db"
         build(archive)
+        for ids in ([1], [2, 3], [1, 2, 3, 4, 5, 6]):
+            for ending in ("html", "pdf", "md"):
+                runs = [command(archive, ids, Path(folder) / f"appendix.{ending}") for _ in range(rounds)]
+                seconds, megabytes = (statistics.median(column) for column in zip(*runs, strict=True))
+                print(f"{len(ids)} sessions, {ending:4}  {seconds:5.2f} s  {megabytes:4.0f} MB")
         with open_archive(archive) as opened:
-            bench = Bench(opened)
-            ids = [1, 2, 3, 4, 5, 6]
-            tree = timed(lambda: write_up.appendix(bench, ids))
-            document = write_up.appendix(bench, ids)
-    figures = [block for block in document.blocks() if isinstance(block, Figure)]
-    bare_matplotlib(figures[:1])  # its import is nobody's time here
-    pdf.render(document)
-    taken: dict[str, list[float]] = {"matplotlib": [], "html": [], "pdf": [], "typst": []}
-    for _ in range(rounds):
-        taken["matplotlib"].append(timed(lambda: bare_matplotlib(figures)))
-        taken["html"].append(timed(lambda: page(document)))
-        taken["pdf"].append(timed(lambda: pages(document)))
-        taken["typst"].append(timed(lambda: pdf.render(document)))  # figures are drawn: typst alone
-    median = {name: statistics.median(values) for name, values in taken.items()}
-    size = len(html.render(document).encode()) / 1e6
-    print(f"{len(figures)} figures, page of {size:.2f} MB, content tree {tree:.2f} s (weighing included)")
-    print(f"matplotlib alone   {median['matplotlib']:.2f} s")
-    print(
-        f"HTML               {median['html']:.2f} s, {median['html'] / median['matplotlib']:.2f} x matplotlib"
-    )
-    beyond = median["pdf"] - median["typst"]
-    print(
-        f"PDF                {median['pdf']:.2f} s, typst {median['typst']:.2f} s of it; "
-        f"the rest {beyond / median['matplotlib']:.2f} x matplotlib"
-    )
+            document = write_up.appendix(Bench(opened), [1, 2, 3, 4, 5, 6])
+    drawn = [block for block in document.blocks() if isinstance(block, Figure)]
+    print(f"{len(drawn)} figures  {timed(lambda: [figures.drawn(each).svg() for each in drawn]):.3f} s")
+    print(f"PDF compiler, six sessions  {timed(lambda: pdf.render(document)):.2f} s")
 
 
 if __name__ == "__main__":

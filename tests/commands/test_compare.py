@@ -97,6 +97,13 @@ def test_a_reason_that_regions_share_is_said_once(archive: Path, drydown: Drydow
 
 
 def test_what_skins_move_under_other_lights_stands_among_the_facts(archive: Path, drydown: Drydown) -> None:
-    found = {one["id"]: one["skins"] for one in drydown("compare", 1, 4, 2, "--json").json["prints"]}
-    assert found[1] > 0 and found[4] > 0
-    assert found[2] is None, "the sheet for black and white has no skins"
+    prints = {one["id"]: one for one in drydown("compare", 1, 4, 2, "--json").json["prints"]}
+    assert prints[2]["skins"] is prints[2]["skins_spread"] is None, (
+        "the sheet for black and white has no skins"
+    )
+    told = drydown("compare", 1, 4, 2).out
+    for number in (1, 4):
+        value, spread = prints[number]["skins"], prints[number]["skins_spread"]
+        assert value > 0 and spread > 0
+        shown, error = re.search(rf"^ *{number} .* (\d+\.\d+) ± (\d+\.\d+) ", told, re.MULTILINE).groups()  # type: ignore[union-attr]
+        assert abs(float(shown) - value) < 0.006 and len(shown) == len(error)

@@ -31,7 +31,12 @@ CASES = {
     "weigh 1": "WeighingWithBlack",
     "weigh 2": "WeighingWithBlack",
     "weigh 4": "WeighingWithBlack",
+    "weigh 3 --observers": "ObserversOfPrint",
     "compare 1 2 3 4 5 6": "Comparison",
+    "sidebyside 1 4 5": "SideBySide",
+    "sidebyside 1 4 5 --open": "SideBySide",
+    "sidebyside 1 4 5 --template --region skin": "Template",
+    "sidebyside 1 4 --from {}/round.toml": "RoundsRecorded",
     "neutrality 2 3 5 --tone warm": "Neutrality",
     "neutrality 1": "Neutrality",
     "chart 1 2 3": "Profiling",
@@ -88,6 +93,12 @@ def test_what_is_printed_is_what_the_schema_promises(
 
         with open_archive(room / "archive.db") as archive:
             home.remove(Bench(archive), 1)
+    if words.startswith("sidebyside") and ("--open" in words or "round.toml" in words):
+        drawn = ["sidebyside", *words.split()[1:3], "--template", "--region", "skin", "--json"]
+        if "--open" in words:
+            drawn.insert(3, "5")
+        form = drydown(*drawn).json["template"]
+        (room / "round.toml").write_text(form.replace('= ""', '= "0"'), "utf-8")
     if "written.md" in words:
         assert drydown("appendix", 1, "-o", room / "written.md").code == 0
     command, *rest = words.format(*[room] * words.count("{}")).split()

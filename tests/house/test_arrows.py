@@ -20,6 +20,7 @@ ALLOWED: dict[str, set[str]] = {
     "session": set(),
     "said": {"session"},
     "fold": {"session", "said"},
+    "rounds": set(),
     "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
     "toml_guard": {"errors", "toml_lines"},
     "toml_lines": set(),
@@ -34,7 +35,7 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text", "session", "said"}
+    "telling": {"plain_text", "session", "said", "rounds"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
     | {
@@ -50,10 +51,10 @@ ALLOWED: dict[str, set[str]] = {
     },
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
-    | {"readings.run"},
+    | {"readings.run", "rounds"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"telling", "appendix", "archive", "documents"},
+    | {"telling", "appendix", "archive", "documents", "rounds"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation", "tui")

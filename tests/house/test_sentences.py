@@ -10,9 +10,12 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 # What each file of `telling` words, draws or sets in rows.
 MAKERS = {
     "answers": "what an observer answered",
+    "article": "what an appendix says of a print in its article",
+    "beside": "prints laid beside each other",
     "caveats": "what a result of an archive leaves open",
     "charts": "profiling data",
     "comparison": "prints compared",
+    "difference": "one region of two prints compared",
     "curves/laid_over": "curves of several prints",
     "curves/page": "figures of a region, on a page",
     "curves/region": "figures of a region, in cells",
@@ -28,6 +31,7 @@ MAKERS = {
     "neutrality/tables": "a neutrality record in rows",
     "neutrality/values": "single facts of a neutrality record",
     "numbers": "numbers",
+    "observers": "several observers of one print",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",
 }

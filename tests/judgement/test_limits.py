@@ -24,6 +24,24 @@ TABLES = load_tables()
 PLAIN = {0, 1, 2, -1}
 # What else stands in code, and why it is not a limit that anyone would set.
 REASONED = {
+    "beside/circles.py": {
+        6: "prints, of Kendall's coefficient",
+        0.05: "the usual level of a table",
+        3: "a circle has three; a triangle has three",
+        1: "each pair once",
+        24: "of Kendall's coefficient",
+        4: "likewise",
+    },
+    "beside/design.py": {6: "prints on a table"},
+    "beside/scaling.py": {"any": "the 75 % of a JND, a grid, steps of a solution, 95 %"},
+    "observers/agreement.py": {
+        1979: "a seed",
+        1: "one grade; the least that vary",
+        2: "the least that vary",
+        0.025: "95 %",
+        0.975: "95 %",
+    },
+    "several.py": {"any": "Student's t, a table"},
     "caveats.py": {60: "minutes of an hour, seconds of a minute", 2: "hours shown in minutes below it"},
     "clues/departs.py": {3.0: "of the cube root of CIELAB", 16.0: "of CIELAB", 1e-9: "never divided by 0"},
     "clues/departure.py": {

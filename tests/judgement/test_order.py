@@ -9,7 +9,8 @@ from evaluation.judgement.compare import Difference
 from evaluation.judgement.matrix import Column, Matrix, Row, pair
 from evaluation.judgement.standing import better, ranked
 from evaluation.session import PrintingCondition
-from evaluation.telling.comparison import eye_word, in_order, reading_word
+from evaluation.telling.comparison import in_order
+from evaluation.telling.difference import eye_word, reading_word
 
 ROWS = (Row("skin", "Skin tones", "skin", 4), Row("shadow", "Shadow detail", "shadow", 2))
 

@@ -110,13 +110,25 @@ def test_a_picture_smaller_than_a_block_is_read_as_it_is(picture: Callable[..., 
     assert picture_colours(picture(flat((10, 200, 30), side=3))).blocks == 9
 
 
+def test_how_far_the_grid_moves_colours_is_told(picture: Callable[..., Path]) -> None:
+    """Pixels told apart by all their 16 bits, against the grid's own colours, cell by cell."""
+    wide = RNG.integers(0, 65536, (3, 4000, 3), dtype=np.uint16)  # smaller than a block: read as they are
+    found = picture_colours(picture(wide))
+    exact = lab_from_xyz(xyz_from_rgb(wide.reshape(-1, 3) / 65535, "srgb"))
+    cells = lab_from_xyz(xyz_from_rgb((wide.reshape(-1, 3) >> 9) / 127, "srgb"))
+    off = float(delta_e_76(exact, cells).mean())
+    told = [remark for remark in found.remarks if "steps a channel" in remark]
+    assert told == [f"Colours are counted in 128 steps a channel, each {off:.1f} dE*ab off on average."]
+    assert 0.3 < off < 0.6
+
+
 @pytest.mark.parametrize("channels", [1, 3, 4])
 def test_cells_and_counts_are_those_of_the_codes(channels: int) -> None:
     codes = RNG.integers(0, 128, (3000, channels), dtype=np.uint8)
     codes[:1000] = codes[0]
-    device, counts = counted([codes], channels)
+    device, counts, steps = counted([codes], channels)
     expected, often = np.unique(codes, axis=0, return_counts=True)
-    assert np.allclose(device * 127, expected) and np.array_equal(counts, often)
+    assert np.allclose(device * 127, expected) and np.array_equal(counts, often) and steps == 128
 
 
 def test_many_portions_count_like_one() -> None:
@@ -131,9 +143,9 @@ def test_more_cells_than_there_is_room_for_are_told_apart_more_coarsely(
 ) -> None:
     codes = RNG.integers(0, 128, (5000, 4), dtype=np.uint8)
     monkeypatch.setattr("evaluation.profile.picture_colours.MOST_CELLS", 1000)
-    device, counts = counted(np.split(codes, 5), 4)
+    device, counts, steps = counted(np.split(codes, 5), 4)
     expected, often = np.unique(codes >> 5, axis=0, return_counts=True)
-    assert np.allclose(device * 3, expected) and np.array_equal(counts, often)
+    assert np.allclose(device * 3, expected) and np.array_equal(counts, often) and steps == 4
 
 
 def test_cells_stand_for_pixels_within_a_thousandth(lustre: Profile, mesh: Mesh) -> None:
@@ -141,7 +153,7 @@ def test_cells_stand_for_pixels_within_a_thousandth(lustre: Profile, mesh: Mesh)
     codes = RNG.integers(0, 256, (60_000, 3))
     lab = lab_from_xyz(xyz_from_rgb(codes / 255, "srgb"))
     pixels = picture_share(lustre, mesh, colours_of(lab), compensation=True)
-    device, counts = counted([(codes >> 1).astype(np.uint8)], 3)
+    device, counts, _ = counted([(codes >> 1).astype(np.uint8)], 3)
     cells = replace(colours_of(lab_from_xyz(xyz_from_rgb(device, "srgb"))), counts=counts)
     counted_share = picture_share(lustre, mesh, cells, compensation=True)
     assert counted_share.outside == pytest.approx(pixels.outside, abs=0.005)

@@ -314,10 +314,3 @@ def test_wavelengths_that_contradict_the_specification_are_remarked(
     assert any(said in remark for remark in run.remarks)
     assert run.wavelengths is not None and np.ptp(np.diff(run.wavelengths)) == 0 < run.wavelengths[1]
     assert run.wavelengths[1] - run.wavelengths[0] == 10
-
-
-def test_inks_with_names_of_their_own_leave_the_measurement_readable(write: Write) -> None:
-    spot = "<SpotColor><Name>Orange</Name><Percentage>10</Percentage></SpotColor>"
-    inks = f"<DeviceColorValues><ColorCMYKPlusN><Cyan>1</Cyan>{spot}</ColorCMYKPlusN></DeviceColorValues>"
-    run = one(write(cxf(item(lab() + inks)), "a.cxf"))
-    assert run.device is None and any("are named, not numbered" in remark for remark in run.remarks)

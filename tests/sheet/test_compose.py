@@ -6,7 +6,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.errors import UsageProblem
+from evaluation.sheet.aims import source_lab
 from evaluation.sheet.areas import on_sheet, overlaps
 from evaluation.sheet.compose import Composition, compose
 from evaluation.sheet.layout import Area, Feed
@@ -14,7 +16,7 @@ from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
 from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
-from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, short_list
+from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, on_strip, short_list
 from evaluation.sheet.request import OWN_PICTURES, SheetRequest
 from evaluation.sheet.sizes import NAMED, size_mm
 
@@ -87,11 +89,29 @@ def test_fields_of_the_strip_never_touch(size: str, kinds: tuple[str, ...]) -> N
     sheet = composed(size, kinds).sheet
     strip = [sheet.patch(patch.id).area for patch in short_list(sheet.patches, kinds is MONO_KINDS)]
     assert len(strip) == 30
+    assert [patch.area for patch in on_strip(sheet)] == strip
     areas = [area for area in strip if area is not None]
     for before, after in pairwise(areas):
         gap = (after.left - before.left - before.width) * sheet.size_mm[0]
         assert gap > 0.7
         assert before.width * sheet.size_mm[0] > 4.0  # a hand-held aperture of 4 mm; MEMORY
+
+
+def test_two_chips_stand_in_the_strip_where_the_sheet_has_pictures() -> None:
+    """A leaf green and a sky blue, far from its other fields; each third keeps two greys (own choice)."""
+    sheet = composed("13x19in").sheet
+    kinds = tuple(kind for kind in COLOUR_KINDS if kind != "scenes")
+    short = short_list(sheet.patches, False)
+    without = short_list(composed("13x19in", kinds).sheet.patches, False)
+    assert len(short) == len(without) == 30
+    assert {patch.id for patch in short} - {patch.id for patch in without} == {"FO2", "DU3"}
+    aims = dict(zip((patch.id for patch in sheet.patches), source_lab(sheet), strict=True))
+    for chip in ("FO2", "DU3"):
+        others = [aims[patch.id] for patch in short if patch.id != chip]
+        assert delta_e_2000(aims[chip], np.array(others)).min() > 10
+    greys = [aims[patch.id][0] for patch in short if patch.region == "neutral"]
+    for low, high in ((1, 33), (34, 66), (67, 99)):
+        assert len([grey for grey in greys if low < grey < high]) >= 2
 
 
 @every_size

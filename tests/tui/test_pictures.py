@@ -26,7 +26,8 @@ NO_COLOR = {"TERM": "xterm-256color", "NO_COLOR": "1"}
 TRUECOLOR = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
 PICTURES = Path(__file__).parent / "pictures"
 AT = datetime(2026, 11, 24, 14, 2, tzinfo=UTC)
-SIZES = [(80, 24), pytest.param((120, 36), marks=pytest.mark.long), (180, 50)]
+WIDER = [pytest.param(size, marks=pytest.mark.long) for size in ((120, 36), (180, 50))]
+SIZES = [(80, 24), *WIDER]
 # Keys from Home, where the newest of the six sessions stands first; Esc g h Home lead back to there.
 PAGES = {
     "home": (),

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from evaluation.appendix import plots
+from evaluation.appendix.drawing import figures
 from evaluation.archive.connection import open_archive
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, document
@@ -39,7 +39,7 @@ Told = dict[Work, bytes]
 def without_drawings() -> Iterator[None]:
     """Figures as their numbers: drawing them takes most of the time and adds nothing."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plots, "svg", repr)
+        patch.setattr(figures, "svg", lambda figure, wide=None: f"<svg {figure!r}")
         yield
 
 

@@ -15,6 +15,7 @@ from evaluation.judgement.compare import Difference, Word
 from evaluation.judgement.matrix import Column, Matrix, Row, Value, pair, turned
 from evaluation.session import PrintingCondition
 from evaluation.telling import comparison as compare_words
+from evaluation.telling import difference
 from evaluation.work.compare import document, order
 
 ROWS = (
@@ -190,7 +191,7 @@ def test_no_words_ever_say_that_prints_were_told_apart_by_eye(cells: list[list[W
         *compare_words.separators(made, "general"),
         compare_words.LEGEND,
     ]
-    said += [compare_words.reason(one, one.region) for found in made.differences.values() for one in found]
+    said += [difference.reason(one, one.region) for found in made.differences.values() for one in found]
     text = " ".join(said)
     assert "told apart" not in text and "visibl" not in text.lower() and "by eye for" not in text
     assert "Nobody has looked at them side by side." in text
@@ -244,12 +245,12 @@ def test_a_cell_is_worded_from_readings_and_grades(
 ) -> None:
     reason = "skin hue" if word in ("large", "contradict") else ""
     cell = Difference("skin", 1, 2, -1.0, True, word, reason, graded, (1,) * len(graded), read)
-    assert said in compare_words.reason(cell, "Skin tones")
+    assert said in difference.reason(cell, "Skin tones")
 
 
 def test_a_cell_seen_from_the_other_print_turns_its_grades_too() -> None:
     cell = Difference("skin", 1, 2, -1.0, False, "open", "", (5.0, 4.0), (2, 1), True)
-    assert compare_words.reason(turned(cell), "Skin tones") == (
+    assert difference.reason(turned(cell), "Skin tones") == (
         "Skin tones, session 1 against 2: graded 4 and 5 from 1 and 2 viewings; viewings vary that much, "
         "look side by side."
     )

@@ -9,7 +9,9 @@ from evaluation.judgement.matrix import Column, Matrix
 from evaluation.plain_text import DIFFERENCES, difference, listed, lower_first, quoted
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
+from evaluation.telling.difference import because
 from evaluation.telling.ends import Facts
+from evaluation.telling.numbers import measured
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves, document
 from evaluation.work.compare import facts as compare_facts
@@ -67,7 +69,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
                 _two(one.dmin),
                 None if one.range is None else difference(one.range, 2, signed=False),
                 _one(one.whitener),
-                None if column.skins is None else f"{column.skins:.1f}",
+                None if column.skins is None else measured(column.skins, column.skins_spread),
                 one.why or one.condition,
             )
             for column, one in ((column, facts[column.session]) for column in columns)
@@ -99,7 +101,7 @@ def _reasons(matrix: Matrix, column: Column) -> str:
         one = matrix.difference(row.id, matrix.base, column.session)
         every += one is not None
         if one is not None and one.word != "alike":
-            regions.setdefault((one.word, compare_words.because(one)), []).append(titles[row.id])
+            regions.setdefault((one.word, because(one)), []).append(titles[row.id])
     found = [
         f"{'every region' if len(names) == every else listed(names)} {word}{f' ({reason})' if reason else ''}"
         for (word, reason), names in regions.items()

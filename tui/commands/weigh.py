@@ -8,11 +8,13 @@ from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
 from evaluation.telling import ends
 from evaluation.telling.ends import Facts
+from evaluation.telling.observers import interval, leans_in_cells
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.say import session
-from evaluation.work.weigh import weigh
+from evaluation.work.weigh import observers, observers_document, weigh
 from evaluation.work.weigh.document import deciding as deciding_region
 from evaluation.work.weigh.document import document as weighing_document
+from evaluation.work.weigh.observers import Observers
 from evaluation.work.write_up import published
 from tui.out import Out
 from tui.place import bench
@@ -22,6 +24,8 @@ def run(args: Namespace, out: Out) -> int:
     """A row a region, then why, then the verdict for the use the print is made for, or the one asked for."""
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
+        if args.observers:
+            return _observers(observers.observers(at, subject.id), out)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
         since = published.since(at, weighing)
         facts = compare_facts.facts(at, subject.id)
@@ -34,6 +38,24 @@ def run(args: Namespace, out: Out) -> int:
             out.line()
             out.line(since)
         _settings(weighing, in_force, out)
+    return 0
+
+
+def _observers(found: Observers, out: Out) -> int:
+    """A row a region, a column an observer, all of them pooled; then how alike they are."""
+    if out.as_json:
+        out.result(observers_document.document(found))
+        return 0
+    rows = [(one.title, *one.grades, interval(one.pooled)) for one in found.regions]
+    lean = ("lean", *leans_in_cells(found.leans, len(found.roles)), "")
+    out.table(
+        ("region", *found.roles, "together (95 %)"),
+        [*rows, lean],
+        right=tuple(range(1, len(found.roles) + 1)),
+    )
+    out.line()
+    for line in observers_document.told(found):
+        out.line(line)
     return 0
 
 

@@ -1,5 +1,6 @@
 """The nouns of a CxF3 file: its objects and specifications as written, values still text."""
 
+from collections.abc import Container
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -18,7 +19,22 @@ PARTS: Final = {
     f"{NAMESPACE} {part}": part
     for part in ("L", "A", "B", "R", "G", "X", "Y", "Z", "Cyan", "Magenta", "Yellow", "Black", "MaxRange")
 }
+SPOT: Final = f"{NAMESPACE} SpotColor"  # an ink beyond CMYK: Name and Percentage
+_SPOT_INK: Final = "spot colour "
 OTHER_SPECTRA: Final = frozenset(("TransmittanceSpectrum", "EmissiveSpectrum", "RadianceSpectrum"))
+
+
+def spot_ink(name: str, parts: Container[str] = ()) -> str:
+    """What the part of a spot colour goes by among `parts`: no other part, nor a second ink of its name."""
+    ink = f"{_SPOT_INK}{name.strip()}"
+    while ink in parts:
+        ink += ", again"
+    return ink
+
+
+def spot_name(part: str) -> str | None:
+    """The name of the spot colour that a part stands for; None for other parts."""
+    return part.removeprefix(_SPOT_INK) if part.startswith(_SPOT_INK) else None
 
 
 @dataclass(slots=True)
@@ -55,6 +71,15 @@ class Item:
     groups: list[Group]
     tags: dict[str, str]
     other_spectrum: str = ""
+
+    @property
+    def place_on_sheet(self) -> str:
+        """Page, row and column as its tags state them; "" where row or column is missing."""
+        tags = self.tags
+        if "Row" not in tags or "Column" not in tags:
+            return ""
+        page = f"page {shortened(tags['Page'], 10)}, " if "Page" in tags else ""
+        return f"{page}row {shortened(tags['Row'], 10)}, column {shortened(tags['Column'], 10)}"
 
     def place(self, source: Source, element: str = "", at: int = 0) -> str:
         """The place of this object, or of an element in it at byte `at`, for messages."""

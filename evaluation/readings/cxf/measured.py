@@ -33,6 +33,7 @@ class Measurement:
     spectrum: str | None = None  # one line
     lab: Group | None = None  # CIELAB or CIELCh
     xyz: Group | None = None
+    measured: str = ""  # its own date and time, as written
 
     @property
     def wavelengths(self) -> Array:
@@ -67,6 +68,7 @@ class Measurements:
             meant = self._meaning(spectrum.specification, item)
             measurement = self._spectrum(item, spectrum, meant, bool(colours))
             if measurement is not None:
+                measurement.measured = spectrum.attributes.get("MeasureDate", "")
                 found.setdefault(spectrum.specification, measurement)
         for group in colours:
             specification = group.attributes.get("ColorSpecification", "")
@@ -109,15 +111,18 @@ class Measurements:
             table_of_lists([text], lambda _: item.place(self.source, "ReflectanceSpectrum", spectrum.at))
         count = text.count(" ") + 1
         before = self._grids.get(spectrum.specification)
-        if before is not None and before[0] == spectrum.attributes and before[1][2] == count:
+        attributes = spectrum.attributes
+        if "MeasureDate" in attributes:  # another for each spectrum, and nothing to do with wavelengths
+            attributes = {name: value for name, value in attributes.items() if name != "MeasureDate"}
+        if before is not None and before[0] == attributes and before[1][2] == count:
             return Measurement(item, meant, before[1], True, text)
-        first, step = grid(spectrum.attributes, meant, count)
+        first, step = grid(attributes, meant, count)
         first = self.supplied.first_nm if first is None else first
         step = self.supplied.step_nm if step is None else step
         if first is not None and step is not None and step > 0 and isfinite(first + step * count):
             found = (first, step, count)
-            self._grids[spectrum.specification] = spectrum.attributes, found
-            self.remarks |= dict.fromkeys(grid_remarks(spectrum.attributes, meant, found))
+            self._grids[spectrum.specification] = attributes, found
+            self.remarks |= dict.fromkeys(grid_remarks(attributes, meant, found))
             return Measurement(item, meant, found, True, text)
         where = item.place(self.source, "ReflectanceSpectrum", spectrum.at)
         if first is not None and step is not None:

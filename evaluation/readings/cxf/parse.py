@@ -16,8 +16,10 @@ from evaluation.readings.cxf.document import (
     NAMESPACE,
     OTHER_SPECTRA,
     PARTS,
+    SPOT,
     Document,
     Group,
+    spot_ink,
 )
 from evaluation.readings.cxf.gathering import MOST_PARTS, Gathering
 from evaluation.readings.source import (
@@ -177,6 +179,9 @@ class _Pass(Gathering):
                     part = part_of(name)
                     if part is not None:  # most elements of most files are such parts
                         parts[part] = "".join(text)
+                    elif name == SPOT:
+                        ink = spot_ink(parts.pop("Name", ""), parts)
+                        parts[ink] = parts.pop("Percentage", "")
                     elif len(parts) < MOST_PARTS:
                         parts[name.rpartition(" ")[2]] = "".join(text)
                     clear()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
 from evaluation.errors import FileProblem
@@ -18,11 +19,12 @@ from evaluation.readings.plausible import LAB, REFLECTANCE, XYZ, refuse_beyond
 from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.scales import THOUSANDTHS, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
-from evaluation.readings.stated import left_out, open_points, supplied_for_each, with_supplied
-from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
+from evaluation.readings.stated import left_out, moment, open_points, supplied_for_each, with_supplied
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, date_remark, open_remark
 from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
+_ONE_SITTING: Final = timedelta(hours=12)  # to measure a chart in: project's own choice
 
 Group = list[Measurement]
 
@@ -96,13 +98,28 @@ def _key(measurement: Measurement) -> tuple[object, ...]:
 
 
 def _stated(group: Group) -> tuple[Stated, tuple[str, ...]]:
-    """How a run was measured, and a remark when objects and specification contradict each other."""
-    stated = group[0].meaning.stated
+    """How a run was measured, with remarks on its dates and on what contradicts its specification."""
+    stated, remarks = _dated(group)
     by_type = condition_of_type(group[0].item.type)
     if by_type and stated.condition and by_type != stated.condition:
         both = f"{by_type} by the type of the objects and {stated.condition} by their specification"
-        return replace(stated, condition=None), (f"the measurement condition is {both}: taken as not stated",)
-    return replace(stated, condition=stated.condition or by_type), ()
+        remarks += (f"the measurement condition is {both}: taken as not stated",)
+        return replace(stated, condition=None), remarks
+    return replace(stated, condition=stated.condition or by_type), remarks
+
+
+def _dated(group: Group) -> tuple[Stated, tuple[str, ...]]:
+    """When a run was measured: the last MeasureDate of its spectra, else when the file was made."""
+    stated = group[0].meaning.stated
+    written = {m.measured for m in group} - {""}
+    found = sorted(at for text in written if (at := moment(text)) is not None)
+    remarks = tuple(date_remark(text) for text in sorted(written)[:1] if not found)
+    if not found:
+        return stated, remarks
+    first, last = found[0], found[-1]
+    if last - first > _ONE_SITTING:
+        remarks = (f"measured between {first:%Y-%m-%d %H:%M} and {last:%Y-%m-%d %H:%M}: the last counts",)
+    return replace(stated, measured_at=last), remarks
 
 
 def _part(group: Group) -> str:
@@ -252,7 +269,8 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
         identity = named.id or named.name
         if target is None and under_condition[item.type]:
             identity = number_in(item.name) or identity
-        refs.append(PatchRef(identity or str(row), named.name, row))
+        place = item.place_on_sheet or named.place_on_sheet
+        refs.append(PatchRef(identity or str(row), named.name, row, place=place))
     return tuple(refs)
 
 

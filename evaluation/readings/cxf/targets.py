@@ -41,7 +41,7 @@ def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item
     ways: tuple[tuple[str, Callable[[Item], Hashable]], ...] = (
         ("name", lambda item: item.name or None),
         ("number in the name", lambda item: number_in(item.name)),
-        ("page, row and column", _place),
+        ("page, row and column", lambda item: item.place_on_sheet or None),
     )
     for way, key in ways:
         by_key = {key(target): target for target in targets if key(target) is not None}
@@ -54,9 +54,3 @@ def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item
         if count == len(measured):
             break
     return best
-
-
-def _place(item: Item) -> Hashable:
-    if "Row" not in item.tags or "Column" not in item.tags:
-        return None
-    return item.tags.get("Page", ""), item.tags["Row"], item.tags["Column"]

@@ -12,7 +12,7 @@ from evaluation.metrics.evidence import Array, Evidence, Mask, place
 from evaluation.sheet.layout import SheetRegion
 from evaluation.telling.curves import series
 from evaluation.telling.figure import Drawn, Figure, Line
-from evaluation.telling.numbers import grade, number
+from evaluation.telling.numbers import grade, number, opinion
 from evaluation.telling.wording import counted, folded, slug
 
 _DECIMALS = 3  # of every number in a figure: finer than any instrument
@@ -49,6 +49,7 @@ def eye_and_instrument(found: Sequence[Finding], shown: Collection[str], prefix:
             drawn="point",
             names=tuple(folded(findings[row].title) for row, _ in said_of),
             spread=tuple(round(said.spread, 2) for _, said in said_of),
+            told=tuple(opinion(said) for _, said in said_of),
         )
         for name, said_of in given
         if said_of
@@ -70,7 +71,12 @@ def eye_and_instrument(found: Sequence[Finding], shown: Collection[str], prefix:
         y="",
         lines=lines,
         row_names=tuple(folded(finding.title) for finding in findings),
-        x_range=(0.8, 5.2),
+        x_range=(1.0, 5.0),
+        flags=tuple(
+            folded(finding.title)
+            for finding in findings
+            if finding.agreement == "disagree" and finding.region in shown
+        ),
     )
 
 
@@ -104,6 +110,9 @@ def neutral_track(region: SheetRegion, evidence: Evidence, name: str) -> Figure 
         y="shift from the aim, CIELAB",
         lines=tuple(lines),
         zero=True,
+        x_range=(0.0, 100.0),
+        y_range=(-2.0, 2.0),
+        band=1.0,
     )
 
 
@@ -153,6 +162,7 @@ def gradient_shift(region: SheetRegion, evidence: Evidence, name: str) -> Figure
         y="shift from the aim, L*",
         lines=tuple(lines),
         zero=True,
+        y_range=(-3.0, 3.0),
     )
 
 
@@ -192,6 +202,7 @@ def hue_ramps(region: SheetRegion, evidence: Evidence, name: str) -> Figure | No
         y="b*",
         lines=lines,
         square=True,
+        size="S",
     )
 
 

@@ -5,7 +5,7 @@ progress and can be stopped (`worked_out`), and what was done until then is kept
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -14,6 +14,7 @@ from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.evidence import Metric
 from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.sheet.layout import Sheet
@@ -165,6 +166,7 @@ def _weighed(bench: Bench, subject: Subject, rests_on: InputsOf) -> Subject:
 def _column(subject: Subject) -> Column:
     session, weighing = subject.session, subject.weighing
     found = pairs.findings(subject)
+    skins = _skins(found.values())
     verdicts = {} if weighing is None else weighing.verdicts
     return Column(
         session=session.id,
@@ -175,14 +177,16 @@ def _column(subject: Subject) -> Column:
         },
         verdicts={use: verdict.verdict for use, verdict in verdicts.items()},
         hours=_hours(session),
-        skins=next((skins for one in found.values() if (skins := _skins(one)) is not None), None),
+        skins=None if skins is None else skins.value,
+        skins_spread=None if skins is None else skins.spread,
         beside=frozenset(one.reference for one in session.viewings if one.reference is not None),
     )
 
 
-def _skins(finding: Finding) -> float | None:
-    """What the skins of a region move beyond real skin; None where it has none, or may not be shown."""
-    return next((metric.value for metric in finding.metrics if metric.name == "skin_light_excess"), None)
+def _skins(findings: Iterable[Finding]) -> Metric | None:
+    """What skins move beyond real skin; None where there are none, or they may not be shown."""
+    metrics = (metric for finding in findings for metric in finding.metrics)
+    return next((metric for metric in metrics if metric.name == "skin_light_excess"), None)
 
 
 def _value(finding: Finding) -> Value:

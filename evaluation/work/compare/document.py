@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from evaluation.appendix import plots
+from evaluation.appendix.drawing import figures
 from evaluation.csv_text import csv_text
 from evaluation.documents import comparison as shape
 from evaluation.errors import UsageProblem
@@ -85,9 +85,12 @@ def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
 def picture(curve: Figure, names: Mapping[int, str], region: str) -> str:
     """The curves of one region laid over each other, as SVG text. `names` by session, for the legend."""
     called = {f"session {session}": visible(name) for session, name in names.items()}
-    lines = tuple(replace(line, name=f"{line.label}  {called[line.name]}") for line in curve.lines)
+    names_of = [f"{line.label}  {called[line.name]}" for line in curve.lines]
+    lines = tuple(
+        replace(line, name=name, label=name) for line, name in zip(curve.lines, names_of, strict=True)
+    )
     title, y = f"{region}: {curve.title}", f"{capital(curve.title)}, {curve.y}"
-    return plots.svg(replace(curve, title=title, y=y, lines=lines))
+    return figures.svg(replace(curve, title=title, y=y, lines=lines, size="L"))
 
 
 def chosen(laying: Laying, name: str | None) -> Figure:
@@ -119,6 +122,7 @@ def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
         "range": None if facts is None else _rounded(facts.range),
         "whitener": None if facts is None else _rounded(facts.whitener),
         "skins": _rounded(column.skins),
+        "skins_spread": _rounded(column.skins_spread),
     }
 
 

@@ -20,7 +20,7 @@ from evaluation.readings.run import CONDITIONS, Condition, PatchRef, Run, Stated
 from evaluation.said import Draft, Entry
 from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
-from evaluation.sheet.patch_set import short_list
+from evaluation.sheet.patch_set import on_strip, short_list
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import open_regions
 from evaluation.work.say import Step, refuse_read_only, say
@@ -126,7 +126,7 @@ def listed(bench: Bench, session: Session, by: Hand) -> tuple[TypedRow, ...]:
 def _short_first(sheet: Sheet) -> tuple[Patch, ...]:
     """The thirty patches that tell most, in their order, then all others."""
     mono = any(region.kind.startswith("mono") for region in sheet.regions)
-    short = short_list(sheet.patches, mono)
+    short = on_strip(sheet) or short_list(sheet.patches, mono)
     known = {patch.id for patch in short}
     return (*short, *(patch for patch in sheet.patches if patch.id not in known))
 

@@ -37,7 +37,7 @@ from evaluation.work.weigh.weigh import gathered_of
 from evaluation.work.write_up import files, published
 
 NOT_WRITTEN: Final = "No appendix was written."
-WHOLE: Final = Choices()
+WHOLE: Final = Choices("whole")
 MOST: Final = min(compare.MOST, neutrality.MOST)  # sessions that one appendix lays side by side
 ENDINGS: Final = (".html", ".md", ".pdf")
 

@@ -11,6 +11,7 @@ from evaluation.judgement.compare import Difference
 from evaluation.judgement.matrix import By, Column, Matrix, Row
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
+from evaluation.telling import difference
 from evaluation.work.compare import order
 from evaluation.work.compare.order import Group
 from tui.screens.compare.widths import Widths, numbered, widths
@@ -26,8 +27,8 @@ BY_WORDS: Final[Mapping[By, str]] = {
 # What stands beside a grade: of all that is known, of the eye's grades alone, of the readings alone.
 _VOICES: Final[Mapping[By, Callable[[Difference], str]]] = {
     "combined": lambda one: one.word,
-    "eye": compare_words.eye_word,
-    "instrument": compare_words.reading_word,
+    "eye": difference.eye_word,
+    "instrument": difference.reading_word,
 }
 _SHORT: Final = {"accepted with remarks": "with remarks"}
 
@@ -147,7 +148,7 @@ def told(matrix: Matrix, each: Row, current: Column) -> str:
     if current.session == matrix.base:
         return "The base, which the others are compared with."
     one = matrix.difference(each.id, matrix.base, current.session)
-    return compare_words.reason(one, each.title) if one else f"{each.title}: not compared yet."
+    return difference.reason(one, each.title) if one else f"{each.title}: not compared yet."
 
 
 def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:

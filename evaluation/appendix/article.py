@@ -1,0 +1,180 @@
+"""The article: page 1 with verdict, reasons, grades, six lines; where the print departs; tables."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final
+
+from evaluation.appendix.case import Case, Edition, Naming
+from evaluation.appendix.document import Block, Departure, Facts, Opening, Paragraph, Section
+from evaluation.appendix.ends import in_a_line
+from evaluation.judgement.opinion import Finding, Verdict
+from evaluation.plain_text import listed
+from evaluation.session import READINESS, SERIOUS_READINESS, Session
+from evaluation.sheet.layout import SheetRegion
+from evaluation.telling import article
+from evaluation.telling.curves.page import eye_and_instrument
+from evaluation.telling.entries import detail_shown
+from evaluation.telling.figure import Figure
+from evaluation.telling.numbers import number, opinion
+from evaluation.telling.table import Table
+from evaluation.telling.wording import counted, day, folded, sentence
+
+_ORDINALS: Final = ("first", "second", "third", "fourth", "fifth")
+
+
+def front(case: Case, edition: Edition) -> Section:
+    """What a reader in a hurry needs: verdict, reasons, the grades, six lines."""
+    use = tuple(verdict for verdict in ordered(case) if verdict.use in answerable(case, edition))
+    elsewhere = [each for each in case.weighing.verdicts if each not in answerable(case, edition)]
+    accepted = any(verdict.verdict.startswith("accepted") for verdict in use)
+    blocks: list[Block] = [
+        Opening(
+            verdicts=article.verdicts(use, elsewhere),
+            mind=article.mind(case.weighing.findings, case.shown) if accepted else "",
+            reasons=article.reasons(case.session, case.weighing, case.shown),
+        )
+    ]
+    if grades := eye_and_instrument(case.weighing.findings, case.shown, f"session-{case.session.id}"):
+        blocks.append(grades)
+    blocks.append(Facts(tuple(six_lines(case, edition.choices.observers))))
+    if missing := _not_done(case.session):
+        blocks.append(Paragraph(f"Not done when judged: {listed(missing)}.", "caution"))
+    return Section("summary", "Summary", tuple(blocks))
+
+
+def ordered(case: Case) -> list[Verdict]:
+    """The use the print was made for leads."""
+    made_for = case.session.condition.made_for
+    return sorted(case.weighing.verdicts.values(), key=lambda verdict: verdict.use != made_for)
+
+
+def answerable(case: Case, edition: Edition) -> frozenset[str]:
+    """The uses whose key regions all stand on this sheet; it cannot speak of the others."""
+    kinds = {region.kind for region in case.sheet.regions}
+    made_for = case.session.condition.made_for
+    return frozenset(
+        use for use, weights in edition.tables.uses.items() if use == made_for or kinds >= set(weights.key)
+    )
+
+
+def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, str]]:
+    """Printed, judged by, light, measured, paper and black, not known: a line each."""
+    session, condition = case.session, case.session.condition
+    width, height = case.sheet.size_mm
+    how = [f"sheet of {number(width, 0)} × {number(height, 0)} mm, {len(case.sheet.patches)} patches"]
+    how += [folded(condition.intent)] if condition.intent else []
+    how += ["black point compensation"] if condition.black_point_compensation else []
+    how += [day(condition.printed_at)] if condition.printed_at else []
+    yield "Printed", sentence(", ".join(how))
+    yield "Judged by", sentence(_judges(session, naming))
+    light = session.readiness.get("viewing_light")
+    told = detail_shown(light.detail) if light and light.mark == "done" else ""
+    yield "Light", sentence(told or "not measured" if light and light.mark == "done" else "not confirmed")
+    yield "Measured", sentence(_measured(case))
+    yield "Paper and black", article.set_units(in_a_line(case)) or "Not read, or not shown yet."
+    yield "Not known", article.not_known(session, case.weighing.findings, case.shown)
+
+
+def _judges(session: Session, naming: Naming) -> str:
+    people = len({viewing.observer for viewing in session.viewings})
+    if not people:
+        return "nobody yet"
+    kinds = {"full": "full", "quick": "short"}
+    full = {kinds.get(viewing.kind, viewing.kind) for viewing in session.viewings}
+    vision = session.readiness.get("colour_vision")
+    tested = f", colour vision: {detail_shown(vision.detail)}" if vision and vision.detail else ""
+    days = list(dict.fromkeys(day(viewing.started) for viewing in session.viewings))
+    viewings = counted(len(session.viewings), f"{' and '.join(sorted(full))} viewing")
+    names = list(dict.fromkeys(folded(viewing.observer) for viewing in session.viewings))
+    who = listed(names) if naming == "name" else counted(people, "observer")
+    return f"{who}{tested}; {viewings}, {listed(days[:2])}"
+
+
+def _measured(case: Case) -> str:
+    if not case.taken:
+        return "nothing"
+    told = []
+    for taken in case.taken:
+        stated = taken.run.stated
+        told.append(
+            f"{counted(len(taken.matched), 'patch', 'patches')} in {stated.condition or 'no condition named'}"
+        )
+    stated = case.taken[0].run.stated
+    more = [each for each in (stated.geometry, f"{stated.backing} backing" if stated.backing else "") if each]
+    repeats = case.taken[0].repeats
+    if repeats.mcdm is not None:
+        more.append(f"repeats {number(repeats.mcdm, 2)} ΔE*ab from their mean")
+    return "; ".join([listed(told), *map(folded, more)])
+
+
+def _not_done(session: Session) -> list[str]:
+    return [
+        READINESS[item]
+        for item in SERIOUS_READINESS
+        if (made := session.readiness.get(item)) is None or made.mark in (None, "not done")
+    ]
+
+
+def body(case: Case, figures: Mapping[str, tuple[Figure, ...]], prefix: str) -> Iterator[Section]:
+    """Where the print departs, where nothing is amiss, and the viewings side by side."""
+    found = [each for each in case.weighing.findings if each.eye or each.region in case.shown]
+    full = [each for each in found if article.departs(each, each.region in case.shown)]
+    if full:
+        blocks: list[Block] = [Paragraph(article.RULE, "note")]
+        blocks += [_departure(case, each, figures.get(each.region, ())) for each in full]
+        yield Section(f"{prefix}-departs", "Where the print departs", tuple(blocks))
+    if calm := [each for each in found if each not in full]:
+        yield Section(f"{prefix}-calm", "Where nothing is amiss", (_calm(case, calm),))
+    if 1 < len(case.session.viewings) <= len(_ORDINALS):
+        yield _viewings(case, prefix)
+
+
+def _departure(case: Case, finding: Finding, figures: tuple[Figure, ...]) -> Departure:
+    shown = finding.region in case.shown
+    told = article.departure(case.session, _region(case, finding), finding, shown)
+    figure = replace(figures[0], size="S") if figures and finding.instrument is not None else None
+    return Departure(folded(finding.title), told.grades, told.told, figure)
+
+
+def _calm(case: Case, found: list[Finding]) -> Table:
+    return Table(
+        "Regions of grade 4.5 and better",
+        ("region", "eye", "instrument", "what was seen", "what was read"),
+        tuple(
+            (
+                folded(each.title),
+                opinion(each.eye),
+                opinion(each.instrument if each.region in case.shown else None),
+                article.seen(case.session, _region(case, each), each, most=1),
+                article.read(each, each.region in case.shown),
+            )
+            for each in found
+        ),
+        right=(1, 2),
+    )
+
+
+def _viewings(case: Case, prefix: str) -> Section:
+    session = case.session
+    regions = [region for region in case.sheet.regions if region.whole is not None]
+    some, of = article.changes_of(session, regions)
+    days = listed(list(dict.fromkeys(day(viewing.started) for viewing in session.viewings)))
+    names = _ORDINALS[: len(session.viewings)]
+    table = Table(
+        f"{days}; of {counted(of, 'answer')} behind the grades {some or 'none'} changed",
+        ("region", *names, "answers that changed"),
+        tuple(
+            (
+                folded(region.title),
+                *(article.grade_in(session, region, viewing.ordinal) for viewing in session.viewings),
+                article.changed(session, region),
+            )
+            for region in regions
+        ),
+        right=tuple(range(1, 1 + len(names))),
+    )
+    return Section(f"{prefix}-viewings", "Viewings side by side", (table,))
+
+
+def _region(case: Case, finding: Finding) -> SheetRegion | None:
+    return next((each for each in case.sheet.regions if each.id == finding.region), None)

@@ -1,0 +1,65 @@
+"""What `drydown sidebyside` prints."""
+
+from typing import Annotated, TypedDict
+
+from msgspec import Meta
+
+from evaluation.documents.units import Sentences, Session
+
+Jnd = Annotated[float, Meta(description="just noticeable differences, ISO 20462-1; 75 % name the better one")]
+
+
+class PairApart(TypedDict):
+    """Two prints that were laid beside each other."""
+
+    first: Session
+    second: Session
+    judgements: int
+    told_apart: bool
+    order_only: Annotated[bool, Meta(description="too few judgements for a figure")]
+    by: Annotated[Jnd | None, Meta(description="positive: the first is better; null: order only, or above 2")]
+    these_eyes: Annotated[tuple[Jnd, Jnd] | None, Meta(description="95 %; null where `by` is")]
+    other_eyes: Annotated[tuple[Jnd, Jnd] | None, Meta(description="95 %; null also for one observer")]
+    told: str
+
+
+class BesideInRegion(TypedDict):
+    """What the answers in one region add up to."""
+
+    region: str
+    asked: str
+    prints: list[Session]
+    observers: list[str]
+    no_difference: Annotated[int, Meta(description="answers that named neither")]
+    pairs: list[PairApart]
+    circles: Annotated[list[list[Session]], Meta(description="first over second over third over first")]
+    consistence: Annotated[float | None, Meta(description="Kendall's; null where it would say nothing")]
+
+
+class WaitingRound(TypedDict):
+    """A round that waits for answers. Which letter is which print is not said."""
+
+    round: int
+    region: str
+    observer: str
+    asked: str
+    letters: list[str]
+    answered: int
+    pairs: int
+
+
+class SideBySide(TypedDict):
+    """Prints laid beside each other under letters."""
+
+    sessions: list[Session]
+    waiting: list[WaitingRound]
+    regions: list[BesideInRegion]
+    opened_early: Annotated[list[int], Meta(description="rounds whose letters were opened too early")]
+    told: Sentences
+
+
+class RoundsRecorded(TypedDict):
+    """Answers that were recorded from a form."""
+
+    rounds: list[int]
+    answers: int

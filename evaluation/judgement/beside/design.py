@@ -1,0 +1,56 @@
+"""Which two prints are laid beside each other, in which order, on which side, under which letters.
+
+Every pair is judged equally often and as often on either side. The order walks the rows of Williams squares,
+in which every print follows every other equally often.
+"""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from random import Random
+from typing import Final
+
+LETTERS: Final = "KMPRTWX"  # none that is a grade, a rank, or the first of anything
+MOST_PRINTS: Final = 6
+
+
+def williams(n: int) -> tuple[tuple[int, ...], ...]:
+    """Rows of a Williams square of n items: n rows for an even n, 2 n for an odd one.
+
+    >>> williams(4)
+    ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
+    """
+    first = [0] + [(k + 1) // 2 if k % 2 else n - k // 2 for k in range(1, n)]
+    rows = [tuple((one + row) % n for one in first) for row in range(n)]
+    return tuple(rows + [row[::-1] for row in rows] if n % 2 else rows)
+
+
+def pairs(n: int) -> tuple[tuple[int, int], ...]:
+    """Every pair of n prints once, (left, right); each print as often left as right, within one.
+
+    >>> pairs(3)
+    ((0, 1), (1, 2), (2, 0))
+    """
+    seen: dict[frozenset[int], tuple[int, int]] = {}
+    for row in williams(n):
+        for a, b in pairwise(row):
+            ahead = (b - a) % n
+            left_first = ahead < n / 2 or (ahead == n / 2 and a < b)
+            seen.setdefault(frozenset((a, b)), (a, b) if left_first else (b, a))
+    return tuple(seen.values())
+
+
+def drawn(prints: Sequence[int], times: int, random: Random) -> tuple[dict[str, int], list[tuple[str, str]]]:
+    """Letters for the prints, and what to show: (left, right) by letters, every pair `times` times.
+
+    Sides change from one time to the next. No two in a row are the same pair where there are three prints.
+    """
+    letters = random.sample(LETTERS, len(prints))
+    shown: list[tuple[str, str]] = []
+    for time in range(times):
+        once = [(letters[a], letters[b]) for a, b in pairs(len(prints))]
+        cut = random.randrange(len(once))
+        once = once[cut:] + once[:cut]
+        if shown and len(once) > 1 and set(once[0]) == set(shown[-1]):
+            once = once[1:] + once[:1]
+        shown += [(right, left) for left, right in once] if time % 2 else once
+    return dict(zip(letters, prints, strict=True)), shown

@@ -1,0 +1,60 @@
+"""A round: one observer, one region, the better of two prints, pair after pair. Standard library only."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from types import MappingProxyType
+from typing import Final, Literal
+
+Named = Literal["left", "right", "none"]
+
+# What is asked, by the word that the answer goes by: "3 better than 5".
+ASKED: Final[Mapping[str, str]] = MappingProxyType(
+    {"better": "Which is better here?", "greyer": "In which is the grey greyer?"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What is shown, in order, under letters that were drawn for it; and what was answered so far.
+
+    ask      key of ASKED
+    prints   session by letter: not to be shown before the letters are open
+    shown    (letter on the left, letter on the right)
+    answers  by place in `shown`
+    opened   when the letters were opened before the last answer; no answer is taken after that
+    """
+
+    id: int
+    started: datetime
+    observer: str
+    region: str
+    ask: str
+    prints: Mapping[str, int]
+    shown: tuple[tuple[str, str], ...]
+    answers: Mapping[int, Named] = field(default_factory=lambda: MappingProxyType({}))
+    opened: datetime | None = None
+
+    @property
+    def next(self) -> int | None:
+        """The first place without an answer; None where none is left."""
+        return next((place for place in range(len(self.shown)) if place not in self.answers), None)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it waits for answers, and its letters are a secret."""
+        return self.opened is None and self.next is not None
+
+    @property
+    def sessions(self) -> frozenset[int]:
+        """The prints, without their letters."""
+        return frozenset(self.prints.values())
+
+    @property
+    def judged(self) -> tuple[tuple[int, int, int], ...]:
+        """(session on the left, on the right, the one named or 0), in the order shown."""
+        found = []
+        for place, named in sorted(self.answers.items()):
+            left, right = (self.prints[letter] for letter in self.shown[place])
+            found.append((left, right, {"left": left, "right": right, "none": 0}[named]))
+        return tuple(found)

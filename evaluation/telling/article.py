@@ -1,0 +1,296 @@
+"""What the article of an appendix says of a print: verdict with reasons, where it departs, what is open."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from evaluation.judgement.opinion import Finding, Verdict, Weighing
+from evaluation.plain_text import capital, listed, lower_first
+from evaluation.session import USES_IN_FULL, Cast, Count, Grade, Session, YesNo
+from evaluation.sheet.layout import Question, SheetRegion
+from evaluation.telling.answers import answer_words
+from evaluation.telling.numbers import grade, number
+from evaluation.telling.wording import counted, folded, sentence
+
+RULE: Final = (
+    "A region stands here in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
+    "when a fault was named, or when one of its questions came to 4 or less."
+)
+_CLEAR: Final = 4.45  # shown as 4.5: from here on a region shares a table with others
+_REMARKED: Final = 4.05  # shown as 4.0
+_NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_UNITS: Final = {"dE00": "ΔE₀₀", "dE*ab": "ΔE*ab", "dCh": "ΔCh", "dC*": "ΔC*", "dH*": "ΔH*", "dL*": "ΔL*"}
+Bold = tuple[str, str]  # a word or claim in bold, and what follows it
+
+
+@dataclass(frozen=True, slots=True)
+class Departure:
+    """A region that departs, in words: its grades in a line, and at most three sentences."""
+
+    grades: str
+    told: tuple[str, ...]
+
+
+def set_units(text: str) -> str:
+    """Differences as a page sets them.
+
+    >>> set_units("0.4 dE00 off, dL* 1")
+    '0.4 ΔE₀₀ off, ΔL* 1'
+    """
+    for name, shown in _UNITS.items():
+        text = text.replace(name, shown)
+    return text
+
+
+def departs(finding: Finding, shown: bool) -> bool:
+    """Whether a region stands in full, by `RULE`; what compares with readings counts only where `shown`."""
+    low = finding.eye is not None and finding.eye.grade < _CLEAR
+    against = shown and (finding.agreement == "disagree" or any(p.eye < _REMARKED for p in finding.pairs))
+    return low or against or bool(finding.faults)
+
+
+def verdicts(found: Sequence[Verdict], elsewhere: Sequence[str]) -> tuple[Bold, ...]:
+    """A sentence for each word, the uses joined; `elsewhere`: uses this sheet cannot be judged for."""
+    grouped: dict[tuple[str, tuple[str, ...], str], list[str]] = {}
+    for one in found:
+        why = () if one.verdict == "accepted" else one.reasons
+        key = (one.words, why, one.would_decide or "")
+        grouped.setdefault(key, []).append(USES_IN_FULL.get(one.use, one.use))
+    told = []
+    for (words, grounds, decide), uses in grouped.items():
+        parts = [f" for {listed(uses)}."] if not grounds else [f" for {listed(uses)}:"]
+        parts += [sentence(r) if k else lower_first(sentence(r)) for k, r in enumerate(grounds)]
+        if decide:
+            wanted = folded(decide)
+            parts.append(sentence(wanted if "decide" in wanted else f"to decide: {wanted}"))
+        told.append((capital(words), " ".join(parts)))
+    if elsewhere:
+        others = listed([USES_IN_FULL.get(use, use) for use in elsewhere])
+        told.append(("Not judged", f" for {others}: what decides it is not on this sheet."))
+    return tuple(told)
+
+
+def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tuple[Bold, ...]:
+    """The reasons that carry the verdict, each a claim and its evidence: the eye's, then the readings'."""
+    found = [_by_eye(session, weighing.findings), _by_readings(weighing, shown)]
+    apart = [one for one in weighing.findings if one.agreement == "disagree" and one.region in shown]
+    if apart:
+        names = listed([_name(one) for one in apart])
+        found.append((f"Eye and readings disagree on {names}.", set_units(sentence(apart[0].why))))
+    return tuple(found)
+
+
+def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
+    seen = [(one, one.eye) for one in findings if one.eye is not None]
+    if not seen:
+        return "The eye has not spoken yet.", "No region has its grade."
+    viewings = f"In {_count(len(session.viewings), 'viewing')}"
+    given = _grades(session)
+    lowest = min([*given, *(eye.grade for _, eye in seen)])
+    clear = sum(eye.grade >= _CLEAR for _, eye in seen)
+    stayed = f"{_number(clear)} of {_number(len(seen))} regions stayed at 4.5 or better"
+    faults = [one for one, _ in seen if one.faults]
+    if lowest >= 4:
+        claim = "The eye found nothing annoying."
+        told = f"{viewings} no region fell below grade {lowest:.0f}; {stayed}."
+    else:
+        worst, eye = min(seen, key=lambda each: each[1].grade)
+        claim = f"The eye marks {_name(worst)} lowest, {grade(eye.grade)}."
+        told = f"{viewings} {stayed}."
+    if faults:
+        names = listed([f"{listed(list(one.faults))} in {_name(one)}" for one in faults[:3]])
+        told += f" Faults named: {names}."
+    return claim, told
+
+
+def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
+    read = [(one, one.instrument) for one in weighing.findings if one.instrument and one.region in shown]
+    if not read:
+        return "The eye decides alone.", "No readings carry a grade here."
+    worst, lowest = min(read, key=lambda each: each[1].grade)
+    every = f"Every region that is graded by readings comes to {grade(lowest.grade)} or better."
+    step = {metric.name: metric for metric in weighing.print_step}
+    where = [every]
+    fine = lowest.grade >= _CLEAR
+    if "print_mean" in step and "print_p95" in step:
+        mean, most = (number(step[name].value, 2) for name in ("print_mean", "print_p95"))
+        claim = "The readings find the print near what the profile expects:" if fine else ""
+        told = f"{mean} ΔE₀₀ off on average, {most} at the 95th percentile."
+        if claim:
+            return claim, f"{told} {every}"
+        where = [f"From what the profile expects it lies {told}"]
+    if fine:
+        return "The readings find no fault either.", " ".join(where)
+    claim = f"The readings mark {_name(worst)} lowest, {grade(lowest.grade)}."
+    return claim, " ".join([_first(worst.why), *(where if "print_mean" in step else ())])
+
+
+def mind(findings: Sequence[Finding], shown: frozenset[str]) -> str:
+    """What a buyer should know although the print was accepted; "" where nothing departs."""
+    low: dict[str, list[str]] = {}
+    told = []
+    for one in findings:
+        if not departs(one, one.region in shown):
+            continue
+        light = any(pair.question.startswith("second") and pair.eye < _REMARKED for pair in one.pairs)
+        if one.eye is not None and one.eye.grade < _CLEAR:
+            low.setdefault(grade(one.eye.grade), []).append(_name(one))
+        elif light:
+            told.append(f"{_name(one)} changes under the second light")
+        else:
+            told.append(f"{_name(one)} stands in full below")
+    parts = [*(f"the eye gave {given} to {listed(names)}" for given, names in low.items()), *told]
+    return f"Mind: {'; '.join(parts)}." if parts else ""
+
+
+def departure(session: Session, region: SheetRegion | None, finding: Finding, shown: bool) -> Departure:
+    """What was seen, what was read, and whose doing it is."""
+    parts = [f"eye {grade(finding.eye.grade)}" if finding.eye else "not graded by eye"]
+    if shown and finding.instrument is not None:
+        parts.append(f"instrument {grade(finding.instrument.grade)}")
+    if shown and finding.agreement == "disagree":
+        parts.append("they disagree")
+    elif shown and finding.combined is not None and finding.instrument is not None:
+        parts.append(f"together {grade(finding.combined.grade)}")
+    told = [seen(session, region, finding)]
+    if shown:
+        told += [_without_grades(finding.why), _whose(finding)]
+    return Departure(" · ".join(parts), tuple(set_units(each) for each in told if each))
+
+
+def seen(session: Session, region: SheetRegion | None, finding: Finding, most: int = 3) -> str:
+    """Faults and the answers that were not the best, in the order of the questions."""
+    told = []
+    if finding.faults:
+        told.append(f"Named: {listed(list(finding.faults))}.")
+    if region is not None:
+        for question in region.questions:
+            if question.whole_region or len(told) >= most:
+                continue
+            given = _given(session, region.id, question)
+            if any(not _best(value) for value in given.values()):
+                told.append(f"{folded(question.ask)} {capital(_after(given))}.")
+    return " ".join(told) or "No question of it was answered below 5."
+
+
+def read(finding: Finding, shown: bool) -> str:
+    """What the readings say, in a sentence."""
+    if not shown or finding.instrument is None:
+        return "nothing to read" if shown else "not shown yet"
+    return set_units(_first(_without_grades(finding.why)))
+
+
+def changed(session: Session, region: SheetRegion) -> str:
+    """The answers that differ between viewings, and how."""
+    told = []
+    for question in region.questions:
+        given = _given(session, region.id, question)
+        if not question.whole_region and len(given) > 1 and len({*map(_words, given.values())}) > 1:
+            told.append(f"{folded(question.ask)} {capital(_after(given))}.")
+    return " ".join(told) or "All answers the same."
+
+
+def changes_of(session: Session, regions: Sequence[SheetRegion]) -> tuple[int, int]:
+    """How many answers behind the grades changed between viewings, of how many given more than once."""
+    several = [
+        {*map(_words, given.values())}
+        for region in regions
+        for question in region.questions
+        if not question.whole_region and len(given := _given(session, region.id, question)) > 1
+    ]
+    return sum(len(each) > 1 for each in several), len(several)
+
+
+def grade_in(session: Session, region: SheetRegion, ordinal: int) -> str:
+    """The grade of a region in one viewing, as a digit; "–" without one."""
+    whole = region.whole
+    viewing = next(each for each in session.viewings if each.ordinal == ordinal)
+    given = viewing.answers.get((region.id, whole.id)) if whole is not None else None
+    return str(given.value.value) if given is not None and isinstance(given.value, Grade) else "–"
+
+
+def not_known(session: Session, findings: Sequence[Finding], shown: frozenset[str]) -> str:
+    """What this appendix cannot say; never empty."""
+    people = len({viewing.observer for viewing in session.viewings})
+    told = ["how another sheet would differ: one copy was judged"]
+    if people < 2:
+        told.append("how other eyes would" if people else "what an eye would say")
+    unread = [_name(one) for one in findings if one.instrument is None or one.region not in shown]
+    if unread:
+        names = listed(unread) if len(unread) < 4 else f"{len(unread)} regions"
+        told.append(f"anything a reading would say of {names}")
+    return sentence("; ".join(told))
+
+
+def _whose(finding: Finding) -> str:
+    """Paper and intent, or the printing: by the steps of the profile; "" without them."""
+    steps = {step.name: step.de00 for step in finding.steps}
+    asked, printed = steps.get("intent and gamut"), steps.get("print")
+    if asked is None or printed is None:
+        return ""
+    by_intent, by_printing = number(asked, 1), number(printed, 1)
+    return f"Paper and intent account for {by_intent} dE00 from the file, printing for {by_printing}."
+
+
+def _given(session: Session, region: str, question: Question) -> Mapping[int, object]:
+    return {
+        viewing.ordinal: answer.value
+        for viewing in session.viewings
+        if (answer := viewing.answers.get((region, question.id))) is not None
+    }
+
+
+def _best(value: object) -> bool:
+    match value:
+        case Grade():
+            return value.value == 5
+        case Cast(parts=parts):
+            return all(word == "none" for _, word, _ in parts)
+        case YesNo() | Count():
+            return True
+    return _words(value) == "none"
+
+
+def _words(value: object) -> str:
+    return answer_words(value)  # type: ignore[arg-type]
+
+
+def _after(given: Mapping[int, object]) -> str:
+    """Answers in the order of the viewings: one where all are the same."""
+    words = [_words(value) for value in given.values()]
+    return (
+        words[0] + (", in every viewing" if len(words) > 1 else "")
+        if len({*words}) == 1
+        else ", then ".join(words)
+    )
+
+
+def _grades(session: Session) -> Iterator[float]:
+    for viewing in session.viewings:
+        for (_, question), answer in viewing.answers.items():
+            if question == "overall" and isinstance(answer.value, Grade):
+                yield float(answer.value.value)
+
+
+def _without_grades(why: str) -> str:
+    """What was read: the sentences behind the one that tells the grades, which stand beside."""
+    parts = why.split(". ")
+    kept = [part for part in parts if not part.startswith(("Graded ", "Nothing to read"))]
+    return sentence(". ".join(kept)) if kept else ""
+
+
+def _first(text: str) -> str:
+    head, stop, _ = text.partition(". ")
+    return sentence(head if stop else text)
+
+
+def _name(finding: Finding) -> str:
+    return lower_first(folded(finding.title))
+
+
+def _number(count: int) -> str:
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+
+
+def _count(count: int, noun: str) -> str:
+    return f"{_number(count)} {noun}{'s' if count != 1 else ''}" if count else counted(0, noun)

@@ -1,0 +1,101 @@
+"""Prints laid beside each other, in words: what it takes before it starts, and what came of it."""
+
+from collections.abc import Iterable, Sequence
+
+from evaluation.judgement.beside import scaling
+from evaluation.judgement.beside.scaling import Apart
+from evaluation.judgement.several import limit
+from evaluation.plain_text import counted, listed
+from evaluation.rounds import ASKED, Round
+from evaluation.telling.numbers import number
+
+CANNOT = (
+    "What this cannot tell: how good a print is, how it looks by itself or in another light, and what lies "
+    "outside these regions."
+)
+
+
+def before(prints: int, regions: int, times: int) -> str:
+    """How many judgements, how long, and what that many can tell; for one observer."""
+    pairs = prints * (prints - 1) // 2
+    many = pairs * regions * times
+    minutes = max(1, round(many * limit("judgement_takes") / 60))
+    often = {1: "once", 2: "twice"}.get(times, f"{times} times")
+    told = (
+        f"{counted(prints, 'print')} in {counted(regions, 'region')}, each pair {often}: "
+        f"{counted(many, 'judgement')} for each observer, about {counted(minutes, 'minute')}."
+    )
+    if times < limit("pair_least"):
+        return f"{told} {_order_only()}"
+    error = number(scaling.error(times), 1)
+    return f"{told} Two prints that look alike are then known to about {error} JND, one standard error."
+
+
+def _order_only() -> str:
+    return f"Fewer than {limit('pair_least'):.0f} of a pair give an order and no figure."
+
+
+def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
+    """One pair as a clause: not told apart, better by about so much, or only which was named more often."""
+    first, second = prints[one.first], prints[one.second]
+    if one.by < 0:
+        first, second = second, first
+    if not one.judgements:
+        return f"{first} and {second}: never laid beside each other"
+    if one.order_only:
+        many = f"{counted(one.judgements, 'judgement')}, too few for a figure"
+        even = not round(one.by, 2)
+        return f"{first} and {second}: even in {many}" if even else f"{first} before {second} in {many}"
+    if one.low <= 0 <= one.high:
+        return f"{first} and {second}: not told apart"
+    most = limit("jnd_most")
+    low, high = sorted(
+        abs(end) for end in (one.others if one.told_apart and one.others else (one.low, one.high))
+    )
+    by = (
+        f"by more than {most:.0f} JND"
+        if abs(one.by) > most
+        else f"by about {number(abs(one.by), 1)} JND ({number(low, 1)} to {number(high, 1)})"
+    )
+    if not one.told_apart:
+        return f"{first} {ask} than {second} to these eyes {by}, not surely to others"
+    return f"{first} {ask} than {second} {by}"
+
+
+def region(
+    title: str,
+    ask: str,
+    prints: Sequence[int],
+    observers: int,
+    apart: Iterable[Apart],
+    circles: Iterable[Sequence[int]],
+    consistence: float | None,
+) -> list[str]:
+    """What the answers in one region say: each pair, whose eyes it holds for, circles to look at again."""
+    whose = "for other eyes too" if observers > 1 else "for these eyes alone"
+    given = tuple(apart)
+    found = [f"{title}: {'; '.join(pair(one, prints, ask) for one in given)}."]
+    if any(one.told_apart and not one.order_only for one in given):
+        found.append(f"Judged by {counted(observers, 'observer')}; intervals of 95 %, {whose}.")
+    for a, b, c in circles:
+        found.append(f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again.")
+    if consistence is not None:
+        found.append(f"Consistence after Kendall: {number(consistence, 2)}; 1 is without a circle.")
+    return found
+
+
+def open_early(rounds: Sequence[Round]) -> str:
+    """That letters were known before the last answer; "" where none were."""
+    if not rounds:
+        return ""
+    numbers = listed([str(one.id) for one in rounds])
+    many = "round" if len(rounds) == 1 else "rounds"
+    return f"Letters opened before the last answer: {many} {numbers}; what was answered until then counts."
+
+
+def waiting(one: Round, title: str) -> str:
+    """A round that waits for answers; its letters, never its prints."""
+    return (
+        f"Round {one.id}, {title}, {one.observer}: {len(one.answers)} of {len(one.shown)} answered, "
+        f"letters {listed(sorted(one.prints))}. {ASKED[one.ask]}"
+    )

@@ -1,0 +1,101 @@
+"""Several observers of one print, in words: how alike they graded, who leans, and what that cannot tell."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from evaluation.judgement.observers.agreement import Coefficient, Leans, Shares
+from evaluation.judgement.observers.pooled import Pooled
+from evaluation.judgement.several import limit
+from evaluation.plain_text import capital, counted, listed
+from evaluation.telling.numbers import number, signed
+
+_WHY_NOT: Final = {
+    "too few": "No coefficient of agreement: fewer than {items:.0f} grades that two observers gave.",
+    "regions alike": (
+        "No coefficient of agreement: the regions are graded too alike for one, so that it would tell of the "
+        "print and not of the observers."
+    ),
+    "undefined": "No coefficient of agreement: every grade is the same.",
+}
+
+
+def alike(shares: Shares | None) -> str:
+    """How many pairs of grades are equal, and how many within one grade."""
+    if shares is None:
+        return "No question was graded by two observers."
+    return (
+        f"Of {counted(shares.pairs, 'pair')} of grades {_percent(shares.equal)} are equal, "
+        f"{_percent(shares.within_one)} within one grade."
+    )
+
+
+def leaning(found: Leans | None, roles: Sequence[str]) -> list[str]:
+    """Who grades kinder or harsher than the others, where it is sure enough, and what else they differ by."""
+    if found is None:
+        return ["No lean is known: fewer than two regions were graded by all observers."]
+    named = [
+        f"{role} grades {number(abs(one.by), 1)} {'kinder' if one.by > 0 else 'harsher'} than all on average "
+        f"(± {number(one.error, 1)})"
+        for role, one in zip(roles, found.of, strict=True)
+        if one.named
+    ]
+    said = f"{capital('; '.join(named))}." if named else "No observer leans by enough to be named."
+    rest = f"Beyond leans they differ by {number(found.rest, 1)} grades, from region to region."
+    return [said, f"{rest} Leans: of {counted(found.items, 'region')} that all graded."]
+
+
+def leans_in_cells(found: Leans | None, count: int) -> list[str]:
+    """A lean for each column of a table."""
+    return ["-"] * count if found is None else [signed(one.by, 1) for one in found.of]
+
+
+def unlike(named: Sequence[str], observers: int) -> str:
+    """Whose answers go another way than the others'; "" where nobody's do. Nobody is left out for it."""
+    if not named:
+        return ""
+    if observers == 2:
+        return (
+            f"The answers of {listed(list(named))} are unlike each other's, and of two nobody can say whose: "
+            "look again together."
+        )
+    who = capital(listed(list(named)))
+    return f"{who}: answers unlike the others'. Look again together; nobody was left out."
+
+
+def coefficient(found: Coefficient) -> str:
+    """The coefficient with its rough interval, or why there is none."""
+    if found.alpha is None or found.interval is None:
+        return _WHY_NOT[found.why_not].format(items=limit("coefficient_from"))
+    low, high = (number(one, 2) for one in found.interval)
+    return (
+        f"Krippendorff's alpha, ordinal: {number(found.alpha, 2)} ({low} to {high}, for these observers, "
+        "rough). It tells of the regions as much as of the observers."
+    )
+
+
+def screening(count: int) -> str:
+    """Why nobody was screened; "" from as many observers on as screening needs."""
+    needed = limit("screened_from")
+    if count >= needed:
+        return ""
+    return f"Nobody is screened after ITU-R BT.500: with fewer than {needed:.0f} observers it finds nobody."
+
+
+def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:
+    """Regions that not all graded, and those whose grades stay hidden."""
+    found = []
+    if partial:
+        found.append(f"Not graded by all, so that leans do not cancel there: {listed(list(partial))}.")
+    if waiting:
+        found.append(f"Hidden until the newest viewing has graded them: {listed(list(waiting))}.")
+    return found
+
+
+def interval(one: Pooled) -> str:
+    """A pooled grade with what 95 % lies within, no further than the scale goes."""
+    low, high = max(one.low, 1.0), min(one.high, 5.0)
+    return f"{number(one.grade, 1)} ({number(low, 1)} to {number(high, 1)})"
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.0f} %"

@@ -1,0 +1,78 @@
+"""The result of prints side by side as plain JSON values and as sentences."""
+
+from collections.abc import Mapping
+
+from evaluation.documents import sidebyside as shape
+from evaluation.judgement.beside.scaling import Apart
+from evaluation.judgement.several import limit
+from evaluation.rounds import Round
+from evaluation.telling import beside as words
+from evaluation.work.sidebyside.sidebyside import Beside, InRegion
+
+
+def told(found: Beside) -> list[str]:
+    """What came of it, region by region; nothing before the first round has ended."""
+    lines = [line for one in found.regions for line in of_region(one)]
+    if early := words.open_early(found.opened):
+        lines.append(early)
+    return [*lines, words.CANNOT] if found.regions else lines
+
+
+def of_region(one: InRegion) -> list[str]:
+    """What came of it in one region."""
+    return words.region(
+        one.title, one.ask, one.prints, len(one.observers), one.apart, one.circles, one.consistence
+    )
+
+
+def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
+    """All of it as plain JSON values, rounded."""
+    return {
+        "sessions": list(found.prints),
+        "waiting": [_waiting(one) for one in found.waiting],
+        "regions": [_region(one) for one in found.regions],
+        "opened_early": [one.id for one in found.opened],
+        "told": [*(words.waiting(one, titles[one.region]) for one in found.waiting), *told(found)],
+    }
+
+
+def _waiting(one: Round) -> shape.WaitingRound:
+    return {
+        "round": one.id,
+        "region": one.region,
+        "observer": one.observer,
+        "asked": one.ask,
+        "letters": sorted(one.prints),
+        "answered": len(one.answers),
+        "pairs": len(one.shown),
+    }
+
+
+def _region(one: InRegion) -> shape.BesideInRegion:
+    return {
+        "region": one.region,
+        "asked": one.ask,
+        "prints": list(one.prints),
+        "observers": list(one.observers),
+        "no_difference": one.ties,
+        "pairs": [_pair(each, one) for each in one.apart],
+        "circles": [list(each) for each in one.circles],
+        "consistence": one.consistence if one.consistence is None else round(one.consistence, 3),
+    }
+
+
+def _pair(each: Apart, one: InRegion) -> shape.PairApart:
+    figure = not each.order_only and abs(each.by) <= limit("jnd_most")
+    return {
+        "first": one.prints[each.first],
+        "second": one.prints[each.second],
+        "judgements": each.judgements,
+        "told_apart": each.told_apart and not each.order_only,
+        "order_only": each.order_only,
+        "by": round(each.by, 2) if figure else None,
+        "these_eyes": (round(each.low, 2), round(each.high, 2)) if figure else None,
+        "other_eyes": None
+        if each.others is None or not figure
+        else (round(each.others[0], 2), round(each.others[1], 2)),
+        "told": words.pair(each, one.prints, one.ask),
+    }

@@ -1,0 +1,69 @@
+"""Pages for the table: slips with the letters to cut out, and the form of a round to fill in by hand."""
+
+import json
+from collections.abc import Mapping, Sequence
+from importlib.resources import files
+from typing import Any, Final
+
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import visible
+from evaluation.rounds import ASKED, Round
+
+NO_PAGES: Final = "No page was written."
+
+
+def slips(waiting: Sequence[Round], titles: Mapping[str, str], papers: Mapping[int, str]) -> bytes:
+    """A slip for each print of each round: its letter, and below the fold the print it belongs to."""
+    return _set(
+        "slips.typ",
+        {
+            "slips": [
+                {
+                    "letter": letter,
+                    "round": f"Round {one.id}, {visible(titles.get(one.region, one.region))}",
+                    "observer": visible(one.observer),
+                    "print": f"session {session}",
+                    "paper": visible(papers.get(session, "")),
+                }
+                for one in waiting
+                for letter, session in sorted(one.prints.items())
+            ]
+        },
+    )
+
+
+def form(waiting: Sequence[Round], titles: Mapping[str, str]) -> bytes:
+    """The pairs of each round with room to tick left, right or no difference; nothing names a print."""
+    return _set(
+        "rounds.typ",
+        {
+            "rounds": [
+                {
+                    "title": f"Round {one.id}: {visible(titles.get(one.region, one.region))}",
+                    "observer": visible(one.observer),
+                    "ask": ASKED[one.ask],
+                    "pairs": [
+                        [str(place + 1), *pair]
+                        for place, pair in enumerate(one.shown)
+                        if place not in one.answers
+                    ],
+                }
+                for one in waiting
+            ]
+        },
+    )
+
+
+def _set(template: str, content: Mapping[str, Any]) -> bytes:
+    """Raises UsageProblem where the typesetter is not installed."""
+    try:
+        import typst  # 30 MB of library; needed only for these pages
+    except ImportError:
+        raise UsageProblem(
+            NO_PAGES,
+            expected="the package typst, which this machine has no build of",
+            remedy="`--template` prints the form as text; write the letters on slips by hand.",
+        ) from None
+    source = files("evaluation.work.sidebyside").joinpath(template).read_bytes()
+    written: bytes = typst.compile(source, sys_inputs={"content": json.dumps(content, ensure_ascii=False)})
+    return written

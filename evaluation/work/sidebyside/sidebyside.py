@@ -1,0 +1,220 @@
+"""Side by side: rounds drawn for two to six prints, their answers, and what they add up to."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random, SystemRandom
+from typing import Final
+
+from evaluation.archive import rounds, sessions
+from evaluation.errors import UsageProblem
+from evaluation.judgement.beside import circles, scaling
+from evaluation.judgement.beside.design import MOST_PRINTS, drawn
+from evaluation.judgement.beside.scaling import Apart
+from evaluation.judgement.several import limit
+from evaluation.plain_text import quoted
+from evaluation.rounds import Named, Round
+from evaluation.session import Session
+from evaluation.sheet.layout import Sheet, SheetRegion
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.say import refuse_read_only
+from evaluation.work.weigh import weigh
+
+NOT_DRAWN: Final = "No round was drawn."
+FEWEST: Final = 2
+MOST_TIMES: Final = 40
+
+
+@dataclass(frozen=True, slots=True)
+class InRegion:
+    """What the answers in one region add up to; prints by session, `apart` by place in `prints`."""
+
+    region: str
+    title: str
+    ask: str
+    prints: tuple[int, ...]
+    observers: tuple[str, ...]
+    apart: tuple[Apart, ...]
+    circles: tuple[tuple[int, int, int], ...]  # sessions
+    consistence: float | None
+    ties: int
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """All rounds of some prints: those that wait for answers, and what the others say, region by region."""
+
+    prints: tuple[int, ...]
+    waiting: tuple[Round, ...]
+    regions: tuple[InRegion, ...]
+    opened: tuple[Round, ...]  # before their last answer
+
+
+def prints_of(bench: Bench, ids: Sequence[int]) -> tuple[Session, ...]:
+    """The sessions, checked: two to six different prints of one sheet in one size. Raises UsageProblem."""
+    if len(set(ids)) < len(ids):
+        twice = next(one for one in ids if ids.count(one) > 1)
+        raise UsageProblem(NOT_DRAWN, expected="every print once", found=f"session {twice} twice")
+    if not FEWEST <= len(ids) <= MOST_PRINTS:
+        raise UsageProblem(NOT_DRAWN, expected=f"{FEWEST} to {MOST_PRINTS} prints", found=str(len(ids)))
+    found = tuple(sessions.load(bench.archive, one) for one in ids)
+    first = found[0]
+    for other in found[1:]:
+        if other.sheet_digest != first.sheet_digest:
+            raise _unlike("prints of one sheet", f"another sheet in session {other.id} than in {first.id}")
+        if _size(first) and _size(other) and _size(first) != _size(other):
+            raise _unlike("prints of one size", f"another size in session {other.id} than in {first.id}")
+    return found
+
+
+def regions_of(
+    bench: Bench, found: Sequence[Session], wanted: Sequence[str] = (), *, all_of: bool = False
+) -> tuple[SheetRegion, ...]:
+    """The regions asked for, else the key regions of the use, or all that the prints share.
+
+    Raises UsageProblem for an unknown one.
+    """
+    known = {region.id: region for region in _common(bench, found)}
+    for one in wanted:
+        if one not in known:
+            raise UsageProblem(NOT_DRAWN, expected=f"a region: {', '.join(known)}", found=quoted(one))
+    if wanted:
+        return tuple(known[one] for one in dict.fromkeys(wanted))
+    if all_of:
+        return tuple(known.values())
+    made = {session.condition.made_for or "general" for session in found}
+    use = made.pop() if len(made) == 1 else "general"
+    key = weigh.tables(bench).uses[use].key
+    return tuple(one for one in known.values() if one.kind in key and one.whole) or tuple(known.values())[:1]
+
+
+def begin(
+    bench: Bench,
+    ids: Sequence[int],
+    *,
+    observer: str,
+    regions: Sequence[str] = (),
+    times: int = 0,
+    ask: str = "better",
+    random: Random | None = None,
+) -> tuple[Round, ...]:
+    """Draw a round for each region, all or none. `times` each pair is shown; 0: as often as advised.
+
+    Raises UsageProblem as `prints_of` and `regions_of`, and where the observer has a round open in a region.
+    """
+    refuse_read_only(bench)
+    found = prints_of(bench, ids)
+    chosen = regions_of(bench, found, regions)
+    random = random or SystemRandom()
+    times = times or advised()
+    if not 1 <= times <= MOST_TIMES:
+        raise UsageProblem(NOT_DRAWN, expected=f"each pair 1 to {MOST_TIMES} times", found=str(times))
+    with bench.archive.joined():
+        for one in rounds.with_any(bench.archive, ids):
+            if one.is_open and one.observer == observer and one.region in {region.id for region in chosen}:
+                raise UsageProblem(
+                    NOT_DRAWN,
+                    expected="no other round open in that region",
+                    found=f"round {one.id} of {observer} in {one.region}",
+                    remedy="Answer it first, or open its letters, which ends it.",
+                )
+        made = []
+        for region in chosen:
+            letters, shown = drawn(ids, times, random)
+            made.append(
+                rounds.begin(
+                    bench.archive,
+                    observer=observer,
+                    region=region.id,
+                    ask=ask,
+                    prints=letters,
+                    shown=shown,
+                    now=bench.now(),
+                )
+            )
+    return tuple(made)
+
+
+def waiting(bench: Bench, ids: Sequence[int], observer: str | None = None) -> tuple[Round, ...]:
+    """Rounds of exactly these prints that wait for answers, of one observer or of all."""
+    return tuple(
+        one
+        for one in rounds.among(bench.archive, ids)
+        if one.is_open and one.sessions == set(ids) and observer in (None, one.observer)
+    )
+
+
+def answer(bench: Bench, one: Round, named: Named) -> Round:
+    """Keep the answer to the next pair of a round. Raises UsageProblem where none is left."""
+    place = one.next
+    if place is None:
+        raise UsageProblem("No answer was taken.", found=f"round {one.id}, which has all of its answers")
+    return rounds.judge(bench.archive, one.id, place, named, bench.now())
+
+
+def take_back(bench: Bench, one: Round) -> Round:
+    """Take back the last answer of a round that still waits for some; unchanged where there is none."""
+    if not one.is_open or not one.answers:
+        return one
+    return rounds.judge(bench.archive, one.id, max(one.answers), None, bench.now())
+
+
+def result(bench: Bench, ids: Sequence[int]) -> Beside:
+    """What rounds among these prints say, once their letters are open."""
+    every = rounds.among(bench.archive, ids)
+    ended = [one for one in every if not one.is_open and one.answers]
+    titles = _titles(bench, ids)
+    places: dict[tuple[str, str], list[Round]] = {}
+    for one in ended:
+        places.setdefault((one.region, one.ask), []).append(one)
+    return Beside(
+        tuple(ids),
+        tuple(one for one in every if one.is_open),
+        tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
+        tuple(one for one in every if one.opened is not None),
+    )
+
+
+def advised() -> int:
+    """How often each pair is shown where nobody says."""
+    return int(limit("pair_advised"))
+
+
+def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion:
+    prints = tuple(one for one in ids if any(one in each.sessions for each in own))
+    answers = [said for one in own for said in one.judged]
+    wins, ties = scaling.counted(prints, answers)
+    observers = tuple(dict.fromkeys(one.observer for one in own))
+    return InRegion(
+        own[0].region,
+        title,
+        own[0].ask,
+        prints,
+        observers,
+        scaling.scaled(wins, ties, len(observers)),
+        tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
+        circles.consistence(wins),
+        int(ties.sum() / 2),
+    )
+
+
+def _titles(bench: Bench, ids: Sequence[int]) -> dict[str, str]:
+    sheets = [sheet_of(bench, sessions.load(bench.archive, one)) for one in ids]
+    return {region.id: region.title for sheet in sheets for region in sheet.regions}
+
+
+def _common(bench: Bench, found: Sequence[Session]) -> tuple[SheetRegion, ...]:
+    """Regions that every one of the prints has."""
+    sheets: list[Sheet] = [sheet_of(bench, session) for session in found]
+    shared = set.intersection(*({region.id for region in sheet.regions} for sheet in sheets))
+    return tuple(region for region in sheets[0].regions if region.id in shared)
+
+
+def _size(session: Session) -> tuple[float, float] | None:
+    width, height = session.condition.sheet_width_mm, session.condition.sheet_height_mm
+    return None if width is None or height is None else (width, height)
+
+
+def _unlike(expected: str, found: str) -> UsageProblem:
+    return UsageProblem(
+        NOT_DRAWN, expected=expected, found=found, remedy="Only like can be laid beside like."
+    )

@@ -1,0 +1,67 @@
+"""Several observers of one print as plain JSON values and as sentences."""
+
+from evaluation.documents import observers as shape
+from evaluation.judgement.observers.agreement import Shares
+from evaluation.telling import observers as words
+from evaluation.work.weigh.observers import GradedBy, Observers
+
+
+def told(found: Observers) -> list[str]:
+    """How alike the observers graded, who leans, whose answers are unlike, and what is missing."""
+    lines = [
+        words.alike(found.shares),
+        *words.leaning(found.leans, found.roles),
+        words.unlike(found.apart, len(found.roles)),
+        words.coefficient(found.coefficient),
+        words.screening(len(found.roles)),
+        *words.gaps(found.partial, found.waiting),
+    ]
+    return [line for line in lines if line]
+
+
+def document(found: Observers) -> shape.ObserversOfPrint:
+    """All of it as plain JSON values, rounded."""
+    coefficient = found.coefficient
+    return {
+        "session": found.session,
+        "observers": [_observer(found, place) for place in range(len(found.roles))],
+        "regions": [_region(one) for one in found.regions],
+        "alike": _alike(found.shares),
+        "rest": None if found.leans is None else round(found.leans.rest, 2),
+        "alpha": None if coefficient.alpha is None else round(coefficient.alpha, 3),
+        "alpha_interval": None
+        if coefficient.interval is None
+        else (round(coefficient.interval[0], 2), round(coefficient.interval[1], 2)),
+        "not_by_all": list(found.partial),
+        "waiting": list(found.waiting),
+        "told": told(found),
+    }
+
+
+def _observer(found: Observers, place: int) -> shape.OneObserver:
+    lean = None if found.leans is None else found.leans.of[place]
+    unlike = found.unlike[place]
+    return {
+        "observer": found.roles[place],
+        "lean": None if lean is None else round(lean.by, 2),
+        "error": None if lean is None else round(lean.error, 2),
+        "named": lean is not None and lean.named,
+        "unlike": None if unlike is None else round(unlike, 2),
+    }
+
+
+def _region(one: GradedBy) -> shape.RegionByObserver:
+    return {
+        "region": one.region,
+        "title": one.title,
+        "grades": list(one.grades),
+        "grade": round(one.pooled.grade, 2),
+        "interval": (round(one.pooled.low, 2), round(one.pooled.high, 2)),
+        "alike": _alike(one.shares),
+    }
+
+
+def _alike(shares: Shares | None) -> shape.Alike | None:
+    if shares is None:
+        return None
+    return {"equal": round(shares.equal, 3), "within_one": round(shares.within_one, 3), "pairs": shares.pairs}

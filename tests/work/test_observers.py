@@ -1,0 +1,86 @@
+"""Several observers of one print: what each graded, all of them as one, and what stays hidden meanwhile."""
+
+import shutil
+
+import pytest
+
+from evaluation.archive.connection import open_archive
+from evaluation.errors import UsageProblem
+from evaluation.said import Draft, encoded
+from evaluation.session import Grade
+from evaluation.work.bench import Bench
+from evaluation.work.look import look
+from evaluation.work.say import say
+from evaluation.work.weigh import observers_document
+from evaluation.work.weigh.observers import observers
+
+
+@pytest.fixture
+def at(demo_archive, tmp_path):
+    shutil.copy(demo_archive, tmp_path / "archive.db")
+    with open_archive(tmp_path / "archive.db") as archive:
+        yield Bench(archive)
+
+
+def viewing(at, session, observer, grades):
+    """A viewing with grades of whole regions, in the order of the sheet; none where there is a dot."""
+    begun = look.start(at, session, observer=observer, kind="full")
+    names = ("neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "tints")
+    drafts = [
+        Draft("answer", f"{region}/overall", encoded(Grade(int(grade))), begun.id)
+        for region, grade in zip(names, grades, strict=False)
+        if grade != "."
+    ]
+    say(at, session, drafts)
+
+
+def test_each_observer_has_a_column_and_all_of_them_a_grade_with_its_interval(at):
+    viewing(at, 6, "first", "544343542")
+    viewing(at, 6, "second", "544453543")
+    viewing(at, 6, "third", "433342431")
+    found = observers(at, 6)
+    assert found.roles == ("observer 1", "observer 2", "observer 3") and len(found.regions) == 9
+    tints = found.regions[-1]
+    assert tints.grades == (2.0, 3.0, 1.0) and tints.pooled.grade == 2.0 and tints.pooled.observers == 3
+    assert found.leans.of[2].named and found.leans.of[2].by < -0.3
+    told = observers_document.told(found)
+    assert told[1] == (
+        "Observer 2 grades 0.5 kinder than all on average (± 0.1); "
+        "observer 3 grades 0.6 harsher than all on average (± 0.1)."
+    )
+    assert any("fewer than 20 grades" in line for line in told) and any("BT.500" in line for line in told)
+    document = observers_document.document(found)
+    assert [one["named"] for one in document["observers"]] == [False, True, True]
+    low, high = document["regions"][0]["interval"]
+    assert low < document["regions"][0]["grade"] < high
+
+
+def test_whoever_looks_now_sees_no_grade_of_others_before_the_own(at):
+    viewing(at, 6, "first", "544")
+    viewing(at, 6, "second", "5.3")
+    found = observers(at, 6)
+    assert [one.region for one in found.regions] == ["neutral", "shadow"]
+    assert len(found.waiting) == 1 and found.partial == ()
+    assert f"Hidden until the newest viewing has graded them: {found.waiting[0]}." in observers_document.told(
+        found
+    )
+    viewing(at, 6, "third", "543")
+    assert len(observers(at, 6).partial) == 1
+
+
+def test_answers_unlike_the_others_are_named_and_of_two_nobodys(at):
+    viewing(at, 6, "first", "544343542")
+    viewing(at, 6, "second", "151525125")
+    told = " ".join(observers_document.told(observers(at, 6)))
+    assert "of two nobody can say whose: look again together" in told
+    viewing(at, 6, "third", "544353542")
+    told = " ".join(observers_document.told(observers(at, 6)))
+    assert "Observer 2: answers unlike the others'. Look again together; nobody was left out." in told
+    assert len(observers(at, 6).regions[0].grades) == 3
+
+
+def test_one_observer_is_compared_with_nobody(at):
+    viewing(at, 6, "first", "544")
+    viewing(at, 6, "first", "543")
+    with pytest.raises(UsageProblem, match=r"Found: 1\. Nobody was compared"):
+        observers(at, 6)

@@ -1,0 +1,93 @@
+"""`drydown sidebyside`: prints laid beside each other under letters, two at a time."""
+
+from argparse import Namespace
+from pathlib import Path
+
+from evaluation.archive import rounds
+from evaluation.errors import UsageProblem
+from evaluation.plain_text import listed
+from evaluation.telling import beside as words
+from evaluation.work.bench import Bench
+from evaluation.work.describe.begin import read_text
+from evaluation.work.onto_disk import put, refuse_existing
+from evaluation.work.say import session
+from evaluation.work.sidebyside import document, form, pages, sidebyside
+from tui.out import Out
+from tui.place import bench
+
+
+def run(args: Namespace, out: Out) -> int:
+    """Draw rounds and print their form, write slips and paper form, record answers, or tell the result."""
+    with bench(getattr(args, "archive", None)) as at:
+        ids = [session(at, reference).id for reference in args.sessions]
+        prints = sidebyside.prints_of(at, ids)
+        titles = {region.id: region.title for region in sidebyside.regions_of(at, prints, all_of=True)}
+        if args.source is not None:
+            return _recorded(at, ids, args, out)
+        if args.template or args.slips or args.form:
+            return _drawn(at, ids, titles, args, out)
+        if args.open:
+            for one in sidebyside.waiting(at, ids, args.observer):
+                rounds.open_letters(at.archive, one.id, at.now())
+        found = sidebyside.result(at, ids)
+        regions = len(sidebyside.regions_of(at, prints, args.region))
+    if out.as_json:
+        out.result(document.document(found, titles))
+        return 0
+    for line in document.document(found, titles)["told"]:
+        out.line(line)
+    if not found.waiting and not found.regions:
+        times = args.times or sidebyside.advised()
+        out.line(words.before(len(ids), regions, times))
+        out.line("--template draws the rounds and prints their form, --slips writes the letters to cut out.")
+    return 0
+
+
+def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, out: Out) -> int:
+    """The form, the slips or both of the rounds that wait; they are drawn first where none does."""
+    for path in (args.slips, args.form):
+        if path is not None:
+            _refuse(path, args.replace)
+    observer = args.observer or "observer 1"
+    waiting = sidebyside.waiting(at, ids, observer)
+    if not waiting:
+        waiting = sidebyside.begin(
+            at, ids, observer=observer, regions=args.region, times=args.times, ask=args.ask
+        )
+        pairs = len(waiting[0].shown) * 2 // (len(ids) * (len(ids) - 1))
+        out.aside(words.before(len(ids), len(waiting), pairs))
+    if args.slips:
+        papers = {one: session(at, one).condition.paper for one in ids}
+        put(args.slips, pages.slips(waiting, titles, papers), pages.NO_PAGES)
+        out.aside(f"Written: {args.slips}. The lower half of a slip names its print: fold it under.")
+    if args.form:
+        put(args.form, pages.form(waiting, titles), pages.NO_PAGES)
+        out.aside(f"Written: {args.form}")
+    if args.template or out.as_json:
+        out.template(form.blank_form(waiting, titles))
+    return 0
+
+
+def _recorded(at: Bench, ids: list[int], args: Namespace, out: Out) -> int:
+    waiting = sidebyside.waiting(at, ids)
+    given = form.read_form(read_text(args.source, form.NOT_RECORDED), args.source.name, waiting)
+    after = form.record(at, given)
+    many = sum(map(len, given.values()))
+    if out.as_json:
+        out.result({"rounds": [one.id for one in after], "answers": many})
+        return 0
+    out.line(f"Recorded: {many} answers, round {listed([str(one.id) for one in after])}.")
+    for line in document.told(sidebyside.result(at, ids)):
+        out.line(line)
+    return 0
+
+
+def _refuse(path: Path, overwrite: bool) -> None:
+    if path.suffix.lower() != ".pdf":
+        raise UsageProblem(
+            pages.NO_PAGES,
+            where=str(path),
+            expected="a file ending in .pdf",
+            found=path.suffix or "no ending",
+        )
+    refuse_existing(path, pages.NO_PAGES, overwrite=overwrite)

@@ -1,0 +1,61 @@
+"""Options that belong together: of files of readings, and of prints laid side by side."""
+
+import argparse
+from pathlib import Path
+
+from tui.parsing import positive
+
+SESSION = "its number, as `drydown list` shows it"
+
+
+def side_by_side(beside: argparse.ArgumentParser) -> None:
+    beside.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
+    does = beside.add_mutually_exclusive_group()
+    does.add_argument("--template", action="store_true", help="draw rounds; print their form, answers blank")
+    does.add_argument("--from", dest="source", type=Path, metavar="FORM.toml", help="record a form")
+    does.add_argument("--open", action="store_true", help="open the letters before the last answer; recorded")
+    beside.add_argument(
+        "--slips", type=Path, metavar="OUT.pdf", help="letters to cut out and lay on the prints"
+    )
+    beside.add_argument("--form", type=Path, metavar="OUT.pdf", help="the form for the booth, on paper")
+    beside.add_argument(
+        "--region",
+        action="append",
+        default=[],
+        metavar="REGION",
+        help="else the key regions; may be repeated",
+    )
+    beside.add_argument("--times", type=int, default=0, metavar="N", help="each pair is shown; else 12")
+    beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
+    beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
+    beside.add_argument("--replace", action="store_true", help="write over files that exist")
+
+
+def reading_options(command: argparse.ArgumentParser) -> None:
+    """What a file may leave unsaid and a person can say; see `evaluation.readings.supplied`."""
+    printed = command.add_mutually_exclusive_group()
+    printed.add_argument("--managed", action="store_true", help="printed as a picture, through the profile")
+    printed.add_argument(
+        "--unmanaged", action="store_true", help="printed without a profile, as for profiling"
+    )
+    command.add_argument("--condition", choices=("M0", "M1", "M2", "M3"), help="ISO 13655")
+    command.add_argument("--observer", choices=("2", "10"), help="degrees, of its CIELAB or XYZ")
+    command.add_argument("--illuminant", help="of its CIELAB or XYZ, such as D50")
+    command.add_argument("--backing", help="white, black, or in your words")
+    command.add_argument("--geometry", help="such as 45/0")
+    command.add_argument("--instrument", help="in your words")
+    command.add_argument("--measured-at", metavar="DATE", help="when it was measured, as 2015-05-12")
+    command.add_argument(
+        "--rgb-scale", type=positive, metavar="N", help="what full RGB is: 1, 100, 255 or 65535"
+    )
+    command.add_argument("--ink-scale", type=positive, metavar="N", help="what full ink is: 1, 100 or 255")
+    command.add_argument("--spectral-scale", choices=("fraction", "percent", "thousandths"))
+    command.add_argument(
+        "--xyz-scale", type=positive, metavar="N", help="Y of the perfect diffuser: 1 or 100"
+    )
+    command.add_argument("--decimal", choices=("point", "comma", "both"), help="the decimal mark of a file")
+    command.add_argument(
+        "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
+    )
+    command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
+    command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
