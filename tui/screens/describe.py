@@ -79,9 +79,9 @@ class Describe(StepPage):
 
     def _row(self, field: Field) -> Line:
         room = self.list_here.room - _VALUE_AT - 2
-        wide = min(34 if room < 77 else 46, room - 24)
         value = fields.shown(self.session.condition, field.id)
         note = fields.note(field.id, self.session, self.earlier)
+        wide = min(34 if room < 77 else 46, room - 24) if note else room
         return (
             (f" {cell(field.title, _VALUE_AT - 3)}{cell(value, wide)}", ""),
             (cell(note, room - wide), "quiet"),

@@ -86,7 +86,8 @@ class Read(ReadingsFolder):
         above, below, frame = self.one("above"), self.one("below"), self.query_one("#list", Frame)
         above.display, below.display = opened is None, opened is not None
         if opened is None:
-            frame.called(f"Files in {short(self.folder)}")
+            none = "" if self.found else ": no measurement file" + f" with “{self.match}”" * bool(self.match)
+            frame.called(f"Files in {short(self.folder)}{none}")
             rows.show(self._file_rows, len(self.found) + 1)
             above.show(self._above)
         else:

@@ -12,10 +12,19 @@ _WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "u
 
 
 def readings_in(taken: Sequence[TakenFile], width: int) -> list[Line]:
-    """Readings that are in, a line each; or how to bring some in."""
+    """Readings that are in, what they are beside them, in a narrow panel below; or how to bring some in."""
     if not taken:
-        return [" Nothing read yet. Enter looks at a file, t takes it in; p types readings."]
-    lines: list[Line] = [f" {cell(each.name, 26)} {cell(each.about, width - 29)}" for each in taken[:6]]
+        how = "Nothing read yet. Enter looks at a file, t takes it in; p types readings."
+        return [f" {row}" for row in wrapped(how, width - 2)]
+    lines: list[Line] = []
+    for each in taken[:6]:
+        if width >= 60:
+            lines.append(f" {cell(each.name, 26)} {cell(each.about, width - 29)}")
+        else:
+            lines += [
+                f" {cell(each.name, width - 2)}",
+                *(f"   {row}" for row in wrapped(each.about, width - 4)),
+            ]
     if len(taken) > 6:
         lines.append(f" and {len(taken) - 6} more")
     return lines

@@ -87,14 +87,14 @@ class Typed(StepPage):
     def _said_line(self, field: str) -> Line:
         value = getattr(self.hand, field)
         note = "for all that is typed" if value else "Enter to fill in; otherwise a caveat"
-        room = self.list_here.room - _SAID_AT - 25
+        room = self.list_here.room - _SAID_AT - 22
         return (
             (f" {cell(_NAMES.get(field, field), _SAID_AT - 3)}{cell(value or 'not stated', 22)}", ""),
             (cell(note, room), "quiet"),
         )
 
     def _patch_line(self, each: TypedRow) -> Line:
-        room = self.list_here.room - _DIGITS - 25
+        room = self.list_here.room - _DIGITS - 16
         name = f" {cell(each.id, 7)} {cell(each.name, room // 2)}{cell(each.region, room - room // 2)}"
         times = f"{each.count} x" if each.count else ""
         if each.values is not None:

@@ -58,7 +58,8 @@ def _title(width: int) -> int:
 
 
 def _word(finding: Finding) -> str:
-    return "DISAGREE" if finding.agreement == "disagree" else finding.agreement
+    """The agreement in a word; where neither speaks there is none."""
+    return {"disagree": "DISAGREE", "none": "-"}.get(finding.agreement, finding.agreement)
 
 
 def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) -> tuple[str, str]:
@@ -175,18 +176,20 @@ def _metrics(finding: Finding, width: int) -> list[Line]:
     if not finding.metrics:
         return [f"   {row}" for row in wrapped(finding.why, width - 6)]
     unit = max(len(metric.unit) for metric in finding.metrics) + 2
-    return [
-        f"   {cell(metric.name.replace('_', ' '), 26)}{Told(metric.value, metric.spread):>8.2f} "
-        f"{cell(metric.unit, unit)}{cell(metric.where or '', max(0, width - 40 - unit))}"
-        for metric in finding.metrics
-    ]
+    lines: list[Line] = []
+    for metric in finding.metrics:
+        where, *more = wrapped(metric.where or "", max(16, width - 40 - unit)) or [""]
+        told = f"{Told(metric.value, metric.spread):>8.2f} {cell(metric.unit, unit)}"
+        lines.append(f"   {cell(metric.name.replace('_', ' '), 26)}{told}{where}")
+        lines += [f"{'':{38 + unit}}{row}" for row in more]
+    return lines
 
 
 def metric_page(finding: Finding, width: int) -> list[Line]:
     """Every metric of a region and every pair of question and metric."""
     lines: list[Line] = ["", *_metrics(finding, width)]
     if finding.pairs:
-        lines += ["", (("   question and metric        eye   instr.", "quiet"),)]
+        lines += ["", ((f"   {cell('question and metric', 40)}{'eye':>5}{'instr.':>8}", "quiet"),)]
     for pair in finding.pairs:
         names = f"{pair.question.replace('_', ' ')}, {pair.metric.replace('_', ' ')}"
         word = "agree" if pair.agree else "DISAGREE"

@@ -19,6 +19,7 @@ from fixtures.printer.machine import Machine
 from fixtures.printer.papers import PAPERS
 from fixtures.printer.printing import unmanaged
 from tests.profile.carrying import carrying, table, text_tag
+from tui.screens.tools.table import TOOLS
 
 
 @pytest.fixture
@@ -50,6 +51,8 @@ async def test_what_another_session_keeps_is_offered_and_counts_once_it_is_asked
         await app.press("u")
         assert not sessions.load(bench.archive, like.id).runs
         assert "m takes it over" in app.text
+        await app.press("g", "t", *["down"] * [one.id for one in TOOLS].index("chart"), "enter")
+        assert "Profiling data, session 2" in app.rows[0] and "session 1" in app.text and "D 2." in app.text
 
 
 async def test_looking_alone_takes_nothing_over(booth: Any, bench: Bench, like: Session) -> None:

@@ -14,6 +14,7 @@ from evaluation.telling.table import Table
 from evaluation.work import home, say, upkeep
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
+from evaluation.work.write_up import write_up
 from fixtures.printer import icc
 from tui.screens.report_lines import table_lines
 from tui.screens.tools.choose import PICTURE, ChooseFile
@@ -63,6 +64,23 @@ async def test_settings_check_backup_and_profiling_data_open_from_anywhere(
         assert home.count(Bench(copied)) == 1
 
 
+async def test_an_appendix_is_checked_by_choosing_it(
+    booth: Any, bench: Bench, session: Session, tmp_path: Path
+) -> None:
+    path = tmp_path / "review.md"
+    write_up.write(bench, (1,), path, write_up.Choices("summary"))
+    (tmp_path / "changed.md").write_text(path.read_text("utf-8").replace("Sallowfell", "Brackmoor"), "utf-8")
+    async with booth() as app:
+        for name, words in (
+            ("review.md", "Unchanged since it was written."),
+            ("changed.md", "Changed since it was written"),
+        ):
+            await app.press("g", "t", *place("appendix"), "p")
+            await app.type(str(tmp_path / name))
+            assert words in app.text
+            await app.press("escape", "escape")
+
+
 async def test_every_tool_is_found_by_its_name(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "colon")
@@ -98,16 +116,26 @@ async def test_long_work_shows_a_bar_and_esc_stops_it(
         assert "25%" not in app.text and not (tmp_path / "copy.db").exists()
 
 
-async def test_a_gamut_of_a_profile_and_a_lamp_by_name(booth: Any, session: Session) -> None:
+async def test_a_gamut_of_a_profile_and_a_lamp_by_name(booth: Any, session: Session, tmp_path: Path) -> None:
+    """With a picture held against the profile, and the lamp from a file as well."""
+    Image.new("RGB", (8, 8), (0, 255, 0)).save(tmp_path / "greenest.png")
+    lines = [f"{nm},{1 + (nm - 400) / 300:.4f}" for nm in range(380, 785, 5)]
+    (tmp_path / "hall.csv").write_text("nm,power\n" + "\n".join(lines) + "\n")
     async with booth() as app:
         await app.press("g", "t", *place("gamut"), "enter", "p")
         await app.type(str(PROFILES))
         assert "brackmoor-rag-fine.icc" in app.text
         await app.press("slash")
         app.app.screen.typing.value = "rag"
-        await app.press("enter", "enter", "end", "enter")
+        await app.press("enter", "enter", "enter", "p")  # the profile; then a row on, the picture
+        await app.type(str(tmp_path / "greenest.png"))
+        await app.press("end", "enter")
         assert "C*ab by hue" in app.text and "brackmoor-rag-fine.icc" in app.text
-        await app.press("escape", "escape", "home", *place("lamp"), "down", "enter")
+        assert "Share of this picture outside: greenest.png" in app.text
+        await app.press("escape", "escape", "home", *place("lamp"), "enter", "p")
+        await app.type(str(tmp_path / "hall.csv"))
+        assert "Light source, hall" in app.text
+        await app.press("escape", "down", "enter")
         assert "A, incandescent lamp" in app.text
         assert "2856 K" in app.text  # CIE 15, illuminant A (2 855.5 K)
 
