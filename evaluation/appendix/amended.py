@@ -23,7 +23,8 @@ def changes(earlier: Mapping[str, Any], later: Mapping[str, Any]) -> tuple[str, 
     """
     before, now = (dict(_statements(as_now(document))) for document in (earlier, later))
     keys = [*now, *(key for key in before if key not in now)]
-    if any(_arranged(earlier)) != any(_arranged(later)):
+    both = earlier["sections"] and later["sections"]
+    if both and any(_arranged(earlier)) != any(_arranged(later)):
         return (ARRANGED,)
     differing = [key for key in keys if before.get(key) != now.get(key)]
     spreads = [key for key in differing if _spread_alone(before.get(key), now.get(key))]

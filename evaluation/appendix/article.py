@@ -8,6 +8,7 @@ from evaluation.appendix.case import Case, Edition, Naming
 from evaluation.appendix.document import Block, Departure, Facts, Opening, Paragraph, Section
 from evaluation.appendix.ends import in_a_line
 from evaluation.judgement.opinion import Finding, Verdict
+from evaluation.judgement.ring import COLOURLESS
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import SheetRegion
@@ -26,7 +27,7 @@ def front(case: Case, edition: Edition) -> Section:
     """What a reader in a hurry needs: verdict, reasons, the grades, six lines."""
     use = tuple(verdict for verdict in ordered(case) if verdict.use in answerable(case, edition))
     elsewhere = [each for each in case.weighing.verdicts if each not in answerable(case, edition)]
-    accepted = any(verdict.verdict.startswith("accepted") for verdict in use)
+    accepted = bool(use) and use[0].verdict.startswith("accepted")
     blocks: list[Block] = [
         Opening(
             verdicts=article.verdicts(use, elsewhere),
@@ -37,6 +38,10 @@ def front(case: Case, edition: Edition) -> Section:
     if grades := eye_and_instrument(case.weighing.findings, case.shown, f"session-{case.session.id}"):
         blocks.append(grades)
     blocks.append(Facts(tuple(six_lines(case, edition.choices.observers))))
+    if left_out := [
+        folded(each.title).lower() for each in case.weighing.findings if each.agreement == "left out"
+    ]:
+        blocks.append(Paragraph(f"Left out: {listed(left_out)}. {COLOURLESS}"))
     if missing := _not_done(case.session):
         blocks.append(Paragraph(f"Not done when judged: {listed(missing)}.", "caution"))
     return Section("summary", "Summary", tuple(blocks))

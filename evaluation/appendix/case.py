@@ -6,6 +6,7 @@ from typing import Any, Final, Literal, get_args
 
 from evaluation.appendix.photographs import Attached
 from evaluation.appendix.style import NO_STYLE, Paper, Style
+from evaluation.appendix.style import PAPERS as PAPERS  # what screens choose from
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Evidence

@@ -18,7 +18,7 @@ RULE: Final = (
 )
 _CLEAR: Final = 4.45  # shown as 4.5: from here on a region shares a table with others
 _REMARKED: Final = 4.05  # shown as 4.0
-_NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBERS: Final = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _UNITS: Final = {"dE00": "ΔE₀₀", "dE*ab": "ΔE*ab", "dCh": "ΔCh", "dC*": "ΔC*", "dH*": "ΔH*", "dL*": "ΔL*"}
 Bold = tuple[str, str]  # a word or claim in bold, and what follows it
 
@@ -122,7 +122,8 @@ def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     if fine:
         return "The readings find no fault either.", " ".join(where)
     claim = f"The readings mark {_name(worst)} lowest, {grade(lowest.grade)}."
-    return claim, " ".join([_first(worst.why), *(where if "print_mean" in step else ())])
+    why = [] if worst.agreement == "disagree" else [_first(worst.why)]  # told on its own
+    return claim, " ".join([*why, *where])
 
 
 def mind(findings: Sequence[Finding], shown: frozenset[str]) -> str:
@@ -139,7 +140,8 @@ def mind(findings: Sequence[Finding], shown: frozenset[str]) -> str:
             told.append(f"{_name(one)} changes under the second light")
         else:
             told.append(f"{_name(one)} stands in full below")
-    parts = [*(f"the eye gave {given} to {listed(names)}" for given, names in low.items()), *told]
+    given = ", ".join(f"{grade_} to {listed(names)}" for grade_, names in sorted(low.items()))
+    parts = [*([f"the eye gave {given}"] if given else []), *told]
     return f"Mind: {'; '.join(parts)}." if parts else ""
 
 

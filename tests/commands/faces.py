@@ -18,13 +18,13 @@ from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
 from evaluation.judgement.compare import Word
-from evaluation.session import for_use
+from evaluation.session import USES_IN_FULL, for_use
 from evaluation.telling.metrics import known, telling
 
 Key = tuple[int, str, str]
 VOICES: Final = ("eye", "instrument", "combined")
 _WORDS: Final = "agree|disagree|eye only|instrument only|not graded yet|none|left out"
-_VERDICTS: Final = "accepted with remarks|accepted|not accepted|undecided|incomplete"
+_VERDICTS: Final = "accepted with remarks|not accepted|accepted|undecided|incomplete"
 _GRADE: Final = r"(?:\d\.\d ± \d\.\d|–)"
 _NUMBER: Final = re.compile(r"[+-]?\d+(?:\.\d+)?")
 _OVERVIEW: Final = "Findings by region. Grades 5 to 1, ± one standard error"
@@ -183,7 +183,8 @@ def page(said: Said, path: Path, sessions: Sequence[int], titles: Mapping[int, S
     assert len(of_sessions) == len(sessions), path
     for session, part in zip(sessions, of_sessions, strict=True):
         _session(said, session, titles[session], part, face)
-    for session, part in zip(sessions, text.split("Grades from 1 to 5 by region.")[1:], strict=True):
+    drawn = text.split("Grades from 1 to 5 by region.")[1:]  # said of a picture, where that is text
+    for session, part in zip(sessions, drawn, strict=False):
         told = part.partition(_OVERVIEW)[0]
         for title in titles[session]:
             if found := re.search(
@@ -203,8 +204,11 @@ def page(said: Said, path: Path, sessions: Sequence[int], titles: Mapping[int, S
     if len(sessions) > 1:
         _compared(said, sessions, titles, text, face)
         return
-    for use, word in re.findall(rf"(For [a-z ]+): ({_VERDICTS})\.", text):
-        said.add(sessions[0], "", use.lower(), word, face)
+    opening = text.partition("Printed ")[0]
+    for word, uses in re.findall(rf"\b({_VERDICTS})(?:, about [^.:]+?)?\W+for ([a-z, ]+)[.:]", opening, re.I):
+        for name in USES_IN_FULL.values():
+            if name in uses:
+                said.add(sessions[0], "", f"for {name}", word.lower(), face)
 
 
 def _session(said: Said, session: int, titles: Sequence[str], text: str, face: str) -> None:

@@ -67,7 +67,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     faces.comparison_in_words(said, together, titles[1], drydown(*words).out, "compare")
     for sessions, form in (*product(((one,) for one in alone), FORMS), *product((together,), forms)):
         page = tmp_path / f"{_name(sessions)}.{form}"
-        assert drydown("appendix", *sessions, "-o", page).code == 0
+        assert drydown("appendix", *sessions, "-o", page, "--parts", "whole").code == 0
         faces.page(said, page, sessions, titles)
     _all_were_read(said, alone, together, forms)
     assert said.contradictions() == {}

@@ -121,7 +121,6 @@ def test_the_next_appendix_says_it_and_the_one_after_has_no_need_to(
     told = published.since(written, weigh.weigh(written, 4))
     page = write_up.write(written, (4,), tmp_path / "again.md", SHORT).path.read_text("utf-8")
     assert "Changed since the version before" in page and told in page.replace("\\", "")
-    assert "highlight detail, combined: 4.0" in page.replace("3 Highlight", "highlight")
     assert published.since(written, weigh.weigh(written, 4)) == ""
     assert write_up.appendix(written, (4,), SHORT).changes == ()
 

@@ -10,8 +10,7 @@ from typing import Any, Final
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
-from evaluation.appendix.case import NAMINGS, PARTS, Choices
-from evaluation.appendix.style import PAPERS
+from evaluation.appendix.case import NAMINGS, PAPERS, PARTS, Choices
 from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
