@@ -129,8 +129,8 @@ class DrydownApp(KeyOrder):
             return
         if event.session_id is None:
             return
-        if event.where == "compare":
-            await self._compare(event.others)
+        if event.where in ("compare", "sidebyside"):
+            await self._together(event.where, event.others)
             return
         if event.where == "neutrality":
             await self._neutrality(event.session_id, event.others)
@@ -174,17 +174,17 @@ class DrydownApp(KeyOrder):
             await self.pop_screen()
         await self.push_screen(Tools(self.bench, session_id, first))
 
-    async def _compare(self, others: tuple[int, ...]) -> None:
-        """Compare what is marked on Home, from wherever it is asked for."""
+    async def _together(self, where: str, others: tuple[int, ...]) -> None:
+        """What is marked on Home, compared or side by side, from wherever it is asked for."""
         from tui.screens.compare.page import Compare  # numpy and all that weighs come with it
+        from tui.screens.sidebyside.page import SideBySide
 
         here, marked = self.screen, others or self.marked()
-        if isinstance(here, Compare):
-            return
-        if len(marked) >= 2:
-            await self._put(Compare(self.bench, marked))
-        elif isinstance(here, Page):
-            here.tell("Mark two sessions or more on Home with Space, then g c.")
+        wanted, key = (Compare, "c") if where == "compare" else (SideBySide, "s")
+        if len(marked) < 2 and isinstance(here, Page):
+            here.tell(f"Mark two sessions or more on Home with Space, then g {key}.")
+        elif not isinstance(here, wanted):
+            await self._put(wanted(self.bench, marked))
 
     # Appearance and files ---------------------------------------------------------------------------------
 

@@ -120,6 +120,15 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "help",
     ),
     "neutrality.none": (("left", "session", "Left Right"), ("enter", "show it"), "go", "back", "help"),
+    "sidebyside": (("enter", "begin"), "side.mark", "side.slips", ("side.use", "question"), "back", "help"),
+    "sidebyside.round": (
+        ("side.digit", "left", "1"),
+        ("side.digit", "right", "2"),
+        ("side.digit", "no difference", "0"),
+        "undo",
+        "side.letters",
+        "back",
+    ),
     "compare": (
         ("left", "paper", "Left Right"),
         "compare.view",

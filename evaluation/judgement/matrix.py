@@ -67,6 +67,7 @@ class Matrix:
     differences  by pair, in the order of `rows`; pairs that were not compared are missing
     weights      of the kinds of region for each use
     coverage     share of a use's weight that must have been compared, as for a verdict
+    beside       what came of rounds in which some of these prints lay beside each other, in sentences
     """
 
     base: int
@@ -78,6 +79,7 @@ class Matrix:
     caveats: tuple[str, ...] = ()
     unweighed: tuple[int, ...] = ()
     missing: tuple[Pair, ...] = ()
+    beside: tuple[str, ...] = ()
 
     def column(self, session_id: int) -> Column:
         return next(column for column in self.columns if column.session == session_id)

@@ -1,8 +1,8 @@
 """A comparison in words: which prints differ for a use, in what and how surely, and what would settle more.
 
-Nobody has looked at two prints side by side, so none is told apart by eye: words are made of readings held
-against their repeats, and of grades held against what viewings vary by. Groups are not ranks, and a print
-that lies between two others stands in a group with each.
+Only rounds under letters tell prints apart by eye, and what they say stands last. All other words are made of
+readings held against their repeats, and of grades held against what viewings vary by. Groups are not ranks,
+and a print that lies between two others stands in a group with each.
 """
 
 from collections.abc import Iterable, Sequence
@@ -77,7 +77,11 @@ def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
 
 
 def _side_by_side(matrix: Matrix) -> str:
-    """Which prints were graded with another of the table beside them: that is a grade, and no comparison."""
+    """What came of rounds under letters; else which prints were graded with another beside them: that is a
+    grade, and no comparison.
+    """
+    if matrix.beside:
+        return f"Side by side under letters: {' '.join(matrix.beside)}"
     ids = {column.session for column in matrix.columns}
     beside = [
         f"session {column.session} was graded with {listed([str(one) for one in sorted(others)])} beside it"

@@ -165,3 +165,21 @@ def test_slips_and_form_are_pages(at):
         text = pypdf.PdfReader(BytesIO(page)).pages[0].extract_text()
         assert ("session 1" in text) == named and all(letter in text for letter in one.prints)
         assert ("Rag *300*" in text) == named
+
+
+def test_compare_tells_prints_apart_by_eye_from_rounds_alone(at):
+    from evaluation.telling import comparison
+    from evaluation.work.compare import compare
+
+    def last():
+        return comparison.sentences(compare.at_once(at, (1, 4)), "general")[-1:]
+
+    (one,) = begin(at, ids=(1, 4), times=12)
+    assert not any("under letters" in line for line in last())
+    answer_all(at, one, min)
+    matrix = compare.at_once(at, (1, 4))
+    assert matrix.beside[0] == "Skin tones: 1 better than 4 by more than 2 JND."
+    assert comparison._side_by_side(matrix).startswith(
+        "Side by side under letters: Skin tones: 1 better than 4"
+    )
+    assert compare.at_once(at, (1, 5)).beside == ()

@@ -1,15 +1,12 @@
 """`drydown sidebyside`: prints laid beside each other under letters, two at a time."""
 
 from argparse import Namespace
-from pathlib import Path
 
-from evaluation.archive import rounds
-from evaluation.errors import UsageProblem
 from evaluation.plain_text import listed
 from evaluation.telling import beside as words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
-from evaluation.work.onto_disk import put, refuse_existing
+from evaluation.work.onto_disk import put
 from evaluation.work.say import session
 from evaluation.work.sidebyside import document, form, pages, sidebyside
 from tui.out import Out
@@ -28,7 +25,7 @@ def run(args: Namespace, out: Out) -> int:
             return _drawn(at, ids, titles, args, out)
         if args.open:
             for one in sidebyside.waiting(at, ids, args.observer):
-                rounds.open_letters(at.archive, one.id, at.now())
+                sidebyside.open_letters(at, one)
         found = sidebyside.result(at, ids)
         regions = len(sidebyside.regions_of(at, prints, args.region))
     if out.as_json:
@@ -47,7 +44,7 @@ def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, o
     """The form, the slips or both of the rounds that wait; they are drawn first where none does."""
     for path in (args.slips, args.form):
         if path is not None:
-            _refuse(path, args.replace)
+            pages.refuse(path, overwrite=args.replace)
     observer = args.observer or "observer 1"
     waiting = sidebyside.waiting(at, ids, observer)
     if not waiting:
@@ -57,8 +54,7 @@ def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, o
         pairs = len(waiting[0].shown) * 2 // (len(ids) * (len(ids) - 1))
         out.aside(words.before(len(ids), len(waiting), pairs))
     if args.slips:
-        papers = {one: session(at, one).condition.paper for one in ids}
-        put(args.slips, pages.slips(waiting, titles, papers), pages.NO_PAGES)
+        put(args.slips, pages.slips(waiting, titles, sidebyside.papers(at, waiting)), pages.NO_PAGES)
         out.aside(f"Written: {args.slips}. The lower half of a slip names its print: fold it under.")
     if args.form:
         put(args.form, pages.form(waiting, titles), pages.NO_PAGES)
@@ -80,14 +76,3 @@ def _recorded(at: Bench, ids: list[int], args: Namespace, out: Out) -> int:
     for line in document.told(sidebyside.result(at, ids)):
         out.line(line)
     return 0
-
-
-def _refuse(path: Path, overwrite: bool) -> None:
-    if path.suffix.lower() != ".pdf":
-        raise UsageProblem(
-            pages.NO_PAGES,
-            where=str(path),
-            expected="a file ending in .pdf",
-            found=path.suffix or "no ending",
-        )
-    refuse_existing(path, pages.NO_PAGES, overwrite=overwrite)

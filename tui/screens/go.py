@@ -7,7 +7,7 @@ from textual.events import Key
 from tui import keys
 from tui.screens.over import Over
 
-NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home, c Compare, n neutrality, t tools, Esc."
+NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home, c Compare, s side by side, n neutrality, t tools, Esc."
 
 
 class Go(Over):

@@ -17,6 +17,7 @@ from tui.widgets.lines import Line, cell, wrapped
 _NAMES: Final[Mapping[str, str]] = {
     "home": "Home",
     "compare": "Compare",
+    "sidebyside": "Side by side",
     "neutrality": "Neutrality record",
     "typed": "Readings typed by hand",
     "draw_sheet": "The test image",

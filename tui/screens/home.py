@@ -164,7 +164,7 @@ class Home(Page):
             return
         if self._kept_off():
             return
-        others = tuple(self.marked) if where in ("write_up", "compare", "neutrality") else ()
+        others = tuple(self.marked) if where in ("write_up", "compare", "sidebyside", "neutrality") else ()
         session_id = others[0] if others else self.session_in_hand()
         if session_id is None:
             self.tell("No session is under the cursor; n begins one.")

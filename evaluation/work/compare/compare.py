@@ -21,6 +21,8 @@ from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import pairs
+from evaluation.work.sidebyside import sidebyside
+from evaluation.work.sidebyside.document import of_region
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import InputsOf, inputs_of
 
@@ -47,7 +49,7 @@ def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -
     rests_on = inputs_of(bench, in_force)
     subjects = tuple(_subject(bench, session_id, rests_on) for session_id in ids)
     known = pairs.stored(bench, subjects, in_force)
-    return assembled(subjects, base, known, in_force)
+    return replace(assembled(subjects, base, known, in_force), beside=_beside(bench, ids))
 
 
 def worked_out(
@@ -86,7 +88,7 @@ def worked_out(
         counted(place - 1, len(todo))
         tell(f"Comparing {each[0]} and {each[1]}, {place} of {len(todo)}. Esc stops; what is done is kept.")
         known[each] = bringer.compared(each)
-    return assembled(subjects, base, known, in_force)
+    return replace(assembled(subjects, base, known, in_force), beside=_beside(bench, ids))
 
 
 def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_force: Tables) -> Matrix:
@@ -124,6 +126,12 @@ def _numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
     ids = Counter(id for id, _ in printed)
     meant = Counter(number for _, number in printed)
     return {id: number for id, number in printed if number is not None and ids[id] == meant[number] == 1}
+
+
+def _beside(bench: Bench, ids: Sequence[int]) -> tuple[str, ...]:
+    """What rounds among these prints came to, region by region."""
+    found = sidebyside.result(bench, ids)
+    return tuple(line for one in found.regions for line in of_region(one))
 
 
 def use_of(matrix: Matrix) -> Use:

@@ -3,11 +3,13 @@
 import json
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
+from pathlib import Path
 from typing import Any, Final
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import visible
 from evaluation.rounds import ASKED, Round
+from evaluation.work.onto_disk import refuse_existing
 
 NO_PAGES: Final = "No page was written."
 
@@ -52,6 +54,14 @@ def form(waiting: Sequence[Round], titles: Mapping[str, str]) -> bytes:
             ]
         },
     )
+
+
+def refuse(path: Path, *, overwrite: bool) -> None:
+    """Raise UsageProblem for a name that is no PDF, or a file that is there already."""
+    if path.suffix.lower() != ".pdf":
+        found = path.suffix or "no ending"
+        raise UsageProblem(NO_PAGES, where=str(path), expected="a file ending in .pdf", found=found)
+    refuse_existing(path, NO_PAGES, overwrite=overwrite)
 
 
 def _set(template: str, content: Mapping[str, Any]) -> bytes:

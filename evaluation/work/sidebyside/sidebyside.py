@@ -1,7 +1,8 @@
 """Side by side: rounds drawn for two to six prints, their answers, and what they add up to."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from random import Random, SystemRandom
 from typing import Final
 
@@ -16,7 +17,9 @@ from evaluation.rounds import Named, Round
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.onto_disk import put
 from evaluation.work.say import refuse_read_only
+from evaluation.work.sidebyside import pages
 from evaluation.work.weigh import weigh
 
 NOT_DRAWN: Final = "No round was drawn."
@@ -156,6 +159,24 @@ def take_back(bench: Bench, one: Round) -> Round:
     if not one.is_open or not one.answers:
         return one
     return rounds.judge(bench.archive, one.id, max(one.answers), None, bench.now())
+
+
+def open_letters(bench: Bench, one: Round) -> Round:
+    """Open the letters of a round before its last answer, which ends it and is on record."""
+    refuse_read_only(bench)
+    return rounds.open_letters(bench.archive, one.id, bench.now())
+
+
+def write_slips(bench: Bench, drawn: Sequence[Round], titles: Mapping[str, str], path: Path) -> None:
+    """Write the slips of rounds as PDF. Raises UsageProblem for any other ending, or a name taken."""
+    pages.refuse(path, overwrite=False)
+    put(path, pages.slips(drawn, titles, papers(bench, drawn)), pages.NO_PAGES)
+
+
+def papers(bench: Bench, drawn: Sequence[Round]) -> dict[int, str]:
+    """The paper of every print in these rounds."""
+    ids = {one for each in drawn for one in each.sessions}
+    return {one: sessions.load(bench.archive, one).condition.paper for one in sorted(ids)}
 
 
 def result(bench: Bench, ids: Sequence[int]) -> Beside:

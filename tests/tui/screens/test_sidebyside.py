@@ -1,0 +1,82 @@
+"""Side by side by keys: regions chosen, letters drawn, pairs answered, left and taken up again, then told."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evaluation.archive import rounds
+from evaluation.archive.connection import Archive, open_archive
+from evaluation.work.bench import Bench, utc_now
+
+
+@pytest.fixture
+def archive(demo_archive: Path, tmp_path: Path) -> Iterator[Archive]:
+    with open_archive(shutil.copy(demo_archive, tmp_path / "demo.db")) as opened:
+        yield opened
+
+
+@pytest.fixture
+def bench(archive: Archive) -> Bench:
+    return Bench(archive, now=utc_now)
+
+
+async def test_a_round_by_keys_from_the_letters_to_what_they_say(
+    booth: Any, archive: Archive, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    async with booth() as app:
+        await app.press("g", "s")
+        assert app.saved.startswith("Mark two sessions or more on Home with Space, then g s.")
+        await app.press("end", "space", "up", "space", "g", "s")  # sessions 1 and 2
+        assert "another sheet in session" in app.text
+        await app.press("escape", "space", "up", "up", "space", "g", "s")  # 1 and 4
+        assert app.rows[0].startswith(" Side by side: sessions 1 and 4")
+        assert "36 judgements for each observer" in app.text and "about 9 minutes" in app.text
+        await app.press("p")
+        assert app.saved == "No round is drawn; Enter draws one."
+        marked = sum(row.strip("│").lstrip(" ▸").startswith("* ") for row in app.rows)
+        assert marked == 3 and "3 regions, each pair 12 times: Which is better here?" in app.text
+        await app.press("home", "space", "t", "t", "t")
+        assert "each pair 3 times" in app.text and ("2 regions" in app.text or "4 regions" in app.text)
+        await app.press("f")
+        assert "In which is the grey greyer?" in app.text
+        await app.press("f", "enter")
+        await app.type("booth 7")
+        drawn = rounds.among(archive, (1, 4))
+        assert {one.observer for one in drawn} == {"booth 7"} and app.saved.startswith("Rounds drawn:")
+        assert all(f"Round {one.id}, " in app.text for one in drawn[:2])
+        await app.press("p")
+        await app.type(str(tmp_path / "slips.pdf"))
+        assert (tmp_path / "slips.pdf").read_bytes().startswith(b"%PDF")
+
+        await app.press("enter")
+        first = drawn[0]
+        assert "Pair 1 of 3, booth 7" in app.text and first.shown[0][0] in app.text
+        assert "session" not in "\n".join(app.rows[1:])
+        await app.press("1", "0", "u", "2")
+        assert rounds.load(archive, first.id).answers == {0: "left", 1: "right"}
+        await app.press("escape")
+        assert app.saved == "Every answer is saved. Enter goes on." and "2 of 3 answered" in app.text
+        await app.press("enter", "u", "2", "0")
+        assert not rounds.load(archive, first.id).is_open
+        for one in drawn[1:]:
+            await app.press(*"111" if one is drawn[1] else "222")
+        assert app.saved == "That was the last pair. The letters are open."
+        assert "too few for a figure" in app.text and "1 and 4" in app.text
+
+
+async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archive: Archive) -> None:
+    async with booth() as app:
+        await app.press("end", "space", "up", "up", "up", "space", "g", "s", "x")
+        assert app.saved == "No letters are drawn."
+        await app.press("enter")
+        await app.type("observer 1")
+        await app.press("enter", "1", "x", "0")
+        assert all(one.is_open for one in rounds.among(archive, (1, 4)))
+        await app.press("x", "1")
+        (opened,) = (one for one in rounds.among(archive, (1, 4)) if not one.is_open)
+        assert app.saved.startswith("Opened: ") and "session 4" in app.saved
+        assert f"Letters opened before the last answer: round {opened.id}" in app.text

@@ -1,0 +1,60 @@
+"""What Side by side shows, as lines: the regions to choose from, two letters to look at. Pure text."""
+
+from collections.abc import Sequence
+
+from evaluation.plain_text import counted
+from evaluation.rounds import ASKED, Named, Round
+from tui.widgets.lines import Line, cell, wrapped
+
+SAID: dict[Named, str] = {"left": "left", "right": "right", "none": "no difference"}
+
+
+def region(title: str, shows: str, chosen: bool, room: int) -> Line:
+    """A row of the list: marked or not, and what the region shows where there is room."""
+    title_room = min(34, room - 6)
+    beside = room - title_room - 8
+    return (
+        ("* " if chosen else "  ", "strong"),
+        (cell(title, title_room), ""),
+        (f"  {cell(shows, beside)}" if beside >= 24 else "", "quiet"),
+    )
+
+
+def pair(one: Round, title: str, width: int, height: int) -> list[Line]:
+    """The two letters that are to be looked at, far apart as they lie, and what is asked."""
+    place = one.next
+    if place is None:
+        return []
+    left, right = one.shown[place]
+    half = max(8, min(30, width // 2))
+    lines: list[Line] = [
+        "",
+        ((f"  {ASKED[one.ask]}", "strong"), (f"   {title}", "")),
+        "",
+        ((cell("", half // 2 - 1), ""), (left, "strong"), (cell("", half - 1), ""), (right, "strong")),
+        ((cell("", half // 2 - 4), ""), ("1 left", "quiet"), (cell("", half - 6), ""), ("2 right", "quiet")),
+        "",
+        (("  0 no difference", "quiet"),),
+        "",
+        (
+            (f"  Pair {place + 1} of {len(one.shown)}, {one.observer}, round {one.id}. ", ""),
+            ("Look away for a moment before the next.", "quiet"),
+        ),
+    ]
+    return lines[:height]
+
+
+def paragraphs(texts: Sequence[str], width: int) -> list[Line]:
+    """Sentences, one below the other."""
+    return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]
+
+
+def answered(left: str, right: str, named: Named) -> str:
+    """The last answer, above the keys."""
+    told = {"left": left, "right": right, "none": "no difference"}[named]
+    return f"{left} and {right}: {told}. Saved."
+
+
+def chosen(count: int, times: int, ask: str) -> str:
+    """What a round would be, in the title of the list."""
+    return f"{counted(count, 'region')}, each pair {times} times: {ASKED[ask]}"
