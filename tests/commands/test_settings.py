@@ -96,6 +96,6 @@ def test_a_weighing_names_the_settings_it_went_by(demo_room: Drydown, mine: Path
     assert "Weighed with settings of your own: anchors.evenness.at, thresholds.flare (digest" in told
     assert "the project's own choice, but for the user's own of evenness." in told
     page = tmp_path / "page.md"
-    assert drydown("appendix", 1, "-o", page).code == 0
+    assert drydown("appendix", 1, "-o", page, "--parts", "whole").code == 0
     assert "are the project's own choice, but for the user's own of evenness." in page.read_text("utf-8")
     assert digest[:12] not in told

@@ -113,14 +113,14 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.press("g", "g")
     terminal.wait("1 short viewing")
     terminal.press("1")
-    terminal.wait("question 1 of 2, 9 more regions")
+    terminal.wait("question 1 of 2, 12 more regions")
 
     terminal.tmux("resize-window", "-t", "booth", "-x", "120", "-y", "36")
     terminal.wait("The viewing")
     terminal.tmux("resize-window", "-t", "booth", "-x", "60", "-y", "20")
     terminal.wait("drydown needs 80 columns")
     terminal.tmux("resize-window", "-t", "booth", "-x", "80", "-y", "24")
-    terminal.wait("question 1 of 2, 9 more regions")
+    terminal.wait("question 1 of 2, 12 more regions")
 
     terminal.press("0", "4", "0", "3")
     terminal.wait("Ring-around, as a whole: 3.")
@@ -135,7 +135,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.open(command)
     terminal.wait("Session 1, Sallowfell Lustre 247")
     terminal.press("Enter")
-    terminal.wait("question 1 of 2, 7 more regions")
+    terminal.wait("question 1 of 2, 10 more regions")
     for _ in range(8):
         terminal.press("0", "4")
     terminal.wait("Look is finished.")

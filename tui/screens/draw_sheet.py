@@ -104,6 +104,7 @@ class DrawSheet(SlowPage):
         return wanted_sheet.shown(self.wanted, name)
 
     def _about(self) -> None:
+        self.set_class(self.written is not None, "-written")
         name = "file" if self.field is None else self.field.name
         self.one("about").called("Written" if self.written else name[:1].upper() + name[1:])
         self.one("about").show(self._about_lines)
