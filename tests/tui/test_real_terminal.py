@@ -136,7 +136,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.wait("Session 1, Sallowfell Lustre 247")
     terminal.press("Enter")
     terminal.wait("question 1 of 2, 10 more regions")
-    for _ in range(8):
+    for _ in range(11):
         terminal.press("0", "4")
     terminal.wait("Look is finished.")
     terminal.press("g", "5")
