@@ -142,7 +142,7 @@ def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: 
     terminal.press("g", "5")
     terminal.wait("eye only")
     terminal.press("g", "6")
-    terminal.wait("Sallowfell Lustre 247, printed on Merrowby 24")
+    terminal.wait("How it will begin")
     terminal.press("End", "Enter")
     terminal.press("C-u")
     terminal.type(str(tmp_path / "lustre.md"))
