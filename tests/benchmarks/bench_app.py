@@ -246,7 +246,7 @@ def opening(ours: Running) -> float:
     """Seconds from the 4 of g 4 until Read shows what is in."""
     os.write(ours.file, b"g")
     ours.rest(0.1)
-    return ours.press("4", "3000 readings")
+    return ours.press("4", "leave out")
 
 
 if __name__ == "__main__":
