@@ -23,6 +23,7 @@ from tui.messages import GoTo
 from tui.place import settings_text
 from tui.screens.home import Home
 from tui.screens.page import Page
+from tui.terminal import refuse_dumb
 
 
 class DrydownApp(KeyOrder):
@@ -181,10 +182,12 @@ class DrydownApp(KeyOrder):
 
         here, marked = self.screen, others or self.marked()
         wanted, key = (Compare, "c") if where == "compare" else (SideBySide, "s")
-        if len(marked) < 2 and isinstance(here, Page):
-            here.tell(f"Mark two sessions or more on Home with Space, then g {key}.")
-        elif not isinstance(here, wanted):
+        if isinstance(here, wanted):
+            return
+        if len(marked) >= 2:
             await self._put(wanted(self.bench, marked))
+        elif isinstance(here, Page):
+            here.tell(f"Mark two sessions or more on Home with Space, then g {key}.")
 
     # Appearance and files ---------------------------------------------------------------------------------
 
@@ -288,17 +291,3 @@ def run_app(
     if app.unforeseen is not None:
         raise app.unforeseen
     return app.return_code or 0
-
-
-def refuse_dumb(environ: Mapping[str, str], *, terminal: bool) -> None:
-    """Raise UsageProblem where there is no terminal to draw on."""
-    remedy = "Every job has a command as well: `drydown --help` lists them."
-    if not terminal:
-        raise UsageProblem(
-            "drydown without a command opens a screen, and this is no terminal.", remedy=remedy
-        )
-    if environ.get("TERM", "") in ("dumb", "unknown"):
-        raise UsageProblem(
-            f"drydown alone opens a screen, and this terminal (TERM={environ['TERM']}) has none.",
-            remedy=remedy,
-        )

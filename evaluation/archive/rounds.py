@@ -104,21 +104,19 @@ def load(archive: Archive, round_id: int) -> Round:
 
 def among(archive: Archive, sessions: Collection[int]) -> tuple[Round, ...]:
     """Every round whose prints are all among these sessions, oldest first."""
-    marks = ", ".join("?" * len(sessions))
-    found = archive.rows(
-        "SELECT id FROM round AS r WHERE NOT EXISTS (SELECT 1 FROM json_each(r.prints) AS p "
-        f"WHERE json_extract(p.value, '$[1]') NOT IN ({marks})) ORDER BY id",
-        tuple(sessions),
-    )
-    return tuple(load(archive, number) for (number,) in found)
+    return _found(archive, sessions, "NOT EXISTS", "NOT IN")
 
 
 def with_any(archive: Archive, sessions: Collection[int]) -> tuple[Round, ...]:
     """Every round that has any of these sessions in it, oldest first."""
+    return _found(archive, sessions, "EXISTS", "IN")
+
+
+def _found(archive: Archive, sessions: Collection[int], there: str, within: str) -> tuple[Round, ...]:
     marks = ", ".join("?" * len(sessions))
     found = archive.rows(
-        "SELECT id FROM round AS r WHERE EXISTS (SELECT 1 FROM json_each(r.prints) AS p "
-        f"WHERE json_extract(p.value, '$[1]') IN ({marks})) ORDER BY id",
+        f"SELECT id FROM round AS r WHERE {there} (SELECT 1 FROM json_each(r.prints) AS p "
+        f"WHERE json_extract(p.value, '$[1]') {within} ({marks})) ORDER BY id",
         tuple(sessions),
     )
     return tuple(load(archive, number) for (number,) in found)

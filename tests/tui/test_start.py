@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from evaluation.errors import UsageProblem
-from tui.app import refuse_dumb
+from tui.terminal import refuse_dumb
 
 HEAVY = ("numpy", "sqlite_utils", "colour", "scipy", "PIL", "pyvips", "matplotlib", "typst", "click")
 
