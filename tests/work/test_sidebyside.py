@@ -141,7 +141,12 @@ def test_a_filled_form_is_recorded_whole_or_not_at_all(at):
         ((1, 2), ("skin",), 6, "another sheet in session 2"),
         ((1, 4), ("sky",), 6, "a region: neutral"),
         ((1, 4), ("skin",), 41, "each pair 1 to 40 times"),
-        ((4, 5), ("ring", "skin"), 6, "round 1 of booth 1 in skin"),
+        (
+            (4, 5),
+            ("ring", "skin"),
+            6,
+            "round 1 in skin tones to be ended first. Found: booth 1 has it open, of sessions 4 and 6",
+        ),
     ],
 )
 def test_what_cannot_be_laid_side_by_side_draws_nothing(at, ids, regions, times, said):

@@ -12,7 +12,7 @@ from evaluation.judgement.beside import circles, scaling
 from evaluation.judgement.beside.design import MOST_PRINTS, drawn
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.several import limit
-from evaluation.plain_text import quoted
+from evaluation.plain_text import listed, lower_first, quoted
 from evaluation.rounds import Named, Round
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet, SheetRegion
@@ -112,13 +112,15 @@ def begin(
     if not 1 <= times <= MOST_TIMES:
         raise UsageProblem(NOT_DRAWN, expected=f"each pair 1 to {MOST_TIMES} times", found=str(times))
     with bench.archive.joined():
+        titles = {region.id: region.title for region in chosen}
         for one in rounds.with_any(bench.archive, ids):
-            if one.is_open and one.observer == observer and one.region in {region.id for region in chosen}:
+            if one.is_open and one.observer == observer and one.region in titles:
+                prints = listed([str(number) for number in sorted(one.sessions)])
                 raise UsageProblem(
                     NOT_DRAWN,
-                    expected="no other round open in that region",
-                    found=f"round {one.id} of {observer} in {one.region}",
-                    remedy="Answer it first, or open its letters, which ends it.",
+                    expected=f"round {one.id} in {lower_first(titles[one.region])} to be ended first",
+                    found=f"{one.observer} has it open, of sessions {prints}",
+                    remedy="Answer it, or open its letters, which ends it.",
                 )
         made = []
         for region in chosen:
