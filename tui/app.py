@@ -21,8 +21,8 @@ from tui.config import Config
 from tui.key_order import KeyOrder
 from tui.messages import GoTo
 from tui.place import settings_text
-from tui.screens.home import Home
-from tui.screens.page import Page
+from tui.screens.base.page import Page
+from tui.screens.home.page import Home
 from tui.terminal import refuse_dumb
 
 
@@ -96,15 +96,15 @@ class DrydownApp(KeyOrder):
         """Lay another screen over the page in hand; each is loaded when it is first wanted."""
         match what:
             case "sheet":
-                from tui.screens.draw_sheet import DrawSheet
+                from tui.screens.steps.draw_sheet import DrawSheet
 
                 await self.push_screen(DrawSheet(self.bench, page.drawn_for()))
             case "help":
-                from tui.screens.help import HelpPage
+                from tui.screens.base.help import HelpPage
 
                 await self.push_screen(HelpPage(self.bench, page.PAGE, page.TEXT, page.bindings_here()))
             case "palette":
-                from tui.screens.palette import palette
+                from tui.screens.base.palette import palette
 
                 await self.push_screen(palette())
 
@@ -149,9 +149,9 @@ class DrydownApp(KeyOrder):
             await self.push_screen(page)
 
     def _step(self, where: str, session_id: int, others: tuple[int, ...]) -> Page:
-        from tui.screens import steps  # what the six steps need is loaded when a session is opened
+        from tui.screens.steps import which  # what the six steps need is loaded when a session is opened
 
-        return steps.page(self.bench, session_id, where, others)
+        return which.page(self.bench, session_id, where, others)
 
     def marked(self) -> tuple[int, ...]:
         home = self.screen_stack[0]
@@ -159,7 +159,7 @@ class DrydownApp(KeyOrder):
 
     async def _neutrality(self, session_id: int, others: tuple[int, ...]) -> None:
         """The greys of what is marked on Home, or of the session in hand alone; Esc leads back to here."""
-        from tui.screens.neutrality import Neutrality  # numpy and all that weighs come with it
+        from tui.screens.neutrality.page import Neutrality  # numpy and all that weighs come with it
 
         if isinstance(self.screen, Neutrality):
             return
@@ -251,14 +251,14 @@ class DrydownApp(KeyOrder):
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
     for name in (
-        "describe",
-        "prepare",
-        "look",
-        "steps",
-        "read",
-        "weigh",
-        "write_up",
-        "patches",
+        "steps.describe",
+        "steps.prepare",
+        "look.page",
+        "steps.which",
+        "read.page",
+        "weigh.page",
+        "write_up.page",
+        "read.patches",
         "compare.page",
     ):
         importlib.import_module(f"tui.screens.{name}")

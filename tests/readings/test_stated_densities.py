@@ -10,7 +10,7 @@ from evaluation.errors import FileProblem
 from evaluation.readings.detect import read_readings
 from evaluation.readings.file_facts import file_facts
 from evaluation.work.weigh.patches import PatchView, UnderCondition
-from tui.screens import patch_lines
+from tui.screens.read import patch_lines
 
 Write = Callable[..., Path]
 

@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 
 import tui.screens
 from tui import keys
-from tui.screens.page import Page
+from tui.screens.base.page import Page
 from tui.widgets import panel, row_list, typing
 
 ROOT = Path(__file__).parents[2] / "tui"

@@ -18,7 +18,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from tui import last_resort
 from tui.cli import main
-from tui.screens.home import Home
+from tui.screens.home.page import Home
 
 BROKEN = """
 import sys, tui.cli

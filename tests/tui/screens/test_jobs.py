@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tui import last_resort
-from tui.screens.jobs import unforeseen
+from tui.screens.base.jobs import unforeseen
 
 
 def test_what_nobody_foresaw_is_told_in_words_with_what_to_pass_on(

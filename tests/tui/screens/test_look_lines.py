@@ -8,10 +8,10 @@ import pytest
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.load import map_text, read_map
 from evaluation.work.look.answers import nameable
-from tui.screens import look_lines
-from tui.screens.answer import Asking
-from tui.screens.answer_parts import FaultAsking
-from tui.screens.answers import asking
+from tui.screens.look import lines as look_lines
+from tui.screens.look.answer import Asking
+from tui.screens.look.answer_parts import FaultAsking
+from tui.screens.look.answers import asking
 from tui.widgets.lines import texts
 from tui.widgets.sheet_map import map_size
 

@@ -16,8 +16,8 @@ from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
 from evaluation.work.write_up import write_up
 from fixtures.printer import icc
-from tui.screens.report_lines import table_lines
 from tui.screens.tools.choose import PICTURE, ChooseFile
+from tui.screens.tools.report_lines import table_lines
 from tui.screens.tools.table import TOOLS
 from tui.widgets.lines import texts
 

@@ -1,0 +1,1 @@
+"""Compare: papers beside each other."""

@@ -14,12 +14,12 @@ from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.compare.curves import LETTERS, Laying
 from tui import keys
+from tui.screens.base.copies import Copied
+from tui.screens.base.text import TextPage
 from tui.screens.compare import lines, opened
 from tui.screens.compare.table import Table
 from tui.screens.compare.widths import room
 from tui.screens.compare.work import ComparingPage
-from tui.screens.copies import Copied
-from tui.screens.text import TextPage
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel

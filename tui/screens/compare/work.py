@@ -15,9 +15,9 @@ from evaluation.work.compare import compare, curves
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.compare.curves import Laying
 from tui.messages import Done, Failed, Progress
+from tui.screens.base.copies import Copying
 from tui.screens.compare import lines
 from tui.screens.compare.table import Table
-from tui.screens.copies import Copying
 
 # Up to so many prints all are compared with all at once; more wait until somebody asks (Tab).
 _ALL_AT_ONCE: Final = 8

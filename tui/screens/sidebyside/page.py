@@ -13,7 +13,7 @@ from evaluation.telling import beside
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import document, sidebyside
 from tui import keys
-from tui.screens.page import Page
+from tui.screens.base.page import Page
 from tui.screens.sidebyside import lines
 from tui.widgets import head
 from tui.widgets.lines import Line

@@ -1,0 +1,1 @@
+"""Pages over a session: files, lamps, gamut, attachments."""

@@ -14,9 +14,9 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.look import attach
 from evaluation.work.say import Step
 from tui import keys
-from tui.screens.choice_lines import VALUE_AT, choice_row
-from tui.screens.paths import short
-from tui.screens.slow import SlowPage, Tell
+from tui.screens.base.choice_lines import VALUE_AT, choice_row
+from tui.screens.base.paths import short
+from tui.screens.base.slow import SlowPage, Tell
 from tui.screens.tools.choose import PICTURE, ChooseFile
 from tui.widgets import head
 from tui.widgets.lines import Line, wrapped

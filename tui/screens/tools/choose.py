@@ -12,8 +12,8 @@ from evaluation.work import folders
 from evaluation.work.bench import Bench
 from evaluation.work.folders import Listed
 from tui import keys
-from tui.screens.page import Page
-from tui.screens.paths import short
+from tui.screens.base.page import Page
+from tui.screens.base.paths import short
 from tui.widgets import head
 from tui.widgets.lines import Line, cell
 from tui.widgets.panel import Frame, Panel

@@ -12,12 +12,12 @@ from evaluation.work.bench import Bench
 from tui import keys
 from tui.place import settings_path
 from tui.reports import Block
-from tui.screens.choice_lines import VALUE_AT, choice_row
-from tui.screens.paths import short
-from tui.screens.report_lines import report_lines
-from tui.screens.slow import SlowPage, Tell
-from tui.screens.text import TextPage
+from tui.screens.base.choice_lines import VALUE_AT, choice_row
+from tui.screens.base.paths import short
+from tui.screens.base.slow import SlowPage, Tell
+from tui.screens.base.text import TextPage
 from tui.screens.tools.choose import PICTURE, PROFILE, ChooseFile, Kind
+from tui.screens.tools.report_lines import report_lines
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame

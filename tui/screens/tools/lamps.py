@@ -11,10 +11,10 @@ from textual.widgets import ProgressBar
 from evaluation.work.bench import Bench
 from tui import keys
 from tui.reports import Block
-from tui.screens.report_lines import report_lines
-from tui.screens.slow import SlowPage, Tell
-from tui.screens.text import TextPage
+from tui.screens.base.slow import SlowPage, Tell
+from tui.screens.base.text import TextPage
 from tui.screens.tools.choose import SPECTRUM, ChooseFile
+from tui.screens.tools.report_lines import report_lines
 from tui.widgets import head
 from tui.widgets.lines import Line, cell
 from tui.widgets.panel import Frame

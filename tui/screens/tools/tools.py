@@ -14,11 +14,11 @@ from evaluation.work.bench import Bench
 from tui import keys
 from tui.place import settings_path
 from tui.reports import Block
-from tui.screens.paths import documents, short
-from tui.screens.report_lines import report_lines
-from tui.screens.slow import SlowPage, Tell
-from tui.screens.text import TextPage
+from tui.screens.base.paths import documents, short
+from tui.screens.base.slow import SlowPage, Tell
+from tui.screens.base.text import TextPage
 from tui.screens.tools.choose import APPENDIX, ChooseFile
+from tui.screens.tools.report_lines import report_lines
 from tui.screens.tools.table import TOOLS, Tool
 from tui.widgets import head
 from tui.widgets.lines import Line, cell, wrapped
@@ -242,8 +242,8 @@ def _appendix(path: Path, _bench: Bench, _tell: Tell) -> list[Block]:
 
 
 def _chart(session_id: int, bench: Bench, _tell: Tell) -> Callable[[int], list[Line]] | None:
-    from tui.screens import chart_lines
-    from tui.screens.profiling import beside
+    from tui.screens.read import chart_lines
+    from tui.screens.read.profiling import beside
 
     found, between = beside(session_id, bench)
     if all(each.chart is None for each in found):

@@ -1,0 +1,44 @@
+"""The menu after g: its last line says where one may go."""
+
+from collections.abc import Callable
+
+from textual.events import Key
+
+from tui import keys
+from tui.screens.base.over import Over
+
+NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home, c Compare, s side by side, n neutrality, t tools, Esc."
+
+
+class Go(Over):
+    """Ends at any key; `to` is told where, `stay` why not."""
+
+    BINDINGS = keys.bindings("go")
+
+    def __init__(self, to: Callable[[str], None], stay: Callable[[str], None]) -> None:
+        super().__init__()
+        self.to = to
+        self.stay = stay
+
+    def foot_state(self) -> str:
+        return "go"
+
+    def on_mount(self) -> None:
+        self.above_keys([((" Go to", "strong"), ("   Esc stays here", "quiet"))])
+
+    async def action_digit(self, digit: str) -> None:
+        await self.action_to(list(keys.STEPS)[int(digit) - 1])
+
+    async def action_to(self, where: str) -> None:
+        await self.app.pop_screen()
+        self.to(where)
+
+    async def action_stay(self) -> None:
+        await self.app.pop_screen()
+
+    def on_key(self, event: Key) -> None:
+        """A key that leads nowhere: what may follow is said."""
+        if event.key not in self.active_bindings:
+            event.stop()
+            self.app.pop_screen()
+            self.stay(NO_SUCH_PLACE)

@@ -1,0 +1,1 @@
+"""Home: the sessions of an archive."""

@@ -1,0 +1,1 @@
+"""Look: grading a print region by region."""

@@ -1,0 +1,1 @@
+"""The neutrality record."""

@@ -1,0 +1,1 @@
+"""Read: files and typed readings."""

@@ -1,0 +1,1 @@
+"""Weigh: eye and readings beside each other."""

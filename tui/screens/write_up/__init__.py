@@ -1,0 +1,1 @@
+"""Write up: the article before it is written."""
