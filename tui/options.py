@@ -62,7 +62,9 @@ def parser() -> argparse.ArgumentParser:
         "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
     )
     read.add_argument(
-        "--anyway", action="store_true", help="also a file that speaks of another paper or printer"
+        "--anyway",
+        action="store_true",
+        help="also a file that speaks of another paper or printer, or an earlier day",
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
