@@ -10,6 +10,7 @@ import pytest
 
 from evaluation.appendix.drawing import figures as drawing
 from tests.commands import faces
+from tests.commands.digits import finer_than_its_spread
 
 Drydown = Callable[..., Any]
 Sessions = tuple[int, ...]
@@ -33,6 +34,12 @@ NO_CURVES = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9" viewBo
 )
 def test_figures_agree_where_one_number_stands_behind_them(figures: list[str], one: bool) -> None:
     assert faces.agree(figures) is one
+
+
+def test_digits_that_a_spread_does_not_allow_are_found() -> None:
+    assert finer_than_its_spread("4.2 ± 0.5, 1.33 ± 0.14, 12 ± 14, 5.770 ± 0.014, 2.387 ± 0.009") == []
+    wrong = ["4.25 ± 0.5", "1.3 ± 0.14", "12.34 ± 1.26"]
+    assert finer_than_its_spread(", ".join(wrong)) == wrong
 
 
 @pytest.mark.parametrize(
@@ -60,7 +67,9 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     ids = {region["id"]: region["title"] for one in found.values() for region in one["regions"]}
     for session, document in found.items():
         faces.weighing(said, document, "weigh --json")
-        faces.weighing_in_words(said, session, titles[session], drydown("weigh", session).out, "weigh")
+        in_words = drydown("weigh", session).out
+        faces.weighing_in_words(said, session, titles[session], in_words, "weigh")
+        assert finer_than_its_spread(in_words) == []
     words = ("compare", *together)
     faces.comparison(said, drydown(*words, "--json").json, "compare --json")
     faces.comparison_as_rows(said, drydown(*words, "--csv").out, ids, "compare --csv")
@@ -69,6 +78,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
         page = tmp_path / f"{_name(sessions)}.{form}"
         assert drydown("appendix", *sessions, "-o", page, "--parts", "whole").code == 0
         faces.page(said, page, sessions, titles)
+        assert form == "pdf" or finer_than_its_spread(page.read_text("utf-8")) == []
     _all_were_read(said, alone, together, forms)
     assert said.contradictions() == {}
 
