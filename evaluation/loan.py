@@ -96,6 +96,7 @@ class Loan:
     uid: str
     number: int
     begun: datetime
+    newest: datetime  # when the last entry was made
     about: About = About()
     papers: tuple[WantedPaper, ...] = ()
     minutes: Mapping[str, float] = field(default_factory=dict)
@@ -118,7 +119,7 @@ def place(*names: str) -> str:
 
 
 def folded(uid: str, number: int, entries: Sequence[LoanEntry]) -> Loan:
-    """The loan that its live entries make, oldest first.
+    """The loan that its live entries make, one at least, oldest first.
 
     Raises ValueError, TypeError or KeyError for nonsense.
     """
@@ -136,7 +137,8 @@ def folded(uid: str, number: int, entries: Sequence[LoanEntry]) -> Loan:
     return Loan(
         uid,
         number,
-        entries[0].at if entries else datetime.min,
+        entries[0].at,
+        max(entry.at for entry in entries),
         About(**{name: _field(name, one.value) for name, one in found.of("about").items()}),
         tuple(_paper(name, one.value) for name, one in found.of("paper").items()),
         {step: float(one.value) for step, one in found.of("minutes").items()},

@@ -1,4 +1,4 @@
-"""Options that belong together: of files of readings, and of prints laid side by side."""
+"""Options that belong together: of files of readings, of prints laid side by side, of a loan."""
 
 import argparse
 from pathlib import Path
@@ -29,6 +29,40 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
     beside.add_argument("--replace", action="store_true", help="write over files that exist")
+
+
+def plan_of_loan(plan: argparse.ArgumentParser) -> None:
+    """Each of them enters one thing, or tells one; without any the plan is told."""
+    one = ("PAPER", "SETTING")
+    plan.add_argument("--loan", type=int, metavar="N", help="an earlier loan; else the newest")
+    does = plan.add_mutually_exclusive_group()
+    does.add_argument("--template", action="store_true", help="print the form of a loan, all blank")
+    does.add_argument("--from", dest="source", type=Path, metavar="LOAN.toml", help="begin a loan")
+    does.add_argument(
+        "--session", nargs=2, metavar=one, help="its session's number; begun where there is none"
+    )
+    does.add_argument(
+        "--done",
+        nargs=3,
+        metavar=("STEP", *one),
+        help="charts or sheet: printed just now; profile, look, second: done",
+    )
+    does.add_argument("--lost", metavar="DAY", help="a day without any work; said again it counts")
+    does.add_argument("--leave-out", nargs=2, metavar=one, help="leave it out; said again it is in")
+    does.add_argument("--paper", metavar="PAPER", help="one more, as “Rag 293: fine, finest”")
+    does.add_argument("--undo", action="store_true", help="take the last entry back")
+    does.add_argument("--ask", metavar="QUESTION", help="of a reader; with --who, --about PAPER, --region")
+    does.add_argument("--answer", nargs=2, metavar=("N", "TEXT"), help="to a question; with --appendix FILE")
+    does.add_argument("--questions", action="store_true", help="what readers asked")
+    does.add_argument("--week", action="store_true", help="the days to come, as a table")
+    does.add_argument("--csv", action="store_true", help="the same as CSV")
+    does.add_argument("--calendar", type=Path, metavar="OUT.ics", help="the same as iCalendar, RFC 5545")
+    plan.add_argument("--days", type=int, default=7, metavar="N", help="how many to come; else 7")
+    plan.add_argument("--who", help="who asked")
+    plan.add_argument("--about", metavar="PAPER", help="which paper a question is about")
+    plan.add_argument("--region", help="which region a question is about")
+    plan.add_argument("--appendix", metavar="FILE", help="where the answer stands")
+    plan.add_argument("--replace", action="store_true", help="write over a file that exists")
 
 
 def reading_options(command: argparse.ArgumentParser) -> None:

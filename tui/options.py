@@ -5,7 +5,7 @@ from pathlib import Path
 
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS, FEEDS
-from tui.option_groups import SESSION, gamut_options, reading_options, side_by_side
+from tui.option_groups import SESSION, gamut_options, plan_of_loan, reading_options, side_by_side
 from tui.parsing import Parser
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
@@ -90,6 +90,8 @@ def parser() -> argparse.ArgumentParser:
     _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
 
     side_by_side(_command(commands, "sidebyside", "two prints at a time under letters: which is better"))
+
+    plan_of_loan(_command(commands, "plan", "a printer on loan: what to do next, what can still be done"))
 
     neutrality = _command(
         commands,

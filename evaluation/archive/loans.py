@@ -2,12 +2,13 @@
 
 import json
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
 
 from evaluation.archive.connection import Archive
-from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.archive.moments import as_json, encodable, moment, moment_or_none, stamped
 from evaluation.archive.sqlite import understood
 from evaluation.errors import UsageProblem
 from evaluation.loan import Loan, LoanDraft, LoanEntry, folded
@@ -131,3 +132,46 @@ def _live(found: Sequence[tuple[Any, ...]]) -> dict[int, int | None]:
 def _entry(row: tuple[Any, ...]) -> LoanEntry:
     id_, kind, subject, value, at, action, _ = row
     return LoanEntry(id_, kind, subject, json.loads(value), moment(at), action)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How far a session of a loan is. `viewed`: when each full viewing of it began."""
+
+    number: int
+    removed: bool
+    state: str
+    printed_at: datetime | None
+    dries_until: datetime | None
+    has_profile: bool  # a profile is named, or readings of unmanaged patches are in
+    viewed: tuple[datetime, ...]
+
+
+def standings(archive: Archive, uids: Collection[str]) -> dict[str, Standing]:
+    """Of each session that is there, by its lasting name."""
+    found = archive.rows(
+        f"""
+        SELECT s.uid, s.id, s.removed IS NOT NULL, s.state, s.printed_at, s.dries_until,
+               coalesce((SELECT e.value NOT IN ('null', '""') FROM entry AS e WHERE e.session = s.id
+                         AND e.kind = 'condition' AND e.subject = 'profile' AND e.undone = 0
+                         ORDER BY e.id DESC LIMIT 1), 0)
+               OR EXISTS (SELECT 1 FROM readings AS r WHERE r.session = s.id AND r.printed_as = 'unmanaged'),
+               (SELECT json_group_array(v.started) FROM viewing AS v
+                WHERE v.session = s.id AND v.kind = 'full')
+        FROM session AS s WHERE s.uid IN ({", ".join("?" * len(uids))})
+        """,
+        tuple(uids),
+    )
+    with understood(archive.path, "the sessions of a loan"):
+        return {
+            uid: Standing(
+                number,
+                bool(removed),
+                state,
+                moment_or_none(printed),
+                moment_or_none(dries),
+                bool(profile),
+                tuple(map(moment, json.loads(viewed))),
+            )
+            for uid, number, removed, state, printed, dries, profile, viewed in found
+        }

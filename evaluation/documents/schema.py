@@ -26,6 +26,7 @@ from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
 from evaluation.documents.neutrality import Neutrality
 from evaluation.documents.observers import ObserversOfPrint
+from evaluation.documents.plan import Asked, LoanBegun, Plan
 from evaluation.documents.profiling import Profiling
 from evaluation.documents.settings import Calibrated, FromDecisions, Sensitivity, SettingsFile
 from evaluation.documents.sidebyside import RoundsRecorded, SideBySide
@@ -40,6 +41,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "weigh": (WeighingWithBlack, ObserversOfPrint),
     "compare": (Comparison,),
     "sidebyside": (SideBySide, RoundsRecorded, Template),
+    "plan": (Plan, LoanBegun, Asked, Begun, Template, Written),
     "neutrality": (Neutrality,),
     "chart": (Profiling,),
     "lamp": (Lamps, NamedLights),

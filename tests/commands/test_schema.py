@@ -37,6 +37,12 @@ CASES = {
     "sidebyside 1 4 5 --open": "SideBySide",
     "sidebyside 1 4 5 --template --region skin": "Template",
     "sidebyside 1 4 --from {}/round.toml": "RoundsRecorded",
+    "plan": "Plan",
+    "plan --template": "Template",
+    "plan --lost today": "LoanBegun",
+    "plan --ask Curl?": "Asked",
+    "plan --calendar {}/week.ics": "Written",
+    "plan --session Rag fine": "Begun",
     "neutrality 2 3 5 --tone warm": "Neutrality",
     "neutrality 1": "Neutrality",
     "chart 1 2 3": "Profiling",
@@ -99,6 +105,10 @@ def test_what_is_printed_is_what_the_schema_promises(
             drawn.insert(3, "5")
         form = drydown(*drawn).json["template"]
         (room / "round.toml").write_text(form.replace('= ""', '= "0"'), "utf-8")
+    if words.startswith("plan") and "template" not in words:
+        loan = '[loan]\nfirst = "today"\nlast = "tomorrow"\n[[paper]]\nname = "Rag"\nsettings = "fine"\n'
+        (room / "loan.toml").write_text(loan, "utf-8")
+        assert drydown("plan", "--from", room / "loan.toml").code == 0
     if "written.md" in words:
         assert drydown("appendix", 1, "-o", room / "written.md").code == 0
     command, *rest = words.format(*[room] * words.count("{}")).split()

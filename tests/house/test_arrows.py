@@ -37,7 +37,7 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text", "session", "said", "rounds"}
+    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
     | {
@@ -56,7 +56,7 @@ ALLOWED: dict[str, set[str]] = {
     | {"readings.run", "rounds", "loan"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"telling", "appendix", "archive", "documents", "rounds"},
+    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation", "tui")

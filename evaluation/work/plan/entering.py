@@ -1,0 +1,226 @@
+"""Entering a loan: days, papers, times, what was done, days lost, questions; and taking it back."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Any, Final
+
+from evaluation.archive import loans, sessions
+from evaluation.archive.loans import Turn
+from evaluation.errors import UsageProblem
+from evaluation.loan import About, Loan, LoanDraft, LoanEntry, WantedPaper, place
+from evaluation.plain_text import quoted
+from evaluation.planning.steps import Step
+from evaluation.session import PrintingCondition
+from evaluation.work.bench import Bench
+from evaluation.work.describe import begin
+from evaluation.work.plan import typed
+from evaluation.work.say import refuse_read_only
+
+NOT_SAVED: Final = typed.NOT_SAVED
+
+
+def begin_loan(
+    bench: Bench, about: About, papers: Sequence[WantedPaper], minutes: dict[str, float] | None = None
+) -> Loan:
+    """Begin a loan as a form or a page has it. Raises UsageProblem for days or hours that cannot be."""
+    refuse_read_only(bench)
+    refuse_impossible(about)
+    refuse_twice(papers)
+    drafts = [LoanDraft("about", name, value) for name, value in typed.plain(about).items()]
+    drafts += [LoanDraft("paper", one.name, typed.plain_paper(one)) for one in papers]
+    drafts += [LoanDraft("minutes", step, value) for step, value in (minutes or {}).items()]
+    return loans.begin(bench.archive, drafts, bench.now())
+
+
+def say(bench: Bench, loan: Loan, drafts: Sequence[LoanDraft]) -> Loan:
+    """Keep the entries of one key press; the loan after them."""
+    refuse_read_only(bench)
+    return loans.say(bench.archive, loan.uid, drafts, bench.now())
+
+
+def set_about(bench: Bench, loan: Loan, field: str, text: str) -> Loan:
+    """One field as it was typed. Raises UsageProblem for what it cannot be, alone or beside the others."""
+    value = typed.about_typed(field, text, bench.now())
+    refuse_impossible(replace(loan.about, **{field: value}), field)
+    return say(bench, loan, [LoanDraft("about", field, typed.plain_value(value))])
+
+
+def set_minutes(bench: Bench, loan: Loan, step: str, text: str) -> Loan:
+    """What a step takes, as its user thinks; empty text goes back to the usual."""
+    return say(bench, loan, [LoanDraft("minutes", step, typed.minutes_typed(text))])
+
+
+def add_paper(bench: Bench, loan: Loan, text: str) -> Loan:
+    """A paper with its settings: “Rag 293: fine, finest; portrait; maker's profile”."""
+    made = typed.paper_typed(text)
+    refuse_twice((*loan.papers, made))
+    return say(bench, loan, [LoanDraft("paper", made.name, typed.plain_paper(made))])
+
+
+def change_paper(bench: Bench, loan: Loan, name: str, text: str) -> Loan:
+    """Other settings or another use of a paper, typed as without its name."""
+    made = typed.wishes_typed(name, text)
+    return say(bench, loan, [LoanDraft("paper", name, typed.plain_paper(made))])
+
+
+def take_off(bench: Bench, loan: Loan, name: str) -> Loan:
+    """Take a paper off the plan. Its sessions stay on the list, and undo brings all of it back."""
+    return say(bench, loan, [LoanDraft("paper", name, None)])
+
+
+def leave_out(bench: Bench, loan: Loan, paper: str, setting: str) -> Loan:
+    """Leave one setting of a paper out, or take it in again."""
+    out = (paper, setting) not in loan.left_out
+    return say(bench, loan, [LoanDraft("left out", place(paper, setting), out or None)])
+
+
+def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
+    """A day without any work, past or to come; said again it counts as before."""
+    about = loan.about
+    if about.first is None or about.last is None or not about.first <= day <= about.last:
+        raise UsageProblem(NOT_SAVED, expected="a day of the loan", found=day.isoformat())
+    return say(bench, loan, [LoanDraft("lost", day.isoformat(), None if day in loan.lost else True)])
+
+
+def done(bench: Bench, loan: Loan, paper: str, setting: str, step: Step, at: datetime | None = None) -> Loan:
+    """A step is done, now or at a moment. When the test image was printed is told to its session as well."""
+    refuse_read_only(bench)
+    at = at or bench.now()
+    draft = LoanDraft("done", place(paper, setting, step), at.isoformat())
+    with bench.archive.joined():
+        if step == "sheet" and (number := session_of(bench, loan, paper, setting)) is not None:
+            begin.say_condition(bench, number, "printed_at", at)
+        return say(bench, loan, [draft])
+
+
+def session_of(bench: Bench, loan: Loan, paper: str, setting: str) -> int | None:
+    """The session of a paper in a setting; None where none was begun, or it was removed."""
+    uid = loan.sessions.get((paper, setting))
+    found = loans.standings(bench.archive, [uid]) if uid else {}
+    return next((one.number for one in found.values() if not one.removed), None)
+
+
+def session_for(bench: Bench, loan: Loan, paper: str, setting: str) -> tuple[Loan, int]:
+    """The session of a paper in a setting, begun with all that the plan knows of it where there is none."""
+    number = session_of(bench, loan, paper, setting)
+    if number is not None:
+        return loan, number
+    wanted = planned(loan, paper, setting)
+    condition = PrintingCondition(
+        printer=loan.about.printer,
+        inks=loan.about.inks,
+        paper=paper,
+        quality=setting,
+        made_for=wanted.made_for,
+        driver_mode="through the profile",
+        printed_at=loan.done.get((paper, setting, "sheet")),
+    )
+    with bench.archive.joined():
+        made = begin.begin(bench, condition, {})
+        loan = say(bench, loan, [LoanDraft("session", place(paper, setting), made.uid)])
+    return loan, made.id
+
+
+def planned(loan: Loan, paper: str, setting: str) -> WantedPaper:
+    """The paper of the plan in that setting. Raises UsageProblem where it is not planned."""
+    wanted = next((one for one in loan.papers if one.name == paper and setting in one.settings), None)
+    if wanted is None:
+        raise UsageProblem(
+            NOT_SAVED,
+            expected="a paper and a setting of the plan",
+            found=f"{quoted(paper)}, {quoted(setting)}",
+            remedy="`drydown plan` lists them.",
+        )
+    return wanted
+
+
+def time_step(bench: Bench, loan: Loan, step: Step | None) -> Loan:
+    """Start the clock of a step; where one runs, stop it and keep the minutes it took."""
+    if loan.timer is None:
+        if step is None:
+            return loan
+        value: Any = {"step": step, "since": bench.now().isoformat()}
+        return say(bench, loan, [LoanDraft("timer", "running", value)])
+    running, since = loan.timer
+    took = (bench.now() - since) / timedelta(minutes=1)
+    drafts = [LoanDraft("timer", "running", None)]
+    if took > 0:  # a clock that was set back meanwhile has measured nothing
+        drafts.append(LoanDraft("took", running, round(took, 2)))
+    return say(bench, loan, drafts)
+
+
+def ask(bench: Bench, loan: Loan, text: str, *, who: str = "", paper: str = "", region: str = "") -> Loan:
+    """Keep a reader's question; it goes by the next number."""
+    if not text.strip():
+        raise UsageProblem(NOT_SAVED, expected="a question", found="nothing")
+    number = max((one.number for one in loan.questions), default=0) + 1
+    said = {"text": text, "who": who, "paper": paper, "region": region}
+    value = {key: each.strip() for key, each in said.items() if each.strip()}
+    return say(bench, loan, [LoanDraft("question", str(number), value)])
+
+
+def answer(bench: Bench, loan: Loan, number: int, text: str, appendix: str = "") -> Loan:
+    """Keep the answer to a question, and the appendix it stands in; empty text opens it again."""
+    if all(one.number != number for one in loan.questions):
+        raise UsageProblem(
+            NOT_SAVED, found=f"no question {number}", remedy="`drydown plan --questions` lists them."
+        )
+    value = {"text": text.strip(), "appendix": appendix.strip()} if text.strip() else None
+    return say(bench, loan, [LoanDraft("answer", str(number), value)])
+
+
+def turned(bench: Bench, loan: Loan, way: Turn) -> tuple[LoanEntry, ...]:
+    """Undo or redo the newest key press on the plan; what its session was told goes with it. () for none."""
+    refuse_read_only(bench)
+    with bench.archive.joined():
+        found = loans.turn(bench.archive, loan.uid, way, bench.now())
+        for entry in found:
+            if entry.kind == "done" and entry.value is not None:
+                paper, setting, step = typed.names(entry.subject)
+                number = session_of(bench, loan, paper, setting) if step == "sheet" else None
+                if number is not None:
+                    _turn_printed(bench, number, datetime.fromisoformat(entry.value), way)
+    return found
+
+
+def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:
+    """Only where nobody has said another time since."""
+    said = sessions.load(bench.archive, number).condition.printed_at
+    if way == "undo" and said == at:
+        begin.say_condition(bench, number, "printed_at", None)
+    elif way == "redo" and said is None:
+        begin.say_condition(bench, number, "printed_at", at)
+
+
+def refuse_impossible(about: About, field: str = "") -> None:
+    """Raise UsageProblem for a last day before the first, or a loan without open hours."""
+    if about.first and about.last and about.last < about.first:
+        raise UsageProblem(
+            NOT_SAVED,
+            where=field,
+            expected=f"a first day no later than the last, {about.last.isoformat()}",
+            found=about.first.isoformat(),
+        )
+    if about.closes <= about.opens:
+        raise UsageProblem(
+            NOT_SAVED,
+            where=field,
+            expected=f"hours that end after {about.opens:%H:%M}",
+            found=f"{about.closes:%H:%M}",
+        )
+    if not about.days:
+        raise UsageProblem(NOT_SAVED, where=field, expected="one open day of the week at least", found="none")
+
+
+def refuse_twice(papers: Sequence[WantedPaper]) -> None:
+    """Raise UsageProblem for a paper that is planned twice; capitals do not make another paper."""
+    names = [one.name.casefold() for one in papers]
+    twice = next((one for one in papers if names.count(one.name.casefold()) > 1), None)
+    if twice is not None:
+        raise UsageProblem(
+            NOT_SAVED,
+            expected="every paper once",
+            found=f"{quoted(twice.name)} twice",
+            remedy="Name all of its settings in one line.",
+        )
