@@ -129,6 +129,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "side.letters",
         "back",
     ),
+    "observers": ("observers.aside", "observers.view", "copy", "back", "help"),
     "compare": (
         ("left", "paper", "Left Right"),
         "compare.view",

@@ -62,9 +62,16 @@ def _word(finding: Finding) -> str:
     return {"disagree": "DISAGREE", "none": "-"}.get(finding.agreement, finding.agreement)
 
 
-def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) -> tuple[str, str]:
+def verdict_title(
+    use: str, verdict: Verdict | None, caveats: int, causes: int, observers: int = 0
+) -> tuple[str, str]:
     """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
-    parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
+    several = observers > 1
+    parts = (
+        ("observer", observers * several, "v"),
+        ("caveat", caveats, "v v" if several else "v"),
+        ("possible cause", causes, "Tab"),
+    )
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
     told = f": {verdict.words}" if verdict is not None else ""
     return f"{for_use(use).capitalize()}{told}", note

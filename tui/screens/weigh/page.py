@@ -14,11 +14,13 @@ from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from evaluation.work.say import Step
 from evaluation.work.weigh import curves, weigh
+from evaluation.work.weigh.observers import several
 from evaluation.work.write_up import published
 from tui import keys
 from tui.screens.base.copies import Copied, Copying
 from tui.screens.base.slow import SOON, SlowPage, Tell
 from tui.screens.base.text import TextPage
+from tui.screens.observers.page import ObserversPage
 from tui.screens.steps.step import StepPage
 from tui.screens.weigh import lines as weigh_lines
 from tui.widgets.lines import Line, wrapped
@@ -35,7 +37,8 @@ class Weigh(StepPage, SlowPage, Copying):
     BINDINGS = keys.bindings("weigh")
     TEXT = (
         "Eye and instrument on one ruler: the distance between E and I is their disagreement. Enter opens a "
-        "region with the curve that explains it; f chooses what the print is for; v lists the caveats."
+        "region with the curve that explains it; f chooses what the print is for; v shows "
+        "what several observers graded, and the caveats."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -130,7 +133,7 @@ class Weigh(StepPage, SlowPage, Copying):
         opened, verdict = self.one("opened"), self.one("verdict")
         if weighing is None or finding is None:
             return
-        count = (len(self.caveats), len(weighing.causes))
+        count = (len(self.caveats), len(weighing.causes), several(self.session))
         verdict.called(*weigh_lines.verdict_title(self.use, weighing.verdicts.get(self.use), *count))
         verdict.show(
             partial(
@@ -222,9 +225,12 @@ class Weigh(StepPage, SlowPage, Copying):
             self.other += 1
             self.causes = False
             self._below()
+            return
+        caveats = partial(_caveat_page, self.caveats)
+        if several(self.session) > 1:
+            self.app.push_screen(ObserversPage(self.bench, self.session_id, caveats))
         else:
-            caveats = self.caveats
-            self.app.push_screen(TextPage(self.bench, "Caveats", partial(_caveat_page, caveats), "caveats"))
+            self.app.push_screen(TextPage(self.bench, "Caveats", caveats, "caveats"))
 
     def action_part(self) -> None:
         if not (self.weighing and self.weighing.causes):
