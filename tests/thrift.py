@@ -3,12 +3,15 @@
 Containers often set PYTHONDONTWRITEBYTECODE. Both workers, and each of the programs that tests start, would
 then compile numpy, textual and the tests anew: twice the time of the whole run. The bytecode goes to pytest's
 own folder, so that none comes to lie beside a source. numpy keeps to one thread, as in the command itself.
+Garbage is looked for less often.
 """
 
+import gc
 import os
 import sys
 from pathlib import Path
 
+gc.set_threshold(50_000, 20, 50)  # the default counts every 700 objects; tests make millions and are short
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 if sys.dont_write_bytecode and sys.pycache_prefix is None:
     kept = Path(__file__).parents[1] / ".pytest_cache" / "bytecode"

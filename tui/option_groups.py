@@ -59,3 +59,19 @@ def reading_options(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
     command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
+
+
+def gamut_options(gamut: argparse.ArgumentParser) -> None:
+    gamut.add_argument("profiles", nargs="*", type=Path, metavar="PROFILE")
+    gamut.add_argument(
+        "--sessions",
+        nargs="+",
+        default=[],
+        metavar="SESSION",
+        help="settings kept in the archive, the lowest first, by their profiling data, else their profiles",
+    )
+    gamut.add_argument("--picture", type=Path, metavar="FILE", help="the share of it that lies outside")
+    gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
+    gamut.add_argument("--csv", action="store_true", help="print the growth, a line a hue and third")
+    gamut.add_argument("--plot", type=Path, metavar="OUT.svg", help="slices, the last setting over the first")
+    gamut.add_argument("--replace", action="store_true", help="write over a picture that exists")

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS, FEEDS
-from tui.option_groups import SESSION, reading_options, side_by_side
+from tui.option_groups import SESSION, gamut_options, reading_options, side_by_side
 from tui.parsing import Parser
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
@@ -62,7 +62,9 @@ def parser() -> argparse.ArgumentParser:
         "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
     )
     read.add_argument(
-        "--anyway", action="store_true", help="also a file that speaks of another paper or printer"
+        "--anyway",
+        action="store_true",
+        help="also a file that speaks of another paper or printer, or an earlier day",
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -131,12 +133,9 @@ def parser() -> argparse.ArgumentParser:
     gamut = _command(
         commands,
         "gamut",
-        "the share of a picture that profiles hold; their slices, hues and volume",
-        archive=False,
+        "the share of a picture that profiles hold; settings stepped through; slices, hues and volume",
     )
-    gamut.add_argument("profiles", nargs="+", type=Path, metavar="PROFILE")
-    gamut.add_argument("--picture", type=Path, metavar="FILE", help="the share of it that lies outside")
-    gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
+    gamut_options(gamut)
 
     appendix = _command(commands, "appendix", "write the review appendix")
     appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)

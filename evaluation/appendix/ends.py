@@ -10,6 +10,7 @@ from evaluation.colorimetry.density import BOOTH_FLARES, density_from_y, effecti
 from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.plain_text import DIFFERENCES, capital, difference
 from evaluation.readings.colours import colours
+from evaluation.readings.densities import FILTERS
 from evaluation.readings.run import Array, Taken
 from evaluation.telling.ends import whitener_words
 from evaluation.telling.figure import Figure, Line
@@ -61,6 +62,7 @@ def paper_and_black(case: Case) -> Iterator[Block]:
         tuple(rows),
         right=(2, 3, 4, 5, 6, 7),
     )
+    yield from _given(case)
     limits = [telling(name) for name in (("d_max", "d_range") if any("black" in r[1] for r in rows) else ())]
     shown = any(role == "paper" for role, _ in _ends(case))
     if whitened := whitener_words(brightener_shift(case.sheet, case.taken) if shown else None):
@@ -69,6 +71,28 @@ def paper_and_black(case: Case) -> Iterator[Block]:
     if limits:
         items = tuple(f"{capital(each.name)}: {each.not_told}" for each in limits)
         yield Points("What these numbers do not tell", items)
+
+
+def _given(case: Case) -> Iterator[Table]:
+    """What the instrument itself called the density of paper and black, where a file holds it."""
+    rows, filters = [], dict.fromkeys(FILTERS.values())
+    for index, taken in enumerate(case.taken, 1):
+        densities = taken.run.densities
+        if densities is None:
+            continue
+        for role, patch_id in _ends(case):
+            found = [densities.mean(each, taken.matched.get(patch_id, ())) for each in filters]
+            if any(value is not None for value in found):
+                cells = (NOTHING if value is None else number(value, DENSITY_DIGITS) for value in found)
+                rows.append((f"readings {index}", role, densities.status or "not stated", *cells))
+    if rows:
+        yield Table(
+            "Densities as the instrument gave them, by the status that the file states (ISO 5-3). They stand "
+            "beside the ones above and decide nothing.",
+            ("readings", "patch", "status", *filters),
+            tuple(rows),
+            right=tuple(range(3, 3 + len(filters))),
+        )
 
 
 def spectra(case: Case, prefix: str) -> Iterator[Figure]:

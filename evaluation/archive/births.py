@@ -18,6 +18,7 @@ _NAMED: Final = {
     "turn": "undos",
     "round": "rounds",
     "judgement": "judgements",
+    "loan_entry": "entries of loans",
 }
 
 

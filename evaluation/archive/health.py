@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.archive import births, documents, reports, runs, schema, sessions
+from evaluation.archive import births, documents, loans, reports, runs, schema, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
 from evaluation.archive.upkeep import Progress
@@ -152,6 +152,13 @@ def _sessions(archive: Archive) -> Iterator[str]:
             yield f"Session {number} cannot be put together from its entries."
 
 
+def _loans(archive: Archive) -> Iterator[str]:
+    try:
+        loans.every(archive)
+    except ArchiveProblem:
+        yield "A loan cannot be put together from its entries."
+
+
 def _readings(archive: Archive) -> Iterator[str]:
     for (number,) in archive.rows("SELECT id FROM readings"):
         try:
@@ -177,6 +184,7 @@ _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "documents that were named": _named,
     "results": _results,
     "sessions": _sessions,
+    "loans": _loans,
     "readings": _readings,
     "views": reports.unreadable,
 }

@@ -55,8 +55,10 @@ def writable(path: Path) -> bool:
         protected = not path.stat().st_mode & 0o222
     except OSError:
         return False
-    files = (path, *(each for each in (log_of(path), index_of(path)) if each.exists()))
-    return not protected and all(os.access(each, os.W_OK) for each in (*files, path.absolute().parent))
+    if protected or not all(os.access(each, os.W_OK) for each in (path, path.absolute().parent)):
+        return False
+    # The last program to close takes its log and index away, between any two looks at them.
+    return all(os.access(each, os.W_OK) or not each.exists() for each in (log_of(path), index_of(path)))
 
 
 def _unescaped(point: str) -> str:

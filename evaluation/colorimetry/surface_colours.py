@@ -20,6 +20,11 @@ LEVELS: Final = 16  # L*ab 15, 20 .. 90
 HUES: Final = 36  # h_ab 0, 10 .. 350 degrees
 
 
+_LEVELS: Final = 2  # parts between two rings of lightness that are filled apart (project's own choice)
+_PARTS: Final = 2  # between two hues
+_SHELLS: Final = 8  # of equal area, from the grey axis outwards
+
+
 @cache
 def surface_colours() -> Array:
     """CIELAB for D50 (16, 36, 3): rings from dark to light, each once around the hues.
@@ -27,13 +32,49 @@ def surface_colours() -> Array:
     Adapted from illuminant C by CAT16. Taken as if they were for D50 they would be off by 2 dE00 on average,
     by 10 at worst. The rings are of equal L* under C and tilt a little under D50.
     """
+    rings, white = _published()
+    return _kept(_adapted(rings, white))
+
+
+@cache
+def inside_surface_colours() -> tuple[Array, Array]:
+    """Colours (n, 3) that fill the space inside the rings, CIELAB for D50, and the volume (n,) of each.
+
+    Shared out under illuminant C, where the hues of the rings are evenly spaced.
+    """
+    rings, white = _published()
+    levels = _parted(rings, _LEVELS, axis=0)
+    edge = _parted(np.concatenate([levels, levels[:, :1]], axis=1), _PARTS, axis=1)
+    filled = np.repeat(edge[:, :, None], _SHELLS, axis=2)
+    filled[..., 1:] *= np.sqrt((np.arange(_SHELLS) + 0.5) / _SHELLS)[:, None]
+    area = np.square(edge[..., 1:]).sum(axis=-1)
+    volume = np.repeat(area[..., None], _SHELLS, axis=-1).ravel()
+    return _kept(_adapted(filled.reshape(-1, 3), white)), _kept(volume)
+
+
+def _published() -> tuple[Array, Array]:
+    """CIELAB (16, 36, 3) for illuminant C as it was published, and that white."""
     with colour_science() as colour:
         known = colour.models.datasets
         L, C, h = np.asarray(known.DATA_POINTER_GAMUT_VOLUME, np.float64).T
         x, y = known.CCS_ILLUMINANT_POINTER_GAMUT
-    white = 100 * np.array([x / y, 1.0, (1 - x - y) / y])
     hue = np.radians(h)
-    xyz = xyz_from_lab(np.column_stack([L, C * np.cos(hue), C * np.sin(hue)]), white)
-    surface = lab_from_xyz(cat16(xyz, white, D50_WHITE)).reshape(LEVELS, HUES, 3)
-    surface.flags.writeable = False
-    return surface
+    lab = np.column_stack([L, C * np.cos(hue), C * np.sin(hue)]).reshape(LEVELS, HUES, 3)
+    return lab, 100 * np.array([x / y, 1.0, (1 - x - y) / y])
+
+
+def _adapted(lab: Array, white: Array) -> Array:
+    return lab_from_xyz(cat16(xyz_from_lab(lab, white), white, D50_WHITE))
+
+
+def _parted(rings: Array, parts: int, axis: int) -> Array:
+    """Values in the middle of each of `parts` equal parts between two neighbours along an axis."""
+    values = np.moveaxis(rings, axis, 0)
+    share = ((np.arange(parts) + 0.5) / parts)[:, None, None]
+    between = values[:-1, None] + share * (values[1:] - values[:-1])[:, None]
+    return np.moveaxis(between.reshape(-1, *values.shape[1:]), 0, axis)
+
+
+def _kept(values: Array) -> Array:
+    values.flags.writeable = False  # cached and shared
+    return values

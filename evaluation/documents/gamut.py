@@ -4,7 +4,7 @@ from typing import Annotated, Literal, TypedDict
 
 from msgspec import Meta
 
-from evaluation.documents.units import DE00, Sentences, Share
+from evaluation.documents.units import DE00, Sentences, Share, Third
 
 
 class Picture(TypedDict):
@@ -66,6 +66,59 @@ class OfProfile(TypedDict):
     caveats: Sentences
 
 
+class HeldSurface(TypedDict):
+    """How much of the published surface colours a setting holds."""
+
+    strongest: Annotated[Share, Meta(description="of the 576 outermost colours")]
+    all: Annotated[Share, Meta(description="of the space they enclose, L* 15 to 90")]
+    thirds: Annotated[dict[str, Share], Meta(description="of that space, by third of L*")]
+
+
+class SettingHeld(TypedDict):
+    """One setting of a series."""
+
+    name: str
+    session: int | None
+    sheets: Annotated[int, Meta(description="read; 0 where only its profile speaks")]
+    picture_outside: Share | None
+    surface_colours: HeldSurface
+    volume: Annotated[int, Meta(description="cubic CIELAB units")]
+
+
+class Cell(TypedDict):
+    """The growth of one hue in one third of L*."""
+
+    hue: str
+    third: Third
+    growth: Annotated[float | None, Meta(description="dE*ab outwards; null where no colour lies")]
+    limit: Annotated[float | None, Meta(description="dE*ab that sheets of one setting stay below")]
+    word: Literal["within sheets", "measured", "visible", "not visible"] | None
+    colours: Annotated[int, Meta(description="of the surface that were averaged")]
+
+
+class GrowthStep(TypedDict):
+    """One setting against another."""
+
+    base: str
+    setting: str
+    newly_held: Annotated[float | None, Meta(description="share of the picture; below 0 it holds less")]
+    mean: Annotated[float | None, Meta(description="dE*ab outwards, over all colours")]
+    cells: list[Cell]
+    told: Sentences
+
+
+class Growth(TypedDict):
+    """Settings in their order: how far the surface of each lies outside that of another."""
+
+    basis: Annotated[Literal["measured", "promised"], Meta(description="by readings, or by profiles")]
+    patches: Annotated[int, Meta(description="read in every setting; 0 where profiles promise")]
+    picture: str | None
+    settings: list[SettingHeld]
+    steps: Annotated[list[GrowthStep], Meta(description="against the first, then against the one before")]
+    remarks: Sentences
+    tells_not: str
+
+
 class Gamut(TypedDict):
     """Gamuts of profiles, and what a picture loses in each."""
 
@@ -75,4 +128,5 @@ class Gamut(TypedDict):
         float, Meta(description="dE*ab from the surface, beyond which a colour is outside")
     ]
     profiles: list[OfProfile]
+    growth: Annotated[Growth | None, Meta(description="null for one profile, or where a gamut is not known")]
     volume_tells_not: str

@@ -22,6 +22,7 @@ _BOX: Final = (16.0, 4.0)
 _MANY: Final = 5_000
 _TORN: Final = 1_000_000  # cells; the widest of the open encodings touches 177,000 (project's own choice)
 MOST_PAIRS: Final = 20_000_000  # of points and triangles: a picture of two million colours has half of it
+_REACHES: Final = (1.0, 4.0, 16.0)  # dE*ab that a surface is looked for around a colour, one after the other
 _ASIDE: Final = np.array([1.3e-7, 2.9e-7])  # keeps upright rays off corners that lie on the grey axis
 
 
@@ -106,6 +107,36 @@ class Mesh:
             near = _distance_squared(points[point], corners[triangle]) <= distance**2
             mask[point[near]] = True
         return mask
+
+    def outward(self, lab: ArrayLike) -> Array:
+        """(n,) dE*ab from the surface of colours (n, 3) close to it: above 0 outside, below 0 inside.
+
+        Where no triangle lies within the largest distance that is looked for (16 dE*ab), nan.
+        """
+        points = np.asarray(lab, np.float64)
+        nearest = np.full(len(points), np.inf)
+        corners = self.corners[self.triangles]
+        for sure, margin in zip((0.0, *_REACHES), _REACHES, strict=False):
+            open_ = np.flatnonzero(nearest > sure**2)
+            for point, triangle in self._boxes(margin, _BOX[1]).pairs(points[open_]):
+                found = _distance_squared(points[open_[point]], corners[triangle])
+                np.minimum.at(nearest, open_[point], found)
+        nearest[nearest > _REACHES[-1] ** 2] = np.nan
+        outward: Array = np.where(self.inside(points), -1.0, 1.0) * np.sqrt(nearest)
+        return outward
+
+    @cached_property
+    def normals(self) -> Array:
+        """(v, 3) unit normals that point outwards at the corners, triangles weighted by their area."""
+        first, second, third = np.moveaxis(self.corners[self.triangles], 1, 0)
+        facing = np.cross(second - first, third - first)
+        facing *= np.sign(np.einsum("ij,ij->i", first - self.corners.mean(axis=0), facing).sum()) or 1.0
+        summed = np.zeros_like(self.corners)
+        for corner in self.triangles.T:
+            np.add.at(summed, corner, facing)
+        length = np.linalg.norm(summed, axis=1, keepdims=True)
+        normals: Array = np.divide(summed, length, out=np.zeros_like(summed), where=length > 0)
+        return normals
 
     def slice(self, lightness: float) -> Array:
         """(s, 2, 2) the segments in which the surface crosses one L*, two ends of a*, b* each."""

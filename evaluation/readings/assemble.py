@@ -7,6 +7,7 @@ import numpy as np
 
 from evaluation.plain_text import counted, shortened
 from evaluation.readings.cgats.bands import unknown
+from evaluation.readings.densities import as_given
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.given_colours import given_colour_remarks
 from evaluation.readings.ids import id_remarks
@@ -26,7 +27,6 @@ from evaluation.readings.wavelength_grid import (
 
 COLUMNS_NOT_USED: Final = "columns not used: "
 _NAMED: Final = 5  # of them
-_DENSEST: Final = 10.0  # far beyond any print: project's own choice
 
 
 def run_from_table(
@@ -116,9 +116,7 @@ def _densities(table: FileTable) -> Densities | None:
     columns = table.columns
     if not columns.density:
         return None
-    values = table.pick(columns.density)
-    possible = (values >= -_DENSEST) & (values <= _DENSEST)
-    return Densities(columns.filters, np.where(possible, values, np.nan), density_status(table))
+    return as_given(columns.filters, table.pick(columns.density), density_status(table))
 
 
 def _device(

@@ -62,7 +62,7 @@ class PatchRef:
 class Densities:
     """Densities that the instrument gave, beside those computed here; never used for a result.
 
-    filters  "visual", "red", "green", "blue": what each column was read through
+    filters  what each column was read through: "visual", "red", "green", "blue", "major" (the largest)
     values   (n, k); nan where the file has no number
     status   of the filters, ISO 5-3: "A", "E", "I", "M" or "T"; None: not stated
     """

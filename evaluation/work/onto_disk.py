@@ -4,11 +4,14 @@ import contextlib
 import os
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Final
 
 from evaluation import unfinished
 from evaluation.archive import held
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
+
+NO_PICTURE: Final = "No picture was written."
 
 
 def put(path: Path, rendered: bytes, what: str) -> None:
@@ -77,3 +80,21 @@ def refuse_existing(path: Path, what: str, *, overwrite: bool) -> None:
             found="a folder" if path.is_dir() else "one that is there already",
             remedy="Name another." if path.is_dir() else "Name another, or replace it with --replace.",
         )
+
+
+def refuse_picture(path: Path, *, overwrite: bool) -> None:
+    """Raise UsageProblem, before any work, for a picture that would not be written."""
+    if path.suffix.lower() != ".svg":
+        raise UsageProblem(
+            NO_PICTURE, where=str(path), expected="a file ending in .svg", found=path.suffix or "no ending"
+        )
+    if not path.absolute().parent.is_dir():
+        raise UsageProblem(
+            NO_PICTURE, where=str(path), expected="a folder that is there", found="none of that name"
+        )
+    refuse_existing(path, NO_PICTURE, overwrite=overwrite)
+
+
+def put_picture(path: Path, svg: str) -> None:
+    """Write SVG text as a file of its own. Raises DrydownError when it cannot be written."""
+    put(path, f'<?xml version="1.0" encoding="UTF-8"?>\n{svg}\n'.encode(), NO_PICTURE)

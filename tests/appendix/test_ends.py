@@ -9,7 +9,9 @@ from evaluation.appendix import ends
 from evaluation.appendix.document import Paragraph, Points
 from evaluation.metrics.brightener_shift import Shift
 from evaluation.plain_text import DIFFERENCES
+from evaluation.readings.run import Densities
 from evaluation.telling.ends import whitener_cell
+from evaluation.telling.numbers import NOTHING
 from evaluation.telling.table import Table
 
 
@@ -68,3 +70,19 @@ def test_whitener_is_told_only_where_both_conditions_were_read(flat_case, taken)
 def test_a_column_of_whitener_names_m0_in_place_of_its_unit():
     assert whitener_cell(Shift(3.14, "M1"), " b*") == "+3.1 b*"
     assert whitener_cell(Shift(-0.04, "M0"), " b*") == "+0.0 (M0)" and whitener_cell(None) == "-"
+
+
+def test_densities_of_the_instrument_stand_beside_ours(flat_case):
+    (taken,) = flat_case.taken
+    values = np.array([[0.07, 0.06], [1, 1], [1, 1], [2.41, np.nan], [1, 1]])
+    given = replace(taken.run, densities=Densities(("visual", "blue"), values, "E"))
+    blocks = list(ends.paper_and_black(replace(flat_case, taken=(replace(taken, run=given),))))
+    table = next(block for block in blocks if isinstance(block, Table) and "instrument gave" in block.title)
+    assert table.heads[:7] == ("readings", "patch", "status", "visual", "red", "green", "blue")
+    assert [row[1:] for row in table.rows] == [
+        ("paper", "E", "0.07", NOTHING, NOTHING, "0.06", NOTHING),
+        ("black", "E", "2.41", *[NOTHING] * 4),
+    ]
+    assert not any(
+        "instrument gave" in getattr(block, "title", "") for block in ends.paper_and_black(flat_case)
+    )

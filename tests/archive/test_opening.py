@@ -84,6 +84,22 @@ def test_creating_in_a_folder_that_is_not_there_is_refused(tmp_path):
         open_archive(tmp_path / "nowhere" / "prints.db", create=True)
 
 
+def test_a_log_that_another_program_takes_away_meanwhile_is_no_read_only_place(tmp_path, monkeypatch):
+    path = tmp_path / "prints.db"
+    path.touch()
+    for beside in (sqlite.log_of(path), sqlite.index_of(path)):
+        beside.touch()
+    look = os.access
+
+    def gone_by_now(asked, mode):
+        if asked != path and asked != tmp_path:
+            asked.unlink()
+        return look(asked, mode)
+
+    monkeypatch.setattr(os, "access", gone_by_now)
+    assert place.writable(path)
+
+
 def test_two_who_create_at_once_share_one_archive(tmp_path, now):
     path, made = tmp_path / "prints.db", []
 

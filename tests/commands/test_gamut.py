@@ -137,3 +137,33 @@ def test_a_damaged_profile_is_told_at_once(drydown: Drydown, tmp_path: Path, kin
         assert ran.code == 1 and ran.err.startswith("odd.icc. Expected: a table whose colours join up")
     else:
         assert ran.code == 1 and "with colours that differ. Found: one colour throughout." in ran.err
+
+
+def test_two_settings_are_stepped_through_in_words_json_csv_and_a_picture(
+    drydown: Drydown, tmp_path: Path, harbour: Path
+) -> None:
+    fine = ROOM / "sallowfell-lustre-fine.icc"
+    found = drydown("gamut", fine, LUSTRE, "--picture", harbour, "--json").json
+    assert unpromised("gamut", found) == []
+    growth = found["growth"]
+    assert growth["basis"] == "promised" and growth["picture"] == "harbour.png"
+    (step,) = growth["steps"]
+    assert step["newly_held"] == 0.0 and step["mean"] == pytest.approx(0.36, abs=0.02)
+    assert growth["settings"][1]["surface_colours"]["all"] > growth["settings"][0]["surface_colours"]["all"]
+    assert drydown("gamut", fine, "--json").json["growth"] is None
+    picture = tmp_path / "slices.svg"
+    ran = drydown("gamut", fine, LUSTRE, "--csv", "--plot", picture)
+    assert ran.code == 0 and len(ran.out.splitlines()) == 19
+    assert ran.out.startswith("base,setting,hue,third,growth_dE")
+    drawn = picture.read_text("utf-8")
+    assert all(f">{hue}<" in drawn for hue in ("red", "yellow", "green", "cyan", "blue", "magenta"))
+    again = drydown("gamut", fine, LUSTRE, "--plot", picture)
+    assert again.code == 2 and "--replace" in again.err
+
+
+def test_what_cannot_be_stepped_through_is_refused_before_any_work(drydown: Drydown, tmp_path: Path) -> None:
+    assert "neither" in drydown("gamut").err
+    assert "both" in drydown("gamut", LUSTRE, "--sessions", "1", "2").err
+    one = drydown("gamut", LUSTRE, "--csv")
+    assert one.code == 2 and "two profiles or more" in one.err
+    assert ".svg" in drydown("gamut", LUSTRE, RAG, "--plot", tmp_path / "slices.png").err

@@ -27,7 +27,7 @@ CASES = {
     "new --from {}/condition.toml": "Begun",
     "grade 1 --template": "Template",
     "grade 1 --from {}/grades.toml": "Graded",
-    "read 6 {}/strip.txt --managed": "Reading",
+    "read 6 {}/strip.txt --managed --anyway": "Reading",
     "weigh 1": "WeighingWithBlack",
     "weigh 2": "WeighingWithBlack",
     "weigh 4": "WeighingWithBlack",

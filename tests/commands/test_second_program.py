@@ -26,7 +26,7 @@ COMMANDS = [
     ("neutrality", "1"),
     ("neutrality", "1", "2", "--json"),
     ("chart", "1"),
-    ("read", "1", READINGS, "--managed"),
+    ("read", "1", READINGS, "--managed", "--anyway"),
     ("grade", "1", "--template"),
     ("grade", "1", "--from", "grades.toml"),
     ("new", "--like", "1"),

@@ -21,10 +21,12 @@ ALLOWED: dict[str, set[str]] = {
     "said": {"session"},
     "fold": {"session", "said"},
     "rounds": set(),
+    "loan": {"session"},
     "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
     "toml_guard": {"errors", "toml_lines"},
     "toml_lines": set(),
     "progress": {"plain_text", "session", "sheet.layout"},
+    "planning": set(),
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},
@@ -51,7 +53,7 @@ ALLOWED: dict[str, set[str]] = {
     },
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
-    | {"readings.run", "rounds"},
+    | {"readings.run", "rounds", "loan"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
     | {"telling", "appendix", "archive", "documents", "rounds"},

@@ -77,6 +77,7 @@ REASONED = {
     "compare_read.py": {1e-12: "rounding of floats"},
     "crossover.py": {0.5: "half way"},
     "eye.py": {0.5: "square root", 12: "1/12, variance of rounding to whole grades"},
+    "growing.py": {1980: "a seed"},
     "modes.py": {
         1979: "a seed",
         3: "axes of CIELAB",

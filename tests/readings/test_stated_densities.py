@@ -10,6 +10,7 @@ from evaluation.errors import FileProblem
 from evaluation.readings.detect import read_readings
 from evaluation.readings.file_facts import file_facts
 from evaluation.work.weigh.patches import PatchView, UnderCondition
+from tests.readings.test_cxf import cxf, item, lab, spec
 from tui.screens.read import patch_lines
 
 Write = Callable[..., Path]
@@ -63,6 +64,46 @@ def test_a_gap_in_the_densities_leaves_the_colours(write: Write, gap: str) -> No
     assert run.densities.mean("visual", [1]) is None
     assert run.densities.mean("visual", [0, 1]) == pytest.approx(0.06)
     assert run.densities.mean("red", [1]) == 1.91
+
+
+def test_the_density_through_the_major_filter_is_kept(write: Write) -> None:
+    """D_MAJOR_FILTER of ISO 28178, from memory: the density of the filter that reads most."""
+    (run,) = read_readings(write(table("1\t50\t70\t-2\t0.61\t1.32", names="D_VIS\tD_MAJOR_FILTER"), "a.txt"))
+    assert run.densities is not None and run.densities.mean("major", [0]) == 1.32
+    assert not any("columns not used" in remark for remark in run.remarks)
+
+
+def density(filter_: str, value: object, status: str = "T", more: str = "", specification: str = "cs") -> str:
+    return (
+        f'<ColorValues><ColorDensity ColorSpecification="{specification}"><Density>{value}</Density>'
+        f"<Status>{status}</Status><Filter>{filter_}</Filter>{more}</ColorDensity></ColorValues>"
+    )
+
+
+def test_densities_of_cxf_are_kept_with_their_status(write: Write) -> None:
+    """ColorDensity of ISO 17972-1, its elements and words as in the schema that colour-cxf is made from."""
+    paper = lab(95, 0, -2) + density("Visual", 0.06) + density("Cyan", 0.05)
+    black = (
+        lab(10, 0, 0)
+        + density("Visual", 1.86, more="<BaseOffset>0.06</BaseOffset>")
+        + density("Visual", 9, status="E")
+        + density("Red", "none")
+        + density("Visual", 3, specification="other")
+        + lab(11, 0, 0, specification="other")
+    )
+    objects = item(paper, "1", "a") + item(black, "2", "b")
+    path = write(cxf(objects, spec() + spec("other", light="M2_UVExcluded")), "a.cxf")
+    run, without = read_readings(path)
+    assert run.densities is not None and run.densities.status == "T"
+    assert run.densities.filters == ("visual", "red")
+    np.testing.assert_allclose(run.densities.values, [[0.06, 0.05], [1.92, np.nan]])
+    assert without.stated.condition == "M2" and without.densities is not None
+    assert without.densities.mean("visual", [0]) == 3
+
+
+def test_densities_alone_are_no_result_in_cxf_either(write: Write) -> None:
+    with pytest.raises(FileProblem, match=r"Found: densities \(ColorDensity\) only"):
+        read_readings(write(cxf(item(density("Visual", 1.2))), "a.cxf"))
 
 
 def test_a_patch_opened_shows_both() -> None:

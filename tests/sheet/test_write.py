@@ -282,9 +282,7 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     colours[:, :45] = (200, 60, 40)
     colours[:, 45:] = (40, 90, 200)
     Image.fromarray(colours).save(picture, **save)
-    request = SheetRequest(
-        SMALL.size_mm, 150, "romm-rgb", pictures=(picture,), seed=4, pages=False, form=False
-    )
+    request = replace(SMALL, encoding="romm-rgb", pictures=(picture,), pages=False, form=False)
     written = write_sheet(request, tmp_path / "sheet.tif")
     sheet = read_map(written.map.read_text(encoding="utf-8"), "map")
     area = sheet.region("picture").area

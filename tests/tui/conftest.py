@@ -11,9 +11,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import textual._wait
 from textual import events
+from textual._compositor import Compositor
+from textual._context import visible_screen_stack
+from textual.app import App
 from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
+from textual.strip import Strip
 
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.session import PrintingCondition, Session
@@ -77,6 +82,30 @@ def parsed_once() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def painted_when_read() -> Iterator[None]:
+    """A headless app throws its paint away: a third of these tests' time. `Driven.rows` paints, when asked.
+
+    Terminals are painted in `test_real_terminal.py` and `test_second_program.py`, by programs of their own.
+    """
+
+    paint = Compositor.render_update
+
+    def noted(self: Compositor, full: bool = False, **named: Any) -> Any:
+        if full:  # a picture of the screen is asked for
+            return paint(self, full, **named)
+        self._dirty_regions.clear()
+        return None
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Compositor, "render_update", noted)
+        patch.setattr(
+            textual._wait, "SLEEP_GRANULARITY", 0.004
+        )  # seconds; two pauses a key, 20 ms each by default
+        patch.setattr(textual._wait, "SLEEP_IDLE", 0.0004)
+        yield
+
+
 @pytest.fixture(scope="session")
 def rooms(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Two archives made once: one empty, one with a session. Tests work on copies, which spares the disk."""
@@ -126,6 +155,12 @@ LUSTRE = PrintingCondition(
 def session(bench: Bench) -> Session:
     """A session described whole, two days dry, nothing else said."""
     return say.session(bench, 1)
+
+
+def painted(app: App[Any]) -> list[Strip]:
+    """The screen's rows with their styles, and what shows beside an open menu or line."""
+    visible_screen_stack.set(app._background_screens)
+    return app.screen._compositor.render_strips()
 
 
 class Driven:
@@ -178,7 +213,7 @@ class Driven:
     @property
     def rows(self) -> list[str]:
         """The screen as text rows, as they go to the terminal."""
-        return [strip.text.rstrip() for strip in self.app.screen._compositor.render_strips()]
+        return [strip.text.rstrip() for strip in painted(self.app)]
 
     @property
     def text(self) -> str:

@@ -18,7 +18,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from fixtures.demo import build
-from tests.tui.conftest import Driven
+from tests.tui.conftest import Driven, painted
 from tui.app import DrydownApp
 from tui.config import Config
 
@@ -88,8 +88,7 @@ async def test_every_page_looks_as_it_was_looked_at(
     async with opened.app.run_test(size=size) as pilot:
         for page, keys in PAGES.items():
             await shown(opened.app, pilot, keys)
-            screen = opened.app.screen
-            strips = screen._compositor.render_strips()
+            strips = painted(opened.app)
             assert all(strip.cell_length <= size[0] for strip in strips)
             for segment in itertools.chain.from_iterable(strips):
                 for colour in (segment.style.color, segment.style.bgcolor) if segment.style else ():
@@ -122,7 +121,7 @@ async def test_without_colour_nothing_but_bold_and_reverse_is_sent(booth: Any, s
         assert app.app.theme == "plain"
         for step in "h123":
             await app.press("g", step)
-            for strip in app.app.screen._compositor.render_strips():
+            for strip in painted(app.app):
                 for segment in strip:
                     style = segment.style
                     for colour in (style.color, style.bgcolor) if style else ():

@@ -15,6 +15,7 @@ from evaluation.session import Grade, Session
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.look import look
+from tests.tui.conftest import NOON
 
 READINGS = files("fixtures").joinpath("readings", "lustre-fine.txt")
 PROFILE = files("fixtures").joinpath("profiles", "sallowfell-lustre-fine.icc")
@@ -44,7 +45,8 @@ async def test_the_app_shares_an_archive_from_its_first_page_to_its_last(
 ) -> None:
     graded(bench, session)
     begin.begin_like(bench, session.id)
-    shutil.copy(str(READINGS), tmp_path / "lustre-fine.txt")
+    text = READINGS.read_text("utf-8").replace("2026-03-09T14:00:00+00:00", NOON.isoformat())
+    (tmp_path / "lustre-fine.txt").write_text(text, "utf-8")
     shutil.copy(str(PROFILE), tmp_path / "print.icc")
     other = elsewhere(bench.archive.path)
 

@@ -8,11 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
 from evaluation.session import PrintingCondition
-from evaluation.work.bench import Bench
+from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.take_in import facts, read
 from tests.profile.carrying import table
@@ -158,3 +159,28 @@ def test_another_printer_is_asked_about(bench: Bench, tmp_path: Path) -> None:
         read.preview(bench, made, chart(tmp_path / "one.txt", "chart of the Merrowby 24"), UNMANAGED)
     own = chart(tmp_path / "two.txt", "Aldermoor 9, after the Merrowby 24")
     assert read.preview(bench, made, own, UNMANAGED).taken
+
+
+def test_readings_from_before_the_print_are_asked_about(bench: Bench, tmp_path: Path) -> None:
+    printed = datetime(2026, 3, 4, 15, 30, tzinfo=UTC)
+    made = begin.begin(bench, PrintingCondition(paper="Hollin 210", printed_at=printed), {}).id
+    patches = sheet_of(bench, sessions.load(bench.archive, made)).patches[:2]
+    rows = [(patch.id, 90, 0, 0) for patch in patches]
+
+    def dated(when: str) -> Path:
+        path = tmp_path / "strip.txt"
+        path.write_text(table("SAMPLE_ID LAB_L LAB_A LAB_B", rows, f'MEASUREMENT_DATE "{when}"\n'))
+        return path
+
+    managed = Supplied(printed_as="managed")
+    with pytest.raises(Doubtful, match=r"after the print.*Found: readings of 2026-03-03") as caught:
+        read.preview(bench, made, dated("2026-03-03"), managed)
+    assert [question.field for question in caught.value.questions] == ["anyway", "measured_at"]
+    assert "print made 2026-03-04" in caught.value.questions[0].question
+    for settled in (
+        facts.said_with(managed, "anyway", "yes"),
+        facts.said_with(managed, "measured_at", "2026-03-05"),
+    ):
+        assert read.preview(bench, made, dated("2026-03-03"), settled).taken
+    for later in ("2026-03-04", "2026-03-04T16:00:00+00:00"):  # the day of printing, without and with a time
+        assert read.preview(bench, made, dated(later), managed).taken

@@ -15,7 +15,7 @@ from evaluation.telling.numbers import measured
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves, document
 from evaluation.work.compare import facts as compare_facts
-from evaluation.work.onto_disk import put, refuse_existing
+from evaluation.work.onto_disk import NO_PICTURE, put_picture, refuse_picture
 from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
@@ -24,7 +24,7 @@ from tui.place import bench
 def run(args: Namespace, out: Out) -> int:
     """A row a region, a column a print; then groups, the sentence for the review, facts and caveats."""
     if args.plot is not None:
-        _refuse_plot(args)
+        refuse_picture(args.plot, overwrite=args.replace)
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
         base = session(at, args.base).id if args.base is not None else None
@@ -127,31 +127,11 @@ def _plot(at: Bench, matrix: Matrix, args: Namespace) -> None:
     region = args.region or matrix.rows[0].id
     rows = {row.id: row for row in matrix.rows}
     if region not in rows:
-        raise UsageProblem(document.NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=quoted(region))
+        raise UsageProblem(NO_PICTURE, expected=f"a region: {', '.join(rows)}", found=quoted(region))
     order = document.letters([column.session for column in matrix.columns], matrix.base)
     curve = document.chosen(curves.laid_over(at, order, region), args.curve)
     text = document.picture(curve, document.names(matrix), rows[region].title)
-    head = '<?xml version="1.0" encoding="UTF-8"?>'
-    put(args.plot, f"{head}\n{text}\n".encode(), document.NO_PICTURE)
-
-
-def _refuse_plot(args: Namespace) -> None:
-    """Before any work, for a picture that would not be written."""
-    if args.plot.suffix.lower() != ".svg":
-        raise UsageProblem(
-            document.NO_PICTURE,
-            where=str(args.plot),
-            expected="a file ending in .svg",
-            found=args.plot.suffix or "no ending",
-        )
-    if not args.plot.absolute().parent.is_dir():
-        raise UsageProblem(
-            document.NO_PICTURE,
-            where=str(args.plot),
-            expected="a folder that is there",
-            found="none of that name",
-        )
-    refuse_existing(args.plot, document.NO_PICTURE, overwrite=args.replace)
+    put_picture(args.plot, text)
 
 
 def _progress(args: Namespace) -> Callable[[str], None]:

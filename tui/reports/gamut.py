@@ -2,12 +2,14 @@
 
 from typing import Final
 
-from evaluation.plain_text import percent
+from evaluation.judgement.settings_in_order import Series
+from evaluation.plain_text import percent, visible
 from evaluation.profile.gamut import SLICES
 from evaluation.profile.out_of_gamut import Spread
+from evaluation.telling import growth as words
 from evaluation.telling.table import Table
-from evaluation.work import gamut
-from evaluation.work.gamut import Gamuts, ProfileGamut
+from evaluation.work.gamut import gamut
+from evaluation.work.gamut.gamut import Gamuts, ProfileGamut
 from tui.reports import Block
 
 _BARS: Final = "▁▂▃▄▅▆▇█"
@@ -18,13 +20,26 @@ def report(found: Gamuts) -> list[Block]:
     """First how much of the picture lies outside and where, with the method's own noise beside it."""
     known = [one for one in found.profiles if one.volume is not None]
     blocks: list[Block] = [] if found.picture is None else [*_picture(found), ""]
+    if found.growth is not None:
+        blocks += [*growth(found.growth), ""]
     if known:
         blocks += [*_slices(known), "", _hues(known)]
     blocks += [f"{one.file}: {caveat}" for one in found.profiles for caveat in one.caveats]
-    if known:
-        volumes = tuple((one.file, f"{one.volume:,.0f}") for one in known)
-        blocks += ["", Table("", ("profile", "volume, dE*ab cubed"), volumes, (1,)), gamut.VOLUME_TELLS_NOT]
+    volumes = tuple((one.file, f"{one.volume:,.0f}") for one in known)
+    if found.growth is not None and not known:
+        volumes = tuple((visible(one.name), f"{one.volume:,.0f}") for one in found.growth.settings)
+    if volumes:
+        heads = ("profile" if known else "setting", "volume, dE*ab cubed")
+        blocks += ["", Table("", heads, volumes, (1,)), gamut.VOLUME_TELLS_NOT]
     return blocks
+
+
+def growth(series: Series) -> list[Block]:
+    """What each setting brings over the first and over the one before it, then on what that rests."""
+    blocks: list[Block] = ["How far each reaches beyond another, in the order named, the first as base"]
+    for step in series.steps:
+        blocks += ["", *words.step_words(series, step), words.growth_table(series, step)]
+    return [*blocks, "", words.held_table(series), "", *words.basis(series), words.TELLS_NOT]
 
 
 def _picture(found: Gamuts) -> list[Block]:

@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from evaluation.appendix.drawing.curves import curves
 from evaluation.appendix.drawing.marks import Drawing
+from evaluation.appendix.drawing.multiples import multiples
 from evaluation.appendix.drawing.plane import plane
 from evaluation.appendix.drawing.ruler import cells, ruler
 from evaluation.errors import DrydownError
@@ -19,7 +20,7 @@ def drawn(figure: Figure, wide: float | None = None) -> Drawing:
     """The figure at its own width, or at another in points."""
     at = WIDE[size(figure)] if wide is None else wide
     if figure.panels:
-        return cells(figure, at)
+        return cells(figure, at) if figure.row_names else multiples(figure, at)
     if figure.row_names:
         return ruler(figure, at)
     return plane(figure, at) if figure.square else curves(figure, at)

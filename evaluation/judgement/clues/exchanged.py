@@ -23,13 +23,11 @@ def readings_fit_exchanged(clues: Clues) -> Answer:
     off = np.linalg.norm(evidence.absolute - aimed, axis=1)
     limit = max(tables["exchanged_times"] * float(np.nanmedian(off)), tables["exchanged_least"])
     far = np.flatnonzero(np.nan_to_num(off) > limit)
-    for place, one in enumerate(far):
-        for other in far[place + 1 :]:
-            here = np.linalg.norm(evidence.absolute[one] - aimed[other])
-            there = np.linalg.norm(evidence.absolute[other] - aimed[one])
-            if max(here / off[one], there / off[other]) < tables["exchanged_left"]:
-                return True
-    return False
+    # left[one, other]: how far `one` is from what is expected of `other`, as a share of its own distance
+    apart = evidence.absolute[far, None] - aimed[None, far]
+    left = np.linalg.norm(apart, axis=-1) / off[far, None]
+    np.fill_diagonal(left, np.inf)
+    return bool((np.maximum(left, left.T) < tables["exchanged_left"]).any())
 
 
 def _absolute(expected: Array, paper: Array, comparison: Comparison) -> Array:

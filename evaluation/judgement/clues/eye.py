@@ -3,7 +3,7 @@
 Each answers True, False, or None where the session cannot tell. Limits: `tables/clues.toml`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
@@ -12,6 +12,7 @@ from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.metrics.cast import cast_word
 from evaluation.readings.age import Age, age
 from evaluation.readings.colours import colours
+from evaluation.readings.run import Taken
 from evaluation.session import Cast, CastWord
 
 _FIRST_LIGHT: Final = ("cast", "colour")
@@ -61,11 +62,14 @@ def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:
     ]
     if len(shared) < clues.tables["ages_patches"]:
         return None
-    lab = [
-        np.array([colours(taken.run).lab_d50[list(taken.matched[p])].mean(axis=0) for p in shared])
-        for taken in (first, last)
-    ]
-    return lab[1] - lab[0], (last_at - first_at).total_seconds() / 3600
+    before, after = (_means(taken, shared) for taken in (first, last))
+    return after - before, (last_at - first_at).total_seconds() / 3600
+
+
+def _means(taken: Taken, patches: Sequence[str]) -> np.ndarray:
+    """(k, 3) CIELAB of these patches, each the mean of its readings in the run."""
+    lab = colours(taken.run).lab_d50
+    return np.array([lab[list(taken.matched[each])].mean(axis=0) for each in patches])
 
 
 def ages_differ_one_way(clues: Clues) -> Answer:

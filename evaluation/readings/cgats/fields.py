@@ -87,7 +87,13 @@ _GREY: Final = (
     *(("GRAY",), ("GREY",), ("GRAYK",), ("GREYK",), ("GRAYGRAY",), ("GREYGREY",)),
     *(("GRAYV",), ("GRAYW",), ("GREYV",), ("GREYW",)),
 )
-_DENSITIES: Final = {"DVIS": "visual", "DRED": "red", "DGREEN": "green", "DBLUE": "blue"}
+_DENSITIES: Final = {
+    "DVIS": "visual",
+    "DRED": "red",
+    "DGREEN": "green",
+    "DBLUE": "blue",
+    "DMAJORFILTER": "major",  # the largest of them
+}
 _LEAST_CHANNELS: Final = 3  # of a plain list of patches: fewer may be anything
 _INK: Final = re.compile(r"(\d{1,2})CLR(\d{1,2})")
 _RGB_STEM: Final = re.compile(r"(.*RGB.*?|ROMM|DEVICE|SOURCE)(R|RED)")

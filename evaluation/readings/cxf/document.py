@@ -11,7 +11,7 @@ NAMESPACE: Final = "http://colorexchangeformat.com/CxF3-core"
 GROUPS: Final = frozenset(
     (
         *("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh", "ColorSRGB"),
-        *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML"),
+        *("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML", "ColorDensity"),
     )
 )
 # The parts of a colour are the most frequent elements, so their local names are looked up.

@@ -34,6 +34,7 @@ class Measurement:
     lab: Group | None = None  # CIELAB or CIELCh
     xyz: Group | None = None
     measured: str = ""  # its own date and time, as written
+    specification: str = ""  # the id of it
 
     @property
     def wavelengths(self) -> Array:
@@ -69,12 +70,14 @@ class Measurements:
             measurement = self._spectrum(item, spectrum, meant, bool(colours))
             if measurement is not None:
                 measurement.measured = spectrum.attributes.get("MeasureDate", "")
+                measurement.specification = spectrum.specification
                 found.setdefault(spectrum.specification, measurement)
         for group in colours:
             specification = group.attributes.get("ColorSpecification", "")
             of_group = found.get(specification)
             if of_group is None:
                 of_group = found[specification] = Measurement(item, self._meaning(specification, item))
+                of_group.specification = specification
             if group.element == "ColorCIEXYZ":
                 of_group.xyz = of_group.xyz or group
             else:

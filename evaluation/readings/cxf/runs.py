@@ -6,6 +6,7 @@ from datetime import timedelta
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.readings.cxf.densities import ELEMENT, densities_of
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.document import Document, Item
 from evaluation.readings.cxf.measured import Measurement, Measurements
@@ -172,6 +173,7 @@ class _Maker:
             lab=lab,
             xyz=xyz,
             device=device,
+            densities=densities_of(group),
             device_space=space,
             part=part,
             source_name=self.source.name,
@@ -276,12 +278,14 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
 
 def _refuse_without_colour(document: Document, source: Source) -> None:
     other = next((item for item in document.items if item.other_spectrum), None)
-    preview = any(group.element == "ColorSRGB" for item in document.items for group in item.groups)
+    elements = {group.element for item in document.items for group in item.groups}
+    others = {ELEMENT: f"densities ({ELEMENT}) only", "ColorSRGB": "preview colours (ColorSRGB) only"}
     item = other or document.items[0]
     raise FileProblem(
         NOTHING_TAKEN,
         where=item.place(source),
         expected="ReflectanceSpectrum, ColorCIELab or ColorCIEXYZ",
-        found=item.other_spectrum or ("preview colours (ColorSRGB) only" if preview else "no colour"),
+        found=item.other_spectrum
+        or next((found for element, found in others.items() if element in elements), "no colour"),
         remedy="Export the measurements of a print.",
     )

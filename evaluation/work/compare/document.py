@@ -16,12 +16,12 @@ from evaluation.telling import comparison
 from evaluation.telling.ends import Facts
 from evaluation.telling.figure import Figure
 from evaluation.work.compare.curves import Laying
+from evaluation.work.onto_disk import NO_PICTURE
 
 _HEADS: Final = (
     "region", "session", "paper", "grade", "eye", "instrument", "agreement", "base", "difference",
     "exceeds_repeatability", "word", "reason",
 )  # fmt: skip
-NO_PICTURE: Final = "No picture was written."
 
 
 def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> shape.Comparison:

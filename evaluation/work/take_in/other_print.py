@@ -1,15 +1,18 @@
-"""Files that speak of another print than the session's, by their name or header: its paper, its printer.
+"""Files that speak of another print than the session's: of its paper, its printer, or a day before it.
 
-A name proves nothing, so a person is asked, and a word settles it. That a file was measured before the print
-was made is told beside its age, and is a caveat of results: one of two clocks may be wrong.
+None of these proves anything, so a person is asked, and a word settles it. One of two clocks may be wrong:
+readings from before the print stay a caveat of its results.
 """
 
 import re
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from typing import Final
 
 from evaluation.archive import session_list
 from evaluation.plain_text import quoted
+from evaluation.readings.age import day_alone, impossible, read_at
+from evaluation.readings.run import Taken
 from evaluation.readings.supplied import Doubtful, OpenQuestion
 from evaluation.session import PrintingCondition
 from evaluation.work.bench import Bench
@@ -51,6 +54,31 @@ def refuse(bench: Bench, condition: PrintingCondition, titles: Sequence[str], wh
         found=found,
         remedy="Take it in to the session of that print; if it is of this one all the same, say --anyway.",
     )
+
+
+def refuse_earlier(printed: datetime | None, takens: Sequence[Taken], name: str, what: str) -> None:
+    """Raise Doubtful where readings of the print itself are dated before it was printed."""
+    early = impossible(printed, read_at(takens))
+    if printed is None or not early:
+        return
+    stated, made = _clock(min(early)), _clock(printed)
+    question = f"This file was measured {stated}, the print made {made}"
+    raise Doubtful(
+        what,
+        (
+            OpenQuestion("anyway", question, ("yes",), "of this print all the same?"),
+            OpenQuestion("measured_at", "or when was it measured", (), f"the file says {stated}"),
+        ),
+        where=name,
+        expected=f"readings made after the print, {made}",
+        found=f"readings of {stated}",
+        remedy="Take it in to the session of the earlier print. If it is of this one, say --anyway, or when "
+        "it was measured with --measured-at, or correct the day of printing.",
+    )
+
+
+def _clock(at: datetime) -> str:
+    return f"{at:%Y-%m-%d}" if day_alone(at) else f"{at:%Y-%m-%d %H:%M}"
 
 
 Doubt = tuple[str, str, str]  # expected, found, the question in one line

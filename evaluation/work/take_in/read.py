@@ -58,6 +58,7 @@ def preview(bench: Bench, session_id: int, path: Path, said: Supplied, *, kept_a
     kept, left = _of_this_sheet(bench, sheet_of(bench, session), path.name, found, said)
     if not said.anyway and not kept_as:
         other_print.refuse(bench, session.condition, titles(source), NOT_TAKEN_IN)
+        other_print.refuse_earlier(session.condition.printed_at, kept, path.name, NOT_TAKEN_IN)
     remarks = tuple(dict.fromkeys(remark for part in kept for remark in (*part.run.remarks, *part.remarks)))
     if any(not part.matched for part in kept):
         remarks += (_OF_THE_PROFILE,)

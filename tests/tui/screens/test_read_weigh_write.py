@@ -18,6 +18,7 @@ from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.look import look
 from evaluation.work.take_in import read
 from evaluation.work.write_up import write_up
+from tests.tui.conftest import NOON
 
 READINGS = files("fixtures").joinpath("readings")
 
@@ -28,6 +29,7 @@ def folder(tmp_path: Path) -> Path:
     place = tmp_path / "room-readings"
     place.mkdir()
     text = READINGS.joinpath("lustre-fine.txt").read_text("utf-8")
+    text = text.replace("2026-03-09T14:00:00+00:00", NOON.isoformat())  # two days after the print
     (place / "lustre-fine.txt").write_text(text, "utf-8")
     (place / "cut.txt").write_text(text[: len(text) // 2], "utf-8")
     shutil.copystat(place / "lustre-fine.txt", place / "cut.txt")

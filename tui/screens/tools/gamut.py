@@ -146,7 +146,8 @@ class Gamut(SlowPage):
 def _report(
     profiles: Sequence[Path], picture: Path | None, compensation: bool, bench: Bench, tell: Tell
 ) -> list[Block]:
-    from evaluation.work import gamut, settings
+    from evaluation.work import settings
+    from evaluation.work.gamut import gamut
     from tui.reports.gamut import report
 
     limits = settings.in_force(bench.settings_text, settings_path().name)
@@ -156,6 +157,7 @@ def _report(
             picture,
             compensation=compensation,
             distance=limits["gamut_distance"],
+            sheet_mean=limits["sheet_mean"],
             progress=tell,
         )
     )

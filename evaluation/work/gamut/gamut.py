@@ -8,13 +8,23 @@ from typing import Any, Final
 import numpy as np
 
 from evaluation.documents import gamut as shape
+from evaluation.errors import DrydownError
+from evaluation.judgement.settings_in_order import Series
 from evaluation.plain_text import percent
+from evaluation.profile.carried import carried
 from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
 from evaluation.profile.icc_facts import read_profile
 from evaluation.profile.mesh import Mesh
 from evaluation.profile.out_of_gamut import Share, Spread, picture_share
 from evaluation.profile.picture_colours import PictureColours, Progress, picture_colours
+from evaluation.readings import detect
+from evaluation.readings.chart import best
+from evaluation.readings.run import Run
+from evaluation.readings.source import Source
+from evaluation.readings.supplied import Supplied
+from evaluation.work.gamut import growth_document
+from evaluation.work.gamut.series import Known, series
 
 VOLUME_TELLS_NOT: Final = (
     "The volume tells nothing of where a gamut is larger, of this picture, or of how well a print looks."
@@ -58,12 +68,14 @@ class Gamuts:
     """The gamuts of some profiles, with one picture held against each, where one was named.
 
     distance  dE*ab; a colour of the picture further from a gamut's surface lies outside
+    growth    of two profiles or more: how far each reaches beyond the first; None where a gamut is not known
     """
 
     picture: PictureColours | None
     compensation: bool
     distance: float
     profiles: tuple[ProfileGamut, ...]
+    growth: Series | None = None
 
 
 def gamuts(
@@ -72,21 +84,43 @@ def gamuts(
     *,
     compensation: bool = True,
     distance: float = OUTSIDE,
+    sheet_mean: float,
     progress: Progress | None = None,
 ) -> Gamuts:
     """What the profiles hold. Raises ProfileProblem or FileProblem for the first that cannot be used.
 
     `progress(done, total, file)` is told of the picture's rows, then of its colours against each profile;
-    it may raise to stop.
+    it may raise to stop. `sheet_mean`: dE*ab that sheets of one setting differ by, where that was not read.
     """
-    opened = [(path, open_profile(read_profile(path)[1], path.name)) for path in paths]
+    opened = [(path, open_profile(read_profile(path)[1], path.name)) for path in dict.fromkeys(paths)]
     colours = None if picture is None else picture_colours(picture, progress)
-    found = []
+    found, known = [], []
     for number, (path, profile) in enumerate(opened):
         if progress:
             progress(number, len(opened), path.name)
-        found.append(_gamut_of(path, profile, colours, compensation, distance, progress))
-    return Gamuts(colours, compensation, distance, tuple(found))
+        one, mesh = _gamut_of(path, profile, colours, compensation, distance, progress)
+        outside = None if one.share is None else one.share.outside
+        runs = _carried(profile, path.name) if len(opened) > 1 else ()
+        found.append(one)
+        known.append(Known(path.stem, None, profile, mesh, outside, runs))
+    name = "" if colours is None else colours.name
+    growth = None
+    if len(known) > 1:
+        growth = series(known, (), sheet_mean=sheet_mean, picture=name, compensation=compensation)
+    return Gamuts(colours, compensation, distance, tuple(found), growth)
+
+
+def _carried(profile: Profile, name: str) -> tuple[Run, ...]:
+    """Readings of RGB patches that a profile was made from, where it carries any that can be read."""
+    try:
+        if not carried(profile.content, name):
+            return ()
+        source = Source(name, profile.content, "")
+        found = detect.runs_in(source, Supplied(printed_as="unmanaged"), asking=False)
+    except DrydownError:
+        return ()
+    run = best([each for each in found if each.device is not None and each.device_space == "RGB"])
+    return () if run is None else (run,)
 
 
 def document(found: Gamuts) -> shape.Gamut:
@@ -96,6 +130,7 @@ def document(found: Gamuts) -> shape.Gamut:
         "black_point_compensation": found.compensation,
         "outside_from": found.distance,
         "profiles": [_document(one) for one in found.profiles],
+        "growth": None if found.growth is None else growth_document.document(found.growth),
         "volume_tells_not": VOLUME_TELLS_NOT,
     }
 
@@ -107,17 +142,17 @@ def _gamut_of(
     compensation: bool,
     distance: float,
     progress: Progress | None,
-) -> ProfileGamut:
+) -> tuple[ProfileGamut, Mesh | None]:
     description, shape = profile.contents.description, gamut(profile)
     if shape is None:
         caveat = "Gamut not known: this profile encloses no colours."
-        return ProfileGamut(path.name, description, None, (), (), None, (caveat,))
+        return ProfileGamut(path.name, description, None, (), (), None, (caveat,)), None
     mesh, share = shape.mesh, None
     if picture is not None:
         share = picture_share(
             profile, mesh, picture, compensation=compensation, distance=distance, progress=progress
         )
-    return ProfileGamut(
+    found = ProfileGamut(
         file=path.name,
         description=description,
         share=share,
@@ -126,6 +161,7 @@ def _gamut_of(
         volume=mesh.volume,
         caveats=_caveats(profile, shape),
     )
+    return found, mesh
 
 
 def _hues(mesh: Mesh) -> tuple[HueReach, ...]:
