@@ -167,6 +167,7 @@ KEYS: tuple[Key, ...] = (
     Key("side.times", "t", "how often", "How often each pair is shown", "sidebyside"),
     Key("side.use", "f", "asked", "Which is better, or greyer", "sidebyside"),
     Key("side.slips", "p", "slips", "Write the letters as slips to cut out", "sidebyside"),
+    Key("side.view", "v", "in full", "Everything in sentences", "sidebyside"),
     Key("side.letters", "x", "open letters", "Open the letters; ends the round", "sidebyside"),
     Key("observers.aside", "x", "set aside", "Set the viewing aside, or take it in again", "observers"),
     Key("observers.view", "v", "in full", "Everything in sentences, with the caveats", "observers"),

@@ -9,10 +9,12 @@ from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
 from evaluation.telling import ends
 from evaluation.telling import observers as words
+from evaluation.telling.beside_tables import beside_it
 from evaluation.telling.ends import Facts
 from evaluation.work.bench import Bench
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.say import session
+from evaluation.work.sidebyside import sidebyside
 from evaluation.work.weigh import aside, observers, observers_document, weigh
 from evaluation.work.weigh.document import deciding as deciding_region
 from evaluation.work.weigh.document import document as weighing_document
@@ -34,10 +36,13 @@ def run(args: Namespace, out: Out) -> int:
         since = published.since(at, weighing)
         facts = compare_facts.facts(at, subject.id)
         in_force = weigh.tables(at)
+        beside = beside_it(sidebyside.of_prints(at, [subject.id]), subject.id)
     if out.as_json:
         out.result({**weighing_document(weighing, since), "black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
+        for line in beside:
+            out.line(line)
         if since:
             out.line()
             out.line(since)

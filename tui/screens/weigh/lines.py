@@ -12,7 +12,7 @@ from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.numbers import Told
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, cell, text_of, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
@@ -235,8 +235,6 @@ def _first_cause(causes: Sequence[Cause], width: int) -> list[Line]:
 
 def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, title: str) -> str:
     """The whole table with reasons and verdict, for copying."""
-    from tui.widgets.lines import text_of
-
     rows = [title, "", text_of(heading(_PAGE))]
     for finding, after in zip_longest(weighing.findings, weighing.findings[1:]):
         rows.append(f"  {text_of(row(finding, sheet, _PAGE))}")
