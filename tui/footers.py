@@ -120,7 +120,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "help",
     ),
     "neutrality.none": (("left", "session", "Left Right"), ("enter", "show it"), "go", "back", "help"),
-    "sidebyside": (("enter", "begin"), "side.mark", "side.slips", ("side.use", "question"), "back", "help"),
+    "sidebyside": (("enter", "begin"), "side.mark", "side.slips", "side.view", "back", "help"),
     "sidebyside.round": (
         ("side.digit", "left", "1"),
         ("side.digit", "right", "2"),
@@ -129,6 +129,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "side.letters",
         "back",
     ),
+    "observers": ("observers.aside", "observers.view", "copy", "back", "help"),
     "compare": (
         ("left", "paper", "Left Right"),
         "compare.view",

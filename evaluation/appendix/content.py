@@ -22,7 +22,9 @@ from evaluation.appendix.neutrality import neutrality
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.regions import figures_of, regions
+from evaluation.appendix.sidebyside import side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
+from evaluation.judgement.beside.result import Beside
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
@@ -32,10 +34,12 @@ def build(
     edition: Edition,
     comparison: Comparison | None = None,
     greys: tuple[str, tuple[str, ...]] = ("", ()),
+    beside: tuple[Beside, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    `beside`: what rounds say in which these prints lay side by side.
     """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
@@ -49,6 +53,8 @@ def build(
             sections.append(causes(cases[0], _prefix(cases[0])))
     if comparison is not None and parts != "neutrality":
         sections.append(compared(comparison))
+    if parts in ("article", "whole"):
+        sections += side_by_side(beside, edition.choices.observers)
     if not alone and parts != "summary" and greys[0]:
         told = (
             Paragraph(folded(greys[0]), "lead"),

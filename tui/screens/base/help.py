@@ -18,6 +18,7 @@ _NAMES: Final[Mapping[str, str]] = {
     "home": "Home",
     "compare": "Compare",
     "sidebyside": "Side by side",
+    "observers": "Observers",
     "neutrality": "Neutrality record",
     "typed": "Readings typed by hand",
     "draw_sheet": "The test image",
