@@ -16,6 +16,7 @@ from evaluation.appendix.document import (
     harmless,
     walked,
 )
+from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
@@ -23,6 +24,7 @@ from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.summary import causes, conclusions, session_title
+from evaluation.judgement.settings_in_order import Series
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
@@ -32,10 +34,12 @@ def build(
     edition: Edition,
     comparison: Comparison | None = None,
     greys: tuple[str, tuple[str, ...]] = ("", ()),
+    settings_in_order: Series | None = None,
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
@@ -55,6 +59,8 @@ def build(
             *(Paragraph(sentence(each), "caution") for each in greys[1]),
         )
         sections.append(Section("greys", "Neutrality side by side", told))
+    if settings_in_order is not None and parts in ("article", "whole"):
+        sections.append(stepped_through(settings_in_order))
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)
