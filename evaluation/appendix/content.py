@@ -16,6 +16,7 @@ from evaluation.appendix.document import (
     harmless,
     walked,
 )
+from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
@@ -25,6 +26,7 @@ from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.sidebyside import side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
 from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.settings_in_order import Series
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
@@ -35,11 +37,13 @@ def build(
     comparison: Comparison | None = None,
     greys: tuple[str, tuple[str, ...]] = ("", ()),
     beside: tuple[Beside, ...] = (),
+    settings_in_order: Series | None = None,
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
     `beside`: what rounds say in which these prints lay side by side.
+    `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
@@ -61,6 +65,8 @@ def build(
             *(Paragraph(sentence(each), "caution") for each in greys[1]),
         )
         sections.append(Section("greys", "Neutrality side by side", told))
+    if settings_in_order is not None and parts in ("article", "whole"):
+        sections.append(stepped_through(settings_in_order))
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)
