@@ -4,7 +4,8 @@
 
 Promises: first frame of Home with 10,000 sessions at most 1.3 x an empty app with a one-row DataTable; key
 press to repaint, p95 on a quiet machine, at most 50 ms above the empty app's; a page opened at most 4 x an
-empty screen by processor time. A turned page is looked at anew: its milliseconds are told, not promised.
+empty screen by processor time; another size of the terminal drawn in 200 ms in the median. A turned page is
+looked at anew: its milliseconds are told, not promised.
 
 The empty app is a DataTable of one row and a Static. Its key press gives the Static another text; its screen
 change pushes a screen with one Static. Ours are: the cursor of Home moved by a row; 4 pressed after g, which
@@ -102,7 +103,16 @@ class Running:
             os.environ.pop("COLUMNS", None)
             os.environ.pop("LINES", None)
             os.execv(sys.executable, [sys.executable, "-c", code, *words])
-        fcntl.ioctl(self.file, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+        self.size(80, 24)
+
+    def size(self, columns: int, rows: int) -> None:
+        fcntl.ioctl(self.file, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+
+    def resized(self, columns: int, rows: int, text: str) -> float:
+        """Seconds from another size of the terminal to the moment that a text is drawn in it."""
+        asked = time.perf_counter()
+        self.size(columns, rows)
+        return self.until(text) - asked
 
     def until(self, text: str, patience: float = 30.0) -> float:
         """Read until a text has been drawn; the moment it was there."""
@@ -170,9 +180,17 @@ def fill(archive: Archive, sessions: int) -> None:
 
 
 def told(
-    what: str, pairs: list[tuple[float, float]], *, ratio: float | None = None, above: float | None = None
+    what: str,
+    pairs: list[tuple[float, float]],
+    *,
+    ratio: float | None = None,
+    above: float | None = None,
+    most: float | None = None,
 ) -> None:
-    """Median and 95th percentile of both; how many times as long ours takes, and how many ms more at p95."""
+    """Median and 95th percentile of both; how many times as long ours takes, and how many ms more at p95.
+
+    ratio, above, most   what is promised: times the empty app, ms more than it at p95, ms in all
+    """
     figures = []
     for name, values in zip(("drydown", "empty app"), zip(*pairs, strict=True), strict=True):
         p95 = statistics.quantiles(values, n=20)[-1] if len(values) > 1 else values[0]
@@ -181,6 +199,7 @@ def told(
     (mine, mine_95), (other, other_95) = figures
     more = (mine_95 - other_95) * 1000
     promised = f"promised {ratio:.1f} x" if ratio else f"promised {above:.0f} ms more" if above else ""
+    promised = f"promised {most:.0f} ms" if most else promised
     print(f"{'':<44}{mine / other:.2f} x, p95 {more:+.0f} ms   {promised}")
 
 
@@ -206,6 +225,13 @@ def main() -> None:
             presses.append((mine, empty.press("j", f"{press + 1}")))
             empty.rest(0.05)
         told("key press on Home, 10,000 sessions", presses, above=50)
+        turns = [(120, 36), (180, 50), (80, 24)] * 3
+        resized = []
+        for size in turns:
+            resized.append((ours.resized(*size, "Sallowfell"), empty.resized(*size, "Sallowfell")))
+            ours.rest()
+            empty.rest()
+        told("another size of the terminal, on Home", resized, most=200)
         ours.end()
         empty.end()
 

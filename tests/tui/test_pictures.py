@@ -11,8 +11,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
-from rich.color import ColorType
+from rich.color import Color, ColorType
 
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
@@ -100,6 +101,34 @@ async def test_every_page_looks_as_it_was_looked_at(
     opened.close()
     for page, text in seen.items():
         compare(f"{page}-{size[0]}x{size[1]}.txt", text)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("theme", ["dark", "dim", "light"])
+async def test_every_word_stands_out_from_its_ground(demo: Path, tmp_path: Path, theme: str) -> None:
+    """On every page and in every theme, 4.5:1 at least: W3C, WCAG 2.2, success criterion 1.4.3."""
+    opened = Opened(demo, tmp_path, TRUECOLOR)
+    async with opened.app.run_test(size=(120, 36)) as pilot:
+        opened.app.theme = theme
+        for keys in PAGES.values():
+            await shown(opened.app, pilot, keys)
+            for segment in itertools.chain.from_iterable(painted(opened.app)):
+                style = segment.style
+                if style and style.color and style.bgcolor and any(map(str.isalnum, segment.text)):
+                    lighter, darker = sorted(map(luminance, (style.color, style.bgcolor)), reverse=True)
+                    assert (lighter + 0.05) / (darker + 0.05) >= 4.5, (keys, segment.text)
+            await shown(opened.app, pilot, ("escape", "g", "h", "home"))
+    opened.close()
+
+
+def luminance(colour: Color) -> float:
+    """Relative luminance of an sRGB colour, 0 to 1 (WCAG 2.2, IEC 61966-2-1)."""
+    assert colour.triplet is not None
+    linear = [
+        each / 12.92 if each <= 0.04045 else ((each + 0.055) / 1.055) ** 2.4
+        for each in (value / 255 for value in colour.triplet)
+    ]
+    return float(np.dot(linear, [0.2126, 0.7152, 0.0722]))
 
 
 @pytest.mark.parametrize("page", ["look", "weigh"])
