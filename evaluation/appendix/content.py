@@ -21,8 +21,10 @@ from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
+from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.summary import causes, conclusions, session_title
+from evaluation.loan import Question
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
@@ -32,10 +34,12 @@ def build(
     edition: Edition,
     comparison: Comparison | None = None,
     greys: tuple[str, tuple[str, ...]] = ("", ()),
+    asked: Sequence[Question] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    `asked`: readers' questions about these prints that were answered.
     """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
@@ -58,6 +62,8 @@ def build(
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)
+    if asked and parts in ("article", "whole"):
+        sections.append(questions(asked, edition.choices.observers))
     sections.append(notes(edition))
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)

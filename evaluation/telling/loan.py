@@ -11,7 +11,7 @@ from evaluation.telling.plan import NAMES, short_day
 
 def question(number: int, text: str, who: str, paper: str, region: str) -> str:
     """A reader's question with what it is about."""
-    about = ", ".join(part for part in (who, paper, region) if part)
+    about = about_words(who, paper, region)
     return f"{number}. {text}" + (f" ({about})" if about else "")
 
 
@@ -24,6 +24,11 @@ def ask_before(number: int, last: datetime | None, now: datetime) -> str:
 
 
 NO_QUESTION: Final = "No reader has asked anything yet."
+
+
+def about_words(who: str, paper: str, region: str) -> str:
+    """Who asked, and about what; "" where nothing of it is known."""
+    return ", ".join(part for part in (who, paper, region) if part)
 
 
 def answer(text: str, appendix: str) -> str:

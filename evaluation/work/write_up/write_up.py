@@ -29,6 +29,7 @@ from evaluation.work.describe.begin import read_text
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
+from evaluation.work.plan.answered import answered
 from evaluation.work.say import Step, say
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
@@ -155,7 +156,8 @@ def _made(
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
     cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
-    document = content.build(cases, edition, _comparison(bench, cases), said)
+    asked = answered(bench, [case.session for case in cases])
+    document = content.build(cases, edition, _comparison(bench, cases), said, asked)
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):

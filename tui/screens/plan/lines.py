@@ -61,7 +61,7 @@ def paragraphs(sentences: Iterable[str], width: int) -> list[Line]:
 def question(one: Question, room: int) -> Line:
     """A row of the list of questions."""
     state = "answered" if one.answered is not None else "open"
-    about = ", ".join(part for part in (one.who, one.paper, one.region) if part)
+    about = loan_words.about_words(one.who, one.paper, one.region)
     beside = min(30, room // 3) if about else 0
     text = f"{one.number:>3}  {cell(state, 9)}{cell(one.text, room - 16 - beside)}"
     return (
@@ -73,7 +73,7 @@ def question(one: Question, room: int) -> Line:
 def asked(one: Question, now: datetime, width: int) -> list[Line]:
     """A question whole, with its answer."""
     local = one.asked.astimezone().replace(tzinfo=None)
-    about = ", ".join(part for part in (one.who, one.paper, one.region) if part)
+    about = loan_words.about_words(one.who, one.paper, one.region)
     said = [one.text, f"Asked {words.clock(local, now)}" + (f" by {about}." if about else ".")]
     if one.answered is not None:
         said.append(loan_words.answer(one.answer, one.appendix).strip())
