@@ -128,7 +128,9 @@ class DrydownApp(KeyOrder):
         if event.where.startswith("tools"):
             await self._tools(event.session_id, event.where.partition("/")[2])
             return
-        if event.session_id is None:
+        if event.where == "plan":
+            await self._plan()
+        if event.where == "plan" or event.session_id is None:
             return
         if event.where in ("compare", "sidebyside"):
             await self._together(event.where, event.others)
@@ -166,6 +168,14 @@ class DrydownApp(KeyOrder):
         marked = others or self.marked()
         together = marked if session_id in marked else (session_id,)
         await self.push_screen(Neutrality(self.bench, together, session_id))
+
+    async def _plan(self) -> None:
+        from tui.screens.plan.page import PlanPage  # replays come with it, and numpy with them
+
+        while len(self.screen_stack) > 2:
+            await self.pop_screen()
+        if not isinstance(self.screen, PlanPage):
+            await self._put(PlanPage(self.bench))
 
     async def _tools(self, session_id: int | None, first: str) -> None:
         """What is done beside the steps; Esc leads back to here. `first` is opened at once."""
@@ -250,17 +260,9 @@ class DrydownApp(KeyOrder):
 
 def _heavy() -> None:
     """What opening a session imports, the lightest first."""
-    for name in (
-        "steps.describe",
-        "steps.prepare",
-        "look.page",
-        "steps.which",
-        "read.page",
-        "weigh.page",
-        "write_up.page",
-        "read.patches",
-        "compare.page",
-    ):
+    first = "steps.describe steps.prepare look.page steps.which"
+    then = "read.page weigh.page write_up.page read.patches compare.page"
+    for name in f"{first} {then}".split():
         importlib.import_module(f"tui.screens.{name}")
 
 

@@ -21,7 +21,7 @@ class Desk(Protocol):
 
     def go(self, where: str, session_id: int | None = None, others: tuple[int, ...] = ()) -> None:
         """Another screen is wanted: a step of the session, the next open step ("next"), "home",
-        "compare", "neutrality", "removed", "tools" or one of them as "tools/settings". `others` are
+        "compare", "neutrality", "plan", "removed", "tools" or one of them as "tools/settings". `others` are
         sessions marked on Home.
         """
         ...

@@ -22,11 +22,13 @@ from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
+from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.sidebyside import side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
 from evaluation.judgement.beside.result import Beside
 from evaluation.judgement.settings_in_order import Series
+from evaluation.loan import Question
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
@@ -38,12 +40,14 @@ def build(
     greys: tuple[str, tuple[str, ...]] = ("", ()),
     beside: tuple[Beside, ...] = (),
     settings_in_order: Series | None = None,
+    asked: Sequence[Question] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
     `beside`: what rounds say in which these prints lay side by side.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
+    `asked`: readers' questions about these prints that were answered.
     """
     if not cases:
         raise ValueError("an appendix speaks of at least one session")
@@ -70,6 +74,8 @@ def build(
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)
+    if asked and parts in ("article", "whole"):
+        sections.append(questions(asked, edition.choices.observers))
     sections.append(notes(edition))
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)

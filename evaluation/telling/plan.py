@@ -18,6 +18,7 @@ STEP: Final[Mapping[Step, str]] = {
     "look": "look and read",
     "second": "look a second time",
 }
+NAMES: Final[Mapping[str, str]] = {str(step): words for step, words in STEP.items()}
 TO_PRINT: Final[Mapping[Step, str]] = {
     "charts": "To print: your profiling charts, unmanaged, on as many sheets as they take.",
     "sheet": "To print: the test image of this session, through the profile, and its form for the booth (t).",
@@ -52,9 +53,11 @@ def short_day(at: datetime) -> str:
 
 def weekdays(days: Sequence[int]) -> str:
     """
-    >>> weekdays((0, 1, 5))
-    'Mon, Tue, Sat'
+    >>> weekdays((0, 1, 5)), weekdays((1, 2, 3, 4))
+    ('Mon, Tue, Sat', 'Tue to Fri')
     """
+    if len(days) > 2 and tuple(days) == tuple(range(days[0], days[-1] + 1)):
+        return f"{_WEEKDAYS[days[0]]} to {_WEEKDAYS[days[-1]]}"
     return ", ".join(_WEEKDAYS[one] for one in days)
 
 
@@ -75,10 +78,14 @@ def step_of(step: Step, paper: str, settings: Sequence[str]) -> str:
     return f"{verb[0].upper()}{verb[1:]}: {paper}, {listed(settings)}"
 
 
-def why(step: Step, dry_hours: float, others: int, left: int) -> str:
-    """Why this comes next. `others` papers could be gone on with; `left` steps of this one are left."""
+def why(step: Step, dry_hours: float, others: int, left: int, *, idle: bool) -> str:
+    """Why this comes next. `others` papers could be gone on with; `left` steps of this one are left.
+
+    `idle`: something lies dry and could be read or looked at.
+    """
     if step in PRINTED:
-        return f"First, since {dry_hours:.0f} h of drying begin with it; what lies dry can wait."
+        wait = "; what lies dry can wait" if idle else ""
+        return f"First, since {dry_hours:.0f} h of drying begin with it{wait}."
     nearest = f"{counted(left, 'step')} left: this paper is nearest its end." if others else ""
     return f"No print can be made now. {nearest}".strip()
 
@@ -196,23 +203,38 @@ def goes_back(printer: str) -> str:
     return f"{printer or 'The printer'} goes back"
 
 
-def question(number: int, text: str, who: str, paper: str, region: str) -> str:
-    """A reader's question with what it is about."""
-    about = ", ".join(part for part in (who, paper, region) if part)
-    return f"{number}. {text}" + (f" ({about})" if about else "")
+SHORT_STEP: Final[Mapping[Step, str]] = {
+    "charts": "print charts",
+    "profile": "read, profile",
+    "sheet": "print image",
+    "look": "look and read",
+    "second": "second look",
+}
 
 
-def ask_before(number: int, last: datetime | None, now: datetime) -> str:
-    """How many questions wait, and until when they can be answered."""
-    if not number:
-        return "No question is open."
-    many = counted(number, "open question")
-    return f"{many}." if last is None else f"{many}; answer before it goes back on {short_day(last)}."
+def brief(at: datetime, now: datetime) -> str:
+    """A moment for a narrow column: the time, the weekday and the time, from a week on the day.
+
+    >>> now = datetime(2026, 3, 4)
+    >>> [brief(datetime(2026, 3, day, 9, 5), now) for day in (4, 5, 20)]
+    ['09:05', 'Thu 09:05', 'Fri 20 Mar']
+    """
+    days = (at.date() - now.date()).days
+    if days == 0:
+        return f"{at:%H:%M}"
+    return f"{_WEEKDAYS[at.weekday()]} {at:%H:%M}" if 0 < days < 7 else short_day(at)
 
 
-NO_QUESTION: Final = "No reader has asked anything yet."
+def timed(step: str, minutes: float | None) -> str:
+    """The clock of a step: running, or what it measured."""
+    if minutes is None:
+        return f"The clock of “{NAMES[step]}” runs; T stops it."
+    return f"“{NAMES[step]}” took {length(minutes)}; from three on their median counts."
 
 
-def answer(text: str, appendix: str) -> str:
-    """The answer to a question, and where readers find it."""
-    return f"   {text}" + (f" In {appendix}." if appendix else "")
+WORKING_OUT: Final = "How likely all of it is: working it out ..."
+NO_LOAN: Final = (
+    "No printer is on loan. Enter begins one with the day it goes back; papers and hours come next, and all "
+    "of it can be changed."
+)
+NO_PAPER: Final = "No paper is planned yet. n adds one with its settings, as “Rag 293: fine, finest”."

@@ -67,7 +67,7 @@ def test_a_loan_by_commands_alone(drydown: Drydown, form: Path, tmp_path: Path) 
         problem = drydown("plan", *words)
         assert problem.code == 2 and sentence in problem.err and len(problem.err.splitlines()) == 1
     rows = list(csv.DictReader(io.StringIO(drydown("plan", "--csv").out)))
-    assert rows[0]["step"] == "print the charts" and rows[0]["paper"] == "Rag; 293, é"
+    assert rows[0]["step"] == "print charts" and rows[0]["paper"] == "Rag; 293, é"
     assert drydown("plan", "--calendar", tmp_path / "week.ics").code == 0
     assert drydown("plan", "--calendar", tmp_path / "week.ics").code == 2  # it is not written over
 

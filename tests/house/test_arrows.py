@@ -39,7 +39,7 @@ ALLOWED: dict[str, set[str]] = {
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
     "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
-    "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed"}
+    "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed", "loan"}
     | {
         "published",
         "pictures",

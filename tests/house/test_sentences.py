@@ -35,6 +35,7 @@ MAKERS = {
     "neutrality/values": "single facts of a neutrality record",
     "numbers": "numbers",
     "observers": "several observers of one print",
+    "loan": "what is entered about a loan",
     "plan": "the plan of a loan",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",

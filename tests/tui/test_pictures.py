@@ -43,6 +43,7 @@ PAGES = {
     "draw-sheet": ("t",),
     "help": ("question_mark",),
     "go": ("g",),
+    "plan": ("g", "p", "down"),
     "tools": ("g", "t", "down", "down"),
     "compare": ("down", "down", "space", "end", "space", "g", "c"),  # the last: marks stay
 }

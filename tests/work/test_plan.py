@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from evaluation.appendix.case import Choices
 from evaluation.archive import loans, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError
@@ -16,6 +17,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.plan import entering, form, told, typed
 from evaluation.work.plan.plan import Plan, plan
+from evaluation.work.write_up import write_up
 
 MONDAY = datetime(2026, 3, 2, 9, tzinfo=UTC)
 
@@ -268,3 +270,22 @@ def test_a_form_begins_a_loan_and_names_every_mistake(bench: Bench) -> None:
     twice = filled + '\n[[paper]]\nname = "rag 293"\nsettings = "fine"\n'
     with pytest.raises(DrydownError, match="every paper once"):
         form.begin_from(bench, twice, "loan.toml")
+
+
+def test_an_appendix_lists_the_questions_that_were_answered_about_its_prints(
+    bench: Bench, loan: Loan
+) -> None:
+    loan, number = entering.session_for(bench, loan, "Matt 230", "fine")
+    _, other = entering.session_for(bench, loan, "Rag 293", "fine")
+    for text, paper in (("does it curl?", "matt 230"), ("how loud?", ""), ("open?", ""), ("rag?", "Rag 293")):
+        loan = entering.ask(bench, loan, text, who="Ms Reader", paper=paper)
+    for place in (1, 2, 4):
+        loan = entering.answer(bench, loan, place, f"answer {place}")
+    text = write_up.as_text(write_up.appendix(bench, [number], Choices("article")))
+    assert "What readers asked" in text and "Does it curl? (matt 230)" in text and "Answer 2." in text
+    assert "Rag?" not in text and "Open?" not in text and "Ms Reader" not in text
+    named = write_up.as_text(write_up.appendix(bench, [other], Choices("article", "name")))
+    assert "Rag? (Ms Reader, Rag 293)" in named and "curl" not in named
+    assert "What readers asked" not in write_up.as_text(
+        write_up.appendix(bench, [number], Choices("summary"))
+    )

@@ -12,6 +12,7 @@ from evaluation.loan import About, Loan, LoanDraft, LoanEntry, WantedPaper, plac
 from evaluation.plain_text import quoted
 from evaluation.planning.steps import Step
 from evaluation.session import PrintingCondition
+from evaluation.telling import loan as loan_words
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.plan import typed
@@ -31,6 +32,11 @@ def begin_loan(
     drafts += [LoanDraft("paper", one.name, typed.plain_paper(one)) for one in papers]
     drafts += [LoanDraft("minutes", step, value) for step, value in (minutes or {}).items()]
     return loans.begin(bench.archive, drafts, bench.now())
+
+
+def newest(bench: Bench) -> Loan | None:
+    """The loan begun last; None where there is none."""
+    return loans.load(bench.archive)
 
 
 def say(bench: Bench, loan: Loan, drafts: Sequence[LoanDraft]) -> Loan:
@@ -182,6 +188,24 @@ def turned(bench: Bench, loan: Loan, way: Turn) -> tuple[LoanEntry, ...]:
                 if number is not None:
                     _turn_printed(bench, number, datetime.fromisoformat(entry.value), way)
     return found
+
+
+def turned_words(bench: Bench, loan: Loan, way: Turn) -> str:
+    """As `turned`, in words; "" where nothing is left."""
+    found = turned(bench, loan, way)
+    if not found:
+        return ""
+    first = found[0]
+    names = typed.names(first.subject) if first.subject.startswith("[") else (first.subject,)
+    return loan_words.turned(way, first.kind, names, len(found) - 1)
+
+
+def about_question(bench: Bench, loan: Loan, number: int, who: str, paper: str, region: str) -> Loan:
+    """Who asked, and about which paper and region."""
+    one = next(one for one in loan.questions if one.number == number)
+    said = {"text": one.text, "who": who.strip(), "paper": paper.strip(), "region": region.strip()}
+    value = {key: each for key, each in said.items() if each}
+    return say(bench, loan, [LoanDraft("question", str(number), value)])
 
 
 def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:

@@ -4,7 +4,8 @@ from datetime import datetime, time
 
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
-from evaluation.planning.steps import DAY, STEPS, Chain
+from evaluation.planning.steps import DAY, PRINTED, STEPS, Chain
+from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
 from evaluation.work.plan.plan import Job, Plan
@@ -28,7 +29,8 @@ def next_step(plan: Plan) -> list[str]:
     chain = plan.chains[first.chain]
     left = sum(len(one.steps) for one in plan.chains if one.paper == chain.paper)
     others = len({one.paper for one in plan.chains}) - 1
-    why = words.why(first.step, plan.times.dry / 60, others, left)
+    idle = any(job.state == "open" and job.step not in PRINTED for job in plan.jobs)
+    why = words.why(first.step, plan.times.dry / 60, others, left, idle=idle)
     lines.append(f"{words.takes(minutes, change, len(batch))} {why}")
     if first.step in words.TO_PRINT:
         lines.append(words.TO_PRINT[first.step])
@@ -125,7 +127,7 @@ def week(plan: Plan, days: int = 7) -> Table:
     for act in coming(plan, days):
         job = plan.of_chain[act.chain]
         start, end = plan.clock(act.start), plan.clock(act.end)
-        step = words.STEP[act.step]
+        step = words.SHORT_STEP[act.step]
         rows.append(
             (words.short_day(start), f"{start:%H:%M}", f"{end:%H:%M}", step, job.paper.name, job.setting)
         )
@@ -145,10 +147,10 @@ def questions(plan: Plan) -> list[str]:
     """Readers' questions, the open ones first, with their answers."""
     found = []
     for one in sorted(plan.loan.questions, key=lambda one: one.answered is not None):
-        found.append(words.question(one.number, one.text, one.who, one.paper, one.region))
+        found.append(loan_words.question(one.number, one.text, one.who, one.paper, one.region))
         if one.answered is not None:
-            found.append(words.answer(one.answer, one.appendix))
-    return [*(found or [words.NO_QUESTION]), *questions_open(plan)]
+            found.append(loan_words.answer(one.answer, one.appendix))
+    return [*(found or [loan_words.NO_QUESTION]), *questions_open(plan)]
 
 
 def questions_open(plan: Plan) -> list[str]:
@@ -157,4 +159,6 @@ def questions_open(plan: Plan) -> list[str]:
         return []
     last = plan.loan.about.last
     waiting = sum(one.answered is None for one in plan.loan.questions)
-    return [words.ask_before(waiting, None if last is None else datetime.combine(last, time()), plan.now)]
+    return [
+        loan_words.ask_before(waiting, None if last is None else datetime.combine(last, time()), plan.now)
+    ]

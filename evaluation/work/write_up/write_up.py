@@ -31,6 +31,7 @@ from evaluation.work.gamut.of_sessions import of_sessions
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
+from evaluation.work.plan.answered import answered
 from evaluation.work.say import Step, say
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.take_in import read
@@ -158,9 +159,15 @@ def _made(
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
     cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
-    beside = sidebyside.of_prints(bench, ids)
-    settings = _settings(bench, cases) if choices.parts in ("article", "whole") else None
-    document = content.build(cases, edition, _comparison(bench, cases), said, beside, settings)
+    document = content.build(
+        cases,
+        edition,
+        _comparison(bench, cases),
+        said,
+        beside=sidebyside.of_prints(bench, ids),
+        settings_in_order=_settings(bench, cases) if choices.parts in ("article", "whole") else None,
+        asked=answered(bench, [case.session for case in cases]),
+    )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):

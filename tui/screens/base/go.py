@@ -7,7 +7,9 @@ from textual.events import Key
 from tui import keys
 from tui.screens.base.over import Over
 
-NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home, c Compare, s side by side, n neutrality, t tools, Esc."
+NO_SUCH_PLACE = (
+    "After g: 1 to 6, g next step, h Home, c Compare, s side by side, n neutrality, p plan, t tools, Esc."
+)
 
 
 class Go(Over):

@@ -159,7 +159,7 @@ class Home(Page):
     def go_to(self, where: str) -> None:
         if where == "home":
             return
-        if where.startswith("tools"):
+        if where == "plan" or where.startswith("tools"):
             self.desk.go(where, self.session_in_hand())
             return
         if self._kept_off():

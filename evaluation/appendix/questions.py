@@ -1,0 +1,24 @@
+"""What readers asked about these prints while the printer was on loan, and the answers."""
+
+from collections.abc import Sequence
+
+from evaluation.appendix.case import Naming
+from evaluation.appendix.document import Facts, Section
+from evaluation.loan import Question
+from evaluation.plain_text import capital
+from evaluation.telling.loan import about_words
+from evaluation.telling.wording import folded, sentence
+
+
+def questions(asked: Sequence[Question], naming: Naming) -> Section:
+    """The answered ones, in the order they were asked; who asked is named where observers are."""
+    rows = tuple(
+        (_asked(one, naming), sentence(folded(one.answer))) for one in asked if one.answered is not None
+    )
+    return Section("questions", "What readers asked", (Facts(rows),))
+
+
+def _asked(one: Question, naming: Naming) -> str:
+    about = about_words(one.who if naming == "name" else "", one.paper, one.region)
+    text = capital(folded(one.text))
+    return f"{text} ({folded(about)})" if about else text
