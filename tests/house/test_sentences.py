@@ -17,6 +17,7 @@ MAKERS = {
     "charts": "profiling data",
     "comparison": "prints compared",
     "difference": "one region of two prints compared",
+    "curves/at_one_scale": "greys and colours of prints at one scale",
     "curves/laid_over": "curves of several prints",
     "curves/page": "figures of a region, on a page",
     "curves/region": "figures of a region, in cells",
@@ -37,6 +38,7 @@ MAKERS = {
     "observers": "several observers of one print",
     "loan": "what is entered about a loan",
     "plan": "the plan of a loan",
+    "several": "prints of one sheet in an appendix",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",
 }
