@@ -30,11 +30,11 @@ ALLOWED: dict[str, set[str]] = {
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},
-    "profile": {"errors", "plain_text", "system_words", "session", "pictures", "colorimetry"},
+    "profile": {"errors", "plain_text", "system_words", "session", "published", "pictures", "colorimetry"},
     "sheet": {"errors", "plain_text", "system_words", "unfinished", "session", "keyed"}
     | {"published", "pictures", "colorimetry", "profile"},
-    "readings": {"errors", "plain_text", "system_words", "colorimetry", "profile", "sheet"},
-    "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
+    "readings": {"errors", "plain_text", "system_words", "published", "colorimetry", "profile", "sheet"},
+    "metrics": {"errors", "session", "published", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed", "rounds"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
     "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
