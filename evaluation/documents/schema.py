@@ -28,6 +28,7 @@ from evaluation.documents.neutrality import Neutrality
 from evaluation.documents.observers import ObserversOfPrint
 from evaluation.documents.plan import Asked, LoanBegun, Plan
 from evaluation.documents.profiling import Profiling
+from evaluation.documents.references import OwnReferences
 from evaluation.documents.settings import Calibrated, FromDecisions, Sensitivity, SettingsFile
 from evaluation.documents.sidebyside import RoundsRecorded, SideBySide
 from evaluation.documents.weighing import WeighingWithBlack
@@ -42,6 +43,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "compare": (Comparison,),
     "sidebyside": (SideBySide, RoundsRecorded, Template),
     "plan": (Plan, LoanBegun, Asked, Begun, Template, Written),
+    "references": (OwnReferences,),
     "neutrality": (Neutrality,),
     "chart": (Profiling,),
     "lamp": (Lamps, NamedLights),

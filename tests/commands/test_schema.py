@@ -32,6 +32,7 @@ CASES = {
     "weigh 2": "WeighingWithBlack",
     "weigh 4": "WeighingWithBlack",
     "weigh 3 --observers": "ObserversOfPrint",
+    "references --keep 1 4": "OwnReferences",
     "compare 1 2 3 4 5 6": "Comparison",
     "sidebyside 1 4 5": "SideBySide",
     "sidebyside 1 4 5 --open": "SideBySide",

@@ -37,6 +37,7 @@ MAKERS = {
     "observers": "several observers of one print",
     "loan": "what is entered about a loan",
     "plan": "the plan of a loan",
+    "references": "own reference prints, and how steady an eye is over them",
     "rewritten": "results that are not what was written up",
     "wording": "counts, ages, moments",
 }
