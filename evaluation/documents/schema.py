@@ -30,7 +30,7 @@ from evaluation.documents.plan import Asked, LoanBegun, Plan
 from evaluation.documents.profiling import Profiling
 from evaluation.documents.references import OwnReferences
 from evaluation.documents.settings import Calibrated, FromDecisions, Sensitivity, SettingsFile
-from evaluation.documents.sidebyside import RoundsRecorded, SideBySide
+from evaluation.documents.sidebyside import RoundsRecorded, SideBySide, Triangles
 from evaluation.documents.weighing import WeighingWithBlack
 
 # What each command prints with --json: one of these, by what it was asked.
@@ -41,7 +41,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "read": (Reading,),
     "weigh": (WeighingWithBlack, ObserversOfPrint),
     "compare": (Comparison,),
-    "sidebyside": (SideBySide, RoundsRecorded, Template),
+    "sidebyside": (SideBySide, RoundsRecorded, Triangles, Template),
     "plan": (Plan, LoanBegun, Asked, Begun, Template, Written),
     "references": (OwnReferences,),
     "neutrality": (Neutrality,),
