@@ -62,6 +62,8 @@ SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_lig
 
 # A remark of a viewing on this, and on no region, sets the viewing aside: it says why.
 ASIDE: Final = "viewing/aside"
+# A remark of a session on this keeps its print to be graded again, to see whether an eye stays steady.
+OWN_REFERENCE: Final = "own reference"
 
 
 def part_words(parts: Sequence[str]) -> tuple[str, ...]:

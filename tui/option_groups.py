@@ -28,6 +28,8 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
     beside.add_argument("--times", type=int, default=0, metavar="N", help="each pair is shown; else 12")
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
+    beside.add_argument("--triangles", type=int, metavar="N", help="a triangle test of two prints: the order")
+    beside.add_argument("--right", type=int, metavar="K", help="of the triangles: what K right answers show")
     beside.add_argument("--replace", action="store_true", help="write over files that exist")
 
 

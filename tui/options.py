@@ -97,6 +97,12 @@ def parser() -> argparse.ArgumentParser:
     side_by_side(_command(commands, "sidebyside", "two prints at a time under letters: which is better"))
 
     plan_of_loan(_command(commands, "plan", "a printer on loan: what to do next, what can still be done"))
+    references = _command(
+        commands, "references", "own prints graded again: what is due, how steady an eye is"
+    )
+    references.add_argument(
+        "--keep", nargs="*", metavar="SESSION", help="keep these prints and no others; none: keep none"
+    )
 
     neutrality = _command(
         commands,

@@ -32,6 +32,8 @@ CASES = {
     "weigh 2": "WeighingWithBlack",
     "weigh 4": "WeighingWithBlack",
     "weigh 3 --observers": "ObserversOfPrint",
+    "references --keep 1 4": "OwnReferences",
+    "sidebyside 1 4 --triangles 15 --right 9": "Triangles",
     "compare 1 2 3 4 5 6": "Comparison",
     "sidebyside 1 4 5": "SideBySide",
     "sidebyside 1 4 5 --open": "SideBySide",

@@ -37,7 +37,9 @@ MAKERS = {
     "observers": "several observers of one print",
     "loan": "what is entered about a loan",
     "plan": "the plan of a loan",
+    "references": "own reference prints, and how steady an eye is over them",
     "rewritten": "results that are not what was written up",
+    "triangle": "the triangle test",
     "wording": "counts, ages, moments",
 }
 NOUNS = {"curves/prints", "curves/series", "figure", "neutrality/prints", "table"}
