@@ -30,6 +30,7 @@ ALLOWED: dict[str, set[str]] = {
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},
+    "facts": {"errors", "plain_text"},
     "profile": {"errors", "plain_text", "system_words", "session", "pictures", "colorimetry"},
     "sheet": {"errors", "plain_text", "system_words", "unfinished", "session", "keyed"}
     | {"published", "pictures", "colorimetry", "profile"},
@@ -37,7 +38,7 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed", "rounds"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
+    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning", "facts"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed", "loan"}
     | {
@@ -50,13 +51,14 @@ ALLOWED: dict[str, set[str]] = {
         "metrics",
         "judgement",
         "telling",
+        "facts",
     },
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
     | {"readings.run", "rounds", "loan"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning"},
+    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning", "facts"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation", "tui")
