@@ -141,6 +141,9 @@ class PlanPage(Laid):
             self.begin_or_add()
         elif job.step is None and job.session is None:
             self.tell("It is left out; x takes it in again." if job.state == "left out" else "It is done.")
+        elif job.step == "charts":  # no page of a session has them: they are printed, and that is all
+            name = f"{job.paper.name}, {job.setting}"
+            self.ask(f"{name}: charts printed just now? 1 yes, 0 no.", {"1": partial(self._done, job)})
         else:
             self.attempt(lambda: self._open(job))
 
@@ -148,7 +151,7 @@ class PlanPage(Laid):
         number = job.session
         if number is None:
             _, number = entering.session_for(self.bench, self.loan, job.paper.name, job.setting)
-        where = {"charts": "describe", "profile": "read", "sheet": "describe"}.get(job.step or "", "next")
+        where = {"profile": "read", "sheet": "describe"}.get(job.step or "", "next")
         self.desk.go(where, number)
 
     async def action_sheet(self) -> None:
