@@ -42,7 +42,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         await app.press("T")
         assert app.saved.startswith("“print the charts” took 30 min")
         await app.press("space", "space")  # both settings of the paper that is in
-        assert app.saved == "Saved. Rag 293, finest: print the charts, done. u takes it back."
+        assert app.saved == "Saved. Rag 293, finest: print charts, done. u undoes it."
         assert "Print the charts: Matt 230, fine and finest." in app.text and "dry Wed" in app.text
         await app.press("u", "U")
         assert app.saved == "Redone: Rag 293, finest: print the charts."
@@ -53,7 +53,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         clock.forward(hours=24)
         await app.press("e", "escape")  # laid anew when one comes back
         row = next(row for row in app.rows if "read, profile" in row)
-        assert " now" in row or " then" in row
+        assert " now" in row or " ready" in row
         while "read, profile" not in app.here:
             await app.press("down")
         await app.press("enter")

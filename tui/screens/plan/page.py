@@ -90,9 +90,7 @@ class PlanPage(Laid):
         if found is None:
             return []
         room = self.list_here.room - 3
-        return [
-            lines.job(found, job, lines.when(found, job), room) for job in found.jobs[start : start + count]
-        ]
+        return [lines.job(found, job, room) for job in found.jobs[start : start + count]]
 
     def _rest(self) -> list[str]:
         found = self.plan
@@ -111,7 +109,7 @@ class PlanPage(Laid):
         room = 100
         rows = [
             lines.heading(room),
-            *(lines.job(found, job, lines.when(found, job), room) for job in found.jobs),
+            *(lines.job(found, job, room) for job in found.jobs),
         ]
         parts = [*self._next(), "", *(text_of(row).rstrip() for row in rows), "", *self._rest()]
         return "\n".join(parts) + "\n"
@@ -189,7 +187,7 @@ class PlanPage(Laid):
         if self.attempt(lambda: entering.done(self.bench, self.loan, job.paper.name, job.setting, step)):
             self.list_here.put(0)
             self.lay()
-            self.tell(f"Saved. {job.paper.name}, {job.setting}: {words.STEP[step]}, done. u takes it back.")
+            self.tell(f"Saved. {job.paper.name}, {job.setting}: {words.SHORT_STEP[step]}, done. u undoes it.")
 
     def action_timer(self) -> None:
         """Start the clock of the row's step, or stop the one that runs."""
