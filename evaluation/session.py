@@ -4,10 +4,10 @@ A session is the fold of its entries (`fold.py`); nothing here is ever changed i
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from types import MappingProxyType
-from typing import Final, Literal, get_args
+from typing import Any, Final, Literal, get_args
 
 Use = Literal["general", "black and white", "portrait", "landscape"]
 Mark = Literal["done", "not done", "does not apply"]
@@ -58,6 +58,10 @@ READINESS: Final[Mapping[str, str]] = {
     "colour_vision": "colour vision known",
 }
 SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_light")
+
+
+# A remark of a viewing on this, and on no region, sets the viewing aside: it says why.
+ASIDE: Final = "viewing/aside"
 
 
 def part_words(parts: Sequence[str]) -> tuple[str, ...]:
@@ -215,6 +219,11 @@ class Viewing:
     remarks: Mapping[str, str] = field(default_factory=dict)
     revealed: Mapping[str, datetime] = field(default_factory=dict)
 
+    @property
+    def aside(self) -> str:
+        """Why a person set it aside; "" for one that counts."""
+        return self.remarks.get(ASIDE, "")
+
 
 @dataclass(frozen=True, slots=True)
 class Session:
@@ -239,6 +248,14 @@ class Session:
     def viewing(self) -> Viewing | None:
         """The newest viewing: the one whose gate decides which readings may be seen."""
         return self.viewings[-1] if self.viewings else None
+
+    def counting(self) -> "Session":
+        """As a result takes it: viewings set aside say nothing. Observers keep their roles."""
+        kept = list(self.viewings)
+        while kept and kept[-1].aside:
+            kept.pop()
+        silent: dict[str, Any] = {"answers": {}, "faults": (), "faultless": frozenset(), "remarks": {}}
+        return replace(self, viewings=tuple(replace(one, **silent) if one.aside else one for one in kept))
 
     def role(self, observer: str) -> str:
         """An observer by role: "observer 1" is the first who looked, in everything made of this session."""

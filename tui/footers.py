@@ -120,7 +120,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "help",
     ),
     "neutrality.none": (("left", "session", "Left Right"), ("enter", "show it"), "go", "back", "help"),
-    "sidebyside": (("enter", "begin"), "side.mark", "side.slips", ("side.use", "question"), "back", "help"),
+    "sidebyside": (("enter", "begin"), "side.mark", "side.slips", "side.view", "back", "help"),
     "sidebyside.round": (
         ("side.digit", "left", "1"),
         ("side.digit", "right", "2"),
@@ -129,6 +129,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "side.letters",
         "back",
     ),
+    "observers": ("observers.aside", "observers.view", "copy", "back", "help"),
     "plan": (
         ("enter", "open"),
         "plan.done",
@@ -172,7 +173,15 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "back",
         "help",
     ),
-    "gamut": (("enter", "change"), "gamut.off", "back", "help"),
+    "gamut": (("enter", "change"), "gamut.off", "gamut.wider", "back", "help"),
+    "growth": (
+        ("left", "setting", "Left Right"),
+        ("up", "hue", "Up Down"),
+        "growth.view",
+        "growth.picture",
+        "help",
+    ),
+    "growth.busy": (("back", "stop"), "help"),
     "attach": (("enter", "change"), "attach.take", "undo", "back", "help"),
     "attach.choice": ("attach.digit", ("enter", "keep"), ("back", "", "Esc")),
     "page": ("page.more", "page.find", "page.copy", "page.close"),

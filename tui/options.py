@@ -85,6 +85,11 @@ def parser() -> argparse.ArgumentParser:
     weigh.add_argument("session", metavar="SESSION", help=SESSION)
     weigh.add_argument("--for", dest="use", choices=USES, help="the use; as the session says otherwise")
     weigh.add_argument("--observers", action="store_true", help="what each observer graded, and how alike")
+    weigh.add_argument("--set-aside", type=int, metavar="VIEWING", help="leave a viewing out, with --because")
+    weigh.add_argument(
+        "--because", default="", metavar="REASON", help="why; kept, and told with both results"
+    )
+    weigh.add_argument("--take-in", type=int, metavar="VIEWING", help="let a viewing count again")
     _reveal(weigh)
 
     _compare(_command(commands, "compare", "prints side by side, and what differs in words"))

@@ -16,6 +16,7 @@ from evaluation.appendix.document import (
     harmless,
     walked,
 )
+from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
@@ -23,7 +24,10 @@ from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
+from evaluation.appendix.sidebyside import side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
+from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.settings_in_order import Series
 from evaluation.loan import Question
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
@@ -34,11 +38,15 @@ def build(
     edition: Edition,
     comparison: Comparison | None = None,
     greys: tuple[str, tuple[str, ...]] = ("", ()),
+    beside: tuple[Beside, ...] = (),
+    settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    `beside`: what rounds say in which these prints lay side by side.
+    `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
     """
     if not cases:
@@ -53,12 +61,16 @@ def build(
             sections.append(causes(cases[0], _prefix(cases[0])))
     if comparison is not None and parts != "neutrality":
         sections.append(compared(comparison))
+    if parts in ("article", "whole"):
+        sections += side_by_side(beside, edition.choices.observers)
     if not alone and parts != "summary" and greys[0]:
         told = (
             Paragraph(folded(greys[0]), "lead"),
             *(Paragraph(sentence(each), "caution") for each in greys[1]),
         )
         sections.append(Section("greys", "Neutrality side by side", told))
+    if settings_in_order is not None and parts in ("article", "whole"):
+        sections.append(stepped_through(settings_in_order))
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)

@@ -18,12 +18,13 @@ from evaluation.archive.sessions import Summarise, refresh, require
 from evaluation.archive.sqlite import understood
 from evaluation.fold import Subject, refuse_nonsense, subject_of
 from evaluation.said import Draft, Entry, EntryKind
+from evaluation.session import ASIDE
 
 Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant
 
 _AT_ONCE: Final = 16  # actions looked at; the newest is nearly always the one
 
-# Entries that no weighing rests on: a stored one stays true after these.
+# Entries that no weighing rests on: a stored one stays true after these, but for a remark on `ASIDE`.
 BESIDE: Final[frozenset[EntryKind]] = frozenset({"remark", "attachment", "timer", "written"})
 
 
@@ -228,4 +229,4 @@ def _read(archive: Archive, session_id: int, found: Sequence[rows.Row]) -> tuple
 
 
 def _weighs(entries: Iterable[Entry]) -> bool:
-    return any(entry.kind not in BESIDE for entry in entries)
+    return any(entry.kind not in BESIDE or entry.subject == ASIDE for entry in entries)

@@ -89,6 +89,16 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
     return None if row is None else int(row[0])
 
 
+def prints_seen(archive: Archive, observer: str) -> int:
+    """How many listed sessions have a viewing under this name."""
+    row = archive.row(
+        "SELECT count(DISTINCT v.session) FROM viewing AS v JOIN session AS s ON s.id = v.session "
+        f"WHERE v.observer = ? AND s.{on_list(False)}",
+        (encodable(observer),),
+    )
+    return 0 if row is None else int(row[0])
+
+
 def find(archive: Archive, reference: str, *, removed: bool = False) -> int:
     """The number of the session a person means: its number, or the beginning of its uid.
 

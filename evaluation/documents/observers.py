@@ -21,8 +21,12 @@ class RegionByObserver(TypedDict):
     region: str
     title: str
     grades: list[Grade | None]
-    grade: Annotated[Grade, Meta(description="mean of the observers")]
-    interval: Annotated[tuple[float, float], Meta(description="95 %, t; may pass the ends of the scale")]
+    grade: Annotated[Grade | None, Meta(description="mean of the observers that count; null: none graded it")]
+    interval: Annotated[
+        tuple[float, float] | None,
+        Meta(description="95 %, t; may pass the ends of the scale"),
+    ]
+    all_in: Annotated[Grade | None, Meta(description="mean of all; null: nobody is set aside")]
     alike: Annotated[Alike | None, Meta(description="over its questions; null: none was graded twice")]
 
 
@@ -30,6 +34,8 @@ class OneObserver(TypedDict):
     """One observer, by role."""
 
     observer: str
+    prints_seen: Annotated[int, Meta(description="sessions here with a viewing under the same name")]
+    set_aside: Annotated[bool, Meta(description="by a person: shown, and no part of anything else")]
     lean: Annotated[float | None, Meta(description="grades above the mean of all; null: not known")]
     error: float | None
     named: Annotated[bool, Meta(description="whether the lean is large and sure enough to be named")]

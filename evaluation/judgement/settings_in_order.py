@@ -15,7 +15,7 @@ class Setting:
     """One setting of a series.
 
     sheets    that were read and count here; 0 where only its profile speaks
-    outlines  (6, l) largest C*ab in the middle of each of six hues at each of `LEVELS`; nan: not reached
+    outlines  (6, l) largest C*ab in the middle of six hues at each of the series' levels; nan: not reached
     outside   share of the picture outside its profile's gamut, 0..1; None without picture or profile
     surface   how much of the published surface colours it holds
     volume    cubic dE*ab
@@ -52,6 +52,7 @@ class Series:
     steps    each setting against the first, then each against the one before where that is another
     patches  of the cube's faces that were read in all of them; 0 where profiles promise
     picture  the name of the picture that was held against them, "" without
+    levels   L* of the outlines
     remarks  what limits the result
     """
 
@@ -60,6 +61,7 @@ class Series:
     patches: int
     sheets: Sheets | None
     picture: str
+    levels: tuple[float, ...]
     remarks: tuple[str, ...]
 
     @property

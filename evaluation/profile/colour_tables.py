@@ -9,9 +9,8 @@ from math import prod
 from typing import Final
 
 from evaluation.profile.curves import check_curve
-from evaluation.profile.tags import letters, refused
+from evaluation.profile.tags import TOWARDS_COLOUR, letters, refused
 
-_TO_PCS: Final = (b"A2B0", b"A2B1", b"A2B2")
 _TO_DEVICE: Final = (b"B2A0", b"B2A1", b"B2A2")
 _KINDS: Final = {b"mft1", b"mft2", b"mAB ", b"mBA "}
 
@@ -23,7 +22,7 @@ def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
     device and colour must be of a known kind and have that many channels on the device side.
     """
     kind, label = tag[:4], f"tag “{letters(signature)}”"
-    directed = signature in _TO_PCS or signature in _TO_DEVICE
+    directed = signature in TOWARDS_COLOUR or signature in _TO_DEVICE
     if kind not in _KINDS:
         if directed:
             raise refused(name, f"{label} with a table of ICC.1", f"one of kind “{letters(kind)}”")
@@ -34,7 +33,7 @@ def check_table(tag: bytes, signature: bytes, name: str, channels: int) -> None:
     if not (1 <= inputs <= 15 and 1 <= outputs <= 15):
         raise refused(name, f"{label} with 1 to 15 channels", f"{inputs} in and {outputs} out")
     if directed:
-        wanted = (channels, 3) if signature in _TO_PCS else (3, channels)
+        wanted = (channels, 3) if signature in TOWARDS_COLOUR else (3, channels)
         if (inputs, outputs) != wanted:
             raise refused(
                 name, f"{label} with {wanted[0]} in and {wanted[1]} out", f"{inputs} in and {outputs} out"

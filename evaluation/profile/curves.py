@@ -8,13 +8,13 @@ with any exponent.
 import struct
 from typing import Final
 
-from evaluation.profile.tags import Tags, letters, refused
+from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused
 
 Xyz = tuple[float, float, float]
 
 # Project's own choice: exponents of real profiles lie between 1 and 3.
 _GAMMA: Final = (0.1, 10.0)
-_PARAMETERS: Final = (1, 3, 4, 5, 7)  # of each function of a parametric curve
+PARAMETERS: Final = (1, 3, 4, 5, 7)  # of each function of a parametric curve
 _OF_MATRIX: Final = ((b"rXYZ", b"rTRC"), (b"gXYZ", b"gTRC"), (b"bXYZ", b"bTRC"))
 # Project's own choice: primaries of wide encodings are imaginary, and fall a little below nothing.
 _PRIMARY: Final = (-0.5, 1.5)
@@ -36,9 +36,9 @@ def check_curve(data: bytes, label: str, name: str) -> int:
             _check_gamma(struct.unpack_from(">H", data, 12)[0] / 256, label, name)
         return length
     function = struct.unpack_from(">H", data, 8)[0]
-    if function >= len(_PARAMETERS):
+    if function >= len(PARAMETERS):
         raise refused(name, f"{label} with curves of functions 0 to 4", str(function))
-    length = 12 + 4 * _PARAMETERS[function]
+    length = 12 + 4 * PARAMETERS[function]
     if length > len(data):
         raise refused(name, f"{label} with its curves inside it", "their end cut off")
     _check_gamma(struct.unpack_from(">i", data, 12)[0] / 65536, label, name)
@@ -71,7 +71,7 @@ def check_way_to_colour(tags: Tags, name: str, space: str, *, of_device: bool) -
 
     `of_device` is false for classes that need neither.
     """
-    if not of_device or any(signature in tags for signature in (b"A2B0", b"A2B1", b"A2B2")):
+    if not of_device or any(signature in tags for signature in TOWARDS_COLOUR):
         return
     if space == "GREY" and b"kTRC" not in tags:
         raise refused(name, "a table towards colour, or a curve", "neither")

@@ -14,7 +14,7 @@ from evaluation.plain_text import visible
 from evaluation.profile.colour_tables import check_table
 from evaluation.profile.curves import check_single_curves, check_way_to_colour, media_white
 from evaluation.profile.description import description
-from evaluation.profile.tags import Tags, letters, refused, tags_of
+from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused, tags_of
 from evaluation.system_words import unread
 
 LARGEST: Final = 256 * 1024 * 1024
@@ -143,6 +143,10 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
         check_single_curves(tags, name)
     check_way_to_colour(tags, name, space, of_device=of_device)
     warnings += _oddities(content, tags)
+    if of_device and any(signature in tags for signature in TOWARDS_COLOUR):
+        from evaluation.profile.plausible_tables import check_values  # numpy, and only where there are tables
+
+        warnings += check_values(tags, name, space, pcs, profile_class)
     return IccFacts(
         name=name,
         size=len(content),

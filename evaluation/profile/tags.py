@@ -9,6 +9,7 @@ from evaluation.plain_text import counted, shortened
 
 MOST_TAGS: Final = 200  # project's own choice; real profiles carry under forty
 _FIRST: Final = 132  # the first byte that can belong to a tag's data
+TOWARDS_COLOUR: Final = (b"A2B0", b"A2B1", b"A2B2")
 _LEAST: Final = 8  # bytes: a type and four that are reserved
 # The tags that ICC.1:2022 clause 9 defines and engines read: of any other two may share a name.
 KNOWN: Final = frozenset(

@@ -77,8 +77,14 @@ def region(
     found = [f"{title}: {'; '.join(pair(one, prints, ask) for one in given)}."]
     if any(one.told_apart and not one.order_only for one in given):
         found.append(f"Judged by {counted(observers, 'observer')}; intervals of 95 %, {whose}.")
-    for a, b, c in circles:
-        found.append(f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again.")
+    return [*found, *fits(circles, consistence)]
+
+
+def fits(circles: Iterable[Sequence[int]], consistence: float | None) -> list[str]:
+    """Whether the answers fit together: circles to look at again, Kendall's figure where it tells any."""
+    found = [
+        f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again." for a, b, c in circles
+    ]
     if consistence is not None:
         found.append(f"Consistence after Kendall: {number(consistence, 2)}; 1 is without a circle.")
     return found

@@ -6,7 +6,7 @@ from typing import Any
 
 from evaluation.plain_text import capital, shortened, visible
 from evaluation.said import Entry, decoded
-from evaluation.session import READINESS
+from evaluation.session import ASIDE, READINESS
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.answers import answer_words
 
@@ -98,6 +98,8 @@ def _one(entry: Entry, sheet: Sheet) -> str:
             return f"{_region(name, sheet)}, fault: {visible(rest)}" + ("" if value else ", taken away")
         case "again":
             return f"{_region(name, sheet)}: " + ("to look at again" if value else "not to look at again")
+        case "remark" if entry.subject == ASIDE:
+            return f"Viewing set aside: “{shortened(str(value), 40)}”" if value else "Viewing taken in again"
         case "remark":
             words = f": “{shortened(str(value), 40)}”" if value else " taken away"
             return f"{_region(name, sheet)}, remark{words}"

@@ -51,7 +51,7 @@ class Figure:
     under       marks below the x axis: where eye (E) and instrument (I) separate two steps
     notes       facts that stand beside it, a name and a text each
     alt         what the plot shows, for those who do not see it
-    zero        a thin line at y = 0: the aim itself
+    zero        a thin line at y = 0: the aim itself; with `row_names` at x = 0, where two prints are alike
     square      both axes have the same scale
     row_names   names y = 0, 1, 2, ... from the top down, where y is no quantity
     x_range, y_range  what the axes hold at least, so that two figures of a kind can be laid side by side

@@ -1,6 +1,6 @@
 """Settings stepped through, in words, tables and figures: what matters first, the volume last."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -57,31 +57,23 @@ def hue_words(series: Series, step: Step, hue: int) -> str:
 
 def step_words(series: Series, step: Step) -> list[str]:
     """What one setting brings over another: the picture first, surface colours, then where it grows."""
-    name, lines = _pair(series, step), []
+    lines = []
     gain = series.newly_held(step)
     if gain is not None:
-        before, now = (series.settings[at].outside or 0.0 for at in (step.base, step.to))
-        lines.append(
-            f"{name}: {percent(max(gain, 0.0), 1)} of {visible(series.picture)} newly held "
-            f"({percent(before, 1)} lay outside, {percent(now, 1)} do now)."
-            if gain >= 0
-            else f"{name}: {percent(-gain, 1)} of {visible(series.picture)} no longer held "
-            f"({percent(before, 1)} lay outside, {percent(now, 1)} do now)."
-        )
-    before_, now_ = series.settings[step.base].surface, series.settings[step.to].surface
-    lines.append(
-        f"{name}: {percent(now_.all_, 1)} of the space of published surface colours held, "
-        f"{percent(before_.all_, 1)} before."
-    )
+        before, now = (percent(series.settings[at].outside or 0.0, 1) for at in (step.base, step.to))
+        how = "newly" if gain >= 0 else "no longer"
+        share = f"{percent(abs(gain), 1)} of {visible(series.picture)}"
+        lines.append(f"{share} {how} held ({before} lay outside, {now} do now).")
+    before, now = (percent(series.settings[at].surface.all_, 1) for at in (step.base, step.to))
+    lines.append(f"{now} of the space of published surface colours held, {before} before.")
     best = best_cell(step.growth)
     if best is not None:
-        out = "outwards" if step.growth.mean >= 0 else "inwards"
-        most = "most" if step.growth.mean >= 0 else "least"
+        out, most = ("outwards", "most") if step.growth.mean >= 0 else ("inwards", "least")
         lines.append(
-            f"{name}: the surface moves {plain(abs(step.growth.mean), 1)} dE*ab {out} on average, {most} in "
+            f"The surface moves {plain(abs(step.growth.mean), 1)} dE*ab {out} on average, {most} in "
             f"{cell_words(step, *best)}."
         )
-    return lines
+    return [f"{_pair(series, step)}: {lines[0]}", *lines[1:]]
 
 
 def basis(series: Series) -> list[str]:
@@ -151,28 +143,28 @@ def held_table(series: Series) -> Table:
     return Table("What each setting holds", tuple(heads), rows, tuple(range(1, len(heads))))
 
 
-def slice_figure(series: Series, step: Step, hue: int, levels: Sequence[float]) -> Figure:
+def slice_figure(series: Series, step: Step, hue: int) -> Figure:
     """One hue as lightness over chroma: the base as a line, this setting as dots, the one before faint."""
     told = hue_words(series, step, hue)
     return replace(
-        slices(series, step, levels),
+        slices(series, step),
         id=f"slice-{HUES[hue]}",
         title=told,
-        lines=tuple(_slice(series, step, hue, levels)),
+        lines=tuple(_slice(series, step, hue)),
         panels=(),
         alt=told,
         size="M",
     )
 
 
-def slices(series: Series, step: Step, levels: Sequence[float]) -> Figure:
+def slices(series: Series, step: Step) -> Figure:
     """Every hue as a panel, all to one scale."""
     return Figure(
         id=f"slices-{step.base + 1}-{step.to + 1}",
         title=f"{_pair(series, step)}: lightness and chroma in six hues",
         x="C*ab",
         y="L*",
-        lines=tuple(each for hue in range(len(HUES)) for each in _slice(series, step, hue, levels)),
+        lines=tuple(each for hue in range(len(HUES)) for each in _slice(series, step, hue)),
         alt=" ".join(hue_words(series, step, hue) for hue in range(len(HUES))),
         x_range=(0.0, reach(series)),
         y_range=(0.0, 100.0),
@@ -181,13 +173,15 @@ def slices(series: Series, step: Step, levels: Sequence[float]) -> Figure:
     )
 
 
-def _slice(series: Series, step: Step, hue: int, levels: Sequence[float]) -> Iterator[Line]:
+def _slice(series: Series, step: Step, hue: int) -> Iterator[Line]:
     now, before = step.to, step.to - 1
-    for at, drawn, mark in ((step.base, "line", ""), (before, "aim", "."), (now, "point", "o")):
+    for at, drawn, mark in ((step.base, "line", ""), (before, "aim", "·"), (now, "point", "o")):
         if at == before and at == step.base and drawn == "aim":
             continue
         one = series.settings[at]
-        yield line(visible(one.name), one.outlines[hue], levels, mark, drawn=drawn, label=HUES[hue])
+        yield line(
+            visible(one.name), one.outlines[hue].round(1), series.levels, mark, drawn=drawn, label=HUES[hue]
+        )
 
 
 def reach(series: Series) -> float:
@@ -219,7 +213,9 @@ def csv_rows(series: Series) -> Iterator[tuple[object, ...]]:
 
 
 def _pair(series: Series, step: Step) -> str:
-    return f"{visible(series.settings[step.to].name)} over {visible(series.settings[step.base].name)}"
+    return (
+        f"{capital(visible(series.settings[step.to].name))} over {visible(series.settings[step.base].name)}"
+    )
 
 
 def _note(series: Series, step: Step) -> str:

@@ -1,13 +1,16 @@
 """Several observers of one print, in words: how alike they graded, who leans, and what that cannot tell."""
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, Protocol
 
-from evaluation.judgement.observers.agreement import Coefficient, Leans, Shares
+from evaluation.judgement.observers.agreement import Coefficient, Lean, Leans, Shares
 from evaluation.judgement.observers.pooled import Pooled
+from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.several import limit
-from evaluation.plain_text import capital, counted, listed
+from evaluation.plain_text import capital, counted, listed, lower_first
+from evaluation.session import Session, for_use
 from evaluation.telling.numbers import number, signed
+from evaluation.telling.table import Table
 
 _WHY_NOT: Final = {
     "too few": "No coefficient of agreement: fewer than {items:.0f} grades that two observers gave.",
@@ -17,6 +20,41 @@ _WHY_NOT: Final = {
     ),
     "undefined": "No coefficient of agreement: every grade is the same.",
 }
+
+
+class OneRegion(Protocol):
+    """A region as each observer graded it."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def grades(self) -> Sequence[float | None]: ...
+    @property
+    def pooled(self) -> Pooled | None: ...
+    @property
+    def all_in(self) -> Pooled | None: ...
+
+
+class Several(Protocol):
+    """Several observers of a print, in order."""
+
+    @property
+    def roles(self) -> Sequence[str]: ...
+    @property
+    def names(self) -> Sequence[str]: ...
+    @property
+    def aside(self) -> Sequence[bool]: ...
+    @property
+    def lean_of(self) -> Sequence[Lean | None]: ...
+    @property
+    def regions(self) -> Sequence[OneRegion]: ...
+
+
+def aside(roles: Sequence[str]) -> str:
+    """Whose viewing a person set aside; "" for nobody's."""
+    if not roles:
+        return ""
+    return f"Set aside: {listed(list(roles))}; below are the others alone."
 
 
 def alike(shares: Shares | None) -> str:
@@ -44,9 +82,32 @@ def leaning(found: Leans | None, roles: Sequence[str]) -> list[str]:
     return [said, f"{rest} Leans: of {counted(found.items, 'region')} that all graded."]
 
 
-def leans_in_cells(found: Leans | None, count: int) -> list[str]:
-    """A lean for each column of a table."""
-    return ["-"] * count if found is None else [signed(one.by, 1) for one in found.of]
+def table(found: "Several", *, by_name: bool = False) -> Table:
+    """A row a region, a column an observer, then all of them as one grade; the last row has the leans."""
+    who = found.names if by_name else found.roles
+    aside = [" (aside)" if each else "" for each in found.aside]
+    all_in = any(found.aside)
+    rows = [
+        (
+            one.title,
+            *(["-" if grade is None else number(grade, 0) for grade in one.grades]),
+            "-" if one.pooled is None else interval(one.pooled),
+            *([interval(one.all_in) if one.all_in else "-"] if all_in else []),
+        )
+        for one in found.regions
+    ]
+    leans = ["-" if one is None else signed(one.by, 1) for one in found.lean_of]
+    return Table(
+        "Grades by observer",
+        (
+            "region",
+            *(f"{name}{more}" for name, more in zip(who, aside, strict=True)),
+            "together (95 %)",
+            *(["with all in"] if all_in else []),
+        ),
+        (*rows, ("lean", *leans, *[""] * (1 + all_in))),
+        right=tuple(range(1, len(who) + 1)),
+    )
 
 
 def unlike(named: Sequence[str], observers: int) -> str:
@@ -89,6 +150,24 @@ def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:
     if waiting:
         found.append(f"Hidden until the newest viewing has graded them: {listed(list(waiting))}.")
     return found
+
+
+def set_aside(session: Session, without: Weighing, all_in: Weighing) -> tuple[str, ...]:
+    """Which viewings a person set aside and why, and what the result is with all of them in."""
+    found = [
+        f"Viewing {one.ordinal}, {session.role(one.observer)}, is set aside: “{one.aside}”."
+        for one in session.viewings
+        if one.aside
+    ]
+    use = session.condition.made_for or "general"
+    now, then = without.verdicts[use].words, all_in.verdicts[use].words
+    changed = [f"{for_use(use)} {then} in place of {now}"] if now != then else []
+    for one, other in zip(without.findings, all_in.findings, strict=True):
+        grades = [number(each.eye.grade, 1) if each.eye else "no grade" for each in (other, one)]
+        if grades[0] != grades[1]:
+            changed.append(f"{lower_first(one.title)} by eye {grades[0]} in place of {grades[1]}")
+    many = "it" if len(found) == 1 else "them"
+    return (*found, f"With {many} in: {'; '.join(changed) or 'the same grades and the same verdict'}.")
 
 
 def interval(one: Pooled) -> str:

@@ -10,7 +10,7 @@ from typing import Final, Literal
 from evaluation.archive import entries
 from evaluation.plain_text import listed, shortened
 from evaluation.said import Entry
-from evaluation.session import Session
+from evaluation.session import ASIDE, Session
 from evaluation.telling.entries import told
 from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
@@ -115,6 +115,8 @@ def _of(entry: Entry) -> tuple[Page, ...]:
         case "remark" if entry.viewing is None:
             found: tuple[Page, ...] = tuple(page for page in TITLES if page == entry.subject)
             return (*found, "typed") if found == ("read",) else found or ("describe",)
+        case "remark" if entry.subject == ASIDE:
+            return ("weigh",)
         case "written" | "attachment":
             return ("write_up",)
     return ("look",)

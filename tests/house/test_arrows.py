@@ -35,7 +35,7 @@ ALLOWED: dict[str, set[str]] = {
     | {"published", "pictures", "colorimetry", "profile"},
     "readings": {"errors", "plain_text", "system_words", "colorimetry", "profile", "sheet"},
     "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
-    "judgement": {"plain_text", "session", "keyed"}
+    "judgement": {"plain_text", "session", "keyed", "rounds"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
     "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},

@@ -226,7 +226,10 @@ def test_a_table_of_noise_makes_up_no_surface_and_nothing_is_looked_for_in_it(
 
 @pytest.mark.parametrize(
     "table",
-    [[30_000] * 45 + [30_600] * 3, [value for n in range(16) for value in (n * 4000, 32_768, 32_768)]],
+    [
+        [60_000] * 45 + [30_000] * 3,
+        [value for n in range(16) for value in (60_000 - n * 4000, 32_768, 32_768)],
+    ],
     ids=["two colours", "a row of greys"],
 )
 def test_a_table_that_encloses_nothing_has_no_gamut(table: list[int]) -> None:

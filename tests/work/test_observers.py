@@ -8,10 +8,11 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
+from evaluation.telling import observers as words
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from evaluation.work.say import say
-from evaluation.work.weigh import observers_document
+from evaluation.work.weigh import aside, observers_document, weigh
 from evaluation.work.weigh.observers import observers
 
 
@@ -42,7 +43,7 @@ def test_each_observer_has_a_column_and_all_of_them_a_grade_with_its_interval(at
     assert found.roles == ("observer 1", "observer 2", "observer 3") and len(found.regions) == 9
     tints = found.regions[-1]
     assert tints.grades == (2.0, 3.0, 1.0) and tints.pooled.grade == 2.0 and tints.pooled.observers == 3
-    assert found.leans.of[2].named and found.leans.of[2].by < -0.3
+    assert found.leans.of[2].named and found.lean_of[2] is found.leans.of[2] and found.leans.of[2].by < -0.3
     told = observers_document.told(found)
     assert told[1] == (
         "Observer 2 grades 0.5 kinder than all on average (± 0.1); "
@@ -84,3 +85,33 @@ def test_one_observer_is_compared_with_nobody(at):
     viewing(at, 6, "first", "543")
     with pytest.raises(UsageProblem, match=r"Found: 1\. Nobody was compared"):
         observers(at, 6)
+
+
+def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(at):
+    viewing(at, 6, "first", "554543543")
+    viewing(at, 6, "second", "222322212")
+    viewing(at, 6, "third", "545543443")
+    before = weigh.weigh(at, 6)
+    for ordinal, reason, wrong in ((7, "tired", "a viewing of session 6: 1 to 3"), (0, "x", "Found: 0")):
+        with pytest.raises(UsageProblem, match=wrong):
+            aside.set_aside(at, 6, ordinal, reason)
+    aside.set_aside(at, 6, 2, " looked in daylight ")
+    found, after = observers(at, 6), weigh.weigh(at, 6)
+    assert found.roles == ("observer 1", "observer 2", "observer 3") and found.aside == (False, True, False)
+    neutral = found.regions[0]
+    assert neutral.grades == (5, 2, 5) and neutral.pooled.grade == 5 and neutral.all_in.grade == 4
+    assert found.lean_of[1] is None and found.unlike[1] is None and found.lean_of[2] is not None
+    table = words.table(found)
+    assert table.heads[2:] == ("observer 2 (aside)", "observer 3", "together (95 %)", "with all in")
+    assert after.revision > before.revision and after.findings[0].eye.grade == 5
+    assert after.findings[0].eye.observers == ("observer 1", "observer 3")  # roles stay
+    assert after.caveats[0] == "Viewing 2, observer 2, is set aside: “looked in daylight”."
+    assert after.caveats[1].startswith("With it in: ") and "by eye 4.0 in place of 5.0" in after.caveats[1]
+    aside.set_aside(at, 6, 3, "as well")  # the newest: the gate stays as it was
+    assert weigh.weigh(at, 6).findings[0].eye.observers == ("observer 1",)
+    with pytest.raises(UsageProblem, match="viewing 1 alone"):
+        aside.set_aside(at, 6, 1, "and this")
+    for ordinal in (2, 3):
+        aside.set_aside(at, 6, ordinal, "")
+    again = weigh.weigh(at, 6)
+    assert again.findings == before.findings and again.caveats == before.caveats

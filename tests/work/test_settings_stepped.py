@@ -8,6 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from evaluation.appendix.case import Choices
+from evaluation.appendix.drawing.marks import overlaps
+from evaluation.appendix.drawing.multiples import multiples
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.readings.supplied import Supplied
@@ -17,6 +20,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.gamut import growth_document, of_sessions
 from evaluation.work.take_in import read
+from evaluation.work.write_up import write_up
 from fixtures import cgats
 from fixtures.printer import icc
 from fixtures.printer.bands import Array
@@ -68,6 +72,8 @@ def test_charts_of_three_settings_are_measured_and_the_picture_of_words_is_whole
     told = " ".join([*words.step_words(found, first), *words.basis(found)])
     assert "outwards on average" in told and "1.73 times" in told and "sheet_mean" in told
     assert found.settings[1].surface.all_ > found.settings[0].surface.all_ > 0.4
+    for wide in (482.0, 238.0):
+        assert overlaps(multiples(words.slices(found, second), wide), 1.15) == 0
     document = growth_document.document(found)
     assert document["basis"] == "measured" and len(document["steps"][0]["cells"]) == 18
     assert len(growth_document.as_csv(found).splitlines()) == 1 + 3 * 18
@@ -97,6 +103,10 @@ def test_without_shared_patches_profiles_promise_and_say_so(bench: Bench, tmp_pa
     assert not found.measured and found.sheets is None
     assert found.step(0, 1).growth.mean == pytest.approx(0.36, abs=0.03)
     assert "Profile making included, sheet spread unknown." in words.basis(found)
+    drawn = write_up.as_text(write_up.appendix(bench, ids, Choices()))
+    assert "Settings stepped through" in drawn and "Finest over fine: 60" in drawn
+    section = drawn[drawn.index("Settings stepped through") :]
+    assert section.index("surface colours held") < section.index("lightness and chroma in six hues")
     assert growth_document.document(found)["steps"][0]["cells"][0]["limit"] is None
 
 

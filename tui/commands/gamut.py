@@ -10,7 +10,6 @@ from evaluation.judgement.settings_in_order import Series
 from evaluation.telling import growth as words
 from evaluation.work import settings
 from evaluation.work.gamut import gamut, growth_document, of_sessions
-from evaluation.work.gamut.series import LEVELS
 from evaluation.work.onto_disk import put_picture, refuse_picture
 from evaluation.work.say import session
 from tui.out import Out
@@ -84,5 +83,5 @@ def _growth(found: gamut.Gamuts) -> Series:
 
 def _plot(growth: Series, path: Path) -> None:
     """The last setting over the first, a panel a hue."""
-    figure = words.slices(growth, growth.step(0, len(growth.settings) - 1), LEVELS.tolist())
+    figure = words.slices(growth, growth.step(0, len(growth.settings) - 1))
     put_picture(path, figures.svg(figure))

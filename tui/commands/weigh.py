@@ -3,15 +3,19 @@
 from argparse import Namespace
 from collections.abc import Iterator
 
+from evaluation.errors import UsageProblem
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
 from evaluation.telling import ends
+from evaluation.telling import observers as words
+from evaluation.telling.beside_tables import beside_it
 from evaluation.telling.ends import Facts
-from evaluation.telling.observers import interval, leans_in_cells
+from evaluation.work.bench import Bench
 from evaluation.work.compare import facts as compare_facts
 from evaluation.work.say import session
-from evaluation.work.weigh import observers, observers_document, weigh
+from evaluation.work.sidebyside import sidebyside
+from evaluation.work.weigh import aside, observers, observers_document, weigh
 from evaluation.work.weigh.document import deciding as deciding_region
 from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.observers import Observers
@@ -24,16 +28,21 @@ def run(args: Namespace, out: Out) -> int:
     """A row a region, then why, then the verdict for the use the print is made for, or the one asked for."""
     with bench(getattr(args, "archive", None)) as at:
         subject = session(at, args.session)
+        if args.set_aside is not None or args.take_in is not None:
+            _aside(at, subject.id, args)
         if args.observers:
             return _observers(observers.observers(at, subject.id), out)
         weighing = weigh.weigh(at, subject.id, reveal=args.reveal)
         since = published.since(at, weighing)
         facts = compare_facts.facts(at, subject.id)
         in_force = weigh.tables(at)
+        beside = beside_it(sidebyside.of_prints(at, [subject.id]), subject.id)
     if out.as_json:
         out.result({**weighing_document(weighing, since), "black": compare_facts.document(facts)})
     else:
         _told(weighing, facts, args.use or subject.condition.made_for or "general", out)
+        for line in beside:
+            out.line(line)
         if since:
             out.line()
             out.line(since)
@@ -41,18 +50,23 @@ def run(args: Namespace, out: Out) -> int:
     return 0
 
 
+def _aside(at: Bench, session_id: int, args: Namespace) -> None:
+    """Raises UsageProblem for a viewing that is to be set aside without a reason."""
+    if args.take_in is not None:
+        aside.set_aside(at, session_id, args.take_in, "")
+    if args.set_aside is not None:
+        if not args.because.strip():
+            raise UsageProblem(aside.UNCHANGED, expected="--because and the reason", found="none")
+        aside.set_aside(at, session_id, args.set_aside, args.because)
+
+
 def _observers(found: Observers, out: Out) -> int:
     """A row a region, a column an observer, all of them pooled; then how alike they are."""
     if out.as_json:
         out.result(observers_document.document(found))
         return 0
-    rows = [(one.title, *one.grades, interval(one.pooled)) for one in found.regions]
-    lean = ("lean", *leans_in_cells(found.leans, len(found.roles)), "")
-    out.table(
-        ("region", *found.roles, "together (95 %)"),
-        [*rows, lean],
-        right=tuple(range(1, len(found.roles) + 1)),
-    )
+    rows = words.table(found)
+    out.table(rows.heads, rows.rows, right=rows.right)
     out.line()
     for line in observers_document.told(found):
         out.line(line)

@@ -4,6 +4,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from evaluation.appendix.drawing.curves import curves
+from evaluation.appendix.drawing.jnd import jnd
 from evaluation.appendix.drawing.marks import Drawing
 from evaluation.appendix.drawing.multiples import multiples
 from evaluation.appendix.drawing.plane import plane
@@ -22,7 +23,7 @@ def drawn(figure: Figure, wide: float | None = None) -> Drawing:
     if figure.panels:
         return cells(figure, at) if figure.row_names else multiples(figure, at)
     if figure.row_names:
-        return ruler(figure, at)
+        return jnd(figure, at) if figure.zero else ruler(figure, at)
     return plane(figure, at) if figure.square else curves(figure, at)
 
 

@@ -119,7 +119,7 @@ class Bringer:
             findings(subject),
             {},
             light=light(session),
-            observers=frozenset(viewing.observer for viewing in session.viewings),
+            observers=frozenset(viewing.observer for viewing in session.viewings if not viewing.aside),
             beside=session.viewing is not None and session.viewing.reference is not None,
         )
         if gathered is None:

@@ -19,7 +19,7 @@ from evaluation.profile.surface_share import surface_share
 from evaluation.readings.each_patch import aligned, each_patch
 from evaluation.readings.run import Array, Run
 
-LEVELS: Final = np.arange(2.5, 100.0, 2.5)  # L* at which a slice is drawn
+LEVELS: Final = np.arange(5.0, 100.0, 5.0)  # L* at which a slice is drawn
 HUES: Final = tuple(range(30, 360, 60))  # degrees, the middle of each of the six hues
 
 _PAPER: Final = np.ones((1, 3))
@@ -83,7 +83,7 @@ def series(
             return None
         steps.append(Step(base, to, growth, None, growing.words(growth, None)))
     settings = tuple(_of_profile(one, compensation) for one in known)
-    return Series(settings, tuple(steps), 0, None, picture, tuple(remarks))
+    return Series(settings, tuple(steps), 0, None, picture, tuple(LEVELS.tolist()), tuple(remarks))
 
 
 def _read(known: Sequence[Known]) -> list[_Read] | None:
@@ -122,7 +122,15 @@ def _of_readings(
         steps.append(Step(base, to, growth, at_most, growing.words(growth, at_most)))
     settings = tuple(_as_read(one, each) for one, each in zip(known, read, strict=True))
     remarks = list(dict.fromkeys(_unlike(known)))
-    return Series(settings, tuple(steps), len(read[0].surface.lab), sheets, picture, tuple(remarks))
+    return Series(
+        settings,
+        tuple(steps),
+        len(read[0].surface.lab),
+        sheets,
+        picture,
+        tuple(LEVELS.tolist()),
+        tuple(remarks),
+    )
 
 
 def deviations(runs: Sequence[Run]) -> Array:

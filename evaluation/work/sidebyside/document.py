@@ -3,19 +3,25 @@
 from collections.abc import Mapping
 
 from evaluation.documents import sidebyside as shape
+from evaluation.judgement.beside.result import Beside, InRegion
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.several import limit
 from evaluation.rounds import Round
 from evaluation.telling import beside as words
-from evaluation.work.sidebyside.sidebyside import Beside, InRegion
 
 
 def told(found: Beside) -> list[str]:
     """What came of it, region by region; nothing before the first round has ended."""
     lines = [line for one in found.regions for line in of_region(one)]
-    if early := words.open_early(found.opened):
-        lines.append(early)
-    return [*lines, words.CANNOT] if found.regions else lines
+    early = words.open_early(found.opened)
+    return [*lines, *([early] if early else []), *([words.CANNOT] if found.regions else [])]
+
+
+def remarks(found: Beside) -> list[str]:
+    """What stands below all rulers: circles, consistence, letters opened early, what cannot be told."""
+    lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
+    early = words.open_early(found.opened)
+    return [*lines, *([early] if early else []), words.CANNOT]
 
 
 def of_region(one: InRegion) -> list[str]:

@@ -1,16 +1,14 @@
 """Side by side: rounds drawn for two to six prints, their answers, and what they add up to."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from random import Random, SystemRandom
 from typing import Final
 
 from evaluation.archive import rounds, sessions
 from evaluation.errors import UsageProblem
-from evaluation.judgement.beside import circles, scaling
 from evaluation.judgement.beside.design import MOST_PRINTS, drawn
-from evaluation.judgement.beside.scaling import Apart
+from evaluation.judgement.beside.result import Beside, added_up
 from evaluation.judgement.several import limit
 from evaluation.plain_text import listed, lower_first, quoted
 from evaluation.rounds import Named, Round
@@ -25,31 +23,6 @@ from evaluation.work.weigh import weigh
 NOT_DRAWN: Final = "No round was drawn."
 FEWEST: Final = 2
 MOST_TIMES: Final = 40
-
-
-@dataclass(frozen=True, slots=True)
-class InRegion:
-    """What the answers in one region add up to; prints by session, `apart` by place in `prints`."""
-
-    region: str
-    title: str
-    ask: str
-    prints: tuple[int, ...]
-    observers: tuple[str, ...]
-    apart: tuple[Apart, ...]
-    circles: tuple[tuple[int, int, int], ...]  # sessions
-    consistence: float | None
-    ties: int
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """All rounds of some prints: those that wait for answers, and what the others say, region by region."""
-
-    prints: tuple[int, ...]
-    waiting: tuple[Round, ...]
-    regions: tuple[InRegion, ...]
-    opened: tuple[Round, ...]  # before their last answer
 
 
 def prints_of(bench: Bench, ids: Sequence[int]) -> tuple[Session, ...]:
@@ -183,41 +156,25 @@ def papers(bench: Bench, drawn: Sequence[Round]) -> dict[int, str]:
 
 def result(bench: Bench, ids: Sequence[int]) -> Beside:
     """What rounds among these prints say, once their letters are open."""
-    every = rounds.among(bench.archive, ids)
-    ended = [one for one in every if not one.is_open and one.answers]
-    titles = _titles(bench, ids)
-    places: dict[tuple[str, str], list[Round]] = {}
-    for one in ended:
-        places.setdefault((one.region, one.ask), []).append(one)
-    return Beside(
-        tuple(ids),
-        tuple(one for one in every if one.is_open),
-        tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
-        tuple(one for one in every if one.opened is not None),
-    )
+    return added_up(rounds.among(bench.archive, ids), ids, _titles(bench, ids))
+
+
+def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
+    """What rounds say in which all of these prints lay, one alone or several; a result a set of prints."""
+    wanted = set(ids)
+    ended = [one for one in rounds.with_any(bench.archive, ids) if not one.is_open and one.answers]
+    sets = dict.fromkeys(one.sessions for one in ended if wanted <= one.sessions or one.sessions <= wanted)
+    return tuple(_of_set(bench, [one for one in ended if one.sessions == prints]) for prints in sets)
+
+
+def _of_set(bench: Bench, ended: Sequence[Round]) -> Beside:
+    prints = sorted(ended[0].sessions)
+    return added_up(ended, prints, _titles(bench, prints))
 
 
 def advised() -> int:
     """How often each pair is shown where nobody says."""
     return int(limit("pair_advised"))
-
-
-def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion:
-    prints = tuple(one for one in ids if any(one in each.sessions for each in own))
-    answers = [said for one in own for said in one.judged]
-    wins, ties = scaling.counted(prints, answers)
-    observers = tuple(dict.fromkeys(one.observer for one in own))
-    return InRegion(
-        own[0].region,
-        title,
-        own[0].ask,
-        prints,
-        observers,
-        scaling.scaled(wins, ties, len(observers)),
-        tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
-        circles.consistence(wins),
-        int(ties.sum() / 2),
-    )
 
 
 def _titles(bench: Bench, ids: Sequence[int]) -> dict[str, str]:

@@ -9,8 +9,9 @@ from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.judgement import eye
 from evaluation.judgement.observers import agreement
-from evaluation.judgement.observers.agreement import Array, Coefficient, Leans, Shares
+from evaluation.judgement.observers.agreement import Array, Coefficient, Lean, Leans, Shares
 from evaluation.judgement.observers.pooled import Pooled, pooled
+from evaluation.metrics.evidence import Mask
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
@@ -21,20 +22,29 @@ Item = tuple[str, str]  # region, question
 
 @dataclass(frozen=True, slots=True)
 class GradedBy:
-    """A region: the whole-region grade of each observer, in order, None where there is none."""
+    """A region: the whole-region grade of each observer, in order, None where there is none.
+
+    pooled   of the viewings that count; None where none of them graded it
+    all_in   of all, where one is set aside
+    shares   over all its questions
+    """
 
     region: str
     title: str
     grades: tuple[float | None, ...]
-    pooled: Pooled
-    shares: Shares | None  # over all its questions
+    pooled: Pooled | None
+    all_in: Pooled | None
+    shares: Shares | None
 
 
 @dataclass(frozen=True, slots=True)
 class Observers:
     """Who graded a print, by role, and how their grades lie to each other.
 
-    unlike   of each observer, the spread of the distance from the others
+    names    of the same people, as they were entered
+    seen     how many prints of this archive each of them looked at
+    aside    whether the viewing of each is set aside: it has a column and no part in anything else
+    unlike   of each observer, the spread of the distance from the others; None for one set aside
     apart    those whose answers are unlike the others'
     partial  titles of regions that not all observers graded
     waiting  titles of regions that the newest viewing has yet to grade: nobody's grade of them is shown
@@ -42,6 +52,9 @@ class Observers:
 
     session: int
     roles: tuple[str, ...]
+    names: tuple[str, ...]
+    seen: tuple[int, ...]
+    aside: tuple[bool, ...]
     regions: tuple[GradedBy, ...]
     shares: Shares | None
     leans: Leans | None
@@ -51,15 +64,26 @@ class Observers:
     partial: tuple[str, ...]
     waiting: tuple[str, ...]
 
+    @property
+    def counting(self) -> tuple[str, ...]:
+        """Roles of those whose viewings count."""
+        return tuple(role for role, aside in zip(self.roles, self.aside, strict=True) if not aside)
+
+    @property
+    def lean_of(self) -> tuple[Lean | None, ...]:
+        """The lean of each observer; None where none is known."""
+        known = {} if self.leans is None else dict(zip(self.counting, self.leans.of, strict=True))
+        return tuple(known.get(role) for role in self.roles)
+
 
 def observers(bench: Bench, session_id: int) -> Observers:
-    """From the last viewing of each observer, grades given after a reveal left out.
+    """From the last viewing of each observer that counts, grades given after a reveal left out.
 
     Raises UsageProblem where fewer than two people graded.
     """
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
-    last = {session.role(one.observer): one for one in session.viewings if one.answers}
+    last = _last(session)
     if len(last) < 2:
         raise UsageProblem(
             "Nobody was compared.",
@@ -72,24 +96,44 @@ def observers(bench: Bench, session_id: int) -> Observers:
     table = np.array([[_grade(viewing, item) for item in items] for viewing in last.values()], float)
     whole = [(region.id, region.whole.id) for region in sheet.regions if region.whole and region.id in seen]
     overall = np.array([[_grade(viewing, item) for item in whole] for viewing in last.values()], float)
+    aside = np.array([bool(viewing.aside) for viewing in last.values()])
+    counting = [role for role, viewing in last.items() if not viewing.aside]
+    unlike = dict(zip(counting, agreement.unlike(table[~aside]), strict=True))
+    names = tuple(viewing.observer for viewing in last.values())
     return Observers(
-        session_id,
-        tuple(last),
-        _regions(sheet, whole, overall, items, table),
-        agreement.shares(table),
-        agreement.leans(overall),
-        agreement.unlike(table),
-        tuple(list(last)[place] for place in agreement.standing_out(table)),
-        agreement.coefficient(table, [region for region, _ in items]),
-        tuple(
+        session=session_id,
+        roles=tuple(last),
+        names=names,
+        seen=tuple(sessions.prints_seen(bench.archive, name) for name in names),
+        aside=tuple(aside.tolist()),
+        regions=_regions(sheet, whole, overall, items, table, aside),
+        shares=agreement.shares(table[~aside]),
+        leans=agreement.leans(overall[~aside]),
+        unlike=tuple(unlike.get(role) for role in last),
+        apart=tuple(counting[place] for place in agreement.standing_out(table[~aside])),
+        coefficient=agreement.coefficient(table[~aside], [region for region, _ in items]),
+        partial=tuple(
             sheet.region(region).title
-            for (region, _), column in zip(whole, overall.T, strict=True)
+            for (region, _), column in zip(whole, overall[~aside].T, strict=True)
             if np.isnan(column).any() and not np.isnan(column).all()
         ),
-        tuple(
+        waiting=tuple(
             region.title for region in sheet.regions if region.id not in seen and _graded(session, region.id)
         ),
     )
+
+
+def several(session: Session) -> int:
+    """How many people graded a print."""
+    return len(_last(session))
+
+
+def _last(session: Session) -> dict[str, Viewing]:
+    """The last viewing of each observer by role, one that counts before one that is set aside."""
+    graded = [one for one in session.viewings if one.answers]
+    ordered = sorted(graded, key=lambda one: (not one.aside, one.ordinal))
+    found = {session.role(one.observer): one for one in ordered}
+    return {role: found[role] for role in sorted(found, key=lambda role: int(role.split()[-1]))}
 
 
 def _regions(
@@ -98,15 +142,24 @@ def _regions(
     overall: Array,
     items: Sequence[tuple[str, str]],
     table: Array,
+    aside: Mask,
 ) -> tuple[GradedBy, ...]:
     found = []
     for (region, _), column in zip(whole, overall.T, strict=True):
-        given = [float(one) for one in column if not np.isnan(one)]
-        if given:
-            own = table[:, [place for place, item in enumerate(items) if item[0] == region]]
-            grades = tuple(None if np.isnan(one) else float(one) for one in column)
-            title = sheet.region(region).title
-            found.append(GradedBy(region, title, grades, pooled(given), agreement.shares(own)))
+        if np.isnan(column).all():
+            continue
+        counts = column[~aside & ~np.isnan(column)].tolist()
+        own = table[:, [place for place, item in enumerate(items) if item[0] == region]]
+        found.append(
+            GradedBy(
+                region,
+                sheet.region(region).title,
+                tuple(None if np.isnan(one) else float(one) for one in column),
+                pooled(counts) if counts else None,
+                pooled(column[~np.isnan(column)].tolist()) if aside.any() else None,
+                agreement.shares(own[~aside]),
+            )
+        )
     return tuple(found)
 
 

@@ -2,18 +2,22 @@
 
 from evaluation.documents import observers as shape
 from evaluation.judgement.observers.agreement import Shares
+from evaluation.judgement.observers.pooled import Pooled
 from evaluation.telling import observers as words
 from evaluation.work.weigh.observers import GradedBy, Observers
 
 
 def told(found: Observers) -> list[str]:
     """How alike the observers graded, who leans, whose answers are unlike, and what is missing."""
+    counting = found.counting
+    aside = [role for role in found.roles if role not in counting]
     lines = [
+        words.aside(aside),
         words.alike(found.shares),
-        *words.leaning(found.leans, found.roles),
-        words.unlike(found.apart, len(found.roles)),
+        *words.leaning(found.leans, counting),
+        words.unlike(found.apart, len(counting)),
         words.coefficient(found.coefficient),
-        words.screening(len(found.roles)),
+        words.screening(len(counting)),
         *words.gaps(found.partial, found.waiting),
     ]
     return [line for line in lines if line]
@@ -39,10 +43,12 @@ def document(found: Observers) -> shape.ObserversOfPrint:
 
 
 def _observer(found: Observers, place: int) -> shape.OneObserver:
-    lean = None if found.leans is None else found.leans.of[place]
+    lean = found.lean_of[place]
     unlike = found.unlike[place]
     return {
         "observer": found.roles[place],
+        "prints_seen": found.seen[place],
+        "set_aside": found.aside[place],
         "lean": None if lean is None else round(lean.by, 2),
         "error": None if lean is None else round(lean.error, 2),
         "named": lean is not None and lean.named,
@@ -55,10 +61,15 @@ def _region(one: GradedBy) -> shape.RegionByObserver:
         "region": one.region,
         "title": one.title,
         "grades": list(one.grades),
-        "grade": round(one.pooled.grade, 2),
-        "interval": (round(one.pooled.low, 2), round(one.pooled.high, 2)),
+        "grade": None if one.pooled is None else round(one.pooled.grade, 2),
+        "interval": _interval(one.pooled),
+        "all_in": None if one.all_in is None else round(one.all_in.grade, 2),
         "alike": _alike(one.shares),
     }
+
+
+def _interval(one: Pooled | None) -> tuple[float, float] | None:
+    return None if one is None else (round(one.low, 2), round(one.high, 2))
 
 
 def _alike(shares: Shares | None) -> shape.Alike | None:

@@ -16,6 +16,7 @@ from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.findings import why
+from evaluation.telling.observers import set_aside
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import kept, second_light
@@ -150,22 +151,29 @@ def _worked_out(
     taken = read.taken_in(bench, session)
     aims = aims_of(bench, session, in_force)
     own = _of_profile(session, aims, taken)
-    weighing = judgement.weigh(
-        session,
-        sheet,
-        taken,
-        in_force,
-        looked=gate.open_regions(session, sheet),
-        expected=aims.expected,
-        earlier_black=aims.earlier_black,
-        tone=aims.tone,
-        profile=own.facts,
-        explain=why,
-        tell=tell,
-    )
+
+    def weighed(heard: Session) -> Weighing:
+        return judgement.weigh(
+            heard,
+            sheet,
+            taken,
+            in_force,
+            looked=gate.open_regions(session, sheet),
+            expected=aims.expected,
+            earlier_black=aims.earlier_black,
+            tone=aims.tone,
+            profile=own.facts,
+            explain=why,
+            tell=tell,
+        )
+
+    weighing = weighed(session.counting())
+    aside: tuple[str, ...] = ()
+    if any(one.aside for one in session.viewings):
+        aside = set_aside(session, weighing, weighed(session))
     light = second_light(session, lambda: kept(bench))
     yellower = whitener.caution(session, sheet, taken, own.facts.condition, light, in_force)
-    caveats = (*yellower, *aims.caveats, *own.caveats, *weighing.caveats)
+    caveats = (*aside, *yellower, *aims.caveats, *own.caveats, *weighing.caveats)
     return replace(weighing, inputs=inputs, fit=own.fit, caveats=caveats)
 
 

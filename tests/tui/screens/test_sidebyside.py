@@ -65,7 +65,11 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         for one in drawn[1:]:
             await app.press(*"111" if one is drawn[1] else "222")
         assert app.saved == "That was the last pair. The letters are open."
-        assert "too few for a figure" in app.text and "1 and 4" in app.text
+        assert app.text.count("too few") == len(drawn) and "1 and 4" in app.text
+        await app.press("v")
+        assert "1 and 4: even in 3 judgements, too few for a figure" in app.text or "before" in app.text
+        await app.press("escape")
+        assert app.rows[0].startswith(" Side by side: sessions 1 and 4")
 
 
 async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archive: Archive) -> None:

@@ -241,6 +241,13 @@ class Compare(ComparingPage):
     def action_equal(self) -> None:
         self.anew(self.table.toggle_equal())
 
+    async def action_wider(self) -> None:
+        """The gamuts of these prints' settings, the base first."""
+        from tui.screens.gamut.page import StepThrough
+
+        ids = [self.matrix.base, *(one for one in self.table.ids if one != self.matrix.base)]
+        await self.app.push_screen(StepThrough(self.bench, ids))
+
     def action_find(self) -> None:
         self.type_text("Find", "", self._find)
 

@@ -41,6 +41,18 @@ class ProfilingData(StepPage):
         self.tell("Working the profiling data out.")
         self.start_job("chart", partial(beside, self.session_id))
 
+    async def action_wider(self) -> None:
+        """This session with others of its printer and paper that keep profiling data, oldest first."""
+        from tui.screens.gamut.page import StepThrough
+
+        ids = sorted({self.session_id, *kept.kept_beside(self.bench, self.session)})
+        if len(ids) < 2:
+            self.tell(
+                "No other session of this printer and paper keeps profiling data; g c compares marked ones."
+            )
+        else:
+            await self.app.push_screen(StepThrough(self.bench, ids))
+
     def show_chart(self, found: "tuple[OfSession, ...]", between: "tuple[Between, ...]") -> None:
         self.said = ""
         if all(each.chart is None for each in found):

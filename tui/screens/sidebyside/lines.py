@@ -49,6 +49,11 @@ def paragraphs(texts: Sequence[str], width: int) -> list[Line]:
     return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]
 
 
+def asked(title: str, ask: str, observers: int) -> str:
+    """Over a ruler: where, what was asked, of how many."""
+    return f"{title}: {ASKED[ask].rstrip('?').lower()}, {counted(observers, 'observer')}"
+
+
 def answered(left: str, right: str, named: Named) -> str:
     """The last answer, above the keys."""
     told = {"left": left, "right": right, "none": "no difference"}[named]

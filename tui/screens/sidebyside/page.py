@@ -10,11 +10,13 @@ from textual.app import ComposeResult
 from evaluation.plain_text import listed
 from evaluation.rounds import ASKED, Named, Round
 from evaluation.telling import beside
+from evaluation.telling.jnd_ruler import jnd_ruler
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import document, sidebyside
 from tui import keys
 from tui.screens.base.page import Page
-from tui.screens.sidebyside import lines
+from tui.screens.base.text import TextPage
+from tui.screens.sidebyside import lines, ruler
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
@@ -71,7 +73,7 @@ class SideBySide(Page):
         about = lines.chosen(len(self.chosen), self.times, self.question)
         self.query_one("#list", Frame).called("Regions", about)
         self.list_here.show(self._rows, len(self.regions))
-        self.one("told").show(lambda width, height: lines.paragraphs(self._told(), width)[:height])
+        self.one("told").show(lambda width, height: self._told_lines(width)[:height])
 
     def _rows(self, start: int, count: int) -> list[Line]:
         room = self.list_here.room - 2
@@ -80,10 +82,31 @@ class SideBySide(Page):
             for one in self.regions[start : start + count]
         ]
 
+    def _told_lines(self, width: int) -> list[Line]:
+        """What waits; of each region its ruler; what limits all of it. Every sentence is behind v."""
+        if not self.found.regions:
+            return lines.paragraphs(self._told(), width)
+        shown = lines.paragraphs(self._waiting(), width)
+        for one in self.found.regions:
+            shown += [((f"  {lines.asked(one.title, one.ask, len(one.observers))}", "strong"),)]
+            shown += ruler.ruler(jnd_ruler(one), width)
+        return [*shown, ruler.legend(), *lines.paragraphs(document.remarks(self.found), width)]
+
+    def _waiting(self) -> list[str]:
+        return [beside.waiting(one, self._titles[one.region]) for one in self.found.waiting]
+
     def _told(self) -> list[str]:
-        waiting = [beside.waiting(one, self._titles[one.region]) for one in self.found.waiting]
+        waiting = self._waiting()
         before = [] if waiting else [beside.before(len(self.ids), len(self.chosen), self.times)]
         return [*waiting, *document.told(self.found), *before]
+
+    def action_view(self) -> None:
+        """Every sentence, with the rulers, as a page to read."""
+        if self.round is None:
+            self.app.push_screen(TextPage(self.bench, "Side by side", self._in_full, "side-by-side"))
+
+    def _in_full(self, width: int) -> list[Line]:
+        return ["", *self._told_lines(width), "", *lines.paragraphs(self._told(), width)]
 
     @property
     def _titles(self) -> dict[str, str]:

@@ -129,6 +129,15 @@ class Gamut(SlowPage):
             self.tell("x takes the profile or picture under the cursor off.")
         self.refresh_page()
 
+    async def action_wider(self) -> None:
+        from tui.screens.gamut.page import StepThrough
+
+        if len(self.profiles) < 2:
+            self.tell("Choose two profiles or more, the lower setting first.")
+        else:
+            page = StepThrough(self.bench, (), self.profiles, self.picture, compensation=self.compensation)
+            await self.app.push_screen(page)
+
     def _begin(self) -> None:
         if not self.profiles:
             self.tell("Choose a profile first.")

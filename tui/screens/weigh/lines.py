@@ -12,7 +12,7 @@ from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.numbers import Told
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, cell, text_of, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
@@ -62,9 +62,16 @@ def _word(finding: Finding) -> str:
     return {"disagree": "DISAGREE", "none": "-"}.get(finding.agreement, finding.agreement)
 
 
-def verdict_title(use: str, verdict: Verdict | None, caveats: int, causes: int) -> tuple[str, str]:
+def verdict_title(
+    use: str, verdict: Verdict | None, caveats: int, causes: int, observers: int = 0
+) -> tuple[str, str]:
     """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
-    parts = (("caveat", caveats, "v"), ("possible cause", causes, "Tab"))
+    several = observers > 1
+    parts = (
+        ("observer", observers * several, "v"),
+        ("caveat", caveats, "v v" if several else "v"),
+        ("possible cause", causes, "Tab"),
+    )
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
     told = f": {verdict.words}" if verdict is not None else ""
     return f"{for_use(use).capitalize()}{told}", note
@@ -228,8 +235,6 @@ def _first_cause(causes: Sequence[Cause], width: int) -> list[Line]:
 
 def as_text(weighing: Weighing, caveats: Sequence[str], sheet: Sheet, use: str, title: str) -> str:
     """The whole table with reasons and verdict, for copying."""
-    from tui.widgets.lines import text_of
-
     rows = [title, "", text_of(heading(_PAGE))]
     for finding, after in zip_longest(weighing.findings, weighing.findings[1:]):
         rows.append(f"  {text_of(row(finding, sheet, _PAGE))}")

@@ -13,15 +13,17 @@ from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from evaluation.work.say import Step
-from evaluation.work.weigh import curves, weigh
-from evaluation.work.write_up import published
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.observers import several
 from tui import keys
 from tui.screens.base.copies import Copied, Copying
-from tui.screens.base.slow import SOON, SlowPage, Tell
+from tui.screens.base.slow import SOON, SlowPage
 from tui.screens.base.text import TextPage
+from tui.screens.observers.page import ObserversPage
 from tui.screens.steps.step import StepPage
 from tui.screens.weigh import lines as weigh_lines
-from tui.widgets.lines import Line, wrapped
+from tui.screens.weigh import worked
+from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -35,13 +37,15 @@ class Weigh(StepPage, SlowPage, Copying):
     BINDINGS = keys.bindings("weigh")
     TEXT = (
         "Eye and instrument on one ruler: the distance between E and I is their disagreement. Enter opens a "
-        "region with the curve that explains it; f chooses what the print is for; v lists the caveats."
+        "region with the curve that explains it; f chooses what the print is for; v shows "
+        "what several observers graded, and the caveats."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench, session_id)
         self.weighing: Weighing | None = None
         self.caveats: tuple[str, ...] = ()  # of the weighing, and first what it was written up as
+        self.beside_it: tuple[str, ...] = ()  # what it lay side by side with, and what came of it
         self.use: str = self.session.condition.made_for or "general"
         self.opened = False
         self.causes = False
@@ -64,14 +68,15 @@ class Weigh(StepPage, SlowPage, Copying):
     def _weigh(self) -> None:
         self.curves.clear()
         words = "Weighing" if self.weighing is None else ""  # else it is done beside what is shown
-        work = partial(_weighed, self.session_id)
+        work = partial(worked.weighed, self.session_id)
         self.start_slow("weighing", words, work, "Not weighed: stopped. Enter weighs.", after=SOON)
 
     def done(self, job: str, value: Any) -> None:
         if job == "weighing":
             self.ended()
-            self.weighing, since = value
-            self.caveats = (since, *self.weighing.caveats) if since else self.weighing.caveats
+            self.weighing, since, beside = value
+            self.caveats = (*((since,) if since else ()), *self.weighing.caveats)
+            self.beside_it = beside
             if self.said.startswith("Weighing"):
                 own = any(path.startswith("anchors.") for path in weigh.tables(self.bench).overridden)
                 note = weigh_lines.OWN if own else weigh_lines.NOTE
@@ -130,7 +135,7 @@ class Weigh(StepPage, SlowPage, Copying):
         opened, verdict = self.one("opened"), self.one("verdict")
         if weighing is None or finding is None:
             return
-        count = (len(self.caveats), len(weighing.causes))
+        count = (len(self.caveats), len(weighing.causes), several(self.session))
         verdict.called(*weigh_lines.verdict_title(self.use, weighing.verdicts.get(self.use), *count))
         verdict.show(
             partial(
@@ -195,7 +200,7 @@ class Weigh(StepPage, SlowPage, Copying):
         finding = None if self.busy else self.finding  # the weighing is waited for first
         if finding is not None and finding.region not in self.curves and finding.instrument is not None:
             region = finding.region
-            self.start_job("curve", partial(_curves, self.session_id, region))
+            self.start_job("curve", partial(worked.curves_of, self.session_id, region))
 
     def back(self) -> None:
         if self.opened:
@@ -222,9 +227,12 @@ class Weigh(StepPage, SlowPage, Copying):
             self.other += 1
             self.causes = False
             self._below()
+            return
+        caveats = partial(worked.caveat_page, (*self.beside_it, *self.caveats))
+        if several(self.session) > 1:
+            self.app.push_screen(ObserversPage(self.bench, self.session_id, caveats))
         else:
-            caveats = self.caveats
-            self.app.push_screen(TextPage(self.bench, "Caveats", partial(_caveat_page, caveats), "caveats"))
+            self.app.push_screen(TextPage(self.bench, "Caveats", caveats, "caveats"))
 
     def action_part(self) -> None:
         if not (self.weighing and self.weighing.causes):
@@ -271,24 +279,6 @@ class Weigh(StepPage, SlowPage, Copying):
     def as_text(self) -> str:
         if self.weighing is None:
             return self.print_title() + "\n"
-        return weigh_lines.as_text(self.weighing, self.caveats, self.sheet, self.use, self.print_title())
-
-
-def _weighed(session_id: int, bench: Bench, tell: Tell) -> tuple[Weighing, str]:
-    weighing = weigh.weigh(bench, session_id, tell=tell)
-    return weighing, published.since(bench, weighing)
-
-
-def _curves(
-    session_id: int, region: str, bench: Bench, _progress: object
-) -> tuple[str, tuple[RegionCurve, ...]]:
-    found = curves.of_region(bench, session_id, region)
-    return region, found if isinstance(found, tuple) else ()
-
-
-def _caveat_page(caveats: Sequence[str], width: int) -> list[Line]:
-    lines: list[Line] = [""]
-    for caveat in caveats or ("None.",):
-        lines += [f"   {row}" for row in wrapped(caveat, width - 6)]
-        lines.append("")
-    return lines
+        return weigh_lines.as_text(
+            self.weighing, (*self.beside_it, *self.caveats), self.sheet, self.use, self.print_title()
+        )

@@ -1,0 +1,82 @@
+"""What rounds of prints side by side add up to, region by region."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from evaluation.judgement.beside import circles, scaling
+from evaluation.judgement.beside.scaling import Apart
+from evaluation.rounds import Round
+
+Counts = tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class InRegion:
+    """What the answers in one region add up to; prints by session, `apart` by place in `prints`.
+
+    rounds  that ended, with their letters
+    wins    how often the print of the row was named before that of the column, by place in `prints`
+    tied    how often neither was named, likewise; symmetric
+    """
+
+    region: str
+    title: str
+    ask: str
+    prints: tuple[int, ...]
+    rounds: tuple[Round, ...]
+    wins: Counts
+    tied: Counts
+    apart: tuple[Apart, ...]
+    circles: tuple[tuple[int, int, int], ...]  # sessions
+    consistence: float | None
+
+    @property
+    def observers(self) -> tuple[str, ...]:
+        """Who judged, each once, in order."""
+        return tuple(dict.fromkeys(one.observer for one in self.rounds))
+
+    @property
+    def ties(self) -> int:
+        """Answers that named neither."""
+        return sum(map(sum, self.tied)) // 2
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """All rounds of some prints: those that wait for answers, and what the others say, region by region."""
+
+    prints: tuple[int, ...]
+    waiting: tuple[Round, ...]
+    regions: tuple[InRegion, ...]
+    opened: tuple[Round, ...]  # before their last answer
+
+
+def added_up(every: Sequence[Round], ids: Sequence[int], titles: Mapping[str, str]) -> Beside:
+    """The result of rounds whose prints are all among `ids`; those that wait say nothing yet."""
+    places: dict[tuple[str, str], list[Round]] = {}
+    for one in every:
+        if not one.is_open and one.answers:
+            places.setdefault((one.region, one.ask), []).append(one)
+    return Beside(
+        tuple(ids),
+        tuple(one for one in every if one.is_open),
+        tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
+        tuple(one for one in every if one.opened is not None),
+    )
+
+
+def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion:
+    prints = tuple(one for one in ids if any(one in each.sessions for each in own))
+    wins, ties = scaling.counted(prints, [said for one in own for said in one.judged])
+    return InRegion(
+        own[0].region,
+        title,
+        own[0].ask,
+        prints,
+        tuple(own),
+        tuple(tuple(map(int, row)) for row in wins),
+        tuple(tuple(map(int, row)) for row in ties),
+        scaling.scaled(wins, ties, len({one.observer for one in own})),
+        tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
+        circles.consistence(wins),
+    )

@@ -1,0 +1,86 @@
+"""Rounds that ended, as rulers, tables and a section of the appendix; the demo's, and one's own."""
+
+import shutil
+from random import Random
+
+import pytest
+
+from evaluation.appendix.drawing import figures
+from evaluation.appendix.drawing.marks import overlaps
+from evaluation.archive.connection import open_archive
+from evaluation.telling import beside_tables as tables
+from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
+from evaluation.work.bench import Bench
+from evaluation.work.sidebyside import sidebyside
+from evaluation.work.write_up import write_up
+from tui.screens.sidebyside import ruler
+from tui.widgets.lines import texts
+
+
+@pytest.fixture
+def at(demo_archive, tmp_path):
+    shutil.copy(demo_archive, tmp_path / "archive.db")
+    with open_archive(tmp_path / "archive.db") as archive:
+        yield Bench(archive)
+
+
+def test_a_ruler_has_the_better_one_first_and_both_intervals(at):
+    shadow, skin = sidebyside.result(at, (1, 4, 5)).regions
+    figure = jnd_ruler(shadow)
+    assert figure.row_names == ("1 over 4", "1 over 5", "5 and 4")
+    apart = figure.lines[0]
+    assert apart.name == APART and all(x >= 0 for x in apart.x)
+    assert apart.told == ("1.9 (0.2 to 3.6)", "1.4 (0.5 to 2.3), these eyes", "not told apart")
+    for row in range(3):
+        these, others = (
+            next(line.x for line in figure.lines if line.name == name and line.y[0] == row)
+            for name in (THESE, OTHERS)
+        )
+        assert others[0] < these[0] < apart.x[row] < these[1] < others[1]
+    cells = texts(ruler.ruler(figure, 78))
+    assert cells[0].split() == ["-1", "0", "1", "2", "3", "4"]
+    assert cells[1].startswith("  1 over 4 ") and cells[1].endswith("1.9 (0.2 to 3.6)")
+    assert "●" in cells[1] and "━" in cells[1] and "┼" not in cells[1]  # 0 is outside
+    assert "┼" in cells[3] and all(len(row) <= 78 for row in cells)
+    for wide in (None, figures.PHONE):
+        drawn = figures.drawn(figure, wide)
+        assert not overlaps(drawn) and {"1 over 4", "not told apart"} <= {one.text for one in drawn.words}
+    assert jnd_ruler(skin).alt.count(";") == 2
+
+
+def test_too_few_and_too_far_stand_without_a_figure(at):
+    for region, times in (("detail", 3), ("skin", 12)):
+        (one,) = sidebyside.begin(at, (1, 4), observer="x", regions=(region,), times=times, random=Random(1))
+        while one.next is not None:
+            left, _ = (one.prints[letter] for letter in one.shown[one.next])
+            one = sidebyside.answer(at, one, "left" if left == 4 else "right")
+    few, far = map(jnd_ruler, sidebyside.result(at, (1, 4)).regions)
+    assert few.lines[0].x == () and len(few.lines) == 1 and "too few" in few.notes[0][1]
+    assert texts(ruler.ruler(few, 78))[1].endswith("too few")
+    assert far.lines[0].told == ("more than 2",) and far.lines[0].x == (2.0,) and len(far.lines) == 1
+
+
+def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
+    document = write_up.appendix(at, (1, 4, 5), write_up.Choices("article"))
+    (section,) = (one for one in document.sections if one.title == "Side by side under letters")
+    text = str(section)
+    assert "72 judgements by 2 observers, 10 of them “no difference”" in text
+    assert "('Shadow detail', '1 and 4', '11', '0', '1', '1 better than 4 by about 1.9 JND" in text
+    assert "What this cannot tell" in text and "opened after the last answer" in text
+    rounds = tables.letters(sidebyside.result(at, (1, 4, 5)))
+    assert len(rounds.rows) == 4 and all(
+        "session 5" in row[4] and row[5] == "18 of 18" for row in rounds.rows
+    )
+    alone = write_up.appendix(at, (4,), write_up.Choices("article"))
+    assert any(one.title == section.title for one in alone.sections)
+    others = write_up.appendix(at, (1, 2), write_up.Choices("article"))
+    assert all(one.title != section.title for one in others.sections)
+
+
+def test_a_print_tells_what_it_lay_side_by_side_with(at):
+    found = tables.beside_it(sidebyside.of_prints(at, (4,)), 4)
+    assert found[0].startswith(
+        "Side by side with sessions 1 and 5, under letters, shadow detail: 1 better than 4 by about 1.9 JND"
+    )
+    assert "5 and 4: not told apart" in found[0] and "1 better than 5" not in found[0]
+    assert sidebyside.of_prints(at, (2,)) == ()
