@@ -8,6 +8,7 @@ import pytest
 from evaluation.archive import loans, sessions
 from evaluation.archive.connection import Archive
 from evaluation.work.bench import Bench
+from tui.screens.tools.table import TOOLS
 
 
 async def test_a_loan_by_keys_from_the_first_day_on(
@@ -81,7 +82,8 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
     booth: Any, archive: Archive, bench: Bench
 ) -> None:
     async with booth() as app:
-        await app.press("g", "p", "enter")
+        await app.press("g", "t", *["down"] * [tool.id for tool in TOOLS].index("plan"), "enter")
+        await app.press("enter")
         await app.type("11 Dec")
         await app.press("e")
         assert app.here.split() == ["▸", "printer"]

@@ -10,7 +10,7 @@ from evaluation.work.plan import told
 from evaluation.work.plan.plan import Job, Plan
 from tui.widgets.lines import Line, Weight, cell, wrapped
 
-_SETTING, _NEXT, _WHEN, _LATEST = 11, 14, 14, 11
+_SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
 
 
 def heading(room: int) -> Line:
