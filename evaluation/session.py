@@ -245,6 +245,7 @@ class Session:
     runs: frozenset[int] = frozenset()  # runs of readings taken in and not left out again
     written: Mapping[str, datetime] = field(default_factory=dict)  # digest of an appendix -> when
     copied_from: int | None = None
+    facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)  # for readers, by kind; never graded
 
     @property
     def viewing(self) -> Viewing | None:

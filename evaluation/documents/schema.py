@@ -22,6 +22,7 @@ from evaluation.documents.actions import (
 from evaluation.documents.checks import Health, Numbers, Unchanged
 from evaluation.documents.comparison import Comparison
 from evaluation.documents.contents import Profile, Readings
+from evaluation.documents.facts import FactsForReaders
 from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
 from evaluation.documents.neutrality import Neutrality
@@ -49,6 +50,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "lamp": (Lamps, NamedLights),
     "contents": (Readings, Profile),
     "gamut": (Gamut,),
+    "facts": (FactsForReaders, Template),
     "sheet": (Drawn, MapChecked, Written),
     "appendix": (Appendix,),
     "attach": (Attached,),

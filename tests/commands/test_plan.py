@@ -89,6 +89,7 @@ def test_the_calendar_is_read_back_by_another_library(tmp_path: Path) -> None:
         "\r\n", ""
     )
     events = Calendar.from_ical(text).walk("VEVENT")
+    assert "SUMMARY:Merrowby\\, 24 goes back" in text
     by_name = {str(event["SUMMARY"]): event for event in events}
     assert len({str(event["UID"]) for event in events}) == len(events)
     dry = by_name[f"Dry: {name}, fine"]

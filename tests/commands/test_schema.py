@@ -53,6 +53,8 @@ CASES = {
     "contents {}/strip.txt": "Readings",
     "contents {}/profile.icc": "Profile",
     "gamut {}/profile.icc": "Gamut",
+    "facts 1": "FactsForReaders",
+    "facts --template": "Template",
     "gamut {}/profile.icc --picture {}/fault.png": "Gamut",
     "sheet {}/sheet.tif --size A4 --ppi 150 --no-pages --no-form --no-pictures": "Drawn",
     "sheet --check {}/own.toml": "MapChecked",

@@ -22,6 +22,7 @@ MAKERS = {
     "curves/region": "figures of a region, in cells",
     "ends": "paper and black",
     "entries": "the last entry, above the keys",
+    "facts": "facts for readers",
     "findings": "a region's result",
     "grades": "grades of several viewings",
     "growth": "settings stepped through",

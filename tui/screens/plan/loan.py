@@ -8,6 +8,7 @@ from typing import Any, Final
 from textual.app import ComposeResult
 
 from evaluation.loan import Loan
+from evaluation.plain_text import counted
 from evaluation.planning.steps import STEPS
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
@@ -56,7 +57,7 @@ class LoanPage(Page):
             yield RowList("fields", moved=self.refresh_foot, chosen=self.action_enter)
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        return head.plain_head(f"Loan {self.loan.number}", f"{len(self.loan.papers)} papers", width)
+        return head.plain_head(f"Loan {self.loan.number}", counted(len(self.loan.papers), "paper"), width)
 
     def repaint(self) -> None:
         rows = self._all()

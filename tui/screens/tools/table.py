@@ -83,5 +83,10 @@ TOOLS: Final = (
         "Keeps a photograph with a region of the session in hand; the appendix shows it.",
         session=True,
     ),
+    Tool(
+        "plan",
+        "Plan of a loan",
+        "A printer that is here for some weeks: what to do next, what dries, what can still be done.",
+    ),
     Tool("removed", "Removed sessions", "What was taken off the list; Enter there brings one back."),
 )

@@ -119,6 +119,9 @@ class Tools(SlowPage):
     async def _neutrality(self) -> None:
         self.desk.go("neutrality", self.session_id)
 
+    async def _plan(self) -> None:
+        self.desk.go("plan")
+
     async def _removed(self) -> None:
         self.desk.go("removed")
 
