@@ -62,6 +62,7 @@ def test_a_loan_by_commands_alone(drydown: Drydown, form: Path, tmp_path: Path) 
         ("--done", "wash", "Matt", "fine"): "Expected: a step: charts",
         ("--done", "charts", "Matt", "best"): "Expected: a paper and a setting of the plan",
         ("--answer", "x", "y"): "Expected: the number of a question",
+        ("--week", "--days", "0"): "--days. Expected: 1 to 400 days. Found: 0.",
         ("--lost", "2031-01-01"): "Expected: a day of the loan",
     }.items():
         problem = drydown("plan", *words)

@@ -1,5 +1,6 @@
 """The plan of a loan from its entries and sessions: what comes next, what is recognised, what it says."""
 
+import doctest
 import time
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
@@ -165,6 +166,7 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
         "minutes from 1 to 1440": lambda: entering.set_minutes(bench, loan, "look", "-5"),
         "a day of the loan. Found: 2026-04-01": lambda: entering.lose_day(bench, loan, date(2026, 4, 1)),
         "a paper and a setting of the plan": lambda: entering.session_for(bench, loan, "Rag", "fine"),
+        "400 days at most. Found: 5053 days": lambda: entering.set_about(bench, loan, "last", "2040-01-01"),
         "no question 3": lambda: entering.answer(bench, loan, 3, "yes"),
     }
     for words, enter in refused.items():
@@ -224,7 +226,10 @@ def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> 
     )
     loan = entering.begin_loan(bench, about, papers)
     found = plan(bench, loan)
-    assert told.rest(found) == ["Left to do: 94 h in 126 h open, 75 %; leave room above 60 %."]
+    assert told.rest(found) == [
+        "Left to do: 94 h in 126 h open, 75 %; leave room above 60 %.",
+        "36 viewings at 3 a day take 12 of 18 open days left.",
+    ]
     sentences = [sentence for sentence, _ in told.shares(found)]
     assert sentences[0] == "12 papers x 3 settings: about 4 in 10."
     assert sentences[1].startswith("With the thirty patches in place of the full list: ")
@@ -232,6 +237,40 @@ def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> 
     assert told.shares(found) == told.shares(found)
     entering.lose_day(bench, loan, date(2026, 3, 4))
     assert told.rest(now(bench))[0].startswith("Left to do: 94 h in 119 h open")
+
+
+def test_a_session_of_the_plan_takes_over_what_stays_alike(bench: Bench, loan: Loan) -> None:
+    """The setting of the media goes with the paper, a profile with nothing; what is not stated stays open."""
+    loan, first = entering.session_for(bench, loan, "Rag 293", "fine")
+    said = {"media_setting": "fine art", "direction": "one way", "drying": "rack", "profile": "rag.icc"}
+    for field, value in said.items():
+        begin.say_condition(bench, first, field, value)
+    loan, second = entering.session_for(bench, loan, "Rag 293", "finest")
+    loan, third = entering.session_for(bench, loan, "Matt 230", "fine")
+    same, other = (sessions.load(bench.archive, number).condition for number in (second, third))
+    assert (same.media_setting, same.direction, same.drying) == ("fine art", "one way", "rack")
+    assert (same.quality, same.made_for, same.profile) == ("finest", "portrait", "")
+    assert (other.media_setting, other.direction, other.profile, other.paper) == (
+        "",
+        "one way",
+        "",
+        "Matt 230",
+    )
+    assert doctest.testmod(typed).failed == 0
+
+
+def test_another_program_may_enter_something_meanwhile(bench: Bench, loan: Loan) -> None:
+    entering.ask(bench, loan, "From the one?")
+    later = entering.ask(bench, loan, "From the other?")  # with the loan as it was before
+    assert [(one.number, one.text) for one in later.questions] == [
+        (1, "From the one?"),
+        (2, "From the other?"),
+    ]
+    entering.add_paper(bench, loan, "Silk 262: fine")
+    with pytest.raises(DrydownError, match="every paper once"):
+        entering.add_paper(bench, loan, "silk 262: fine")
+    entering.lose_day(bench, loan, date(2026, 3, 4))
+    assert entering.lose_day(bench, loan, date(2026, 3, 4)).lost == frozenset()
 
 
 def test_questions_are_kept_answered_and_told(bench: Bench, loan: Loan) -> None:

@@ -20,6 +20,7 @@ from tui.out import Out
 from tui.place import bench
 
 _NO_LOAN = "No plan was laid."
+_MOST_DAYS = 400
 _NOT_WRITTEN = "No calendar was written."
 
 
@@ -117,6 +118,9 @@ def _entered(loan: Loan, out: Out) -> int:
 
 
 def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
+    if not 1 <= args.days <= _MOST_DAYS:
+        expected = f"1 to {_MOST_DAYS} days"
+        raise UsageProblem(_NO_LOAN, where="--days", expected=expected, found=str(args.days))
     if args.calendar is not None:
         refuse_existing(args.calendar, _NOT_WRITTEN, overwrite=args.replace)
         put(args.calendar, calendar.calendar(found, at.now(), args.days).encode(), _NOT_WRITTEN)

@@ -1,6 +1,7 @@
 """Entering a loan: days, papers, times, what was done, days lost, questions; and taking it back."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any, Final
@@ -39,6 +40,14 @@ def newest(bench: Bench) -> Loan | None:
     return loans.load(bench.archive)
 
 
+@contextmanager
+def _alone(bench: Bench, loan: Loan) -> Iterator[Loan]:
+    """The loan as it stands by now, and no other program enters anything into it meanwhile."""
+    refuse_read_only(bench)
+    with bench.archive.joined():
+        yield loans.current(bench.archive, loan)
+
+
 def say(bench: Bench, loan: Loan, drafts: Sequence[LoanDraft]) -> Loan:
     """Keep the entries of one key press; the loan after them."""
     refuse_read_only(bench)
@@ -60,8 +69,9 @@ def set_minutes(bench: Bench, loan: Loan, step: str, text: str) -> Loan:
 def add_paper(bench: Bench, loan: Loan, text: str) -> Loan:
     """A paper with its settings: “Rag 293: fine, finest; portrait; maker's profile”."""
     made = typed.paper_typed(text)
-    refuse_twice((*loan.papers, made))
-    return say(bench, loan, [LoanDraft("paper", made.name, typed.plain_paper(made))])
+    with _alone(bench, loan) as loan:
+        refuse_twice((*loan.papers, made))
+        return say(bench, loan, [LoanDraft("paper", made.name, typed.plain_paper(made))])
 
 
 def change_paper(bench: Bench, loan: Loan, name: str, text: str) -> Loan:
@@ -77,8 +87,9 @@ def take_off(bench: Bench, loan: Loan, name: str) -> Loan:
 
 def leave_out(bench: Bench, loan: Loan, paper: str, setting: str) -> Loan:
     """Leave one setting of a paper out, or take it in again."""
-    out = (paper, setting) not in loan.left_out
-    return say(bench, loan, [LoanDraft("left out", place(paper, setting), out or None)])
+    with _alone(bench, loan) as loan:
+        out = (paper, setting) not in loan.left_out
+        return say(bench, loan, [LoanDraft("left out", place(paper, setting), out or None)])
 
 
 def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
@@ -86,7 +97,9 @@ def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
     about = loan.about
     if about.first is None or about.last is None or not about.first <= day <= about.last:
         raise UsageProblem(NOT_SAVED, expected="a day of the loan", found=day.isoformat())
-    return say(bench, loan, [LoanDraft("lost", day.isoformat(), None if day in loan.lost else True)])
+    with _alone(bench, loan) as loan:
+        lost = None if day in loan.lost else True
+        return say(bench, loan, [LoanDraft("lost", day.isoformat(), lost)])
 
 
 def done(bench: Bench, loan: Loan, paper: str, setting: str, step: Step, at: datetime | None = None) -> Loan:
@@ -113,19 +126,47 @@ def session_for(bench: Bench, loan: Loan, paper: str, setting: str) -> tuple[Loa
     if number is not None:
         return loan, number
     wanted = planned(loan, paper, setting)
-    condition = PrintingCondition(
-        printer=loan.about.printer,
-        inks=loan.about.inks,
+    condition = replace(
+        _as_before(bench, loan, paper),
         paper=paper,
         quality=setting,
         made_for=wanted.made_for,
-        driver_mode="through the profile",
         printed_at=loan.done.get((paper, setting, "sheet")),
     )
     with bench.archive.joined():
         made = begin.begin(bench, condition, {})
         loan = say(bench, loan, [LoanDraft("session", place(paper, setting), made.uid)])
     return loan, made.id
+
+
+def _as_before(bench: Bench, loan: Loan, paper: str) -> PrintingCondition:
+    """What the loan says and its sessions have in common: those on this paper first, else the newest of all.
+
+    The media setting belongs to the paper; a profile belongs to its setting as well, and is never taken over.
+    """
+    uids = {uid: names[0] == paper for names, uid in loan.sessions.items()}
+    there = [
+        (uids[uid], one.number)
+        for uid, one in loans.standings(bench.archive, uids).items()
+        if not one.removed
+    ]
+    known = PrintingCondition(driver_mode="through the profile")
+    if there:
+        same, number = max(there)
+        before = sessions.load(bench.archive, number).condition
+        known = replace(
+            known,
+            inks=before.inks,
+            media_setting=before.media_setting if same else "",
+            direction=before.direction,
+            driver_mode=before.driver_mode or known.driver_mode,
+            intent=before.intent,
+            black_point_compensation=before.black_point_compensation,
+            drying=before.drying,
+            sheet_width_mm=before.sheet_width_mm,
+            sheet_height_mm=before.sheet_height_mm,
+        )
+    return replace(known, printer=loan.about.printer, inks=loan.about.inks or known.inks)
 
 
 def planned(loan: Loan, paper: str, setting: str) -> WantedPaper:
@@ -160,10 +201,11 @@ def ask(bench: Bench, loan: Loan, text: str, *, who: str = "", paper: str = "", 
     """Keep a reader's question; it goes by the next number."""
     if not text.strip():
         raise UsageProblem(NOT_SAVED, expected="a question", found="nothing")
-    number = max((one.number for one in loan.questions), default=0) + 1
     said = {"text": text, "who": who, "paper": paper, "region": region}
     value = {key: each.strip() for key, each in said.items() if each.strip()}
-    return say(bench, loan, [LoanDraft("question", str(number), value)])
+    with _alone(bench, loan) as loan:
+        number = max((one.number for one in loan.questions), default=0) + 1
+        return say(bench, loan, [LoanDraft("question", str(number), value)])
 
 
 def answer(bench: Bench, loan: Loan, number: int, text: str, appendix: str = "") -> Loan:
@@ -218,7 +260,7 @@ def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:
 
 
 def refuse_impossible(about: About, field: str = "") -> None:
-    """Raise UsageProblem for a last day before the first, or a loan without open hours."""
+    """Raise UsageProblem for a last day before the first, more than a year, or no open hours."""
     if about.first and about.last and about.last < about.first:
         raise UsageProblem(
             NOT_SAVED,
@@ -226,6 +268,9 @@ def refuse_impossible(about: About, field: str = "") -> None:
             expected=f"a first day no later than the last, {about.last.isoformat()}",
             found=about.first.isoformat(),
         )
+    if about.first and about.last and (about.last - about.first).days > typed.LONGEST:
+        found = f"{(about.last - about.first).days} days"
+        raise UsageProblem(NOT_SAVED, where=field, expected=f"{typed.LONGEST} days at most", found=found)
     if about.closes <= about.opens:
         raise UsageProblem(
             NOT_SAVED,
