@@ -95,6 +95,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     ),
     "read.preview": (("enter", "say"), "read.take", ("read.view", "patches"), "go", "back", "help"),
     "read.asked": (("read.digit", "answer"), ("enter", "type it"), "back", "help"),
+    "facts": (("enter", "type"), "facts.timer", "undo", "copy", "back", "help"),
     "typed": (("enter", "type"), "undo", "typed.away", "typed.find", "back", "help"),
     "typed.said": (("enter", "say"), "undo", "back", "help"),
     "patches": (("enter", "open"), "find", "sort", "copy", "back", "help"),

@@ -28,6 +28,8 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
     beside.add_argument("--times", type=int, default=0, metavar="N", help="each pair is shown; else 12")
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
+    beside.add_argument("--triangles", type=int, metavar="N", help="a triangle test of two prints: the order")
+    beside.add_argument("--right", type=int, metavar="K", help="of the triangles: what K right answers show")
     beside.add_argument("--replace", action="store_true", help="write over files that exist")
 
 
@@ -109,3 +111,17 @@ def gamut_options(gamut: argparse.ArgumentParser) -> None:
     gamut.add_argument("--csv", action="store_true", help="print the growth, a line a hue and third")
     gamut.add_argument("--plot", type=Path, metavar="OUT.svg", help="slices, the last setting over the first")
     gamut.add_argument("--replace", action="store_true", help="write over a picture that exists")
+
+
+def facts_options(facts: argparse.ArgumentParser) -> None:
+    facts.add_argument("--template", action="store_true", help="print the form of all facts, each blank")
+    facts.add_argument(
+        "--from", dest="source", type=Path, metavar="FACTS.toml", help="state what a form says"
+    )
+    facts.add_argument(
+        "--say",
+        action="append",
+        default=[],
+        metavar="FACT",
+        help="state one, as in “noise: printing 57 dB, quiet 38 dB”; may be repeated",
+    )

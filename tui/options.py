@@ -5,7 +5,14 @@ from pathlib import Path
 
 from evaluation.session import USES
 from evaluation.sheet.layout import ENCODINGS, FEEDS
-from tui.option_groups import SESSION, gamut_options, plan_of_loan, reading_options, side_by_side
+from tui.option_groups import (
+    SESSION,
+    facts_options,
+    gamut_options,
+    plan_of_loan,
+    reading_options,
+    side_by_side,
+)
 from tui.parsing import Parser
 
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
@@ -97,6 +104,12 @@ def parser() -> argparse.ArgumentParser:
     side_by_side(_command(commands, "sidebyside", "two prints at a time under letters: which is better"))
 
     plan_of_loan(_command(commands, "plan", "a printer on loan: what to do next, what can still be done"))
+    references = _command(
+        commands, "references", "own prints graded again: what is due, how steady an eye is"
+    )
+    references.add_argument(
+        "--keep", nargs="*", metavar="SESSION", help="keep these prints and no others; none: keep none"
+    )
 
     neutrality = _command(
         commands,
@@ -150,6 +163,10 @@ def parser() -> argparse.ArgumentParser:
     appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")
     appendix.add_argument("--style", type=Path, metavar="FILE", help="a house style, .css or .toml")
     _reveal(appendix)
+
+    facts = _command(commands, "facts", "facts that readers ask for: ink, time, cost, curl, noise, paper")
+    facts.add_argument("session", nargs="?", metavar="SESSION", help=SESSION)
+    facts_options(facts)
 
     attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
     attach.add_argument("session", metavar="SESSION", help=SESSION)

@@ -89,6 +89,18 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
     return None if row is None else int(row[0])
 
 
+def with_remark(archive: Archive, subject: str) -> tuple[int, ...]:
+    """Listed sessions that have a remark on this subject, outside Look."""
+    found = archive.rows(
+        "SELECT e.session, e.value FROM entry AS e JOIN session AS s ON s.id = e.session "
+        "WHERE e.kind = 'remark' AND e.subject = ? AND e.viewing IS NULL AND e.undone = 0 "
+        f"AND s.{on_list(False)} ORDER BY e.session, e.id",
+        (encodable(subject),),
+    )
+    newest = dict(found)
+    return tuple(session for session, value in newest.items() if value != "null")
+
+
 def prints_seen(archive: Archive, observer: str) -> int:
     """How many listed sessions have a viewing under this name."""
     row = archive.row(

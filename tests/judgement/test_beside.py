@@ -10,7 +10,7 @@ from random import Random
 import numpy as np
 import pytest
 
-from evaluation.judgement.beside import circles, design, scaling
+from evaluation.judgement.beside import circles, design, scaling, triangle
 from evaluation.judgement.several import limit
 
 
@@ -155,7 +155,12 @@ def test_the_triangle_table():
         30: (15, 17),
         36: (18, 20),
     }
-    assert {n: (circles.least_right(n), circles.least_right(n, 0.01)) for n in table} == table
+    assert {n: (triangle.least_right(n), triangle.least_right(n, 0.01)) for n in table} == table
+    # Six triangles, half of all see it: 5 or 6 right of 6 at 2/3 each come in 0.351; worked out by hand.
+    assert triangle.missed(6) == pytest.approx(1 - 6 * (2 / 3) ** 5 / 3 - (2 / 3) ** 6)
+    drawn = triangle.order(12, 1, 4, Random(2))
+    assert all(sorted(map(row.count, {1, 4})) == [1, 2] for row in drawn)
+    assert {drawn.count(row) for row in drawn} == {2} and drawn[:6] != drawn[6:]
 
 
 @pytest.mark.parametrize("n", range(2, 7))

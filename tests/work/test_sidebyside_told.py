@@ -8,10 +8,12 @@ import pytest
 from evaluation.appendix.drawing import figures
 from evaluation.appendix.drawing.marks import overlaps
 from evaluation.archive.connection import open_archive
+from evaluation.errors import UsageProblem
 from evaluation.telling import beside_tables as tables
+from evaluation.telling import triangle as words
 from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
 from evaluation.work.bench import Bench
-from evaluation.work.sidebyside import sidebyside
+from evaluation.work.sidebyside import sidebyside, triangle
 from evaluation.work.write_up import write_up
 from tui.screens.sidebyside import ruler
 from tui.widgets.lines import texts
@@ -84,3 +86,23 @@ def test_a_print_tells_what_it_lay_side_by_side_with(at):
     )
     assert "5 and 4: not told apart" in found[0] and "1 better than 5" not in found[0]
     assert sidebyside.of_prints(at, (2,)) == ()
+
+
+def test_a_triangle_test_says_what_it_shows_and_what_it_would_have_missed(at):
+    order = triangle.drawn(at, (1, 4), 15, Random(1))
+    assert len(order) == 15 and {len(set(row)) for row in order} == {2}
+    table = words.layout(order)
+    for row in table.rows:
+        assert row[1:4].count(row[1 + ("left", "middle", "right").index(row[4])]) == 1
+    told = words.before(15)[1]
+    assert "Of 15 triangles 9 right show a difference" in told and "with 10 right in 1 %" in told
+    assert words.told(15, 9)[0].startswith(
+        "9 of 15 right: there is something to see. Guessing gets there in 5 %"
+    )
+    assert "1 % at most" in words.told(15, 10)[0]
+    assert "That is not “alike”" in words.told(6, 4)[0] and "would miss it in 65 %" in words.told(6, 4)[0]
+    for ids, many, said in (((1, 4, 5), 15, "two prints"), ((1, 4), 4, "5 to 60"), ((1, 2), 9, "one sheet")):
+        with pytest.raises(UsageProblem, match=said):
+            triangle.drawn(at, ids, many)
+    with pytest.raises(UsageProblem, match="0 to 9 right"):
+        triangle.refuse_answers(9, 10)

@@ -4,11 +4,12 @@ from argparse import Namespace
 
 from evaluation.plain_text import listed
 from evaluation.telling import beside as words
+from evaluation.telling import triangle as triangle_words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.onto_disk import put
 from evaluation.work.say import session
-from evaluation.work.sidebyside import document, form, pages, sidebyside
+from evaluation.work.sidebyside import document, form, pages, sidebyside, triangle
 from tui.out import Out
 from tui.place import bench
 
@@ -19,6 +20,8 @@ def run(args: Namespace, out: Out) -> int:
         ids = [session(at, reference).id for reference in args.sessions]
         prints = sidebyside.prints_of(at, ids)
         titles = {region.id: region.title for region in sidebyside.regions_of(at, prints, all_of=True)}
+        if args.triangles is not None:
+            return _triangles(at, ids, args, out)
         if args.source is not None:
             return _recorded(at, ids, args, out)
         if args.template or args.slips or args.form:
@@ -37,6 +40,21 @@ def run(args: Namespace, out: Out) -> int:
         times = args.times or sidebyside.advised()
         out.line(words.before(len(ids), regions, times))
         out.line("--template draws the rounds and prints their form, --slips writes the letters to cut out.")
+    return 0
+
+
+def _triangles(at: Bench, ids: list[int], args: Namespace, out: Out) -> int:
+    """What lies where in each triangle; with `--right`, what so many right answers show."""
+    if args.right is None:
+        order = triangle.drawn(at, ids, args.triangles)
+        told = triangle_words.before(args.triangles)
+    else:
+        triangle.refuse_answers(args.triangles, args.right)
+        order, told = (), triangle_words.told(args.triangles, args.right)
+    if out.as_json:
+        out.result(document.triangles(args.triangles, args.right, order, told))
+        return 0
+    out.report([*told, *(["", triangle_words.layout(order)] if order else [])])
     return 0
 
 

@@ -1,8 +1,9 @@
 """The result of prints side by side as plain JSON values and as sentences."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evaluation.documents import sidebyside as shape
+from evaluation.judgement.beside import triangle
 from evaluation.judgement.beside.result import Beside, InRegion
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.several import limit
@@ -39,6 +40,21 @@ def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
         "regions": [_region(one) for one in found.regions],
         "opened_early": [one.id for one in found.opened],
         "told": [*(words.waiting(one, titles[one.region]) for one in found.waiting), *told(found)],
+    }
+
+
+def triangles(
+    count: int, right: int | None, order: Sequence[Sequence[int]], told: Sequence[str]
+) -> shape.Triangles:
+    """A triangle test as plain JSON values."""
+    return {
+        "triangles": count,
+        "order": [list(one) for one in order],
+        "least_right": triangle.least_right(count),
+        "right": right,
+        "something_to_see": None if right is None else right >= triangle.least_right(count),
+        "missed": round(triangle.missed(count), 3),
+        "told": list(told),
     }
 
 

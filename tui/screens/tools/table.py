@@ -59,6 +59,12 @@ TOOLS: Final = (
         "for your settings.",
     ),
     Tool(
+        "references",
+        "Own references",
+        "Prints of your own that you grade again now and then: which is due, and whether your eye stays "
+        "steady.",
+    ),
+    Tool(
         "chart",
         "Profiling data",
         "Paper, black, greys and M2 less M1 of the profiling data, beside other sessions on this paper.",
