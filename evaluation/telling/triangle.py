@@ -18,8 +18,8 @@ def before(triangles: int) -> tuple[str, ...]:
     least, sure = least_right(triangles), least_right(triangles, 0.01)
     surely = f"; with {sure} right in 1 %" if sure <= triangles else ""
     return (
-        "Somebody lays two sheets of one print and one of the other in a row, as the table says; the observer "
-        "names the odd one, and guesses where nothing is seen.",
+        "Somebody lays two sheets of one print and one of the other in a row, as the table says; the "
+        "observer names the odd one, and guesses where nothing is seen.",
         f"Of {triangles} triangles {least} right show a difference: guessing reaches that in 5 % at most"
         f"{surely}.",
         ONLY,
@@ -37,8 +37,8 @@ def told(triangles: int, right: int) -> tuple[str, ...]:
         return (found, ONLY)
     unseen = f"{triangles} triangles would miss it in {percent(missed(triangles))}"
     return (
-        f"{right} of {triangles} right, {least} are needed: nothing was shown. That is not “alike”: were half "
-        f"of all observers to see a difference, {unseen}.",
+        f"{right} of {triangles} right, {least} are needed: nothing was shown. That is not “alike”: were "
+        f"half of all observers to see a difference, {unseen}.",
         ONLY,
     )
 
