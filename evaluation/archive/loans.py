@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Collection, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
@@ -84,6 +84,12 @@ def load(archive: Archive, number: int | None = None) -> Loan | None:
         return _load(archive, uids[number - 1], number, foreign=True)
 
 
+def current(archive: Archive, loan: Loan) -> Loan:
+    """A loan as it stands by now: another program may have entered something since it was loaded."""
+    with archive.snapshot():
+        return _load(archive, loan.uid, loan.number, foreign=True)
+
+
 def every(archive: Archive) -> tuple[Loan, ...]:
     """All loans, oldest first."""
     with archive.snapshot():
@@ -147,8 +153,9 @@ class Standing:
     viewed: tuple[datetime, ...]
 
 
-def standings(archive: Archive, uids: Collection[str]) -> dict[str, Standing]:
+def standings(archive: Archive, uids: Iterable[str]) -> dict[str, Standing]:
     """Of each session that is there, by its lasting name."""
+    wanted = tuple(uids)
     found = archive.rows(
         f"""
         SELECT s.uid, s.id, s.removed IS NOT NULL, s.state, s.printed_at, s.dries_until,
@@ -158,9 +165,9 @@ def standings(archive: Archive, uids: Collection[str]) -> dict[str, Standing]:
                OR EXISTS (SELECT 1 FROM readings AS r WHERE r.session = s.id AND r.printed_as = 'unmanaged'),
                (SELECT json_group_array(v.started) FROM viewing AS v
                 WHERE v.session = s.id AND v.kind = 'full')
-        FROM session AS s WHERE s.uid IN ({", ".join("?" * len(uids))})
+        FROM session AS s WHERE s.uid IN ({", ".join("?" * len(wanted))})
         """,
-        tuple(uids),
+        wanted,
     )
     with understood(archive.path, "the sessions of a loan"):
         return {

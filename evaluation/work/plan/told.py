@@ -5,7 +5,7 @@ from datetime import datetime, time
 
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
-from evaluation.planning.steps import DAY, PRINTED, STEPS, Chain
+from evaluation.planning.steps import DAY, PRINTED, STEPS, VIEWED, Chain
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
@@ -92,7 +92,10 @@ def rest(plan: Plan) -> list[str]:
     """Until the printer goes back: work against open hours. Nothing where nothing is left."""
     if not plan.chains or plan.hours is None:
         return []
-    return [words.room(plan.work, plan.open)]
+    viewings = sum(step in VIEWED for one in plan.chains for step in one.steps)
+    days = len({since // DAY for since, _ in plan.windows})
+    eyes = words.eyes(viewings, plan.times.viewings_a_day, days)
+    return [words.room(plan.work, plan.open), *([eyes] if eyes else [])]
 
 
 def shares(plan: Plan) -> list[Share]:

@@ -11,7 +11,7 @@ from evaluation.loan import About, Loan
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.onto_disk import put
-from evaluation.work.plan import calendar, entering, told, typed
+from evaluation.work.plan import calendar, doing, entering, told, typed
 from evaluation.work.plan.plan import Plan, plan
 from tui.screens.base.page import Page
 from tui.screens.base.paths import short
@@ -122,7 +122,7 @@ class Laid(Page):
         found: list[str] = []
         if self.plan is None:
             self.tell(f"Nothing left to {way} here.")
-        elif self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
+        elif self.attempt(lambda: found.append(doing.turned_words(self.bench, self.loan, way))):
             self.lay()
             self.tell(found[0] or f"Nothing left to {way} here.")
 

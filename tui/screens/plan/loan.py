@@ -13,7 +13,7 @@ from evaluation.planning.steps import STEPS
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, typed
+from evaluation.work.plan import doing, entering, typed
 from evaluation.work.plan.plan import plan
 from tui import keys
 from tui.screens.base.page import Page
@@ -149,7 +149,7 @@ class LoanPage(Page):
 
     def _turn(self, way: Any) -> None:
         found: list[str] = []
-        if self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
+        if self.attempt(lambda: found.append(doing.turned_words(self.bench, self.loan, way))):
             self.loan = entering.newest(self.bench) or self.loan
             self.refresh_page()
             self.tell(found[0] or f"Nothing left to {way} here.")

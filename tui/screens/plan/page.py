@@ -10,7 +10,7 @@ from textual.containers import Container
 
 from evaluation.plain_text import capital
 from evaluation.telling import plan as words
-from evaluation.work.plan import entering, told
+from evaluation.work.plan import doing, entering, told
 from evaluation.work.plan.plan import Job
 from tui import keys
 from tui.screens.plan import lines
@@ -148,7 +148,7 @@ class PlanPage(Laid):
     def _open(self, job: Job) -> None:
         number = job.session
         if number is None:
-            _, number = entering.session_for(self.bench, self.loan, job.paper.name, job.setting)
+            _, number = doing.session_for(self.bench, self.loan, job.paper.name, job.setting)
         where = {"profile": "read", "sheet": "describe"}.get(job.step or "", "next")
         self.desk.go(where, number)
 
@@ -160,7 +160,7 @@ class PlanPage(Laid):
             return
         if job.session is None:
             if not self.attempt(
-                partial(entering.session_for, self.bench, self.loan, job.paper.name, job.setting)
+                partial(doing.session_for, self.bench, self.loan, job.paper.name, job.setting)
             ):
                 return
             self.lay()
@@ -184,7 +184,7 @@ class PlanPage(Laid):
     def _done(self, job: Job) -> None:
         step = job.step
         assert step is not None
-        if self.attempt(lambda: entering.done(self.bench, self.loan, job.paper.name, job.setting, step)):
+        if self.attempt(lambda: doing.done(self.bench, self.loan, job.paper.name, job.setting, step)):
             self.list_here.put(0)
             self.lay()
             self.tell(f"Saved. {job.paper.name}, {job.setting}: {words.SHORT_STEP[step]}, done. u undoes it.")

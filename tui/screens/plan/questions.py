@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from evaluation.loan import Loan, Question
 from evaluation.telling import loan as loan_words
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, told
+from evaluation.work.plan import doing, entering, told
 from evaluation.work.plan.plan import plan
 from tui import keys
 from tui.screens.base.page import Page
@@ -121,7 +121,7 @@ class QuestionsPage(Page):
 
     def _turn(self, way: Any) -> None:
         found: list[str] = []
-        if self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
+        if self.attempt(lambda: found.append(doing.turned_words(self.bench, self.loan, way))):
             self.loan = entering.newest(self.bench) or self.loan
             self.refresh_page()
             self.tell(found[0] or f"Nothing left to {way} here.")
