@@ -130,6 +130,14 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "side.letters",
         "back",
     ),
+    "sidebyside.three": (
+        ("side.digit", "left", "1"),
+        ("side.digit", "middle", "2"),
+        ("side.digit", "right", "3"),
+        ("side.digit", "no difference", "0"),
+        "undo",
+        "back",
+    ),
     "observers": ("observers.aside", "observers.view", "copy", "back", "help"),
     "plan": (
         ("enter", "open"),

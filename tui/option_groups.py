@@ -28,6 +28,13 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
         help="else the key regions; may be repeated",
     )
     beside.add_argument("--times", type=int, default=0, metavar="N", help="each pair is shown; else 12")
+    beside.add_argument(
+        "--at-once",
+        type=int,
+        choices=(2, 3),
+        default=2,
+        help="prints that lie there; three from four prints on",
+    )
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
     beside.add_argument("--triangles", type=int, metavar="N", help="a triangle test of two prints: the order")

@@ -163,6 +163,19 @@ def test_the_triangle_table():
     assert {drawn.count(row) for row in drawn} == {2} and drawn[:6] != drawn[6:]
 
 
+@pytest.mark.parametrize(("n", "threes"), [(4, 3), (5, 4), (6, 6)])
+def test_three_at_a_time_every_pair_is_seen_in_as_few_looks_as_can_be(n, threes):
+    """3, 4, 6 triplets for 4, 5, 6 prints; of 4 and 5 no fewer do, which is tried. Triplets: ISO 20462-2."""
+    letters, shown = design.in_threes(range(11, 11 + n), 3, Random(5))
+    assert len(shown) == 3 * threes == 3 * design.looks(n, 3) and len(letters) == n
+    every = {frozenset(pair) for pair in combinations(letters, 2)}
+    for time in range(3):
+        once = shown[time * threes : (time + 1) * threes]
+        assert {frozenset(pair) for three in once for pair in combinations(three, 2)} == every
+    for fewer in combinations(combinations(range(n), 3), threes - 1) if n < 6 else ():
+        assert len({pair for three in fewer for pair in combinations(three, 2)}) < n * (n - 1) // 2
+
+
 @pytest.mark.parametrize("n", range(2, 7))
 def test_every_pair_is_shown_equally_often_on_either_side_and_no_letter_says_a_rank(n):
     rows = design.williams(n)

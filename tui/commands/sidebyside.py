@@ -19,6 +19,7 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
         prints = sidebyside.prints_of(at, ids)
+        sidebyside.refuse_threes(prints, args.at_once)
         titles = {region.id: region.title for region in sidebyside.regions_of(at, prints, all_of=True)}
         if args.triangles is not None:
             return _triangles(at, ids, args, out)
@@ -38,7 +39,7 @@ def run(args: Namespace, out: Out) -> int:
         out.line(line)
     if not found.waiting and not found.regions:
         times = args.times or sidebyside.advised()
-        out.line(words.before(len(ids), regions, times))
+        out.line(words.before(len(ids), regions, times, args.at_once))
         out.line("--template draws the rounds and prints their form, --slips writes the letters to cut out.")
     return 0
 
@@ -67,10 +68,16 @@ def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, o
     waiting = sidebyside.waiting(at, ids, observer)
     if not waiting:
         waiting = sidebyside.begin(
-            at, ids, observer=observer, regions=args.region, times=args.times, ask=args.ask
+            at,
+            ids,
+            observer=observer,
+            regions=args.region,
+            times=args.times,
+            ask=args.ask,
+            at_once=args.at_once,
         )
-        pairs = len(waiting[0].shown) * 2 // (len(ids) * (len(ids) - 1))
-        out.aside(words.before(len(ids), len(waiting), pairs))
+        times = args.times or sidebyside.advised()
+        out.aside(words.before(len(ids), len(waiting), times, args.at_once))
     if args.slips:
         put(args.slips, pages.slips(waiting, titles, sidebyside.papers(at, waiting)), pages.NO_PAGES)
         out.aside(f"Written: {args.slips}. The lower half of a slip names its print: fold it under.")

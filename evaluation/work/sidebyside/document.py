@@ -66,7 +66,7 @@ def _waiting(one: Round) -> shape.WaitingRound:
         "asked": one.ask,
         "letters": sorted(one.prints),
         "answered": len(one.answers),
-        "pairs": len(one.shown),
+        "pairs": len(one.pairs),
     }
 
 

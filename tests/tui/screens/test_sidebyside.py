@@ -84,3 +84,26 @@ async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archiv
         (opened,) = (one for one in rounds.among(archive, (1, 4)) if not one.is_open)
         assert app.saved.startswith("Opened: ") and "session 4" in app.saved
         assert f"Letters opened before the last answer: round {opened.id}" in app.text
+
+
+async def test_three_at_a_time_by_keys(booth: Any, archive: Archive) -> None:
+    async with booth() as app:
+        await app.press("space", "down", "space", "down", "space", "g", "s", "m")
+        assert app.saved == "Three at a time: from 4 prints on."
+        await app.press("escape", "end", "space", "g", "s", "t", "t", "t", "m")
+        assert "3 regions, 3 of a pair, by threes: 54 judgements, 14 min" in app.text
+        await app.press("enter")
+        await app.type("observer 1")
+        await app.press("enter")
+        drawn = rounds.among(archive, (1, 4, 5, 6))
+        one = next(one for one in drawn if one.is_open)
+        assert "Three 1 of 9" in app.text and "2 middle" in app.text and "3 right" in app.keys
+        await app.press("3")
+        assert rounds.load(archive, one.id).answers == {1: "right", 2: "right"}
+        assert "2 middle" not in app.text and f"{one.shown[0][2]}. Saved." in app.saved
+        await app.press("3")
+        assert app.saved == "1 left, 2 right, 0 no difference."
+        await app.press("1", "u", "u")
+        assert rounds.load(archive, one.id).answers == {} and "Three 1 of 9" in app.text
+        await app.press("0")
+        assert rounds.load(archive, one.id).answers == dict.fromkeys(range(3), "none")

@@ -26,7 +26,7 @@ def pair(one: Round, title: str, width: int, height: int) -> list[Line]:
     place = one.next
     if place is None:
         return []
-    left, right = one.shown[place]
+    left, right = one.pairs[place]
     half = max(8, min(30, width // 2))
     lines: list[Line] = [
         "",
@@ -38,7 +38,35 @@ def pair(one: Round, title: str, width: int, height: int) -> list[Line]:
         (("  0 no difference", "quiet"),),
         "",
         (
-            (f"  Pair {place + 1} of {len(one.shown)}, {one.observer}, round {one.id}. ", ""),
+            (f"  Pair {place + 1} of {len(one.pairs)}, {one.observer}, round {one.id}. ", ""),
+            ("Look away for a moment before the next.", "quiet"),
+        ),
+    ]
+    return lines[:height]
+
+
+def three(one: Round, title: str, width: int, height: int) -> list[Line]:
+    """The three letters that lie there, before the best of them is named."""
+    lying = one.three_at_once
+    if lying is None:
+        return []
+    third = max(8, min(24, width // 3))
+    apart = "".join(cell(f"{'':{third // 2}}{letter}", third) for letter in lying)
+    keys = "".join(
+        cell(f"{'':{max(0, third // 2 - 3)}}{key}", third) for key in ("1 left", "2 middle", "3 right")
+    )
+    place = one.next or 0
+    lines: list[Line] = [
+        "",
+        ((f"  {ASKED[one.ask]}", "strong"), (f"   {title}: the best of the three first", "")),
+        "",
+        ((apart, "strong"),),
+        ((keys, "quiet"),),
+        "",
+        (("  0 no difference", "quiet"),),
+        "",
+        (
+            (f"  Three {place // 3 + 1} of {len(one.shown)}, {one.observer}, round {one.id}. ", ""),
             ("Look away for a moment before the next.", "quiet"),
         ),
     ]
@@ -67,8 +95,8 @@ def answered(left: str, right: str, named: Named) -> str:
     return f"{left} and {right}: {told}. Saved."
 
 
-def chosen(prints: int, regions: int, times: int, ask: str) -> str:
+def chosen(prints: int, regions: int, times: int, ask: str, at_once: int) -> str:
     """What rounds would be, in the title of the list."""
-    many, minutes = load(prints, regions, times)
-    told = f"{counted(regions, 'region')}, {times} of a pair"
+    many, minutes = load(prints, regions, times, at_once)
+    told = f"{counted(regions, 'region')}, {times} of a pair{', by threes' * (at_once == 3)}"
     return f"{told}: {counted(many, 'judgement')}, {minutes} min; which is {ask}?"
