@@ -1,8 +1,9 @@
-"""Options that belong together: of files of readings, of prints laid side by side, of a loan."""
+"""Options that belong together, a function for each command that has many, or that several share."""
 
 import argparse
 from pathlib import Path
 
+from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.parsing import positive
 
 SESSION = "its number, as `drydown list` shows it"
@@ -125,3 +126,42 @@ def facts_options(facts: argparse.ArgumentParser) -> None:
         metavar="FACT",
         help="state one, as in “noise: printing 57 dB, quiet 38 dB”; may be repeated",
     )
+
+
+def sheet_options(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
+    sheet.add_argument(
+        "--size",
+        default="13x19in",
+        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
+    )
+    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
+    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
+    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
+    sheet.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        action="append",
+        help="a picture of your own, up to three times",
+    )
+    sheet.add_argument(
+        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
+    )
+    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument(
+        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
+    )
+    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
+    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
+    sheet.add_argument(
+        "--form", choices=("A4", "Letter"), help="paper of the booth form; else the sheet's own up to 13x19in"
+    )
+    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
+    sheet.add_argument(
+        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
+    )
+    sheet.add_argument(
+        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
+    )
+    sheet.add_argument("--replace", action="store_true", help="write over files that exist")

@@ -4,13 +4,13 @@ import argparse
 from pathlib import Path
 
 from evaluation.session import USES
-from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.option_groups import (
     SESSION,
     facts_options,
     gamut_options,
     plan_of_loan,
     reading_options,
+    sheet_options,
     side_by_side,
 )
 from tui.parsing import Parser
@@ -31,7 +31,7 @@ def parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="open the app on a fresh copy of the demo archive")
     demo.add_argument("--to", type=Path, metavar="PATH", help="only write the demo archive there")
 
-    _sheet(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
+    sheet_options(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
@@ -240,45 +240,6 @@ def _compare(compare: argparse.ArgumentParser) -> None:
         "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
     )
     compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
-
-
-def _sheet(sheet: argparse.ArgumentParser) -> None:
-    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
-    sheet.add_argument(
-        "--size",
-        default="13x19in",
-        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
-    )
-    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
-    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
-    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
-    sheet.add_argument(
-        "--picture",
-        type=Path,
-        metavar="FILE",
-        action="append",
-        help="a picture of your own, up to three times",
-    )
-    sheet.add_argument(
-        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
-    )
-    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
-    sheet.add_argument(
-        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
-    )
-    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
-    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
-    sheet.add_argument(
-        "--form", choices=("A4", "Letter"), help="paper of the booth form; else the sheet's own up to 13x19in"
-    )
-    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
-    sheet.add_argument(
-        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
-    )
-    sheet.add_argument(
-        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
-    )
-    sheet.add_argument("--replace", action="store_true", help="write over files that exist")
 
 
 def _archive(command: argparse.ArgumentParser) -> None:
