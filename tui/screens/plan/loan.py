@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, Final
+from typing import Final
 
 from textual.app import ComposeResult
 
@@ -13,11 +13,11 @@ from evaluation.planning.steps import STEPS
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
-from evaluation.work.plan import doing, entering, typed
+from evaluation.work.plan import entering, typed
 from evaluation.work.plan.plan import plan
 from tui import keys
-from tui.screens.base.page import Page
 from tui.screens.plan import lines
+from tui.screens.plan.turning import Turning
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame
@@ -37,8 +37,10 @@ class _Row:
     paper: str = ""
 
 
-class LoanPage(Page):
+class LoanPage(Turning):
     """Every row opens with Enter; n adds a paper, x takes one off."""
+
+    SHOWS = ("about", "paper", "minutes", "took")
 
     PAGE = "loan"
     BINDINGS = keys.bindings("loan")
@@ -141,18 +143,12 @@ class LoanPage(Page):
         self.loan = entering.take_off(self.bench, self.loan, name)
         self.refresh_page()
 
-    def action_undo(self) -> None:
-        self._turn("undo")
+    def loan_here(self) -> Loan | None:
+        return self.loan
 
-    def action_redo(self) -> None:
-        self._turn("redo")
-
-    def _turn(self, way: Any) -> None:
-        found: list[str] = []
-        if self.attempt(lambda: found.append(doing.turned_words(self.bench, self.loan, way))):
-            self.loan = entering.newest(self.bench) or self.loan
-            self.refresh_page()
-            self.tell(found[0] or f"Nothing left to {way} here.")
+    def loan_turned(self) -> None:
+        self.loan = entering.newest(self.bench) or self.loan
+        self.refresh_page()
 
     def back(self) -> None:
         self.app.pop_screen()
