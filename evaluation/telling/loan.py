@@ -94,6 +94,9 @@ FIELD_NOTE: Final[Mapping[str, str]] = {
     "second_viewings": "yes: looked at twice",
     "full_list": "no: thirty are read",
 }
+NONE: Final = "none"
+LOST: Final = "days lost"
+LOST_NOTE: Final = "a day again: it counts"
 BASE: Final = "never left out"
 BY: Final[Mapping[str, str]] = {
     "usual": "usual, our choice",

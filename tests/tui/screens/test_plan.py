@@ -96,6 +96,12 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.press("n")
         await app.type("Rag 293: fine")
         await app.press("down", "down", "down", "enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: Tue 1 Dec."
+        await app.press("enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: none."
+        await app.press("down", "enter")
         await app.type("fine, finest; maker's profile")
         assert "Rag 293" in app.here and "fine, finest; maker's profile" in app.here
         await app.press("down", "enter")

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, time
 from functools import partial
 from typing import Final
 
@@ -35,12 +36,13 @@ class _Row:
     note: str
     take: Callable[[str], Loan]
     paper: str = ""
+    opens: str | None = None  # what stands in the opened line, where that is not the value
 
 
 class LoanPage(Turning):
     """Every row opens with Enter; n adds a paper, x takes one off."""
 
-    SHOWS = ("about", "paper", "minutes", "took")
+    SHOWS = ("about", "paper", "minutes", "took", "lost")
 
     PAGE = "loan"
     BINDINGS = keys.bindings("loan")
@@ -92,6 +94,8 @@ class LoanPage(Turning):
             )
             for name, title in loan_words.FIELD.items()
         ]
+        lost = ", ".join(words.short_day(datetime.combine(day, time())) for day in sorted(self.loan.lost))
+        rows.append(_Row(loan_words.LOST, lost, loan_words.LOST_NOTE, self._lose, opens=""))
         for place, paper in enumerate(self.loan.papers):
             note = loan_words.BASE if place == 0 else ""
             take = partial(entering.change_paper, self.bench, self.loan, paper.name)
@@ -103,6 +107,9 @@ class LoanPage(Turning):
             rows.append(_Row(words.STEP[step], minutes, loan_words.BY[found.times_of[step]], take))
         return rows
 
+    def _lose(self, text: str) -> Loan:
+        return entering.lose_day(self.bench, self.loan, typed.day_typed(text, self.bench.now()))
+
     def _here(self) -> _Row:
         return self._all()[self.list_here.cursor]
 
@@ -112,7 +119,12 @@ class LoanPage(Turning):
     def action_enter(self) -> None:
         row = self._here()
         self.type_text(
-            "", row.value, partial(self._take, row), at=self._at_value, anew=not row.paper, about=row.title
+            "",
+            row.value if row.opens is None else row.opens,
+            partial(self._take, row),
+            at=self._at_value,
+            anew=not row.paper,
+            about=row.title,
         )
 
     def _at_value(self) -> tuple[int, int, int]:
@@ -122,7 +134,7 @@ class LoanPage(Turning):
     def _take(self, row: _Row, text: str) -> None:
         self.loan = row.take(text)
         self.refresh_page()
-        self.tell(f"Saved. {row.title}: {self._here().value}.")
+        self.tell(f"Saved. {row.title}: {self._here().value or loan_words.NONE}.")
 
     def action_new(self) -> None:
         self.type_text("Paper: settings", "", self._add)
