@@ -15,11 +15,15 @@ CANNOT = (
 )
 
 
+def load(prints: int, regions: int, times: int) -> tuple[int, int]:
+    """Judgements of one observer, and about how many minutes they take."""
+    many = prints * (prints - 1) // 2 * regions * times
+    return many, max(1, round(many * limit("judgement_takes") / 60))
+
+
 def before(prints: int, regions: int, times: int) -> str:
     """How many judgements, how long, and what that many can tell; for one observer."""
-    pairs = prints * (prints - 1) // 2
-    many = pairs * regions * times
-    minutes = max(1, round(many * limit("judgement_takes") / 60))
+    many, minutes = load(prints, regions, times)
     often = {1: "once", 2: "twice"}.get(times, f"{times} times")
     told = (
         f"{counted(prints, 'print')} in {counted(regions, 'region')}, each pair {often}: "

@@ -116,7 +116,7 @@ def table(stated: tuple[Fact, ...], session: int) -> Table:
         )
         for one in stated
     )
-    return Table("Facts for readers", ("fact", "value", "stated in", "how, and what it does not tell"), rows)
+    return Table("As stated", ("fact", "value", "stated in", "how, and what it does not tell"), rows)
 
 
 def paper_table(found: tuple[PaperFact, ...]) -> Table:

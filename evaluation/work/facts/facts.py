@@ -124,17 +124,22 @@ def blank_form() -> str:
 
 def state_form(bench: Bench, session_id: int, path: Path) -> Step:
     """State every fact of a form, all or none. Raises UsageProblem, FileProblem or SheetProblem."""
-    top = keyed.parsed(read_text(path, NOT_SAVED), path.name, what=NOT_SAVED, form=True)
+    return state_text(bench, session_id, read_text(path, NOT_SAVED), path.name)
+
+
+def state_text(bench: Bench, session_id: int, text: str, where: str) -> Step:
+    """The same for a form that is at hand; `where` is what messages call it."""
+    top = keyed.parsed(text, where, what=NOT_SAVED, form=True)
     drafts = []
     for kind in KINDS:
-        text = top.text(kind.id, "")
-        if text:
+        said = top.text(kind.id, "")
+        if said:
             try:
-                drafts.append(_draft(kind.id, text))
+                drafts.append(_draft(kind.id, said))
             except UsageProblem as problem:
                 top.note(kind.id, problem.particulars)
     top.only()
     top.finish()
     if not drafts:
-        raise UsageProblem(NOT_SAVED, where=path.name, expected="a fact", found="every line blank")
+        raise UsageProblem(NOT_SAVED, where=where, expected="a fact", found="every line blank")
     return say(bench, session_id, drafts)

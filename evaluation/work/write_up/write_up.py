@@ -157,17 +157,16 @@ def _made(
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
     cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
+    in_full = choices.parts in ("article", "whole")
     document = content.build(
         cases,
         edition,
         _comparison(bench, cases),
         said,
         beside=sidebyside.of_prints(bench, ids),
-        settings_in_order=sections.settings_of(bench, cases)
-        if choices.parts in ("article", "whole")
-        else None,
+        settings_in_order=sections.settings_of(bench, cases) if in_full else None,
         asked=answered(bench, [case.session for case in cases]),
-        facts=sections.facts_of(bench, cases),
+        facts=sections.facts_of(bench, cases) if in_full else (),
     )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))

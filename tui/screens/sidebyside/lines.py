@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from evaluation.plain_text import counted
 from evaluation.rounds import ASKED, Named, Round
+from evaluation.telling.beside import load
 from tui.widgets.lines import Line, cell, wrapped
 
 SAID: dict[Named, str] = {"left": "left", "right": "right", "none": "no difference"}
@@ -54,12 +55,20 @@ def asked(title: str, ask: str, observers: int) -> str:
     return f"{title}: {ASKED[ask].rstrip('?').lower()}, {counted(observers, 'observer')}"
 
 
+def ended(one: Round) -> str:
+    """After the last answer: which letter was which print."""
+    found = ", ".join(f"{letter} session {session}" for letter, session in sorted(one.prints.items()))
+    return f"That was the last pair. {found}."
+
+
 def answered(left: str, right: str, named: Named) -> str:
     """The last answer, above the keys."""
     told = {"left": left, "right": right, "none": "no difference"}[named]
     return f"{left} and {right}: {told}. Saved."
 
 
-def chosen(count: int, times: int, ask: str) -> str:
-    """What a round would be, in the title of the list."""
-    return f"{counted(count, 'region')}, each pair {times} times: {ASKED[ask]}"
+def chosen(prints: int, regions: int, times: int, ask: str) -> str:
+    """What rounds would be, in the title of the list."""
+    many, minutes = load(prints, regions, times)
+    told = f"{counted(regions, 'region')}, {times} of a pair"
+    return f"{told}: {counted(many, 'judgement')}, {minutes} min; which is {ask}?"

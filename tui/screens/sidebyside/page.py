@@ -70,9 +70,10 @@ class SideBySide(Page):
         if self.round is not None:
             self.one("pair").show(partial(lines.pair, self.round, self._titles[self.round.region]))
             return
-        about = lines.chosen(len(self.chosen), self.times, self.question)
+        about = lines.chosen(len(self.ids), len(self.chosen), self.times, self.question)
         self.query_one("#list", Frame).called("Regions", about)
         self.list_here.show(self._rows, len(self.regions))
+        self.one("told").called("So far", ruler.LEGEND if self.found.regions else "")
         self.one("told").show(lambda width, height: self._told_lines(width)[:height])
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -87,10 +88,10 @@ class SideBySide(Page):
         if not self.found.regions:
             return lines.paragraphs(self._told(), width)
         shown = lines.paragraphs(self._waiting(), width)
-        for one in self.found.regions:
+        for one in sorted(self.found.regions, key=lambda one: one.rounds[-1].id, reverse=True):
             shown += [((f"  {lines.asked(one.title, one.ask, len(one.observers))}", "strong"),)]
             shown += ruler.ruler(jnd_ruler(one), width)
-        return [*shown, ruler.legend(), *lines.paragraphs(document.remarks(self.found), width)]
+        return [*shown, *lines.paragraphs(document.remarks(self.found), width)]
 
     def _waiting(self) -> list[str]:
         return [beside.waiting(one, self._titles[one.region]) for one in self.found.waiting]
@@ -106,7 +107,7 @@ class SideBySide(Page):
             self.app.push_screen(TextPage(self.bench, "Side by side", self._in_full, "side-by-side"))
 
     def _in_full(self, width: int) -> list[Line]:
-        return ["", *self._told_lines(width), "", *lines.paragraphs(self._told(), width)]
+        return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *lines.paragraphs(self._told(), width)]
 
     @property
     def _titles(self) -> dict[str, str]:
@@ -209,7 +210,7 @@ class SideBySide(Page):
                 self._take_up(rest[0])
                 return
             self.round = None
-            self.tell("That was the last pair. The letters are open.")
+            self.tell(lines.ended(one))
         self.refresh_page()
 
     def action_undo(self) -> None:
