@@ -1,4 +1,4 @@
-"""Options that belong together: of one command each that has many."""
+"""Options that belong together, a function for each command that has many, or that several share."""
 
 import argparse
 from pathlib import Path

@@ -46,23 +46,37 @@ def turn(archive: Archive, uid: str, way: Turn, now: datetime) -> tuple[LoanEntr
     """
     with archive.joined() as connection:
         found = _rows(archive, uid)
-        live = _live(found)
-        said = {row[5] for row in found if row[6] is None}
-        if way == "undo":
-            wanted = max(said & live.keys(), default=0)
-        else:  # the newest undo, unless something was entered after it
-            wanted = max((action for action, back in live.items() if back in said), default=0)
-            wanted = wanted if wanted > max(said, default=0) else 0
-        if wanted <= 1:
+        wanted, touched = _next(found, way)
+        if not wanted:
             return ()
         connection.execute(
             "INSERT INTO loan_entry (loan, kind, subject, value, at, action, takes_back) "
             "VALUES (?, 'undo', '', 'null', ?, ?, ?)",
             (uid, stamped(now), _next_action(archive, uid), wanted),
         )
-        touched = wanted if way == "undo" else live[wanted]
         with understood(archive.path, "the entries of a loan"):
             return tuple(_entry(row) for row in found if row[5] == touched)
+
+
+def offered(archive: Archive, uid: str, way: Turn) -> tuple[LoanEntry, ...]:
+    """The entries that `turn` would take out or bring back; nothing is changed."""
+    found = _rows(archive, uid)
+    _, touched = _next(found, way)
+    with understood(archive.path, "the entries of a loan"):
+        return tuple(_entry(row) for row in found if row[5] == touched)
+
+
+def _next(found: Sequence[tuple[Any, ...]], way: Turn) -> tuple[int, int]:
+    """The action to take back next, and the action whose entries that touches; 0 and 0 where none is."""
+    live = _live(found)
+    said = {row[5] for row in found if row[6] is None}
+    if way == "undo":
+        wanted = max(said & live.keys(), default=0)
+        return (wanted, wanted) if wanted > 1 else (0, 0)
+    wanted = max((action for action, back in live.items() if back in said), default=0)
+    if wanted < max(said, default=0):  # something was entered after the newest undo
+        return 0, 0
+    return wanted, live.get(wanted) or 0
 
 
 def load(archive: Archive, number: int | None = None) -> Loan | None:

@@ -1,12 +1,13 @@
 """Steps of a plan that are done, the sessions they belong to, and taking the newest entry back."""
 
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from evaluation.archive import loans, sessions
 from evaluation.archive.loans import Turn
 from evaluation.errors import UsageProblem
-from evaluation.loan import Loan, LoanDraft, LoanEntry, WantedPaper, place
+from evaluation.loan import Loan, LoanDraft, LoanEntry, LoanKind, WantedPaper, place
 from evaluation.plain_text import quoted
 from evaluation.planning.steps import Step
 from evaluation.session import PrintingCondition
@@ -115,11 +116,23 @@ def turned(bench: Bench, loan: Loan, way: Turn) -> tuple[LoanEntry, ...]:
 def turned_words(bench: Bench, loan: Loan, way: Turn) -> str:
     """As `turned`, in words; "" where nothing is left."""
     found = turned(bench, loan, way)
-    if not found:
+    return _said(found, way) if found else ""
+
+
+def out_of_sight(bench: Bench, loan: Loan, way: Turn, kinds: Collection[LoanKind]) -> str:
+    """What would be undone or redone next, as a question, where a page shows none of its kind; else ""."""
+    found = loans.offered(bench.archive, loan.uid, way)
+    if not found or any(entry.kind in kinds for entry in found):
         return ""
-    first = found[0]
-    names = typed.names(first.subject) if first.subject.startswith("[") else (first.subject,)
-    return loan_words.turned(way, first.kind, names, len(found) - 1)
+    return loan_words.turn_question(way, found[0].kind, _names(found[0]))
+
+
+def _said(found: Sequence[LoanEntry], way: Turn) -> str:
+    return loan_words.turned(way, found[0].kind, _names(found[0]), len(found) - 1)
+
+
+def _names(entry: LoanEntry) -> tuple[str, ...]:
+    return typed.names(entry.subject) if entry.subject.startswith("[") else (entry.subject,)
 
 
 def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:

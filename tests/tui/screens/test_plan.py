@@ -96,6 +96,12 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.press("n")
         await app.type("Rag 293: fine")
         await app.press("down", "down", "down", "enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: Tue 1 Dec."
+        await app.press("enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: none."
+        await app.press("down", "enter")
         await app.type("fine, finest; maker's profile")
         assert "Rag 293" in app.here and "fine, finest; maker's profile" in app.here
         await app.press("down", "enter")
@@ -115,6 +121,8 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.type("By 3 mm.")
         await app.type("rag.md")
         assert "By 3 mm. In rag.md." in app.text and "answered" in app.here
-        await app.press("u", "escape")
+        await app.press("u", "escape", "u")  # not in sight on the plan: asked about first
+        assert "Undo “answer to question 1”? It stands on another page." in app.text
+        await app.press("0")
         (one,) = (loans.load(archive) or pytest.fail("no loan")).questions
         assert (one.answer, one.appendix, one.region) == ("By 3 mm.", "", "skin")
