@@ -18,6 +18,7 @@ from evaluation.appendix.document import (
     harmless,
     walked,
 )
+from evaluation.appendix.facts import OfSession, facts_section
 from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
@@ -46,11 +47,13 @@ def build(
     beside: tuple[Beside, ...] = (),
     settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
+    facts: tuple[OfSession, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
     `beside`: what rounds say in which these prints lay side by side.
+    `facts`: what readers ask for and nobody grades.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
     """
@@ -73,6 +76,8 @@ def build(
         sections.append(quoted)
     if settings_in_order is not None and parts in ("article", "whole"):
         sections.append(stepped_through(settings_in_order))
+    if parts in ("article", "whole") and (told_facts := facts_section(facts)) is not None:
+        sections.append(told_facts)
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)

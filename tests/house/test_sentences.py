@@ -23,6 +23,7 @@ MAKERS = {
     "curves/region": "figures of a region, in cells",
     "ends": "paper and black",
     "entries": "the last entry, above the keys",
+    "facts": "facts for readers",
     "findings": "a region's result",
     "grades": "grades of several viewings",
     "growth": "settings stepped through",
@@ -38,8 +39,10 @@ MAKERS = {
     "observers": "several observers of one print",
     "loan": "what is entered about a loan",
     "plan": "the plan of a loan",
+    "references": "own reference prints, and how steady an eye is over them",
     "several": "prints of one sheet in an appendix",
     "rewritten": "results that are not what was written up",
+    "triangle": "the triangle test",
     "wording": "counts, ages, moments",
 }
 NOUNS = {"curves/prints", "curves/series", "figure", "neutrality/prints", "table"}
