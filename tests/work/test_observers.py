@@ -4,6 +4,7 @@ import shutil
 
 import pytest
 
+from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
@@ -109,6 +110,8 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     assert after.caveats[1].startswith("With it in: ") and "by eye 4.0 in place of 5.0" in after.caveats[1]
     aside.set_aside(at, 6, 3, "as well")  # the newest: the gate stays as it was
     assert weigh.weigh(at, 6).findings[0].eye.observers == ("observer 1",)
+    counting = sessions.load(at.archive, 6).counting()
+    assert [one.ordinal for one in counting.viewings] == [1]  # none that counts is newer
     with pytest.raises(UsageProblem, match="viewing 1 alone"):
         aside.set_aside(at, 6, 1, "and this")
     for ordinal in (2, 3):

@@ -66,6 +66,11 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
             await app.press(*"111" if one is drawn[1] else "222")
         assert app.saved.startswith("That was the last pair. ") and "session 4" in app.saved
         assert app.text.count("too few") == len(drawn) and "1 and 4" in app.text
+        titles = [
+            region.title for one in drawn for region in app.app.screen.regions if region.id == one.region
+        ]
+        order = [app.text.index(f"{title}: which is better here") for title in titles]
+        assert order == sorted(order, reverse=True)  # the newest first
         await app.press("v")
         assert "1 and 4: even in 3 judgements, too few for a figure" in app.text or "before" in app.text
         await app.press("escape")
