@@ -12,7 +12,7 @@ from evaluation.judgement.ring import COLOURLESS
 from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import SheetRegion
-from evaluation.telling import article
+from evaluation.telling import article, region_answers
 from evaluation.telling.curves.page import eye_and_instrument
 from evaluation.telling.entries import detail_shown
 from evaluation.telling.figure import Figure
@@ -152,7 +152,7 @@ def _calm(case: Case, found: list[Finding]) -> Table:
                 folded(each.title),
                 opinion(each.eye),
                 opinion(each.instrument if each.region in case.shown else None),
-                article.seen(case.session, _region(case, each), each, most=1),
+                region_answers.seen(case.session, _region(case, each), each, most=1),
                 article.read(each, each.region in case.shown),
             )
             for each in found
@@ -164,7 +164,7 @@ def _calm(case: Case, found: list[Finding]) -> Table:
 def _viewings(case: Case, prefix: str) -> Section:
     session = case.session
     regions = [region for region in case.sheet.regions if region.whole is not None]
-    some, of = article.changes_of(session, regions)
+    some, of = region_answers.changes_of(session, regions)
     days = listed(list(dict.fromkeys(day(viewing.started) for viewing in session.viewings)))
     names = _ORDINALS[: len(session.viewings)]
     table = Table(
@@ -173,8 +173,8 @@ def _viewings(case: Case, prefix: str) -> Section:
         tuple(
             (
                 folded(region.title),
-                *(article.grade_in(session, region, viewing.ordinal) for viewing in session.viewings),
-                article.changed(session, region),
+                *(region_answers.grade_in(session, region, viewing.ordinal) for viewing in session.viewings),
+                region_answers.changed(session, region),
             )
             for region in regions
         ),

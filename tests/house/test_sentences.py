@@ -41,6 +41,7 @@ MAKERS = {
     "plan": "the plan of a loan",
     "references": "own reference prints, and how steady an eye is over them",
     "several": "prints of one sheet in an appendix",
+    "region_answers": "answers of a region, for an appendix",
     "rewritten": "results that are not what was written up",
     "triangle": "the triangle test",
     "wording": "counts, ages, moments",
