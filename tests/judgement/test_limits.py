@@ -26,13 +26,13 @@ PLAIN = {0, 1, 2, -1}
 REASONED = {
     "beside/circles.py": {
         6: "prints, of Kendall's coefficient",
-        0.05: "the usual level of a table",
         3: "a circle has three; a triangle has three",
         1: "each pair once",
         24: "of Kendall's coefficient",
         4: "likewise",
     },
-    "beside/design.py": {6: "prints on a table"},
+    "beside/design.py": {"any": "prints on a table; triplets that have every pair of so many"},
+    "beside/triangle.py": {3: "sheets", 0.5: "of all observers", 0.05: "the usual level of a table"},
     "beside/scaling.py": {"any": "the 75 % of a JND, a grid, steps of a solution, 95 %"},
     "observers/agreement.py": {
         1979: "a seed",
