@@ -16,7 +16,7 @@ from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unread
 
 APPLICATION_ID: Final = 1685215556  # the bytes 'drYD'
-VERSION: Final = 7  # of the newest migration
+VERSION: Final = 8  # of the newest migration
 OLDEST_SQLITE: Final = (3, 37, 0)  # STRICT tables
 
 _SMALLEST: Final = 512  # bytes of SQLite's smallest page
