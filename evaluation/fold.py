@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from typing import Any, Final, NamedTuple
 
-from evaluation.said import Entry, EntryKind, decoded
+from evaluation.said import FACT, Entry, EntryKind, decoded
 from evaluation.session import Answer, Fault, PrintingCondition, Readiness, Session, Viewing
 
 
@@ -125,7 +125,9 @@ def _mapping(name: str) -> _Fields:
 
 
 def _condition(values: dict[str, Any]) -> dict[str, Any]:
-    return {"condition": PrintingCondition(**{key: values[key] for key in values if key in _CONDITION})}
+    condition = PrintingCondition(**{key: values[key] for key in values if key in _CONDITION})
+    facts = {key.removeprefix(FACT): values[key] for key in values if key.startswith(FACT)}
+    return {"condition": condition, "facts": facts}
 
 
 def _runs(words: dict[int, str]) -> dict[str, Any]:
@@ -172,6 +174,8 @@ def _value(entry: Entry) -> Any:
     """The value of an entry, as its field holds it."""
     value = entry.value
     match entry.kind:
+        case "condition" if entry.subject.startswith(FACT):
+            return dict(value)
         case "condition" if entry.subject == "printed_at":
             return datetime.fromisoformat(value)
         case "readiness":

@@ -96,16 +96,19 @@ def quoted(text: str, limit: int = 60) -> str:
 
 
 def listed(parts: Sequence[str]) -> str:
-    """Several in a row of prose; separated by semicolons where one of them holds a comma.
+    """Several in a row of prose; semicolons where one holds a comma, one comma more where one holds "and".
 
     >>> listed(["a"]), listed(["a", "b", "c"]), listed(["tone, top to bottom", "blacks"])
     ('a', 'a, b and c', 'tone, top to bottom; and blacks')
+    >>> listed(["tints", "detail and registration"])
+    'tints, and detail and registration'
     """
     if len(parts) < 2:
         return "".join(parts)
     if any("," in part for part in parts):
         return f"{'; '.join(parts[:-1])}; and {parts[-1]}"
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+    last = ", and " if any(" and " in part for part in parts) else " and "
+    return f"{', '.join(parts[:-1])}{last}{parts[-1]}"
 
 
 def counted(count: int, one: str, several: str = "") -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import combinations
 from types import MappingProxyType
 from typing import Final, Literal
 
@@ -20,8 +21,8 @@ class Round:
 
     ask      key of ASKED
     prints   session by letter: not to be shown before the letters are open
-    shown    (letter on the left, letter on the right)
-    answers  by place in `shown`
+    shown    (letter on the left, letter on the right), or three of them from left to right, as they lie
+    answers  by place in `pairs`
     opened   when the letters were opened before the last answer; no answer is taken after that
     """
 
@@ -31,14 +32,28 @@ class Round:
     region: str
     ask: str
     prints: Mapping[str, int]
-    shown: tuple[tuple[str, str], ...]
+    shown: tuple[tuple[str, ...], ...]
     answers: Mapping[int, Named] = field(default_factory=lambda: MappingProxyType({}))
     opened: datetime | None = None
 
     @property
+    def pairs(self) -> tuple[tuple[str, str], ...]:
+        """What is answered: of two that lie there their pair, of three all their pairs, left before right."""
+        return tuple(pair for lying in self.shown for pair in combinations(lying, 2))
+
+    @property
+    def three_at_once(self) -> tuple[str, str, str] | None:
+        """Three that lie there, before the best of them is named; None where two are to be compared."""
+        place = self.next
+        if place is None or len(lying := self.shown[place // 3 if len(self.shown[0]) == 3 else place]) != 3:
+            return None
+        untouched = all(one not in self.answers for one in range(place, place + 3))
+        return (lying[0], lying[1], lying[2]) if place % 3 == 0 and untouched else None
+
+    @property
     def next(self) -> int | None:
         """The first place without an answer; None where none is left."""
-        return next((place for place in range(len(self.shown)) if place not in self.answers), None)
+        return next((place for place in range(len(self.pairs)) if place not in self.answers), None)
 
     @property
     def is_open(self) -> bool:
@@ -53,8 +68,8 @@ class Round:
     @property
     def judged(self) -> tuple[tuple[int, int, int], ...]:
         """(session on the left, on the right, the one named or 0), in the order shown."""
-        found = []
+        found, pairs = [], self.pairs
         for place, named in sorted(self.answers.items()):
-            left, right = (self.prints[letter] for letter in self.shown[place])
+            left, right = (self.prints[letter] for letter in pairs[place])
             found.append((left, right, {"left": left, "right": right, "none": 0}[named]))
         return tuple(found)

@@ -12,7 +12,8 @@ from typing import Any, Final, Literal, get_args
 from evaluation.session import Cast, Count, Grade, Pick, Place, Value, YesNo
 
 EntryKind = Literal[
-    "condition",  # subject: field of PrintingCondition; value: text, number, true/false, list of texts
+    "condition",  # subject: field of PrintingCondition; value: text, number, true/false, list of texts;
+    # or "fact/kind", of which no result is made; value: its parts by name
     "readiness",  # subject: item of READINESS; value: {"mark", "detail"}
     "timer",  # subject: "adaptation"; value: time it was started
     "answer",  # subject: "region/question"; value: see `encoded`
@@ -25,6 +26,9 @@ EntryKind = Literal[
     "written",  # subject: digest of an appendix; value: {"file"}
 ]
 ENTRY_KINDS: Final[tuple[EntryKind, ...]] = get_args(EntryKind)
+
+
+FACT: Final = "fact/"  # how the subject of a fact for readers begins
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,6 +62,8 @@ SERIOUS_READINESS: Final = ("nozzle_check", "media_setting", "dry", "viewing_lig
 
 # A remark of a viewing on this, and on no region, sets the viewing aside: it says why.
 ASIDE: Final = "viewing/aside"
+# A remark of a session on this keeps its print to be graded again, to see whether an eye stays steady.
+OWN_REFERENCE: Final = "own reference"
 
 
 def part_words(parts: Sequence[str]) -> tuple[str, ...]:
@@ -243,6 +245,7 @@ class Session:
     runs: frozenset[int] = frozenset()  # runs of readings taken in and not left out again
     written: Mapping[str, datetime] = field(default_factory=dict)  # digest of an appendix -> when
     copied_from: int | None = None
+    facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)  # for readers, by kind; never graded
 
     @property
     def viewing(self) -> Viewing | None:

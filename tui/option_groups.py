@@ -1,8 +1,10 @@
-"""Options that belong together: of files of readings, of prints laid side by side, of a loan."""
+"""Options that belong together, a function for each command that has many, or that several share."""
 
 import argparse
 from pathlib import Path
 
+from evaluation.session import USES
+from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.parsing import positive
 
 SESSION = "its number, as `drydown list` shows it"
@@ -26,8 +28,17 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
         help="else the key regions; may be repeated",
     )
     beside.add_argument("--times", type=int, default=0, metavar="N", help="each pair is shown; else 12")
+    beside.add_argument(
+        "--at-once",
+        type=int,
+        choices=(2, 3),
+        default=2,
+        help="prints that lie there; three from four prints on",
+    )
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
+    beside.add_argument("--triangles", type=int, metavar="N", help="a triangle test of two prints: the order")
+    beside.add_argument("--right", type=int, metavar="K", help="of the triangles: what K right answers show")
     beside.add_argument("--replace", action="store_true", help="write over files that exist")
 
 
@@ -134,3 +145,75 @@ def merge_options(merge: argparse.ArgumentParser) -> None:
         metavar=("DIFFERENCE", "VERSION"),
         help="let this version count, by the numbers that `drydown merge` lists",
     )
+
+
+def facts_options(facts: argparse.ArgumentParser) -> None:
+    facts.add_argument("--template", action="store_true", help="print the form of all facts, each blank")
+    facts.add_argument(
+        "--from", dest="source", type=Path, metavar="FACTS.toml", help="state what a form says"
+    )
+    facts.add_argument(
+        "--say",
+        action="append",
+        default=[],
+        metavar="FACT",
+        help="state one, as in “noise: printing 57 dB, quiet 38 dB”; may be repeated",
+    )
+
+
+def compare_options(compare: argparse.ArgumentParser) -> None:
+    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
+    compare.add_argument(
+        "--base", metavar="SESSION", help="what the others are compared with; else the first"
+    )
+    compare.add_argument(
+        "--for", dest="use", choices=USES, help="the use; else what the prints are made for, or general"
+    )
+    compare.add_argument("--csv", action="store_true", help="print a line for each region of each session")
+    compare.add_argument(
+        "--plot", type=Path, metavar="OUT.svg", help="write the curves of a region, laid over each other"
+    )
+    compare.add_argument("--region", metavar="REGION", help="of the picture; else the first of the sheet")
+    compare.add_argument(
+        "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
+    )
+    compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
+
+
+def sheet_options(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
+    sheet.add_argument(
+        "--size",
+        default="13x19in",
+        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
+    )
+    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
+    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
+    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
+    sheet.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        action="append",
+        help="a picture of your own, up to three times",
+    )
+    sheet.add_argument(
+        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
+    )
+    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
+    sheet.add_argument(
+        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
+    )
+    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
+    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
+    sheet.add_argument(
+        "--form", choices=("A4", "Letter"), help="paper of the booth form; else the sheet's own up to 13x19in"
+    )
+    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
+    sheet.add_argument(
+        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
+    )
+    sheet.add_argument(
+        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
+    )
+    sheet.add_argument("--replace", action="store_true", help="write over files that exist")

@@ -4,14 +4,16 @@ import argparse
 from pathlib import Path
 
 from evaluation.session import USES
-from evaluation.sheet.layout import ENCODINGS, FEEDS
 from tui.option_groups import (
     SESSION,
     bundle_options,
+    compare_options,
+    facts_options,
     gamut_options,
     merge_options,
     plan_of_loan,
     reading_options,
+    sheet_options,
     side_by_side,
 )
 from tui.parsing import Parser
@@ -32,7 +34,7 @@ def parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="open the app on a fresh copy of the demo archive")
     demo.add_argument("--to", type=Path, metavar="PATH", help="only write the demo archive there")
 
-    _sheet(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
+    sheet_options(_command(commands, "sheet", "draw the reference sheet, or check a map of one"))
 
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
@@ -100,11 +102,17 @@ def parser() -> argparse.ArgumentParser:
     weigh.add_argument("--take-in", type=int, metavar="VIEWING", help="let a viewing count again")
     _reveal(weigh)
 
-    _compare(_command(commands, "compare", "prints side by side, and what differs in words"))
+    compare_options(_command(commands, "compare", "prints side by side, and what differs in words"))
 
     side_by_side(_command(commands, "sidebyside", "two prints at a time under letters: which is better"))
 
     plan_of_loan(_command(commands, "plan", "a printer on loan: what to do next, what can still be done"))
+    references = _command(
+        commands, "references", "own prints graded again: what is due, how steady an eye is"
+    )
+    references.add_argument(
+        "--keep", nargs="*", metavar="SESSION", help="keep these prints and no others; none: keep none"
+    )
 
     neutrality = _command(
         commands,
@@ -158,6 +166,10 @@ def parser() -> argparse.ArgumentParser:
     appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")
     appendix.add_argument("--style", type=Path, metavar="FILE", help="a house style, .css or .toml")
     _reveal(appendix)
+
+    facts = _command(commands, "facts", "facts that readers ask for: ink, time, cost, curl, noise, paper")
+    facts.add_argument("session", nargs="?", metavar="SESSION", help=SESSION)
+    facts_options(facts)
 
     attach = _command(commands, "attach", "keep a photograph of a fault for the appendix")
     attach.add_argument("session", metavar="SESSION", help=SESSION)
@@ -215,64 +227,6 @@ def _command(
         _archive(command)
     command.add_argument("--json", action="store_true", help="print the result as JSON")
     return command
-
-
-def _compare(compare: argparse.ArgumentParser) -> None:
-    compare.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
-    compare.add_argument(
-        "--base", metavar="SESSION", help="what the others are compared with; else the first"
-    )
-    compare.add_argument(
-        "--for", dest="use", choices=USES, help="the use; else what the prints are made for, or general"
-    )
-    compare.add_argument("--csv", action="store_true", help="print a line for each region of each session")
-    compare.add_argument(
-        "--plot", type=Path, metavar="OUT.svg", help="write the curves of a region, laid over each other"
-    )
-    compare.add_argument("--region", metavar="REGION", help="of the picture; else the first of the sheet")
-    compare.add_argument(
-        "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
-    )
-    compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
-
-
-def _sheet(sheet: argparse.ArgumentParser) -> None:
-    sheet.add_argument("out", nargs="?", type=Path, metavar="OUT.tif")
-    sheet.add_argument(
-        "--size",
-        default="13x19in",
-        help="A4, A3, A3+, A2, Letter, Tabloid, 13x19in, 400x600mm; at least 180 x 216 mm inside the margins",
-    )
-    sheet.add_argument("--ppi", type=int, help="the printer's native resolution, 150 to 720; else 300")
-    sheet.add_argument("--encoding", choices=ENCODINGS, default="srgb")
-    sheet.add_argument("--mono", action="store_true", help="for a driver's black-and-white mode")
-    sheet.add_argument(
-        "--picture",
-        type=Path,
-        metavar="FILE",
-        action="append",
-        help="a picture of your own, up to three times",
-    )
-    sheet.add_argument(
-        "--margins", type=float, nargs=4, metavar="MM", help="top, right, bottom, left: what stays unprinted"
-    )
-    sheet.add_argument("--roll", metavar="WIDTH", help="say how it fits on a roll, as 24in")
-    sheet.add_argument(
-        "--feed", choices=FEEDS, help="its longer side runs along the feed, or across; else by sheet or roll"
-    )
-    sheet.add_argument("--no-pictures", action="store_true", help="without the program's own pictures")
-    sheet.add_argument("--no-pages", action="store_true", help="without the pages of patches")
-    sheet.add_argument(
-        "--form", choices=("A4", "Letter"), help="paper of the booth form; else the sheet's own up to 13x19in"
-    )
-    sheet.add_argument("--no-form", action="store_true", help="without the paper form for the booth")
-    sheet.add_argument(
-        "--check", type=Path, metavar="MAP.toml", help="name every mistake of a map of your own"
-    )
-    sheet.add_argument(
-        "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
-    )
-    sheet.add_argument("--replace", action="store_true", help="write over files that exist")
 
 
 def _archive(command: argparse.ArgumentParser) -> None:

@@ -2,15 +2,18 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, Final
 
-from evaluation.appendix.document import as_now
+from evaluation.appendix.document import CHANGED, Document, Points, Section, as_now
 from evaluation.plain_text import shortened
 
 ARRANGED: Final = "The version before was arranged otherwise, so the two are not told side by side."
 SPREADS: Final = "{} standard errors moved; the numbers before them are the same."
 _SPREAD: Final = re.compile(r"± ?[\d.]+")
 _MOST_TOLD: Final = 40
+_ABOVE: Final = 3  # changes that stand above the title's page; project's own choice
+CHANGES_ID: Final = "changes"
 _SHORT: Final = 80
 _Key = tuple[str, ...]
 _Said = tuple[str, Any]  # in words, and what the words stand for
@@ -37,6 +40,18 @@ def changes(earlier: Mapping[str, Any], later: Mapping[str, Any]) -> tuple[str, 
     ]
     rest = len(told) - _MOST_TOLD
     return (*told[:_MOST_TOLD], f"And {rest} more.") if rest > 0 else tuple(told)
+
+
+def with_changes(document: Document, amends: str, since: tuple[str, ...], told: tuple[str, ...]) -> Document:
+    """The document with what changed: a few stand above it, many at its end.
+
+    `amends`: digest of the version before; `since`: sentences on results that are other ones by now.
+    """
+    if len(told) <= _ABOVE:
+        return replace(document, amends=amends, changes=(*since, *told))
+    listed = Section(CHANGES_ID, CHANGED, (Points("By section, now and before", told),))
+    above = (*since, f"{len(told)} places, listed at the end.")
+    return replace(document, amends=amends, changes=above, sections=(*document.sections, listed))
 
 
 def _arranged(document: Mapping[str, Any]) -> Iterator[bool]:
@@ -73,6 +88,8 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
 
     yield unique("title"), (document["title"], None)
     for section in _sections(document["sections"]):
+        if section["id"] == CHANGES_ID:
+            continue
         title = section["title"]
         for block in section["blocks"]:
             match block["kind"]:
@@ -96,12 +113,16 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
                         for column, cell in zip(block["heads"][1:], rest, strict=True):
                             yield unique(title, first, column), (cell, None)
                 case "figure":
-                    yield (
-                        unique(title, block["title"]),
-                        (block["alt"], [(one["name"], one["x"], one["y"]) for one in block["lines"]]),
-                    )
+                    yield unique(title, block["title"]), _drawn(block)
+                case "multiples":
+                    for figure in block["figures"]:
+                        yield unique(title, figure["title"]), _drawn(figure)
                 case "picture":
                     yield unique(title, block["caption"]), ("a photograph", block["content"])
+
+
+def _drawn(figure: Mapping[str, Any]) -> _Said:
+    return figure["alt"], [(one["name"], one["x"], one["y"]) for one in figure["lines"]]
 
 
 def _sections(sections: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:

@@ -37,7 +37,8 @@ def front(case: Case, edition: Edition) -> Section:
     ]
     if grades := eye_and_instrument(case.weighing.findings, case.shown, f"session-{case.session.id}"):
         blocks.append(grades)
-    blocks.append(Facts(tuple(six_lines(case, edition.choices.observers))))
+    lines = six_lines(case, edition.choices.observers)
+    blocks.append(Facts(tuple((name, sentence(", ".join(clauses))) for name, clauses in lines)))
     if left_out := [
         folded(each.title).lower() for each in case.weighing.findings if each.agreement == "left out"
     ]:
@@ -62,42 +63,43 @@ def answerable(case: Case, edition: Edition) -> frozenset[str]:
     )
 
 
-def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, str]]:
-    """Printed, judged by, light, measured, paper and black, not known: a line each."""
+def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Printed, judged by, light, measured, paper and black, not known: a line of clauses each."""
     session, condition = case.session, case.session.condition
     width, height = case.sheet.size_mm
-    how = [f"sheet of {number(width, 0)} × {number(height, 0)} mm, {len(case.sheet.patches)} patches"]
+    how = [f"sheet of {number(width, 0)} × {number(height, 0)} mm", f"{len(case.sheet.patches)} patches"]
     how += [folded(condition.intent)] if condition.intent else []
     how += ["black point compensation"] if condition.black_point_compensation else []
     how += [day(condition.printed_at)] if condition.printed_at else []
-    yield "Printed", sentence(", ".join(how))
-    yield "Judged by", sentence(_judges(session, naming))
+    yield "Printed", tuple(how)
+    yield "Judged by", _judges(session, naming)
     light = session.readiness.get("viewing_light")
     told = detail_shown(light.detail) if light and light.mark == "done" else ""
-    yield "Light", sentence(told or "not measured" if light and light.mark == "done" else "not confirmed")
-    yield "Measured", sentence(_measured(case))
-    yield "Paper and black", article.set_units(in_a_line(case)) or "Not read, or not shown yet."
-    yield "Not known", article.not_known(session, case.weighing.findings, case.shown)
+    said = told or "not measured" if light and light.mark == "done" else "not confirmed"
+    yield "Light", (said,)
+    yield "Measured", _measured(case)
+    yield "Paper and black", (article.set_units(in_a_line(case)) or "not read, or not shown yet",)
+    yield "Not known", (article.not_known(session, case.weighing.findings, case.shown),)
 
 
-def _judges(session: Session, naming: Naming) -> str:
+def _judges(session: Session, naming: Naming) -> tuple[str, ...]:
     people = len({viewing.observer for viewing in session.viewings})
     if not people:
-        return "nobody yet"
+        return ("nobody yet",)
     kinds = {"full": "full", "quick": "short"}
     full = {kinds.get(viewing.kind, viewing.kind) for viewing in session.viewings}
     vision = session.readiness.get("colour_vision")
-    tested = f", colour vision: {detail_shown(vision.detail)}" if vision and vision.detail else ""
+    tested = (f"colour vision: {detail_shown(vision.detail)}",) if vision and vision.detail else ()
     days = list(dict.fromkeys(day(viewing.started) for viewing in session.viewings))
     viewings = counted(len(session.viewings), f"{' and '.join(sorted(full))} viewing")
     names = list(dict.fromkeys(folded(viewing.observer) for viewing in session.viewings))
     who = listed(names) if naming == "name" else counted(people, "observer")
-    return f"{who}{tested}; {viewings}, {listed(days[:2])}"
+    return (who, *tested, viewings, listed(days[:2]))
 
 
-def _measured(case: Case) -> str:
+def _measured(case: Case) -> tuple[str, ...]:
     if not case.taken:
-        return "nothing"
+        return ("nothing",)
     told = []
     for taken in case.taken:
         stated = taken.run.stated
@@ -109,7 +111,7 @@ def _measured(case: Case) -> str:
     repeats = case.taken[0].repeats
     if repeats.mcdm is not None:
         more.append(f"repeats {number(repeats.mcdm, 2)} ΔE*ab from their mean")
-    return "; ".join([listed(told), *map(folded, more)])
+    return (listed(told), *map(folded, more))
 
 
 def _not_done(session: Session) -> list[str]:

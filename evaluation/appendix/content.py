@@ -1,21 +1,24 @@
 """The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
 
 from evaluation.appendix.article import body, front
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.comparison import Comparison, compared, fronts
+from evaluation.appendix.compared import MOST_DRAWN, article_of, curves, in_grades
+from evaluation.appendix.comparison import Comparison, fronts, names_of
 from evaluation.appendix.document import (
     ANNEXE,
-    Departure,
     Document,
     Facts,
     Opening,
     Paragraph,
     Section,
+    figures_in,
     harmless,
     walked,
 )
+from evaluation.appendix.facts import OfSession, facts_section
 from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
@@ -29,23 +32,28 @@ from evaluation.appendix.summary import causes, conclusions, session_title
 from evaluation.judgement.beside.result import Beside
 from evaluation.judgement.settings_in_order import Series
 from evaluation.loan import Question
+from evaluation.telling.article import set_units
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
+
+_QUOTED: Final = 3  # prints of which the article quotes how their greys compare
 
 
 def build(
     cases: tuple[Case, ...],
     edition: Edition,
-    comparison: Comparison | None = None,
+    comparison: Comparison = (),
     greys: tuple[str, tuple[str, ...]] = ("", ()),
     beside: tuple[Beside, ...] = (),
     settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
+    facts: tuple[OfSession, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
     `beside`: what rounds say in which these prints lay side by side.
+    `facts`: what readers ask for and nobody grades.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
     """
@@ -59,18 +67,17 @@ def build(
         sections += body(cases[0], figures[cases[0].session.id], _prefix(cases[0]))
         if cases[0].weighing.causes:
             sections.append(causes(cases[0], _prefix(cases[0])))
-    if comparison is not None and parts != "neutrality":
-        sections.append(compared(comparison))
+    if not alone and parts in ("article", "whole"):
+        sections += article_of(cases, comparison, figures)
     if parts in ("article", "whole"):
         sections += side_by_side(beside, edition.choices.observers)
-    if not alone and parts != "summary" and greys[0]:
-        told = (
-            Paragraph(folded(greys[0]), "lead"),
-            *(Paragraph(sentence(each), "caution") for each in greys[1]),
-        )
-        sections.append(Section("greys", "Neutrality side by side", told))
+    quoted = _greys(greys, comparison) if not alone and greys[0] else None
+    if quoted and (parts == "neutrality" or (parts != "summary" and len(cases) <= _QUOTED)):
+        sections.append(quoted)
     if settings_in_order is not None and parts in ("article", "whole"):
         sections.append(stepped_through(settings_in_order))
+    if parts in ("article", "whole") and (told_facts := facts_section(facts)) is not None:
+        sections.append(told_facts)
     if parts == "neutrality":
         for case in cases:
             sections += _of_session(case, edition, figures[case.session.id], alone=alone)
@@ -79,6 +86,13 @@ def build(
     sections.append(notes(edition))
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)
+        further = [in_grades(comparison)] if comparison else []
+        further += [quoted] if quoted and quoted not in sections else []
+        if len(cases) > MOST_DRAWN:
+            drawn = tuple(curves(cases, names_of(cases, comparison), figures))
+            further.append(Section("curves", "Curves at one scale", drawn))
+        first = next(k for k, section in enumerate(sections) if section.id == ANNEXE) + 1
+        sections[first:first] = further
     document = Document(
         title=_title(cases),
         subtitle=_subtitle(cases),
@@ -90,6 +104,16 @@ def build(
         paper=edition.choices.paper or edition.style.paper,
     )
     return harmless(document)  # type: ignore[no-any-return]
+
+
+def _greys(greys: tuple[str, tuple[str, ...]], comparison: Comparison) -> Section:
+    """How the neutrality of several compares; what limits the whole comparison is not repeated."""
+    said = [sentence(caveat) for one in comparison for caveat in one.caveats]
+    limits = [
+        set_units(each) for each in map(sentence, greys[1]) if not any(one.startswith(each) for one in said)
+    ]
+    told = (Paragraph(set_units(folded(greys[0])), "lead"), *(Paragraph(each, "caution") for each in limits))
+    return Section("greys", "Neutrality side by side", told)
 
 
 def beginning_words(document: Document) -> str:
@@ -125,7 +149,7 @@ def _annexe(
         figure.id
         for section in walked(tuple(before))
         for block in section.blocks
-        if (figure := block.figure if isinstance(block, Departure) else block) and isinstance(figure, Figure)
+        for figure in figures_in(block)
     }
     for case in cases:
         kept = {

@@ -72,7 +72,15 @@ class Departure:
     figure: Figure | None = None
 
 
-Block = Opening | Departure | Paragraph | Facts | Points | Table | Figure | Picture
+@dataclass(frozen=True, slots=True)
+class Multiples:
+    """Figures of one kind at one scale, a print each, under one caption; each is headed by its title."""
+
+    caption: str
+    figures: tuple[Figure, ...]
+
+
+Block = Opening | Departure | Paragraph | Facts | Points | Table | Figure | Multiples | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +117,21 @@ class Document:
         for section in walked(self.sections):
             for block in section.blocks:
                 yield block
-                if isinstance(block, Departure) and block.figure is not None:
-                    yield block.figure
+                yield from () if isinstance(block, Figure) else figures_in(block)
+
+
+def figures_in(block: Block) -> tuple[Figure, ...]:
+    """The figures that a block is, or holds."""
+    match block:
+        case Figure():
+            return (block,)
+        case Departure(figure=Figure() as figure):
+            return (figure,)
+        case Multiples(figures=figures):
+            return figures
+        case Table(sparks=sparks):
+            return tuple(each for each in sparks if each is not None)
+    return ()
 
 
 def walked(sections: tuple[Section, ...]) -> Iterator[Section]:
@@ -213,5 +234,6 @@ _KINDS: Final[Mapping[str, Any]] = {
         Section,
         Opening,
         Departure,
+        Multiples,
     )
 }

@@ -12,7 +12,7 @@ from evaluation.plain_text import DIFFERENCES, capital, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.densities import FILTERS
 from evaluation.readings.run import Array, Taken
-from evaluation.telling.ends import whitener_words
+from evaluation.telling.ends import whitener_cell, whitener_words
 from evaluation.telling.figure import Figure, Line
 from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, NOTHING, measured, minus, number
@@ -155,6 +155,24 @@ def _shape(series: Line) -> str:
         f"{series.name}: from {measured(low)} % at {series.x[series.y.index(low)]:g} nm "
         f"to {measured(high)} % at {series.x[series.y.index(high)]:g} nm."
     )
+
+
+def in_cells(case: Case) -> tuple[str, str, str, str]:
+    """The deepest black of the first readings, as seen in a lit room, above the paper; the whitener."""
+    shown = dict(_ends(case))
+    density = {
+        role: _colour(case.taken[0], list(case.taken[0].matched[patch_id]))[1]
+        for role, patch_id in shown.items()
+        if case.taken and patch_id in case.taken[0].matched
+    }
+    black, seen, above = NOTHING, NOTHING, NOTHING
+    if "black" in density:
+        black = number(density["black"], DENSITY_DIGITS)
+        seen = " to ".join(sorted(_seen(density["black"]).split(" and ")))
+        if "paper" in density:
+            above = number(density["black"] - density["paper"], DENSITY_DIGITS)
+    shift = brightener_shift(case.sheet, case.taken) if "paper" in shown else None
+    return black, seen, above, minus(whitener_cell(shift))
 
 
 def in_a_line(case: Case) -> str:

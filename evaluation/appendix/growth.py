@@ -24,3 +24,4 @@ def _blocks(series: Series) -> Iterator[Block]:
     yield typeset(words.held_table(series))
     yield from (Paragraph(sentence(each), "caution") for each in words.basis(series))
     yield Paragraph(words.TELLS_NOT, "note")
+    yield Paragraph(words.volumes(series), "note")

@@ -14,6 +14,7 @@ from evaluation.appendix.document import (
     Departure,
     Document,
     Facts,
+    Multiples,
     Opening,
     Paragraph,
     Picture,
@@ -158,6 +159,8 @@ def _block(block: Block) -> Iterator[str]:
             yield from _table(block)
         case Figure():
             yield from _figure(block)
+        case Multiples():
+            yield from _multiples(block)
         case Picture():
             yield "<figure>"
             yield (
@@ -221,13 +224,17 @@ def _table(block: Table) -> Iterator[str]:
     )
     yield "</tr></thead>"
     yield "<tbody>"
-    for row in block.rows:
+    for place, row in enumerate(block.rows):
         first, *rest = row
+        curve = block.sparks[place] if block.sparks else None
         cells = [f'<th scope="row" dir="auto"{_numeric(block, 0)}>{escaped(first)}</th>']
         cells += [
             f'<td dir="auto"{_numeric(block, index)}>{escaped(cell)}</td>'
             for index, cell in enumerate(rest, 1)
         ]
+        if curve is not None:  # its words stand before it
+            drawn = figures.svg(curve).replace("<svg ", '<svg aria-hidden="true" class="spark" ', 1)
+            cells[-1] = cells[-1].removesuffix("</td>") + f"{drawn}</td>"
         yield f"<tr>{''.join(cells)}</tr>"
     yield "</tbody>"
     yield "</table>"
@@ -250,6 +257,25 @@ def _figure(figure: Figure) -> Iterator[str]:
     yield "<details>"
     yield "<summary>Its numbers</summary>"
     yield from _table(numbers(figure))
+    yield "</details>"
+    yield "</figure>"
+
+
+def _multiples(block: Multiples) -> Iterator[str]:
+    yield '<figure class="multiples">'
+    yield '<div class="panels">'
+    for figure in block.figures:
+        yield f'<figure id="{figure.id}">'
+        under = f" {escaped(figure.caption)}" if figure.caption else ""
+        yield f'<figcaption dir="auto"><strong>{escaped(figure.title)}</strong>{under}</figcaption>'
+        yield from _inline(figure)
+        yield "</figure>"
+    yield "</div>"
+    yield f'<figcaption dir="auto">{escaped(block.caption)}</figcaption>'
+    yield "<details>"
+    yield "<summary>Their numbers</summary>"
+    for figure in block.figures:
+        yield from _table(replace(numbers(figure), title=figure.title))
     yield "</details>"
     yield "</figure>"
 

@@ -9,6 +9,7 @@ from evaluation.appendix.document import (
     Departure,
     Document,
     Facts,
+    Multiples,
     Opening,
     Paragraph,
     Picture,
@@ -103,6 +104,12 @@ def _block(block: Block, pictures: Mapping[str, str]) -> Iterator[str]:
             yield from _points(block)
         case Table():
             yield from _table(block)
+        case Multiples():
+            for figure in block.figures:
+                yield from (f"**{escaped(figure.title)}** {escaped(figure.caption)}".rstrip(), "")
+                yield from _figure(figure, pictures.get(figure.id))
+                yield ""
+            yield f"*{escaped(block.caption)}*"
         case Figure():
             yield from _figure(block, pictures.get(block.id))
         case Picture():

@@ -11,10 +11,8 @@ from evaluation.telling.wording import folded, sentence
 
 
 def questions(asked: Sequence[Question], naming: Naming) -> Section:
-    """The answered ones, in the order they were asked; who asked is named where observers are."""
-    rows = tuple(
-        (_asked(one, naming), sentence(folded(one.answer))) for one in asked if one.answered is not None
-    )
+    """Answered ones, in the order they were asked; who asked is named where observers are."""
+    rows = tuple((_asked(one, naming), sentence(folded(one.answer))) for one in asked)
     return Section("questions", "What readers asked", (Facts(rows),))
 
 

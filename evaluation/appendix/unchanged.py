@@ -189,6 +189,9 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
                 yield from (cell for row in block["rows"] for cell in row)
             case "figure":
                 yield _caption(block)
+            case "multiples":
+                yield from (f"{each['title']} {each['caption']}".rstrip() for each in block["figures"])
+                yield block["caption"]
             case "picture":
                 yield block["caption"]
 
@@ -205,6 +208,7 @@ class _Open:
     """An element of the page that is being read."""
 
     tag: str
+    apart: int
     parts: list[str] = field(default_factory=list)
 
 
@@ -231,7 +235,7 @@ class _Page(HTMLParser):
         elif tag in _APART:
             self._apart += 1
         elif tag in _HOLD_TEXT:
-            self._open.append(_Open(tag))
+            self._open.append(_Open(tag, self._apart))
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "section" and self._sections:
@@ -249,7 +253,7 @@ class _Page(HTMLParser):
     def handle_data(self, data: str) -> None:
         if self._embedded:
             self.content += data
-        elif self._open:
+        elif self._open and self._open[-1].apart == self._apart:  # not the words of a curve in a cell
             self._open[-1].parts.append(data)
 
 

@@ -17,7 +17,7 @@ from evaluation.archive.moments import as_json, encodable, stamped
 from evaluation.archive.sessions import Summarise, refresh, require
 from evaluation.archive.sqlite import understood
 from evaluation.fold import Subject, refuse_nonsense, subject_of
-from evaluation.said import Draft, Entry, EntryKind
+from evaluation.said import FACT, Draft, Entry, EntryKind
 from evaluation.session import ASIDE
 
 Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant
@@ -231,4 +231,7 @@ def _read(archive: Archive, session_id: int, found: Sequence[rows.Row]) -> tuple
 
 
 def _weighs(entries: Iterable[Entry]) -> bool:
-    return any(entry.kind not in BESIDE or entry.subject == ASIDE for entry in entries)
+    return any(
+        (entry.kind not in BESIDE or entry.subject == ASIDE) and not entry.subject.startswith(FACT)
+        for entry in entries
+    )

@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Collection, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
@@ -46,23 +46,37 @@ def turn(archive: Archive, uid: str, way: Turn, now: datetime) -> tuple[LoanEntr
     """
     with archive.joined() as connection:
         found = _rows(archive, uid)
-        live = _live(found)
-        said = {row[5] for row in found if row[6] is None}
-        if way == "undo":
-            wanted = max(said & live.keys(), default=0)
-        else:  # the newest undo, unless something was entered after it
-            wanted = max((action for action, back in live.items() if back in said), default=0)
-            wanted = wanted if wanted > max(said, default=0) else 0
-        if wanted <= 1:
+        wanted, touched = _next(found, way)
+        if not wanted:
             return ()
         connection.execute(
             "INSERT INTO loan_entry (loan, kind, subject, value, at, action, takes_back) "
             "VALUES (?, 'undo', '', 'null', ?, ?, ?)",
             (uid, stamped(now), _next_action(archive, uid), wanted),
         )
-        touched = wanted if way == "undo" else live[wanted]
         with understood(archive.path, "the entries of a loan"):
             return tuple(_entry(row) for row in found if row[5] == touched)
+
+
+def offered(archive: Archive, uid: str, way: Turn) -> tuple[LoanEntry, ...]:
+    """The entries that `turn` would take out or bring back; nothing is changed."""
+    found = _rows(archive, uid)
+    _, touched = _next(found, way)
+    with understood(archive.path, "the entries of a loan"):
+        return tuple(_entry(row) for row in found if row[5] == touched)
+
+
+def _next(found: Sequence[tuple[Any, ...]], way: Turn) -> tuple[int, int]:
+    """The action to take back next, and the action whose entries that touches; 0 and 0 where none is."""
+    live = _live(found)
+    said = {row[5] for row in found if row[6] is None}
+    if way == "undo":
+        wanted = max(said & live.keys(), default=0)
+        return (wanted, wanted) if wanted > 1 else (0, 0)
+    wanted = max((action for action, back in live.items() if back in said), default=0)
+    if wanted < max(said, default=0):  # something was entered after the newest undo
+        return 0, 0
+    return wanted, live.get(wanted) or 0
 
 
 def load(archive: Archive, number: int | None = None) -> Loan | None:
@@ -82,6 +96,12 @@ def load(archive: Archive, number: int | None = None) -> Loan | None:
             return None
         number = number or len(uids)
         return _load(archive, uids[number - 1], number, foreign=True)
+
+
+def current(archive: Archive, loan: Loan) -> Loan:
+    """A loan as it stands by now: another program may have entered something since it was loaded."""
+    with archive.snapshot():
+        return _load(archive, loan.uid, loan.number, foreign=True)
 
 
 def every(archive: Archive) -> tuple[Loan, ...]:
@@ -147,8 +167,9 @@ class Standing:
     viewed: tuple[datetime, ...]
 
 
-def standings(archive: Archive, uids: Collection[str]) -> dict[str, Standing]:
+def standings(archive: Archive, uids: Iterable[str]) -> dict[str, Standing]:
     """Of each session that is there, by its lasting name."""
+    wanted = tuple(uids)
     found = archive.rows(
         f"""
         SELECT s.uid, s.id, s.removed IS NOT NULL, s.state, s.printed_at, s.dries_until,
@@ -158,9 +179,9 @@ def standings(archive: Archive, uids: Collection[str]) -> dict[str, Standing]:
                OR EXISTS (SELECT 1 FROM readings AS r WHERE r.session = s.id AND r.printed_as = 'unmanaged'),
                (SELECT json_group_array(v.started) FROM viewing AS v
                 WHERE v.session = s.id AND v.kind = 'full')
-        FROM session AS s WHERE s.uid IN ({", ".join("?" * len(uids))})
+        FROM session AS s WHERE s.uid IN ({", ".join("?" * len(wanted))})
         """,
-        tuple(uids),
+        wanted,
     )
     with understood(archive.path, "the sessions of a loan"):
         return {

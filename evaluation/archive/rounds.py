@@ -20,7 +20,7 @@ def begin(
     region: str,
     ask: str,
     prints: Mapping[str, int],
-    shown: Sequence[tuple[str, str]],
+    shown: Sequence[tuple[str, ...]],
     now: datetime,
 ) -> Round:
     """Keep a round as it was drawn."""
@@ -34,7 +34,7 @@ def begin(
                 encodable(region),
                 encodable(ask),
                 as_json([list(one) for one in prints.items()]),
-                as_json([list(pair) for pair in shown]),
+                as_json([list(lying) for lying in shown]),
             ),
         ).fetchone()
         return load(archive, int(number))
@@ -47,7 +47,7 @@ def judge(archive: Archive, round_id: int, place: int, named: Named | None, now:
     """
     with archive.joined() as connection:
         found = load(archive, round_id)
-        if place not in range(len(found.shown)):
+        if place not in range(len(found.pairs)):
             raise ValueError(f"round {round_id} shows no pair {place}")
         if found.opened is not None:
             raise UsageProblem(
@@ -96,7 +96,7 @@ def load(archive: Archive, round_id: int) -> Round:
             region,
             ask,
             dict(json.loads(prints)),
-            tuple((left, right) for left, right in json.loads(shown)),
+            tuple(tuple(lying) for lying in json.loads(shown)),
             answers,
             opened,
         )

@@ -92,14 +92,26 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
     return None if row is None else int(row[0])
 
 
-def prints_seen(archive: Archive, observer: str) -> int:
-    """How many listed sessions have a viewing under this name."""
-    row = archive.row(
-        "SELECT count(DISTINCT v.session) FROM viewing AS v JOIN session AS s ON s.id = v.session "
-        f"WHERE v.observer = ? AND s.{on_list(False)}",
+def with_remark(archive: Archive, subject: str) -> tuple[int, ...]:
+    """Listed sessions that have a remark on this subject, outside Look."""
+    found = archive.rows(
+        "SELECT e.session, e.value FROM entry AS e JOIN session AS s ON s.id = e.session "
+        "WHERE e.kind = 'remark' AND e.subject = ? AND e.viewing IS NULL AND e.undone = 0 "
+        f"AND s.{on_list(False)} ORDER BY e.session, e.id",
+        (encodable(subject),),
+    )
+    newest = dict(found)
+    return tuple(session for session, value in newest.items() if value != "null")
+
+
+def looked_at(archive: Archive, observer: str) -> tuple[int, ...]:
+    """Listed sessions that have a viewing under this name, oldest first."""
+    found = archive.rows(
+        "SELECT DISTINCT v.session FROM viewing AS v JOIN session AS s ON s.id = v.session "
+        f"WHERE v.observer = ? AND s.{on_list(False)} ORDER BY v.session",
         (encodable(observer),),
     )
-    return 0 if row is None else int(row[0])
+    return tuple(session for (session,) in found)
 
 
 def find(archive: Archive, reference: str, *, removed: bool = False) -> int:

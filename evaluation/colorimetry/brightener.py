@@ -4,7 +4,7 @@ It is M2 less M1. Where M1 was not read, M0 stands in for it: ISO 13655 does not
 its lamp has, so whatever shows the difference names which of the two it was.
 
 Instruments of 45:0 geometry cannot measure the classes of ISO 15397 (D65 brightness with and without
-ultraviolet), and no standard has classes of b*(M2) - b*(M1), so the difference is a number without a class.
+ultraviolet), and no standard has classes of b*(M2) - b*(M1): its words here are the project's own.
 """
 
 from dataclasses import dataclass
@@ -17,6 +17,9 @@ Array = NDArray[np.float64]
 
 Lit = Literal["M1", "M0"]  # conditions with ultraviolet, the better first
 LIT: Final[tuple[Lit, ...]] = get_args(Lit)
+
+# b* of M2 less M1 from which a paper holds as much of it (project's own choice).
+CLASSES: Final = ((6.0, "much"), (3.0, "a fair amount"), (1.0, "a little"), (-100.0, "hardly any"))
 
 _GLOW_FROM: Final = 420.0  # nm, where optical brightener in paper glows most (common practice)
 _GLOW_TO: Final = 460.0
@@ -65,6 +68,15 @@ def brightener(
     gain = np.where(inside, np.asarray(spectrum_lit) - np.asarray(spectrum_m2), -np.inf)
     strongest = int(np.argmax(gain))
     return Brightener(dl, da, db, glow=float(gain[strongest]), glow_at=float(wavelengths[strongest]))
+
+
+def amount_words(db: float) -> str:
+    """How much brightener a paper holds, by what its b* gains without ultraviolet.
+
+    >>> amount_words(0.3), amount_words(4.5)
+    ('hardly any', 'a fair amount')
+    """
+    return next((word for least, word in CLASSES if db >= least), CLASSES[-1][1])
 
 
 def print_turns_yellower(

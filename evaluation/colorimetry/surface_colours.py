@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.adaptation import cat16
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
-from evaluation.published.colour_science import colour_science
+from evaluation.published.passport import load_table
 
 Array = NDArray[np.float64]
 
@@ -20,6 +20,7 @@ LEVELS: Final = 16  # L*ab 15, 20 .. 90
 HUES: Final = 36  # h_ab 0, 10 .. 350 degrees
 
 
+_ILLUMINANT_C: Final = 0.31006, 0.31616  # x, y for the 2 degree observer (CIE 015:2018)
 _LEVELS: Final = 2  # parts between two rings of lightness that are filled apart (project's own choice)
 _PARTS: Final = 2  # between two hues
 _SHELLS: Final = 8  # of equal area, from the grey axis outwards
@@ -54,13 +55,11 @@ def inside_surface_colours() -> tuple[Array, Array]:
 
 def _published() -> tuple[Array, Array]:
     """CIELAB (16, 36, 3) for illuminant C as it was published, and that white."""
-    with colour_science() as colour:
-        known = colour.models.datasets
-        L, C, h = np.asarray(known.DATA_POINTER_GAMUT_VOLUME, np.float64).T
-        x, y = known.CCS_ILLUMINANT_POINTER_GAMUT
-    hue = np.radians(h)
-    lab = np.column_stack([L, C * np.cos(hue), C * np.sin(hue)]).reshape(LEVELS, HUES, 3)
-    return lab, 100 * np.array([x / y, 1.0, (1 - x - y) / y])
+    table = load_table("evaluation.published", "surface-colours.csv")
+    C, hue = np.array(table.numbers("chroma")), np.radians(table.numbers("hue"))
+    lab = np.column_stack([table.numbers("lightness"), C * np.cos(hue), C * np.sin(hue)])
+    x, y = _ILLUMINANT_C
+    return lab.reshape(LEVELS, HUES, 3), 100 * np.array([x / y, 1.0, (1 - x - y) / y])
 
 
 def _adapted(lab: Array, white: Array) -> Array:

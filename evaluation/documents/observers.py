@@ -35,6 +35,7 @@ class OneObserver(TypedDict):
 
     observer: str
     prints_seen: Annotated[int, Meta(description="sessions here with a viewing under the same name")]
+    colour_vision: Annotated[str | None, Meta(description="how it was tested; null: not known")]
     set_aside: Annotated[bool, Meta(description="by a person: shown, and no part of anything else")]
     lean: Annotated[float | None, Meta(description="grades above the mean of all; null: not known")]
     error: float | None

@@ -22,6 +22,7 @@ from evaluation.documents.actions import (
 from evaluation.documents.checks import Health, Numbers, Unchanged
 from evaluation.documents.comparison import Comparison
 from evaluation.documents.contents import Profile, Readings
+from evaluation.documents.facts import FactsForReaders
 from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
 from evaluation.documents.merging import Bundle, Differences, Merge, MergeUndone
@@ -29,8 +30,9 @@ from evaluation.documents.neutrality import Neutrality
 from evaluation.documents.observers import ObserversOfPrint
 from evaluation.documents.plan import Asked, LoanBegun, Plan
 from evaluation.documents.profiling import Profiling
+from evaluation.documents.references import OwnReferences
 from evaluation.documents.settings import Calibrated, FromDecisions, Sensitivity, SettingsFile
-from evaluation.documents.sidebyside import RoundsRecorded, SideBySide
+from evaluation.documents.sidebyside import RoundsRecorded, SideBySide, Triangles
 from evaluation.documents.weighing import WeighingWithBlack
 
 # What each command prints with --json: one of these, by what it was asked.
@@ -41,13 +43,15 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "read": (Reading,),
     "weigh": (WeighingWithBlack, ObserversOfPrint),
     "compare": (Comparison,),
-    "sidebyside": (SideBySide, RoundsRecorded, Template),
+    "sidebyside": (SideBySide, RoundsRecorded, Triangles, Template),
     "plan": (Plan, LoanBegun, Asked, Begun, Template, Written),
+    "references": (OwnReferences,),
     "neutrality": (Neutrality,),
     "chart": (Profiling,),
     "lamp": (Lamps, NamedLights),
     "contents": (Readings, Profile),
     "gamut": (Gamut,),
+    "facts": (FactsForReaders, Template),
     "sheet": (Drawn, MapChecked, Written),
     "appendix": (Appendix,),
     "attach": (Attached,),

@@ -58,6 +58,18 @@ class SideBySide(TypedDict):
     told: Sentences
 
 
+class Triangles(TypedDict):
+    """A triangle test: drawn, or what came of it."""
+
+    triangles: int
+    order: Annotated[list[list[Session]], Meta(description="left, middle, right; empty with `right`")]
+    least_right: Annotated[int, Meta(description="that guessing reaches in 5 % at most")]
+    right: int | None
+    something_to_see: bool | None
+    missed: Annotated[float, Meta(description="share of such tests that miss what half of all observers see")]
+    told: Sentences
+
+
 class RoundsRecorded(TypedDict):
     """Answers that were recorded from a form."""
 

@@ -18,10 +18,11 @@ from evaluation.errors import FileProblem
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, spectral
 from evaluation.metrics.pool import Pool
+from evaluation.published.limits import limit
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
-_DEEP: Final = 2.2  # above it a zero offset of 0.0002 in reflectance shows (COMPUTED)
+_DEEP: Final = limit("density_deep")
 
 DensityBasis = Literal["spectra", "Y"]
 

@@ -11,10 +11,11 @@ from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
 from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.published.limits import limit
 
 # Sectors of 60 degrees in CIELAB, by their middle (project's own choice).
 _WORDS: Final = ((30, "red"), (90, "yellow"), (150, "green"), (210, "cyan"), (270, "blue"), (330, "magenta"))
-_BORDER: Final = 10.0  # degrees; closer to a border than this a cast takes both words
+_BORDER: Final = limit("cast_border")
 
 
 def cast_word(da: float, db: float) -> str:

@@ -7,11 +7,12 @@ from datetime import datetime
 import numpy as np
 
 from evaluation.metrics.evidence import Array
+from evaluation.published.limits import whole
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
-_FEWEST = 5  # patches that two ages must share (project's own choice)
+_FEWEST = whole("ages_share")
 
 
 @dataclass(frozen=True, slots=True)

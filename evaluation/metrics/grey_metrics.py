@@ -8,9 +8,11 @@ import numpy as np
 from evaluation.metrics.cast import cast_distance, counted, readings_themselves, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 from evaluation.metrics.light_spread import drawn_around, spread_of
+from evaluation.published.limits import limit
 from evaluation.session import THIRD_WORDS
 
-_CENTRE = 0.75  # C* of a patch meant as grey that was read alone (project's own choice)
+_CENTRE = limit("grey_centre")
+_LEAST_INKED = limit("grey_inked")
 
 
 def cast_by_third(evidence: Evidence) -> Outcome | None:
@@ -86,9 +88,9 @@ def shadow_cast(evidence: Evidence) -> Outcome | None:
 def highlight_entry_cast(evidence: Evidence) -> Outcome | None:
     """Mean dE00 at equal L* of the three lightest steps with ink enough to have a colour.
 
-    Those a whole L* or more below the paper (project's own choice): closer to it a step is nearly bare.
+    Those a whole L* or more below the paper: closer to it a step is nearly bare.
     """
-    inked = np.flatnonzero(counted(evidence) & (evidence.source_l <= 99.0))
+    inked = np.flatnonzero(counted(evidence) & (evidence.source_l <= _LEAST_INKED))
     if not evidence.cast_has_aim or inked.size == 0:
         return None
     mask = np.zeros(len(evidence.patches), dtype=bool)

@@ -16,10 +16,12 @@ from evaluation.colorimetry.inconstancy import chart_skin_shift
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
 from evaluation.metrics.light_spread import drawn_around, spread_of
 from evaluation.metrics.tone import ramps
+from evaluation.published.limits import limit
 
 DEPTHS: Final = ("light", "medium", "deep")
-_LIGHT, _DEEP = 60.0, 45.0  # aimed L* that bound the groups where the map names none (project's own choice)
-_BETWEEN: Final = 52.0  # L*, halfway between the two skins of ISO 17321-1
+# Aimed L* that bound the groups where the map names none.
+_LIGHT, _DEEP = limit("skin_light"), limit("skin_deep")
+_BETWEEN: Final = limit("skin_between")
 _SPHERE: Final = 3  # patches of a shaded sphere, at least
 
 

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.metrics.evidence import Array, Evidence, Outcome, place
+from evaluation.published.limits import limit
 
-_LEAST_STEP = 0.2  # L*: aims closer than this are one step without a ratio (project's own choice)
+_LEAST_STEP = limit("tone_step")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from evaluation.planning.steps import DAY, PRINTED, STEPS, VIEWED, Chain, Times, work
+from evaluation.planning.steps import DAY, PRINTED, STEPS, UNBEGUN, VIEWED, Chain, Times, unbegun, work
 
 TIMES: Final = 200  # replays; a share near one half is then known to 0.07, two standard errors
 _SEED: Final = 1979  # the same plan has the same share, whoever asks
@@ -103,6 +103,8 @@ class _Replays:
         self.most_seen = times.viewings_a_day
         self.at = np.zeros(shape, np.int32)
         self.of_paper = np.broadcast_to(self.many.sum(1, dtype=np.int32), shape[:2]).copy()
+        new = unbegun(chains)
+        self.fresh = np.broadcast_to([paper in new for paper in papers], shape[:2]).copy()
         self.loaded = np.full(replays, papers.get(-1 if loaded is None else loaded, -1))
         self.seen = np.full(replays, seen)
         self.key = np.full(shape, _NONE, np.int32)
@@ -164,6 +166,7 @@ class _Replays:
         self.seen[rows] += self.views[paper, column, step]
         self.at[here] = step + 1
         self.of_paper[rows, paper] -= 1
+        self.fresh[rows, paper] = False
         self.ready[here] = self.now[rows] + np.where(printed, self.dry, np.float32(0))
         before = self.loaded[rows]
         other = printed & (before != paper)
@@ -197,7 +200,8 @@ class _Replays:
         takes = self.takes[rows[:, None], papers[:, None], columns, at]
         self.need[rows, papers] = takes + changed * self.change[rows, None]
         self.view[rows, papers] = self.views[place]
-        key = ((~prints).astype(np.int32) * 2 + changed) * 4096 + self.of_paper[rows, papers][:, None]
+        left = np.where(self.fresh[rows, papers], UNBEGUN, self.of_paper[rows, papers])
+        key = ((~prints).astype(np.int32) * 2 + changed) * 4096 + left[:, None].astype(np.int32)
         key = (key * 8 + (self.many[papers] - at)) * self.key[0].size
         self.key[rows, papers] = key + papers[:, None] * self.wide + columns
 

@@ -10,6 +10,8 @@ STEPS: Final[tuple[Step, ...]] = get_args(Step)
 PRINTED: Final[frozenset[Step]] = frozenset({"charts", "sheet"})  # their ink dries before the next step
 VIEWED: Final[frozenset[Step]] = frozenset({"look", "second"})  # so many a day and no more
 
+UNBEGUN: Final = 4000  # stands for the steps left of a paper of which nothing is done: all of these are alike
+
 DAY: Final = 1440.0  # minutes
 
 
@@ -55,6 +57,12 @@ class Chain:
         """Minutes in hand, without a change of paper."""
         own = self.minutes or {}
         return own.get(step, times.minutes[step])
+
+
+def unbegun(chains: Sequence[Chain]) -> set[int]:
+    """The papers of which nothing is done yet: every chain of them begins with its charts."""
+    begun = {chain.paper for chain in chains if chain.steps[:1] != ("charts",)}
+    return {chain.paper for chain in chains} - begun
 
 
 def work(chains: Sequence[Chain], times: Times) -> float:

@@ -17,8 +17,9 @@ from typing import Final
 from evaluation.errors import ProfileProblem
 from evaluation.profile.icc_facts import is_profile
 from evaluation.profile.tags import MOST_TAGS, letters, tags_of
+from evaluation.published.limits import whole
 
-MOST_UNPACKED: Final = 128 * 2**20  # bytes, as of a file of readings; project's own choice
+MOST_UNPACKED: Final = whole("file_bytes")  # as of a file of readings
 DEVICE, COLOURS = b"DevD", b"CIED"  # two halves of one table
 _NAME_ALONE: Final = b"ICCHDAT"  # ICC.1: the data are not inside, only the name of a registered set
 _STARTS: Final = (8, 12, 16)  # after the type, after flags, after a size

@@ -9,16 +9,16 @@ import struct
 from typing import Final
 
 from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused
+from evaluation.published.limits import limit
 
 Xyz = tuple[float, float, float]
 
-# Project's own choice: exponents of real profiles lie between 1 and 3.
-_GAMMA: Final = (0.1, 10.0)
+_GAMMA: Final = (limit("gamma_least"), limit("gamma_most"))
 PARAMETERS: Final = (1, 3, 4, 5, 7)  # of each function of a parametric curve
 _OF_MATRIX: Final = ((b"rXYZ", b"rTRC"), (b"gXYZ", b"gTRC"), (b"bXYZ", b"bTRC"))
-# Project's own choice: primaries of wide encodings are imaginary, and fall a little below nothing.
-_PRIMARY: Final = (-0.5, 1.5)
-_WHITE_Y: Final = (0.5, 1.5)  # of all three together; 1 in a sound profile
+_PRIMARY: Final = (limit("primary_least"), limit("primary_most"))
+_WHITE_Y: Final = (limit("primaries_y_least"), limit("primaries_y_most"))
+_WHITE: Final = (limit("white_least"), limit("white_most"))
 
 
 def check_curve(data: bytes, label: str, name: str) -> int:
@@ -120,6 +120,9 @@ def media_white(tags: Tags, name: str) -> Xyz | None:
     if white is None:
         kind = letters(tags.data(b"wtpt")[:4])
         raise refused(name, "a media white of X, Y and Z", f"a tag “wtpt” of kind “{kind}”")
-    if not all(0.01 < value < 1.5 for value in white):
-        raise refused(name, "a media white between 0.01 and 1.5", ", ".join(f"{value:g}" for value in white))
+    least, most = _WHITE
+    if not all(least < value < most for value in white):
+        raise refused(
+            name, f"a media white between {least:g} and {most:g}", ", ".join(f"{value:g}" for value in white)
+        )
     return white

@@ -18,11 +18,12 @@ from evaluation.profile.cells import Array, Index
 from evaluation.profile.engine import Profile, device_from_lab, lab_from_device
 from evaluation.profile.mesh import Mesh
 from evaluation.profile.tags import refused
+from evaluation.published.limits import limit
 
 NODES: Final = 33  # along an edge of the device space
-OUTSIDE: Final = 1.0  # dE*ab; a colour further from the surface is outside (project's own choice)
-FOLDS: Final = 0.005  # share of interior device points outside from which a profile folds (own choice)
-LEAST: Final = 1.0  # cubic dE*ab below which a surface encloses nothing (own choice)
+OUTSIDE: Final = limit("gamut_outside")
+FOLDS: Final = limit("gamut_folds")
+LEAST: Final = limit("gamut_least")
 HUES: Final = tuple(range(0, 360, 30))
 SLICES: Final = (30.0, 50.0, 70.0)
 

@@ -6,12 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import chroma, hue
+from evaluation.published.limits import limit
 from evaluation.session import CAST_WORDS, THIRDS
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-NEUTRAL: Final = 10.0  # C*ab below which a colour counts as grey (project's own choice)
+NEUTRAL: Final = limit("hue_neutral")
 FAMILIES: Final[tuple[str, ...]] = ("neutral", *CAST_WORDS[1:])
 
 

@@ -15,9 +15,10 @@ from evaluation.profile.colour_tables import check_table
 from evaluation.profile.curves import check_single_curves, check_way_to_colour, media_white
 from evaluation.profile.description import description
 from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused, tags_of
+from evaluation.published.limits import whole
 from evaluation.system_words import unread
 
-LARGEST: Final = 256 * 1024 * 1024
+LARGEST: Final = whole("profile_bytes")
 
 CLASSES: Final = {
     b"prtr": "output",

@@ -9,10 +9,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from evaluation.published.limits import whole
+
 Array = NDArray[np.float64]
 
 LESS: Final = 0.04  # of an ink: enough to exceed the rounding of 16 bit, little enough to be a slope
-_BLACK_GROWS: Final = 3  # power of the shared grey: black inks start late (project's own choice)
+_BLACK_GROWS: Final = whole("black_grows")
 
 
 def less_ink(device: Array, space: str) -> dict[str, Array]:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.profile.cells import Array, Cells, Index
+from evaluation.published.limits import whole
 
 Mask = NDArray[np.bool_]
 
@@ -20,7 +21,7 @@ Mask = NDArray[np.bool_]
 _COLUMN: Final = (8.0, 2.0)
 _BOX: Final = (16.0, 4.0)
 _MANY: Final = 5_000
-_TORN: Final = 1_000_000  # cells; the widest of the open encodings touches 177,000 (project's own choice)
+_TORN: Final = whole("gamut_torn")
 MOST_PAIRS: Final = 20_000_000  # of points and triangles: a picture of two million colours has half of it
 _REACHES: Final = (1.0, 4.0, 16.0)  # dE*ab that a surface is looked for around a colour, one after the other
 _ASIDE: Final = np.array([1.3e-7, 2.9e-7])  # keeps upright rays off corners that lie on the grey axis

@@ -23,12 +23,13 @@ from evaluation.pictures.opened import open_picture, reading, vips
 from evaluation.profile.cells import Array, Index
 from evaluation.profile.convert import SPACES, on_white, source_profile
 from evaluation.profile.engine import Profile, lab_from_device, open_profile, reachable_black
+from evaluation.published.limits import whole
 
 Codes = NDArray[np.uint8]
 Progress = Callable[[int, int, str], None]  # done, total, what is being done; may raise to stop
 
 BLOCK: Final = 4
-MOST_CELLS: Final = 2_000_000  # as many as three channels have (project's own choice)
+MOST_CELLS: Final = whole("picture_cells")
 
 _BITS: Final = 7
 _AT_ONCE: Final = 2_000_000  # pixels that are worked out together

@@ -13,16 +13,16 @@ from evaluation.colorimetry.lab import Array
 from evaluation.plain_text import counted, listed
 from evaluation.profile.decoded_tables import Table, decoded
 from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused
+from evaluation.published.limits import limit, whole
 
 _RELATIVE: Final = b"A2B1"
-# Project's own choice, all of them; L* and dE*ab.
-_LEAST_RANGE: Final = 10.0
-_TURNS_BACK: Final = 0.01  # of the whole range of a curve
-_WHITE_APART: Final = 5.0
-_LEAST_GRID: Final = 7  # points along an axis, below which neighbours lie far apart in sound tables too
-_ASTRAY: Final = 20.0  # from the middle of two neighbours
-_MOST_VALUES: Final = 3_000_000  # of a grid, beyond which no strays are looked for
-_MAY_BE_IDLE: Final = 4  # channels: with so many one may well be without use
+_LEAST_RANGE: Final = limit("table_range")
+_TURNS_BACK: Final = limit("curve_turns")
+_WHITE_APART: Final = limit("table_white")
+_LEAST_GRID: Final = whole("table_grid")
+_ASTRAY: Final = limit("table_astray")
+_MOST_VALUES: Final = whole("table_values")
+_MAY_BE_IDLE: Final = whole("table_idle")
 
 
 def check_values(tags: Tags, name: str, space: str, pcs: str, of_class: str) -> list[str]:

@@ -11,12 +11,13 @@ import numpy as np
 from evaluation.profile.cells import Array, Index
 from evaluation.profile.gamut import cube_surface
 from evaluation.profile.mesh import Mesh
+from evaluation.published.limits import whole
 
-NODES: Final = 17  # along an edge: a device step of 1/16, finer than charts are (project's own choice)
+NODES: Final = 17  # along an edge: a device step of 1/16, finer than charts are
 
 _FACE: Final = 1e-3  # device values from the face on which a patch counts; files write three digits
-_NEAR: Final = 12  # patches that a value between them rests on (project's own choice)
-_FEWEST: Final = 12  # patches of a face below which nothing is said of it
+_NEAR: Final = whole("face_near")
+_FEWEST: Final = whole("face_fewest")
 _STIFF: Final = 1e-6  # keeps patches in one row from tilting the surface across it
 
 

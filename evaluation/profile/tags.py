@@ -6,8 +6,9 @@ from typing import Final
 
 from evaluation.errors import ProfileProblem
 from evaluation.plain_text import counted, shortened
+from evaluation.published.limits import whole
 
-MOST_TAGS: Final = 200  # project's own choice; real profiles carry under forty
+MOST_TAGS: Final = whole("profile_tags")
 _FIRST: Final = 132  # the first byte that can belong to a tag's data
 TOWARDS_COLOUR: Final = (b"A2B0", b"A2B1", b"A2B2")
 _LEAST: Final = 8  # bytes: a type and four that are reserved

@@ -135,6 +135,25 @@ def _names(colour: ModuleType) -> str:
     )
 
 
+def _surface(colour: ModuleType) -> str:
+    """Pointer's table as it was published: 16 lightnesses, 36 hues each."""
+    rows = colour.models.datasets.DATA_POINTER_GAMUT_VOLUME.tolist()
+    return _written(
+        {
+            "title": ("Largest chroma of real surface colours, by lightness and hue, under illuminant C",),
+            "source": (
+                "M. R. Pointer, The gamut of real surface colours, Color Research and Application 5(3),",
+                "1980; as held in colour-science 0.4.7",
+            ),
+            "mark": ("COMPUTED",),
+            "obtained": ("by `python -m evaluation.published.make`",),
+            "units": ("L*ab, C*ab; hue angle in degrees",),
+        },
+        ("lightness", "chroma", "hue"),
+        rows,
+    )
+
+
 def _kind(name: str) -> str:
     beginnings = {start: kind for kind, starts in _KINDS.items() for start in starts}
     return beginnings[max((start for start in beginnings if name.startswith(start)), key=len)]
@@ -169,6 +188,7 @@ TABLES: Final[dict[str, Callable[[ModuleType], str]]] = {
     "illuminants.csv": _illuminants,
     "chart-skins.csv": _skins,
     "light-names.csv": _names,
+    "surface-colours.csv": _surface,
 }
 
 if __name__ == "__main__":

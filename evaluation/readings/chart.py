@@ -16,6 +16,7 @@ from evaluation.colorimetry.flatness import Flatness, spectral_flatness
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.errors import FileProblem
+from evaluation.published.limits import limit
 from evaluation.readings.colours import colours
 from evaluation.readings.density_range import (
     DensityRange,
@@ -31,7 +32,7 @@ _SEEN: Final[tuple[Condition | None, ...]] = ("M1", "M0", None, "M2", "M3")
 _FLAT: Final[tuple[Condition | None, ...]] = ("M2", "M0", "M1", None)
 _ALIKE: Final = 1e-3  # device values of a grey, of full; files write at least three digits
 _LEAST_STEPS: Final = 3
-_DARKEST_L: Final = 8.0  # media-relative: below it a cast is noise
+_DARKEST_L: Final = limit("chart_grey_darkest")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,15 +11,24 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.lab import chroma
+from evaluation.published.limits import limit, whole
 
 Array = NDArray[np.float64]
 DARK_GREY, MIDDLE_GREY, LIGHT_GREY, MUTED, STRONG = range(5)
 CLASSES: Final = range(5)
-# Spread of a* and b* over that of L* (project's own choice).
-RATIOS: Final[Array] = np.array([0.35, 0.2, 0.15, 0.8, 1.5])
-PRIOR: Final = 6  # degrees of freedom that the proportions count for (project's own choice)
-_GREY, _STRONG = 12.0, 40.0  # C*
-_DARK, _LIGHT = 30.0, 70.0  # L*
+# Spread of a* and b* over that of L*.
+RATIOS: Final[Array] = np.array(
+    [
+        limit("spread_dark"),
+        limit("spread_middle"),
+        limit("spread_light"),
+        limit("spread_muted"),
+        limit("spread_strong"),
+    ]
+)
+PRIOR: Final = whole("repeat_prior")
+_GREY, _STRONG = limit("class_grey"), limit("class_strong")
+_DARK, _LIGHT = limit("class_dark"), limit("class_light")
 
 Squares = Mapping[int, tuple[Array, int]]  # by class: summed squares (3, 3) of L*, a*, b*; degrees of freedom
 

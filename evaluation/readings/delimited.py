@@ -9,6 +9,7 @@ from typing import Final
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.published.limits import limit
 from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.bands import SHORTEST_NM
 from evaluation.readings.cgats.fields import classify, looks_like_header
@@ -24,7 +25,7 @@ from evaluation.readings.transposed import is_transposed, read_transposed
 _SEPARATORS: Final = ("\t", ";", ",")
 _HEAD_LINES: Final = 60  # searched for the header and the separator
 _LEAST_BANDS: Final = 10
-_MOST_UNEVEN: Final = 0.3  # share of lines that may have another number of cells, in a table without header
+_MOST_UNEVEN: Final = limit("table_uneven")
 _KEYWORD: Final = re.compile(r"^\s*#?\s*([A-Za-z][\w \-]{1,40}?)\s*[:=;,\t]\s*(.+?)[\s;,]*$")
 _SEPARATOR_LINE: Final = re.compile(r"sep=(.)\s*", re.I)
 _BLOCK_ROWS: Final = 4_000

@@ -4,6 +4,7 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.published.limits import limit
 from evaluation.readings.run import Array, Densities
 
 # What columns and elements call a filter, in capitals, and which it is. A densitometer reads an ink through
@@ -20,7 +21,7 @@ FILTERS: Final = {
     "MAJOR": "major",
 }
 STATUSES: Final = frozenset("AEIMT")
-_DENSEST: Final = 10.0  # far beyond any print: project's own choice
+_DENSEST: Final = limit("density_given")
 
 
 def as_given(filters: tuple[str, ...], values: Array, status: str | None) -> Densities:

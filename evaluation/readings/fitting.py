@@ -5,14 +5,13 @@ from typing import Final
 
 import numpy as np
 
+from evaluation.published.limits import limit, whole
 from evaluation.readings.run import Taken
 
-# Nobody corrects a fifth of a list of patches by hand, so more strays mean another chart; a sheet matched in
-# full may still share its file with other pages. Project's own choices.
-_LEAST_OF_THE_FILE: Final = 0.8
-_LEAST_OF_THE_SHEET: Final = 0.5
-_FEW_STRAYS: Final = 2
-WHOLLY: Final = 0.95
+_LEAST_OF_THE_FILE: Final = limit("fits_of_file")
+_LEAST_OF_THE_SHEET: Final = limit("fits_of_sheet")
+_FEW_STRAYS: Final = whole("fits_strays")
+WHOLLY: Final = limit("fits_wholly")
 
 _DIGITS: Final = 4  # device values are compared as written to four digits
 

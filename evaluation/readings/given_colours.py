@@ -7,10 +7,11 @@ import numpy as np
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.published.limits import limit
 from evaluation.readings.run import Array, Stated
 
 _ROWS_COMPARED: Final = 200
-_AGREE: Final = 1.0  # dE*ab; rounding, weights and ends of the range stay below: project's own choice
+_AGREE: Final = limit("given_agree")
 
 
 def given_colour_remarks(

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.plain_text import shortened
+from evaluation.published.limits import limit
 from evaluation.readings.run import Array, PatchRef
 
-_SAME_DEVICE: Final = 1e-4  # of full device value; files write at least three digits
-_SAME_LAB: Final = 5.0  # largest of L*, a*, b*; repeats of one patch lie far below: project's own choice
-_SAME_REFLECTANCE: Final = 0.1
+_SAME_DEVICE: Final = limit("same_id_device")
+_SAME_LAB: Final = limit("same_id_lab")
+_SAME_REFLECTANCE: Final = limit("same_id_reflectance")
 
 
 def id_remarks(

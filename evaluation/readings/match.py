@@ -7,6 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from evaluation.plain_text import counted, shortened
+from evaluation.published.limits import limit
 from evaluation.readings.colours import colours
 from evaluation.readings.repeat_limits import repeats
 from evaluation.readings.run import Array, MatchedBy, Run, Taken
@@ -16,11 +17,9 @@ from evaluation.sheet.layout import Patch, Sheet
 
 # Half a step of 8 bits, and what rounding to percent adds to it.
 VALUE_TOLERANCE: Final = 0.5 / 255 + 0.001
-# Software truncates to 8 bits or rounds to percent; values of other patches lie further off. Own choice.
-_SAME_PATCH: Final = 2 / 255
-# Ids of another chart can look the same; values decide. Nobody corrects a fifth of a list of patches by hand,
-# and two charts that number their greys alike differ in more than a fifth. Project's own choice.
-_LEAST_AGREEMENT: Final = 0.8
+_SAME_PATCH: Final = limit("same_patch_steps") / 255
+# Ids of another chart can look the same; values decide.
+_LEAST_AGREEMENT: Final = limit("ids_agree_least")
 
 Rows = dict[int, int]  # row -> index of the patch in the map
 

@@ -1,7 +1,4 @@
-"""Ranges of values that a print can have: beyond them columns are mixed up, or a patch was misread.
-
-All of them are the project's own choice.
-"""
+"""Ranges of values that a print can have: beyond them columns are mixed up, or a patch was misread."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,6 +7,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.errors import FileProblem
+from evaluation.published.limits import limit
 from evaluation.readings.run import Array
 from evaluation.readings.source import NOTHING_TAKEN
 
@@ -27,11 +25,14 @@ class Plausible:
         return Plausible(self.low * scale, self.high * scale, self.slack * scale)
 
 
-LAB: Final = Plausible(np.array([0.0, -250.0, -250.0]), np.array([105.0, 250.0, 250.0]), 0.5)
-XYZ: Final = Plausible(0.0, 250.0, 1.0)
-REFLECTANCE: Final = Plausible(0.0, 4.0, 0.2)
-WAVELENGTH: Final = Plausible(0.0, 100_000.0, 0.0)  # nm
-DEVICE: Final = Plausible(0.0, 1.0, 0.005)  # rounding beyond full ink
+_REACH: Final = limit("lab_reach")
+LAB: Final = Plausible(
+    np.array([0.0, -_REACH, -_REACH]), np.array([limit("lab_lightest"), _REACH, _REACH]), limit("lab_slack")
+)
+XYZ: Final = Plausible(0.0, limit("xyz_highest"), limit("xyz_slack"))
+REFLECTANCE: Final = Plausible(0.0, limit("reflectance_highest"), limit("reflectance_slack"))
+WAVELENGTH: Final = Plausible(0.0, limit("wavelength_highest"), 0.0)  # nm
+DEVICE: Final = Plausible(0.0, 1.0, limit("device_slack"))
 
 
 def refuse_beyond(values: Array, limits: Plausible, place: Callable[[int, int], str]) -> None:

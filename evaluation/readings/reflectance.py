@@ -12,6 +12,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.plain_text import counted, quoted
+from evaluation.published.limits import limit, whole
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import CONDITIONS, Array, Stated
 from evaluation.readings.scales import SPECTRAL_SCALES
@@ -35,12 +36,11 @@ _FILM: Final = re.compile(r"\b(?:film|slides?|transparen(?:t|cy|cies)|diapositiv
 _REFLECTS: Final = re.compile(r"reflect|remission", re.I)
 _HOW: Final = ("condition", "geometry", "backing")  # what only a print is measured with
 
-# Project's own choices: a lamp's file holds a spectrum or a few, scaled to 1 or 100 at its peak or at 560 nm;
-# lines of a discharge lamp rise by half of the whole within two bands; no print is darker than 3.2.
-_FEW: Final = 3
+# A lamp's file holds a spectrum or a few, scaled to 1 or 100 at its peak or at 560 nm.
+_FEW: Final = whole("lamp_spectra")
 _SCALED_AT: Final = 560.0
-_LINE: Final = 0.5
-_DARKEST: Final = 10**-3.2
+_LINE: Final = limit("lamp_line")
+_DARKEST: Final = 10 ** -limit("print_darkest")
 _EXACTLY: Final = 1e-9
 
 

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76
+from evaluation.published.limits import limit, whole
 from evaluation.readings.colour_classes import classes
 from evaluation.readings.run import Array, Repeats
 
@@ -15,9 +16,9 @@ from evaluation.readings.run import Array, Repeats
 # the mean (MCDM) in 5 % of cases if L*, a* and b* are equally noisy. Computed: the 95th percentile of the
 # length of a difference over the mean length of a deviation, for a spherical normal distribution.
 FALLBACK_FACTOR: Final = 2.48
-DARK_BELOW: Final = 50.0  # L*; the border of dark and light patches, project's own choice
-_DIFFERENT_RATIO: Final = 4.0  # of variances: one spread twice the other, project's own choice
-_LEAST_FREEDOM: Final = 6
+DARK_BELOW: Final = limit("repeat_dark")
+_DIFFERENT_RATIO: Final = limit("repeat_ratio")
+_LEAST_FREEDOM: Final = whole("repeat_freedom")
 _DRAWS: Final = 40_000
 
 

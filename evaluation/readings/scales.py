@@ -7,11 +7,11 @@ import numpy as np
 
 from evaluation.colorimetry.lab import xyz_from_lab
 from evaluation.colorimetry.spectra import xyz_from_spectra
+from evaluation.published.limits import limit
 from evaluation.readings.file_table import FileTable
 from evaluation.readings.run import Array
 from evaluation.readings.supplied import OpenQuestion, SpectralScale, Supplied
 
-# Project's own choice, from files of the trade: brightened papers reach 1.2, fluorescent inks 1.3.
 PERCENT: Final = 100.0
 THOUSANDTHS: Final = 1_000.0  # the largest scale of spectra
 SPECTRAL_SCALES: Final[dict[SpectralScale, float]] = {
@@ -19,10 +19,10 @@ SPECTRAL_SCALES: Final[dict[SpectralScale, float]] = {
     "percent": PERCENT,
     "thousandths": THOUSANDTHS,
 }
-HIGHEST_FRACTION: Final = 1.3
-LOWEST_PERCENT: Final = 2.0
-MOST_PERCENT: Final = 400.0  # as far as any reflectance is plausible
-_LIGHTNESS_FITS: Final = 0.05  # share of Y; other illuminants and observers change it by less
+HIGHEST_FRACTION: Final = limit("fraction_highest")
+LOWEST_PERCENT: Final = limit("percent_lowest")
+MOST_PERCENT: Final = limit("percent_highest")
+_LIGHTNESS_FITS: Final = limit("scale_y_apart")
 # No standard names such a keyword; these are plain ones, and that of our own patch lists.
 _SCALE_KEYWORDS: Final = (
     "RGB_SCALE",

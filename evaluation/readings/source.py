@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.published.limits import whole
 from evaluation.system_words import unread
 
 Progress = Callable[[int, int], None]  # bytes done, bytes in all; may raise Cancelled
@@ -14,15 +15,13 @@ Progress = Callable[[int, int], None]  # bytes done, bytes in all; may raise Can
 NOTHING_TAKEN: Final = "Nothing was taken in."
 EXPORT_AGAIN: Final = "Export the file again."
 
-# Limits are the project's own choice: ten times the largest profiling data of the trade, and small enough
-# that a hostile file cannot fill the memory.
-MOST_BYTES: Final = 128 * 2**20
-MOST_ROWS: Final = 50_000
-MOST_FIELDS: Final = 2_000
-MOST_VALUES: Final = 3_000_000
-LONGEST_LINE: Final = 256 * 2**10
-MOST_TABLES: Final = 100
-MOST_KEYWORDS: Final = 50_000
+MOST_BYTES: Final = whole("file_bytes")
+MOST_ROWS: Final = whole("file_rows")
+MOST_FIELDS: Final = whole("file_fields")
+MOST_VALUES: Final = whole("file_values")
+LONGEST_LINE: Final = whole("line_bytes")
+MOST_TABLES: Final = whole("file_tables")
+MOST_KEYWORDS: Final = whole("file_keywords")
 CHUNK: Final = 2**18  # bytes between two calls of `Progress`
 
 

@@ -12,12 +12,13 @@ from typing import Final, Literal
 
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import quoted
+from evaluation.published.limits import limit
 from evaluation.readings.run import Condition, PrintedAs
 
 DecimalMark = Literal["point", "comma", "both"]
 SpectralScale = Literal["fraction", "percent", "thousandths"]
-_LEAST: Final = 0.001  # of a number that is supplied; project's own choice, as wide as readers can compute
-_MOST: Final = 100_000.0
+_LEAST: Final = limit("supplied_least")
+_MOST: Final = limit("supplied_most")
 
 
 @dataclass(frozen=True, slots=True)

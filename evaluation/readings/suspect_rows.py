@@ -16,22 +16,22 @@ from evaluation.colorimetry.difference import delta_e_76
 from evaluation.colorimetry.encodings import xyz_from_rgb
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.plain_text import visible
+from evaluation.published.limits import limit, whole
 from evaluation.readings.run import Array, Run
 
-# All project's own choice, set so that noise and gamut mapping of a sound print stay below them.
-_FAR: Final = 12.0  # dE*ab from the curve, at least
-_FAR_SPREADS: Final = 6.0  # and this many times the usual distance
-_FITS: Final = 0.4  # share of its own distance: close enough to belong to another place
-_LEAST_STRETCH: Final = 3
+_FAR: Final = limit("odd_row_far")
+_FAR_SPREADS: Final = limit("odd_row_spreads")
+_FITS: Final = limit("odd_row_fits")
+_LEAST_STRETCH: Final = whole("odd_row_stretch")
 _SHIFTS: Final = (1, -1, 2, -2)
-_LEAST_ROWS: Final = 16
+_LEAST_ROWS: Final = whole("odd_row_least")
 _ROWS_PER_TERM: Final = 3
 _NEIGHBOURS: Final = 6
-_PER_DISTANCE: Final = 40.0  # dE*ab allowed per 100 dE*ab from the nearest colours
-_MOST_ROWS: Final = 6_000  # of more, neighbours are searched among every second, third ... row
+_PER_DISTANCE: Final = limit("odd_row_lonely")
+_MOST_ROWS: Final = whole("odd_row_most")
 _ROUNDS: Final = 20
 _STEADY: Final = 1e-4  # change of the largest weight, of 0.3 at most, that ends the rounds
-_MISMATCH: Final = 2.0  # dE*ab between given CIELAB and its own spectrum
+_MISMATCH: Final = limit("odd_row_mismatch")
 
 
 @dataclass(frozen=True, slots=True)

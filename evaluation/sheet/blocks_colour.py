@@ -70,11 +70,14 @@ def gradient(page: Page, frame: Frame) -> None:
 
 
 def tints(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
-    """The same nine tints, by name, three times: at the left, in the middle and at the right of the sheet."""
-    for step, part in enumerate(frame.columns(1, 1, 1, gap=page.line * 2.4), 1):
+    """The same nine tints, by name, three times: at the left, in the middle and at the right of the sheet.
+
+    The patches are those of one band.
+    """
+    for place, part in enumerate(frame.columns(1, 1, 1, gap=page.line * 2.4)):
         head, body = part.split_top(page.line)
-        page.text(head.left, head.top + head.height * 0.7, PLACES[step - 1], colour=page.quiet)
-        own = [patch for patch in patches if patch.step == step]
+        page.text(head.left, head.top + head.height * 0.7, PLACES[place], colour=page.quiet)
+        own = [patch for patch in patches if ((patch.step or 1) - 1) % len(PLACES) == place]
         for patch, cell in zip(own, body.grid(3, 3), strict=True):
             field, label = cell.split_bottom(page.line * 1.1)
             page.patch(patch, field)

@@ -14,6 +14,7 @@ LINE_PIXELS: Final = (8, 6, 5, 4, 3, 2, 1)  # width of lines and gaps; group 1 i
 TYPE_POINTS: Final = (8, 6, 5, 4, 3)
 SPOKES: Final = 36
 _LARGEST_PT: Final = 8.0
+_EVERY: Final = 240.0  # mm of width: project's own choice, so that wide sheets show it twice or three times
 # Letters and figures with small counters; the longest text that fits is set.
 _WORDS: Final = (
     "a hamlet by the quay, 698 beds, 4 boats",
@@ -22,6 +23,13 @@ _WORDS: Final = (
     "quay 698",
     "698",
 )
+
+
+def across(page: Page, frame: Frame, solid: Triple) -> None:
+    """Fine detail, on a wide page several times from left to right."""
+    times = max(1, min(3, int(frame.width // _EVERY)))
+    for part in frame.columns(*[1.0] * times, gap=page.line * 2.4):
+        detail(page, part, solid)
 
 
 def detail(page: Page, frame: Frame, solid: Triple) -> None:

@@ -5,10 +5,19 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from evaluation.errors import UsageProblem
-from evaluation.sheet import blocks_colour, blocks_detail, blocks_grey, fields, furniture, hung, structure
+from evaluation.sheet import (
+    blocks_colour,
+    blocks_detail,
+    blocks_grey,
+    fields,
+    furniture,
+    hung,
+    large,
+    structure,
+)
 from evaluation.sheet.code import sheet_code
 from evaluation.sheet.frames import Frame
-from evaluation.sheet.layout import Area, Encoding, Feed, Patch, Sheet, SheetRegion
+from evaluation.sheet.layout import Area, Encoding, Feed, Patch, Sheet, SheetRegion, Triple
 from evaluation.sheet.marks import Box, Mark
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import COLOUR_KINDS, NUMBERS, patch_set, set_of, short_list
@@ -28,9 +37,8 @@ MONO_HOW: Final = (
 )
 
 _FURTHER: Final = "Pictures, under the same code. Print as the first leaf."
-_DETAIL_EVERY: Final = 300.0  # mm: wide sheets show fine detail two or three times across
 SCENES_OF: Final = {"scenes": catalogue.COLOUR, "mono_scenes": catalogue.MONO}  # kinds of region
-_SOLID: Final = {False: "E8L", True: "E7L"}  # the tint behind the second block of reversed type
+_SOLID: Final = {False: "E8L", True: "E7L"}
 _NOTES: Final = {
     "shadow": "0.4 L* a step at the black, then wider",
     "highlight": "0.4 L* a step at the paper, then wider",
@@ -108,11 +116,20 @@ def compose(
     _check_room(frame)
     page = Page(size_mm, ppi, encoding, feed or "lengthwise")
     mono = any(kind.startswith("mono_") for kind in kinds)
-    patches = patch_set(tuple(kinds), encoding, seed)
+    patches = patch_set(tuple(kinds), encoding, seed, large.bands(frame))
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
     body, foot = rest.split_bottom(page.line * 3.4 + min(15.0, frame.height * 0.045), gap=page.line * 1.0)
-    drawn = {kind: hung.height(SCENES_OF[kind], frame.width) for kind in kinds if kind in SCENES_OF}
-    places, scale = plan(page, body, kinds, drawn)
+
+    def needed(width: float) -> dict[str, float]:
+        return {kind: hung.height(SCENES_OF[kind], width) for kind in kinds if kind in SCENES_OF}
+
+    drawn = needed(frame.width)
+    if large.is_large(frame):
+        places, beyond = large.arrange(page, body, kinds, needed, large.bands(frame))
+        large.draw_beyond(page, beyond, patches, _solid(patches, mono))
+        scale = 1.0
+    else:
+        places, scale = plan(page, body, kinds, drawn)
     pictures = [kind for kind in kinds if kind in OWN_PICTURES or kind in SCENES_OF]
     leaves = [(page, head, places)]
     if pictures and scale < LEAST:
@@ -168,6 +185,8 @@ def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono:
     """Draw a region under its line of caption; returns the room below the line."""
     about = question_sets()[set_of(kind)]
     own = tuple(patch for patch in patches if patch.region == kind)
+    if kind == "tints":
+        own = large.of_band(own, 1)
     page.region(kind, frame)
     note = _NOTES.get(kind, "")
     if kind == "tints":
@@ -196,12 +215,15 @@ def _draw(page: Page, kind: str, frame: Frame, patches: tuple[Patch, ...], mono:
     elif kind == "structure":
         structure.structure(page, inner, coloured=not mono)
     elif kind == "detail":
-        solid = next(patch.source for patch in patches if patch.id == _SOLID[mono])
-        assert solid is not None
-        times = max(1, min(3, int(inner.width // _DETAIL_EVERY)))
-        for part in inner.columns(*[1.0] * times, gap=page.line * 2.4):
-            blocks_detail.detail(page, part, solid)
+        blocks_detail.across(page, inner, _solid(patches, mono))
     return inner
+
+
+def _solid(patches: tuple[Patch, ...], mono: bool) -> Triple:
+    """The tint behind the second block of reversed type."""
+    solid = next(patch.source for patch in patches if patch.id == _SOLID[mono])
+    assert solid is not None
+    return solid
 
 
 def _foot(page: Page, frame: Frame, patches: tuple[Patch, ...], mono: bool) -> None:

@@ -22,6 +22,7 @@ from evaluation.sheet.scenes.catalogue import SCENES
 from evaluation.sheet.skins import SHADES, depths
 from evaluation.sheet.tints import (
     COLOUR_TINTS,
+    DEEP_BLACK,
     GLOSS_FIELDS,
     MONO_GLOSS_FIELDS,
     MONO_TINTS,
@@ -196,21 +197,37 @@ def tone(encoding: Encoding, region: str = "mono_tone") -> tuple[Patch, ...]:
     return _wedge("TS", "tone", even, encoding, region, "tone")
 
 
-def tints(encoding: Encoding, mono: bool = False, region: str = "tints") -> tuple[Patch, ...]:
-    """Nine tints, each at three places across the sheet; the series is the tint."""
+def tints(encoding: Encoding, mono: bool = False, region: str = "tints", bands: int = 1) -> tuple[Patch, ...]:
+    """Nine tints, each at three places across the sheet, in so many bands along it; the series is the tint.
+
+    With several bands, three places of the deep black between them follow. Steps count on from band to band.
+    """
     colours = MONO_TINTS if mono else COLOUR_TINTS
-    named = zip("123456789", colours, sources(np.array([lab for _, lab in colours]), encoding), strict=True)
+    found = sources(np.array([lab for _, lab in colours]), encoding)
+    named = list(zip("123456789", colours, found, strict=True))
     return tuple(
         Patch(
-            id=f"E{number}{place[0].upper()}",
-            name=f"{name}, {place}",
+            id=f"E{number}{place[0].upper()}{band if band > 1 else ''}",
+            name=f"{name}, {place}{f', band {band}' if band > 1 else ''}",
             region=region,
             source=source,
             series=name,
-            step=step,
+            step=(band - 1) * len(PLACES) + step,
         )
+        for band in range(1, bands + 1)
         for number, (name, _), source in named
         for step, place in enumerate(PLACES, 1)
+    ) + tuple(
+        Patch(
+            id=f"EB{place[0].upper()}",
+            name=f"{DEEP_BLACK}, {place}",
+            region=region,
+            source=(0.0, 0.0, 0.0),
+            series=DEEP_BLACK,
+            step=step,
+        )
+        for step, place in enumerate(PLACES, 1)
+        if bands > 1
     )
 
 

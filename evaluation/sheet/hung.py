@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import cycle, islice
 from typing import Final
 
 from evaluation.sheet.frames import Frame
@@ -14,6 +15,7 @@ from evaluation.sheet.scenes.ground import SLOT_MM
 _GAP_MM: Final = 3.4  # at least, between slots
 _CHIPS_MM: Final = (8.0, 6.0)  # of one chip; project's own choice: room for an aperture of 4 mm
 _BELOW_MM: Final = 0.8  # between a picture and its chips
+_ONE_ROW: Final = 1.5  # times as many slots as pictures, beyond which there are two rows
 _ROW_MM: Final = 3.0  # between rows
 
 
@@ -74,10 +76,12 @@ def _rows(names: Sequence[str], width: float) -> list[list[tuple[str, int]]]:
     """Rows of pictures with the slots that each takes: full rows, by showing more of some or some again."""
     across = _across(width)
     waiting = [*names]
-    while len(waiting) < across:
-        waiting += names[: across - len(waiting)]
+    least = across + (across > len(names) * _ONE_ROW)
+    while len(waiting) < least:
+        waiting += names[: least - len(waiting)]
     spare = -len(waiting) % across
     wider = [name for name in WIDER if name in names][:spare]
+    waiting += islice(cycle(names), spare - len(wider))
     sized = [(name, 2 if name in wider and at < len(names) else 1) for at, name in enumerate(waiting)]
     rows: list[list[tuple[str, int]]] = []
     while sized:

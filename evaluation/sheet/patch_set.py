@@ -51,8 +51,11 @@ _SHORT_MONO: Final = (
 )
 
 
-def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Patch, ...]:
-    """All patches of the regions of these kinds, in reading order; the kinds are the ids of the regions."""
+def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int, bands: int = 1) -> tuple[Patch, ...]:
+    """All patches of the regions of these kinds, in reading order; the kinds are the ids of the regions.
+
+    `bands` of tints stand along the sheet.
+    """
     mono = any(kind.startswith("mono_") for kind in kinds)
     makers: Mapping[str, Callable[[], tuple[Patch, ...]]] = {
         "neutral": lambda: fields.neutral(encoding),
@@ -64,7 +67,7 @@ def patch_set(kinds: tuple[str, ...], encoding: Encoding, seed: int) -> tuple[Pa
         "mono_tone": lambda: fields.tone(encoding),
         "skin": lambda: fields.skin(encoding),
         "saturation": lambda: fields.saturation(encoding),
-        "tints": lambda: fields.tints(encoding, mono),
+        "tints": lambda: fields.tints(encoding, mono, bands=bands),
         "scenes": lambda: fields.chips(catalogue.COLOUR, encoding, "scenes"),
         "mono_scenes": lambda: fields.chips(catalogue.MONO, encoding, "mono_scenes", grey=True),
         "gloss": lambda: fields.gloss(encoding, mono),

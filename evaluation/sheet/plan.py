@@ -7,6 +7,7 @@ between them.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations, pairwise
 from typing import Final
 
 from evaluation.sheet.frames import Frame
@@ -66,17 +67,23 @@ class _Placed:
 
 
 def plan(
-    page: Page, body: Frame, kinds: Sequence[str], fixed: Mapping[str, float] | None = None
+    page: Page,
+    body: Frame,
+    kinds: Sequence[str],
+    fixed: Mapping[str, float] | None = None,
+    columns: int | None = None,
 ) -> tuple[Mapping[str, Frame], float]:
     """A frame for each kind, captions included, and the scale of row heights: below 1 on a crowded page.
 
-    `fixed` kinds have a row of their own, across the page, of that height in mm.
+    `fixed` kinds have a row of their own, across the page, of that height in mm. There are so many `columns`
+    of rows, or as the page has room for.
     """
     rows = _rows(kinds, fixed or {})
     gap, caption = page.line * 0.9, page.line * 1.3
     split = [row for row in rows if not row.row.whole]
     across = [row for row in rows if row.row.whole]
-    parts = _halves(split) if body.width > _LANDSCAPE * body.height and len(split) > 1 else [split]
+    count = columns or (2 if body.width > _LANDSCAPE * body.height else 1)
+    parts = _parts(split, min(count, len(split))) if split else [split]
     lines = max(len(part) for part in parts) + len(across)
     set_apart = sum(row.height for row in across if row.fixed)
     free = body.height - lines * caption - (lines - 1) * gap - set_apart
@@ -127,8 +134,39 @@ def _stack(page: Page, rows: Sequence[_Placed], frame: Frame, gap: float, into: 
         top += height + between
 
 
-def _halves(rows: list[_Placed]) -> list[list[_Placed]]:
-    """The rows in two columns of about equal height."""
-    heights = [row.height for row in rows]
-    cut = min(range(1, len(rows)), key=lambda at: abs(sum(heights[:at]) - sum(heights[at:])))
-    return [rows[:cut], rows[cut:]]
+def _parts(rows: list[_Placed], count: int) -> list[list[_Placed]]:
+    """The rows in so many columns, the highest as low as can be."""
+    ways = (
+        [rows[start:end] for start, end in pairwise((0, *cuts, len(rows)))]
+        for cuts in combinations(range(1, len(rows)), count - 1)
+    )
+    return min(ways, key=lambda parts: max(sum(row.height for row in part) for part in parts))
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One of several frames below each other: its least height, mm, and how many times that it may take."""
+
+    name: str
+    height: float
+    most: float = 1.0
+
+
+def stacked(frame: Frame, parts: Sequence[Part], gap: float) -> dict[str, Frame]:
+    """Frames by name, one below the other to the foot of the frame: as high as they may be.
+
+    Paper is between them, `gap` mm at least where there is room for it.
+    """
+    free = frame.height - gap * (len(parts) - 1)
+    low, high = 1.0, max(part.most for part in parts)
+    for _ in range(24):
+        middle = (low + high) / 2
+        fits = sum(part.height * min(middle, part.most) for part in parts) <= free
+        low, high = (middle, high) if fits else (low, middle)
+    heights = [part.height * min(low, part.most) for part in parts]
+    between = (frame.height - sum(heights)) / max(1, len(parts) - 1)
+    places, top = {}, frame.top
+    for part, height in zip(parts, heights, strict=True):
+        places[part.name] = Frame(frame.left, top, frame.width, height)
+        top += height + between
+    return places

@@ -7,6 +7,7 @@ from typing import Final
 
 from evaluation.sheet.layout import Triple
 
+DEEP_BLACK: Final = "deep black"  # one field over the width of large sheets
 PLACES: Final = ("left", "middle", "right")  # of each tint across the sheet
 
 # Tints in which prints show grain (light ones), mottle (blue, brown, dark grey) and stripes (mid-tones).

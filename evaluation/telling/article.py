@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.judgement.opinion import Finding, Verdict, Weighing
+from evaluation.judgement.opinion import Cause, Finding, Verdict, Weighing
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import USES_IN_FULL, Cast, Count, Grade, Session, YesNo
 from evaluation.sheet.layout import Question, SheetRegion
@@ -17,6 +17,7 @@ RULE: Final = (
     "when a fault was named, or when one of its questions came to 4 or less."
 )
 _CLEAR: Final = 4.45  # shown as 4.5: from here on a region shares a table with others
+_FULL: Final = 4.95  # shown as 5.0, which nothing is better than
 _REMARKED: Final = 4.05  # shown as 4.0
 _NUMBERS: Final = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _UNITS: Final = {"dE00": "ΔE₀₀", "dE*ab": "ΔE*ab", "dCh": "ΔCh", "dC*": "ΔC*", "dH*": "ΔH*", "dL*": "ΔL*"}
@@ -58,16 +59,30 @@ def verdicts(found: Sequence[Verdict], elsewhere: Sequence[str]) -> tuple[Bold, 
         grouped.setdefault(key, []).append(USES_IN_FULL.get(one.use, one.use))
     told = []
     for (words, grounds, decide), uses in grouped.items():
-        parts = [f" for {listed(uses)}."] if not grounds else [f" for {listed(uses)}:"]
+        word, sure = _how_sure(words)
+        parts = [f" for {listed(uses)}{sure}{':' if grounds else '.'}"]
         parts += [sentence(r) if k else lower_first(sentence(r)) for k, r in enumerate(grounds)]
         if decide:
             wanted = folded(decide)
             parts.append(sentence(wanted if "decide" in wanted else f"to decide: {wanted}"))
-        told.append((capital(words), " ".join(parts)))
+        told.append((capital(word), " ".join(parts)))
     if elsewhere:
         others = listed([USES_IN_FULL.get(use, use) for use in elsewhere])
-        told.append(("Not judged", f" for {others}: what decides it is not on this sheet."))
+        told.append(("Not judged", f" for {others}: this sheet lacks what decides it."))
     return tuple(told)
+
+
+def _how_sure(words: str) -> Bold:
+    """The word of a verdict, and in brackets how sure it is or where it leans.
+
+    >>> _how_sure("leans to not accepted, about 6 in 10: undecided"), _how_sure("accepted, about 9 in 10")
+    (('undecided', ' (leans to not accepted, about 6 in 10)'), ('accepted', ' (about 9 in 10)'))
+    """
+    leaning, colon, word = words.rpartition(": ")
+    if colon:
+        return word, f" ({leaning})"
+    word, comma, share = words.partition(", ")
+    return (word, f" ({share})") if comma else (words, "")
 
 
 def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tuple[Bold, ...]:
@@ -76,8 +91,8 @@ def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tupl
     apart = [one for one in weighing.findings if one.agreement == "disagree" and one.region in shown]
     if apart:
         names = listed([_name(one) for one in apart])
-        found.append((f"Eye and readings disagree on {names}.", set_units(sentence(apart[0].why))))
-    return tuple(found)
+        found.append((f"Eye and readings disagree on {names}.", sentence(apart[0].why)))
+    return tuple((claim, set_units(evidence)) for claim, evidence in found)
 
 
 def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
@@ -108,7 +123,8 @@ def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     if not read:
         return "The eye decides alone.", "No readings carry a grade here."
     worst, lowest = min(read, key=lambda each: each[1].grade)
-    every = f"Every region that is graded by readings comes to {grade(lowest.grade)} or better."
+    best = lowest.grade >= _FULL
+    every = f"Every region that readings grade comes to {grade(lowest.grade)}{'' if best else ' or better'}."
     step = {metric.name: metric for metric in weighing.print_step}
     where = [every]
     fine = lowest.grade >= _CLEAR
@@ -126,23 +142,31 @@ def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     return claim, " ".join([*why, *where])
 
 
+def cause(found: Cause) -> str:
+    """What may be behind it, and what to check first."""
+    text, first = folded(found.text).rstrip("."), folded(found.first_check).rstrip(".")
+    return f"{capital(text)}. Check first: {first} ({folded(found.cost)})."
+
+
 def mind(findings: Sequence[Finding], shown: frozenset[str]) -> str:
     """What a buyer should know although the print was accepted; "" where nothing departs."""
     low: dict[str, list[str]] = {}
-    told = []
+    light, full = [], []
     for one in findings:
         if not departs(one, one.region in shown):
             continue
-        light = any(pair.question.startswith("second") and pair.eye < _REMARKED for pair in one.pairs)
         if one.eye is not None and one.eye.grade < _CLEAR:
             low.setdefault(grade(one.eye.grade), []).append(_name(one))
-        elif light:
-            told.append(f"{_name(one)} changes under the second light")
+        elif any(pair.question.startswith("second") and pair.eye < _REMARKED for pair in one.pairs):
+            light.append(_name(one))
         else:
-            told.append(f"{_name(one)} stands in full below")
-    given = ", ".join(f"{grade_} to {listed(names)}" for grade_, names in sorted(low.items()))
-    parts = [*([f"the eye gave {given}"] if given else []), *told]
-    return f"Mind: {'; '.join(parts)}." if parts else ""
+            full.append(_name(one))
+    told = [f"the eye gave only {given} for {listed(names)}" for given, names in sorted(low.items())]
+    if light:
+        told.append(f"{listed(light)} changed under the second light")
+    if full:
+        told.append(f"see below on {listed(full)}")
+    return f"Even so, {'; '.join(told)}." if told else ""
 
 
 def departure(session: Session, region: SheetRegion | None, finding: Finding, shown: bool) -> Departure:

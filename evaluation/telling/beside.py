@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from evaluation.judgement.beside import scaling
+from evaluation.judgement.beside.design import looks
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.several import limit
 from evaluation.plain_text import counted, listed
@@ -15,14 +16,19 @@ CANNOT = (
 )
 
 
-def before(prints: int, regions: int, times: int) -> str:
+def load(prints: int, regions: int, times: int, at_once: int = 2) -> tuple[int, int]:
+    """Judgements of one observer, and about how many minutes they take; to order three takes two of them."""
+    many = looks(prints, at_once) * (at_once - 1) * regions * times
+    return many, max(1, round(many * limit("judgement_takes") / 60))
+
+
+def before(prints: int, regions: int, times: int, at_once: int = 2) -> str:
     """How many judgements, how long, and what that many can tell; for one observer."""
-    pairs = prints * (prints - 1) // 2
-    many = pairs * regions * times
-    minutes = max(1, round(many * limit("judgement_takes") / 60))
+    many, minutes = load(prints, regions, times, at_once)
+    each = "each pair" if at_once == 2 else "three at a time, each pair at least"
     often = {1: "once", 2: "twice"}.get(times, f"{times} times")
     told = (
-        f"{counted(prints, 'print')} in {counted(regions, 'region')}, each pair {often}: "
+        f"{counted(prints, 'print')} in {counted(regions, 'region')}, {each} {often}: "
         f"{counted(many, 'judgement')} for each observer, about {counted(minutes, 'minute')}."
     )
     if times < limit("pair_least"):
@@ -102,6 +108,6 @@ def open_early(rounds: Sequence[Round]) -> str:
 def waiting(one: Round, title: str) -> str:
     """A round that waits for answers; its letters, never its prints."""
     return (
-        f"Round {one.id}, {title}, {one.observer}: {len(one.answers)} of {len(one.shown)} answered, "
+        f"Round {one.id}, {title}, {one.observer}: {len(one.answers)} of {len(one.pairs)} answered, "
         f"letters {listed(sorted(one.prints))}. {ASKED[one.ask]}"
     )

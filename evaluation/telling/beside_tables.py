@@ -27,9 +27,18 @@ def lead(found: Beside) -> str:
 def design(found: Beside) -> tuple[str, ...]:
     """How rounds are drawn: what makes the answers fair, and what does not."""
     early = [str(one.id) for one in found.opened]
-    return (
+    lying = {len(each.shown[0]) for one in found.regions for each in one.rounds}
+    by_two = (
         "Every pair of prints was to be shown equally often, with sides changing from one time to the next.",
         "The order walks Williams squares, in which every print follows every other equally often.",
+    )
+    by_three = (
+        "Three prints lay there at a time and were put in order, so that every pair was seen (triplets, "
+        "ISO 20462-2). Their three pairs count as judgements of their own.",
+    )
+    return (
+        *(by_two if 2 in lying else ()),
+        *(by_three if 3 in lying else ()),
         "Letters were drawn anew for each region and observer, and laid on the prints as slips of paper.",
         "The letters were opened after the last answer."
         if not early
@@ -57,7 +66,7 @@ def letters(found: Beside, *, by_name: bool = False) -> Table:
                 roles[each.observer],
                 ASKED[each.ask],
                 ", ".join(f"{letter} session {session}" for letter, session in sorted(each.prints.items())),
-                f"{len(each.answers)} of {len(each.shown)}",
+                f"{len(each.answers)} of {len(each.pairs)}",
             )
             for one, each in rounds
         ),

@@ -52,10 +52,17 @@ _REMEDIES: Final = (
 )
 _NOT_ON_SHEET: Final = "their sheets have too little of what this use weighs"
 _MOST_NAMED: Final = 4
+_Step = tuple[str, str]  # words, with a place for regions, and the region they are for
 
 
 def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
     """What differs for a use: a sentence or two for each group, for the prints alone, for what is unknown."""
+    words, unknown = differing(matrix, use)
+    return (*words, *unknown, _side_by_side(matrix)) if words or unknown else ()
+
+
+def differing(matrix: Matrix, use: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The sentences on what differs and what does not, and those on what could not be compared."""
     ids = [column.session for column in matrix.columns]
     base = matrix.base
     found = groups(matrix, use)
@@ -72,8 +79,7 @@ def sentences(matrix: Matrix, use: str) -> tuple[str, ...]:
         ]
     apart = [one for one in pairs if one.standing == "apart"]
     words += _apart(matrix, apart, use)
-    words += _unknown(matrix, pairs, use)
-    return (*words, _side_by_side(matrix)) if words else ()
+    return tuple(words), tuple(_unknown(matrix, pairs, use))
 
 
 def _side_by_side(matrix: Matrix) -> str:
@@ -129,19 +135,25 @@ def _no_order(matrix: Matrix, use: str) -> str:
 
 def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
     """What would settle more: each step once, with the pairs it is for."""
-    steps: dict[str, list[str]] = {}
+    steps: dict[_Step, list[str]] = {}
     titles = {row.id: lower_first(row.title) for row in matrix.rows}
     for a, b in combinations([column.session for column in matrix.columns], 2):
         found = between(matrix, a, b, use)
         if found is None or found.standing == "apart":
             continue
         remedies = (_remedy(one, titles[one.region]) for one in found.uncompared)
-        todo = list(dict.fromkeys(step for step in remedies if step))
+        todo = list(dict.fromkeys(step for step in remedies if step[0]))
         if look := (*found.titles("measured"), *found.titles("open")):
-            todo.append(f"look at {', '.join(look[:_MOST_NAMED])} of both side by side")
-        for step in todo[:_MOST_NAMED] or [_OTHERWISE]:
+            todo.append((f"look at {', '.join(look[:_MOST_NAMED])} of both side by side", ""))
+        for step in todo or [(_OTHERWISE, "")]:
             steps.setdefault(step, []).append(f"{a} and {b}")
-    told = [f"{_few(pairs)}: {step}." for step, pairs in steps.items()]
+    joined: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for (step_words, region), pairs in steps.items():
+        joined.setdefault((step_words, tuple(pairs)), []).append(region)
+    told = [
+        f"{_few(pairs)}: {step_words.replace('{region}', _named(regions))}."
+        for (step_words, pairs), regions in joined.items()
+    ]
     if told and any("sheet to sheet" in caveat for caveat in matrix.caveats):
         told.append(_SPREAD_UNKNOWN)
     return tuple(told)
@@ -256,12 +268,14 @@ def _one_change(matrix: Matrix, group: Sequence[int]) -> str:
     return f"{words} ({', '.join(str(value or 'not said') for value in values)})"
 
 
-def _remedy(found: Difference, title: str) -> str:
+def _remedy(found: Difference, title: str) -> _Step:
+    """What to do, with the region's title where the words name it; "" where nothing would help."""
     at = found.reason.rpartition(" ")[2]
     for begins, step in _REMEDIES:
         if found.reason.startswith(begins):
-            return step.format(region=title, session=at)
-    return f"read {title} of both under one condition"
+            step = step.replace("{session}", at)
+            return step, title if "{region}" in step else ""
+    return "read {region} of both under one condition", title
 
 
 def _titles(found: Iterable[Iterable[str]]) -> list[str]:

@@ -4,8 +4,10 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
+from evaluation.facts.kinds import BY_ID
+from evaluation.facts.typed import shown as fact_shown
 from evaluation.plain_text import capital, shortened, visible
-from evaluation.said import Entry, decoded
+from evaluation.said import FACT, Entry, decoded
 from evaluation.session import ASIDE, READINESS
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.answers import answer_words
@@ -80,6 +82,8 @@ def _one(entry: Entry, sheet: Sheet) -> str:
         case "condition" if name == "absent":
             lacking = ", ".join(_region(region, sheet) for region in value or ())
             return f"Not on this sheet: {lacking}" if lacking else "Every region is on this sheet"
+        case "condition" if entry.subject.startswith(FACT) and (kind := BY_ID.get(rest)) is not None:
+            return f"{kind.title}: {visible(fact_shown(kind, value)) if value else 'open'}"
         case "condition":
             return f"{FIELD_WORDS.get(name, name)}: {_plain(value)}"
         case "readiness":

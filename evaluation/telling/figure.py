@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 
 Points = tuple[tuple[float, float], ...]
 Drawn = Literal["read", "aim", "hollow", "line", "point"]
-Size = Literal["S", "M", "L"]
+Size = Literal["spark", "S", "M", "L"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Figure:
     band        from zero, what few eyes notice, as a grey ground
     flags       rows that stand out: eye and instrument disagree; with panels "panel: row"
     panels      columns of rows, a print each; `label` of a line names its panel
-    size        S one column of three, M half, L the full measure
+    size        spark a word's height, in a cell; S one column of three, M half, L the full measure
     caption     what to see, as a sentence
     """
 

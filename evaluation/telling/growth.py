@@ -8,7 +8,7 @@ import numpy as np
 
 from evaluation.judgement.settings_in_order import Series, Step, best_cell
 from evaluation.judgement.several import limit
-from evaluation.plain_text import capital, percent, visible
+from evaluation.plain_text import capital, listed, percent, visible
 from evaluation.session import CAST_WORDS, THIRDS
 from evaluation.telling.figure import Figure, Line, line
 from evaluation.telling.numbers import plain, signed
@@ -28,6 +28,17 @@ TELLS_NOT: Final = (
     "Growth is the distance by which the surface of the gamut moves outwards, in dE*ab, averaged over a hue "
     "and a third of L*. It tells nothing of sharpness, grain, banding, or what a picture uses of it."
 )
+
+
+VOLUME_TELLS_NOT: Final = (
+    "The volume tells nothing of where a gamut is larger, of this picture, or of how well a print looks."
+)
+
+
+def volumes(series: Series) -> str:
+    """The volumes in a line, which comes last and says what it is worth."""
+    told = listed([f"{visible(one.name)} {one.volume:,.0f}" for one in series.settings])
+    return f"Volume in cubic dE*ab: {told}. {VOLUME_TELLS_NOT}"
 
 
 def cell_name(hue: int, third: int) -> str:

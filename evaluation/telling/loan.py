@@ -60,18 +60,31 @@ FIELD: Final[Mapping[str, str]] = {
 }
 
 
+def turn_question(way: str, kind: LoanKind, names: Sequence[str]) -> str:
+    """Asked before something is undone that stands on another page.
+
+    >>> turn_question("undo", "answer", ("1",))
+    'Undo “answer to question 1”? It stands on another page. 1 yes, 0 no.'
+    """
+    verb = {"undo": "Undo"}.get(way, "Redo")
+    return f"{verb} “{_what(kind, names)}”? It stands on another page. 1 yes, 0 no."
+
+
+def _what(kind: LoanKind, names: Sequence[str]) -> str:
+    if kind == "done":
+        return f"{', '.join(names[:-1])}: {NAMES[names[-1]]}"
+    if kind == "about":
+        return FIELD.get(names[0], names[0])
+    return _ABOUT[kind].format(", ".join(names))
+
+
 def turned(way: str, kind: LoanKind, names: Sequence[str], more: int) -> str:
     """What an undo or a redo was about; `more` entries went with it.
 
     >>> turned("undo", "done", ("Rag 293", "fine", "charts"), 0)
     'Undone: Rag 293, fine: print the charts.'
     """
-    if kind == "done":
-        what = f"{', '.join(names[:-1])}: {NAMES[names[-1]]}"
-    elif kind == "about":
-        what = FIELD.get(names[0], names[0])
-    else:
-        what = _ABOUT[kind].format(", ".join(names))
+    what = _what(kind, names)
     rest = f" and {more} more" if more else ""
     return f"{'Undone' if way == 'undo' else 'Redone'}: {what}{rest}."
 
@@ -81,6 +94,9 @@ FIELD_NOTE: Final[Mapping[str, str]] = {
     "second_viewings": "yes: looked at twice",
     "full_list": "no: thirty are read",
 }
+NONE: Final = "none"
+LOST: Final = "days lost"
+LOST_NOTE: Final = "a day again: it counts"
 BASE: Final = "never left out"
 BY: Final[Mapping[str, str]] = {
     "usual": "usual, our choice",

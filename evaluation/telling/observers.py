@@ -57,6 +57,15 @@ def aside(roles: Sequence[str]) -> str:
     return f"Set aside: {listed(list(roles))}; below are the others alone."
 
 
+def people(roles: Sequence[str], known: Sequence[tuple[int, str]]) -> str:
+    """Of each observer, how many prints they have seen here, and what is known of their colour vision."""
+    told = [
+        f"{role}: {counted(prints, 'print')} seen, colour vision {vision or 'not known'}"
+        for role, (prints, vision) in zip(roles, known, strict=True)
+    ]
+    return f"{capital('; '.join(told))}."
+
+
 def alike(shares: Shares | None) -> str:
     """How many pairs of grades are equal, and how many within one grade."""
     if shares is None:

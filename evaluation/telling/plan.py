@@ -94,12 +94,12 @@ def chance(share: float) -> str:
     """How likely, in words; a share of 200 replays is good to about one in ten.
 
     >>> [chance(share) for share in (1.0, 0.93, 0.41, 0.06, 0.0)]
-    ['nearly certain', 'about 9 in 10', 'about 4 in 10', 'about 1 in 10', 'hardly']
+    ['nearly certain', 'about 9 in 10', 'about 4 in 10', 'about 1 in 10', 'hardly, below 1 in 20']
     """
     if share >= NEARLY:
         return "nearly certain"
     tenth = round(10 * share)
-    return "hardly" if tenth < 1 else f"about {min(9, tenth)} in 10"
+    return "hardly, below 1 in 20" if tenth < 1 else f"about {min(9, tenth)} in 10"
 
 
 def all_of(papers: int, most: int, jobs: int, share: float) -> str:
@@ -142,6 +142,14 @@ def room(minutes: float, open_minutes: float) -> str:
     share = minutes / open_minutes
     told = f"Left to do: {length(minutes)} in {length(open_minutes)} open, {percent(share)}"
     return f"{told}; leave room above {percent(ROOM)}." if share > ROOM else f"{told}."
+
+
+def eyes(viewings: int, a_day: int, days: int) -> str:
+    """What full viewings alone ask for, where that is most of the days that are left; "" where it is not."""
+    need = -(-viewings // a_day)
+    if need <= ROOM * days:
+        return ""
+    return f"{counted(viewings, 'viewing')} at {a_day} a day take {need} of {counted(days, 'open day')} left."
 
 
 def upsets() -> str:

@@ -2,19 +2,24 @@
 
 from dataclasses import dataclass, replace
 
+from evaluation.telling.figure import Figure
 from evaluation.telling.numbers import NOTHING, minus
 from evaluation.telling.wording import folded
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of text under heads; columns whose index is in `right` are set flush right."""
+    """Rows of text under heads; columns whose index is in `right` are set flush right.
+
+    sparks  a small curve a row, which a page draws behind the words of its last cell
+    """
 
     title: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     right: tuple[int, ...] = ()
     note: str = ""
+    sparks: tuple[Figure | None, ...] = ()
 
 
 def typeset(table: Table) -> Table:

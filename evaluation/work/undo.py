@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 from evaluation.archive import entries
 from evaluation.plain_text import listed, shortened
-from evaluation.said import Entry
+from evaluation.said import FACT, Entry
 from evaluation.session import ASIDE, Session
 from evaluation.telling.entries import told
 from evaluation.work import say
@@ -18,10 +18,11 @@ from evaluation.work.describe import fields
 from evaluation.work.say import Step
 
 Turn = Literal["undo", "redo"]
-Page = Literal["describe", "prepare", "look", "read", "typed", "weigh", "write_up"]
+Page = Literal["describe", "facts", "prepare", "look", "read", "typed", "weigh", "write_up"]
 
 TITLES: Final[Mapping[Page, str]] = {
     "describe": "Describe",
+    "facts": "facts for readers",
     "prepare": "Prepare",
     "look": "Look",
     "read": "Read",
@@ -106,6 +107,8 @@ def _words(bench: Bench, action: Sequence[Entry], words: str) -> str:
 
 def _of(entry: Entry) -> tuple[Page, ...]:
     match entry.kind:
+        case "condition" if entry.subject.startswith(FACT):
+            return ("facts",)
         case "condition":
             return ("look",) if entry.subject == "absent" else ("describe",)
         case "readiness" | "timer":

@@ -1,11 +1,12 @@
 """What changed from one version of an appendix to the next."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from evaluation.appendix import content
-from evaluation.appendix.amended import changes
+from evaluation.appendix.amended import changes, with_changes
 from evaluation.appendix.document import as_now, plain
 
 
@@ -60,6 +61,39 @@ def test_many_changes_are_counted(earlier):
     now = {**earlier, "sections": []}
     told = changes(earlier, now)
     assert len(told) == 41 and told[-1].startswith("And ")
+
+
+def test_a_setting_that_moves_every_interval_is_one_line(case, edition, earlier):
+    """The grades stand: only what is said behind each ± is another figure."""
+
+    def wider(opinion):
+        return opinion and replace(opinion, spread=opinion.spread * 1.4)
+
+    findings = tuple(
+        replace(one, eye=wider(one.eye), instrument=wider(one.instrument), combined=wider(one.combined))
+        for one in case.weighing.findings
+    )
+    moved = replace(case, weighing=replace(case.weighing, findings=findings))
+    told = changes(earlier, plain(content.build((moved,), edition)))
+    assert len(told) == 1 and re.fullmatch(
+        r"\d\d standard errors moved; the numbers .* are the same\.", told[0]
+    )
+    regraded = replace(findings[0], eye=replace(findings[0].eye, grade=3.0))
+    both = replace(case, weighing=replace(case.weighing, findings=(regraded, *findings[1:])))
+    told = changes(earlier, plain(content.build((both,), edition)))
+    assert told[0].endswith("are the same.") and any(
+        "eye: 3.0 ± 0.7; before: 4.0 ± 0.5" in one for one in told
+    )
+
+
+def test_a_few_changes_stand_above_and_many_at_the_end(case, edition):
+    document = content.build((case,), edition)
+    few = with_changes(document, "d" * 64, ("Since.",), ("One.", "Two.", "Three."))
+    assert few.changes == ("Since.", "One.", "Two.", "Three.") and few.sections == document.sections
+    many = with_changes(document, "d" * 64, ("Since.",), tuple(f"Place {n}." for n in range(30)))
+    assert many.changes == ("Since.", "30 places, listed at the end.") and many.amends == "d" * 64
+    assert many.sections[-1].blocks[0].items[-1] == "Place 29."
+    assert changes(plain(document), plain(many)) == changes(plain(many), plain(document)) == ()
 
 
 def test_content_of_an_earlier_version_is_compared_by_what_it_says() -> None:

@@ -55,7 +55,7 @@ def test_the_use_the_print_was_made_for_leads_the_summary(case, edition):
     opening = content.build((case,), edition).sections[0].blocks[0]
     assert opening.verdicts == (
         ("Incomplete", " for portraits: skin tones are not graded."),
-        ("Not judged", " for general use: what decides it is not on this sheet."),
+        ("Not judged", " for general use: this sheet lacks what decides it."),
     )
     claims = [claim for claim, _ in opening.reasons]
     assert claims == [
@@ -131,7 +131,8 @@ def test_several_sessions_stand_one_after_the_other_with_ids_of_their_own(case, 
     ids = [each.id for each in walked(document.sections)]
     assert len(ids) == len(set(ids))
     assert [each.id for each in document.sections] == [
-        "summary", "notes", "annexe", "session-4", "session-5", "settings", "sources", "versions",
+        "summary", "papers", "sessions", "notes", "annexe", "session-4", "session-5",
+        "settings", "sources", "versions",
     ]  # fmt: skip
 
 

@@ -27,7 +27,10 @@ def test_entries_are_added_undone_and_redone_and_stay_for_ever(archive):
     def marked():
         return sorted(day.isoformat() for day in loans.load(archive).lost)
 
+    assert [entry.subject for entry in loans.offered(archive, uid, "undo")] == [days[1]]
+    assert loans.offered(archive, uid, "redo") == ()
     assert [entry.subject for entry in loans.turn(archive, uid, "undo", NOON)] == [days[1]]
+    assert [entry.subject for entry in loans.offered(archive, uid, "redo")] == [days[1]]
     assert marked() == [days[0]]
     loans.turn(archive, uid, "undo", NOON)
     assert marked() == []

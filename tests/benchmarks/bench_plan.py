@@ -20,7 +20,7 @@ from evaluation.loan import About, WantedPaper
 from evaluation.planning import rule
 from evaluation.planning.replays import share_done
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering
+from evaluation.work.plan import doing, entering
 from evaluation.work.plan.plan import plan
 
 _NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
@@ -55,7 +55,7 @@ def measured(papers: int, settings: int, runs: int) -> None:
         bench = Bench(archive, now=lambda: _NOW)
         loan = entering.begin_loan(bench, _ABOUT, wanted)
         for paper in wanted[: papers // 2]:
-            loan = entering.done(bench, loan, paper.name, names[0], "charts")
+            loan = doing.done(bench, loan, paper.name, names[0], "charts")
         found = plan(bench, loan)
         day = date(2026, 3, 10)
         print(f"{papers} papers x {settings} settings")

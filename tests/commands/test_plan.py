@@ -13,7 +13,7 @@ from icalendar import Calendar
 from evaluation.archive.connection import open_archive
 from evaluation.archive.loans import load
 from evaluation.work.bench import Bench
-from evaluation.work.plan import calendar, entering, typed
+from evaluation.work.plan import calendar, doing, entering, typed
 from evaluation.work.plan.plan import plan
 
 Drydown = Callable[..., Any]
@@ -62,6 +62,7 @@ def test_a_loan_by_commands_alone(drydown: Drydown, form: Path, tmp_path: Path) 
         ("--done", "wash", "Matt", "fine"): "Expected: a step: charts",
         ("--done", "charts", "Matt", "best"): "Expected: a paper and a setting of the plan",
         ("--answer", "x", "y"): "Expected: the number of a question",
+        ("--week", "--days", "0"): "--days. Expected: 1 to 400 days. Found: 0.",
         ("--lost", "2031-01-01"): "Expected: a day of the loan",
     }.items():
         problem = drydown("plan", *words)
@@ -80,7 +81,7 @@ def test_the_calendar_is_read_back_by_another_library(tmp_path: Path) -> None:
         bench = Bench(archive, now=lambda: now)
         about = entering.About("Merrowby, 24", "", date(2026, 3, 2), date(2026, 3, 6), days=tuple(range(7)))
         loan = entering.begin_loan(bench, about, [typed.paper_typed(f"{name}: fine, finest")])
-        entering.done(bench, loan, name, "fine", "charts", now - timedelta(hours=1))
+        doing.done(bench, loan, name, "fine", "charts", now - timedelta(hours=1))
         loan = load(archive) or loan
         text = calendar.calendar(plan(bench, loan), now)
         again = calendar.calendar(plan(bench, loan), now)
@@ -89,6 +90,7 @@ def test_the_calendar_is_read_back_by_another_library(tmp_path: Path) -> None:
         "\r\n", ""
     )
     events = Calendar.from_ical(text).walk("VEVENT")
+    assert "SUMMARY:Merrowby\\, 24 goes back" in text
     by_name = {str(event["SUMMARY"]): event for event in events}
     assert len({str(event["UID"]) for event in events}) == len(events)
     dry = by_name[f"Dry: {name}, fine"]

@@ -30,14 +30,15 @@ ALLOWED: dict[str, set[str]] = {
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},
-    "profile": {"errors", "plain_text", "system_words", "session", "pictures", "colorimetry"},
+    "profile": {"errors", "plain_text", "system_words", "session", "published", "pictures", "colorimetry"},
+    "facts": {"errors", "plain_text"},
     "sheet": {"errors", "plain_text", "system_words", "unfinished", "session", "keyed"}
     | {"published", "pictures", "colorimetry", "profile"},
-    "readings": {"errors", "plain_text", "system_words", "colorimetry", "profile", "sheet"},
-    "metrics": {"errors", "session", "colorimetry", "sheet", "readings"},
+    "readings": {"errors", "plain_text", "system_words", "published", "colorimetry", "profile", "sheet"},
+    "metrics": {"errors", "session", "published", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed", "rounds"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning"}
+    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning", "facts"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
     "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed", "loan"}
     | {
@@ -50,13 +51,14 @@ ALLOWED: dict[str, set[str]] = {
         "metrics",
         "judgement",
         "telling",
+        "facts",
     },
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
     | {"readings.run", "rounds", "loan"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning"},
+    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning", "facts"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation", "tui")

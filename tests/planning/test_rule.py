@@ -82,6 +82,22 @@ def test_no_step_leaves_the_open_hours_comes_wet_or_is_a_fourth_viewing(open_hou
     assert sum(act.changed for act in acts) == 10
 
 
+def test_papers_of_which_nothing_is_done_follow_in_their_order(open_hours: Hours) -> None:
+    chains = [*loan(2, 3), Chain(2, 0, ALL), Chain(3, 0, ("sheet", "look")), Chain(3, 1, ALL)]
+    acts = laid(chains, open_hours.windows, USUAL)
+    charts = [act.chain for act in acts if act.step == "charts"]
+    assert charts == [
+        8,
+        0,
+        1,
+        2,
+        3,
+        4,
+        5,
+        6,
+    ]  # the paper that is begun already, then all others as they stand
+
+
 def test_what_is_begun_at_its_latest_start_is_still_done(open_hours: Hours) -> None:
     chains = loan(6, 2)
     acts = laid(chains, open_hours.windows, USUAL)

@@ -14,13 +14,14 @@ from evaluation.sheet.compose import Composition, compose
 from evaluation.sheet.layout import Area, Feed
 from evaluation.sheet.lettering import POINT_MM, SMALLEST_PT
 from evaluation.sheet.load import read_map
-from evaluation.sheet.marks import Fill, Ink, Lines, Mark, Modules, Ramp
+from evaluation.sheet.marks import Drawn, Fill, Ink, Lines, Mark, Modules, Ramp
 from evaluation.sheet.page import Page
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, on_strip, short_list
 from evaluation.sheet.request import OWN_PICTURES, SheetRequest
 from evaluation.sheet.sizes import NAMED, size_mm
+from evaluation.sheet.tints import DEEP_BLACK
 
-SIZES = (*NAMED, "17x13in", "24x24in", "44x60in", "610x1500mm", "200x300mm")
+SIZES = (*NAMED, "17x13in", "24x24in", "24x36in", "44x60in", "610x1500mm", "200x300mm")
 LIKE_OTHERS = (
     "A3",
     "A2",
@@ -299,3 +300,48 @@ def _within(one: Mark, other: Mark) -> bool:
 def test_areas_lie_on_the_sheet() -> None:
     for patch in composed("A4").sheet.patches:
         assert patch.area is None or on_sheet(patch.area)
+
+
+@pytest.mark.parametrize(("size", "bands"), [("24x36in", 3), ("44x60in", 5)])
+@pytest.mark.parametrize("kinds", [COLOUR_KINDS, MONO_KINDS], ids=["colour", "mono"])
+def test_wide_sheets_are_composed_for_their_size(size: str, bands: int, kinds: tuple[str, ...]) -> None:
+    """Fields keep their millimetres; tints, black, gradients and detail reach across and along the sheet."""
+    composition = composed(size, kinds, 150)
+    sheet = composition.sheet
+    areas = {patch.id: patch.area for patch in sheet.patches if patch.area}
+    wide, high = sheet.size_mm
+    tints = [p for p in sheet.patches if p.region == "tints" and p.series != DEEP_BLACK]
+    assert len(tints) == 27 * bands == len({p.id for p in tints})
+    tops = sorted(
+        high * np.mean([areas[p.id].top for p in tints if ((p.step or 0) - 1) // 3 == band])
+        for band in range(bands)
+    )
+    assert tops[0] < 0.12 * high and tops[-1] > 0.8 * high
+    assert max(after - before for before, after in pairwise(tops)) < 460  # mm; 300 are wanted of the feed
+    black = [areas[f"EB{place}"] for place in "LMR"]
+    assert sum(each.width for each in black) > 0.75 and black[0].height > 0.14
+    boxes = [mark.box for mark in composition.leaves[0] if isinstance(mark, Drawn | Fill)]
+    tall = [box for box in boxes if box.height > 0.8 * composition.height]
+    assert len(tall) == 4  # black at both sides, a gradient beside each
+    ramps = [mark.box for mark in composition.leaves[0] if isinstance(mark, Ramp)]
+    assert sum(box.width > 0.75 * composition.width for box in ramps) == 2
+    first = sheet.region("neutral" if kinds is COLOUR_KINDS else "mono_neutral").area
+    assert first is not None and 230 < first.width * wide < 400
+    assert on_strip(sheet) == short_list(sheet.patches, kinds is MONO_KINDS)
+    assert all(region.area for region in sheet.regions) and len(composition.leaves) == 1
+
+
+def test_gradients_along_the_sheet_run_from_end_to_end() -> None:
+    """The first and the last row have the colours of its ends, and strips join without a seam."""
+    mark = next(
+        m for m in composed("24x36in", ppi=150).leaves[0] if isinstance(m, Drawn) and m.box.height > 4000
+    )
+    whole = np.empty((mark.box.height, mark.box.width, 3), np.uint16)
+    mark.paint(whole, 0)
+    part = np.empty((100, mark.box.width, 3), np.uint16)
+    mark.paint(part, 1000)
+    assert (part == whole[1000:1100]).all()
+    assert (whole[0] == np.rint(mark.colours[0])).all() and (whole[-1] == np.rint(mark.colours[-1])).all()
+    assert np.unique(whole[:, 0, 0]).size > 1000
+    middle = mark.colours[len(mark.colours) // 2]
+    assert np.abs(whole[mark.box.height // 2] - middle).max() < 100

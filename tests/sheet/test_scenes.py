@@ -112,14 +112,17 @@ def test_mono_chips_are_neutral_and_colour_chips_are_patches_of_their_picture() 
     assert {patch.series for patch in colour} == {scene.title for scene in SCENES.values()}
 
 
-@pytest.mark.parametrize(("width", "rows"), [(194.0, 3), (314.2, 2), (416.0, 2), (593.0, 1), (1101.0, 1)])
+@pytest.mark.parametrize(
+    ("width", "rows"), [(194.0, 3), (314.2, 2), (416.0, 2), (514.0, 2), (593.0, 1), (1000.0, 2)]
+)
 def test_rows_of_pictures_are_full(width: float, rows: int) -> None:
     """Whatever is left of a row shows more of a picture, or one again."""
     across = hung._across(width)
     found = hung._rows(COLOUR, width)
     assert len(found) == rows
     assert {name for row in found for name, _ in row} == set(COLOUR)
-    assert all(sum(slots for _, slots in row) == across for row in found)
+    for names in (COLOUR, MONO):
+        assert all(sum(slots for _, slots in row) == across for row in hung._rows(names, width))
 
 
 def test_a_picture_is_drawn_once_and_a_damaged_one_again(

@@ -4,6 +4,7 @@ import shutil
 
 import pytest
 
+from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
@@ -12,7 +13,7 @@ from evaluation.telling import observers as words
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from evaluation.work.say import say
-from evaluation.work.weigh import aside, observers_document, weigh
+from evaluation.work.weigh import aside, observers_document, people, weigh
 from evaluation.work.weigh.observers import observers
 
 
@@ -109,9 +110,28 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     assert after.caveats[1].startswith("With it in: ") and "by eye 4.0 in place of 5.0" in after.caveats[1]
     aside.set_aside(at, 6, 3, "as well")  # the newest: the gate stays as it was
     assert weigh.weigh(at, 6).findings[0].eye.observers == ("observer 1",)
+    counting = sessions.load(at.archive, 6).counting()
+    assert [one.ordinal for one in counting.viewings] == [1]  # none that counts is newer
     with pytest.raises(UsageProblem, match="viewing 1 alone"):
         aside.set_aside(at, 6, 1, "and this")
     for ordinal in (2, 3):
         aside.set_aside(at, 6, ordinal, "")
     again = weigh.weigh(at, 6)
     assert again.findings == before.findings and again.caveats == before.caveats
+
+
+def test_colour_vision_is_that_of_whoever_looked_after_it_was_entered(at):
+    found = observers(at, 3)
+    assert [one.prints for one in found.people] == [5, 1, 1]
+    assert (
+        found.people[0].colour_vision and found.people[1].colour_vision == found.people[2].colour_vision == ""
+    )
+    assert "Observer 1: 5 prints seen, colour vision plates" in words.people(
+        found.roles, [(one.prints, one.colour_vision) for one in found.people]
+    )
+    from evaluation.work.describe import prepare
+
+    prepare.say_detail(at, 3, "colour_vision", "an anomaloscope")
+    viewing(at, 3, "observer 2", "")
+    assert people.person(at, "observer 2").colour_vision == "an anomaloscope"
+    assert people.person(at, "observer 3").colour_vision == ""

@@ -110,10 +110,17 @@ def test_the_form_of_a_hostile_map_is_a_form() -> None:
 SAME = [
     ("[skin]\noverall = 4", "[skin]\noverall = '4'", "[skin]\noverall = ' 4 '"),
     ("[shadow]\nfirst = 0", "[shadow]\nfirst = 'none'", "[shadow]\nfirst = '0'"),
-    ("[tints]\nsides = true", "[tints]\nsides = 'yes'", "[tints]\nsides = 'Yes'"),
+    ("[tints]\nsides = true", "[tints]\nsides = 'yes'", "[tints]\nsides = 'Yes'", "[tints]\nsides = 'y'"),
+    ("[tints]\nsides = false", "[tints]\nsides = 'N'"),
+    (
+        "[tints]\nstripes = 'blue, brown'",
+        "[tints]\nstripes = 'blue & brown'",
+        "[tints]\nstripes = 'Blue and brown'",
+    ),
     ("[picture]\nbalance = 'none'", "[picture]\nbalance = 0", "[picture]\nbalance = '0'"),
     ("[picture]\nbalance = 'yellow, just'", "[picture]\nbalance = 21", "[picture]\nbalance = '2 1'"),
     ("[ring]\npick_dark = [61, 46]", "[ring]\npick_dark = '61, 46'", "[ring]\npick_dark = '61 and 46'"),
+    ("[ring]\npick_dark = [61, 46]", "[ring]\npick_dark = '61/46'", "[ring]\npick_dark = '61 46'"),
     ("[ring]\npick_dark = 'outside: blue'", "[ring]\npick_dark = 'outside 5'"),
     ("[ring]\npick_dark = 'none'", "[ring]\npick_dark = 0", "[ring]\npick_dark = '0'"),
     (
@@ -123,6 +130,7 @@ SAME = [
     ),
     ("[saturation]\nclip = 'none'", "[saturation]\nclip = 0", "[saturation]\nclip = '0'"),
     ("[skin]\nfaults = ['grey', 'too red']", "[skin]\nfaults = '5, 1'", "[skin]\nfaults = [5, 'Too red']"),
+    ("[skin]\nfaults = ['grey', 'too red']", "[skin]\nfaults = '5 1'", "[skin]\nfaults = 'grey + too red'"),
     ("[skin]\nfaults = 'none'", "[skin]\nfaults = 0", "[skin]\nfaults = '0'"),
 ]
 

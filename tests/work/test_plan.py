@@ -1,5 +1,6 @@
 """The plan of a loan from its entries and sessions: what comes next, what is recognised, what it says."""
 
+import doctest
 import time
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
@@ -15,7 +16,7 @@ from evaluation.loan import About, Loan
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
-from evaluation.work.plan import entering, form, told, typed
+from evaluation.work.plan import doing, entering, form, told, typed
 from evaluation.work.plan.plan import Plan, plan
 from evaluation.work.write_up import write_up
 
@@ -82,13 +83,13 @@ def test_three_days_of_a_loan(bench: Bench, loan: Loan, clock: Clock) -> None:
     assert third.startswith("To print: your profiling charts, unmanaged")
     assert [job.latest is not None for job in found.jobs] == [True] * 4
     for setting in ("fine", "finest"):
-        loan = entering.done(bench, loan, "Rag 293", setting, "charts")
+        loan = doing.done(bench, loan, "Rag 293", setting, "charts")
         clock.at += timedelta(minutes=25)
     found = now(bench)
     assert told.next_step(found)[0] == "Print the charts: Matt 230, fine and finest."
     assert ("Rag 293", "fine", "dry Tue 3 Mar, 09:00", "profile") in states(found)
     for setting in ("fine", "finest"):
-        loan = entering.done(bench, loan, "Matt 230", setting, "charts")
+        loan = doing.done(bench, loan, "Matt 230", setting, "charts")
     clock.at += timedelta(minutes=1)
     assert told.next_step(now(bench))[0] == "Nothing until Tue 3 Mar, 09:00: Rag 293, fine must dry."
     clock.at = MONDAY + timedelta(hours=12)
@@ -98,16 +99,16 @@ def test_three_days_of_a_loan(bench: Bench, loan: Loan, clock: Clock) -> None:
     found = now(bench)
     assert told.next_step(found)[0] == "Read the charts, make the profile: Rag 293, fine."
     assert "No print can be made now." in told.next_step(found)[1]
-    loan, number = entering.session_for(bench, found.loan, "Rag 293", "fine")
+    loan, number = doing.session_for(bench, found.loan, "Rag 293", "fine")
     session = sessions.load(bench.archive, number)
     condition = session.condition
     assert (condition.printer, condition.inks, condition.paper) == ("Merrowby 24", "ten inks", "Rag 293")
     assert (condition.quality, condition.made_for) == ("fine", "portrait")
-    assert entering.session_for(bench, loan, "Rag 293", "fine") == (loan, number)  # it is not begun twice
+    assert doing.session_for(bench, loan, "Rag 293", "fine") == (loan, number)  # it is not begun twice
     begin.say_condition(bench, number, "profile", "rag-fine.icc")
     found = now(bench)
     assert states(found)[0] == ("Rag 293", "fine", "now", "sheet") and found.jobs[0].session == number
-    loan = entering.done(bench, found.loan, "Rag 293", "fine", "sheet")
+    loan = doing.done(bench, found.loan, "Rag 293", "fine", "sheet")
     assert sessions.load(bench.archive, number).condition.printed_at == clock.at
     clock.at += timedelta(minutes=5)
     assert ("Rag 293", "fine", "dry Wed 4 Mar, 09:00", "look") in states(now(bench))
@@ -117,14 +118,14 @@ def test_three_days_of_a_loan(bench: Bench, loan: Loan, clock: Clock) -> None:
     ]
 
     # Undo of what was printed is told to the session too, and so is its redo.
-    assert entering.turned(bench, loan, "undo")[0].kind == "done"
+    assert doing.turned(bench, loan, "undo")[0].kind == "done"
     assert sessions.load(bench.archive, number).condition.printed_at is None
-    entering.turned(bench, loan, "redo")
+    doing.turned(bench, loan, "redo")
     assert sessions.load(bench.archive, number).condition.printed_at == MONDAY + timedelta(days=1)
 
 
 def test_a_session_that_was_weighed_is_done_and_one_that_is_gone_says_so(bench: Bench, loan: Loan) -> None:
-    loan, number = entering.session_for(bench, loan, "Matt 230", "fine")
+    loan, number = doing.session_for(bench, loan, "Matt 230", "fine")
     bench.archive.connection.execute("UPDATE session SET state = 'weighed' WHERE id = ?", (number,))
     found = now(bench)
     assert states(found)[-1] == ("Matt 230", "fine", "done", None)
@@ -137,7 +138,7 @@ def test_a_session_that_was_weighed_is_done_and_one_that_is_gone_says_so(bench: 
     assert ("Matt 230", "fine", "charts") in [
         (row[0], row[1], row[3]) for row in states(found)
     ]  # usable all the same
-    loan, other = entering.session_for(bench, loan, "Matt 230", "fine")
+    loan, other = doing.session_for(bench, loan, "Matt 230", "fine")
     assert other != number and now(bench).troubles == ()
     entering.leave_out(bench, loan, "Matt 230", "fine")
     assert states(now(bench))[-1] == ("Matt 230", "fine", "left out", None)
@@ -164,7 +165,8 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
         "one of: general, black and white": lambda: entering.add_paper(bench, loan, "Rag 310: fine; gloss"),
         "minutes from 1 to 1440": lambda: entering.set_minutes(bench, loan, "look", "-5"),
         "a day of the loan. Found: 2026-04-01": lambda: entering.lose_day(bench, loan, date(2026, 4, 1)),
-        "a paper and a setting of the plan": lambda: entering.session_for(bench, loan, "Rag", "fine"),
+        "a paper and a setting of the plan": lambda: doing.session_for(bench, loan, "Rag", "fine"),
+        "400 days at most. Found: 5053 days": lambda: entering.set_about(bench, loan, "last", "2040-01-01"),
         "no question 3": lambda: entering.answer(bench, loan, 3, "yes"),
     }
     for words, enter in refused.items():
@@ -183,7 +185,7 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
         found = now(bench)
         assert any(trouble.startswith(sentence) for trouble in found.troubles)
         assert len(found.jobs) == 4 and told.shares(found) == told.shares(found)
-        entering.turned(bench, loan, "undo")
+        doing.turned(bench, loan, "undo")
     clock.at -= timedelta(days=2)
     (trouble,) = now(bench).troubles
     assert trouble.startswith(
@@ -224,7 +226,10 @@ def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> 
     )
     loan = entering.begin_loan(bench, about, papers)
     found = plan(bench, loan)
-    assert told.rest(found) == ["Left to do: 94 h in 126 h open, 75 %; leave room above 60 %."]
+    assert told.rest(found) == [
+        "Left to do: 94 h in 126 h open, 75 %; leave room above 60 %.",
+        "36 viewings at 3 a day take 12 of 18 open days left.",
+    ]
     sentences = [sentence for sentence, _ in told.shares(found)]
     assert sentences[0] == "12 papers x 3 settings: about 4 in 10."
     assert sentences[1].startswith("With the thirty patches in place of the full list: ")
@@ -232,6 +237,40 @@ def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> 
     assert told.shares(found) == told.shares(found)
     entering.lose_day(bench, loan, date(2026, 3, 4))
     assert told.rest(now(bench))[0].startswith("Left to do: 94 h in 119 h open")
+
+
+def test_a_session_of_the_plan_takes_over_what_stays_alike(bench: Bench, loan: Loan) -> None:
+    """The setting of the media goes with the paper, a profile with nothing; what is not stated stays open."""
+    loan, first = doing.session_for(bench, loan, "Rag 293", "fine")
+    said = {"media_setting": "fine art", "direction": "one way", "drying": "rack", "profile": "rag.icc"}
+    for field, value in said.items():
+        begin.say_condition(bench, first, field, value)
+    loan, second = doing.session_for(bench, loan, "Rag 293", "finest")
+    loan, third = doing.session_for(bench, loan, "Matt 230", "fine")
+    same, other = (sessions.load(bench.archive, number).condition for number in (second, third))
+    assert (same.media_setting, same.direction, same.drying) == ("fine art", "one way", "rack")
+    assert (same.quality, same.made_for, same.profile) == ("finest", "portrait", "")
+    assert (other.media_setting, other.direction, other.profile, other.paper) == (
+        "",
+        "one way",
+        "",
+        "Matt 230",
+    )
+    assert doctest.testmod(typed).failed == 0
+
+
+def test_another_program_may_enter_something_meanwhile(bench: Bench, loan: Loan) -> None:
+    entering.ask(bench, loan, "From the one?")
+    later = entering.ask(bench, loan, "From the other?")  # with the loan as it was before
+    assert [(one.number, one.text) for one in later.questions] == [
+        (1, "From the one?"),
+        (2, "From the other?"),
+    ]
+    entering.add_paper(bench, loan, "Silk 262: fine")
+    with pytest.raises(DrydownError, match="every paper once"):
+        entering.add_paper(bench, loan, "silk 262: fine")
+    entering.lose_day(bench, loan, date(2026, 3, 4))
+    assert entering.lose_day(bench, loan, date(2026, 3, 4)).lost == frozenset()
 
 
 def test_questions_are_kept_answered_and_told(bench: Bench, loan: Loan) -> None:
@@ -275,8 +314,8 @@ def test_a_form_begins_a_loan_and_names_every_mistake(bench: Bench) -> None:
 def test_an_appendix_lists_the_questions_that_were_answered_about_its_prints(
     bench: Bench, loan: Loan
 ) -> None:
-    loan, number = entering.session_for(bench, loan, "Matt 230", "fine")
-    _, other = entering.session_for(bench, loan, "Rag 293", "fine")
+    loan, number = doing.session_for(bench, loan, "Matt 230", "fine")
+    _, other = doing.session_for(bench, loan, "Rag 293", "fine")
     for text, paper in (("does it curl?", "matt 230"), ("how loud?", ""), ("open?", ""), ("rag?", "Rag 293")):
         loan = entering.ask(bench, loan, text, who="Ms Reader", paper=paper)
     for place in (1, 2, 4):

@@ -7,18 +7,20 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from evaluation.appendix.case import Choices
 from evaluation.appendix.drawing.marks import overlaps
 from evaluation.appendix.drawing.multiples import multiples
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.readings.colours import colours
 from evaluation.readings.supplied import Supplied
 from evaluation.session import PrintingCondition
 from evaluation.telling import growth as words
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
-from evaluation.work.gamut import growth_document, of_sessions
+from evaluation.work.gamut import gamut, growth_document, of_sessions
 from evaluation.work.take_in import read
 from evaluation.work.write_up import write_up
 from fixtures import cgats
@@ -27,6 +29,7 @@ from fixtures.printer.bands import Array
 from fixtures.printer.machine import Machine
 from fixtures.printer.papers import PAPERS
 from fixtures.printer.printing import unmanaged
+from tests.profile.carrying import carrying, table, text_tag
 
 LUSTRE = Machine(PAPERS["Sallowfell Lustre 247"])
 CONDITION = PrintingCondition(printer="Merrowby 24", paper="Sallowfell Lustre 247")
@@ -108,6 +111,31 @@ def test_without_shared_patches_profiles_promise_and_say_so(bench: Bench, tmp_pa
     section = drawn[drawn.index("Settings stepped through") :]
     assert section.index("surface colours held") < section.index("lightness and chroma in six hues")
     assert growth_document.document(found)["steps"][0]["cells"][0]["limit"] is None
+    steps = np.linspace(0, 255, 64).astype(np.uint8)
+    green = np.stack(np.broadcast_arrays(np.uint8(0), steps[:, None], steps[None] // 2), axis=-1)
+    Image.fromarray(np.kron(green, np.ones((4, 4, 1), np.uint8))).save(tmp_path / "greens.png")
+    held = of_sessions.of_sessions(bench, ids, tmp_path / "greens.png")
+    gain = held.newly_held(held.step(0, 1))
+    assert gain is not None and 0 < gain < 0.2
+    assert words.step_words(held, held.step(0, 1))[0].endswith(" do now).")
+    assert "of greens.png newly held" in words.step_words(held, held.step(0, 1))[0]
+
+
+def test_profiles_that_carry_their_readings_are_measured_by_them(tmp_path: Path) -> None:
+    names = "SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B"
+    paths = []
+    for quality, machine in (("fine", LUSTRE), ("finest", replace(LUSTRE, quality=5))):
+        (run,) = unmanaged(machine, CUBE, np.random.default_rng(4))
+        rows = [
+            (n, *(f"{255 * v:.2f}" for v in device), *(f"{v:.3f}" for v in lab))
+            for n, (device, lab) in enumerate(zip(CUBE, colours(run).lab_d50, strict=True), 1)
+        ]
+        sound = (PROFILES / f"sallowfell-lustre-{quality}.icc").read_bytes()
+        paths.append(tmp_path / f"{quality}.icc")
+        paths[-1].write_bytes(carrying(sound, {b"targ": text_tag(table(names, rows))}))
+    found = gamut.gamuts(paths, None, sheet_mean=0.5).growth
+    assert found is not None and found.measured and found.patches == 152
+    assert found.step(0, 1).growth.mean == pytest.approx(0.39, abs=0.06)
 
 
 def test_what_cannot_be_stepped_through_is_refused_with_a_remedy(bench: Bench, tmp_path: Path) -> None:

@@ -47,6 +47,16 @@ def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:
         fields.say_field(bench, session.id, "sheet_size", "W73H-CE5M")
 
 
+def test_a_code_of_a_sheet_drawn_elsewhere_is_known_once_its_map_was_given(bench: Bench) -> None:
+    text = re.sub(r'^code = ".*"$', 'code = "GETK-B33Q"', map_text("mono-7"), count=1, flags=re.MULTILINE)
+    with pytest.raises(UsageProblem, match=r"beside its picture, as OUT\.sheet\.toml.*--sheet"):
+        sheets.by_code(bench, "GETK-B33Q")
+    begin.begin(bench, PrintingCondition(), {}, map_text=text, map_name="guest.sheet.toml")
+    assert sheets.by_code(bench, "getk b33q") == ("guest.sheet.toml", text)
+    own = re.sub(r'^code = ".*"$', 'code = "our own"', text, count=1, flags=re.MULTILINE)
+    begin.begin(bench, PrintingCondition(), {}, map_text=own, map_name="own.toml")  # a code of another maker
+
+
 def test_without_a_code_a_print_is_of_the_sheet_as_it_is_drawn_now(bench: Bench) -> None:
     """Patch for patch that of today's page; an earlier sheet is had by its code, and stays of its time."""
     session = begin.begin(bench, PrintingCondition(), {})

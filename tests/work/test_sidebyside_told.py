@@ -1,17 +1,21 @@
 """Rounds that ended, as rulers, tables and a section of the appendix; the demo's, and one's own."""
 
 import shutil
+from dataclasses import replace
 from random import Random
 
 import pytest
 
 from evaluation.appendix.drawing import figures
 from evaluation.appendix.drawing.marks import overlaps
+from evaluation.archive import rounds
 from evaluation.archive.connection import open_archive
+from evaluation.errors import UsageProblem
 from evaluation.telling import beside_tables as tables
+from evaluation.telling import triangle as words
 from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
 from evaluation.work.bench import Bench
-from evaluation.work.sidebyside import sidebyside
+from evaluation.work.sidebyside import sidebyside, triangle
 from evaluation.work.write_up import write_up
 from tui.screens.sidebyside import ruler
 from tui.widgets.lines import texts
@@ -84,3 +88,59 @@ def test_a_print_tells_what_it_lay_side_by_side_with(at):
     )
     assert "5 and 4: not told apart" in found[0] and "1 better than 5" not in found[0]
     assert sidebyside.of_prints(at, (2,)) == ()
+
+
+def test_a_triangle_test_says_what_it_shows_and_what_it_would_have_missed(at):
+    order = triangle.drawn(at, (1, 4), 15, Random(1))
+    assert len(order) == 15 and {len(set(row)) for row in order} == {2}
+    table = words.layout(order)
+    for row in table.rows:
+        assert row[1:4].count(row[1 + ("left", "middle", "right").index(row[4])]) == 1
+    told = words.before(15)[1]
+    assert "Of 15 triangles 9 right show a difference" in told and "with 10 right in 1 %" in told
+    assert words.told(15, 9)[0].startswith(
+        "9 of 15 right: there is something to see. Guessing gets there in 5 %"
+    )
+    assert "1 % at most" in words.told(15, 10)[0]
+    assert "That is not “alike”" in words.told(6, 4)[0] and "would miss it in 65 %" in words.told(6, 4)[0]
+    for ids, many, said in (((1, 4, 5), 15, "two prints"), ((1, 4), 4, "5 to 60"), ((1, 2), 9, "one sheet")):
+        with pytest.raises(UsageProblem, match=said):
+            triangle.drawn(at, ids, many)
+    with pytest.raises(UsageProblem, match="0 to 9 right"):
+        triangle.refuse_answers(9, 10)
+
+
+def test_three_at_a_time_the_best_first_then_the_better_of_the_other_two(at):
+    with pytest.raises(UsageProblem, match="4 prints for three at a time"):
+        sidebyside.begin(at, (1, 4, 5), observer="x", regions=("skin",), at_once=3)
+    (one,) = sidebyside.begin(
+        at, (1, 4, 5, 6), observer="x", regions=("detail",), times=4, at_once=3, random=Random(3)
+    )
+    assert len(one.shown) == 12 and len(one.pairs) == 36 and rounds.load(at.archive, one.id) == one
+    left, middle, right = one.three_at_once
+    after = sidebyside.best_of_three(at, one, middle)
+    assert after.answers == {0: "right", 2: "left"} and after.three_at_once is None
+    assert after.next == 1 and after.pairs[1] == (left, right)  # what is left of them is a pair
+    after = sidebyside.answer(at, after, "right")
+    assert after.three_at_once == one.shown[1] and len(after.answers) == 3
+    assert sidebyside.take_back(at, after).answers == {0: "right", 2: "left"}
+    assert sidebyside.take_back(at, rounds.load(at.archive, one.id)).answers == {}
+    after = sidebyside.best_of_three(at, rounds.load(at.archive, one.id), "")
+    assert after.answers == dict.fromkeys(range(3), "none")
+    after = sidebyside.take_back(at, after)
+    assert after.answers == {}
+    with pytest.raises(UsageProblem, match="one of three"):
+        sidebyside.best_of_three(at, after, next(iter(set(one.prints) - set(one.shown[0]))))
+    while after.next is not None:
+        if after.three_at_once:
+            after = sidebyside.best_of_three(
+                at, after, min(after.three_at_once, key=after.prints.__getitem__)
+            )
+        else:
+            a, b = (after.prints[letter] for letter in after.pairs[after.next])
+            after = sidebyside.answer(at, after, "left" if a < b else "right")
+    found = sidebyside.result(at, (1, 4, 5, 6))
+    (detail,) = (one for one in found.regions if 6 in one.prints)
+    assert not detail.circles and all(one.by > 0 for one in detail.apart) and detail.ties == 0
+    assert all(4 <= one.judgements <= 12 for one in detail.apart) and sum(map(sum, detail.wins)) == 36
+    assert "(triplets, ISO 20462-2)" in " ".join(tables.design(replace(found, regions=(detail,))))

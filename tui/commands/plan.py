@@ -14,12 +14,13 @@ from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.onto_disk import put, refuse_existing
-from evaluation.work.plan import calendar, document, entering, form, told, typed
+from evaluation.work.plan import calendar, document, doing, entering, form, told, typed
 from evaluation.work.plan.plan import Plan, plan
 from tui.out import Out
 from tui.place import bench
 
 _NO_LOAN = "No plan was laid."
+_MOST_DAYS = 400
 _NOT_WRITTEN = "No calendar was written."
 
 
@@ -58,7 +59,7 @@ def _enters(args: Namespace) -> bool:
 def _enter(at: Bench, loan: Loan, args: Namespace, out: Out) -> int:
     """One entry, as one key press of the page is."""
     if args.session:
-        _, number = entering.session_for(at, loan, *args.session)
+        _, number = doing.session_for(at, loan, *args.session)
         if out.as_json:
             out.result({"session": number, "left_out": {}})
         else:
@@ -72,16 +73,16 @@ def _enter(at: Bench, loan: Loan, args: Namespace, out: Out) -> int:
             raise UsageProblem(
                 typed.NOT_SAVED, expected=f"a step: {', '.join(get_args(Step))}", found=quoted(step)
             )
-        entering.planned(loan, paper, setting)
-        loan = entering.done(at, loan, paper, setting, cast(Step, step))
+        doing.planned(loan, paper, setting)
+        loan = doing.done(at, loan, paper, setting, cast(Step, step))
     elif args.lost:
         loan = entering.lose_day(at, loan, typed.day_typed(args.lost, at.now()))
     elif args.leave_out:
-        entering.planned(loan, *args.leave_out)
+        doing.planned(loan, *args.leave_out)
         loan = entering.leave_out(at, loan, *args.leave_out)
     elif args.paper:
         loan = entering.add_paper(at, loan, args.paper)
-    elif not entering.turned(at, loan, "undo"):
+    elif not doing.turned(at, loan, "undo"):
         raise UsageProblem("Nothing is left to undo in this plan.")
     return _entered(loan, out)
 
@@ -117,6 +118,9 @@ def _entered(loan: Loan, out: Out) -> int:
 
 
 def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
+    if not 1 <= args.days <= _MOST_DAYS:
+        expected = f"1 to {_MOST_DAYS} days"
+        raise UsageProblem(_NO_LOAN, where="--days", expected=expected, found=str(args.days))
     if args.calendar is not None:
         refuse_existing(args.calendar, _NOT_WRITTEN, overwrite=args.replace)
         put(args.calendar, calendar.calendar(found, at.now(), args.days).encode(), _NOT_WRITTEN)

@@ -4,11 +4,12 @@ from argparse import Namespace
 
 from evaluation.plain_text import listed
 from evaluation.telling import beside as words
+from evaluation.telling import triangle as triangle_words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.onto_disk import put
 from evaluation.work.say import session
-from evaluation.work.sidebyside import document, form, pages, sidebyside
+from evaluation.work.sidebyside import document, form, pages, sidebyside, triangle
 from tui.out import Out
 from tui.place import bench
 
@@ -18,7 +19,10 @@ def run(args: Namespace, out: Out) -> int:
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
         prints = sidebyside.prints_of(at, ids)
+        sidebyside.refuse_threes(prints, args.at_once)
         titles = {region.id: region.title for region in sidebyside.regions_of(at, prints, all_of=True)}
+        if args.triangles is not None:
+            return _triangles(at, ids, args, out)
         if args.source is not None:
             return _recorded(at, ids, args, out)
         if args.template or args.slips or args.form:
@@ -35,8 +39,23 @@ def run(args: Namespace, out: Out) -> int:
         out.line(line)
     if not found.waiting and not found.regions:
         times = args.times or sidebyside.advised()
-        out.line(words.before(len(ids), regions, times))
+        out.line(words.before(len(ids), regions, times, args.at_once))
         out.line("--template draws the rounds and prints their form, --slips writes the letters to cut out.")
+    return 0
+
+
+def _triangles(at: Bench, ids: list[int], args: Namespace, out: Out) -> int:
+    """What lies where in each triangle; with `--right`, what so many right answers show."""
+    if args.right is None:
+        order = triangle.drawn(at, ids, args.triangles)
+        told = triangle_words.before(args.triangles)
+    else:
+        triangle.refuse_answers(args.triangles, args.right)
+        order, told = (), triangle_words.told(args.triangles, args.right)
+    if out.as_json:
+        out.result(document.triangles(args.triangles, args.right, order, told))
+        return 0
+    out.report([*told, *(["", triangle_words.layout(order)] if order else [])])
     return 0
 
 
@@ -49,10 +68,16 @@ def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, o
     waiting = sidebyside.waiting(at, ids, observer)
     if not waiting:
         waiting = sidebyside.begin(
-            at, ids, observer=observer, regions=args.region, times=args.times, ask=args.ask
+            at,
+            ids,
+            observer=observer,
+            regions=args.region,
+            times=args.times,
+            ask=args.ask,
+            at_once=args.at_once,
         )
-        pairs = len(waiting[0].shown) * 2 // (len(ids) * (len(ids) - 1))
-        out.aside(words.before(len(ids), len(waiting), pairs))
+        times = args.times or sidebyside.advised()
+        out.aside(words.before(len(ids), len(waiting), times, args.at_once))
     if args.slips:
         put(args.slips, pages.slips(waiting, titles, sidebyside.papers(at, waiting)), pages.NO_PAGES)
         out.aside(f"Written: {args.slips}. The lower half of a slip names its print: fold it under.")

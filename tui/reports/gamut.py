@@ -8,7 +8,6 @@ from evaluation.profile.gamut import SLICES
 from evaluation.profile.out_of_gamut import Spread
 from evaluation.telling import growth as words
 from evaluation.telling.table import Table
-from evaluation.work.gamut import gamut
 from evaluation.work.gamut.gamut import Gamuts, ProfileGamut
 from tui.reports import Block
 
@@ -30,7 +29,7 @@ def report(found: Gamuts) -> list[Block]:
         volumes = tuple((visible(one.name), f"{one.volume:,.0f}") for one in found.growth.settings)
     if volumes:
         heads = ("profile" if known else "setting", "volume, dE*ab cubed")
-        blocks += ["", Table("", heads, volumes, (1,)), gamut.VOLUME_TELLS_NOT]
+        blocks += ["", Table("", heads, volumes, (1,)), words.VOLUME_TELLS_NOT]
     return blocks
 
 

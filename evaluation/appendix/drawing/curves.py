@@ -101,7 +101,7 @@ def _frame(
         text = tick_words(value, across.step, signed=False)
         strokes.append(rule(across(value), high - _FOOT, across(value), high - _FOOT + 2, 0.5, 0.5))
         words.append(Words(text, across(value), high - _FOOT + 10.5, "middle", SMALL, soft=True))
-    return strokes, words
+    return strokes, [each for each in words if each.text]
 
 
 def _under(text: str, across: Scale, wide: float, high: float) -> Words:

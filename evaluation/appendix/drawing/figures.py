@@ -9,10 +9,16 @@ from evaluation.appendix.drawing.marks import Drawing
 from evaluation.appendix.drawing.multiples import multiples
 from evaluation.appendix.drawing.plane import plane
 from evaluation.appendix.drawing.ruler import cells, ruler
+from evaluation.appendix.drawing.spark import spark
 from evaluation.errors import DrydownError
 from evaluation.telling.figure import Figure
 
-WIDE: Final = {"S": 151.0, "M": 228.0, "L": 482.0}  # points: one column of three, half, the full measure
+WIDE: Final = {
+    "spark": 74.0,
+    "S": 151.0,
+    "M": 228.0,
+    "L": 482.0,
+}  # points: a cell, one column of three, half, the full measure
 PHONE: Final = 238.0  # a figure of the full measure is drawn a second time for a phone
 _PIXELS: Final = 300  # an inch, of a PNG
 
@@ -20,6 +26,8 @@ _PIXELS: Final = 300  # an inch, of a PNG
 def drawn(figure: Figure, wide: float | None = None) -> Drawing:
     """The figure at its own width, or at another in points."""
     at = WIDE[size(figure)] if wide is None else wide
+    if figure.size == "spark":
+        return spark(figure, at)
     if figure.panels:
         return cells(figure, at) if figure.row_names else multiples(figure, at)
     if figure.row_names:

@@ -33,7 +33,7 @@ def plane(figure: Figure, wide: float) -> Drawing:
     xs = [x for line in figure.lines for x in line.x]
     ys = [y for line in figure.lines for y in line.y]
     round_grey = bool(xs) and min(xs) < -5 and max(xs) > 5 and min(ys) < -5 and max(ys) > 5
-    across, up, high = _rings(xs, ys, wide) if round_grey else _part(xs, ys, wide)
+    across, up, high = _rings(xs, ys, wide, figure) if round_grey else _part(xs, ys, wide)
     strokes, words = _frame(figure, across, up, high, round_grey)
     kinds = list(dict.fromkeys(_kind(line) for line in figure.lines if line.drawn != "aim"))
     ends: dict[str, XY] = {}
@@ -63,9 +63,11 @@ def _kind(line: Line) -> str:
     return line.label or line.name
 
 
-def _rings(xs: Sequence[float], ys: Sequence[float], wide: float) -> tuple[Scale, Scale, float]:
+def _rings(
+    xs: Sequence[float], ys: Sequence[float], wide: float, figure: Figure
+) -> tuple[Scale, Scale, float]:
     furthest = max(math.hypot(x, y) for x, y in zip(xs, ys, strict=True))
-    reach = math.ceil(furthest / 10) * 10
+    reach = max(math.ceil(furthest / 10) * 10, (figure.x_range or (0, 0))[1])
     half = wide / 2 - _RIM
     high = 2 * (half + 16)
     middle = high / 2

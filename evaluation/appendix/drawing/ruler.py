@@ -3,9 +3,10 @@
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from evaluation.appendix.drawing.letters import fitted
+from evaluation.appendix.drawing.letters import fitted, width
 from evaluation.appendix.drawing.marks import (
     FAINT,
+    SIZE,
     SMALL,
     SOFT,
     Drawing,
@@ -96,7 +97,11 @@ def cells(figure: Figure, wide: float) -> Drawing:
     strokes, words = [], []
     for k, panel in enumerate(figure.panels):
         middle = left + column * (k + 0.5)
-        words.append(Words(fitted(panel, 7.5, column - 5), middle, 9, "middle", bold=True))
+        name, _, more = panel.partition(", ")
+        size = next((each for each in (SIZE, 6.6) if width(name, each) * 1.06 <= column - 4), 6.0)
+        words.append(Words(fitted(name, size, (column - 4) / 1.06), middle, 9, "middle", size, bold=True))
+        if more:
+            words.append(Words(fitted(more, SMALL, column - 5), middle, 18, "middle", SMALL, soft=True))
         for tick in (1, 3, 5):
             x = middle + (tick - 3) / 4 * inner
             words.append(Words(str(tick), x, bottom + 7, "middle", 6, soft=True))

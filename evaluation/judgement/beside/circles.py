@@ -1,7 +1,6 @@
-"""Do the answers of one round fit together: circles, Kendall's consistence, and the triangle test."""
+"""Do the answers of one round fit together: circles, and Kendall's consistence."""
 
 from itertools import combinations
-from math import comb
 from typing import Final
 
 from evaluation.judgement.beside.scaling import Array
@@ -36,14 +35,3 @@ def consistence(wins: Array) -> float | None:
 def zeta(n: int, found: int) -> float:
     """Kendall's coefficient for `found` circles among n >= 3 prints."""
     return 1 - 24 * found / (n**3 - (n if n % 2 else 4 * n))
-
-
-def least_right(triangles: int, chance: float = 0.05) -> int:
-    """Triangle test: the smallest number of right answers that guessing reaches with at most that chance."""
-    tail, right = 0.0, triangles + 1
-    while right > 0:
-        tail += comb(triangles, right - 1) * 2 ** (triangles - right + 1) / 3**triangles
-        if tail > chance:
-            break
-        right -= 1
-    return right

@@ -11,6 +11,14 @@ from typing import Final
 
 LETTERS: Final = "KMPRTWX"  # none that is a grade, a rank, or the first of anything
 MOST_PRINTS: Final = 6
+THREES_FROM: Final = 4  # prints; of three there is one triplet, which is the same as their pairs
+
+# The fewest triplets that have every pair of n prints in one of them; found by trying all.
+_COVERS: Final = {
+    4: ((0, 1, 2), (0, 1, 3), (0, 2, 3)),
+    5: ((0, 1, 2), (0, 1, 3), (0, 1, 4), (2, 3, 4)),
+    6: ((0, 1, 2), (0, 1, 3), (0, 4, 5), (1, 4, 5), (2, 3, 4), (2, 3, 5)),
+}
 
 
 def williams(n: int) -> tuple[tuple[int, ...], ...]:
@@ -37,6 +45,28 @@ def pairs(n: int) -> tuple[tuple[int, int], ...]:
             left_first = ahead < n / 2 or (ahead == n / 2 and a < b)
             seen.setdefault(frozenset((a, b)), (a, b) if left_first else (b, a))
     return tuple(seen.values())
+
+
+def looks(n: int, at_once: int) -> int:
+    """How often prints are laid down until each pair has been seen: by twos or threes."""
+    return len(_COVERS[n]) if at_once == 3 else n * (n - 1) // 2
+
+
+def in_threes(
+    prints: Sequence[int], times: int, random: Random
+) -> tuple[dict[str, int], list[tuple[str, ...]]]:
+    """Letters for four to six prints, and what lies there: three from left to right, best first to be named.
+
+    Every pair is in at least one triplet of each time; which pairs are in more is drawn anew every time, and
+    so are places and order.
+    """
+    letters = random.sample(LETTERS, len(prints))
+    shown: list[tuple[str, ...]] = []
+    for _ in range(times):
+        named = random.sample(letters, len(letters))
+        once = [tuple(random.sample([named[k] for k in three], 3)) for three in _COVERS[len(prints)]]
+        shown += random.sample(once, len(once))
+    return dict(zip(letters, prints, strict=True)), shown
 
 
 def drawn(prints: Sequence[int], times: int, random: Random) -> tuple[dict[str, int], list[tuple[str, str]]]:

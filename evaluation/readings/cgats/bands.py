@@ -7,9 +7,10 @@ from itertools import pairwise
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.published.limits import limit
 from evaluation.readings.source import NOTHING_TAKEN
 
-SHORTEST_NM, LONGEST_NM = 200.0, 2600.0
+SHORTEST_NM, LONGEST_NM = limit("band_shortest"), limit("band_longest")
 LEAST_OF_A_STEM: Final = 10
 
 _BAND: Final = re.compile(

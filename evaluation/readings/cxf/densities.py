@@ -1,5 +1,6 @@
 """ColorDensity of CxF3 objects (ISO 17972-1): Density, Status, Filter, BaseOffset of relative ones."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -19,11 +20,11 @@ def densities_of(group: Sequence[Measurement]) -> Densities | None:
 
     Of several statuses the one that most of them have counts.
     """
-    given = [list(_of(measurement)) for measurement in group]
-    statuses = [_status(each) for row in given for each in row]
-    if not statuses:
+    if not any(each.element == ELEMENT for measurement in group for each in measurement.item.groups):
         return None
-    status = max(dict.fromkeys(statuses), key=statuses.count)
+    given = [list(_of(measurement)) for measurement in group]
+    statuses = Counter(_status(each) for row in given for each in row)
+    status = max(statuses, key=statuses.__getitem__, default="")
     found = [
         {_filter(each): _absolute(each) for each in reversed(row) if _status(each) == status} for row in given
     ]

@@ -4,6 +4,7 @@ from typing import Final
 from xml.parsers import expat
 
 from evaluation.errors import FileProblem
+from evaluation.published.limits import whole
 from evaluation.readings.cxf.document import Document, Group, Item, Spectrum
 from evaluation.readings.source import (
     EXPORT_AGAIN,
@@ -14,8 +15,8 @@ from evaluation.readings.source import (
     Source,
 )
 
-_MOST_SPECIFICATIONS: Final = 10_000
-MOST_PARTS: Final = 100  # of a colour, a specification, the tags of an object
+_MOST_SPECIFICATIONS: Final = whole("cxf_specifications")
+MOST_PARTS: Final = whole("cxf_parts")
 
 
 class Gathering:

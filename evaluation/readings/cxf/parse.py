@@ -11,6 +11,7 @@ from xml.parsers import expat
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
+from evaluation.published.limits import whole
 from evaluation.readings.cxf.document import (
     GROUPS,
     NAMESPACE,
@@ -34,7 +35,7 @@ _Handler = TypeVar("_Handler")
 _Start = Callable[[str, dict[str, str]], None]
 _End = Callable[[str], None]
 _Colour = Callable[[str, str, dict[str, str]], None]
-_DEEPEST: Final = 100
+_DEEPEST: Final = whole("cxf_depth")
 _CUT: Final = dict.fromkeys((3, 5), "an end in the middle")  # no element, unclosed token
 
 

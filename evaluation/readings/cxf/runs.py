@@ -6,6 +6,7 @@ from datetime import timedelta
 from typing import Final
 
 from evaluation.errors import FileProblem
+from evaluation.published.limits import limit
 from evaluation.readings.cxf.densities import ELEMENT, densities_of
 from evaluation.readings.cxf.device import device_values
 from evaluation.readings.cxf.document import Document, Item
@@ -25,7 +26,7 @@ from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, 
 from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
-_ONE_SITTING: Final = timedelta(hours=12)  # to measure a chart in: project's own choice
+_ONE_SITTING: Final = timedelta(hours=limit("sitting_file"))  # to measure a chart in
 
 Group = list[Measurement]
 

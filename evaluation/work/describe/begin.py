@@ -57,7 +57,8 @@ def begin(
     refuse_read_only(bench)
     name = map_name or sheets.sheet_for(condition)
     text = map_text if map_text is not None else load.map_text(name)
-    _refuse_strange(condition.absent, load.read_map(text, name))
+    sheet = load.read_map(text, name)
+    _refuse_strange(condition.absent, sheet)
     if copied_from is None and condition.black_from is not None:
         _refuse_black(bench, condition)
     if profile is not None:
@@ -70,6 +71,8 @@ def begin(
         open_profile(profile, condition.profile)
     with bench.archive.joined():
         digest = documents.keep(bench.archive, "sheet", name, text.encode("utf-8"))
+        if map_text is not None and sheet.code:
+            sheets.note_code(bench, sheet.code, digest)
         if profile is not None:
             kept = documents.keep(bench.archive, "profile", condition.profile, profile)
             condition = replace(condition, profile_digest=kept)

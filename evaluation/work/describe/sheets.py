@@ -1,5 +1,6 @@
 """Sheets: which one a print asks for, drawing one, checking a map of one's own, finding one by its code."""
 
+from contextlib import suppress
 from pathlib import Path
 
 from evaluation.archive import documents, habits, held
@@ -74,6 +75,12 @@ def remember(bench: Bench, map_text: str, name: str, code: str) -> None:
     """Keep the map of a sheet that was drawn, so that its printed code finds it again."""
     with bench.archive.transaction():
         digest = documents.keep(bench.archive, "sheet", name, map_text.encode("utf-8"))
+        note_code(bench, code, digest)
+
+
+def note_code(bench: Bench, code: str, digest: str) -> None:
+    """Let the code of a sheet find its kept map from now on; what is no code of ours finds nothing."""
+    with suppress(UsageProblem):
         habits.remember(bench.archive, f"{_CODE}{normal_code(code)}", digest)
 
 
@@ -89,9 +96,10 @@ def by_code(bench: Bench, code: str) -> tuple[str, str]:
         raise UsageProblem(
             "No session was begun.",
             where="sheet code",
-            expected="the code of a sheet that was drawn with this archive",
-            found=f"{wanted}, which is none",
-            remedy="Give the map that was written beside that sheet, with --sheet OUT.sheet.toml.",
+            expected="the code of a sheet that this archive knows",
+            found=f"{wanted}, whose map it does not have",
+            remedy="The map lies where the sheet was drawn, beside its picture, as OUT.sheet.toml: give it "
+            "with --sheet, once, and the code is known here too. Or ask whoever sent you the sheet.",
         )
     name, content = documents.fetch(bench.archive, str(digest))
     return name, content.decode("utf-8")

@@ -23,12 +23,10 @@ from evaluation.readings.chart import best
 from evaluation.readings.run import Run
 from evaluation.readings.source import Source
 from evaluation.readings.supplied import Supplied
+from evaluation.telling import growth as words
 from evaluation.work.gamut import growth_document
 from evaluation.work.gamut.series import Known, series
 
-VOLUME_TELLS_NOT: Final = (
-    "The volume tells nothing of where a gamut is larger, of this picture, or of how well a print looks."
-)
 SWEEP: Final = tuple(range(0, 360, 10))  # degrees of a slice's outline
 
 _LEVELS: Final = np.arange(5.0, 100.0, 5.0)
@@ -131,7 +129,7 @@ def document(found: Gamuts) -> shape.Gamut:
         "outside_from": found.distance,
         "profiles": [_document(one) for one in found.profiles],
         "growth": None if found.growth is None else growth_document.document(found.growth),
-        "volume_tells_not": VOLUME_TELLS_NOT,
+        "volume_tells_not": words.VOLUME_TELLS_NOT,
     }
 
 

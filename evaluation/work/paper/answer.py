@@ -24,7 +24,8 @@ from evaluation.session import (
 from evaluation.sheet.layout import Question
 
 NONE: Final = ("none", "0")
-_YES: Final = {"yes": True, "true": True, "no": False, "false": False}
+_YES: Final = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
+_APART: Final = re.compile(r" *[,;+&/] *(?:and )?| and ")  # as hands write several things after each other
 _COLOURS: Final[Mapping[str, CastWord]] = {word: word for word in CAST_WORDS if word != "none"}
 _BY_DIGIT: Final = {str(digit): word for digit, word in enumerate(CAST_WORDS) if digit}
 _STRENGTHS: Final[Mapping[str, Strength]] = {word: word for word in STRENGTHS}
@@ -86,6 +87,15 @@ def _text(written: Any) -> str:
     return " ".join(str(written).casefold().split())
 
 
+def several(text: str) -> list[str]:
+    """What one answer names, one by one: numbers may also stand with blanks between them.
+
+    >>> several("1 3"), several("blue 7 & light grey"), several("21/34")
+    (['1', '3'], ['blue 7', 'light grey'], ['21', '34'])
+    """
+    return text.split() if re.fullmatch(r"\d+(?: \d+)+", text) else _APART.split(text)
+
+
 def _whole(written: Any) -> int:
     if isinstance(written, bool) or not re.fullmatch(r"\d{1,6}", text := _text(written)):
         raise ValueError
@@ -138,7 +148,7 @@ def _pick(written: Any) -> Pick:
             return Pick(())
         if outside := re.fullmatch(r"outside[:, ]+(\w+)", text):
             return Pick((), _COLOURS[_BY_DIGIT.get(outside[1], outside[1])])
-        numbers = re.split(r"[ ,]+(?:and )?", text)
+        numbers = several(text)
     if not 1 <= len(numbers) <= 2:
         raise ValueError
     return Pick(tuple(_whole(number) for number in numbers))
@@ -164,7 +174,7 @@ def _places(text: str, names: Sequence[str]) -> Place:
         return Place(())
     known = {name.casefold(): name for name in names}
     places: list[tuple[str, int | None]] = []
-    for part in [text] if text in known else re.split(r", *", text):
+    for part in [text] if text in known else several(text):
         named = re.fullmatch(r"(.+?)(?: from)?(?: step)? (\d{1,6})", part)
         if part in known:
             places.append((known[part], None))

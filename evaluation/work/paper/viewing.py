@@ -1,6 +1,5 @@
 """A viewing made on paper in the booth, typed in afterwards: reading the form and recording it."""
 
-import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -15,7 +14,7 @@ from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.bench import Bench, drawn_sheet_of
 from evaluation.work.look import look
 from evaluation.work.look.answers import misfit, nameable
-from evaluation.work.paper.answer import NONE, read_answer
+from evaluation.work.paper.answer import NONE, read_answer, several
 from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_RECORDED = "No grade was recorded."
@@ -153,7 +152,7 @@ def _faults(table: Keyed, region: SheetRegion) -> tuple[tuple[str, str], ...] | 
         text = str(written).strip()
         if text.casefold() in NONE:
             return ()
-        seen = [text] if _fault(text, region) else re.split(r" *, *", text)
+        seen = [text] if _fault(text, region) else several(" ".join(text.split()))
     found: dict[str, str] = {}
     for index, each in enumerate(seen):
         key, where = f"{FAULTS}[{index}]" if written is seen else FAULTS, ""

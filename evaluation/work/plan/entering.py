@@ -1,20 +1,17 @@
-"""Entering a loan: days, papers, times, what was done, days lost, questions; and taking it back."""
+"""Entering a loan: days, hours, papers, times, days lost, questions; a key press each."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import Any, Final
 
-from evaluation.archive import loans, sessions
-from evaluation.archive.loans import Turn
+from evaluation.archive import loans
 from evaluation.errors import UsageProblem
-from evaluation.loan import About, Loan, LoanDraft, LoanEntry, WantedPaper, place
+from evaluation.loan import About, Loan, LoanDraft, WantedPaper, place
 from evaluation.plain_text import quoted
 from evaluation.planning.steps import Step
-from evaluation.session import PrintingCondition
-from evaluation.telling import loan as loan_words
 from evaluation.work.bench import Bench
-from evaluation.work.describe import begin
 from evaluation.work.plan import typed
 from evaluation.work.say import refuse_read_only
 
@@ -39,6 +36,14 @@ def newest(bench: Bench) -> Loan | None:
     return loans.load(bench.archive)
 
 
+@contextmanager
+def _alone(bench: Bench, loan: Loan) -> Iterator[Loan]:
+    """The loan as it stands by now, and no other program enters anything into it meanwhile."""
+    refuse_read_only(bench)
+    with bench.archive.joined():
+        yield loans.current(bench.archive, loan)
+
+
 def say(bench: Bench, loan: Loan, drafts: Sequence[LoanDraft]) -> Loan:
     """Keep the entries of one key press; the loan after them."""
     refuse_read_only(bench)
@@ -60,8 +65,9 @@ def set_minutes(bench: Bench, loan: Loan, step: str, text: str) -> Loan:
 def add_paper(bench: Bench, loan: Loan, text: str) -> Loan:
     """A paper with its settings: “Rag 293: fine, finest; portrait; maker's profile”."""
     made = typed.paper_typed(text)
-    refuse_twice((*loan.papers, made))
-    return say(bench, loan, [LoanDraft("paper", made.name, typed.plain_paper(made))])
+    with _alone(bench, loan) as loan:
+        refuse_twice((*loan.papers, made))
+        return say(bench, loan, [LoanDraft("paper", made.name, typed.plain_paper(made))])
 
 
 def change_paper(bench: Bench, loan: Loan, name: str, text: str) -> Loan:
@@ -77,8 +83,9 @@ def take_off(bench: Bench, loan: Loan, name: str) -> Loan:
 
 def leave_out(bench: Bench, loan: Loan, paper: str, setting: str) -> Loan:
     """Leave one setting of a paper out, or take it in again."""
-    out = (paper, setting) not in loan.left_out
-    return say(bench, loan, [LoanDraft("left out", place(paper, setting), out or None)])
+    with _alone(bench, loan) as loan:
+        out = (paper, setting) not in loan.left_out
+        return say(bench, loan, [LoanDraft("left out", place(paper, setting), out or None)])
 
 
 def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
@@ -86,59 +93,9 @@ def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
     about = loan.about
     if about.first is None or about.last is None or not about.first <= day <= about.last:
         raise UsageProblem(NOT_SAVED, expected="a day of the loan", found=day.isoformat())
-    return say(bench, loan, [LoanDraft("lost", day.isoformat(), None if day in loan.lost else True)])
-
-
-def done(bench: Bench, loan: Loan, paper: str, setting: str, step: Step, at: datetime | None = None) -> Loan:
-    """A step is done, now or at a moment. When the test image was printed is told to its session as well."""
-    refuse_read_only(bench)
-    at = at or bench.now()
-    draft = LoanDraft("done", place(paper, setting, step), at.isoformat())
-    with bench.archive.joined():
-        if step == "sheet" and (number := session_of(bench, loan, paper, setting)) is not None:
-            begin.say_condition(bench, number, "printed_at", at)
-        return say(bench, loan, [draft])
-
-
-def session_of(bench: Bench, loan: Loan, paper: str, setting: str) -> int | None:
-    """The session of a paper in a setting; None where none was begun, or it was removed."""
-    uid = loan.sessions.get((paper, setting))
-    found = loans.standings(bench.archive, [uid]) if uid else {}
-    return next((one.number for one in found.values() if not one.removed), None)
-
-
-def session_for(bench: Bench, loan: Loan, paper: str, setting: str) -> tuple[Loan, int]:
-    """The session of a paper in a setting, begun with all that the plan knows of it where there is none."""
-    number = session_of(bench, loan, paper, setting)
-    if number is not None:
-        return loan, number
-    wanted = planned(loan, paper, setting)
-    condition = PrintingCondition(
-        printer=loan.about.printer,
-        inks=loan.about.inks,
-        paper=paper,
-        quality=setting,
-        made_for=wanted.made_for,
-        driver_mode="through the profile",
-        printed_at=loan.done.get((paper, setting, "sheet")),
-    )
-    with bench.archive.joined():
-        made = begin.begin(bench, condition, {})
-        loan = say(bench, loan, [LoanDraft("session", place(paper, setting), made.uid)])
-    return loan, made.id
-
-
-def planned(loan: Loan, paper: str, setting: str) -> WantedPaper:
-    """The paper of the plan in that setting. Raises UsageProblem where it is not planned."""
-    wanted = next((one for one in loan.papers if one.name == paper and setting in one.settings), None)
-    if wanted is None:
-        raise UsageProblem(
-            NOT_SAVED,
-            expected="a paper and a setting of the plan",
-            found=f"{quoted(paper)}, {quoted(setting)}",
-            remedy="`drydown plan` lists them.",
-        )
-    return wanted
+    with _alone(bench, loan) as loan:
+        lost = None if day in loan.lost else True
+        return say(bench, loan, [LoanDraft("lost", day.isoformat(), lost)])
 
 
 def time_step(bench: Bench, loan: Loan, step: Step | None) -> Loan:
@@ -160,10 +117,11 @@ def ask(bench: Bench, loan: Loan, text: str, *, who: str = "", paper: str = "", 
     """Keep a reader's question; it goes by the next number."""
     if not text.strip():
         raise UsageProblem(NOT_SAVED, expected="a question", found="nothing")
-    number = max((one.number for one in loan.questions), default=0) + 1
     said = {"text": text, "who": who, "paper": paper, "region": region}
     value = {key: each.strip() for key, each in said.items() if each.strip()}
-    return say(bench, loan, [LoanDraft("question", str(number), value)])
+    with _alone(bench, loan) as loan:
+        number = max((one.number for one in loan.questions), default=0) + 1
+        return say(bench, loan, [LoanDraft("question", str(number), value)])
 
 
 def answer(bench: Bench, loan: Loan, number: int, text: str, appendix: str = "") -> Loan:
@@ -176,30 +134,6 @@ def answer(bench: Bench, loan: Loan, number: int, text: str, appendix: str = "")
     return say(bench, loan, [LoanDraft("answer", str(number), value)])
 
 
-def turned(bench: Bench, loan: Loan, way: Turn) -> tuple[LoanEntry, ...]:
-    """Undo or redo the newest key press on the plan; what its session was told goes with it. () for none."""
-    refuse_read_only(bench)
-    with bench.archive.joined():
-        found = loans.turn(bench.archive, loan.uid, way, bench.now())
-        for entry in found:
-            if entry.kind == "done" and entry.value is not None:
-                paper, setting, step = typed.names(entry.subject)
-                number = session_of(bench, loan, paper, setting) if step == "sheet" else None
-                if number is not None:
-                    _turn_printed(bench, number, datetime.fromisoformat(entry.value), way)
-    return found
-
-
-def turned_words(bench: Bench, loan: Loan, way: Turn) -> str:
-    """As `turned`, in words; "" where nothing is left."""
-    found = turned(bench, loan, way)
-    if not found:
-        return ""
-    first = found[0]
-    names = typed.names(first.subject) if first.subject.startswith("[") else (first.subject,)
-    return loan_words.turned(way, first.kind, names, len(found) - 1)
-
-
 def about_question(bench: Bench, loan: Loan, number: int, who: str, paper: str, region: str) -> Loan:
     """Who asked, and about which paper and region."""
     one = next(one for one in loan.questions if one.number == number)
@@ -208,17 +142,8 @@ def about_question(bench: Bench, loan: Loan, number: int, who: str, paper: str, 
     return say(bench, loan, [LoanDraft("question", str(number), value)])
 
 
-def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:
-    """Only where nobody has said another time since."""
-    said = sessions.load(bench.archive, number).condition.printed_at
-    if way == "undo" and said == at:
-        begin.say_condition(bench, number, "printed_at", None)
-    elif way == "redo" and said is None:
-        begin.say_condition(bench, number, "printed_at", at)
-
-
 def refuse_impossible(about: About, field: str = "") -> None:
-    """Raise UsageProblem for a last day before the first, or a loan without open hours."""
+    """Raise UsageProblem for a last day before the first, more than a year, or no open hours."""
     if about.first and about.last and about.last < about.first:
         raise UsageProblem(
             NOT_SAVED,
@@ -226,6 +151,9 @@ def refuse_impossible(about: About, field: str = "") -> None:
             expected=f"a first day no later than the last, {about.last.isoformat()}",
             found=about.first.isoformat(),
         )
+    if about.first and about.last and (about.last - about.first).days > typed.LONGEST:
+        found = f"{(about.last - about.first).days} days"
+        raise UsageProblem(NOT_SAVED, where=field, expected=f"{typed.LONGEST} days at most", found=found)
     if about.closes <= about.opens:
         raise UsageProblem(
             NOT_SAVED,

@@ -1,10 +1,11 @@
 """A plan in words and rows: the same for the page, the command and its document."""
 
+from collections.abc import Callable
 from datetime import datetime, time
 
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
-from evaluation.planning.steps import DAY, PRINTED, STEPS, Chain
+from evaluation.planning.steps import DAY, PRINTED, STEPS, VIEWED, Chain
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
@@ -52,16 +53,16 @@ def _until(plan: Plan) -> list[str]:
     return [words.waits(words.clock(begins, plan.now), wet, closed=closed)]
 
 
-def when(plan: Plan, job: Job) -> str:
-    """What a list says of when a job goes on."""
+def when(plan: Plan, job: Job, clock: Callable[[datetime, datetime], str] = words.clock) -> str:
+    """What a list says of when a job goes on; `clock` words a moment, as seen from now."""
     if job.state in ("done", "left out"):
         return job.state
     if job.state == "now":
         begins = plan.begins
-        return "now" if begins is None or plan.at_once else words.clock(begins, plan.now)
+        return "now" if begins is None or plan.at_once else clock(begins, plan.now)
     if job.state == "dries" and job.from_ is not None:
-        return f"dry {words.clock(job.from_, plan.now)}"
-    return "then" if job.latest is not None else "does not fit"
+        return f"dry {clock(job.from_, plan.now)}"
+    return "ready" if job.latest is not None else "does not fit"
 
 
 def latest(plan: Plan, job: Job) -> str:
@@ -91,7 +92,10 @@ def rest(plan: Plan) -> list[str]:
     """Until the printer goes back: work against open hours. Nothing where nothing is left."""
     if not plan.chains or plan.hours is None:
         return []
-    return [words.room(plan.work, plan.open)]
+    viewings = sum(step in VIEWED for one in plan.chains for step in one.steps)
+    days = len({since // DAY for since, _ in plan.windows})
+    eyes = words.eyes(viewings, plan.times.viewings_a_day, days)
+    return [words.room(plan.work, plan.open), *([eyes] if eyes else [])]
 
 
 def shares(plan: Plan) -> list[Share]:

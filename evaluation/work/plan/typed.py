@@ -14,7 +14,7 @@ NOT_SAVED: Final = "Nothing was saved."
 _WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MAKERS: Final = ("maker's profile", "maker’s profile", "maker profile")
 _MOST_SETTINGS: Final = 9
-_LONGEST_DAYS: Final = 400  # of a loan
+LONGEST: Final = 400  # days of a loan; more of them is a year typed wrong
 
 
 def about_typed(field: str, text: str, now: datetime) -> Any:
@@ -111,7 +111,7 @@ def minutes_typed(text: str) -> float | None:
 def paper_typed(text: str) -> WantedPaper:
     """A paper with its settings: “Rag 293: fine, finest; portrait; maker's profile”."""
     name, colon, wishes = text.partition(":")
-    name = " ".join(name.split())
+    name = _clean(name)
     if not name or not colon:
         raise UsageProblem(
             NOT_SAVED, expected="a paper and its settings, as Rag 293: fine, finest", found=quoted(text)
@@ -122,7 +122,7 @@ def paper_typed(text: str) -> WantedPaper:
 def wishes_typed(name: str, text: str) -> WantedPaper:
     """What is wanted of a paper: settings, then the use and whether its maker's profile may do."""
     settings, *rest = [part.strip() for part in text.split(";")]
-    wanted = tuple(dict.fromkeys(" ".join(one.split()) for one in settings.split(",") if one.strip()))
+    wanted = tuple(dict.fromkeys(_clean(one) for one in settings.split(",") if one.strip()))
     made_for: Use = "general"
     makers = False
     for part in rest:
@@ -137,6 +137,11 @@ def wishes_typed(name: str, text: str) -> WantedPaper:
     if not 1 <= len(wanted) <= _MOST_SETTINGS:
         raise UsageProblem(NOT_SAVED, expected=f"1 to {_MOST_SETTINGS} settings", found=quoted(settings))
     return WantedPaper(name, wanted, made_for, makers)
+
+
+def _clean(text: str) -> str:
+    """A name with single spaces, in characters that UTF-8 can carry."""
+    return " ".join(text.encode("utf-8", "replace").decode().split())
 
 
 def wishes(paper: WantedPaper) -> str:

@@ -1,8 +1,9 @@
 """The result of prints side by side as plain JSON values and as sentences."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evaluation.documents import sidebyside as shape
+from evaluation.judgement.beside import triangle
 from evaluation.judgement.beside.result import Beside, InRegion
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.several import limit
@@ -42,6 +43,21 @@ def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
     }
 
 
+def triangles(
+    count: int, right: int | None, order: Sequence[Sequence[int]], told: Sequence[str]
+) -> shape.Triangles:
+    """A triangle test as plain JSON values."""
+    return {
+        "triangles": count,
+        "order": [list(one) for one in order],
+        "least_right": triangle.least_right(count),
+        "right": right,
+        "something_to_see": None if right is None else right >= triangle.least_right(count),
+        "missed": round(triangle.missed(count), 3),
+        "told": list(told),
+    }
+
+
 def _waiting(one: Round) -> shape.WaitingRound:
     return {
         "round": one.id,
@@ -50,7 +66,7 @@ def _waiting(one: Round) -> shape.WaitingRound:
         "asked": one.ask,
         "letters": sorted(one.prints),
         "answered": len(one.answers),
-        "pairs": len(one.shown),
+        "pairs": len(one.pairs),
     }
 
 

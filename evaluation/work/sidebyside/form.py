@@ -36,7 +36,7 @@ def blank_form(waiting: Sequence[Round], titles: Mapping[str, str]) -> str:
         ]
         lines += [
             f'{place + 1} = ""  # {left} on the left, {right} on the right'
-            for place, (left, right) in enumerate(one.shown)
+            for place, (left, right) in enumerate(one.pairs)
             if place not in one.answers
         ]
         lines.append("")
@@ -60,7 +60,7 @@ def read_form(text: str, where: str, waiting: Sequence[Round]) -> dict[int, Answ
             table = top.table(name)
             left = [
                 place + 1
-                for place in range(len(one.shown))
+                for place in range(len(one.pairs))
                 if place not in one.answers and not table.has(str(place + 1))
             ]
             if left:
@@ -76,15 +76,15 @@ def _answers(table: Keyed, one: Round) -> dict[int, Named]:
     given: dict[int, Named] = {}
     for name in table.names():
         place = int(name) - 1 if re.fullmatch(r"[1-9]\d{0,3}", name) else -1
-        if place not in range(len(one.shown)):
-            table.note(name, f"no pair of this round, which has {len(one.shown)}")
+        if place not in range(len(one.pairs)):
+            table.note(name, f"no pair of this round, which has {len(one.pairs)}")
             continue
         if not table.has(name):
             continue
         if place in one.answers:
             table.note(name, "answered before")
             continue
-        left, right = one.shown[place]
+        left, right = one.pairs[place]
         meant: Mapping[str, Named] = {**_WORDS, left.casefold(): "left", right.casefold(): "right"}
         said = meant.get(str(table.any(name)).strip().casefold())
         if said is None:

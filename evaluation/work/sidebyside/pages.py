@@ -46,7 +46,7 @@ def form(waiting: Sequence[Round], titles: Mapping[str, str]) -> bytes:
                     "ask": ASKED[one.ask],
                     "pairs": [
                         [str(place + 1), *pair]
-                        for place, pair in enumerate(one.shown)
+                        for place, pair in enumerate(one.pairs)
                         if place not in one.answers
                     ],
                 }

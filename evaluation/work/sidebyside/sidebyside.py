@@ -7,7 +7,7 @@ from typing import Final
 
 from evaluation.archive import rounds, sessions
 from evaluation.errors import UsageProblem
-from evaluation.judgement.beside.design import MOST_PRINTS, drawn
+from evaluation.judgement.beside.design import MOST_PRINTS, THREES_FROM, drawn, in_threes
 from evaluation.judgement.beside.result import Beside, added_up
 from evaluation.judgement.several import limit
 from evaluation.plain_text import listed, lower_first, quoted
@@ -63,6 +63,14 @@ def regions_of(
     return tuple(one for one in known.values() if one.kind in key and one.whole) or tuple(known.values())[:1]
 
 
+def refuse_threes(found: Sequence[Session], at_once: int) -> None:
+    """Raise UsageProblem for three at a time of fewer than four prints."""
+    if at_once == 3 and len(found) < THREES_FROM:
+        raise UsageProblem(
+            NOT_DRAWN, expected=f"{THREES_FROM} prints for three at a time", found=str(len(found))
+        )
+
+
 def begin(
     bench: Bench,
     ids: Sequence[int],
@@ -71,9 +79,12 @@ def begin(
     regions: Sequence[str] = (),
     times: int = 0,
     ask: str = "better",
+    at_once: int = 2,
     random: Random | None = None,
 ) -> tuple[Round, ...]:
     """Draw a round for each region, all or none. `times` each pair is shown; 0: as often as advised.
+
+    `at_once`: two prints lie there, or from four prints on three, and each pair is seen at least so often.
 
     Raises UsageProblem as `prints_of` and `regions_of`, and where the observer has a round open in a region.
     """
@@ -84,6 +95,7 @@ def begin(
     times = times or advised()
     if not 1 <= times <= MOST_TIMES:
         raise UsageProblem(NOT_DRAWN, expected=f"each pair 1 to {MOST_TIMES} times", found=str(times))
+    refuse_threes(found, at_once)
     with bench.archive.joined():
         titles = {region.id: region.title for region in chosen}
         for one in rounds.with_any(bench.archive, ids):
@@ -97,7 +109,7 @@ def begin(
                 )
         made = []
         for region in chosen:
-            letters, shown = drawn(ids, times, random)
+            letters, shown = (in_threes if at_once == 3 else drawn)(ids, times, random)
             made.append(
                 rounds.begin(
                     bench.archive,
@@ -129,11 +141,53 @@ def answer(bench: Bench, one: Round, named: Named) -> Round:
     return rounds.judge(bench.archive, one.id, place, named, bench.now())
 
 
+def best_of_three(bench: Bench, one: Round, letter: str) -> Round:
+    """Keep which of the three that lie there is best, "" for no difference; the other two are left as a pair.
+
+    Raises UsageProblem where no three wait for it.
+    """
+    three, place = one.three_at_once, one.next
+    if three is None or place is None or letter not in ("", *three):
+        raise UsageProblem(
+            "No answer was taken.", expected="one of three that lie there", found=quoted(letter)
+        )
+    answered = one
+    with bench.archive.joined():
+        for at in range(place, place + 3):
+            if not letter or letter in one.pairs[at]:
+                named: Named = "none" if not letter else "left" if one.pairs[at][0] == letter else "right"
+                answered = rounds.judge(bench.archive, one.id, at, named, bench.now())
+    return answered
+
+
 def take_back(bench: Bench, one: Round) -> Round:
     """Take back the last answer of a round that still waits for some; unchanged where there is none."""
     if not one.is_open or not one.answers:
         return one
-    return rounds.judge(bench.archive, one.id, max(one.answers), None, bench.now())
+    taken = one
+    with bench.archive.joined():
+        for place in _last(one):
+            taken = rounds.judge(bench.archive, one.id, place, None, bench.now())
+    return taken
+
+
+def _last(one: Round) -> tuple[int, ...]:
+    """Places of the last answer; naming the best of three answered two pairs, finding them alike three."""
+    newest = max(one.answers)
+    if len(one.shown[0]) == 2:
+        return (newest,)
+    first = newest - newest % 3
+    given = [place for place in range(first, first + 3) if place in one.answers]
+    if len(given) < 3:
+        return tuple(given)
+    named = [_named(one, place) for place in given]
+    best = next((letter for letter in named if letter and named.count(letter) == 2), None)
+    return tuple(place for place in given if best is None or best not in one.pairs[place])
+
+
+def _named(one: Round, place: int) -> str:
+    left, right = one.pairs[place]
+    return {"left": left, "right": right, "none": ""}[one.answers[place]]
 
 
 def open_letters(bench: Bench, one: Round) -> Round:

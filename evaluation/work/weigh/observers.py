@@ -16,6 +16,7 @@ from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.weigh.people import Person, person
 
 Item = tuple[str, str]  # region, question
 
@@ -41,8 +42,7 @@ class GradedBy:
 class Observers:
     """Who graded a print, by role, and how their grades lie to each other.
 
-    names    of the same people, as they were entered
-    seen     how many prints of this archive each of them looked at
+    people   the same, as the archive knows them
     aside    whether the viewing of each is set aside: it has a column and no part in anything else
     unlike   of each observer, the spread of the distance from the others; None for one set aside
     apart    those whose answers are unlike the others'
@@ -52,8 +52,7 @@ class Observers:
 
     session: int
     roles: tuple[str, ...]
-    names: tuple[str, ...]
-    seen: tuple[int, ...]
+    people: tuple[Person, ...]
     aside: tuple[bool, ...]
     regions: tuple[GradedBy, ...]
     shares: Shares | None
@@ -63,6 +62,11 @@ class Observers:
     coefficient: Coefficient
     partial: tuple[str, ...]
     waiting: tuple[str, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """As they were entered."""
+        return tuple(one.name for one in self.people)
 
     @property
     def counting(self) -> tuple[str, ...]:
@@ -99,12 +103,10 @@ def observers(bench: Bench, session_id: int) -> Observers:
     aside = np.array([bool(viewing.aside) for viewing in last.values()])
     counting = [role for role, viewing in last.items() if not viewing.aside]
     unlike = dict(zip(counting, agreement.unlike(table[~aside]), strict=True))
-    names = tuple(viewing.observer for viewing in last.values())
     return Observers(
         session=session_id,
         roles=tuple(last),
-        names=names,
-        seen=tuple(sessions.prints_seen(bench.archive, name) for name in names),
+        people=tuple(person(bench, viewing.observer) for viewing in last.values()),
         aside=tuple(aside.tolist()),
         regions=_regions(sheet, whole, overall, items, table, aside),
         shares=agreement.shares(table[~aside]),

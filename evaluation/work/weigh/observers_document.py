@@ -19,6 +19,7 @@ def told(found: Observers) -> list[str]:
         words.coefficient(found.coefficient),
         words.screening(len(counting)),
         *words.gaps(found.partial, found.waiting),
+        words.people(found.roles, [(one.prints, one.colour_vision) for one in found.people]),
     ]
     return [line for line in lines if line]
 
@@ -47,7 +48,8 @@ def _observer(found: Observers, place: int) -> shape.OneObserver:
     unlike = found.unlike[place]
     return {
         "observer": found.roles[place],
-        "prints_seen": found.seen[place],
+        "prints_seen": found.people[place].prints,
+        "colour_vision": found.people[place].colour_vision or None,
         "set_aside": found.aside[place],
         "lean": None if lean is None else round(lean.by, 2),
         "error": None if lean is None else round(lean.error, 2),

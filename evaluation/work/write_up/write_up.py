@@ -11,23 +11,19 @@ from evaluation.appendix.case import NAMINGS as NAMINGS  # what screens and comm
 from evaluation.appendix.case import PARTS as PARTS
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.case import Choices as Choices
-from evaluation.appendix.comparison import Compared, Comparison
 from evaluation.appendix.document import Document, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
-from evaluation.errors import ArchiveProblem, DrydownError, UsageProblem
+from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
-from evaluation.judgement.settings_in_order import Series
 from evaluation.judgement.weigh import Progress, untold
 from evaluation.said import Draft
-from evaluation.telling import comparison as compare_words
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
 from evaluation.work.describe.begin import read_text
-from evaluation.work.gamut.of_sessions import of_sessions
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
@@ -38,7 +34,7 @@ from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.weigh import gathered_of
-from evaluation.work.write_up import files, published
+from evaluation.work.write_up import comparison, files, published, sections
 
 NOT_WRITTEN: Final = "No appendix was written."
 WHOLE: Final = Choices("whole")
@@ -159,19 +155,21 @@ def _made(
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
     cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
+    in_full = choices.parts in ("article", "whole")
     document = content.build(
         cases,
         edition,
-        _comparison(bench, cases),
+        comparison.of_cases(bench, cases),
         said,
         beside=sidebyside.of_prints(bench, ids),
-        settings_in_order=_settings(bench, cases) if choices.parts in ("article", "whole") else None,
+        settings_in_order=sections.settings_of(bench, cases) if in_full else None,
         asked=answered(bench, [case.session for case in cases]),
+        facts=sections.facts_of(bench, cases) if in_full else (),
     )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
     if earlier is not None and (changes := amended.changes(earlier[1], plain(document))):
-        document = replace(document, amends=earlier[0], changes=(*since, *changes))
+        document = amended.with_changes(document, earlier[0], since, changes)
     elif since:
         document = replace(document, changes=since)
     return cases, edition, document
@@ -191,48 +189,6 @@ def _cases(
     on_record = neutrality.neutrality(bench, ids)
     cases = tuple(case(done, greys.id, greys) for done, greys in enumerate(on_record.prints))
     return cases, (on_record.quote, on_record.caveats if on_record.quote else ())
-
-
-def _settings(bench: Bench, cases: Sequence[Case]) -> Series | None:
-    """The settings stepped through, where the sessions are of one printer and paper and differ in these."""
-    machines = {(case.session.condition.printer, case.session.condition.paper) for case in cases}
-    if len(cases) < compare.FEWEST or len(machines) > 1:
-        return None
-    try:
-        return of_sessions(bench, [case.session.id for case in cases])
-    except DrydownError:  # one setting, or nothing to hold against each other
-        return None
-
-
-def _comparison(bench: Bench, cases: Sequence[Case]) -> Comparison | None:
-    """The sessions against the first of them; None for one alone."""
-    if len(cases) < compare.FEWEST:
-        return None
-    matrix = compare.worked_out(bench, [case.session.id for case in cases], every_pair=True)
-    use = compare.use_of(matrix)
-    ids = tuple(column.session for column in matrix.columns)
-    rows = tuple(
-        Compared(
-            title=row.title,
-            grades=tuple(
-                value.combined if (value := column.values.get(row.id)) else None for column in matrix.columns
-            ),
-            differences=tuple(
-                None if other == matrix.base else matrix.difference(row.id, matrix.base, other)
-                for other in ids
-            ),
-        )
-        for row in matrix.rows
-    )
-    return Comparison(
-        base=matrix.base,
-        sessions=ids,
-        names=tuple(column.condition.paper for column in matrix.columns),
-        rows=rows,
-        review=compare_words.review(matrix, use),
-        would_part=compare_words.separators(matrix, use),
-        caveats=matrix.caveats,
-    )
 
 
 def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:

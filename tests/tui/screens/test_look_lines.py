@@ -33,7 +33,7 @@ def stops(sheet: Sheet) -> Iterator[tuple[SheetRegion, Question | None, Asking |
 
 
 @pytest.mark.parametrize("size", [PORTRAIT, LANDSCAPE, (210.0, 297.0)])
-@pytest.mark.parametrize("name", ["colour-9", "colour-4", "mono-7"])
+@pytest.mark.parametrize("name", ["colour-13", "colour-9", "colour-4", "mono-10"])
 def test_question_answers_and_hint_are_seen_whole_at_80_by_24(name: str, size: tuple[float, float]) -> None:
     sheet = sheet_of_size(name, size)
     width = 80 - map_size(sheet, 21, ROWS)[0] - 6  # two frames, and the margins of one

@@ -8,6 +8,7 @@ import pytest
 from evaluation.archive import loans, sessions
 from evaluation.archive.connection import Archive
 from evaluation.work.bench import Bench
+from tui.screens.tools.table import TOOLS
 
 
 async def test_a_loan_by_keys_from_the_first_day_on(
@@ -42,7 +43,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         await app.press("T")
         assert app.saved.startswith("“print the charts” took 30 min")
         await app.press("space", "space")  # both settings of the paper that is in
-        assert app.saved == "Saved. Rag 293, finest: print the charts, done. u takes it back."
+        assert app.saved == "Saved. Rag 293, finest: print charts, done. u undoes it."
         assert "Print the charts: Matt 230, fine and finest." in app.text and "dry Wed" in app.text
         await app.press("u", "U")
         assert app.saved == "Redone: Rag 293, finest: print the charts."
@@ -53,7 +54,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         clock.forward(hours=24)
         await app.press("e", "escape")  # laid anew when one comes back
         row = next(row for row in app.rows if "read, profile" in row)
-        assert " now" in row or " then" in row
+        assert " now" in row or " ready" in row
         while "read, profile" not in app.here:
             await app.press("down")
         await app.press("enter")
@@ -81,7 +82,8 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
     booth: Any, archive: Archive, bench: Bench
 ) -> None:
     async with booth() as app:
-        await app.press("g", "p", "enter")
+        await app.press("g", "t", *["down"] * [tool.id for tool in TOOLS].index("plan"), "enter")
+        await app.press("enter")
         await app.type("11 Dec")
         await app.press("e")
         assert app.here.split() == ["▸", "printer"]
@@ -94,6 +96,12 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.press("n")
         await app.type("Rag 293: fine")
         await app.press("down", "down", "down", "enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: Tue 1 Dec."
+        await app.press("enter")
+        await app.type("1 Dec")
+        assert app.saved == "Saved. days lost: none."
+        await app.press("down", "enter")
         await app.type("fine, finest; maker's profile")
         assert "Rag 293" in app.here and "fine, finest; maker's profile" in app.here
         await app.press("down", "enter")
@@ -113,6 +121,8 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.type("By 3 mm.")
         await app.type("rag.md")
         assert "By 3 mm. In rag.md." in app.text and "answered" in app.here
-        await app.press("u", "escape")
+        await app.press("u", "escape", "u")  # not in sight on the plan: asked about first
+        assert "Undo “answer to question 1”? It stands on another page." in app.text
+        await app.press("0")
         (one,) = (loans.load(archive) or pytest.fail("no loan")).questions
         assert (one.answer, one.appendix, one.region) == ("By 3 mm.", "", "skin")

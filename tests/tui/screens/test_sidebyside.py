@@ -38,11 +38,11 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         await app.press("p")
         assert app.saved == "No round is drawn; Enter draws one."
         marked = sum(row.strip("│").lstrip(" ▸").startswith("* ") for row in app.rows)
-        assert marked == 3 and "3 regions, each pair 12 times: Which is better here?" in app.text
+        assert marked == 3 and "3 regions, 12 of a pair: 36 judgements, 9 min; which is better?" in app.text
         await app.press("home", "space", "t", "t", "t")
-        assert "each pair 3 times" in app.text and ("2 regions" in app.text or "4 regions" in app.text)
+        assert ", 3 of a pair" in app.text and ("2 regions" in app.text or "4 regions" in app.text)
         await app.press("f")
-        assert "In which is the grey greyer?" in app.text
+        assert "which is greyer?" in app.text
         await app.press("f", "enter")
         await app.type("booth 7")
         drawn = rounds.among(archive, (1, 4))
@@ -64,8 +64,13 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         assert not rounds.load(archive, first.id).is_open
         for one in drawn[1:]:
             await app.press(*"111" if one is drawn[1] else "222")
-        assert app.saved == "That was the last pair. The letters are open."
+        assert app.saved.startswith("That was the last pair. ") and "session 4" in app.saved
         assert app.text.count("too few") == len(drawn) and "1 and 4" in app.text
+        titles = [
+            region.title for one in drawn for region in app.app.screen.regions if region.id == one.region
+        ]
+        order = [app.text.index(f"{title}: which is better here") for title in titles]
+        assert order == sorted(order, reverse=True)  # the newest first
         await app.press("v")
         assert "1 and 4: even in 3 judgements, too few for a figure" in app.text or "before" in app.text
         await app.press("escape")
@@ -84,3 +89,26 @@ async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archiv
         (opened,) = (one for one in rounds.among(archive, (1, 4)) if not one.is_open)
         assert app.saved.startswith("Opened: ") and "session 4" in app.saved
         assert f"Letters opened before the last answer: round {opened.id}" in app.text
+
+
+async def test_three_at_a_time_by_keys(booth: Any, archive: Archive) -> None:
+    async with booth() as app:
+        await app.press("space", "down", "space", "down", "space", "g", "s", "m")
+        assert app.saved == "Three at a time: from 4 prints on."
+        await app.press("escape", "end", "space", "g", "s", "t", "t", "t", "m")
+        assert "3 regions, 3 of a pair, by threes: 54 judgements, 14 min" in app.text
+        await app.press("enter")
+        await app.type("observer 1")
+        await app.press("enter")
+        drawn = rounds.among(archive, (1, 4, 5, 6))
+        one = next(one for one in drawn if one.is_open)
+        assert "Three 1 of 9" in app.text and "2 middle" in app.text and "3 right" in app.keys
+        await app.press("3")
+        assert rounds.load(archive, one.id).answers == {1: "right", 2: "right"}
+        assert "2 middle" not in app.text and f"{one.shown[0][2]}. Saved." in app.saved
+        await app.press("3")
+        assert app.saved == "1 left, 2 right, 0 no difference."
+        await app.press("1", "u", "u")
+        assert rounds.load(archive, one.id).answers == {} and "Three 1 of 9" in app.text
+        await app.press("0")
+        assert rounds.load(archive, one.id).answers == dict.fromkeys(range(3), "none")

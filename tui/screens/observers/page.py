@@ -39,7 +39,7 @@ class ObserversPage(Page):
     def _look_up(self) -> None:
         self.session = say.session(self.bench, self.session_id)
         self.found = observers.observers(self.bench, self.session_id)
-        self.seen = dict(zip(self.found.names, self.found.seen, strict=True))
+        self.seen = {one.name: one.prints for one in self.found.people}
 
     def body(self) -> ComposeResult:
         with Frame("list", "Viewings"):

@@ -13,15 +13,17 @@ from evaluation.work.bench import Bench
 from evaluation.work.onto_disk import put
 from evaluation.work.plan import calendar, entering, told, typed
 from evaluation.work.plan.plan import Plan, plan
-from tui.screens.base.page import Page
 from tui.screens.base.paths import short
 from tui.screens.base.text import TextPage
+from tui.screens.plan.turning import Turning
 from tui.screens.tools.report_lines import report_lines
 from tui.widgets.lines import Line
 
 
-class Laid(Page):
+class Laid(Turning):
     """Holds the plan, None before a loan is begun, and its shares, None while they are worked out."""
+
+    SHOWS = ("paper", "took", "timer", "session", "done", "lost", "left out")
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -112,19 +114,11 @@ class Laid(Page):
             title = f"The week from {words.short_day(found.now)}"
             await self.app.push_screen(TextPage(self.bench, title, partial(_week_lines, found), "week"))
 
-    def action_undo(self) -> None:
-        self._turn("undo")
+    def loan_here(self) -> Loan | None:
+        return self.plan.loan if self.plan else None
 
-    def action_redo(self) -> None:
-        self._turn("redo")
-
-    def _turn(self, way: Any) -> None:
-        found: list[str] = []
-        if self.plan is None:
-            self.tell(f"Nothing left to {way} here.")
-        elif self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
-            self.lay()
-            self.tell(found[0] or f"Nothing left to {way} here.")
+    def loan_turned(self) -> None:
+        self.lay()
 
     def _write(self, path: Path) -> None:
         """By its ending: the week as CSV or calendar, else the plan as text."""

@@ -6,10 +6,11 @@ from datetime import datetime
 from evaluation.loan import Question
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
+from evaluation.work.plan import told
 from evaluation.work.plan.plan import Job, Plan
 from tui.widgets.lines import Line, Weight, cell, wrapped
 
-_SETTING, _NEXT, _WHEN, _LATEST = 11, 14, 14, 11
+_SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
 
 
 def heading(room: int) -> Line:
@@ -17,8 +18,9 @@ def heading(room: int) -> Line:
     return (("  " + _row("paper", "setting", "next", "when", "latest", room), "quiet"),)
 
 
-def job(plan: Plan, one: Job, when: str, room: int) -> Line:
+def job(plan: Plan, one: Job, room: int) -> Line:
     """A row of the list; what can be done now is strong, what is over steps back."""
+    when = told.when(plan, one, words.brief)
     latest = "" if one.latest is None else words.brief(one.latest, plan.now)
     step = words.SHORT_STEP[one.step] if one.step else ""
     weight: Weight = "strong" if one.state == "now" else "quiet" if one.step is None else ""
@@ -29,18 +31,6 @@ def _row(paper: str, setting: str, step: str, when: str, latest: str, room: int)
     wide = room - _SETTING - _NEXT - _WHEN - _LATEST - 5
     cells = ((paper, wide), (setting, _SETTING), (step, _NEXT), (when, _WHEN), (latest, _LATEST))
     return " " + " ".join(cell(text, width) for text, width in cells)
-
-
-def when(plan: Plan, one: Job) -> str:
-    """When a job goes on, in a narrow column."""
-    if one.state in ("done", "left out"):
-        return one.state
-    if one.state == "now":
-        begins = plan.begins
-        return "now" if begins is None or plan.at_once else words.brief(begins, plan.now)
-    if one.state == "dries" and one.from_ is not None:
-        return f"dry {words.brief(one.from_, plan.now)}"
-    return "then" if one.latest is not None else "does not fit"
 
 
 def first(sentences: Sequence[str], width: int) -> list[Line]:

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, time
 from functools import partial
-from typing import Any, Final
+from typing import Final
 
 from textual.app import ComposeResult
 
 from evaluation.loan import Loan
+from evaluation.plain_text import counted
 from evaluation.planning.steps import STEPS
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
@@ -15,8 +17,8 @@ from evaluation.work.bench import Bench
 from evaluation.work.plan import entering, typed
 from evaluation.work.plan.plan import plan
 from tui import keys
-from tui.screens.base.page import Page
 from tui.screens.plan import lines
+from tui.screens.plan.turning import Turning
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame
@@ -34,10 +36,13 @@ class _Row:
     note: str
     take: Callable[[str], Loan]
     paper: str = ""
+    opens: str | None = None  # what stands in the opened line, where that is not the value
 
 
-class LoanPage(Page):
+class LoanPage(Turning):
     """Every row opens with Enter; n adds a paper, x takes one off."""
+
+    SHOWS = ("about", "paper", "minutes", "took", "lost")
 
     PAGE = "loan"
     BINDINGS = keys.bindings("loan")
@@ -56,7 +61,7 @@ class LoanPage(Page):
             yield RowList("fields", moved=self.refresh_foot, chosen=self.action_enter)
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        return head.plain_head(f"Loan {self.loan.number}", f"{len(self.loan.papers)} papers", width)
+        return head.plain_head(f"Loan {self.loan.number}", counted(len(self.loan.papers), "paper"), width)
 
     def repaint(self) -> None:
         rows = self._all()
@@ -89,6 +94,8 @@ class LoanPage(Page):
             )
             for name, title in loan_words.FIELD.items()
         ]
+        lost = ", ".join(words.short_day(datetime.combine(day, time())) for day in sorted(self.loan.lost))
+        rows.append(_Row(loan_words.LOST, lost, loan_words.LOST_NOTE, self._lose, opens=""))
         for place, paper in enumerate(self.loan.papers):
             note = loan_words.BASE if place == 0 else ""
             take = partial(entering.change_paper, self.bench, self.loan, paper.name)
@@ -100,6 +107,9 @@ class LoanPage(Page):
             rows.append(_Row(words.STEP[step], minutes, loan_words.BY[found.times_of[step]], take))
         return rows
 
+    def _lose(self, text: str) -> Loan:
+        return entering.lose_day(self.bench, self.loan, typed.day_typed(text, self.bench.now()))
+
     def _here(self) -> _Row:
         return self._all()[self.list_here.cursor]
 
@@ -109,7 +119,12 @@ class LoanPage(Page):
     def action_enter(self) -> None:
         row = self._here()
         self.type_text(
-            "", row.value, partial(self._take, row), at=self._at_value, anew=not row.paper, about=row.title
+            "",
+            row.value if row.opens is None else row.opens,
+            partial(self._take, row),
+            at=self._at_value,
+            anew=not row.paper,
+            about=row.title,
         )
 
     def _at_value(self) -> tuple[int, int, int]:
@@ -119,7 +134,7 @@ class LoanPage(Page):
     def _take(self, row: _Row, text: str) -> None:
         self.loan = row.take(text)
         self.refresh_page()
-        self.tell(f"Saved. {row.title}: {self._here().value}.")
+        self.tell(f"Saved. {row.title}: {self._here().value or loan_words.NONE}.")
 
     def action_new(self) -> None:
         self.type_text("Paper: settings", "", self._add)
@@ -140,18 +155,12 @@ class LoanPage(Page):
         self.loan = entering.take_off(self.bench, self.loan, name)
         self.refresh_page()
 
-    def action_undo(self) -> None:
-        self._turn("undo")
+    def loan_here(self) -> Loan | None:
+        return self.loan
 
-    def action_redo(self) -> None:
-        self._turn("redo")
-
-    def _turn(self, way: Any) -> None:
-        found: list[str] = []
-        if self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
-            self.loan = entering.newest(self.bench) or self.loan
-            self.refresh_page()
-            self.tell(found[0] or f"Nothing left to {way} here.")
+    def loan_turned(self) -> None:
+        self.loan = entering.newest(self.bench) or self.loan
+        self.refresh_page()
 
     def back(self) -> None:
         self.app.pop_screen()

@@ -10,7 +10,7 @@ from textual.containers import Container
 
 from evaluation.plain_text import capital
 from evaluation.telling import plan as words
-from evaluation.work.plan import entering, told
+from evaluation.work.plan import doing, entering, told
 from evaluation.work.plan.plan import Job
 from tui import keys
 from tui.screens.plan import lines
@@ -90,9 +90,7 @@ class PlanPage(Laid):
         if found is None:
             return []
         room = self.list_here.room - 3
-        return [
-            lines.job(found, job, lines.when(found, job), room) for job in found.jobs[start : start + count]
-        ]
+        return [lines.job(found, job, room) for job in found.jobs[start : start + count]]
 
     def _rest(self) -> list[str]:
         found = self.plan
@@ -111,7 +109,7 @@ class PlanPage(Laid):
         room = 100
         rows = [
             lines.heading(room),
-            *(lines.job(found, job, lines.when(found, job), room) for job in found.jobs),
+            *(lines.job(found, job, room) for job in found.jobs),
         ]
         parts = [*self._next(), "", *(text_of(row).rstrip() for row in rows), "", *self._rest()]
         return "\n".join(parts) + "\n"
@@ -141,14 +139,17 @@ class PlanPage(Laid):
             self.begin_or_add()
         elif job.step is None and job.session is None:
             self.tell("It is left out; x takes it in again." if job.state == "left out" else "It is done.")
+        elif job.step == "charts":  # no page of a session has them: they are printed, and that is all
+            name = f"{job.paper.name}, {job.setting}"
+            self.ask(f"{name}: charts printed just now? 1 yes, 0 no.", {"1": partial(self._done, job)})
         else:
             self.attempt(lambda: self._open(job))
 
     def _open(self, job: Job) -> None:
         number = job.session
         if number is None:
-            _, number = entering.session_for(self.bench, self.loan, job.paper.name, job.setting)
-        where = {"charts": "describe", "profile": "read", "sheet": "describe"}.get(job.step or "", "next")
+            _, number = doing.session_for(self.bench, self.loan, job.paper.name, job.setting)
+        where = {"profile": "read", "sheet": "describe"}.get(job.step or "", "next")
         self.desk.go(where, number)
 
     async def action_sheet(self) -> None:
@@ -159,7 +160,7 @@ class PlanPage(Laid):
             return
         if job.session is None:
             if not self.attempt(
-                partial(entering.session_for, self.bench, self.loan, job.paper.name, job.setting)
+                partial(doing.session_for, self.bench, self.loan, job.paper.name, job.setting)
             ):
                 return
             self.lay()
@@ -183,10 +184,10 @@ class PlanPage(Laid):
     def _done(self, job: Job) -> None:
         step = job.step
         assert step is not None
-        if self.attempt(lambda: entering.done(self.bench, self.loan, job.paper.name, job.setting, step)):
+        if self.attempt(lambda: doing.done(self.bench, self.loan, job.paper.name, job.setting, step)):
             self.list_here.put(0)
             self.lay()
-            self.tell(f"Saved. {job.paper.name}, {job.setting}: {words.STEP[step]}, done. u takes it back.")
+            self.tell(f"Saved. {job.paper.name}, {job.setting}: {words.SHORT_STEP[step]}, done. u undoes it.")
 
     def action_timer(self) -> None:
         """Start the clock of the row's step, or stop the one that runs."""

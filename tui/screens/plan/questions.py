@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Any
 
 from textual.app import ComposeResult
 
@@ -12,16 +11,18 @@ from evaluation.work.bench import Bench
 from evaluation.work.plan import entering, told
 from evaluation.work.plan.plan import plan
 from tui import keys
-from tui.screens.base.page import Page
 from tui.screens.plan import lines
+from tui.screens.plan.turning import Turning
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 
-class QuestionsPage(Page):
+class QuestionsPage(Turning):
     """The open ones first; the one under the cursor stands whole below."""
+
+    SHOWS = ("question", "answer")
 
     PAGE = "questions"
     BINDINGS = keys.bindings("questions")
@@ -113,18 +114,12 @@ class QuestionsPage(Page):
         self.refresh_page()
         self.tell(f"Saved. Question {number}.")
 
-    def action_undo(self) -> None:
-        self._turn("undo")
+    def loan_here(self) -> Loan | None:
+        return self.loan
 
-    def action_redo(self) -> None:
-        self._turn("redo")
-
-    def _turn(self, way: Any) -> None:
-        found: list[str] = []
-        if self.attempt(lambda: found.append(entering.turned_words(self.bench, self.loan, way))):
-            self.loan = entering.newest(self.bench) or self.loan
-            self.refresh_page()
-            self.tell(found[0] or f"Nothing left to {way} here.")
+    def loan_turned(self) -> None:
+        self.loan = entering.newest(self.bench) or self.loan
+        self.refresh_page()
 
     def back(self) -> None:
         self.app.pop_screen()

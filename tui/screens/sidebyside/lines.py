@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from evaluation.plain_text import counted
 from evaluation.rounds import ASKED, Named, Round
+from evaluation.telling.beside import load
 from tui.widgets.lines import Line, cell, wrapped
 
 SAID: dict[Named, str] = {"left": "left", "right": "right", "none": "no difference"}
@@ -25,7 +26,7 @@ def pair(one: Round, title: str, width: int, height: int) -> list[Line]:
     place = one.next
     if place is None:
         return []
-    left, right = one.shown[place]
+    left, right = one.pairs[place]
     half = max(8, min(30, width // 2))
     lines: list[Line] = [
         "",
@@ -37,7 +38,35 @@ def pair(one: Round, title: str, width: int, height: int) -> list[Line]:
         (("  0 no difference", "quiet"),),
         "",
         (
-            (f"  Pair {place + 1} of {len(one.shown)}, {one.observer}, round {one.id}. ", ""),
+            (f"  Pair {place + 1} of {len(one.pairs)}, {one.observer}, round {one.id}. ", ""),
+            ("Look away for a moment before the next.", "quiet"),
+        ),
+    ]
+    return lines[:height]
+
+
+def three(one: Round, title: str, width: int, height: int) -> list[Line]:
+    """The three letters that lie there, before the best of them is named."""
+    lying = one.three_at_once
+    if lying is None:
+        return []
+    third = max(8, min(24, width // 3))
+    apart = "".join(cell(f"{'':{third // 2}}{letter}", third) for letter in lying)
+    keys = "".join(
+        cell(f"{'':{max(0, third // 2 - 3)}}{key}", third) for key in ("1 left", "2 middle", "3 right")
+    )
+    place = one.next or 0
+    lines: list[Line] = [
+        "",
+        ((f"  {ASKED[one.ask]}", "strong"), (f"   {title}: the best of the three first", "")),
+        "",
+        ((apart, "strong"),),
+        ((keys, "quiet"),),
+        "",
+        (("  0 no difference", "quiet"),),
+        "",
+        (
+            (f"  Three {place // 3 + 1} of {len(one.shown)}, {one.observer}, round {one.id}. ", ""),
             ("Look away for a moment before the next.", "quiet"),
         ),
     ]
@@ -54,12 +83,20 @@ def asked(title: str, ask: str, observers: int) -> str:
     return f"{title}: {ASKED[ask].rstrip('?').lower()}, {counted(observers, 'observer')}"
 
 
+def ended(one: Round) -> str:
+    """After the last answer: which letter was which print."""
+    found = ", ".join(f"{letter} session {session}" for letter, session in sorted(one.prints.items()))
+    return f"That was the last pair. {found}."
+
+
 def answered(left: str, right: str, named: Named) -> str:
     """The last answer, above the keys."""
     told = {"left": left, "right": right, "none": "no difference"}[named]
     return f"{left} and {right}: {told}. Saved."
 
 
-def chosen(count: int, times: int, ask: str) -> str:
-    """What a round would be, in the title of the list."""
-    return f"{counted(count, 'region')}, each pair {times} times: {ASKED[ask]}"
+def chosen(prints: int, regions: int, times: int, ask: str, at_once: int) -> str:
+    """What rounds would be, in the title of the list."""
+    many, minutes = load(prints, regions, times, at_once)
+    told = f"{counted(regions, 'region')}, {times} of a pair{', by threes' * (at_once == 3)}"
+    return f"{told}: {counted(many, 'judgement')}, {minutes} min; which is {ask}?"

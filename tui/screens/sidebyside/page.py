@@ -7,6 +7,7 @@ from typing import Final
 
 from textual.app import ComposeResult
 
+from evaluation.judgement.beside.design import THREES_FROM
 from evaluation.plain_text import listed
 from evaluation.rounds import ASKED, Named, Round
 from evaluation.telling import beside
@@ -45,6 +46,7 @@ class SideBySide(Page):
         self.chosen = {one.id for one in sidebyside.regions_of(bench, found)}
         self.times = _TIMES[0]
         self.question = "better"
+        self.at_once = 2
         self.round: Round | None = None  # that is being answered
         self.found = sidebyside.result(bench, self.ids)
 
@@ -61,18 +63,22 @@ class SideBySide(Page):
         return self.ids[0]
 
     def foot_state(self) -> str:
-        return "sidebyside.round" if self.round is not None else "sidebyside"
+        if self.round is None:
+            return "sidebyside"
+        return "sidebyside.round" if self.round.three_at_once is None else "sidebyside.three"
 
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
         self.set_class(self.round is not None, "-answering")
         if self.round is not None:
-            self.one("pair").show(partial(lines.pair, self.round, self._titles[self.round.region]))
+            drawn = lines.pair if self.round.three_at_once is None else lines.three
+            self.one("pair").show(partial(drawn, self.round, self._titles[self.round.region]))
             return
-        about = lines.chosen(len(self.chosen), self.times, self.question)
+        about = lines.chosen(len(self.ids), len(self.chosen), self.times, self.question, self.at_once)
         self.query_one("#list", Frame).called("Regions", about)
         self.list_here.show(self._rows, len(self.regions))
+        self.one("told").called("So far", ruler.LEGEND if self.found.regions else "")
         self.one("told").show(lambda width, height: self._told_lines(width)[:height])
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -87,17 +93,17 @@ class SideBySide(Page):
         if not self.found.regions:
             return lines.paragraphs(self._told(), width)
         shown = lines.paragraphs(self._waiting(), width)
-        for one in self.found.regions:
+        for one in sorted(self.found.regions, key=lambda one: one.rounds[-1].id, reverse=True):
             shown += [((f"  {lines.asked(one.title, one.ask, len(one.observers))}", "strong"),)]
             shown += ruler.ruler(jnd_ruler(one), width)
-        return [*shown, ruler.legend(), *lines.paragraphs(document.remarks(self.found), width)]
+        return [*shown, *lines.paragraphs(document.remarks(self.found), width)]
 
     def _waiting(self) -> list[str]:
         return [beside.waiting(one, self._titles[one.region]) for one in self.found.waiting]
 
     def _told(self) -> list[str]:
         waiting = self._waiting()
-        before = [] if waiting else [beside.before(len(self.ids), len(self.chosen), self.times)]
+        before = [] if waiting else [beside.before(len(self.ids), len(self.chosen), self.times, self.at_once)]
         return [*waiting, *document.told(self.found), *before]
 
     def action_view(self) -> None:
@@ -106,7 +112,7 @@ class SideBySide(Page):
             self.app.push_screen(TextPage(self.bench, "Side by side", self._in_full, "side-by-side"))
 
     def _in_full(self, width: int) -> list[Line]:
-        return ["", *self._told_lines(width), "", *lines.paragraphs(self._told(), width)]
+        return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *lines.paragraphs(self._told(), width)]
 
     @property
     def _titles(self) -> dict[str, str]:
@@ -129,6 +135,15 @@ class SideBySide(Page):
     def action_times(self) -> None:
         if self.round is None:
             self.times = _TIMES[(_TIMES.index(self.times) + 1) % len(_TIMES)]
+            self.refresh_page()
+
+    def action_three(self) -> None:
+        """Two prints at a time or three; three from four prints on."""
+        if self.round is None:
+            self.at_once = 5 - self.at_once
+            if len(self.ids) < THREES_FROM:
+                self.at_once = 2
+                self.tell(f"Three at a time: from {THREES_FROM} prints on.")
             self.refresh_page()
 
     def action_use(self) -> None:
@@ -159,6 +174,7 @@ class SideBySide(Page):
             regions=[one.id for one in self.regions if one.id in self.chosen],
             times=self.times,
             ask=self.question,
+            at_once=self.at_once,
         )
         self._look_up()
         self.tell(f"Rounds drawn: {len(drawn)}. p writes slips to lay on the prints; Enter begins.")
@@ -189,12 +205,29 @@ class SideBySide(Page):
         one = self.round
         if one is None or one.next is None:
             return
-        left, right = one.shown[one.next]
+        if one.three_at_once is not None:
+            self._best_of_three(one, digit)
+            return
+        if digit not in _NAMED:
+            self.tell("1 left, 2 right, 0 no difference.")
+            return
+        left, right = one.pairs[one.next]
         named = _NAMED[digit]
 
         def answered() -> None:
             self.round = sidebyside.answer(self.bench, one, named)
             self.tell(lines.answered(left, right, named))
+
+        if self.attempt(answered):
+            self._go_on()
+
+    def _best_of_three(self, one: Round, digit: str) -> None:
+        lying = ("", *(one.three_at_once or ()))
+        letter = lying[int(digit)]
+
+        def answered() -> None:
+            self.round = sidebyside.best_of_three(self.bench, one, letter)
+            self.tell(f"{', '.join(lying[1:])}: {letter or 'no difference'}. Saved.")
 
         if self.attempt(answered):
             self._go_on()
@@ -209,7 +242,7 @@ class SideBySide(Page):
                 self._take_up(rest[0])
                 return
             self.round = None
-            self.tell("That was the last pair. The letters are open.")
+            self.tell(lines.ended(one))
         self.refresh_page()
 
     def action_undo(self) -> None:

@@ -7,7 +7,7 @@ from evaluation.telling.jnd_ruler import APART, THESE
 from tui.widgets.lines import Line, cell
 
 _CELLS: Final = 6  # of 1 JND
-_LEGEND: Final = "● how far apart, JND   ━ 95 % for these eyes   ─ for other eyes"
+LEGEND: Final = "● JND apart   ━ 95 %, these eyes   ─ 95 %, other eyes"
 
 
 def ruler(figure: Figure, width: int) -> list[Line]:
@@ -43,8 +43,3 @@ def ruler(figure: Figure, width: int) -> list[Line]:
                     cells[place(0)] = "┼"
         lines.append(f"  {cell(pair, name)}{''.join(cells)}  {told}")
     return lines
-
-
-def legend() -> Line:
-    """What the marks of the ruler say."""
-    return ((f"  {_LEGEND}", "quiet"),)

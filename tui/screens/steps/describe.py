@@ -162,6 +162,12 @@ class Describe(StepPage):
                 about=field.id,
             )
 
+    async def action_facts(self) -> None:
+        """What readers ask for, which nobody grades."""
+        from tui.screens.facts.page import FactsForReaders
+
+        await self.app.push_screen(FactsForReaders(self.bench, self.session_id))
+
     async def action_choose(self) -> None:
         """The profile, by looking through folders."""
         from tui.screens.tools.choose import PROFILE, ChooseFile

@@ -11,6 +11,7 @@ from evaluation.session import READINESS
 from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import prepare
+from evaluation.work.references import due
 from evaluation.work.say import Step
 from tui import keys
 from tui.screens.base.bounce import Bounce
@@ -53,6 +54,10 @@ class Prepare(StepPage):
         waiting = prepare.waits_for(self.session, self.bench.now(), clocks=self.bench.clocks)
         first = _ITEMS.index(waiting[0]) if waiting else 0
         self.list_here.show(self._rows, len(_ITEMS) + len(_MORE), first)
+        if (reference := due.due(self.bench)) is not None:
+            from evaluation.telling import references  # numpy, which this page does without
+
+            self.said = references.due(reference, self.bench.now())
         self.set_interval(1.0, self._tick)
 
     def repaint(self) -> None:

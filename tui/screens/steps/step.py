@@ -153,7 +153,8 @@ class StepPage(Page):
         page = undo.elsewhere(self.bench, self.session, turn)
         if page is None:
             return f"Nothing left to {_VERBS[turn]} in this session."
-        key = f"g {list(keys.STEPS).index(page) + 1}" if page in keys.STEPS else "p in Read"
+        aside = {"typed": "p in Read", "facts": "f in Describe"}
+        key = f"g {list(keys.STEPS).index(page) + 1}" if page in keys.STEPS else aside[page]
         return f"Nothing left to {_VERBS[turn]} here; the last entry is in {undo.TITLES[page]} ({key})."
 
     def covered(self) -> str:

@@ -59,6 +59,12 @@ TOOLS: Final = (
         "for your settings.",
     ),
     Tool(
+        "references",
+        "Own references",
+        "Prints of your own that you grade again now and then: which is due, and whether your eye stays "
+        "steady.",
+    ),
+    Tool(
         "chart",
         "Profiling data",
         "Paper, black, greys and M2 less M1 of the profiling data, beside other sessions on this paper.",
@@ -76,6 +82,11 @@ TOOLS: Final = (
         "Picture of a fault",
         "Keeps a photograph with a region of the session in hand; the appendix shows it.",
         session=True,
+    ),
+    Tool(
+        "plan",
+        "Plan of a loan",
+        "A printer that is here for some weeks: what to do next, what dries, what can still be done.",
     ),
     Tool("removed", "Removed sessions", "What was taken off the list; Enter there brings one back."),
 )

@@ -119,6 +119,9 @@ class Tools(SlowPage):
     async def _neutrality(self) -> None:
         self.desk.go("neutrality", self.session_id)
 
+    async def _plan(self) -> None:
+        self.desk.go("plan")
+
     async def _removed(self) -> None:
         self.desk.go("removed")
 
@@ -155,6 +158,23 @@ class Tools(SlowPage):
         name, named = calibrate.asked(typed)
         work = partial(_calibrated, name, named)
         self._report("calibration", f"Calibration “{visible(name)}”", "Weighing the sessions", work)
+
+    async def _references(self) -> None:
+        """What is kept stands in the line already."""
+        from evaluation.work.references import due
+
+        kept = " ".join(map(str, due.kept(self.bench)))
+        self.type_text("Keep the prints of sessions", kept, self._keep, about="references")
+
+    def _keep(self, typed: str) -> None:
+        """Raises DrydownError where these cannot be kept."""
+        from evaluation.work import say
+        from evaluation.work.references import due, references
+
+        wanted = [say.session(self.bench, one).id for one in typed.replace(",", " ").split()]
+        if tuple(wanted) != due.kept(self.bench):
+            references.keep(self.bench, wanted)
+        self._report("references", "Own references", "Looking them up", _references)
 
     async def _check(self) -> None:
         self._report("check", "Check of the archive", "Checking", _check)
@@ -219,6 +239,13 @@ def _calibrated(name: str, named: Sequence[str], bench: Bench, _tell: Tell) -> S
 
     found = calibrate.calibration(bench, [say.session(bench, one).id for one in named])
     return report(found, name, bench.now().date(), settings_path())
+
+
+def _references(bench: Bench, _tell: Tell) -> Sequence[Block]:
+    from evaluation.work.references import references
+    from tui.reports.references import report
+
+    return report(references.references(bench))
 
 
 def _check(bench: Bench, tell: Tell) -> list[Block]:

@@ -1,0 +1,57 @@
+"""The triangle test in words: what it takes, what lies where, and what came of it."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from evaluation.judgement.beside.triangle import least_right, missed
+from evaluation.plain_text import percent
+from evaluation.telling.table import Table
+
+ONLY: Final = (
+    "It tells whether there is anything to see, not how much, nor which is better; that takes prints side by "
+    "side under letters."
+)
+
+
+def before(triangles: int) -> tuple[str, ...]:
+    """What is laid out, and how many right answers would show something."""
+    least, sure = least_right(triangles), least_right(triangles, 0.01)
+    surely = f"; with {sure} right in 1 %" if sure <= triangles else ""
+    return (
+        "Somebody lays two sheets of one print and one of the other in a row, as the table says; the "
+        "observer names the odd one, and guesses where nothing is seen.",
+        f"Of {triangles} triangles {least} right show a difference: guessing reaches that in 5 % at most"
+        f"{surely}.",
+        ONLY,
+    )
+
+
+def told(triangles: int, right: int) -> tuple[str, ...]:
+    """Whether there is anything to see, and what the test would have missed where it shows nothing."""
+    least = least_right(triangles)
+    if right >= least:
+        sure = "1 %" if right >= least_right(triangles, 0.01) else "5 %"
+        found = (
+            f"{right} of {triangles} right: there is something to see. Guessing gets there in {sure} at most."
+        )
+        return (found, ONLY)
+    unseen = f"{triangles} triangles would miss it in {percent(missed(triangles))}"
+    return (
+        f"{right} of {triangles} right, {least} are needed: nothing was shown. That is not “alike”: were "
+        f"half of all observers to see a difference, {unseen}.",
+        ONLY,
+    )
+
+
+def layout(order: Sequence[Sequence[int]]) -> Table:
+    """A row a triangle: what lies where, and which is the odd one. Not for the observer."""
+    rows = tuple(
+        (str(place), *map(str, row), ("left", "middle", "right")[_odd(row)])
+        for place, row in enumerate(order, 1)
+    )
+    heads = ("triangle", "left", "middle", "right", "the odd one")
+    return Table("For whoever lays the sheets, by session", heads, rows, right=(0, 1, 2, 3))
+
+
+def _odd(row: Sequence[int]) -> int:
+    return next(place for place, one in enumerate(row) if list(row).count(one) == 1)

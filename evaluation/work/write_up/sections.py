@@ -1,0 +1,32 @@
+"""What an appendix holds beside verdicts: settings stepped through, and facts that readers ask for."""
+
+from collections.abc import Sequence
+
+from evaluation.appendix.case import Case
+from evaluation.appendix.facts import OfSession
+from evaluation.errors import DrydownError
+from evaluation.judgement.settings_in_order import Series
+from evaluation.work.bench import Bench
+from evaluation.work.compare import compare
+from evaluation.work.facts import facts
+from evaluation.work.facts.paper import paper_facts
+from evaluation.work.gamut.of_sessions import of_sessions
+
+
+def facts_of(bench: Bench, cases: Sequence[Case]) -> tuple[OfSession, ...]:
+    """What readers ask for, of each session where anything was stated; the paper's facts come with them."""
+    stated = ((case, facts.of_session(bench, case.session)) for case in cases)
+    return tuple(
+        (case.session.id, found, paper_facts(bench, case.session.id)) for case, found in stated if found
+    )
+
+
+def settings_of(bench: Bench, cases: Sequence[Case]) -> Series | None:
+    """The settings stepped through, where the sessions are of one printer and paper and differ in these."""
+    machines = {(case.session.condition.printer, case.session.condition.paper) for case in cases}
+    if len(cases) < compare.FEWEST or len(machines) > 1:
+        return None
+    try:
+        return of_sessions(bench, [case.session.id for case in cases])
+    except DrydownError:  # one setting, or nothing to hold against each other
+        return None

@@ -1,0 +1,1 @@
+"""Facts for readers: a row a fact."""
