@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from evaluation.archive import backup, documents, entries, health, runs, session_list, sessions
+from evaluation.archive import backup, documents, entries, health, rounds, runs, session_list, sessions
 from evaluation.archive.bundles import make, merge, records, undoing
 from evaluation.archive.bundles.differences import differences
 from evaluation.archive.connection import open_archive
@@ -163,7 +163,7 @@ STEPS = st.lists(
 
 @settings(
     suppress_health_check=[HealthCheck.function_scoped_fixture],
-    max_examples=settings.default.max_examples // 8,
+    max_examples=settings.default.max_examples // 16,
     phases=(Phase.reuse, Phase.generate),
 )
 @given(steps=STEPS)
@@ -235,3 +235,38 @@ def act(archive, what, value, sheet, now, summarise):
         case "remove":
             return session_list.remove(archive, number, now)
     return entries.say(archive, number, drafts, now, summarise)
+
+
+def test_what_a_session_leans_on_comes_along_under_new_numbers(
+    archive, session_id, viewing_id, say, sheet_digest, now, summarise, tmp_path
+):
+    second = sessions.create(archive, sheet_digest=sheet_digest, now=now)
+    entries.say(archive, second, [Draft("condition", "black_from", session_id)], now, summarise)
+    laid = rounds.begin(
+        archive,
+        observer="Ada",
+        region="skin",
+        ask="better",
+        prints={"K": session_id, "T": second},
+        shown=[("K", "T")],
+        now=now,
+    )
+    rounds.judge(archive, laid.id, 0, "right", now)
+    picture = documents.keep(archive, "picture", "fault.png", b"\x89PNG")
+    say(Draft("attachment", "skin/banding", {"digest": picture, "caption": ""}, viewing_id))
+    bare, whole = tmp_path / "bare.bundle", tmp_path / "whole.bundle"
+    assert make.make(archive, [second], bare, now, "0.2.0", pictures=False).also == (session_id,)
+    make.make(archive, [second], whole, now, "0.2.0")
+    with open_archive(tmp_path / "theirs.db", create=True) as theirs:
+        own = documents.keep(theirs, "sheet", "own.toml", b"")
+        sessions.create(theirs, sheet_digest=own, now=now)  # theirs counts from 2
+        came = merge.merge(theirs, [bare], now, summarise)
+        assert (came.rounds, came.judgements, came.documents) == (1, 1, 1)
+        assert theirs.row("SELECT 1 FROM document WHERE digest = ?", (picture,)) is None
+        one, two = (each.number for each in came.sessions)
+        assert (one, two) == (2, 3) and sessions.load(theirs, two).condition.black_from == one
+        (found,) = rounds.among(theirs, [one, two])
+        assert found.prints == {"K": one, "T": two} and found.judged == ((one, two, two),)
+        assert merge.merge(theirs, [whole], now, summarise).documents == 1
+        assert documents.fetch(theirs, picture)[1] == b"\x89PNG"
+        assert health.check(theirs).sound, health.check(theirs).troubles
