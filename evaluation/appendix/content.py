@@ -36,7 +36,7 @@ from evaluation.telling.article import set_units
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded, sentence
 
-_QUOTED: Final = 3  # prints of which the article quotes how their greys compare
+QUOTED: Final = 3  # prints of which the article says how their greys compare, and the facts for readers
 
 
 def build(
@@ -72,11 +72,12 @@ def build(
     if parts in ("article", "whole"):
         sections += side_by_side(beside, edition.choices.observers)
     quoted = _greys(greys, comparison) if not alone and greys[0] else None
-    if quoted and (parts == "neutrality" or (parts != "summary" and len(cases) <= _QUOTED)):
+    if quoted and (parts == "neutrality" or (parts != "summary" and len(cases) <= QUOTED)):
         sections.append(quoted)
     if settings_in_order is not None and parts in ("article", "whole"):
         sections.append(stepped_through(settings_in_order))
-    if parts in ("article", "whole") and (told_facts := facts_section(facts)) is not None:
+    told_facts = facts_section(facts)
+    if parts in ("article", "whole") and told_facts is not None and len(cases) <= QUOTED:
         sections.append(told_facts)
     if parts == "neutrality":
         for case in cases:
@@ -87,7 +88,7 @@ def build(
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)
         further = [in_grades(comparison)] if comparison else []
-        further += [quoted] if quoted and quoted not in sections else []
+        further += [each for each in (quoted, told_facts) if each is not None and each not in sections]
         if len(cases) > MOST_DRAWN:
             drawn = tuple(curves(cases, names_of(cases, comparison), figures))
             further.append(Section("curves", "Curves at one scale", drawn))

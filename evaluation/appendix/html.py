@@ -215,7 +215,9 @@ def _points(block: Points) -> Iterator[str]:
 def _table(block: Table) -> Iterator[str]:
     # A wide table scrolls inside its own box, which the keyboard can reach.
     yield f'<div class="table" role="group" tabindex="0" aria-label="{escaped(block.title)}">'
-    yield '<table class="narrow">' if len(block.heads) < 3 else "<table>"
+    stacked = len(block.heads) > 2 and 2 * len(block.right) < len(block.heads)
+    kind = ' class="narrow"' if len(block.heads) < 3 else ' class="stack"' if stacked else ""
+    yield f"<table{kind}>"
     yield f'<caption dir="auto">{escaped(block.title)}</caption>'
     yield "<thead><tr>"
     yield "".join(
@@ -229,7 +231,7 @@ def _table(block: Table) -> Iterator[str]:
         curve = block.sparks[place] if block.sparks else None
         cells = [f'<th scope="row" dir="auto"{_numeric(block, 0)}>{escaped(first)}</th>']
         cells += [
-            f'<td dir="auto"{_numeric(block, index)}>{escaped(cell)}</td>'
+            f'<td dir="auto"{_numeric(block, index)}{_label(block, index, stacked)}>{escaped(cell)}</td>'
             for index, cell in enumerate(rest, 1)
         ]
         if curve is not None:  # its words stand before it
@@ -243,6 +245,11 @@ def _table(block: Table) -> Iterator[str]:
 
 def _numeric(block: Table, index: int) -> str:
     return ' class="number"' if index in block.right else ""
+
+
+def _label(block: Table, index: int, stacked: bool) -> str:
+    """What a phone writes before a cell, where a table of words becomes lines."""
+    return f' data-label="{escaped(block.heads[index])}"' if stacked else ""
 
 
 def told(figure: Figure) -> str:

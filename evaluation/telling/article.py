@@ -203,7 +203,8 @@ def read(finding: Finding, shown: bool) -> str:
     """What the readings say, in a sentence."""
     if not shown or finding.instrument is None:
         return "nothing to read" if shown else "not shown yet"
-    return set_units(_first(_without_grades(finding.why)))
+    said = _first(_without_grades(finding.why))
+    return set_units(capital(said.removeprefix("The readings lie ")))  # the column's head says that
 
 
 def changed(session: Session, region: SheetRegion) -> str:

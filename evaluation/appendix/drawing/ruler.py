@@ -20,6 +20,8 @@ from evaluation.session import GRADE_WORDS
 from evaluation.telling.figure import Figure, Line
 
 _ROW: Final = 13.5
+_NAMED: Final = 80.0  # points of a column, below which its print goes by number
+_BOLD: Final = 1.22  # of bold letters in another face, that is 15 per cent wider
 _HEAD: Final = 26.0
 _OFF: Final = 2.4  # of each opinion from the middle of its row
 
@@ -98,10 +100,12 @@ def cells(figure: Figure, wide: float) -> Drawing:
     for k, panel in enumerate(figure.panels):
         middle = left + column * (k + 0.5)
         name, _, more = panel.partition(", ")
-        size = next((each for each in (SIZE, 6.6) if width(name, each) * 1.06 <= column - 4), 6.0)
-        words.append(Words(fitted(name, size, (column - 4) / 1.06), middle, 9, "middle", size, bold=True))
+        if column < _NAMED:  # the number alone: the verdicts above say of which paper
+            name, more = name.partition(" ")[0], ""
+        size = next((each for each in (SIZE, SMALL) if width(name, each) * _BOLD <= column), 6.5)
+        words.append(Words(fitted(name, size, column / _BOLD), middle, 9, "middle", size, bold=True))
         if more:
-            words.append(Words(fitted(more, SMALL, column - 5), middle, 18, "middle", SMALL, soft=True))
+            words.append(Words(fitted(more, SMALL, column / 1.16), middle, 18, "middle", SMALL, soft=True))
         for tick in (1, 3, 5):
             x = middle + (tick - 3) / 4 * inner
             words.append(Words(str(tick), x, bottom + 7, "middle", 6, soft=True))

@@ -156,6 +156,7 @@ def _made(
     cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
     in_full = choices.parts in ("article", "whole")
+    with_facts = choices.parts == "whole" or (in_full and len(ids) <= content.QUOTED)
     document = content.build(
         cases,
         edition,
@@ -164,7 +165,7 @@ def _made(
         beside=sidebyside.of_prints(bench, ids),
         settings_in_order=sections.settings_of(bench, cases) if in_full else None,
         asked=answered(bench, [case.session for case in cases]),
-        facts=sections.facts_of(bench, cases) if in_full else (),
+        facts=sections.facts_of(bench, cases) if with_facts else (),
     )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))

@@ -1,0 +1,43 @@
+"""Pages and words of each kind of article of the demo, so that it stays short enough to be read.
+
+The limits are the project's own choice: a little above what the demo takes, with all that stands in it.
+"""
+
+import io
+import re
+
+import pypdf
+import pytest
+
+from evaluation.appendix import pdf
+from evaluation.appendix.case import Choices
+from evaluation.appendix.document import Departure, Opening
+from evaluation.archive.connection import open_archive
+from evaluation.work.bench import Bench
+from evaluation.work.write_up import write_up
+
+# sessions, parts: pages, words of the whole, words of page 1
+BUDGETS = [
+    ((1,), "article", 4, 1850, 420),
+    ((1,), "summary", 1, 330, 330),
+    pytest.param((1, 2, 3, 4, 5, 6), "article", 5, 2000, 450, marks=pytest.mark.long),
+    pytest.param((2, 3), "article", 3, 1300, 400, marks=pytest.mark.long),
+    pytest.param((2, 3), "neutrality", 4, 1300, 400, marks=pytest.mark.long),
+]
+_WORD = re.compile(r"[^\W\d_]{2,}")
+
+
+@pytest.mark.parametrize(("ids", "parts", "pages", "words", "first"), BUDGETS)
+def test_an_article_of_the_demo_keeps_to_its_pages_and_words(demo_archive, ids, parts, pages, words, first):
+    with open_archive(demo_archive, read_only=True) as archive:
+        document = write_up.appendix(Bench(archive), ids, Choices(parts))
+    read = pypdf.PdfReader(io.BytesIO(pdf.render(document).content))
+    counts = [len(_WORD.findall(page.extract_text())) for page in read.pages]
+    assert len(counts) <= pages and sum(counts) <= words and counts[0] <= first
+    for block in document.blocks():
+        match block:
+            case Opening(reasons=reasons, mind=mind):
+                assert all(len(_WORD.findall(f"{claim} {evidence}")) <= 110 for claim, evidence in reasons)
+                assert len(_WORD.findall(mind)) <= 40
+            case Departure(told=told):
+                assert len(told) <= 3 and len(_WORD.findall(" ".join(told))) <= 110
