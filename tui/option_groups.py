@@ -122,6 +122,31 @@ def gamut_options(gamut: argparse.ArgumentParser) -> None:
     gamut.add_argument("--replace", action="store_true", help="write over a picture that exists")
 
 
+def bundle_options(bundle: argparse.ArgumentParser) -> None:
+    bundle.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
+    bundle.add_argument("-o", "--out", type=Path, required=True, metavar="FILE")
+    bundle.add_argument("--without-pictures", action="store_true", help="without photographs of faults")
+    bundle.add_argument(
+        "--without-names",
+        action="store_true",
+        help="observers by role, without appendices and files of readings; only to be looked at",
+    )
+
+
+def merge_options(merge: argparse.ArgumentParser) -> None:
+    merge.add_argument("files", nargs="*", type=Path, metavar="FILE", help="as `drydown bundle` wrote it")
+    does = merge.add_mutually_exclusive_group()
+    does.add_argument("--dry-run", action="store_true", help="only say what would come")
+    does.add_argument("--undo", action="store_true", help="put back what was there before the last merge")
+    does.add_argument(
+        "--choose",
+        nargs=2,
+        type=int,
+        metavar=("DIFFERENCE", "VERSION"),
+        help="let this version count, by the numbers that `drydown merge` lists",
+    )
+
+
 def facts_options(facts: argparse.ArgumentParser) -> None:
     facts.add_argument("--template", action="store_true", help="print the form of all facts, each blank")
     facts.add_argument(

@@ -6,9 +6,11 @@ from pathlib import Path
 from evaluation.session import USES
 from tui.option_groups import (
     SESSION,
+    bundle_options,
     compare_options,
     facts_options,
     gamut_options,
+    merge_options,
     plan_of_loan,
     reading_options,
     sheet_options,
@@ -202,6 +204,9 @@ def parser() -> argparse.ArgumentParser:
 
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")
+
+    bundle_options(_command(commands, "bundle", "sessions in one file, for somebody else's archive"))
+    merge_options(_command(commands, "merge", "take bundles in; without one, what is still to be chosen"))
 
     commands.add_parser("keys", help="every key of the app, and its name in drydown.toml")
 

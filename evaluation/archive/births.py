@@ -46,21 +46,14 @@ def disown(file: Path) -> None:
 def troubles(rows: Callable[[str], list[Any]]) -> Iterator[str]:
     """A sentence for what has no name or lost it, for gaps in a sequence, for undos that do not fit.
 
-    `rows` answers a query, as an archive's does.
+    `rows` answers a query, as an archive's does. Of an origin that came by a merge some sessions may be
+    elsewhere, and so gaps in its sequence say nothing.
     """
-    for table, called in _NAMED.items():
-        ((nameless,),) = rows(
-            f"SELECT count(*) FROM {table} WHERE id NOT IN (SELECT number FROM birth WHERE what = '{table}')"
-        )
-        ((lost,),) = rows(
-            f"SELECT count(*) FROM birth WHERE what = '{table}' AND number NOT IN (SELECT id FROM {table})"
-        )
-        if nameless:
-            yield f"Without origin and sequence: {nameless} {called}."
-        if lost:
-            yield f"Lost, with origin and sequence still there: {lost} {called}."
+    yield from nameless(rows)
     for origin, there, last in rows(
-        "SELECT origin, count(*), max(sequence) FROM birth GROUP BY origin HAVING count(*) <> max(sequence)"
+        "SELECT origin, count(*), max(sequence) FROM birth "
+        "WHERE origin NOT IN (SELECT origin FROM elsewhere) AND NOT EXISTS (SELECT 1 FROM bundle) "
+        "GROUP BY origin HAVING count(*) <> max(sequence)"
     ):
         yield f"The sequence of origin {origin[:12]} has gaps: {there} of {last} are there."
     ((unlike,),) = rows(
@@ -72,3 +65,18 @@ def troubles(rows: Callable[[str], list[Any]]) -> Iterator[str]:
     )
     if unlike:
         yield f"Entries whose undos do not say whether they count: {unlike}."
+
+
+def nameless(rows: Callable[[str], list[Any]]) -> Iterator[str]:
+    """A sentence for each table with rows that have no name, or names that have lost their row."""
+    for table, called in _NAMED.items():
+        ((without,),) = rows(
+            f"SELECT count(*) FROM {table} WHERE id NOT IN (SELECT number FROM birth WHERE what = '{table}')"
+        )
+        ((lost,),) = rows(
+            f"SELECT count(*) FROM birth WHERE what = '{table}' AND number NOT IN (SELECT id FROM {table})"
+        )
+        if without:
+            yield f"Without origin and sequence: {without} {called}."
+        if lost:
+            yield f"Lost, with origin and sequence still there: {lost} {called}."

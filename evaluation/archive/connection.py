@@ -161,8 +161,9 @@ class Archive:
 def open_archive(path: str | Path, *, create: bool = False, read_only: bool = False) -> Archive:
     """Open the archive at `path`; with `create`, make it first when nothing is there.
 
-    An older archive is backed up beside itself and brought up to date. With `read_only` nothing is written,
-    not even beside it; an archive whose newest changes lie in a log that was left beside it may be refused.
+    An older archive is backed up beside itself and brought up to date. A bundle is only ever read. With
+    `read_only` nothing is written, not even beside it; an archive whose newest changes lie in a log that was
+    left beside it may be refused.
 
     Raises ArchiveProblem, in one sentence and with all files untouched, for what is no archive, is empty,
     comes from a newer version, or lies where it cannot be kept safely.
@@ -195,6 +196,8 @@ def _open(path: Path) -> Archive:
         unless_opened.callback(connection.close)
         found = sqlite.version(connection)
         recognise.require_known(path, found)
+        if recognise.is_bundle(connection, found):
+            return _look(path)  # whoever wrote to it would break its digests
         if connection.execute("PRAGMA journal_mode = WAL").fetchone()[0] != "wal":
             raise ArchiveProblem(
                 "It was not opened: what is saved there could be lost.",

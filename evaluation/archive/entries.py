@@ -103,7 +103,8 @@ def undo(
     """Take the newest action back out; the entries it had, or () when nothing is left to undo.
 
     Only entries made outside Look or in the given viewing: no key of one observer undoes another's answer.
-    A reveal is stepped over, for what was seen stays seen. So is every action that does not belong.
+    A reveal is stepped over, for what was seen stays seen. So is every action that does not belong, or that
+    came from another archive.
     """
     with archive.joined() as connection:
         taken = to_undo(archive, session_id, viewing_id, belongs)
@@ -155,6 +156,7 @@ def _next(
         f"""
         SELECT action, {place} FROM entry WHERE session = ? AND {which} GROUP BY action
         HAVING NOT max(kind = 'reveal') AND NOT max(viewing IS NOT NULL AND viewing IS NOT ?)
+        AND NOT max({rows.CAME})
         ORDER BY {place} DESC LIMIT {_AT_ONCE}
         """,
         (session_id, before, viewing_id),

@@ -1,7 +1,6 @@
 """Is the archive sound: pages, references, tables, every document, every session, every run of readings."""
 
 import contextlib
-import sqlite3
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -100,11 +99,7 @@ def _references(archive: Archive) -> Iterator[str]:
 
 
 def _tables(archive: Archive) -> Iterator[str]:
-    query = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
-    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
-        schema.upgrade(fresh, schema.scripts())
-        as_made = set(fresh.execute(query))
-    if set(archive.rows(query)) != as_made:
+    if schema.as_it_is(archive.connection) != schema.as_made():
         yield "The tables are not as this version makes them."
 
 

@@ -16,7 +16,8 @@ from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unread
 
 APPLICATION_ID: Final = 1685215556  # the bytes 'drYD'
-VERSION: Final = 7  # of the newest migration
+VERSION: Final = 8  # of the newest migration
+_BUNDLES_SINCE: Final = 8
 OLDEST_SQLITE: Final = (3, 37, 0)  # STRICT tables
 
 _SMALLEST: Final = 512  # bytes of SQLite's smallest page
@@ -32,6 +33,11 @@ def require_sqlite() -> None:
             found=f"SQLite {sqlite3.sqlite_version}",
             remedy="Use a Python built with a newer SQLite.",
         )
+
+
+def is_bundle(connection: sqlite3.Connection, number: int) -> bool:
+    """Whether an archive of this version number is a bundle (`bundles/`)."""
+    return number >= _BUNDLES_SINCE and connection.execute("SELECT 1 FROM bundle").fetchone() is not None
 
 
 def require_archive(path: Path) -> None:

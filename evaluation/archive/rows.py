@@ -12,6 +12,11 @@ Row = tuple[Any, ...]
 
 ENTRY: Final = "id, kind, subject, value, at, action, viewing, after_reveal"
 VIEWING: Final = "id, ordinal, observer, kind, started, region_order, reference"
+# Whether an entry came from another archive.
+CAME: Final = """
+    (EXISTS (SELECT 1 FROM elsewhere) AND EXISTS (
+        SELECT 1 FROM birth AS b JOIN elsewhere AS w ON w.origin = b.origin
+        WHERE b.what = 'entry' AND b.number = entry.id))"""
 SUMMARY: Final = "printer, paper, printed, printed_at, made_for, state, dries_until, regions, looked, again"
 
 

@@ -8,6 +8,7 @@ import contextlib
 import os
 import sqlite3
 from collections.abc import Iterator
+from functools import cache
 from importlib import resources
 from pathlib import Path
 
@@ -49,6 +50,23 @@ def make(path: Path) -> None:
     finally:
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
+
+
+def as_it_is(connection: sqlite3.Connection) -> frozenset[tuple[str, str]]:
+    """Name and statement of every table, index, view and trigger."""
+    return frozenset(connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"))
+
+
+def as_made() -> frozenset[tuple[str, str]]:
+    """The same of an archive that this version makes."""
+    return _made_by(scripts())
+
+
+@cache
+def _made_by(wanted: tuple[str, ...]) -> frozenset[tuple[str, str]]:
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        upgrade(fresh, wanted)
+        return as_it_is(fresh)
 
 
 def upgrade(connection: sqlite3.Connection, wanted: tuple[str, ...]) -> None:

@@ -51,7 +51,10 @@ def _from_log(archive: Archive, session_id: int) -> Fold:
             f"SELECT {rows.VIEWING} FROM viewing WHERE session = ? ORDER BY ordinal", (session_id,)
         )
         entries = archive.rows(
-            f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND undone = 0 ORDER BY id", (session_id,)
+            f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND undone = 0 "
+            # Readings shown before any viewing were shown to whoever sat at that archive.
+            f"AND NOT (kind = 'reveal' AND viewing IS NULL AND {rows.CAME}) ORDER BY id",
+            (session_id,),
         )
     with understood(archive.path, f"the entries of session {session_id}"):
         id_, uid, sheet, created, revision, copied_from = row

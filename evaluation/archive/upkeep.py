@@ -19,17 +19,17 @@ _PAGES: Final = 512  # that are copied at a time where somebody is told
 
 
 @contextlib.contextmanager
-def new_file(file: Path) -> Iterator[Path]:
-    """A place for a draft of `file`, which becomes it when all went well."""
+def new_file(file: Path, what: str = NOT_COPIED) -> Iterator[Path]:
+    """A place for a draft of `file`, which becomes it when all went well; `what` is said where it did not."""
     if os.path.lexists(file):
-        raise not_copied(file, "a free name", "a file of that name")
+        raise not_copied(file, "a free name", "a file of that name", what=what)
     draft = unfinished.beside(file)
     try:
         yield draft
         if not schema.move_to_free_place(draft, file):
-            raise not_copied(file, "a free name", "a file of that name")
+            raise not_copied(file, "a free name", "a file of that name", what=what)
     except OSError as error:
-        raise not_copied(file, "a folder that can be written to", *unwritten(error)) from error
+        raise not_copied(file, "a folder that can be written to", *unwritten(error), what=what) from error
     finally:
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
@@ -84,5 +84,7 @@ def _free_name(path: Path, number: int) -> Path:
     return spare
 
 
-def not_copied(file: Path, expected: str, found: str, remedy: str = "Name another file.") -> ArchiveProblem:
-    return ArchiveProblem(NOT_COPIED, where=str(file), expected=expected, found=found, remedy=remedy)
+def not_copied(
+    file: Path, expected: str, found: str, remedy: str = "Name another file.", what: str = NOT_COPIED
+) -> ArchiveProblem:
+    return ArchiveProblem(what, where=str(file), expected=expected, found=found, remedy=remedy)

@@ -25,6 +25,7 @@ from evaluation.documents.contents import Profile, Readings
 from evaluation.documents.facts import FactsForReaders
 from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
+from evaluation.documents.merging import Bundle, Differences, Merge, MergeUndone
 from evaluation.documents.neutrality import Neutrality
 from evaluation.documents.observers import ObserversOfPrint
 from evaluation.documents.plan import Asked, LoanBegun, Plan
@@ -55,6 +56,8 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "appendix": (Appendix,),
     "attach": (Attached,),
     "bring-back": (BroughtBack,),
+    "bundle": (Bundle,),
+    "merge": (Merge, Differences, MergeUndone),
     "backup": (Written,),
     "check": (Health, Unchanged, Numbers),
     "settings": (SettingsFile, Calibrated, Sensitivity, FromDecisions),

@@ -61,6 +61,10 @@ CASES = {
     "sheet {}/mine.toml --map-from {}/fault.png": "Written",
     "appendix 1 -o {}/review.md": "Appendix",
     "attach 1 skin {}/fault.png": "Attached",
+    "bundle 4 -o {}/four.bundle": "Bundle",
+    "merge": "Differences",
+    "merge {}/sent.bundle --archive {}/new.db": "Merge",
+    "merge --undo --archive {}/other.db": "MergeUndone",
     "backup {}/copy.db": "Written",
     "check": "Health",
     "check {}/written.md": "Unchanged",
@@ -113,6 +117,9 @@ def test_what_is_printed_is_what_the_schema_promises(
         loan = '[loan]\nfirst = "today"\nlast = "tomorrow"\n[[paper]]\nname = "Rag"\nsettings = "fine"\n'
         (room / "loan.toml").write_text(loan, "utf-8")
         assert drydown("plan", "--from", room / "loan.toml").code == 0
+    if words.startswith("merge"):
+        drydown("bundle", 4, "-o", room / "sent.bundle")
+        assert drydown("merge", room / "sent.bundle", "--archive", room / "other.db").code == 0
     if "written.md" in words:
         assert drydown("appendix", 1, "-o", room / "written.md").code == 0
     command, *rest = words.format(*[room] * words.count("{}")).split()

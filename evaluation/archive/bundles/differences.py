@@ -1,0 +1,80 @@
+"""What was entered apart from each other on one subject: all of it stands until a person has chosen."""
+
+import json
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+from evaluation.archive.bundles import bring, causality
+from evaluation.archive.connection import Archive
+from evaluation.archive.moments import moment
+from evaluation.archive.sqlite import understood
+from evaluation.said import EntryKind
+
+# Of these the newest is as good as any other, and nobody need choose.
+_NO_CHOICE: Final = ("timer", "reveal", "written")
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One of the values of a difference; `here`: it was not brought by a merge."""
+
+    value: Any
+    at: datetime
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What stands beside each other on one subject. The last of `versions` counts."""
+
+    session: int
+    viewing: int | None
+    kind: EntryKind
+    subject: str
+    versions: tuple[Version, ...]
+
+
+def differences(archive: Archive, sessions: Collection[int] | None = None) -> tuple[Difference, ...]:
+    """What is still to be chosen, in these sessions or in all. Raises ArchiveProblem for damaged rows."""
+    if not archive.rows("SELECT 1 FROM elsewhere LIMIT 1"):
+        return ()
+    marks = ", ".join(f"'{kind}'" for kind in _NO_CHOICE)
+    subjects = archive.rows(
+        f"""
+        SELECT e.session, e.viewing, e.kind, e.subject
+        FROM entry AS e JOIN birth AS b ON b.what = 'entry' AND b.number = e.id
+        WHERE e.undone = 0 AND e.kind NOT IN ({marks}) 
+          AND (?1 IS NULL OR e.session IN (SELECT value FROM json_each(?1)))
+        GROUP BY e.session, e.viewing, e.kind, e.subject
+        HAVING count(DISTINCT b.origin) > 1 AND count(DISTINCT e.value) > 1
+        ORDER BY e.session, e.kind, e.subject
+        """,
+        (None if sessions is None else json.dumps(sorted(sessions)),),
+    )
+    found = []
+    with understood(archive.path, "what differs"):
+        for session, viewing, kind, subject in subjects:
+            entries = bring.told(archive.connection, (session, viewing, kind, subject))
+            if apart := causality.apart(entries):
+                versions = tuple(_version(archive, one) for one in _each_once(apart))
+                found.append(Difference(session, viewing, kind, subject, versions))
+    return tuple(found)
+
+
+def _each_once(apart: tuple[causality.Told, ...]) -> list[causality.Told]:
+    """One for each value, in the order of the last entry that has it."""
+    found: dict[str, causality.Told] = {}
+    for one in apart:
+        found.pop(one.value, None)
+        found[one.value] = one
+    return list(found.values())
+
+
+def _version(archive: Archive, one: causality.Told) -> Version:
+    ((at, came),) = archive.rows(
+        "SELECT at, (SELECT 1 FROM elsewhere WHERE origin = ?) FROM entry WHERE id = ?",
+        (one.origin, one.number),
+    )
+    return Version(json.loads(one.value), moment(at), came is None)
