@@ -124,20 +124,25 @@ def finished(acts: Sequence[Act], chains: Sequence[Chain]) -> dict[int, float]:
     return {place: max(ends) for place, ends in done.items() if len(ends) == len(chains[place].steps)}
 
 
-def latest(chains: Sequence[Chain], windows: Windows, times: Times, acts: Sequence[Act]) -> dict[int, float]:
-    """By place of each chain that the rule finishes: the latest minute at which its next step may begin.
+def latest(
+    chains: Sequence[Chain], windows: Windows, times: Times, acts: Sequence[Act]
+) -> dict[int, tuple[float, ...]]:
+    """By place of each chain that the rule finishes: the latest minute at which each of its steps may begin.
 
     All that the rule finishes is laid once more, from the end of the last window backwards. What finds no
     place that late begins when the rule begins it.
     """
-    first = {act.chain: act.start for act in reversed(acts)}
+    first = {(act.chain, act.step): act.start for act in acts}
     kept = list(finished(acts, chains))[::-1]
     turned = [replace(chains[place], steps=chains[place].steps[::-1], ready=float("-inf")) for place in kept]
     mirrored = [(-to, -since) for since, to in reversed(windows)]
     back = laid(turned, mirrored, times, backwards=True)
     whole = finished(back, turned)
-    last = {act.chain: -act.end for act in back}
+    last = {(kept[act.chain], act.step): -act.end for act in back if act.chain in whole}
     return {
-        place: max(first[place], last[number]) if number in whole else first[place]
-        for number, place in enumerate(kept)
+        place: tuple(
+            max(first[place, step], last.get((place, step), first[place, step]))
+            for step in chains[place].steps
+        )
+        for place in kept
     }

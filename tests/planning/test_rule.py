@@ -104,9 +104,11 @@ def test_what_is_begun_at_its_latest_start_is_still_done(open_hours: Hours) -> N
     last = latest(chains, open_hours.windows, USUAL, acts)
     first = {act.chain: act.start for act in reversed(acts)}
     assert last.keys() == first.keys()
-    assert all(last[place] >= first[place] for place in first)
+    assert all(last[act.chain][chains[act.chain].steps.index(act.step)] >= act.start for act in acts)
+    assert all(list(each) == sorted(each) and len(each) == len(chains[0].steps) for each in last.values())
+    assert all(last[place][0] >= first[place] for place in first)
     # From the earliest of them on nothing may be put off any more, and nothing has to be left out yet.
-    begin = min(last.values())
+    begin = min(each[0] for each in last.values())
     assert begin > 8 * DAY
     late = [Chain(one.paper, one.setting, one.steps, begin) for one in chains]
     rest = [(max(since, begin), to) for since, to in open_hours.windows if to > begin]

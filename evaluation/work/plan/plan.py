@@ -1,7 +1,7 @@
 """The plan of a loan as it stands: what is done, what comes next, what dries, what is too late."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
 from statistics import median
@@ -48,6 +48,7 @@ class Plan:
 
     troubles  sentences: what is missing, contradictory or gone; the plan is as good as it can be without it
     times_of  where the minutes of each step come from
+    last      by place of a chain that can be finished: when each of its steps must begin at the latest
     """
 
     loan: Loan
@@ -62,6 +63,7 @@ class Plan:
     loaded: int | None
     seen: int
     troubles: tuple[str, ...]
+    last: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
 
     @property
     def batch(self) -> tuple[rule.Act, ...]:
@@ -82,6 +84,12 @@ class Plan:
     def of_chain(self) -> Mapping[int, Job]:
         """The job that a chain belongs to."""
         return {job.chain: job for job in self.jobs if job.chain is not None}
+
+    def latest(self, act: rule.Act) -> datetime | None:
+        """When a step must begin at the latest; None where its chain cannot be finished."""
+        if act.chain not in self.last:
+            return None
+        return self.clock(self.last[act.chain][self.chains[act.chain].steps.index(act.step)])
 
     def clock(self, minute: float) -> datetime:
         """The local wall clock at a minute of the plan."""
@@ -207,6 +215,7 @@ def plan(bench: Bench, loan: Loan) -> Plan:
         loaded,
         seen,
         tuple(troubles),
+        last,
     )
 
 
@@ -255,7 +264,10 @@ def _stands(
 
 
 def _in_order(
-    jobs: list[Job], acts: tuple[rule.Act, ...], last: Mapping[int, float], open_hours: Hours | None
+    jobs: list[Job],
+    acts: tuple[rule.Act, ...],
+    last: Mapping[int, tuple[float, ...]],
+    open_hours: Hours | None,
 ) -> tuple[Job, ...]:
     """Those first that come first; then what does not fit, what is done, what is left out."""
     order = {act.chain: number for number, act in reversed(list(enumerate(acts)))}
@@ -264,7 +276,7 @@ def _in_order(
     found = []
     for job in jobs:
         place = job.chain
-        latest = last.get(place) if place is not None else None
+        latest = last[place][0] if place is not None and place in last else None
         state: State = (
             "now" if place in starts and job.state == "open" and starts[place] == now else job.state
         )

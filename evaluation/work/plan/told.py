@@ -125,17 +125,29 @@ def times_rows(plan: Plan) -> Table:
     return Table("", ("step", "minutes", "by"), rows, right=(1,))
 
 
-def week(plan: Plan, days: int = 7) -> Table:
-    """The steps of the next days, as they follow if all takes as long as usual."""
+def week(plan: Plan, days: int = 7, *, narrow: bool = False) -> Table:
+    """The steps of the next days if all takes as long as usual, with their latest starts.
+
+    `narrow`: one column says when they begin, and none when they end.
+    """
     rows = []
     for act in coming(plan, days):
         job = plan.of_chain[act.chain]
-        start, end = plan.clock(act.start), plan.clock(act.end)
-        step = words.SHORT_STEP[act.step]
+        start, last = plan.clock(act.start), plan.latest(act)
         rows.append(
-            (words.short_day(start), f"{start:%H:%M}", f"{end:%H:%M}", step, job.paper.name, job.setting)
+            (
+                *(
+                    (words.brief(start, plan.now),)
+                    if narrow
+                    else (words.short_day(start), f"{start:%H:%M}", f"{plan.clock(act.end):%H:%M}")
+                ),
+                words.SHORT_STEP[act.step],
+                job.paper.name,
+                job.setting,
+                "-" if last is None else words.brief(last, plan.now),
+            )
         )
-    heads = ("day", "from", "to", "step", "paper", "setting")
+    heads = (*(("begins",) if narrow else ("day", "from", "to")), "step", "paper", "setting", "latest")
     return Table("", heads, tuple(rows), note=words.NO_PROMISE)
 
 

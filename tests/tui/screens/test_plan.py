@@ -68,7 +68,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         assert (tmp_path / "week.ics").read_text("utf-8").startswith("BEGIN:VCALENDAR")
         await app.press("o")
         await app.type(str(tmp_path / "week.csv"))
-        assert (tmp_path / "week.csv").read_text("utf-8").startswith("day,from,to,step,paper,setting")
+        assert (tmp_path / "week.csv").read_text("utf-8").startswith("day,from,to,step,paper,setting,latest")
         await app.press("d")
         await app.type("27 Nov")
         assert app.saved == "Saved. Fri 27 Nov is lost."

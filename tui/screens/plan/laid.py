@@ -19,6 +19,8 @@ from tui.screens.plan.turning import Turning
 from tui.screens.tools.report_lines import report_lines
 from tui.widgets.lines import Line
 
+_WIDE = 100  # columns, from which the end of each step stands beside its beginning
+
 
 class Laid(Turning):
     """Holds the plan, None before a loan is begun, and its shares, None while they are worked out."""
@@ -137,4 +139,4 @@ def _shares(found: Plan, bench: Bench, tell: Any) -> Sequence[told.Share]:
 
 
 def _week_lines(found: Plan, width: int) -> list[Line]:
-    return [*report_lines([told.week(found)], width)]
+    return [*report_lines([told.week(found, narrow=width < _WIDE)], width)]
