@@ -20,7 +20,8 @@ def slice_lines(series: "Series", step: "Step", hue: int, width: int, height: in
 
     figure = slice_figure(series, step, hue)
     x_range, y_range = figure.x_range or (0.0, 1.0), figure.y_range or (0.0, 1.0)
-    x, y = Axis(*x_range, ticks(*x_range, 6)), Axis(*y_range, ticks(*y_range, 5))
+    *marked, (last, _) = ticks(*x_range, 6)
+    x, y = Axis(*x_range, (*marked, (last, figure.x))), Axis(*y_range, ticks(*y_range, 5))
     drawn = [Curve(line.points, "" if line.drawn == "line" else line.mark) for line in figure.lines]
     rows = plot(drawn, x, y, max(10, width - 12), max(4, height - 2), figure.y)
     return [_weighed(f" {row}") for row in rows]
