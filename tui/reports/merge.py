@@ -3,8 +3,8 @@
 import json
 from collections.abc import Sequence
 
+from evaluation.archive.bundles.came import Came, Merged
 from evaluation.archive.bundles.differences import Difference
-from evaluation.archive.bundles.merge import Came, Merged
 from evaluation.plain_text import listed, shortened
 from evaluation.telling.table import Table
 from tui.reports import Block

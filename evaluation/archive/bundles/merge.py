@@ -3,7 +3,6 @@
 import contextlib
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
@@ -11,7 +10,8 @@ from typing import Final
 from evaluation.archive import rows, runs, sessions
 from evaluation.archive.bundles import bring, records, undoing
 from evaluation.archive.bundles.bring import Bringing, Subject
-from evaluation.archive.bundles.differences import Difference, differences
+from evaluation.archive.bundles.came import Came, Merged
+from evaluation.archive.bundles.differences import differences
 from evaluation.archive.bundles.opened import NOT_MERGED, Bundle, opened, problem
 from evaluation.archive.bundles.records import Head, Holdings, Name, Record
 from evaluation.archive.connection import Archive
@@ -20,52 +20,6 @@ from evaluation.errors import DrydownError
 from evaluation.fold import refuse_nonsense
 
 _FIXED: Final = ("answer", "fault", "reveal", "readings")  # with any of these a session keeps its sheet
-
-
-@dataclass(frozen=True, slots=True)
-class Came:
-    """What one session got. `number` is its own here; `observers` are those of the viewings that came."""
-
-    number: int
-    new: bool
-    viewings: int
-    readings: int
-    entries: int
-    undos: int
-    observers: tuple[str, ...] = ()
-    back: bool = False  # it had been removed here, and is on the list again
-    same_name: tuple[str, ...] = ()  # observers that looked here as well, by their names
-    sheet_differs: bool = False  # nothing was graded yet, and the sheet here stays
-    renumbered: bool = False  # viewings are counted by when they began
-
-    @property
-    def anything(self) -> bool:
-        """Whether the session is another than before."""
-        return (
-            self.new
-            or self.back
-            or self.renumbered
-            or any((self.viewings, self.readings, self.entries, self.undos))
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Merged:
-    """What a merge brought, or would bring. `kept`: name of the copy of the archive as it was before."""
-
-    sessions: tuple[Came, ...]
-    documents: int
-    rounds: int
-    judgements: int
-    differences: tuple[Difference, ...]
-    kept: str = ""
-
-    @property
-    def anything(self) -> bool:
-        """Whether the archive is another than before."""
-        return bool(self.documents or self.rounds or self.judgements) or any(
-            each.anything for each in self.sessions
-        )
 
 
 class _OnlyAsked(Exception):

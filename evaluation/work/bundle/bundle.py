@@ -6,9 +6,9 @@ from pathlib import Path
 from evaluation.archive.bundles import make as made
 from evaluation.archive.bundles import merge as merged
 from evaluation.archive.bundles import undoing
+from evaluation.archive.bundles.came import Merged
 from evaluation.archive.bundles.differences import Difference, differences
 from evaluation.archive.bundles.make import Bundled
-from evaluation.archive.bundles.merge import Merged
 from evaluation.archive.bundles.undoing import Merging
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft
