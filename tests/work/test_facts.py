@@ -93,6 +93,15 @@ def test_a_print_is_timed_across_other_entries_and_clocks_that_are_set_back_are_
         clock.now += timedelta(minutes=minutes)
         facts.start_or_stop(bench, session(bench, made.id))
     assert told(bench, made.id)["time"] == "12.6 min"
+    for _ in range(2):  # no print takes a second: a slip, which is kept nowhere
+        facts.start_or_stop(bench, session(bench, made.id))
+        clock.now += timedelta(seconds=1)
+    assert told(bench, made.id)["time"] == "12.6 min"
+    assert session(bench, made.id).facts["time"] == {"minutes": [12.5, 12.9, 12.6]}
+    other = begun(bench)
+    for _ in range(2):
+        facts.start_or_stop(bench, session(bench, other.id))
+    assert "time" not in session(bench, other.id).facts
     facts.start_or_stop(bench, session(bench, made.id))
     facts.state(bench, made.id, "time", "12, 13, 14")
     assert told(bench, made.id)["time"] == "13.0 min; one is being timed"

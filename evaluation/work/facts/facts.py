@@ -21,6 +21,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.say import Step, say
 
+_SLIP: Final = 0.1  # minutes; no print is done so soon (project's own choice)
 _HEAD: Final = """\
 # Facts that readers ask for. Write each between its quotation marks, as the example beside it does.
 # What stays blank is not stated.
@@ -74,13 +75,18 @@ def state(bench: Bench, session_id: int, kind_id: str, text: str) -> Step:
 
 
 def start_or_stop(bench: Bench, session: Session) -> Step:
-    """Begin to time a print; or end it, and keep how long it took beside those before."""
+    """Begin to time a print; or end it, and keep how long it took beside those before.
+
+    Stopped within `_SLIP` it was a slip: the start is taken back and nothing kept.
+    """
     before = session.facts.get("time", {})
     minutes, started = list(before.get("minutes", ())), before.get("started")
     now = bench.now()
     if started is None:
         return say(bench, session.id, [_timed({"minutes": minutes, "started": now.isoformat()})])
     took = (now - datetime.fromisoformat(started)).total_seconds() / 60
+    if 0 <= took < _SLIP:
+        return say(bench, session.id, [_timed({"minutes": minutes} if minutes else None)])
     bounds = BY_ID["time"].parts[0]
     if not bounds.low <= took <= bounds.high:
         raise UsageProblem(
@@ -92,8 +98,8 @@ def start_or_stop(bench: Bench, session: Session) -> Step:
     return say(bench, session.id, [_timed({"minutes": [*minutes, round(took, 2)]})])
 
 
-def _timed(value: Mapping[str, Any]) -> Draft:
-    return Draft("condition", f"{FACT}time", dict(value))
+def _timed(value: Mapping[str, Any] | None) -> Draft:
+    return Draft("condition", f"{FACT}time", None if value is None else dict(value))
 
 
 def _draft(kind_id: str, text: str) -> Draft:
