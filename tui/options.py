@@ -25,7 +25,7 @@ DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, th
 
 @cache
 def parser() -> argparse.ArgumentParser:
-    """Every command with its options, made once. Nothing of `evaluation` but its words is imported for this."""
+    """Every command with its options, made once. Of `evaluation` only words are imported for this."""
     top = Parser(prog="drydown", description=DESCRIPTION)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and leave")
     _archive(top)
