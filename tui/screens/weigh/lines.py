@@ -11,11 +11,15 @@ from evaluation.judgement.opinion import Cause, Finding, Opinion, Verdict, Weigh
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import Told
+from evaluation.telling.wording import spaced
 from tui.widgets.lines import Line, cell, text_of, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
 from tui.widgets.ruler import HEADING, ruler
 
+_NAME: Final = 42  # of a metric, beside its value
+_PLACE: Final = 16  # least width of where it was found
 _PAGE: Final = 100  # columns of a copied page
 _COLUMN: Final = 7  # of the numbers beside a curve
 _BESIDE_PLOT: Final = 14  # ticks of its y axis, and gaps
@@ -104,16 +108,24 @@ def opened_title(finding: Finding) -> tuple[str, str]:
 
 
 def opened(
-    finding: Finding, curve: RegionCurve | None, causes: Sequence[Cause], width: int, height: int
+    finding: Finding,
+    curve: RegionCurve | None,
+    causes: Sequence[Cause],
+    width: int,
+    height: int,
+    *,
+    coming: bool = False,
 ) -> list[Line]:
     """A row opened: its sentence whole, its curve with the numbers, the first possible cause where there is
-    room.
+    room. `coming`: a curve is being worked out.
     """
     said: list[Line] = [f" {row}" for row in wrapped(f"{finding.why}{_faults(finding)}", width - 2)]
     first = _first_cause(causes, width)
     if curve is None and finding.agreement == "not graded yet":  # there are readings, out of sight
         return said[:height]
-    if curve is None:
+    if curve is None and coming:
+        lines = said
+    elif curve is None:
         numbers = ["", *_metrics(finding, width)] if finding.metrics else []
         lines = [*said, *numbers]
     else:
@@ -180,27 +192,35 @@ def _table(curve: RegionCurve, height: int, width: int) -> list[str]:
 
 
 def _metrics(finding: Finding, width: int) -> list[Line]:
+    """Every metric by its name: value, unit and place in one row, or its place below."""
     if not finding.metrics:
         return [f"   {row}" for row in wrapped(finding.why, width - 6)]
-    unit = max(len(metric.unit) for metric in finding.metrics) + 2
+    unit = max(cell_len(metric.unit) for metric in finding.metrics) + 2
+    beside = width - _NAME - unit - 14
     lines: list[Line] = []
     for metric in finding.metrics:
-        where, *more = wrapped(metric.where or "", max(16, width - 40 - unit)) or [""]
-        told = f"{Told(metric.value, metric.spread):>8.2f} {cell(metric.unit, unit)}"
-        lines.append(f"   {cell(metric.name.replace('_', ' '), 26)}{told}{where}")
-        lines += [f"{'':{38 + unit}}{row}" for row in more]
+        value = f"{Told(metric.value, metric.spread):>8.2f} {cell(metric.unit, unit)}"
+        if beside >= _PLACE:
+            where, *more = wrapped(metric.where or "", beside) or [""]
+            lines.append(f"   {cell(telling(metric.name).name, _NAME)}{value}{where}")
+            lines += [f"{'':{_NAME + unit + 12}}{row}" for row in more]
+        else:
+            *above, last = wrapped(telling(metric.name).name, width - unit - 11)
+            lines += [*(f" {row}" for row in above), f" {cell(last, width - unit - 11)}{value}"]
+            lines += [((f"   {row}", "quiet"),) for row in wrapped(metric.where or "", width - 4)]
     return lines
 
 
 def metric_page(finding: Finding, width: int) -> list[Line]:
     """Every metric of a region and every pair of question and metric."""
     lines: list[Line] = ["", *_metrics(finding, width)]
+    names_of = min(_NAME + 18, width - 30)
     if finding.pairs:
-        lines += ["", ((f"   {cell('question and metric', 40)}{'eye':>5}{'instr.':>8}", "quiet"),)]
+        lines += ["", ((f"   {cell('question and metric', names_of)}{'eye':>5}{'instr.':>8}", "quiet"),)]
     for pair in finding.pairs:
-        names = f"{pair.question.replace('_', ' ')}, {pair.metric.replace('_', ' ')}"
+        names = f"{spaced(pair.question)}, {telling(pair.metric).name}"
         word = "agree" if pair.agree else "DISAGREE"
-        lines.append(f"   {cell(names, 40)}{pair.eye:>5.1f}{pair.instrument:>8.1f}   {word}")
+        lines.append(f"   {cell(names, names_of)}{pair.eye:>5.1f}{pair.instrument:>8.1f}   {word}")
     return lines
 
 

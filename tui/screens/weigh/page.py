@@ -152,7 +152,9 @@ class Weigh(StepPage, SlowPage, Copying):
             opened.show(lambda width, height: weigh_lines.cause_lines(weighing.causes, width)[:height])
         else:
             opened.called(*weigh_lines.opened_title(finding))
-            opened.show(partial(weigh_lines.opened, finding, self._curve(finding), weighing.causes))
+            coming = finding.instrument is not None and finding.region not in self.curves
+            shown = partial(weigh_lines.opened, finding, self._curve(finding), weighing.causes, coming=coming)
+            opened.show(shown)
 
     def _curve(self, finding: Finding) -> RegionCurve | None:
         found = self.curves.get(finding.region, ())
