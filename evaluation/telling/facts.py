@@ -146,7 +146,7 @@ def whiteness(value: float | None, tint: float | None, why: str, condition: str)
         f"{shown}, {why}" if shown and why else shown or f"not known: {why}",
         why,
         condition,
-        "CIE 015, and ISO 11475 for paper; worked out by colour-science",
+        "CIE 015, and ISO 11475 for paper",
         "COMPUTED",
         f"{_INSTRUMENT} Whiter is not better: a bluer paper has a larger number.",
     )
