@@ -63,7 +63,9 @@ def _matching(colour: ModuleType, year: str, name: str, field: str, source: str)
     matching = colour.MSDS_CMFS[name]
     return _written(
         {
-            "title": (f"CIE {year} standard colorimetric observer ({field}), colour-matching functions, 1 nm",),
+            "title": (
+                f"CIE {year} standard colorimetric observer ({field}), colour-matching functions, 1 nm",
+            ),
             "source": (
                 f"ISO/CIE 11664-1 and {source}; as held in colour-science 0.4.7 under",
                 f'"{name}"',
