@@ -8,7 +8,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.telling.numbers import Told, measured
 from evaluation.work.bench import Bench
 from evaluation.work.weigh import weigh
-from tui.screens.weigh.lines import metric_page
+from tui.screens.weigh.opened import metric_page
 from tui.widgets.lines import text_of
 
 
