@@ -126,7 +126,7 @@ def ring_slope(evidence: Evidence, source_ab: Array) -> float | None:
     """
     read = readings_themselves(evidence.absolute)[:, 1:]
     above = below = 0.0
-    known: Mask = np.isfinite(np.column_stack([source_ab, read])).all(axis=1)
+    known: Mask = np.asarray(np.isfinite(np.column_stack([source_ab, read])).all(axis=1))
     for own in _by_series(evidence, known):
         if len(own) > 1:
             stated = source_ab[own] - source_ab[own].mean(axis=0)
