@@ -16,6 +16,7 @@ from evaluation.errors import FileProblem, UsageProblem
 from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.compose import SCENES_OF, Composition, compose
 from evaluation.sheet.form import form_pdf
+from evaluation.sheet.large import CARE
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Kept, Mark, Pixels
 from evaluation.sheet.paint import strips
@@ -27,6 +28,7 @@ from evaluation.sheet.request import OWN_PICTURES, Progress, SheetRequest, Writt
 from evaluation.sheet.scenes import encode, shelf
 from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
+from evaluation.sheet.tints import DEEP_BLACK
 from evaluation.system_words import unwritten
 
 _SUFFIXES = (".tif", ".tiff")
@@ -158,6 +160,8 @@ def _write_all(
         (folder / names.form.name).write_bytes(form_pdf(sheet, request.form_size))
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
+    if any(patch.series == DEEP_BLACK for patch in sheet.patches):
+        remarks.append(CARE)
     if names.leaves:
         further = " and ".join(path.name for path in names.leaves)
         remarks.append(f"The pictures are on further leaves, which may be left out: {further}.")

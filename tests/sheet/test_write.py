@@ -289,7 +289,7 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     assert area is not None
     assert area.leaf == 2
     pixels = tifffile.imread(written.leaves[0])
-    middle = round((area.top + area.height * 0.5) * 1650)
+    middle = round((area.top + area.height * 0.2) * 1650)
     row = pixels[middle][(pixels[middle] < 65535).any(axis=1)][20:-20]
     return row, written
 
