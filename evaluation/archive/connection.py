@@ -161,9 +161,9 @@ class Archive:
 def open_archive(path: str | Path, *, create: bool = False, read_only: bool = False) -> Archive:
     """Open the archive at `path`; with `create`, make it first when nothing is there.
 
-    An older archive is backed up beside itself and brought up to date. A bundle is only ever read. With
-    `read_only` nothing is written, not even beside it; an archive whose newest changes lie in a log that was
-    left beside it may be refused.
+    An older archive is backed up beside itself and brought up to date. A bundle is only ever read; an older
+    one is brought up to date in a copy that goes when it is closed. With `read_only` nothing is written, not
+    even beside it; an archive whose newest changes lie in a log that was left beside it may be refused.
 
     Raises ArchiveProblem, in one sentence and with all files untouched, for what is no archive, is empty,
     comes from a newer version, or lies where it cannot be kept safely.
@@ -226,12 +226,16 @@ def _look(path: Path) -> Archive:
         found = sqlite.version(connection)
         recognise.require_known(path, found)
         if found < recognise.VERSION:
-            raise ArchiveProblem(
-                "It was not touched.",
-                where=str(path),
-                expected=f"an archive of version {recognise.VERSION}",
-                found=f"version {found}, which must be brought up to date first",
-                remedy="Open it once from a folder you may write to.",
-            )
+            if not recognise.is_bundle(connection, found):
+                raise ArchiveProblem(
+                    "It was not touched.",
+                    where=str(path),
+                    expected=f"an archive of version {recognise.VERSION}",
+                    found=f"version {found}, which must be brought up to date first",
+                    remedy="Open it once from a folder you may write to.",
+                )
+            from evaluation.archive import upkeep  # only for what an earlier version made
+
+            return Archive(upkeep.copy_up_to_date(connection, path), path, read_only=True)
         unless_opened.pop_all()
     return Archive(connection, path, read_only=True, stand=stand)
