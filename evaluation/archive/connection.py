@@ -12,8 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final, Self
 
-from evaluation.archive import births, held, looking, recognise, sqlite
-from evaluation.archive.place import network_kind, writable
+from evaluation.archive import births, held, looking, place, recognise, sqlite
 from evaluation.archive.sqlite import in_words
 from evaluation.errors import ArchiveProblem
 from evaluation.fold import Fold
@@ -170,15 +169,12 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
     """
     path = Path(path)
     recognise.require_sqlite()
-    if not read_only and (kind := network_kind(path)):
-        raise ArchiveProblem(
-            "It was not opened: two programs could damage it there.",
-            where=str(path),
-            expected="a folder on this computer",
-            found=f"a network place ({kind})",
-            remedy="Keep the archive on this computer and back it up to the network.",
-        )
-    if create and not read_only and not os.path.lexists(path):
+    begun = create and not read_only and not os.path.lexists(path)
+    if not read_only:
+        place.require_named_safe(path)
+    if begun:
+        if not place.is_local(path):
+            place.require_tried(path)
         from evaluation.archive import schema  # reads the scripts; not on the way to the first frame
 
         schema.make(path)
@@ -188,8 +184,10 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
 
 
 def _open(path: Path) -> Archive:
-    if not writable(path):  # SQLite opens a read-only file without an error
+    if not place.writable(path):  # SQLite opens a read-only file without an error
         raise sqlite.unusable(path, *sqlite.ELSEWHERE)
+    if not (place.is_local(path) or births.is_home(path)):
+        place.require_tried(path)
     recognise.require_known_log(path)
     with in_words(path), contextlib.ExitStack() as unless_opened:
         connection = sqlite.connect(path, "mode=rw")
