@@ -1,17 +1,29 @@
 """Bundles and merges: a union of names. What is here stays, nothing comes twice, order does not matter."""
 
 import shutil
+import sqlite3
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from evaluation.archive import backup, documents, entries, health, rounds, runs, session_list, sessions
+from evaluation.archive import (
+    backup,
+    documents,
+    entries,
+    health,
+    rounds,
+    runs,
+    schema,
+    session_list,
+    sessions,
+)
 from evaluation.archive.bundles import make, merge, records, undoing
-from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.differences import Choice, differences
 from evaluation.archive.connection import open_archive
-from evaluation.errors import UsageProblem
+from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
@@ -138,6 +150,105 @@ def test_a_merge_taken_back_leaves_what_was_there(rooms, now, summarise, tmp_pat
     with pytest.raises(UsageProblem, match=r"would be lost.*before-merge-2\.db"):
         undoing.undo(ours)
     assert sessions.load(ours, 1).remarks == {"describe": "curls", "read": "mine"}
+
+
+def test_the_last_copies_are_kept_and_one_in_use_is_never_cleared(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    kept = []
+    for number in range(1, 7):
+        entries.say(theirs, 1, [Draft("remark", "describe", f"curls {number}")], now, summarise)
+        file = tmp_path / f"{number}.bundle"
+        make.make(theirs, [1], file, now, "0.2.0")
+        kept.append(merge.merge(ours, [file], now, summarise).kept)
+        if number == 2:  # somebody goes on in this one
+            with open_archive(tmp_path / kept[-1]) as copy:
+                entries.say(copy, 1, [Draft("remark", "read", "here")], now, summarise)
+    there = sorted(each.name for each in tmp_path.glob("prints.before-merge*.db"))
+    assert kept == [f"prints.before-merge-{number}.db" for number in range(1, 7)]
+    assert there == [kept[place] for place in (1, 3, 4, 5)]
+    remarks = []
+    for _ in range(3):
+        undoing.undo(ours)
+        remarks.append(sessions.load(ours, 1).remarks.get("describe"))
+    assert remarks == ["curls 5", "curls 4", "curls 3"]
+    with pytest.raises(UsageProblem, match="Copies are kept of the last 3 merges"):
+        undoing.undo(ours)
+    assert undoing.last(ours).kept.name == kept[2]
+
+
+def test_choices_are_part_of_the_merge_and_taken_back_with_it(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    for archive, paper in ((ours, "Rag 310"), (theirs, "Rag Smooth")):
+        entries.say(archive, 1, [Draft("condition", "paper", paper)], now, summarise)
+    make.make(theirs, [1], tmp_path / "b.bundle", now, "0.2.0")
+    asked = merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, dry_run=True)
+    (one,) = asked.differences
+    assert sessions.load(ours, 1).condition.paper == "Rag 310" and differences(ours) == ()
+    chosen = [
+        Choice(one, "Rag Smooth"),
+        Choice(one, "never there"),
+        Choice(replace(one, subject="inks"), "x"),
+    ]
+    merged = merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, choices=chosen)
+    assert merged.differences == () and sessions.load(ours, 1).condition.paper == "Rag Smooth"
+    assert [each.entry.value for each in entries.history(ours, 1)[-1:]] == ["Rag Smooth"]
+    assert health.check(ours).sound, health.check(ours).troubles
+    undoing.undo(ours)
+    assert sessions.load(ours, 1).condition.paper == "Rag 310" and differences(ours) == ()
+
+
+def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    entries.say(theirs, 1, [Draft("remark", "describe", "curls")], now, summarise)
+    make.make(theirs, [1], tmp_path / "b.bundle", now, "0.2.0")
+    before, seen = lasting(ours), []
+
+    def stop(after):
+        seen.clear()
+
+        def told(done, parts, about):
+            seen.append((done, parts, about))
+            if len(seen) >= after:
+                raise Cancelled("Stopped.")
+
+        return told
+
+    for after in (1, 2, 3):
+        with pytest.raises(Cancelled):
+            merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(after))
+        assert lasting(ours) == before and not ours.connection.in_transaction
+    assert [about for _, _, about in seen] == ["document 1 of 2", "document 2 of 2", "session 1 of 1"]
+    assert [done for done, _, _ in seen] == sorted(done for done, _, _ in seen)
+    for after in (1, 3):
+        with pytest.raises(Cancelled):
+            make.make(ours, [1], tmp_path / "stopped.bundle", now, "0.2.0", progress=stop(after))
+    assert not list(tmp_path.glob("*stopped*")) and not list(tmp_path.glob(".drydown*"))
+    merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(99))
+    assert lasting(ours) == lasting(theirs)
+
+
+def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(
+    rooms, now, summarise, tmp_path, monkeypatch
+):
+    """As the version before made it: its tables, its digests."""
+    ours, theirs = rooms
+    entries.say(theirs, 1, [Draft("remark", "describe", "curls")], now, summarise)
+    older = schema.scripts()[:8]  # the first version that had bundles
+    with monkeypatch.context() as patch:
+        patch.setattr(schema, "scripts", lambda: older)
+        make.make(theirs, [1], tmp_path / "older.bundle", now, "0.2.0")
+    sent = (tmp_path / "older.bundle").read_bytes()
+    with open_archive(tmp_path / "older.bundle") as look:
+        assert look.read_only and sessions.load(look, 1).remarks == {"describe": "curls"}
+        assert session_list.count(look) == 1 and health.check(look).sound
+    assert merge.merge(ours, [tmp_path / "older.bundle"], now, summarise).anything
+    assert lasting(ours) == lasting(theirs)
+    assert (tmp_path / "older.bundle").read_bytes() == sent
+    with sqlite3.connect(tmp_path / "older.bundle") as changed:
+        changed.execute("CREATE TRIGGER mine AFTER INSERT ON session BEGIN DELETE FROM document; END")
+    changed.close()
+    with pytest.raises(ArchiveProblem, match=r"older\.bundle.*tables that are not as that version made them"):
+        merge.merge(ours, [tmp_path / "older.bundle"], now, summarise)
 
 
 def test_readings_shown_before_any_viewing_bind_the_copy_where_they_were_shown(
