@@ -23,6 +23,7 @@ from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutrality import neutrality
+from evaluation.appendix.observers import OfPrint, by_observer
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
@@ -48,11 +49,13 @@ def build(
     settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
     facts: tuple[OfSession, ...] = (),
+    observers: tuple[OfPrint, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
     `beside`: what rounds say in which these prints lay side by side.
+    `observers`: of each print that several people graded, what they made of it.
     `facts`: what readers ask for and nobody grades.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
@@ -70,6 +73,7 @@ def build(
     if not alone and parts in ("article", "whole"):
         sections += article_of(cases, comparison, figures)
     if parts in ("article", "whole"):
+        sections += by_observer(observers, edition.choices.observers, alone=alone)
         sections += side_by_side(beside, edition.choices.observers)
     quoted = _greys(greys, comparison) if not alone and greys[0] else None
     if quoted and (parts == "neutrality" or (parts != "summary" and len(cases) <= QUOTED)):

@@ -148,6 +148,18 @@ def standing(archive: Archive, session_id: int) -> tuple[str, int, bool] | None:
     return None if row is None else (row[0], row[1], bool(row[2]))
 
 
+def observers_by_print(archive: Archive, sheet_digest: str) -> dict[int, frozenset[str]]:
+    """Who looked at each listed print of a sheet, by session, in their order."""
+    found: dict[int, set[str]] = {}
+    for session, observer in archive.rows(
+        "SELECT v.session, v.observer FROM viewing AS v JOIN session AS s ON s.id = v.session "
+        f"WHERE s.sheet = ? AND s.{on_list(False)} ORDER BY v.session",
+        (sheet_digest,),
+    ):
+        found.setdefault(session, set()).add(observer)
+    return {session: frozenset(people) for session, people in found.items()}
+
+
 def start_viewing(
     archive: Archive,
     session_id: int,
