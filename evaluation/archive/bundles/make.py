@@ -128,6 +128,8 @@ def _write(source: sqlite3.Connection, found: Holdings, draft: Path, about: seal
             bringing.record(record, live)
         for pair in found.sights:
             bringing.sight(*pair)
+        families = source.execute("SELECT number, family FROM other_family")
+        into.executemany("INSERT INTO other_family VALUES (?, ?)", families)
         sealed.close(into, about)
         into.execute("UPDATE origin SET place = ''")
         into.execute("COMMIT")
