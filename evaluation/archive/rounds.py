@@ -6,11 +6,12 @@ from datetime import datetime
 
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.archive.rows import observer_of
 from evaluation.archive.sqlite import understood
 from evaluation.errors import UsageProblem
 from evaluation.rounds import Named, Round
 
-_COLUMNS = "id, started, observer, region, ask, prints, shown"
+_COLUMNS = f"id, started, {observer_of('round')}, region, ask, prints, shown"
 
 
 def begin(
@@ -26,8 +27,8 @@ def begin(
     """Keep a round as it was drawn."""
     with archive.joined() as connection:
         (number,) = connection.execute(
-            "INSERT INTO round (started, observer, region, ask, prints, shown) VALUES (?, ?, ?, ?, ?, ?) "
-            "RETURNING id",
+            "INSERT INTO round (started, observer, region, ask, prints, shown, family) "
+            "VALUES (?, ?, ?, ?, ?, ?, (SELECT family FROM origin)) RETURNING id",
             (
                 stamped(now),
                 encodable(observer),

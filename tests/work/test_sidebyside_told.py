@@ -144,4 +144,6 @@ def test_three_at_a_time_the_best_first_then_the_better_of_the_other_two(at):
     (detail,) = (one for one in found.regions if 6 in one.prints)
     assert not detail.circles and all(one.by > 0 for one in detail.apart) and detail.ties == 0
     assert all(4 <= one.judgements <= 12 for one in detail.apart) and sum(map(sum, detail.wins)) == 36
+    assert "under letters, three at a time, in" in tables.lead(replace(found, regions=(detail,)))
+    assert "under letters, two at a time, in" in tables.lead(sidebyside.result(at, (1, 4, 5)))
     assert "(triplets, ISO 20462-2)" in " ".join(tables.design(replace(found, regions=(detail,))))

@@ -1,8 +1,9 @@
 """Bundles into an archive: all of them or nothing, in one transaction."""
 
 import contextlib
+import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -249,6 +250,22 @@ class _Merge:
         (own,) = self._into.execute("SELECT origin FROM origin").fetchone()
         origins = {record.name.partition("/")[0] for record in self._new} - {own}
         self._into.executemany("INSERT OR IGNORE INTO elsewhere VALUES (?)", [(one,) for one in origins])
+        people = [record for record in self._new if record.what in ("viewing", "round")]
+        self._into.executemany(
+            "INSERT OR IGNORE INTO other_family (family) "
+            "SELECT ?1 WHERE ?1 NOT IN ('', (SELECT family FROM origin))",
+            [(family,) for family in dict.fromkeys(record.content[-1] for record in people)],
+        )
+
+    def _observers(self, found: Iterable[Record]) -> tuple[str, ...]:
+        """Who made these viewings, each once, as they are called here."""
+        numbers = json.dumps([self._bringing.number_of(one.name) for one in found if one.what == "viewing"])
+        called = self._into.execute(
+            f"SELECT {rows.observer_of('v')} FROM json_each(?) AS n JOIN viewing AS v ON v.id = n.value "
+            "ORDER BY n.key",
+            (numbers,),
+        )
+        return tuple(dict.fromkeys(name for (name,) in called))
 
     def _finished(self, uid: str, differs: bool) -> Came:
         head, known = self._held.sessions[uid], self._known.sessions.get(uid)
@@ -262,8 +279,8 @@ class _Merge:
             self._into.execute("UPDATE session SET removed = NULL WHERE id = ?", (number,))
         new = [record for record in self._new if record.session == uid]
         count = [record.what for record in new].count
-        observers = [record.content[0] for record in new if record.what == "viewing"]
-        before = {one.content[0] for one in self._known.of("viewing") if one.session == uid}
+        observers = self._observers(new)
+        before = self._observers(one for one in self._known.of("viewing") if one.session == uid)
         return Came(
             number,
             known is None,
@@ -271,9 +288,9 @@ class _Merge:
             count("readings"),
             count("entry"),
             count("turn"),
-            tuple(dict.fromkeys(observers)),
+            observers,
             back,
-            tuple(dict.fromkeys(name for name in observers if name in before)),
+            tuple(name for name in observers if name in before),
             differs,
             renumbered,
         )

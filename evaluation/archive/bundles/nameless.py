@@ -16,11 +16,11 @@ def without_names(held: Holdings) -> Holdings:
 
     Appendices and the files that readings came from are left out: they may name people where nobody sees it.
     """
-    names = [(one.content[3], one.content[0]) for one in held.of("viewing")]
-    names += [(one.content[0], one.content[1]) for one in held.of("round")]
-    order = list(dict.fromkeys(name for _, name in sorted(names)))
-    roles = {name: f"observer {place}" for place, name in enumerate(order, start=1)}
-    scrub = _scrubber(roles)
+    people = [(one.content[3], _person(one)) for one in held.of("viewing")]
+    people += [(one.content[0], _person(one)) for one in held.of("round")]
+    order = list(dict.fromkeys(person for _, person in sorted(people)))
+    roles = {person: f"observer {place}" for place, person in enumerate(order, start=1)}
+    scrub = _scrubber({name: role for (name, _), role in roles.items()})
     dropped = {
         name for name, one in held.records.items() if one.what == "entry" and one.content[1] == "written"
     }
@@ -31,6 +31,12 @@ def without_names(held: Holdings) -> Holdings:
     }
     sights = frozenset(pair for pair in held.sights if not dropped.intersection(pair))
     return Holdings(held.sessions, kept, sights)
+
+
+def _person(record: Record) -> tuple[str, str]:
+    """Name and family of whoever made a viewing or a round; a name is one person in every family."""
+    name = record.content[0 if record.what == "viewing" else 1]
+    return name, record.content[-1] if _ROLE.fullmatch(name) else ""
 
 
 def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
@@ -45,13 +51,13 @@ def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     return lambda text: found.sub(lambda match: both.get(match.group().casefold(), "an observer"), text)
 
 
-def _nameless(record: Record, roles: Mapping[str, str], scrub: Callable[[str], str]) -> Record:
+def _nameless(record: Record, roles: Mapping[tuple[str, str], str], scrub: Callable[[str], str]) -> Record:
     content = list(record.content)
     match record.what:
         case "viewing":
-            content[0] = roles[content[0]]
+            content[0], content[-1] = roles[_person(record)], ""
         case "round":
-            content[1] = roles[content[1]]
+            content[1], content[-1] = roles[_person(record)], ""
         case "readings":
             content[1] = None
             for place in (2, 3):
