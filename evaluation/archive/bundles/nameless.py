@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -16,11 +16,10 @@ def without_names(held: Holdings) -> Holdings:
 
     Appendices and the files that readings came from are left out: they may name people where nobody sees it.
     """
-    names = [(one.content[3], one.content[0]) for one in held.of("viewing")]
-    names += [(one.content[0], one.content[1]) for one in held.of("round")]
-    order = list(dict.fromkeys(name for _, name in sorted(names)))
-    roles = {name: f"observer {place}" for place, name in enumerate(order, start=1)}
-    scrub = _scrubber(roles)
+    looked = [(one.content[3], one.content[0]) for one in held.of("viewing")]
+    looked += [(one.content[0], one.content[1]) for one in held.of("round")]
+    roles = roles_of(looked)
+    scrub = scrubber(roles)
     dropped = {
         name for name, one in held.records.items() if one.what == "entry" and one.content[1] == "written"
     }
@@ -33,7 +32,13 @@ def without_names(held: Holdings) -> Holdings:
     return Holdings(held.sessions, kept, sights)
 
 
-def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
+def roles_of(looked: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """The role of each observer by name, from the moments they looked, as the archive keeps those."""
+    order = list(dict.fromkeys(name for _, name in sorted(looked)))
+    return {name: f"observer {place}" for place, name in enumerate(order, start=1)}
+
+
+def scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     """Replaces names, and each word of them that is no everyday role, wherever they stand as words."""
     named = {name: role for name, role in roles.items() if name.strip() and not _ROLE.fullmatch(name)}
     words = {word: role for name, role in named.items() for word in name.split() if len(word) > 2}
