@@ -2,12 +2,13 @@
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from evaluation.archive.bundles.records import Holdings, Record
 
+Person = TypeVar("Person", str, tuple[str, str])  # a name, or a name with its family
 _ROLE = re.compile(r"observer \d+")
 
 
@@ -18,9 +19,8 @@ def without_names(held: Holdings) -> Holdings:
     """
     people = [(one.content[3], _person(one)) for one in held.of("viewing")]
     people += [(one.content[0], _person(one)) for one in held.of("round")]
-    order = list(dict.fromkeys(person for _, person in sorted(people)))
-    roles = {person: f"observer {place}" for place, person in enumerate(order, start=1)}
-    scrub = _scrubber({name: role for (name, _), role in roles.items()})
+    roles = roles_of(people)
+    scrub = scrubber({name: role for (name, _), role in roles.items()})
     dropped = {
         name for name, one in held.records.items() if one.what == "entry" and one.content[1] == "written"
     }
@@ -39,7 +39,13 @@ def _person(record: Record) -> tuple[str, str]:
     return name, record.content[-1] if _ROLE.fullmatch(name) else ""
 
 
-def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
+def roles_of(looked: Iterable[tuple[str, Person]]) -> dict[Person, str]:
+    """The role of each person, from the moments they looked, as the archive keeps those."""
+    order = list(dict.fromkeys(person for _, person in sorted(looked)))
+    return {person: f"observer {place}" for place, person in enumerate(order, start=1)}
+
+
+def scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     """Replaces names, and each word of them that is no everyday role, wherever they stand as words."""
     named = {name: role for name, role in roles.items() if name.strip() and not _ROLE.fullmatch(name)}
     words = {word: role for name, role in named.items() for word in name.split() if len(word) > 2}
