@@ -1,9 +1,11 @@
 """Bundles and merges: a union of names. What is here stays, nothing comes twice, order does not matter."""
 
+import gzip
 import shutil
 import sqlite3
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
@@ -16,7 +18,6 @@ from evaluation.archive import (
     health,
     rounds,
     runs,
-    schema,
     session_list,
     sessions,
 )
@@ -27,6 +28,8 @@ from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.observer import own_name
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
+
+DATA = Path(__file__).parent / "data"
 
 
 def grade(viewing, value, region="skin"):
@@ -273,28 +276,24 @@ def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summaris
     assert lasting(ours) == lasting(theirs)
 
 
-def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(
-    rooms, now, summarise, tmp_path, monkeypatch
-):
-    """As the version before made it: its tables, its digests."""
-    ours, theirs = rooms
-    entries.say(theirs, 1, [Draft("remark", "describe", "curls")], now, summarise)
-    older = schema.scripts()[:8]  # the first version that had bundles
-    with monkeypatch.context() as patch:
-        patch.setattr(schema, "scripts", lambda: older)
-        make.make(theirs, [1], tmp_path / "older.bundle", now, "0.2.0")
-    sent = (tmp_path / "older.bundle").read_bytes()
-    with open_archive(tmp_path / "older.bundle") as look:
-        assert look.read_only and sessions.load(look, 1).remarks == {"describe": "curls"}
+def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(rooms, now, summarise, tmp_path):
+    """As the first version that had bundles made it: its tables, its digests, one grade."""
+    ours, _ = rooms
+    older, before = tmp_path / "older.bundle", session_list.count(ours)
+    older.write_bytes(sent := gzip.decompress((DATA / "version-8.bundle.gz").read_bytes()))
+    with open_archive(older) as look:
+        answers = sessions.load(look, 1).viewings[0].answers
+        assert look.read_only and answers["skin", "overall"].value == Grade(4)
         assert session_list.count(look) == 1 and health.check(look).sound
-    assert merge.merge(ours, [tmp_path / "older.bundle"], now, summarise).anything
-    assert lasting(ours) == lasting(theirs)
-    assert (tmp_path / "older.bundle").read_bytes() == sent
-    with sqlite3.connect(tmp_path / "older.bundle") as changed:
+    assert merge.merge(ours, [older], now, summarise).anything
+    assert session_list.count(ours) == before + 1 and health.check(ours).sound
+    assert not merge.merge(ours, [older], now, summarise).anything
+    assert older.read_bytes() == sent
+    with sqlite3.connect(older) as changed:
         changed.execute("CREATE TRIGGER mine AFTER INSERT ON session BEGIN DELETE FROM document; END")
     changed.close()
     with pytest.raises(ArchiveProblem, match=r"older\.bundle.*tables that are not as that version made them"):
-        merge.merge(ours, [tmp_path / "older.bundle"], now, summarise)
+        merge.merge(ours, [older], now, summarise)
 
 
 def test_readings_shown_before_any_viewing_bind_the_copy_where_they_were_shown(
