@@ -56,14 +56,14 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
 
 
 def spread_by(noise: Array, root: Array) -> Array:
-    """Standard normal noise (..., m, k) made into that of the lower triangular roots (m, k, k).
+    """Standard normal noise (..., m, k) made into that of the roots (m, k, k) of covariances.
 
     It lies in memory component by component, and so does all that is made of it: most work is on one of them.
     """
     spread = np.moveaxis(np.empty((noise.shape[-1], *noise.shape[:-1])), 0, -1)
     for axis in range(root.shape[-1]):
         own = noise[..., 0] * root[:, axis, 0]
-        for other in range(1, axis + 1):
+        for other in range(1, root.shape[-1]):
             own += noise[..., other] * root[:, axis, other]
         spread[..., axis] = own
     return spread
