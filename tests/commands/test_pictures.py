@@ -5,7 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -62,8 +62,21 @@ def said_once(ran: Any, path: Path, code: int = 1) -> str:
     return str(ran.err)
 
 
-@pytest.mark.parametrize("name", BAD)
-@pytest.mark.parametrize("door", DOORS)
+def by_door(names: Iterable[str], heavy: str) -> pytest.MarkDecorator:
+    """All names at the cheap doors, and one of them, `heavy`, at those that draw or convert first."""
+    return pytest.mark.parametrize(
+        ("door", "name"),
+        [
+            pytest.param(
+                door, name, marks=[pytest.mark.long] * (door in ("sheet", "gamut") and name != heavy)
+            )
+            for door in DOORS
+            for name in names
+        ],
+    )
+
+
+@by_door(BAD, "huge.tif")
 def test_what_is_no_picture_or_too_large_ends_in_one_sentence(
     drydown: Drydown, archive: Path, tmp_path: Path, door: str, name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -74,13 +87,12 @@ def test_what_is_no_picture_or_too_large_ends_in_one_sentence(
     assert not (tmp_path / "s.tif").exists() and not (tmp_path / "m.toml").exists()
 
 
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WebP"])
-@pytest.mark.parametrize("door", DOORS)
+@by_door(["JPEG", "PNG", "TIFF", "WebP"], "TIFF")
 def test_every_door_takes_the_same_four_kinds(
-    drydown: Drydown, archive: Path, tmp_path: Path, door: str, kind: str
+    drydown: Drydown, archive: Path, tmp_path: Path, door: str, name: str
 ) -> None:
     path = tmp_path / "own[page=1].jpg"
-    path.write_bytes(encoded(kind))
+    path.write_bytes(encoded(name))
     assert drydown(*DOORS[door](path)).code == 0
 
 
@@ -96,7 +108,10 @@ def damaged_lzw(path: Path) -> None:
     path.write_bytes(content)
 
 
-@pytest.mark.parametrize("door", ["attach", "sheet", "gamut"])
+@pytest.mark.parametrize(
+    "door",
+    ["gamut", pytest.param("attach", marks=pytest.mark.long), pytest.param("sheet", marks=pytest.mark.long)],
+)
 def test_no_library_has_a_word_on_the_terminal(archive: Path, tmp_path: Path, door: str) -> None:
     """In a process of its own, with all it writes: libraries in C write past Python."""
     path = tmp_path / "lzw.tif"
