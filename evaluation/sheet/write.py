@@ -131,18 +131,17 @@ def _write_all(
     spare = folder / "pictures"
     spare.mkdir()
     with ExitStack() as stack:
+        own: dict[int, list[Mark]] = {}  # opened before anything is drawn
+        for slot, picture in zip(composition.slots, request.pictures, strict=True):
+            placed = placed_picture(picture, slot.box, request.encoding, request.ppi)
+            mark, about_picture = stack.enter_context(placed)
+            own.setdefault(slot.leaf, []).append(mark)
+            remarks += about_picture
         hung = _hung(composition, request, spare, progress)
         for number, (path, drawn) in enumerate(
             zip((names.sheet, *names.leaves), composition.leaves, strict=True), 1
         ):
-            marks: list[Mark] = list(drawn)
-            for slot, own in zip(composition.slots, request.pictures, strict=True):
-                if slot.leaf == number:
-                    placed = placed_picture(own, slot.box, request.encoding, request.ppi)
-                    picture, about_picture = stack.enter_context(placed)
-                    marks.append(picture)
-                    remarks += about_picture
-            marks += hung.get(number, ())
+            marks = [*drawn, *own.get(number, ()), *hung.get(number, ())]
             painted = strips(*size, marks)
             write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
     for path, page in zip(names.pages, pages, strict=True):
