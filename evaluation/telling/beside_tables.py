@@ -8,6 +8,7 @@ from evaluation.plain_text import counted, listed, lower_first
 from evaluation.rounds import ASKED
 from evaluation.telling.beside import pair
 from evaluation.telling.table import Table
+from evaluation.telling.triangle import of_region
 
 
 def lead(found: Beside) -> str:
@@ -114,6 +115,7 @@ def beside_it(found: Sequence[Beside], session: int) -> tuple[str, ...]:
             for one in rounds.regions
             if session in one.prints
         ]
+        told += [of_region(one) for one in rounds.triangles if session in one.prints]
     return tuple(told)
 
 

@@ -20,12 +20,14 @@ from evaluation.archive import (
     runs,
     session_list,
     sessions,
+    triangles,
 )
 from evaluation.archive.bundles import make, merge, records, undoing
 from evaluation.archive.bundles.differences import Choice, differences
 from evaluation.archive.connection import open_archive
 from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.observer import own_name
+from evaluation.rounds import ODD
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
@@ -141,6 +143,10 @@ def test_a_role_is_one_person_in_a_family_of_archives_and_a_name_everywhere(room
             entries.say(archive, 1, [grade(looks.id, 2)], now, summarise)
             ring = dict(zip("KM", (1, 1), strict=True))
             rounds.begin(archive, observer=observer, region="skin", ask="x", prints=ring, shown=[], now=at)
+    odd = rounds.begin(
+        theirs, observer="Berta", region="skin", ask=ODD, prints=ring, shown=[("K", "K", "M")], now=now
+    )
+    triangles.name_odd(theirs, odd.id, 0, "middle", now)
     backup.backup(ours, tmp_path / "copy.db")
     with open_archive(tmp_path / "copy.db") as copy:
         at = now + timedelta(hours=3)
@@ -160,6 +166,8 @@ def test_a_role_is_one_person_in_a_family_of_archives_and_a_name_everywhere(room
     assert sessions.observers_by_print(ours, session.sheet_digest) == {1: frozenset(looked)}
     assert [one.observer for one in rounds.among(ours, [1])] == [looked[0], "Berta", looked[1], "Berta"]
     assert {name for (name,) in ours.rows("SELECT observer FROM report_grades")} == set(looked)
+    (odd,) = triangles.among(ours, [1])
+    assert odd.answers == {0: "middle"} and not odd.is_open and odd.observer == "Berta"
     make.make(ours, [1], tmp_path / "on.bundle", now, "0.2.0")
     make.make(ours, [1], tmp_path / "nameless.bundle", now, "0.2.0", names=False)
     with open_archive(tmp_path / "on.bundle", read_only=True) as looked_at:

@@ -24,7 +24,7 @@ from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import pairs
 from evaluation.work.sidebyside import sidebyside
-from evaluation.work.sidebyside.document import of_region
+from evaluation.work.sidebyside.document import of_region, of_triangles
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import InputsOf, inputs_of
 
@@ -142,7 +142,7 @@ def _seen_by(subjects: Sequence[Subject], base: int) -> tuple[str, ...]:
 def _beside(bench: Bench, ids: Sequence[int]) -> tuple[str, ...]:
     """What rounds among these prints came to, region by region."""
     found = sidebyside.result(bench, ids)
-    return tuple(line for one in found.regions for line in of_region(one))
+    return (*(line for one in found.regions for line in of_region(one)), *of_triangles(found))
 
 
 def use_of(matrix: Matrix) -> Use:
