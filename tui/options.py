@@ -1,7 +1,9 @@
 """Every command of the command line with its options."""
 
 import argparse
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from evaluation.session import USES
 from tui.option_groups import (
@@ -22,10 +24,11 @@ from tui.parsing import Parser
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
 
+@cache
 def parser() -> argparse.ArgumentParser:
-    """Every command with its options. Nothing of `evaluation` but its words is imported for this."""
+    """Every command with its options, made once. Of `evaluation` only words are imported for this."""
     top = Parser(prog="drydown", description=DESCRIPTION)
-    top.add_argument("--version", action="version", version=f"drydown {_version()}")
+    top.add_argument("--version", action=_Version, nargs=0, help="show the version and leave")
     _archive(top)
     top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
     top.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
@@ -249,7 +252,10 @@ def _reveal(command: argparse.ArgumentParser) -> None:
     )
 
 
-def _version() -> str:
-    from importlib.metadata import version  # 8 ms that only --version needs
+class _Version(argparse.Action):
+    """The version, looked up only when it is asked for."""
 
-    return version("drydown")
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
+        from importlib.metadata import version
+
+        parser.exit(message=f"drydown {version('drydown')}\n")

@@ -1,24 +1,33 @@
 """Facts that readers ask for, as a section: stated of a session or its printer, and of the paper."""
 
-from evaluation.appendix.document import Block, Paragraph, Section
+import re
+from dataclasses import replace
+from typing import Final
+
+from evaluation.appendix.document import Paragraph, Section
 from evaluation.facts.paper import PaperFact
 from evaluation.telling import facts as words
-from evaluation.telling.table import typeset
+from evaluation.telling.table import Table, typeset
 
+_SIGN: Final = re.compile(r"(?<!\S)-(?=\d)")
 OfSession = tuple[int, tuple[words.Fact, ...], tuple[PaperFact, ...]]
 
 
 def facts_section(found: tuple[OfSession, ...]) -> Section | None:
     """The section "Facts for readers"; None where nothing is stated and no paper was read."""
-    blocks: list[Block] = []
-    for session, stated, paper in found:
-        of = f", session {session}" if len(found) > 1 else ""
-        for table in (
-            words.table(stated, session) if stated else None,
-            words.paper_table(paper) if paper else None,
-        ):
-            if table is not None:
-                blocks.append(typeset(words.titled(table, of)))
-    if not blocks:
+    if len(found) == 1:
+        session, stated, paper = found[0]
+        made = [words.table(stated, session)] if stated else []
+        made += [words.paper_table(paper)] if paper else []
+    else:
+        made = list(words.tables_beside(found))
+    if not made:
         return None
-    return Section("facts", "Facts for readers", (*blocks, Paragraph(words.TABLE_NOTE, "note")))
+    return Section("facts", "Facts for readers", (*map(_set, made), Paragraph(words.TABLE_NOTE, "note")))
+
+
+def _set(table: Table) -> Table:
+    """For a page, with a typographer's minus before every number."""
+    return typeset(
+        replace(table, rows=tuple(tuple(_SIGN.sub("−", cell) for cell in row) for row in table.rows))
+    )

@@ -219,10 +219,16 @@ def refresh(
     else:
         fold = _from_log(archive, session_id)
     session = replace(fold.session, revision=fold.session.revision + weighs)
-    columns = ", ".join(f"{name} = ?" for name in rows.SUMMARY.split(", "))
     archive.connection.execute(
-        f"UPDATE session SET {columns}, words = ?, revision = ?, touched = ? WHERE id = ?",
-        (*rows.summary_row(summarise(session)), session.revision, stamped(now), session_id),
+        "UPDATE session SET revision = ?, touched = ? WHERE id = ?",
+        (session.revision, stamped(now), session_id),
+    )
+    # Most keys change nothing that is listed: the indexes of the list are then left alone.
+    columns, shown = f"{rows.SUMMARY}, words", rows.summary_row(summarise(session))
+    slots = ", ".join("?" * len(shown))
+    archive.connection.execute(
+        f"UPDATE session SET ({columns}) = ({slots}) WHERE id = ? AND ({columns}) IS NOT ({slots})",
+        (*shown, session_id, *shown),
     )
     archive.at_hand = state, replace(fold, session=session)
 

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
-from evaluation.colorimetry.media import media_relative
+from evaluation.colorimetry.media import media_relative_lab
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import Pool
 
@@ -15,7 +15,7 @@ _AT_ONCE: Final = 32
 
 
 def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
-    """CIELAB of the patches and the paper, drawn around the readings; the first draw is the readings.
+    """CIELAB of the patches read and the paper, drawn around the readings; the first draw is the readings.
 
     The paper is drawn too, since a paper read once shifts all its patches together. The seed is made from the
     readings, so that the same session gives the same draws everywhere.
@@ -23,7 +23,7 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
     Parameters
     ----------
     pool
-        The readings of m patches, their covariance and counts.
+        The readings of the patches of a sheet, m of them read, their covariance and counts.
     draws
         How many; 0 for the readings alone, without an axis of draws.
     absolute_aims
@@ -31,20 +31,22 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
 
     Returns
     -------
-    Absolute and media-relative CIELAB of the patches, (draws, m, 3) each, and absolute CIELAB of the bare
-    paper, (draws, 3).
+    Absolute and media-relative CIELAB of the patches that were read, in map order, (draws, m, 3) each, and
+    absolute CIELAB of the bare paper, (draws, 3).
     """
-    papers, sitting = np.unique(pool.paper, axis=0, return_inverse=True)
-    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz, papers, pool.bare))
+    read = pool.counts > 0
+    papers, sitting = np.unique(pool.paper[read], axis=0, return_inverse=True)
+    lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz[read], papers, pool.bare))
     if draws > 0:
         rng = np.random.default_rng(_seed(pool))
-        root = np.linalg.cholesky(pool.covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
+        root = np.linalg.cholesky(pool.covariance[read] + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
         of_paper = np.linalg.cholesky(pool.paper_covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
-        noise = np.einsum("dmj,mkj->dmk", rng.standard_normal((draws, *lab.shape)), root)
-        noise /= np.sqrt(np.maximum(pool.counts, 1))[:, None]
+        # For every patch of the sheet, read or not: kept results rest on these very numbers.
+        noise = rng.standard_normal((draws, len(read), 3))[:, read]
+        noise = spread_by(noise, root / np.sqrt(pool.counts[read, None, None]))
         shift = rng.standard_normal((draws, 1, 3)) @ of_paper.T / np.sqrt(max(pool.paper_readings, 1))
         noise[0], shift[0] = 0.0, 0.0
-        unprinted = np.isclose(pool.xyz, pool.paper).all(axis=-1)
+        unprinted = np.isclose(pool.xyz[read], pool.paper[read]).all(axis=-1)
         noise[:, unprinted] = shift
         lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
     if absolute_aims:
@@ -52,7 +54,7 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
     scaled_by = xyz_from_lab(paper)
     if len(papers) > 1:  # one paper serves all patches as it is
         scaled_by = scaled_by[..., sitting, :]
-    return lab, in_portions(draws, _relative, lab, scaled_by), bare
+    return lab, in_portions(draws, media_relative_lab, lab, scaled_by), bare
 
 
 def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Array:
@@ -66,8 +68,15 @@ def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Ar
     return np.concatenate([function(*(array[at : at + _AT_ONCE] for array in drawn)) for at in starts])
 
 
-def _relative(lab: Array, paper_xyz: Array) -> Array:
-    return lab_from_xyz(media_relative(xyz_from_lab(lab), paper_xyz))
+def spread_by(noise: Array, root: Array) -> Array:
+    """Standard normal noise (..., m, k) made into that of the lower triangular roots (m, k, k)."""
+    spread = np.empty_like(noise)
+    for axis in range(root.shape[-1]):
+        own = noise[..., 0] * root[:, axis, 0]
+        for other in range(1, axis + 1):
+            own += noise[..., other] * root[:, axis, other]
+        spread[..., axis] = own
+    return spread
 
 
 def _unsure(freedom: int | None) -> float:

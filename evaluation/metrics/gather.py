@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
@@ -91,16 +92,16 @@ def gather(
     if rerendered and prediction is not None:
         aim, source_aim = prediction, aim
     through_profile = not drivers_own(condition)
-    inside = None if predicted is None else predicted.inside(aim)
+    read = np.flatnonzero(pool.counts)
+    inside = None if predicted is None else predicted.inside(aim[read])
 
     absolute, measured, paper = draws_of(pool, draws, absolute_aims)
-    black_read = black_row is not None and pool.counts[black_row] > 0
+    black = int(np.searchsorted(read, black_row)) if black_row is not None and black_row in read else None
     aim_name: NeutralAim = "toned" if tone is not None else sheet.neutral_aim
     curve = own_curve(sheet, source) if tone is None else tone[np.argsort(tone[:, 0])]
-    read = pool.counts > 0
-    everything = Evidence(
-        patches=sheet.patches,
-        aim=aim,
+    whole = Evidence(
+        patches=tuple(sheet.patches[k] for k in read),
+        aim=aim[read],
         measured=measured,
         absolute=absolute,
         grey_aim=in_portions(
@@ -109,10 +110,10 @@ def gather(
             absolute[..., 0],
             paper,
         ),
-        source_l=source[:, 0],
-        covariance=pool.covariance,
-        counts=np.maximum(pool.counts, 1),
-        black=measured[..., black_row, :] if black_read else None,
+        source_l=source[read, 0],
+        covariance=pool.covariance[read],
+        counts=pool.counts[read],
+        black=None if black is None else measured[..., black, :],
         aim_name=aim_name,
         tone_has_aim=through_profile and (not rerendered or prediction is not None),
         limits=limits,
@@ -120,18 +121,17 @@ def gather(
         cast_has_aim=tone is not None or sheet.neutral_aim == "toned" or not _toned(condition),
         comparison="absolute" if absolute_aims else "media-relative",
         inside=inside,
-        predicted=prediction,
-        source_aim=source_aim,
+        predicted=None if prediction is None else prediction[read],
+        source_aim=None if source_aim is None else source_aim[read],
         paper_readings=pool.paper_readings,
         paper_covariance=pool.paper_covariance,
     )
     regions: dict[str, Evidence] = {}
+    place = {patch.id: k for k, patch in enumerate(whole.patches)}
     for region in sheet.regions:
-        own = set(region.patch_ids)
-        rows = [k for k, patch in enumerate(sheet.patches) if patch.id in own and read[k]]
+        rows = sorted({place[patch_id] for patch_id in region.patch_ids if patch_id in place})
         if rows:
-            regions[region.id] = chosen(everything, rows)
-    whole = chosen(everything, [int(k) for k in np.flatnonzero(read)])
+            regions[region.id] = chosen(whole, rows)
     return Gathered(
         regions, whole, pool, black_from, tuple(sheet.patches[k].id for k in np.flatnonzero(out_of_reach))
     )
@@ -140,14 +140,14 @@ def gather(
 def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
     """The evidence of some patches alone, by their rows in it; neighbouring rows are not copied."""
     together = len(rows) > 0 and list(rows) == list(range(rows[0], rows[0] + len(rows)))
-    index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=int)
+    index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=np.intp)
     return replace(
         evidence,
         patches=tuple(evidence.patches[k] for k in rows),
         aim=evidence.aim[index],
-        measured=evidence.measured[..., index, :],
-        absolute=evidence.absolute[..., index, :],
-        grey_aim=evidence.grey_aim[..., index, :],
+        measured=_of_rows(evidence.measured, index),
+        absolute=_of_rows(evidence.absolute, index),
+        grey_aim=_of_rows(evidence.grey_aim, index),
         source_l=evidence.source_l[index],
         covariance=evidence.covariance[index],
         counts=evidence.counts[index],
@@ -157,6 +157,11 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
         shifts={light: shift[index] for light, shift in evidence.shifts.items()},
         shifts_otherwise={light: shift[:, index] for light, shift in evidence.shifts_otherwise.items()},
     )
+
+
+def _of_rows(drawn: Array, index: slice | NDArray[np.intp]) -> Array:
+    """Rows of (..., n, k): as they stand where they are neighbours, else copied."""
+    return drawn[..., index, :] if isinstance(index, slice) else np.take(drawn, index, axis=-2)
 
 
 def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:

@@ -178,7 +178,11 @@ def worst_light(evidence: Evidence) -> tuple[str, Mask] | None:
 
 def shifted_apart(steps: Array) -> Array:
     """(...) largest dCh between the shifts (..., k, 2) of any two steps."""
-    apart: Array = np.linalg.norm(steps[..., :, None, :] - steps[..., None, :, :], axis=-1).max(axis=(-2, -1))
+    one, other = np.triu_indices(steps.shape[-2], k=1)
+    da, db = (
+        np.take(part, one, axis=-1) - np.take(part, other, axis=-1) for part in np.moveaxis(steps, -1, 0)
+    )
+    apart: Array = np.sqrt((da * da + db * db).max(axis=-1, initial=0.0))
     return apart
 
 

@@ -160,6 +160,7 @@ def test_what_limits_a_comparison_is_said_once(six):
     assert len(spread) == 1 and "0.5, worst 1.5 ΔE*ab" in spread[0]
 
 
+@pytest.mark.long
 def test_a_changed_word_of_several_is_found_in_the_page(six):
     page = html.render(six)
     assert check(page, Path("six.html")).unchanged

@@ -64,6 +64,7 @@ def test_too_few_and_too_far_stand_without_a_figure(at):
     assert far.lines[0].told == ("more than 2",) and far.lines[0].x == (2.0,) and len(far.lines) == 1
 
 
+@pytest.mark.long
 def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
     document = write_up.appendix(at, (1, 4, 5), write_up.Choices("article"))
     (section,) = (one for one in document.sections if one.title == "Side by side under letters")
