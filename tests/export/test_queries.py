@@ -16,16 +16,18 @@ from evaluation.work.export.export import export_all
 from evaluation.work.say import say
 from tests.export.many import LOTS, OBSERVERS, PAPERS, build, pattern
 
-TABLES = (Path(__file__).parents[2] / "evaluation" / "archive" / "TABLES.md").read_text("utf-8")
-_SECTION = TABLES[TABLES.index("## Many archives") :]
+HOUSE = Path(__file__).parents[2]
+README = (HOUSE / "README.md").read_text("utf-8")
+_SECTION = README[README.index("## Many archives") :]
+_ENGINES = (HOUSE / "evaluation" / "export" / "ENGINES.md").read_text("utf-8")
 QUERIES = [
     re.sub(r"^--.*\n", "", one.strip(), flags=re.MULTILINE)
     for one in re.findall(r"```sql\n(.*?)```", _SECTION, re.DOTALL)[0].split(";\n")
     if one.strip()
 ]
 # Which tables; then how each engine gets them.
-_NAMED, *_SETUP = ast.parse(re.findall(r"```python\n(.*?)```", _SECTION, re.DOTALL)[0]).body
-DUCKDB, POLARS, SPARK = (compile(ast.Module([_NAMED, one], []), "TABLES.md", "exec") for one in _SETUP)
+_NAMED, *_SETUP = ast.parse(re.findall(r"```python\n(.*?)```", _ENGINES, re.DOTALL)[0]).body
+DUCKDB, POLARS, SPARK = (compile(ast.Module([_NAMED, one], []), "ENGINES.md", "exec") for one in _SETUP)
 
 
 @pytest.fixture(scope="module")
