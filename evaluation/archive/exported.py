@@ -4,10 +4,14 @@ import hashlib
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
+from uuid import UUID
 
 from evaluation.archive import rounds
 from evaluation.archive.connection import Archive
+from evaluation.archive.moments import moment
+from evaluation.archive.sqlite import understood
 from evaluation.archive.weighings import STALE, sum_of
 from evaluation.rounds import Round
 
@@ -39,10 +43,10 @@ _SESSIONS: Final = """
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """Which kept weighing of a session is up to date, and what a list shows of it. `at` as it is kept."""
+    """Which kept weighing of a session is up to date, and what a list shows of it."""
 
     settings: str
-    at: str
+    at: datetime
     inputs: str
     sum: str
     disagree: int
@@ -53,12 +57,12 @@ class Result:
 class Stands:
     """A listed session, what a list shows of it, and a text that is another once anything in it is.
 
-    `created` as it is kept; `copied_from` is a uid.
+    `copied_from` is a uid.
     """
 
     number: int
     uid: str
-    created: str
+    created: datetime
     state: str
     regions: int
     looked: int
@@ -68,14 +72,26 @@ class Stands:
 
 
 def origin(archive: Archive) -> str:
-    """What the archive was born as."""
-    return str(archive.rows("SELECT origin FROM origin")[0][0])
+    """What the archive was born as, 32 hexadecimal digits. Raises ArchiveProblem where it is none."""
+    found = archive.rows("SELECT origin FROM origin")
+    with understood(archive.path, "what the archive was born as"):
+        ((born,),) = found
+        return UUID(hex=born).hex
 
 
 def stands(archive: Archive, rules: int) -> tuple[Stands, ...]:
-    """Every session on the list, oldest first. Results made by other rules are out of date."""
-    results = {row[0]: Result(*row[1:]) for row in archive.rows(_STANDING, (rules,))}
-    return tuple(Stands(*(*row, results.get(row[0]))) for row in archive.rows(_SESSIONS))
+    """Every session on the list, oldest first. Results made by other rules are out of date.
+
+    Raises ArchiveProblem where one was begun at no moment.
+    """
+    standing = archive.rows(_STANDING, (rules,))
+    sessions = archive.rows(_SESSIONS)
+    with understood(archive.path, "when sessions were begun, and weighed"):
+        results = {row[0]: Result(row[1], moment(row[2]), *row[3:]) for row in standing}
+        return tuple(
+            Stands(number, uid, moment(created), *(*rest, results.get(number)))
+            for number, uid, created, *rest in sessions
+        )
 
 
 def weighing(archive: Archive, session_id: int, result: Result) -> str | None:
@@ -106,9 +122,11 @@ def looked(archive: Archive) -> list[tuple[str, str]]:
     return [(str(at), str(name)) for at, name in found]
 
 
-def added(archive: Archive) -> dict[int, str]:
-    """When each run was taken in, as it is kept."""
-    return {int(number): str(at) for number, at in archive.rows("SELECT id, added FROM readings")}
+def added(archive: Archive) -> dict[int, datetime]:
+    """When each run was taken in."""
+    found = archive.rows("SELECT id, added FROM readings")
+    with understood(archive.path, "when readings were taken in"):
+        return {int(number): moment(at) for number, at in found}
 
 
 def rounds_over(archive: Archive) -> Iterator[Round]:

@@ -3,6 +3,7 @@
     dictionary.json, csv/TABLE.schema.json         what the columns mean
     csv/TABLE/origin=.../month=2026-11/TABLE.csv   likewise json and parquet
     archives/ORIGIN.json                           what was written of an archive, and how it stood then
+    unfinished/                                    files on their way, where no engine looks for them
 
 A month of an archive is written anew when its sessions stand otherwise than its list says, or a file does not
 have the size noted there. Files are whole or not there; what a power cut leaves empty, the next export sees.
@@ -49,6 +50,11 @@ class Listed:
 def file(folder: Path, form: Format, table: str, origin: str, month: str) -> Path:
     """Where a table's file of one archive and month lies."""
     return folder / form / table / f"origin={origin}" / f"month={month}" / f"{table}.{form}"
+
+
+def drafts(folder: Path) -> Path:
+    """Where files are written before they are moved into place."""
+    return folder / "unfinished"
 
 
 def listed(folder: Path, origin: str) -> Listed | None:

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from evaluation.errors import UsageProblem
+from evaluation.errors import FileProblem, UsageProblem
 from evaluation.export.columns import TABLES, Column, Type
 from evaluation.export.part import Part
+from evaluation.plain_text import shortened
 
 if TYPE_CHECKING:
     import duckdb
@@ -43,7 +44,7 @@ class ParquetFile:
     """Parts are collected in memory, as columns, and written in one statement; zstd."""
 
     def __init__(self, table: str, path: Path) -> None:
-        self._columns = TABLES[table].columns
+        self._table = TABLES[table]
         self._path = path
         self._parts: list[Part] = []
 
@@ -61,13 +62,20 @@ class ParquetFile:
         except duckdb.IOException as problem:
             full = "space" in str(problem)
             raise OSError(errno.ENOSPC if full else errno.EIO, str(problem), str(self._path)) from problem
+        except duckdb.Error as problem:
+            raise FileProblem(
+                "It was not exported.",
+                where=f"table {self._table.name}",
+                expected="values that Parquet can hold",
+                found=shortened(str(problem).partition("\n")[0], 120),
+            ) from problem
 
     def give_up(self) -> None:
         self._parts.clear()
 
     def _of_lists(self) -> tuple[str, list[Any]]:
         """A query for the rows, and what it is given."""
-        taken = ", ".join(f"unnest(?::{_TYPES[one.type]}[]) AS {one.name}" for one in self._columns)
+        taken = ", ".join(f"unnest(?::{_TYPES[one.type]}[]) AS {one.name}" for one in self._table.columns)
         known = [
             list(column) for column in zip(*(row for part in self._parts for row in part.rows()), strict=True)
         ]
@@ -80,7 +88,7 @@ class ParquetFile:
         for place, parts in enumerate(alike):
             taken: list[str] = []
             arrays: dict[str, Any] = {}
-            for at, column in enumerate(self._columns):
+            for at, column in enumerate(self._table.columns):
                 term, named = _term(f"c{at}", column, parts)
                 taken.append(f"{term} AS {column.name}")
                 arrays |= named

@@ -196,7 +196,9 @@ def many(
         of = pattern(Path(apart) / "demo.db")
     for number in range(archives):
         path = folder / f"room-{number:04d}.db"
-        if number < unlike:
+        if path.exists():
+            pass  # from a run before
+        elif number < unlike:
             build(path, of, number, count=count, patches=patches)
         else:
             another(path, folder / f"room-{number % unlike:04d}.db")

@@ -2,7 +2,9 @@
 
 import json
 import shutil
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -206,6 +208,37 @@ def test_a_folder_that_cannot_be_one_is_one_sentence(finished_archive: Path, tmp
     (done,) = export_all([finished_archive], tmp_path / "tables")
     assert done.problem is not None and done.problem["what"] == "It was not exported."
     assert (tmp_path / "file").read_text("utf-8") == "mine"
+
+
+@pytest.mark.parametrize(
+    "hostile",
+    [
+        "UPDATE session SET created = '../../../out'",
+        "UPDATE origin SET origin = '../../../../../../outside'",
+        "UPDATE readings SET added = 'never'",
+        "DELETE FROM birth WHERE what = 'viewing'",
+        "UPDATE viewing SET started = 'when'",
+        "UPDATE round SET started = 'when'",
+        "DELETE FROM birth WHERE what = 'round'",
+    ],
+)
+def test_a_hostile_archive_is_one_sentence_and_writes_nowhere_else(
+    finished_archive: Path, tmp_path: Path, hostile: str
+) -> None:
+    path = Path(shutil.copy(finished_archive, tmp_path / "archive.db"))
+    with closing(sqlite3.connect(path, isolation_level=None)) as archive:
+        archive.execute("PRAGMA ignore_check_constraints = ON")
+        for (name,) in archive.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            archive.execute(f"DROP TRIGGER {name}")
+        archive.execute(hostile)
+        archive.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    before = {each for each in tmp_path.rglob("*") if each.parent == tmp_path}
+    (done,) = export_all([path], tmp_path / "tables", ["csv"])
+    assert done.problem is not None and done.problem["found"] == "damaged rows", done
+    assert {each for each in tmp_path.rglob("*") if each.parent == tmp_path} == before | {tmp_path / "tables"}
+    assert (
+        not list((tmp_path / "tables").glob("csv/*/*")) and not (tmp_path / "tables" / "unfinished").exists()
+    )
 
 
 @pytest.mark.long

@@ -53,7 +53,7 @@ ALLOWED: dict[str, set[str]] = {
         "telling",
         "facts",
     },
-    "export": {"errors", "csv_text"},
+    "export": {"errors", "plain_text", "csv_text"},
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
     | {"readings.run", "rounds", "loan"},

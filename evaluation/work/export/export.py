@@ -1,5 +1,6 @@
 """Archives as tables for other engines: a folder that grows by files; each archive in its own process."""
 
+import contextlib
 import json
 import os
 import signal
@@ -50,8 +51,12 @@ def export_all(
         parquet.require()
     _begin(folder, formats)
     paths = list({os.path.realpath(path): path for path in archives}.values())
-    found = list(_exported(paths, folder, formats, names, processes or os.cpu_count() or 1, tell))
-    _forget_moved(folder, found)
+    try:
+        found = list(_exported(paths, folder, formats, names, processes or os.cpu_count() or 1, tell))
+        _forget_moved(folder, found)
+    finally:
+        with contextlib.suppress(OSError):  # another export may write there
+            lying.drafts(folder).rmdir()
     return tuple(found)
 
 
@@ -60,6 +65,7 @@ def _begin(folder: Path, formats: Collection[Format]) -> None:
         raise UsageProblem(NOTHING, where=str(folder), expected="a folder", found="a file of that name")
     try:
         folder.mkdir(exist_ok=True)
+        lying.drafts(folder).mkdir(exist_ok=True)
         texts: dict[Path, Any] = {folder / "dictionary.json": dictionary()}
         if "csv" in formats:
             (folder / "csv").mkdir(exist_ok=True)

@@ -40,7 +40,7 @@ class Told:
     viewing: dict[int, str]
     run: dict[int, str]
     round: dict[int, str]
-    added: dict[int, str]
+    added: dict[int, datetime]
     roles: dict[str, str]
     text: Callable[[str | None], str | None]
 
@@ -115,7 +115,7 @@ def _session(session: Session, stands: Stands) -> tuple[Any, ...]:
     return (
         session.uid,
         session.id,
-        stands.created,
+        stamped(session.created),
         stands.copied_from,
         session.sheet_digest,
         stands.state,
@@ -123,7 +123,7 @@ def _session(session: Session, stands: Stands) -> tuple[Any, ...]:
         stands.looked,
         result and result.verdict,
         result and result.disagree,
-        result and result.at,
+        result and stamped(result.at),
     )
 
 
@@ -188,7 +188,7 @@ def _run(session: Session, run: Run, named: Told) -> tuple[Any, ...]:
         named.text(stated.geometry),
         named.text(stated.backing),
         _moment(stated.measured_at),
-        named.added[number],
+        stamped(named.added[number]),
     )
 
 

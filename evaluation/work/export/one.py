@@ -11,6 +11,8 @@ from evaluation import unfinished
 from evaluation.archive import exported
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.archive.exported import Stands
+from evaluation.archive.moments import stamped
+from evaluation.archive.sqlite import understood
 from evaluation.errors import DrydownError
 from evaluation.export import folder as lying
 from evaluation.export import parquet
@@ -129,11 +131,13 @@ def _export(archive: Archive, folder: Path, formats: Collection[Format], names: 
 
 def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
     sessions = exported.stands(archive, RULES)
-    rounds = rounds_by_month(archive, named, {one.number for one in sessions})
+    with understood(archive.path, "rounds of prints side by side"):
+        rounds = rounds_by_month(archive, named, {one.number for one in sessions})
     shared = (named.roles, exported.elsewhere(archive), RULES, lying.VERSION)
     found = {}
-    for month in sorted({one.created[:7] for one in sessions} | rounds.keys()):
-        of_month = tuple(one for one in sessions if one.created[:7] == month)
+    begun = {one.number: stamped(one.created)[:7] for one in sessions}
+    for month in sorted({*begun.values(), *rounds}):
+        of_month = tuple(one for one in sessions if begun[one.number] == month)
         beside = rounds.get(month, [])
         found[month] = _Wanted(exported.digest(shared, of_month, beside), of_month, beside)
     return found
@@ -156,9 +160,7 @@ def _written(
                 continue
             for form in formats:
                 if (form, part.table) not in drafts:
-                    path = lying.file(folder, form, part.table, origin, month)
-                    path.parent.mkdir(parents=True, exist_ok=True)
-                    draft = unfinished.beside(path)
+                    draft = unfinished.beside(lying.drafts(folder) / part.table)
                     unless_moved.callback(draft.unlink, missing_ok=True)
                     file = WRITERS[form](part.table, draft)
                     unless_moved.callback(file.give_up)
@@ -168,7 +170,9 @@ def _written(
         for (form, table), (draft, file) in drafts.items():
             file.close()
             sizes[form][table] = draft.stat().st_size
-            draft.replace(lying.file(folder, form, table, origin, month))
+            path = lying.file(folder, form, table, origin, month)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            draft.replace(path)
     return sizes
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from evaluation.archive import exported
 from evaluation.archive.connection import Archive
 from evaluation.archive.exported import Result, Stands
+from evaluation.archive.moments import stamped
 from evaluation.export.part import Part, of_rows
 from evaluation.judgement import codec
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
@@ -38,7 +39,7 @@ def parts(archive: Archive, session: Session, stands: Stands, text: Text) -> Ite
                 [text(reason) for reason in verdict.reasons],
                 text(verdict.would_decide),
                 result.settings,
-                result.at,
+                stamped(result.at),
             )
             for use, verdict in found.verdicts.items()
         ],
@@ -81,7 +82,7 @@ def _finding(uid: str, found: Finding, result: Result, text: Text) -> tuple[Any,
         found.agreement,
         text(found.why),
         result.settings,
-        result.at,
+        stamped(result.at),
     )
 
 
