@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any, Final, NamedTuple
 
 from evaluation.said import FACT, Entry, EntryKind, decoded
+from evaluation.sense import refuse_other_kinds
 from evaluation.session import Answer, Fault, PrintingCondition, Readiness, Session, Viewing
 
 
@@ -45,17 +46,21 @@ def subject_of(entry: Entry) -> Subject:
 
 
 def refuse_nonsense(entries: Iterable[Entry]) -> None:
-    """Raise ValueError, TypeError or KeyError for a value that its subject cannot have."""
+    """Raise ValueError, TypeError or KeyError for a value that its subject cannot have.
+
+    Asked where entries come in; what is kept is folded without, so that a word of later days stays readable.
+    """
     for entry in entries:
         if entry.value is not None:
             _key(entry.kind, entry.subject)
             _value(entry)
+            refuse_other_kinds(entry)
 
 
 def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry]) -> Fold:
     """The session that entries make: `head` (its row, otherwise empty) with every live entry in order.
 
-    Raises as `refuse_nonsense`.
+    Raises ValueError, TypeError or KeyError for a value without the form of its kind.
     """
     newest: dict[Subject, Entry | None] = {}
     for entry in entries:
@@ -67,7 +72,7 @@ def folded(head: Session, viewings: Iterable[Viewing], entries: Iterable[Entry])
 def further(fold: Fold, newest: Mapping[Subject, Entry | None]) -> Fold:
     """The fold after a change: `newest` has the live entry that now is the last on each subject, or None.
 
-    Raises as `refuse_nonsense`.
+    Raises as `folded`.
     """
     parts: dict[_Place, _Part] = {}
     displaced: set[_Place] = set()

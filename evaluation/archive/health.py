@@ -143,7 +143,7 @@ def _sessions(archive: Archive) -> Iterator[str]:
     for (number,) in archive.rows("SELECT id FROM session"):
         try:
             sessions.load(archive, number)
-        except ArchiveProblem:
+        except (ArchiveProblem, KeyError):
             yield f"Session {number} cannot be put together from its entries."
 
 
@@ -158,9 +158,11 @@ def _readings(archive: Archive) -> Iterator[str]:
     for (number,) in archive.rows("SELECT id FROM readings"):
         try:
             run = runs.load(archive, number)
-        except ArchiveProblem:
+        except (ArchiveProblem, KeyError):  # KeyError: an index has a row that its table has lost
             yield f"Readings {number} cannot be read."
             continue
+        if not runs.is_possible(run):
+            yield f"Readings {number} hold what no instrument gives."
         table = run.spectra if run.spectra is not None else run.lab if run.lab is not None else run.xyz
         if table is None or len(table) != len(run):
             yield f"Readings {number} do not have one row for each patch."

@@ -21,6 +21,7 @@ _GIVEN: Final = (
     "patches, device_space, device, wavelengths, spectra, lab, xyz"
 )
 _ROW: Final = tuple(field.name for field in fields(PatchRef) if field.name != "numbered")
+_LARGEST: Final = 1e6  # far beyond any reading and any wavelength in nm: project's own choice
 _LITTLE_ENDIAN: Final = np.dtype("<f8")
 
 
@@ -138,6 +139,21 @@ def heads(archive: Archive, ids: Collection[int]) -> tuple[RunHead, ...]:
         tuple(ids),
     )
     return tuple(RunHead(*row) for row in found)
+
+
+def is_possible(run: Run) -> bool:
+    """Whether a run is such as a reader takes in: from another archive it may be anything."""
+    stated, refs = run.stated, run.patches
+    said = (stated.illuminant, stated.observer, stated.geometry, stated.backing, stated.instrument)
+    texts = (text for ref in refs for text in (ref.id, ref.name, ref.patch, ref.place))
+    if not all(
+        isinstance(text, str) for text in (*texts, *run.remarks, *(one for one in said if one is not None))
+    ):
+        return False
+    tables = (run.wavelengths, run.spectra, run.lab, run.xyz, run.device)
+    return all(
+        table is None or (table.size > 0 and bool((np.abs(table) <= _LARGEST).all())) for table in tables
+    )
 
 
 def load(archive: Archive, run_id: int) -> Run:

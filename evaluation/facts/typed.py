@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any, Final
 
 from evaluation.errors import UsageProblem
@@ -58,6 +59,20 @@ def checked(kind: Kind, values: Mapping[str, Any]) -> dict[str, Any]:
     if ("ink price" in made) != ("ink volume" in made):
         raise UsageProblem(NOT_SAVED, expected="ink price and ink volume together", found="one of them")
     return made
+
+
+def sound(kind: Kind, values: Any) -> bool:
+    """Whether values that were kept can be a fact: those from another archive may be anything."""
+    try:
+        if kind.id == "time":  # may be of a print that is still being timed
+            started, minutes = values.get("started"), values.get("minutes", [])
+            if started is not None and datetime.fromisoformat(started).tzinfo is None:
+                return False
+            return minutes == [] or bool(checked(kind, {"minutes": minutes}))
+        made = checked(kind, values)
+        return all(values[name] == value for name, value in made.items())
+    except (UsageProblem, TypeError, ValueError, AttributeError):
+        return False
 
 
 def shown(kind: Kind, values: Mapping[str, Any]) -> str:

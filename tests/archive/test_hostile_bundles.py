@@ -7,6 +7,7 @@ import contextlib
 import json
 import random
 import sqlite3
+import struct
 import subprocess
 import sys
 import time
@@ -74,6 +75,7 @@ def damaged(file, statement, *, seal=False):
             sealed.close(connection, about)
 
 
+HUGE = struct.pack("<6d", 1e300, *[0] * 5).hex()
 BOMB = zlib.compress(bytes(1 << 22), 9).hex()
 CHANGED = {
     "entry": ("UPDATE entry SET value = '\"Silk\"' WHERE subject = 'paper'", "changed since"),
@@ -98,6 +100,12 @@ CHANGED = {
 FORGED = {
     "a grade of 9": "UPDATE entry SET kind = 'answer', subject = 'skin/overall', value = '{\"grade\": 9}' "
     "WHERE kind = 'remark'",
+    "a width of words": "UPDATE entry SET subject = 'sheet_width_mm' WHERE subject = 'paper'",
+    "a mark that is none": "UPDATE entry SET kind = 'readiness', value = '{\"mark\": \"perhaps\"}' "
+    "WHERE subject = 'paper'",
+    "a photograph of no name": "UPDATE entry SET kind = 'attachment', value = '{\"digest\": {}}' "
+    "WHERE kind = 'remark'",
+    "a fact of one word": "UPDATE entry SET subject = 'fact/noise' WHERE subject = 'paper'",
     "nested": f"UPDATE entry SET value = '{'[' * 900}{']' * 900}', subject = 'printed_at' "
     "WHERE subject = 'paper'",
     "no time": "UPDATE entry SET at = 'yesterday'",
@@ -108,6 +116,8 @@ FORGED = {
     "a uid that is none": "UPDATE session SET uid = '../../../../../../../../etc/pass'",
     "no session": "UPDATE viewing SET session = 7",
     "no patches": "UPDATE readings SET patches = '[[1]]'",
+    "a reading of 1e300": f"UPDATE readings SET lab = x'{HUGE}'",
+    "a list for a light": "UPDATE readings SET stated = json_set(stated, '$.illuminant', json('[1]'))",
     "no wavelengths": "UPDATE readings SET wavelengths = x'', spectra = x''",
 }
 

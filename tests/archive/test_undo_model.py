@@ -52,15 +52,15 @@ def test_undo_and_redo_are_two_stacks(archive, sheet_digest, now, summarise, scr
     for number, (verb, scope, page) in enumerate(script):
         viewing = None if scope is None else viewings[scope]
         if verb in ("say", "reveal"):
-            draft = Draft("remark" if verb == "say" else "reveal", str(number), number, viewing)
+            draft = Draft("remark" if verb == "say" else "reveal", str(number), str(number), viewing)
             done = entries.say(archive, session, [draft], now, summarise)
         else:
             turn = entries.undo if verb == "undo" else entries.redo
 
             def belongs(action, page=page):
-                return of_page(page, action[0].value)
+                return of_page(page, int(action[0].value))
 
             done = turn(archive, session, viewing, now, summarise, belongs)
-        assert [entry.value for entry in done] == model.act(verb, scope, page, number)
-    live = [said.entry.value for said in entries.history(archive, session) if said.live]
+        assert [int(entry.value) for entry in done] == model.act(verb, scope, page, number)
+    live = [int(said.entry.value) for said in entries.history(archive, session) if said.live]
     assert live == [number for _, _, number in model.live]

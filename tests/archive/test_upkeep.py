@@ -4,6 +4,7 @@ import os
 import sqlite3
 import zlib
 
+import numpy as np
 import pytest
 
 from evaluation.archive import (
@@ -67,6 +68,16 @@ SOURCE_DAMAGED = "The file of readings “strip.txt” (document 982d9e3eb996) i
 OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
 
 
+def test_a_row_that_only_an_index_has_is_named(filled, monkeypatch):
+    """What a torn page leaves: the list of rows comes from another page than the row."""
+
+    def lost(archive, number):
+        raise KeyError(number)
+
+    monkeypatch.setattr(runs, "load", lost)
+    assert health.check(filled).troubles == ("Readings 1 cannot be read.",)
+
+
 @pytest.mark.parametrize(
     ("damage", "trouble"),
     [
@@ -81,6 +92,10 @@ OTHER_TEXT = zlib.compress(b"test").hex()  # as long as "text", which was kept
         ("UPDATE entry SET at = 'yesterday'", "Session 1 cannot be put together"),
         ("UPDATE readings SET patches = '[[],[],[]]'", "Readings 1 do not have one row for each patch"),
         ("UPDATE readings SET stated = '{}'", "Readings 1 cannot be read"),
+        (
+            f"UPDATE readings SET lab = x'{np.full(6, 1e300).tobytes().hex()}'",
+            "Readings 1 hold what no instrument gives",
+        ),
         ("DELETE FROM viewing", "A row of entry points to a row of viewing that is not there"),
         ("CREATE TABLE letters (text TEXT)", "The tables are not as this version makes them"),
     ],

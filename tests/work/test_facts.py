@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,12 +13,13 @@ from evaluation.appendix.case import Choices
 from evaluation.archive.connection import open_archive
 from evaluation.errors import SheetProblem, UsageProblem
 from evaluation.readings.supplied import Supplied
+from evaluation.said import FACT, Draft
 from evaluation.session import PrintingCondition, Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.facts import facts
 from evaluation.work.facts.paper import paper_facts
-from evaluation.work.say import redo, session, undo
+from evaluation.work.say import redo, say, session, undo
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.write_up import write_up
@@ -124,6 +126,28 @@ def test_a_form_is_taken_whole_or_not_at_all(bench: Bench, tmp_path: Path) -> No
     path.write_text(filled.replace("flat", "corners 1 1 2 2, after 24, humidity 50"), "utf-8")
     facts.state_form(bench, made.id, path)
     assert set(told(bench, made.id)) == {"ink", "curl"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "values"),
+    [
+        ("noise", {"printing": "loud", "quiet": 38.0}),
+        ("noise", {"printing": 57.0}),
+        ("waste", {"cut off": 310.0, "width": 610.0, "loads": 0}),
+        ("curl", {"corners": [4.0, 6.0], "after": 24.0, "humidity": 48.0}),
+        ("time", {"minutes": [0.0]}),
+        ("time", {"minutes": [], "started": "2026-03-09T12:00:00"}),
+    ],
+)
+def test_a_fact_that_nobody_could_have_typed_is_none(bench: Bench, kind: str, values: dict[str, Any]) -> None:
+    """A merge may bring one: it is not shown, and one that is typed takes its place."""
+    first = begin.begin(bench, CONDITION, {}).id
+    say(bench, first, [Draft("condition", f"{FACT}{kind}", values)])
+    stated = session(bench, str(first))
+    assert facts.of_session(bench, stated) == ()
+    facts.start_or_stop(bench, stated)
+    facts.state(bench, first, "noise", "printing 57 dB, quiet 38 dB")
+    assert "noise" in [one.kind.id for one in facts.of_session(bench, session(bench, str(first)))]
 
 
 def test_no_result_rests_on_a_fact(bench: Bench) -> None:

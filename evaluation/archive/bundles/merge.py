@@ -300,7 +300,6 @@ class _Merge:
         found = self._into.execute(f"SELECT {rows.ENTRY} FROM entry WHERE session = ?", (number,)).fetchall()
         refuse_nonsense(rows.entries(found))
         for (run,) in self._into.execute("SELECT id FROM readings WHERE session = ?", (number,)).fetchall():
-            table = runs.load(self._archive, run)
-            if table.spectra is not None and not table.spectra.size:
-                raise ValueError("spectra without a band")
+            if not runs.is_possible(runs.load(self._archive, run)):
+                raise ValueError("readings that no reader takes in")
         sessions.refresh(self._archive, number, now, summarise)

@@ -12,7 +12,7 @@ from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.facts import worked
 from evaluation.facts.kinds import BY_ID, KINDS, Kind
-from evaluation.facts.typed import NOT_SAVED, shown, typed
+from evaluation.facts.typed import NOT_SAVED, shown, sound, typed
 from evaluation.plain_text import listed, quoted
 from evaluation.said import FACT, Draft
 from evaluation.session import Session
@@ -30,13 +30,14 @@ _HEAD: Final = """\
 
 def of_session(bench: Bench, session: Session) -> tuple[Fact, ...]:
     """Every fact stated of a session, and of its printer in whichever session that was stated last."""
-    ink = session.facts.get("ink")
+    stated = _stated(session)
+    ink = stated.get("ink")
     use = None if ink is None else worked.ink(ink)
     elsewhere = _of_printer(bench, session)
     found = []
     for kind in KINDS:
-        if kind.id in session.facts:
-            found.append(fact(kind.id, session.facts[kind.id], session.id, use))
+        if kind.id in stated:
+            found.append(fact(kind.id, stated[kind.id], session.id, use))
         elif kind.id in elsewhere:
             number, values = elsewhere[kind.id]
             found.append(fact(kind.id, values, number))
@@ -53,22 +54,31 @@ def _of_printer(bench: Bench, session: Session) -> dict[str, tuple[int, Mapping[
         other = sessions.load(bench.archive, number)
         if number == session.id or other.condition.printer.casefold().strip() != printer:
             continue
-        for kind in KINDS:
-            if kind.whose == "printer" and kind.id in other.facts:
-                found.setdefault(kind.id, (number, other.facts[kind.id]))
+        for kind_id, values in _stated(other).items():
+            if BY_ID[kind_id].whose == "printer":
+                found.setdefault(kind_id, (number, values))
     return found
+
+
+def _stated(session: Session) -> dict[str, Mapping[str, Any]]:
+    """The facts of a session that can be, in the order of all; one from another archive may hold anything."""
+    return {
+        kind.id: session.facts[kind.id]
+        for kind in KINDS
+        if kind.id in session.facts and sound(kind, session.facts[kind.id])
+    }
 
 
 def as_typed(session: Session, kind: Kind) -> str:
     """A fact of the session itself as it would be typed; "" where none is stated."""
-    values = session.facts.get(kind.id)
+    values = _stated(session).get(kind.id)
     return "" if values is None else shown(kind, values)
 
 
 def state(bench: Bench, session_id: int, kind_id: str, text: str) -> Step:
     """State a fact as typed; empty text withdraws it, but no print being timed. Raises UsageProblem."""
     draft = _draft(kind_id, text)
-    running = sessions.load(bench.archive, session_id).facts.get(kind_id, {}).get("started")
+    running = _stated(sessions.load(bench.archive, session_id)).get(kind_id, {}).get("started")
     if running is not None:
         draft = replace(draft, value={"minutes": [], **(draft.value or {}), "started": running})
     return say(bench, session_id, [draft])
@@ -79,7 +89,7 @@ def start_or_stop(bench: Bench, session: Session) -> Step:
 
     Stopped within `_SLIP` it was a slip: the start is taken back and nothing kept.
     """
-    before = session.facts.get("time", {})
+    before = _stated(session).get("time", {})
     minutes, started = list(before.get("minutes", ())), before.get("started")
     now = bench.now()
     if started is None:
