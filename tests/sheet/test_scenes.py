@@ -130,14 +130,14 @@ def test_a_picture_is_drawn_once_and_a_damaged_one_again(
 ) -> None:
     """The smallest there can be, in this process; what was kept before is not drawn again."""
     wanted = shelf.Wanted("cloth", 6.0, 30)
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     folder = tmp_path / "kept"
     first = np.array(shelf.pictures([wanted], tmp_path, folder=folder)[wanted])
     assert first.shape == (53, 7, 3) and first.dtype == np.uint16
     monkeypatch.setattr(shelf, "_rows", lambda *task: pytest.fail("drawn again"))
     assert np.array_equal(shelf.pictures([wanted], tmp_path, folder=folder)[wanted], first)
     monkeypatch.undo()
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     (folder / wanted.file).write_bytes(b"half a picture")
     assert np.array_equal(shelf.pictures([wanted], tmp_path, folder=folder)[wanted], first)
     assert [path.name for path in folder.iterdir()] == [wanted.file]
@@ -146,14 +146,14 @@ def test_a_picture_is_drawn_once_and_a_damaged_one_again(
 def test_a_folder_that_cannot_be_written_to_costs_nothing_but_time(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     wanted = shelf.Wanted("cloth", 6.0, 30)
     (tmp_path / "file").write_text("in the way")
     assert shelf.pictures([wanted], tmp_path, folder=tmp_path / "file")[wanted].shape == (53, 7, 3)
 
 
 def test_drawing_stops_where_it_is_told_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     calls = []
 
     def progress(done: int, parts: int, words: str) -> None:
