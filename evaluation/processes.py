@@ -6,6 +6,7 @@ Processes are begun anew ("spawn"), so that what runs in them starts from the ar
 import contextlib
 import os
 import signal
+import sys
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -34,7 +35,10 @@ class Processes:
     def __init__(self, count: int, begin: Callable[..., None] | None = None, *args: Any) -> None:
         """`begin(*args)` runs first in each of them; it and all tasks are functions of a module."""
         self._count = count
-        self._pool = ProcessPoolExecutor(count, get_context("spawn"), _begun, (begin, args))
+        # Python hands the file of its error output to a process that minds the others; where a screen has put
+        # something without a file in its place, none would start.
+        with contextlib.redirect_stderr(sys.__stderr__):
+            self._pool = ProcessPoolExecutor(count, get_context("spawn"), _begun, (begin, args))
 
     def __enter__(self) -> Self:
         return self

@@ -1,8 +1,11 @@
 """Tasks in several processes: functions of the standard library, so that a process begins quickly."""
 
+import io
 import math
 import os
+import sys
 import time
+from multiprocessing import resource_tracker
 
 import pytest
 
@@ -44,3 +47,16 @@ def test_tasks_are_begun_one_by_one_and_a_stop_begins_no_further() -> None:
 def test_a_process_that_is_ended_from_outside_is_told() -> None:
     with pytest.raises(Broken), Processes(1) as one:
         list(one.each(os._exit, [(3,)], lambda: None))
+
+
+def test_processes_start_inside_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Screen(io.StringIO):
+        """What a screen library puts in the place of the error output."""
+
+        def fileno(self) -> int:
+            return -1
+
+    resource_tracker._resource_tracker._stop()  # so that it starts here, as on the first sheet of a program
+    monkeypatch.setattr(sys, "stderr", Screen())
+    with Processes(1):
+        pass
