@@ -9,7 +9,7 @@ animation = true
 [look]
 bounce_ms = 150         # the same digit again within this time is a bouncing key
 
-[keys]                  # id of a binding = key or keys, as in the README's table
+[keys]                  # id of a binding = key or keys, the ids are those of `drydown keys`
 "look.again" = "b"
 """
 
@@ -61,7 +61,7 @@ def parsed(text: str, where: str) -> Config:
     keymap: dict[str, str] = {}
     for name in keys.names():
         if name not in BY_ID or BY_ID[name].fixed:
-            keys.note(name, "no binding of that name; the README lists them")
+            keys.note(name, "no binding of that name; `drydown keys` lists them")
         wanted = keys.text(name, "")
         if not wanted.strip():
             keys.wrong(name, "a key, such as “b” or “f5”", wanted)

@@ -1,13 +1,16 @@
 """Every command of the command line with its options."""
 
 import argparse
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from evaluation.session import USES
 from tui.option_groups import (
     SESSION,
     bundle_options,
     compare_options,
+    export_options,
     facts_options,
     gamut_options,
     merge_options,
@@ -21,10 +24,11 @@ from tui.parsing import Parser
 DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, then both."
 
 
+@cache
 def parser() -> argparse.ArgumentParser:
-    """Every command with its options. Nothing of `evaluation` but its words is imported for this."""
+    """Every command with its options, made once. Of `evaluation` only words are imported for this."""
     top = Parser(prog="drydown", description=DESCRIPTION)
-    top.add_argument("--version", action="version", version=f"drydown {_version()}")
+    top.add_argument("--version", action=_Version, nargs=0, help="show the version and leave")
     _archive(top)
     top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
     top.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
@@ -207,6 +211,7 @@ def parser() -> argparse.ArgumentParser:
 
     bundle_options(_command(commands, "bundle", "sessions in one file, for somebody else's archive"))
     merge_options(_command(commands, "merge", "take bundles in; without one, what is still to be chosen"))
+    export_options(_command(commands, "export", "archives as tables, for other programs"))
 
     commands.add_parser("keys", help="every key of the app, and its name in drydown.toml")
 
@@ -247,7 +252,10 @@ def _reveal(command: argparse.ArgumentParser) -> None:
     )
 
 
-def _version() -> str:
-    from importlib.metadata import version  # 8 ms that only --version needs
+class _Version(argparse.Action):
+    """The version, looked up only when it is asked for."""
 
-    return version("drydown")
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
+        from importlib.metadata import version
+
+        parser.exit(message=f"drydown {version('drydown')}\n")

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.archive import births, documents, loans, reports, runs, schema, sessions
+from evaluation.archive import births, documents, loans, reports, runs, schema, session_list, sessions
 from evaluation.archive.connection import Archive
 from evaluation.archive.sqlite import in_words, version
 from evaluation.archive.upkeep import Progress
@@ -179,6 +179,7 @@ _LOOKS: Final[dict[str, Callable[[Archive], Iterator[str]]]] = {
     "documents that were named": _named,
     "results": _results,
     "sessions": _sessions,
+    "list of sessions": session_list.troubles,
     "loans": _loans,
     "readings": _readings,
     "views": reports.unreadable,

@@ -3,6 +3,7 @@
 Standard library only: this is on the way to the first frame.
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
@@ -26,6 +27,7 @@ _ORDERS: Final[dict[Order, str]] = {
     "state": "s.state, s.id DESC",
 }
 _REMOVED_LAST: Final = "s.removed DESC, s.id DESC"
+_FEW: Final = 0.3  # share of the list up to which those that match are gathered, not come upon in order
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +68,16 @@ def heads(
     by another version of the rules than `rules` are stale. With `removed` the sessions taken off the
     list, the last one first where the order is "newest".
     """
-    where, words = _matching(match, removed)
+    words = _words(match)
     by = _REMOVED_LAST if removed and order == "newest" else _ORDERS[order]
+    where = _where(archive, order, words, removed)
     columns = ", ".join(f"s.{name}" for name in rows.SUMMARY.split(", "))
     found = archive.rows(
         f"""
         SELECT s.id, s.uid, s.sheet, s.created, s.touched, v.verdict, coalesce(w.disagree, 0),
                coalesce({STALE}, 0), s.removed, {columns}
-        FROM (SELECT * FROM session AS s WHERE {where} ORDER BY {by} LIMIT ? OFFSET ?) AS s
+        FROM (SELECT s.id FROM session AS s {where} ORDER BY {by} LIMIT ? OFFSET ?) AS found
+        JOIN session AS s ON s.id = found.id
         LEFT JOIN weighing AS w ON w.session = s.id AND w.settings = ?
         LEFT JOIN verdict AS v ON v.session = s.id AND v.settings = w.settings
                               AND v.use = coalesce(s.made_for, 'general')
@@ -87,9 +91,10 @@ def heads(
 
 def count(archive: Archive, *, match: str = "", removed: bool = False) -> int:
     """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off."""
-    where, words = _matching(match, removed)
-    row = archive.row(f"SELECT count(*) FROM session AS s WHERE {where}", words)
-    return int(row[0]) if row else 0
+    words = _words(match)
+    column = "removed" if removed else "listed"
+    ((many,),) = archive.rows(f"SELECT total({column}) FROM session_words WHERE {_match(words)}", words)
+    return int(many)
 
 
 def remove(archive: Archive, session_id: int, now: datetime) -> None:
@@ -108,9 +113,35 @@ def _set_removed(archive: Archive, session_id: int, when: str | None) -> None:
         connection.execute("UPDATE session SET removed = ? WHERE id = ?", (when, session_id))
 
 
-def _matching(match: str, removed: bool) -> tuple[str, list[str]]:
-    words = [encodable(word) for word in match.casefold().split()]
-    return " AND ".join([f"s.{on_list(removed)}", *("instr(s.words, ?) > 0" for _ in words)]), words
+def troubles(archive: Archive) -> Iterator[str]:
+    """A sentence where the counts that a list goes by are not those of its sessions."""
+    counted = "SELECT words, count(*) - count(removed), count(removed) FROM session GROUP BY words"
+    kept = "SELECT words, listed, removed FROM session_words"
+    for one, other in ((counted, kept), (kept, counted)):
+        if archive.rows(f"{one} EXCEPT {other} LIMIT 1"):
+            yield "The list of sessions is counted wrongly: some may not be found by their words."
+            return
+
+
+def _words(match: str) -> list[str]:
+    return [encodable(word) for word in match.casefold().split()]
+
+
+def _match(words: Sequence[str]) -> str:
+    return " AND ".join(["1", *("instr(words, ?) > 0" for _ in words)])
+
+
+def _where(archive: Archive, order: Order, words: Sequence[str], removed: bool) -> str:
+    """The way to the sessions that match: in the order of the list, or where they are few by their words.
+
+    Each way has its index (`migrations/0009.sql`), so that a window costs what it shows.
+    """
+    if removed:
+        return f"WHERE s.{on_list(True)} AND {_match(words)}"
+    if words and count(archive, match=" ".join(words)) <= _FEW * count(archive):
+        texts = f"SELECT words FROM session_words WHERE listed > 0 AND {_match(words)}"
+        return f"INDEXED BY listed_words WHERE s.{on_list(False)} AND s.words IN ({texts})"
+    return f"INDEXED BY listed_{order} WHERE s.{on_list(False)} AND {_match(words)}"
 
 
 def _head(row: tuple[Any, ...]) -> Head:

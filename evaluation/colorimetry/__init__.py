@@ -7,6 +7,6 @@ to 0.5 and these modules 0.07, and 4.6 to 5.3 s with its plotting. A call on the
 takes 3 to 12 times as long. Measured by `tests/benchmarks/bench_colour.py` on two busy cores, Python 3.11:
 take the ratios, the seconds differ.
 
-`lamp_colour`, `named_lights`, `whiteness`, `surface_colours` and `second_opinion` use it at run time, where
-its value is real and nobody waits at a key: see `published.colour_science`.
+`lamp_colour`, `named_lights`, `surface_colours` and `second_opinion` use it at run time, where its value is
+real and nobody waits at a key: see `published.colour_science`.
 """

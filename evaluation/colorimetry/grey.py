@@ -8,7 +8,7 @@ number.
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from evaluation.colorimetry.lab import lab_from_xyz, luminance, xyz_from_lab
+from evaluation.colorimetry.lab import CUBE_FROM, cube_roots, lab_from_xyz, luminance, xyz_from_lab
 
 Array = NDArray[np.float64]
 
@@ -27,8 +27,19 @@ def paper_aim(lightness: ArrayLike, paper_lab: ArrayLike) -> Array:
     -------
     (..., n, 2): a*, b*. Above L* 8 it is a straight line, a = a_paper (L + 16) / (L_paper + 16).
     """
-    paper = xyz_from_lab(paper_lab)[..., None, :]
-    return lab_from_xyz(luminance(lightness)[..., None] * (paper / paper[..., 1:2]))[..., 1:]
+    lightness = np.asarray(lightness, np.float64)
+    f = cube_roots(paper_lab)
+    grey = (lightness + 16) / 116
+    share = f / f[..., 1:2]  # of a grey's cube roots: X and Z of it to its Y
+    aim = np.moveaxis(np.empty((2, *lightness.shape)), 0, -1)
+    np.multiply(grey, 500 * (share[..., 0] - 1)[..., None], out=aim[..., 0])
+    np.multiply(grey, 200 * (1 - share[..., 2])[..., None], out=aim[..., 1])
+    dark = grey * np.minimum(share.min(axis=-1), 1)[..., None] <= CUBE_FROM
+    if dark.any():
+        paper = xyz_from_lab(paper_lab)[..., None, :]
+        own = np.broadcast_to(paper / paper[..., 1:2], (*dark.shape, 3))[dark]
+        aim[dark] = lab_from_xyz(luminance(lightness[dark])[..., None] * own)[..., 1:]
+    return aim
 
 
 def line_aim(lightness: ArrayLike, paper_lab: ArrayLike, darkest_l: ArrayLike, factor: float) -> Array:

@@ -15,6 +15,7 @@ from evaluation.plain_text import shortened
 from evaluation.system_words import unread
 
 _LARGEST: Final = 4_000_000  # bytes; a spectrum at 0.1 nm has some 100,000
+_LEAST_SEEN: Final = 1e-6  # of the peak, which may lie in the infrared: project's own choice
 _NOT_READ: Final = "The light source was not read."
 _REMEDY: Final = "Export its spectrum as two columns, wavelength in nm and power."
 
@@ -117,6 +118,14 @@ def _checked(points: Points, path: Path) -> Light:
     # A spectroradiometer's dark noise goes a little below 0; a tenth of the peak is no noise.
     if power.max() <= 0 or power.min() < -0.1 * power.max():
         raise _refused(path, expected="power above 0", found=f"{power.min():g} to {power.max():g}")
+    # One wrong number of many digits leaves the rest of the light at nothing.
+    seen = power[(wavelengths >= FIRST_NEEDED) & (wavelengths <= LAST_NEEDED)].max(initial=0.0)
+    if seen < _LEAST_SEEN * power.max():
+        raise _refused(
+            path,
+            expected=f"light between {FIRST_NEEDED:g} and {LAST_NEEDED:g} nm",
+            found=f"next to none beside that at {wavelengths[power.argmax()]:g} nm",
+        )
     # Any scale means the same light, and sums of the largest numbers would overflow.
     return light_from(path.stem, wavelengths, np.maximum(power / power.max(), 0.0))
 

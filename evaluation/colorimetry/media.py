@@ -3,7 +3,14 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from evaluation.colorimetry.lab import D50_WHITE
+from evaluation.colorimetry.lab import (
+    CUBE_FROM,
+    D50_WHITE,
+    cube_roots,
+    lab_from_roots,
+    lab_from_xyz,
+    xyz_from_lab,
+)
 
 Array = NDArray[np.float64]
 
@@ -16,6 +23,22 @@ def media_relative(xyz: ArrayLike, paper_xyz: ArrayLike) -> Array:
     about 1.1 dE00 in saturated blue, and not at all in neutrals.
     """
     return np.asarray(xyz, np.float64) * (D50_WHITE / np.asarray(paper_xyz, np.float64))
+
+
+def media_relative_lab(lab: ArrayLike, paper_xyz: ArrayLike) -> Array:
+    """CIELAB (..., 3) scaled as in `media_relative`: of the cube roots in it that is one factor.
+
+    Only what is nearly black, where CIELAB is a straight line, takes the way over XYZ.
+    """
+    lab, paper_xyz = np.asarray(lab, np.float64), np.asarray(paper_xyz, np.float64)
+    before = cube_roots(lab)
+    after = np.multiply(before, np.cbrt(D50_WHITE / paper_xyz), out=np.empty_like(before))
+    relative = lab_from_roots(after)
+    dark = np.minimum(before, after).min(axis=-1) <= CUBE_FROM
+    if dark.any():
+        own = np.broadcast_to(paper_xyz, lab.shape)[dark]
+        relative[dark] = lab_from_xyz(media_relative(xyz_from_lab(lab[dark]), own))
+    return relative
 
 
 def media_absolute(xyz: ArrayLike, paper_xyz: ArrayLike) -> Array:

@@ -30,10 +30,19 @@ LAST_NEEDED: Final = 680.0
 WIDEST_STEP: Final = 20.0  # nm, the coarsest tables of ASTM E308
 
 
-@cache
 def observer() -> Array:
     """(421, 3) colour-matching functions of the CIE 1931 2 degree observer at 360, 361 .. 780 nm."""
-    table = load_table("evaluation.published", "observer-1931.csv")
+    return _matching("observer-1931.csv")
+
+
+def wide_observer() -> Array:
+    """(421, 3), the same of the CIE 1964 10 degree observer."""
+    return _matching("observer-1964.csv")
+
+
+@cache
+def _matching(name: str) -> Array:
+    table = load_table("evaluation.published", name)
     matching = np.column_stack([table.numbers(name) for name in ("x", "y", "z")])
     matching.flags.writeable = False
     return matching

@@ -12,12 +12,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.colorimetry.weights import weights
-from evaluation.published.colour_science import colour_science
+from evaluation.colorimetry.weights import weights, wide_observer
 
 Array = NDArray[np.float64]
 
-_OBSERVER: Final = "CIE 1964 10 Degree Standard Observer"
 _LEAST: Final = 40.0
 _TINTS: Final = (-4.0, 2.0)
 
@@ -42,14 +40,11 @@ def whiteness(wavelengths: ArrayLike, spectra: ArrayLike) -> Whiteness:
     Wavelengths as in `spectra.xyz_from_spectra`; raises FileProblem likewise. The limits are those of
     CIE 015: W10 from 40 to 5 Y10 - 280, T10 from -4 to 2.
     """
-    with colour_science() as colour:
-        matching = np.asarray(colour.MSDS_CMFS[_OBSERVER].values)
-        products = illuminants()["D65"].power[:, None] * matching[: illuminants()["D65"].power.size]
-        table = weights(products * (100 / products[:, 1].sum()), wavelengths)
-        xyz = np.asarray(spectra, np.float64) @ table
-        white = table.sum(axis=0)
-        found = colour.colorimetry.whiteness_CIE2004(
-            xyz[..., :2] / xyz.sum(axis=-1, keepdims=True), xyz[..., 1], white[:2] / white.sum(), _OBSERVER
-        )
-    W, T, most = found[..., 0], found[..., 1], 5 * xyz[..., 1] - 280
+    products = illuminants()["D65"].power[:, None] * wide_observer()
+    table = weights(products * (100 / products[:, 1].sum()), wavelengths)
+    xyz = np.asarray(spectra, np.float64) @ table
+    white = table.sum(axis=0)
+    of_white, of_paper = white[:2] / white.sum(), xyz[..., :2] / xyz.sum(axis=-1, keepdims=True)
+    x, y = np.moveaxis(of_white - of_paper, -1, 0)
+    W, T, most = xyz[..., 1] + 800 * x + 1700 * y, 900 * x - 650 * y, 5 * xyz[..., 1] - 280
     return Whiteness(W, T, (W > _LEAST) & (most > W) & (T > _TINTS[0]) & (T < _TINTS[1]))  # noqa: SIM300

@@ -12,7 +12,7 @@ from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import shown
 from evaluation.metrics.evidence import Evidence
 from evaluation.metrics.reach import reach
-from evaluation.metrics.stages import stages
+from evaluation.metrics.stages import Stage
 from evaluation.session import Session
 from evaluation.sheet.layout import SheetRegion
 
@@ -70,6 +70,7 @@ def finding(
     explain: Explain,
     *,
     was_read: bool,
+    steps: tuple[Stage, ...] = (),
 ) -> Finding:
     evidence, found, by_eye, by_instrument = heard.evidence, heard.found, heard.eye, heard.instrument
     if heard.left_out:
@@ -118,7 +119,7 @@ def finding(
         pairs=together,
         faults=heard.faults,
         viewings=0 if by_eye is None else by_eye.count,
-        steps=() if evidence is None else stages(evidence),
+        steps=steps,
     )
 
 

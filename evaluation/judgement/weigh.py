@@ -1,7 +1,6 @@
 """Weigh a session: the grades of eye and instrument for each region, how far they agree, and what follows."""
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
 
 from evaluation.judgement import calibrations, eye, offset
 from evaluation.judgement.causes import likely
@@ -14,13 +13,12 @@ from evaluation.judgement.posterior import posterior
 from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import verdict
-from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.catalogue import worked_out
-from evaluation.metrics.evidence import Array, Evidence, Metric
+from evaluation.metrics.evidence import Array, Evidence, Metric, undrawn
 from evaluation.metrics.gather import chosen, gather
 from evaluation.metrics.light_shifts import light_shifts, named_lights, under_lights
 from evaluation.metrics.predicted import Predicted
-from evaluation.metrics.stages import paper_change
+from evaluation.metrics.stages import paper_change, stages
 from evaluation.plain_text import lower_first
 from evaluation.readings.run import Taken
 from evaluation.session import Session
@@ -72,7 +70,8 @@ def weigh(
         tone=tone,
     )
     regions = {} if gathered is None else _under_lights(session, sheet, takens, gathered.regions)
-    aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    source = source_lab(sheet) if gathered is None else gathered.source
+    aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source, strict=True)}
     read = {region.id: _read(region, takens) for region in sheet.regions}
     leans = eye.leans(session, sheet, tables)
     heard: dict[str, Heard] = {}
@@ -86,8 +85,19 @@ def weigh(
         if one.eye is not None and one.instrument is not None and not one.unseen
     ]
     off = offset.offset(together, tables)
+    steps = stages({name: one.evidence for name, one in heard.items() if one.evidence is not None})
     findings = tuple(
-        finding(session, region, heard[region.id], aims, off, tables, explain, was_read=read[region.id])
+        finding(
+            session,
+            region,
+            heard[region.id],
+            aims,
+            off,
+            tables,
+            explain,
+            was_read=read[region.id],
+            steps=steps.get(region.id, ()),
+        )
         if region.id in heard
         else hidden(session, region, tables, explain, was_read=read[region.id])
         for region in sheet.regions
@@ -143,8 +153,7 @@ def _print_step(whole: Evidence, sheet: Sheet, looked: Collection[str] | None) -
     rows = [k for k, patch in enumerate(whole.patches) if patch.region in shown]
     if whole.predicted is None or not rows:
         return ()
-    first = replace(whole, measured=readings_themselves(whole.measured))  # a fact, so without draws
-    evidence = chosen(first, rows)
+    evidence = chosen(undrawn(whole), rows)
     found = [worked_out(name, evidence) for name in ("print_mean", "print_p95")]
     return tuple(one.metric for one in found if one is not None)
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
-from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.metrics.evidence import Array, Evidence, Mask, first_of
 from evaluation.published.limits import limit
 
 # Sectors of 60 degrees in CIELAB, by their middle (project's own choice).
@@ -52,7 +52,7 @@ def counted(evidence: Evidence) -> Mask:
     limits = evidence.limits
     first = readings_themselves(evidence.measured)
     field = np.array([patch.role == "field" for patch in evidence.patches], dtype=bool)
-    aimed = np.isfinite(evidence.grey_aim).all(axis=(-1, *range(evidence.grey_aim.ndim - 2)))
+    aimed = np.isfinite(first_of(evidence.grey_aim)).all(axis=-1)
     light: Mask = first[:, 0] >= limits.hollow_lightness
     quiet: Mask = evidence.chroma_noise <= limits.hollow_noise
     mask: Mask = field & light & quiet & aimed
@@ -70,6 +70,4 @@ def thirds(evidence: Evidence) -> NDArray[np.int_]:
 
 def readings_themselves(values: ArrayLike) -> Array:
     """(n, k) the first draw of (..., n, k), which is the readings themselves."""
-    array = np.asarray(values, np.float64)
-    first: Array = array.reshape(-1, *array.shape[-2:])[0]
-    return first
+    return first_of(np.asarray(values, np.float64))

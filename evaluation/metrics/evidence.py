@@ -4,7 +4,7 @@ Metrics are pure functions `Evidence -> Outcome | None` over arrays; None where 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -135,6 +135,23 @@ class Evidence:
         """(n,) standard error of a patch in the a*b* plane."""
         spread: Array = np.sqrt((self.covariance[:, 1, 1] + self.covariance[:, 2, 2]) / self.counts)
         return spread
+
+
+def undrawn(evidence: Evidence) -> Evidence:
+    """The readings themselves, without the axes of draws: for facts, which have no spread."""
+    return replace(
+        evidence,
+        measured=first_of(evidence.measured),
+        absolute=first_of(evidence.absolute),
+        grey_aim=first_of(evidence.grey_aim),
+        black=None if evidence.black is None else np.reshape(evidence.black, (-1, 3))[0],
+    )
+
+
+def first_of(values: Array) -> Array:
+    """(n, k) the first draw of (..., n, k), which is the readings themselves."""
+    first: Array = values[(0,) * (values.ndim - 2)]
+    return first
 
 
 def place(patch: Patch) -> str:

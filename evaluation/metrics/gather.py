@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
 from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
-from evaluation.metrics.bootstrap import draws_of, in_portions
+from evaluation.metrics.bootstrap import draws_of
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
 from evaluation.metrics.limits import Limits
@@ -32,12 +33,14 @@ _MONOCHROME: Final = ("black and white", "black-and-white", "monochrome", "grey"
 class Gathered:
     """Evidence by region id and of all patches together, and where the aim's black came from.
 
+    source        (n, 3) CIELAB of every patch of the sheet as it is meant, before any mapping
     out_of_reach  ids of patches whose aim is darker than the print's black, by choice of intent
     """
 
     regions: Mapping[str, Evidence]
     whole: Evidence
     pool: Pool
+    source: Array
     black_from: BlackFrom
     out_of_reach: tuple[str, ...]
 
@@ -91,28 +94,23 @@ def gather(
     if rerendered and prediction is not None:
         aim, source_aim = prediction, aim
     through_profile = not drivers_own(condition)
-    inside = None if predicted is None else predicted.inside(aim)
+    read = np.flatnonzero(pool.counts)
+    inside = None if predicted is None else predicted.inside(aim[read])
 
     absolute, measured, paper = draws_of(pool, draws, absolute_aims)
-    black_read = black_row is not None and pool.counts[black_row] > 0
+    black = int(np.searchsorted(read, black_row)) if black_row is not None and black_row in read else None
     aim_name: NeutralAim = "toned" if tone is not None else sheet.neutral_aim
     curve = own_curve(sheet, source) if tone is None else tone[np.argsort(tone[:, 0])]
-    read = pool.counts > 0
-    everything = Evidence(
-        patches=sheet.patches,
-        aim=aim,
+    whole = Evidence(
+        patches=tuple(sheet.patches[k] for k in read),
+        aim=aim[read],
         measured=measured,
         absolute=absolute,
-        grey_aim=in_portions(
-            draws,
-            lambda L, of_paper: grey_aim(aim_name, L, of_paper, darkest(pool), limits, curve),
-            absolute[..., 0],
-            paper,
-        ),
-        source_l=source[:, 0],
-        covariance=pool.covariance,
-        counts=np.maximum(pool.counts, 1),
-        black=measured[..., black_row, :] if black_read else None,
+        grey_aim=grey_aim(aim_name, absolute[..., 0], paper, darkest(pool), limits, curve),
+        source_l=source[read, 0],
+        covariance=pool.covariance[read],
+        counts=pool.counts[read],
+        black=None if black is None else measured[..., black, :],
         aim_name=aim_name,
         tone_has_aim=through_profile and (not rerendered or prediction is not None),
         limits=limits,
@@ -120,34 +118,38 @@ def gather(
         cast_has_aim=tone is not None or sheet.neutral_aim == "toned" or not _toned(condition),
         comparison="absolute" if absolute_aims else "media-relative",
         inside=inside,
-        predicted=prediction,
-        source_aim=source_aim,
+        predicted=None if prediction is None else prediction[read],
+        source_aim=None if source_aim is None else source_aim[read],
         paper_readings=pool.paper_readings,
         paper_covariance=pool.paper_covariance,
     )
     regions: dict[str, Evidence] = {}
+    place = {patch.id: k for k, patch in enumerate(whole.patches)}
     for region in sheet.regions:
-        own = set(region.patch_ids)
-        rows = [k for k, patch in enumerate(sheet.patches) if patch.id in own and read[k]]
+        rows = sorted({place[patch_id] for patch_id in region.patch_ids if patch_id in place})
         if rows:
-            regions[region.id] = chosen(everything, rows)
-    whole = chosen(everything, [int(k) for k in np.flatnonzero(read)])
+            regions[region.id] = chosen(whole, rows)
     return Gathered(
-        regions, whole, pool, black_from, tuple(sheet.patches[k].id for k in np.flatnonzero(out_of_reach))
+        regions,
+        whole,
+        pool,
+        source,
+        black_from,
+        tuple(sheet.patches[k].id for k in np.flatnonzero(out_of_reach)),
     )
 
 
 def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
     """The evidence of some patches alone, by their rows in it; neighbouring rows are not copied."""
     together = len(rows) > 0 and list(rows) == list(range(rows[0], rows[0] + len(rows)))
-    index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=int)
+    index = slice(rows[0], rows[0] + len(rows)) if together else np.array(rows, dtype=np.intp)
     return replace(
         evidence,
         patches=tuple(evidence.patches[k] for k in rows),
         aim=evidence.aim[index],
-        measured=evidence.measured[..., index, :],
-        absolute=evidence.absolute[..., index, :],
-        grey_aim=evidence.grey_aim[..., index, :],
+        measured=_of_rows(evidence.measured, index),
+        absolute=_of_rows(evidence.absolute, index),
+        grey_aim=_of_rows(evidence.grey_aim, index),
         source_l=evidence.source_l[index],
         covariance=evidence.covariance[index],
         counts=evidence.counts[index],
@@ -157,6 +159,13 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
         shifts={light: shift[index] for light, shift in evidence.shifts.items()},
         shifts_otherwise={light: shift[:, index] for light, shift in evidence.shifts_otherwise.items()},
     )
+
+
+def _of_rows(drawn: Array, index: slice | NDArray[np.intp]) -> Array:
+    """Rows of (..., n, k): as they stand where they are neighbours, else copied."""
+    if isinstance(index, slice):
+        return drawn[..., index, :]
+    return np.moveaxis(np.take(np.moveaxis(drawn, -1, 0), index, axis=-1), 0, -1)
 
 
 def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:

@@ -1,13 +1,13 @@
 """How each patch shifts from D50 to other light sources, the eye adapted to its paper."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from evaluation.colorimetry.adaptation import TRANSFORMS
 from evaluation.colorimetry.illuminants import Light, illuminants
-from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, light_shift, paper_shift
+from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, Reflectances, adapted_lab, paper_shift
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.patch_spectra import WITH_ULTRAVIOLET, WITHOUT_ULTRAVIOLET, Spectral, spectral
 from evaluation.readings.run import Condition, Taken
@@ -33,27 +33,30 @@ class Shift:
 
 
 def light_shifts(
-    sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light], only: Collection[str] | None = None
+    sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light], only: Set[str] | None = None
 ) -> dict[str, Shift]:
     """The shifts under every light source by its name; empty without spectra of patches and bare paper.
 
     `only` are the ids of the patches wanted, the others stay nan; None for all.
     """
-    daylight = spectral(sheet, takens, WITH_ULTRAVIOLET)
-    without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET)
+    daylight = spectral(sheet, takens, WITH_ULTRAVIOLET, only)
+    without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET, only)
     if daylight is None or without is None:
         return {}
-    wanted = [k for k, patch in enumerate(sheet.patches) if only is None or patch.id in only]
     found: dict[str, Shift] = {}
-    for name, light in lights.items():
-        lamp = daylight if light.has_ultraviolet else without
-        read = [k for k in wanted if all(sheet.patches[k].id in leg.readings for leg in (daylight, lamp))]
-        legs = [_reflectances(leg, [sheet.patches[k].id for k in read]) for leg in (daylight, lamp)]
-        shift = np.full((len(TRANSFORMS), len(sheet.patches), 3), np.nan)
-        if read:
-            shift[:, read] = [light_shift(legs[0], legs[1], light, by) for by in TRANSFORMS.values()]
-        found[name] = Shift(name, shift[0], shift[1:], paper_shift(legs[0], legs[1], light), lamp.condition)
-    return found
+    for lamp, own in (
+        (daylight, [light for light in lights.items() if light[1].has_ultraviolet]),
+        (without, [light for light in lights.items() if not light[1].has_ultraviolet]),
+    ):
+        both = daylight.readings.keys() & lamp.readings.keys()
+        read = [k for k, patch in enumerate(sheet.patches) if patch.id in both]
+        first, second = (_reflectances(leg, [sheet.patches[k].id for k in read]) for leg in (daylight, lamp))
+        under_d50 = _seen(first, illuminants()["D50"]) if own else np.empty(0)
+        for name, light in own:
+            shift = np.full((len(TRANSFORMS), len(sheet.patches), 3), np.nan)
+            shift[:, read] = _seen(second, light) - under_d50
+            found[name] = Shift(name, shift[0], shift[1:], paper_shift(first, second, light), lamp.condition)
+    return {name: found[name] for name in lights}
 
 
 def named_lights(session: Session) -> Mapping[str, Light]:
@@ -81,6 +84,11 @@ def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, Shift]) 
 
 def _plain(word: str) -> str:
     return "".join(char for char in word.casefold() if char.isalnum())
+
+
+def _seen(measured: Reflectances, light: Light) -> Array:
+    """(3, n, 3) CIELAB under a light by each transform of adaptation."""
+    return np.stack([adapted_lab(measured, light, by) for by in TRANSFORMS.values()])
 
 
 def _reflectances(leg: Spectral, patch_ids: Sequence[str]) -> Reflectances:

@@ -9,10 +9,12 @@ transform: between them s_read alone counts.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
+from evaluation.metrics.bootstrap import spread_by
 from evaluation.metrics.evidence import Array, Evidence, Mask
 
 _DRAWS: Final = 200
@@ -45,11 +47,9 @@ def spread_of(
     shifts = np.concatenate([evidence.shifts[light][None], evidence.shifts_otherwise[light]])[:, rows]
     if by is not None:
         shifts = shifts - by
-    noise = np.random.default_rng(_SEED).standard_normal((_DRAWS, int(rows.sum()), 2))
-    own = np.linalg.cholesky(
-        2 * evidence.covariance[rows, 1:, 1:] / evidence.counts[rows, None, None] + 1e-12 * np.eye(2)
-    )
-    drawn = shifts[0] + np.einsum("dnj,nkj->dnk", noise, own)
+    both = 2 * evidence.covariance[rows, 1:, 1:] / evidence.counts[rows, None, None]
+    own = np.asarray(np.linalg.cholesky(both + 1e-12 * np.eye(2)), np.float64)
+    drawn = shifts[0] + spread_by(_noise(_DRAWS, int(rows.sum()), 2), own)
     return Spread(float(figure(shifts).std(ddof=1)), float(figure(drawn).std()))
 
 
@@ -58,8 +58,16 @@ def drawn_around(value: float, spread: float, like: Array) -> Array:
     shape = like.shape[:-2]
     values = np.full(shape, value)
     if values.size > 1:
-        noise = np.random.default_rng(_SEED).standard_normal(shape)
-        noise -= noise[1:].mean()
+        noise = _noise(*shape)
+        noise = noise - noise[1:].mean()
         values = values + spread * noise / noise[1:].std()
         values[0] = value
     return np.asarray(np.maximum(values, 0.0), np.float64)
+
+
+@lru_cache(maxsize=16)
+def _noise(*shape: int) -> Array:
+    """Standard normal noise, always the same."""
+    noise = np.random.default_rng(_SEED).standard_normal(shape)
+    noise.flags.writeable = False
+    return noise

@@ -1,6 +1,6 @@
 """Spectra of a sheet's patches from its runs, with their repeats, of one measurement condition."""
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from typing import Final
 
@@ -35,8 +35,16 @@ class Spectral:
         return None if rows is None else np.asarray(rows.mean(axis=0))
 
 
-def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Condition | None]) -> Spectral | None:
-    """The spectra of the first preferred condition that was read with bare paper; None without one."""
+def spectral(
+    sheet: Sheet,
+    takens: Sequence[Taken],
+    preferred: Sequence[Condition | None],
+    only: Set[str] | None = None,
+) -> Spectral | None:
+    """The spectra of the first preferred condition that was read with bare paper; None without one.
+
+    `only` are the ids of the patches wanted; None for all.
+    """
     papers = [patch.id for patch in sheet.patches if patch.role == "paper"]
     newest_first = sorted(takens, key=lambda taken: when_measured(taken.run))[::-1]
     for condition in preferred:
@@ -48,7 +56,8 @@ def spectral(sheet: Sheet, takens: Sequence[Taken], preferred: Sequence[Conditio
                 continue
             bare = [row for patch_id in papers for row in taken.matched.get(patch_id, ())]
             if bare:
-                readings = {p: _rows(run.spectra, rows) for p, rows in taken.matched.items() if rows}
+                wanted = taken.matched if only is None else only & taken.matched.keys()
+                readings = {p: _rows(run.spectra, rows) for p in wanted if (rows := taken.matched[p])}
                 return Spectral(condition, run.wavelengths, readings, run.spectra[bare].mean(axis=0))
     return None
 

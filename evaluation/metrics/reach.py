@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000
-from evaluation.metrics.cast import cast_distance, counted, readings_themselves
-from evaluation.metrics.evidence import Array, Evidence, Mask, place
+from evaluation.metrics.cast import cast_distance, counted
+from evaluation.metrics.evidence import Array, Evidence, Mask, place, undrawn
 from evaluation.metrics.sheet_wide import from_equals
 
 # Kinds whose patches are meant as greys: held against the neutral aim at their own L*, and in L* apart.
@@ -52,7 +52,8 @@ class Reach:
 
 def reach(kind: str, evidence: Evidence) -> Reach:
     """What to say of the patches of one region of that kind."""
-    first = readings_themselves(evidence.measured)
+    evidence = undrawn(evidence)
+    first = evidence.measured
     if kind in GREYS:
         found = [_colour_of_greys(evidence), _lightness(evidence, first)]
         return Reach(tuple(off for off in found if off is not None), len(first), None, 0)
@@ -79,15 +80,14 @@ def _of_tints(evidence: Evidence) -> Off | None:
         return None
     order, distance = found
     every = np.full(len(evidence.patches), np.nan)
-    every[order] = distance.reshape(-1, order.size)[0]
+    every[order] = distance
     return _furthest(evidence, every, np.isfinite(every), "dE00")
 
 
 def _colour_of_greys(evidence: Evidence) -> Off | None:
     if not evidence.cast_has_aim:
         return None
-    distance = readings_themselves(cast_distance(evidence)[..., None])[:, 0]
-    return _furthest(evidence, distance, counted(evidence), "dE00")
+    return _furthest(evidence, cast_distance(evidence), counted(evidence), "dE00")
 
 
 def _lightness(evidence: Evidence, first: Array) -> Off | None:

@@ -27,13 +27,14 @@ def from_equals(evidence: Evidence) -> tuple[NDArray[np.int_], Array] | None:
     repeated = [np.array(own) for own in groups.values() if len(own) > 1]
     if not repeated:
         return None
-    distance = [
-        delta_e_2000(
-            evidence.measured[..., own, :].mean(axis=-2, keepdims=True), evidence.measured[..., own, :]
-        )
-        for own in repeated
+    order = np.concatenate(repeated)
+    read = np.take(evidence.measured, order, axis=-2)
+    sizes = [len(own) for own in repeated]
+    ends = np.cumsum(sizes)
+    means = [
+        read[..., end - size : end, :].mean(axis=-2) for end, size in zip(ends.tolist(), sizes, strict=True)
     ]
-    return np.concatenate(repeated), np.concatenate(distance, axis=-1)
+    return order, delta_e_2000(np.repeat(np.stack(means, axis=-2), sizes, axis=-2), read)
 
 
 def print_mean(evidence: Evidence) -> Outcome | None:

@@ -6,6 +6,7 @@ Aims and readings are in the frame of the comparison, the aim after black point 
 profiling data, the profile's own error. Grades use the whole; the stages only explain it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -115,14 +116,23 @@ def patch_stages(evidence: Evidence) -> PatchStages | None:
     return PatchStages(patches, aim[rows], evidence.predicted[rows], measured[rows], inside[rows])
 
 
-def stages(evidence: Evidence) -> tuple[Stage, ...]:
-    """The stages "intent and gamut", "print" and "whole" of one region; () without predicted readings."""
-    found = patch_stages(evidence)
-    if found is None:
-        return ()
-    ends = np.array([found.ends(name) for name in STAGES])
-    vectors = (ends[:, 1] - ends[:, 0]).mean(axis=1)
+def stages(regions: Mapping[str, Evidence]) -> dict[str, tuple[Stage, ...]]:
+    """The stages "intent and gamut", "print" and "whole" of each region, which are missing without predicted
+    readings. Their distances are worked out together, in the time of one region.
+    """
+    found = {name: own for name, evidence in regions.items() if (own := patch_stages(evidence)) is not None}
+    if not found:
+        return {}
+    ends = np.concatenate([[own.ends(name) for name in STAGES] for own in found.values()], axis=2)
     distances = delta_e_2000(ends[:, 0], ends[:, 1])
+    places = np.cumsum([len(own.patches) for own in found.values()])[:-1]
+    parts = zip(np.split(ends, places, axis=2), np.split(distances, places, axis=1), strict=True)
+    return {name: _stages(own, *part) for (name, own), part in zip(found.items(), parts, strict=True)}
+
+
+def _stages(found: PatchStages, ends: Array, distances: Array) -> tuple[Stage, ...]:
+    """Of one region; `ends` (3, 2, n, 3) and `distances` (3, n) of its patches by stage."""
+    vectors = (ends[:, 1] - ends[:, 0]).mean(axis=1)
     found_stages: list[Stage] = []
     for name, vector, distance in zip(STAGES, vectors, distances, strict=True):
         counts = distance[found.inside] if name == "print" else distance

@@ -45,8 +45,10 @@ class Cells:
         for axis in reversed(range(len(shape))):
             rank, place[:, axis] = np.divmod(rank, counts[members, axis])
         cell = np.ravel_multi_index(tuple((first[members] + place).T), shape)
-        order = np.argsort(cell, kind="stable")
-        starts = np.searchsorted(cell[order], np.arange(np.prod(shape) + 1))
+        several = int(np.prod(shape))
+        # Numbers of 16 bit are sorted in one pass, in a fifth of the time.
+        order = np.argsort(cell.astype(np.uint16) if several <= 2**16 else cell, kind="stable")
+        starts = np.concatenate([[0], np.cumsum(np.bincount(cell, minlength=several))])
         return cls(origin, size, shape, starts, members[order])
 
     @staticmethod

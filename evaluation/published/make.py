@@ -50,13 +50,25 @@ def tables() -> dict[str, str]:
 
 
 def _observer(colour: ModuleType) -> str:
-    matching = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+    return _matching(
+        colour, "1931", "CIE 1931 2 Degree Standard Observer", "2 degree", "CIE 018:2019 (y is V of lambda)"
+    )
+
+
+def _wide_observer(colour: ModuleType) -> str:
+    return _matching(colour, "1964", "CIE 1964 10 Degree Standard Observer", "10 degree", "CIE 015:2018")
+
+
+def _matching(colour: ModuleType, year: str, name: str, field: str, source: str) -> str:
+    matching = colour.MSDS_CMFS[name]
     return _written(
         {
-            "title": ("CIE 1931 standard colorimetric observer (2 degree), colour-matching functions, 1 nm",),
+            "title": (
+                f"CIE {year} standard colorimetric observer ({field}), colour-matching functions, 1 nm",
+            ),
             "source": (
-                "ISO/CIE 11664-1 and CIE 018:2019 (y is V of lambda); as held in colour-science 0.4.7 under",
-                '"CIE 1931 2 Degree Standard Observer"',
+                f"ISO/CIE 11664-1 and {source}; as held in colour-science 0.4.7 under",
+                f'"{name}"',
             ),
             "mark": ("READ",),
             "obtained": (
@@ -185,6 +197,7 @@ def _cell(value: str | float | None) -> str:
 
 TABLES: Final[dict[str, Callable[[ModuleType], str]]] = {
     "observer-1931.csv": _observer,
+    "observer-1964.csv": _wide_observer,
     "illuminants.csv": _illuminants,
     "chart-skins.csv": _skins,
     "light-names.csv": _names,

@@ -42,7 +42,9 @@ def with_device(run: Run, printed: Run, *, by_order: bool = False) -> Run:
         rows, way = [*range(len(run))], "place"
     if rows is None:
         if len(run) == len(printed):
-            found = f"{len(run):,} rows in each, and ids that differ"
+            unnamed = any(all(ref.numbered for ref in each.patches) for each in (run, printed))
+            met = "no ids in one of them" if unnamed else "ids that differ"
+            found = f"{len(run):,} rows in each, and {met}"
             raise OpenQuestions(_both(run, printed), (OpenQuestion("by_order", BY_PLACE, ("yes",), found),))
         raise FileProblem(
             NOTHING_TAKEN,
@@ -51,10 +53,7 @@ def with_device(run: Run, printed: Run, *, by_order: bool = False) -> Run:
             found=f"{counted(len(run), 'reading')} and {counted(len(printed), 'patch', 'patches')}, {way}",
             remedy="Name the list that this chart was printed from.",
         )
-    patches = tuple(
-        replace(ref, name=ref.name or _name(printed.patches[row]))
-        for ref, row in zip(run.patches, rows, strict=True)
-    )
+    patches = tuple(_of_both(ref, printed.patches[row]) for ref, row in zip(run.patches, rows, strict=True))
     told = f"device values from {printed.source_name}, joined by {way}"
     return replace(
         run,
@@ -69,14 +68,18 @@ def _both(run: Run, printed: Run) -> str:
     return f"{run.source_name} with {printed.source_name}"
 
 
-def _name(ref: PatchRef) -> str:
-    return ref.name if ref.name != ref.id else ""
+def _of_both(ref: PatchRef, listed: PatchRef) -> PatchRef:
+    """A row under its own id and name, and those of the list where it has none."""
+    name = ref.name or (listed.name if listed.name != listed.id else "")
+    if ref.numbered:
+        ref = replace(ref, id=listed.id, numbered=listed.numbered)
+    return replace(ref, name=name)
 
 
 def _joined(run: Run, printed: Run) -> tuple[list[int] | None, str]:
     """The row of the list for each reading and the way they were joined; None and what was met instead."""
-    ids, names = [ref.id for ref in run.patches], [ref.name for ref in run.patches]
-    of_list, by_name = [ref.id for ref in printed.patches], [ref.name for ref in printed.patches]
+    ids, names = [ref.own_id for ref in run.patches], [ref.name for ref in run.patches]
+    of_list, by_name = [ref.own_id for ref in printed.patches], [ref.name for ref in printed.patches]
     most = 0
     for way, given, wanted in (
         ("id", ids, of_list),

@@ -48,7 +48,7 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     """
     remarks: list[str] = []
     by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
-    ids, names = [ref.id for ref in run.patches], [ref.name for ref in run.patches]
+    ids, names = [ref.own_id for ref in run.patches], [ref.name for ref in run.patches]
     of_sheet = [patch.id for patch in sheet.patches]
     kinds: tuple[tuple[MatchedBy, Callable[[], Rows]], ...] = (
         ("id", lambda: _by_text(ids, of_sheet)),

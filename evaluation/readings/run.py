@@ -44,6 +44,7 @@ class PatchRef:
 
     `patch` is the patch of the sheet that it was matched to when it was taken in, "" where none is.
     `place` is where it lies, "page 1, row 2, column 3", as far as the file states it.
+    `numbered`: the file gives no id, and `id` only counts its rows; known until the run is kept.
     """
 
     id: str
@@ -51,6 +52,12 @@ class PatchRef:
     row: int
     patch: str = ""
     place: str = ""
+    numbered: bool = False
+
+    @property
+    def own_id(self) -> str:
+        """The id that its file gives; "" where there is none."""
+        return "" if self.numbered else self.id
 
     @property
     def strip(self) -> str:

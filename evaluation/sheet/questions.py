@@ -99,6 +99,7 @@ def metric_names(table: Keyed, default: tuple[str, ...] = ()) -> tuple[str, ...]
     return tuple(metric_name(table, f"metrics[{index}]", name) for index, name in enumerate(names))
 
 
+@lru_cache(maxsize=1)  # for the sets and for the words of their faults
 def _data() -> Keyed:
     text = files("evaluation.sheet").joinpath("questions.toml").read_text(encoding="utf-8")
     return parsed(text, "questions.toml", what="The questions were not loaded.")

@@ -1,8 +1,8 @@
 """Facts for readers in words: each with its unit, how it was come by, and what it does not tell."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any, Final
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final, TypeVar
 
 from evaluation.facts import worked
 from evaluation.facts.kinds import BY_ID, Kind
@@ -12,7 +12,11 @@ from evaluation.plain_text import listed, percent, visible
 from evaluation.telling.numbers import plain, signed
 from evaluation.telling.table import Table
 
+T = TypeVar("T")
 Values = Mapping[str, Any]
+Rows = tuple[tuple[str, ...], ...]
+HOW: Final = "how, and what it does not tell"
+WHERE_FROM: Final = "where from, and what it does not tell"
 _INSTRUMENT: Final = (
     "An instrument of 45:0 geometry under its own lamp gave it: it compares papers that were read alike, and "
     "none with what a maker states."
@@ -22,24 +26,31 @@ TABLE_NOTE: Final = "Nobody graded any of it, and no verdict rests on it."
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A stated fact in words; `amount` is None for one that is only shown. `session`: where it was stated."""
+    """A stated fact in words; `amount` is None for one that is only shown.
+
+    session  where it was stated
+    more     how it was come by this time, beyond what `kind` says of all
+    """
 
     kind: Kind
     session: int
     amount: Amount | None
     shown: str
-    method: str
+    more: str
     tells_not: str
     parts: Values
+
+    @property
+    def method(self) -> str:
+        """How it was come by, in general and this time."""
+        return f"{self.kind.method} {self.more}".strip()
 
 
 def fact(kind_id: str, values: Values, session: int, ink_use: Amount | None = None) -> Fact:
     """One fact worked out and worded. `ink_use`: of the same session, for its cost."""
     kind = BY_ID[kind_id]
     amount, shown, more = _said(kind_id, values, ink_use)
-    return Fact(
-        kind, session, amount, shown, f"{kind.method}{f' {more}' if more else ''}", kind.tells_not, values
-    )
+    return Fact(kind, session, amount, shown, more, kind.tells_not, values)
 
 
 def _said(kind_id: str, values: Values, ink_use: Amount | None) -> tuple[Amount | None, str, str]:
@@ -107,29 +118,63 @@ def _money(amount: Amount) -> str:
 
 def table(stated: tuple[Fact, ...], session: int) -> Table:
     """A row a fact; those stated of the printer in another session say so."""
-    rows = tuple(
-        (
-            one.kind.title,
-            one.shown,
-            "" if one.session == session else f"session {one.session}",
-            f"{one.method} {one.tells_not}",
-        )
-        for one in stated
-    )
-    return Table("As stated", ("fact", "value", "stated in", "how, and what it does not tell"), rows)
+    rows = tuple((one.kind.title, _cell(one, session), f"{one.method} {one.tells_not}") for one in stated)
+    return Table("As stated", ("fact", "value", HOW), rows)
+
+
+def _cell(one: Fact, session: int) -> str:
+    return one.shown if one.session == session else f"{one.shown} (stated in session {one.session})"
 
 
 def paper_table(found: tuple[PaperFact, ...]) -> Table:
     """A row a fact of the bare paper."""
+    told = _once([one.tells_not for one in found])
     rows = tuple(
-        (one.title, one.shown or "-", one.condition or "-", f"{one.source}. {one.tells_not}") for one in found
+        (one.title, one.shown or "-", one.condition or "-", f"{one.source}. {more}")
+        for one, more in zip(found, told, strict=True)
     )
-    return Table("The paper", ("fact", "value", "condition", "where from, and what it does not tell"), rows)
+    return Table("The paper", ("fact", "value", "condition", WHERE_FROM), rows)
 
 
-def titled(table_: Table, more: str) -> Table:
-    """A table with something behind its title."""
-    return replace(table_, title=f"{table_.title}{more}")
+def tables_beside(found: Sequence[tuple[int, Sequence[Fact], Sequence[PaperFact]]]) -> tuple[Table, ...]:
+    """The same of several prints, each (session, as stated, of its paper), in columns."""
+    heads = tuple(f"session {session}" for session, _, _ in found)
+    stated = _beside([{one.kind.title: (one, session) for one in own} for session, own, _ in found], _told)
+    papers = _beside([{one.title: one for one in own} for _, _, own in found], _of_paper)
+    made = (
+        Table("As stated", ("fact", *heads, HOW), stated),
+        Table("The paper", ("fact", *heads, WHERE_FROM), _said_once(papers)),
+    )
+    return tuple(one for one in made if one.rows)
+
+
+def _beside(columns: Sequence[Mapping[str, T]], words: Callable[[T], tuple[str, str]]) -> Rows:
+    """A row a title: a cell a print, and what goes for all; `words` gives both of one print."""
+    rows = []
+    for title in dict.fromkeys(title for column in columns for title in column):
+        told = [words(column[title]) if title in column else ("-", "") for column in columns]
+        rows.append((title, *(cell for cell, _ in told), next(how for _, how in told if how)))
+    return tuple(rows)
+
+
+def _told(one: tuple[Fact, int]) -> tuple[str, str]:
+    found, session = one
+    return f"{_cell(found, session)}. {found.more}".strip(), f"{found.kind.method} {found.tells_not}"
+
+
+def _of_paper(one: PaperFact) -> tuple[str, str]:
+    condition = f" ({one.condition})" if one.value is not None and one.condition else ""
+    return f"{one.shown or '-'}{condition}", f"{one.source}. {one.tells_not}"
+
+
+def _said_once(rows: Rows) -> Rows:
+    return tuple((*row[:-1], how) for row, how in zip(rows, _once([row[-1] for row in rows]), strict=True))
+
+
+def _once(texts: Sequence[str]) -> list[str]:
+    """What an instrument of its kind leaves open is said in the first row that it holds for."""
+    first = next((k for k, text in enumerate(texts) if _INSTRUMENT in text), 0)
+    return [text if k == first else text.replace(f"{_INSTRUMENT} ", "") for k, text in enumerate(texts)]
 
 
 # Paper facts ----------------------------------------------------------------------------------------------
@@ -146,7 +191,7 @@ def whiteness(value: float | None, tint: float | None, why: str, condition: str)
         f"{shown}, {why}" if shown and why else shown or f"not known: {why}",
         why,
         condition,
-        "CIE 015, and ISO 11475 for paper; worked out by colour-science",
+        "CIE 015, and ISO 11475 for paper",
         "COMPUTED",
         f"{_INSTRUMENT} Whiter is not better: a bluer paper has a larger number.",
     )

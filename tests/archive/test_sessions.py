@@ -1,10 +1,23 @@
 """Sessions are made, found by what people call them, listed in windows, and loaded whole."""
 
+import contextlib
+import re
+import sqlite3
 from datetime import timedelta
 
 import pytest
 
-from evaluation.archive import documents, entries, runs, session_list, sessions, weighings
+from evaluation.archive import (
+    documents,
+    entries,
+    health,
+    runs,
+    schema,
+    session_list,
+    sessions,
+    weighings,
+)
+from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade, PrintingCondition, Session, Summary
@@ -159,6 +172,48 @@ def test_removed_sessions_are_not_listed_and_keep_everything(four, now):
     assert sessions.load(four, 3) == before
     session_list.restore(four, 3)
     assert numbers(session_list.heads(four)) == [4, 3, 2, 1]
+
+
+def test_a_list_costs_what_it_shows_however_long_it_is(four, now, summarise):
+    """Counted by the words that sessions go by, and read through an index, whatever is asked for."""
+    asked = []
+    four.connection.set_trace_callback(asked.append)
+    few, paper = [], sessions.load(four, 4).condition.paper
+    for order in ("newest", "touched", "printed", "paper", "printer", "state"):
+        session_list.heads(four, order=order)
+        few += numbers(session_list.heads(four, order=order, match=paper))
+    assert session_list.count(four) == 4 and session_list.count(four, removed=True) == 0
+    session_list.heads(four, removed=True)
+    four.connection.set_trace_callback(None)
+    assert few == [4] * 6 and len(asked) > 13
+    for statement in filter(lambda each: each.strip().startswith("SELECT"), asked):
+        steps = [row[3] for row in four.rows(f"EXPLAIN QUERY PLAN {statement}")]
+        assert steps and not [step for step in steps if re.match(r"SCAN (s|session)\b(?!.* INDEX)", step)], (
+            steps
+        )
+    # What was counted stays right, or `check` says so.
+    entries.say(four, 1, [Draft("condition", "paper", paper)], now, summarise)
+    session_list.remove(four, 4, now)
+    assert session_list.count(four, match=paper) == session_list.count(four, match=paper, removed=True) == 1
+    assert health.check(four).sound, health.check(four).troubles
+    four.connection.execute("UPDATE session_words SET listed = 7 WHERE listed = 1")
+    assert health.check(four).troubles == (
+        "The list of sessions is counted wrongly: some may not be found by their words.",
+    )
+
+
+def test_an_archive_made_before_lists_were_counted_is_counted(four, now, tmp_path):
+    session_list.remove(four, 2, now)
+    with contextlib.closing(sqlite3.connect(tmp_path / "older.db", isolation_level=None)) as older:
+        schema.upgrade(older, schema.scripts()[:8])
+        columns = "uid, sheet, created, touched, removed, paper, words"
+        older.execute("PRAGMA foreign_keys = OFF")
+        found = four.rows(f"SELECT {columns} FROM session")
+        older.executemany(f"INSERT INTO session ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?)", found)
+        older.execute("INSERT INTO document SELECT DISTINCT sheet, 'sheet', '', 0, x'' FROM session")
+    with open_archive(tmp_path / "older.db") as brought:
+        assert numbers(session_list.heads(brought)) == [4, 3, 1]
+        assert session_list.count(brought) == 3 and not list(session_list.troubles(brought))
 
 
 def test_a_line_of_the_list_has_all_of_the_summary(archive, session_id, now):

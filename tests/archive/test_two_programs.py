@@ -142,6 +142,7 @@ def survives(folder, kills, seed):
     return saved
 
 
+@pytest.mark.long
 def test_what_two_programs_saved_survives_kill_9_of_either(tmp_path):
     assert survives(tmp_path, 12, seed=12) > 12
 

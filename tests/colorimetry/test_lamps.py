@@ -94,6 +94,7 @@ def test_the_xml_of_ies_tm_27_as_colour_science_writes_it(tmp_path, colour_scien
         (FLAT[:3] + FLAT[6:], "steps of at most 20 nm. Found: one of 40 nm"),
         ([row.replace(",1", ",0") for row in FLAT], "power above 0. Found: 0 to 0"),
         ([*FLAT, "710,-0.5"], "power above 0. Found: -0.5 to 1"),
+        ([*FLAT, "710,1e9"], "light between 400 and 680 nm. Found: next to none beside that at 710 nm"),
         ([*FLAT, "710,nan"], "line 32. Expected: wavelength and power"),
         (["<lamp>"], "Expected: XML"),
         (["<!DOCTYPE lamp [<!ENTITY a 'b'>]><lamp/>"], "document type"),

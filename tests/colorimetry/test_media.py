@@ -6,7 +6,7 @@ import pytest
 from evaluation.colorimetry.density import y_from_density
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import D50_WHITE, lab_from_xyz, xyz_from_lab
-from evaluation.colorimetry.media import map_black, media_absolute, media_relative
+from evaluation.colorimetry.media import map_black, media_absolute, media_relative, media_relative_lab
 
 YELLOW_PAPER = xyz_from_lab([94.0, 0.5, 8.0])
 RNG = np.random.default_rng(11)
@@ -35,6 +35,16 @@ def test_the_paper_itself_becomes_d50():
 def test_each_draw_may_have_its_own_paper():
     papers = YELLOW_PAPER + RNG.normal(0, 0.1, (4, 1, 3))
     assert media_relative(np.ones((4, 7, 3)), papers).shape == (4, 7, 3)
+
+
+def test_in_cielab_it_is_the_same_as_by_way_of_xyz_down_to_black():
+    """ISO/CIE 11664-4 there and back; below L* 8 its line, and colours that lie on both sides of it."""
+    light = RNG.uniform((10, -60, -60), (98, 60, 60), (200, 3))
+    dark = RNG.uniform((0, -8, -8), (10, 8, 8), (200, 3))
+    lab = np.concatenate([light, dark, [[np.nan] * 3]])
+    papers = YELLOW_PAPER + RNG.normal(0, 0.1, (4, 1, 3))
+    long = lab_from_xyz(media_relative(xyz_from_lab(lab), papers))
+    np.testing.assert_allclose(media_relative_lab(np.tile(lab, (4, 1, 1)), papers), long, atol=1e-11)
 
 
 def test_white_stays_and_black_goes_to_the_luminance_asked_for():

@@ -4,11 +4,13 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.illuminants import illuminants
+from evaluation.colorimetry.weights import weights
 from evaluation.colorimetry.whiteness import whiteness
 from evaluation.errors import FileProblem
 
 TENS = np.arange(380.0, 731.0, 10)
 FIVES = np.arange(380.0, 781.0, 5)
+PAPERS = ((0.0, 0.0), (0.1, 0.0), (0.0, 0.6), (0.05, 1.0))
 GLOW = np.exp(-0.5 * ((FIVES - 440) / 16) ** 2)
 
 
@@ -33,12 +35,19 @@ def test_it_is_the_formula_of_cie_015(colour_science, glow):
     assert found.tint == pytest.approx(900 * (0.3138 - x) - 650 * (0.3310 - y), abs=0.1)
 
 
-def test_the_example_of_the_librarys_documentation(colour_science):
-    """colour.colorimetry.whiteness_CIE2004, 0.4.7: 93.85, -1.305 for the 10 degree observer."""
-    found = colour_science.colorimetry.whiteness_CIE2004(
-        np.array([0.3167, 0.3334]), 100, np.array([0.3139, 0.3311])
+def test_it_is_what_the_library_gives(colour_science):
+    """colour.colorimetry.whiteness_CIE2004 of colour-science 0.4.7, 10 degree observer, of the same XYZ."""
+    observer = "CIE 1964 10 Degree Standard Observer"
+    matching = np.array([colour_science.MSDS_CMFS[observer][nm] for nm in range(360, 781)])
+    products = illuminants()["D65"].power[:, None] * matching
+    table = weights(products * (100 / products[:, 1].sum()), FIVES)
+    papers = np.array([0.9 + glow * GLOW - 0.1 * (FIVES < 470) * cream for glow, cream in PAPERS])
+    xyz, white = papers @ table, table.sum(axis=0)
+    theirs = colour_science.colorimetry.whiteness_CIE2004(
+        xyz[:, :2] / xyz.sum(axis=1, keepdims=True), xyz[:, 1], white[:2] / white.sum(), observer
     )
-    np.testing.assert_allclose(found, [93.85, -1.305], atol=5e-4)
+    found = whiteness(FIVES, papers)
+    np.testing.assert_allclose(np.column_stack([found.whiteness, found.tint]), theirs, atol=1e-9)
 
 
 def test_whitener_makes_it_whiter_and_cream_is_below_100():

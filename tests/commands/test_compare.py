@@ -59,6 +59,7 @@ def test_csv_has_a_line_for_each_region_of_each_session(archive: Path, drydown: 
     assert all(row["word"] == "base" for row in rows if row["session"] == "1")
 
 
+@pytest.mark.long
 def test_a_picture_of_one_region(archive: Path, drydown: Drydown, tmp_path: Path) -> None:
     out = tmp_path / "hues.svg"
     words = ("compare", 1, 4, "--plot", out, "--region", "saturation", "--curve", "hue")

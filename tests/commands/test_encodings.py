@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.cases import some_now
 from tui.signs import PLAIN_SIGNS
 
 Drydown = Callable[..., Any]
@@ -35,7 +36,7 @@ def ran(folder: Path, encoding: str, *words: object) -> tuple[int, str, str]:
     return done.returncode, done.stdout.decode(encoding), done.stderr.decode(encoding)
 
 
-@pytest.mark.parametrize("encoding", ENCODINGS)
+@pytest.mark.parametrize("encoding", some_now(ENCODINGS, "ascii"))
 def test_a_list_and_a_refusal_can_be_read(begun: Path, encoding: str) -> None:
     code, out, err = ran(begun, encoding, "list")
     assert (code, err) == (0, "")
@@ -47,15 +48,15 @@ def test_a_list_and_a_refusal_can_be_read(begun: Path, encoding: str) -> None:
     assert err.startswith("--ppi. Expected: a whole number. Found: ")
 
 
-@pytest.mark.parametrize(
-    "encoding", ["ascii", *(pytest.param(one, marks=pytest.mark.long) for one in ENCODINGS if one != "ascii")]
-)
+@pytest.mark.parametrize("encoding", some_now(ENCODINGS, "ascii"))
 def test_bars_become_digits(tmp_path: Path, encoding: str) -> None:
     code, out, err = ran(tmp_path, encoding, "gamut", PROFILE)
     assert (code, err) == (0, "") and "12" in out
 
 
-@pytest.mark.parametrize("words", [("--help",), ("compare", "--help"), ("settings",)])
+@pytest.mark.parametrize(
+    "words", some_now([("--help",), ("compare", "--help"), ("settings",)], ("settings",))
+)
 def test_help_and_tables_can_be_read_in_ascii(tmp_path: Path, words: tuple[str, ...]) -> None:
     code, out, err = ran(tmp_path, "ascii", *words)
     assert code == 0 and out and err == ""

@@ -41,6 +41,7 @@ def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydo
     assert "by hue: green 50.0 %" in ran.out
 
 
+@pytest.mark.long
 def test_the_outline_is_one_bar_every_ten_degrees(drydown: Drydown) -> None:
     bars = re.findall(r"[▁▂▃▄▅▆▇█·]{36}", drydown("gamut", LUSTRE, RAG).out)
     assert len(bars) == 6 and any("█" in bar for bar in bars)
@@ -56,6 +57,7 @@ def test_the_json_has_the_promised_shape_and_the_numbers_of_the_text(drydown: Dr
     assert sum(one["share"]["families"].values()) == pytest.approx(0.5)
 
 
+@pytest.mark.long
 def test_without_compensation_darkness_counts_apart(drydown: Drydown, tmp_path: Path) -> None:
     path = tmp_path / "night.png"
     Image.new("RGB", (40, 40), (0, 0, 0)).save(path)
@@ -87,6 +89,7 @@ def test_the_picture_is_read_before_the_profile_answers_for_it(drydown: Drydown,
     assert any("4 by 4" in remark for remark in picture["remarks"])
 
 
+@pytest.mark.long
 def test_where_outside_begins_is_a_setting(drydown: Drydown, harbour: Path, tmp_path: Path) -> None:
     (tmp_path / "no-weighing.toml").write_text("[thresholds]\ngamut_distance = 90\n", "utf-8")
     ran = drydown("gamut", LUSTRE, "--picture", harbour)
@@ -140,6 +143,7 @@ def test_a_damaged_profile_is_told_at_once(drydown: Drydown, tmp_path: Path, kin
         assert ran.code == 1 and "with colours that differ. Found: one colour throughout." in ran.err
 
 
+@pytest.mark.long
 def test_two_settings_are_stepped_through_in_words_json_csv_and_a_picture(
     drydown: Drydown, tmp_path: Path, harbour: Path
 ) -> None:

@@ -5,7 +5,8 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from itertools import cycle, product
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from PIL import Image, PngImagePlugin
 from evaluation.archive.connection import open_archive
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
+from tests.cases import some_now
 from tests.pictures.made import encoded, jpeg_of, png_of, tiff_of, webp_of
 
 Drydown = Callable[..., Any]
@@ -29,6 +31,7 @@ DOORS: dict[str, Callable[[Path], tuple[object, ...]]] = {
     "map": lambda path: ("sheet", path.parent / "m.toml", "--map-from", path, "--replace"),
     "gamut": lambda path: ("gamut", PROFILE, "--picture", path),
 }
+KINDS = ("JPEG", "PNG", "TIFF", "WebP")
 BAD = {
     "PostScript.jpg": b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 100 100\nshowpage\n",
     "drawing.jpg": b'<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10"/>',
@@ -62,21 +65,9 @@ def said_once(ran: Any, path: Path, code: int = 1) -> str:
     return str(ran.err)
 
 
-def by_door(names: Iterable[str], heavy: str) -> pytest.MarkDecorator:
-    """All names at the cheap doors, and one of them, `heavy`, at those that draw or convert first."""
-    return pytest.mark.parametrize(
-        ("door", "name"),
-        [
-            pytest.param(
-                door, name, marks=[pytest.mark.long] * (door in ("sheet", "gamut") and name != heavy)
-            )
-            for door in DOORS
-            for name in names
-        ],
-    )
-
-
-@by_door(BAD, "huge.tif")
+@pytest.mark.parametrize(
+    ("door", "name"), some_now(product(DOORS, BAD), *zip(cycle(DOORS), BAD, strict=False), several=True)
+)
 def test_what_is_no_picture_or_too_large_ends_in_one_sentence(
     drydown: Drydown, archive: Path, tmp_path: Path, door: str, name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -87,12 +78,14 @@ def test_what_is_no_picture_or_too_large_ends_in_one_sentence(
     assert not (tmp_path / "s.tif").exists() and not (tmp_path / "m.toml").exists()
 
 
-@by_door(["JPEG", "PNG", "TIFF", "WebP"], "TIFF")
+@pytest.mark.parametrize(
+    ("door", "kind"), some_now(product(DOORS, KINDS), *zip(DOORS, KINDS, strict=True), several=True)
+)
 def test_every_door_takes_the_same_four_kinds(
-    drydown: Drydown, archive: Path, tmp_path: Path, door: str, name: str
+    drydown: Drydown, archive: Path, tmp_path: Path, door: str, kind: str
 ) -> None:
     path = tmp_path / "own[page=1].jpg"
-    path.write_bytes(encoded(name))
+    path.write_bytes(encoded(kind))
     assert drydown(*DOORS[door](path)).code == 0
 
 
@@ -108,10 +101,7 @@ def damaged_lzw(path: Path) -> None:
     path.write_bytes(content)
 
 
-@pytest.mark.parametrize(
-    "door",
-    ["gamut", pytest.param("attach", marks=pytest.mark.long), pytest.param("sheet", marks=pytest.mark.long)],
-)
+@pytest.mark.parametrize("door", some_now(["attach", "sheet", "gamut"], "sheet"))
 def test_no_library_has_a_word_on_the_terminal(archive: Path, tmp_path: Path, door: str) -> None:
     """In a process of its own, with all it writes: libraries in C write past Python."""
     path = tmp_path / "lzw.tif"

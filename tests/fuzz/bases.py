@@ -1,6 +1,7 @@
 """What the campaign starts from: sound files of every kind, small and made once."""
 
 import io
+import re
 import sqlite3
 from collections.abc import Mapping
 from functools import cache
@@ -12,8 +13,12 @@ import pyvips
 from PIL import Image
 
 from evaluation.profile.matrix_profile import matrix_profile
+from tests.profile.carrying import table
 from tests.profile.mutate import SOUND
 from tests.profile.probes import four_inks_mixed
+from tests.readings.test_cxf import cxf, item, lab
+from tests.readings.test_cxf_inks_and_places import inks
+from tests.readings.test_odd_tables import down
 from tests.readings.test_robustness import SEEDS
 from tui.cli import main
 
@@ -24,12 +29,54 @@ CHART_GRADES: Final = '[viewing]\nobserver = "observer 1"\n' + "".join(
     f"[{region}]\noverall = 4\n" for region in ("neutral", "skin", "saturation")
 )
 
+_POINTS: Final = (
+    '<CustomSpectrum ColorSpecification="cs">'
+    + "".join(f'<SpectralPoint WL="{nm}">0.{nm}</SpectralPoint>' for nm in range(380, 740, 10))
+    + "</CustomSpectrum>"
+)
+_DENSITY: Final = (
+    "<ColorDensity><Density>1.{}</Density><Status>T</Status><Filter>Cyan</Filter></ColorDensity>"
+)
+_PLACE: Final = '<TagCollection><Tag Name="Row" Value="{}"/><Tag Name="Column" Value="3"/></TagCollection>'
+_SPECTRA: Final = [[0.03 + 0.03 * n + nm / 5000 for nm in range(36)] for n in range(24)]
+# What is printed: a list without anything measured.
+LIST: Final = table(
+    "SAMPLE_ID CMYK_C CMYK_M CMYK_Y CMYK_K", [(n, n, 2 * n, 0, n) for n in range(1, 25)]
+).encode()
+
 READINGS: Final[Mapping[str, bytes]] = dict(SEEDS) | {
+    # Its ids as bare numbers, so that they are those of the sheet.
+    "cxf": re.sub(rb'Id="(?:t|m\d_)(\d+)"', rb'Id="\1"', SEEDS["cxf"]),
+    "cxf-else": cxf(
+        "".join(
+            item(
+                f"<ColorValues>{_POINTS if n % 2 else ''}"
+                f"{_DENSITY.format(n)}</ColorValues>{lab()}{inks('1 2 3 4', Orange=n)}{_PLACE.format(n)}",
+                f"P{n}",
+                str(n),
+            )
+            for n in range(1, 25)
+        )
+    ).encode(),
+    "down": down("Wavelength (nm)", range(380, 731, 10), np.transpose(_SPECTRA)).replace(",P", ",").encode(),
+    "bare": "\n".join(";".join(f"{value:.4f}" for value in row) for row in _SPECTRA).encode(),
+    "densities": table(
+        "SAMPLE_ID LAB_L LAB_A LAB_B D_RED D_GREEN D_BLUE D_VIS CMYK_C CMYK_M CMYK_Y CMYK_K",
+        [(n, 4 * n, n, -n, 0.1 * n, 1.1, 1.2, 1.3, n, 2 * n, 0, n) for n in range(1, 25)],
+        'INSTRUMENTATION "D50, 2 degree, white backing, status E"\nCREATED "2026-03-01"\n',
+    ).encode(),
+    "list": LIST,
     "chart": CHART,
     "lamp": b"nm;power\n" + b"".join(b"%d;%d,5\n" % (nm, nm % 90) for nm in range(360, 831, 5)),
     "lamp-xml": b'<IESTM2714 xmlns="iestm2714"><SpectralDistribution>'
     + b"".join(b'<SpectralData wavelength="%d">0.5</SpectralData>' % nm for nm in range(360, 831, 5))
     + b"</SpectralDistribution></IESTM2714>",
+}
+# What a person has to say of some of them.
+SAID: Final[Mapping[str, tuple[str, ...]]] = {
+    "bare": ("--first-nm", "380", "--step-nm", "10"),
+    "down": ("--condition", "M1"),
+    "delimited": ("--rgb-scale", "255"),
 }
 TOML: Final[Mapping[str, str]] = {
     "condition": (ROOT / "fixtures/room/1-condition.toml").read_text("utf-8"),
@@ -90,7 +137,9 @@ def pictures() -> Mapping[str, bytes]:
 def make_archive(path: Path) -> None:
     """A small archive: a session on the chart, looked at, read and weighed; another just begun."""
     folder = path.parent
-    files = {"condition.toml": TOML["condition"], "chart.toml": CHART_MAP, "grades.toml": CHART_GRADES}
+    # Printed before anything in the readings is dated, which would be refused at once.
+    condition = TOML["condition"].replace("[condition]\n", "[condition]\nprinted_at = 2025-11-30T10:00:00\n")
+    files = {"condition.toml": condition, "chart.toml": CHART_MAP, "grades.toml": CHART_GRADES}
     for name, text in files.items():
         (folder / name).write_text(text, "utf-8")
     (folder / "chart.txt").write_bytes(CHART)

@@ -37,18 +37,30 @@ def _readings(random: Random, folder: Path, archive: Path) -> Case:
     name = random.choice(tuple(bases.READINGS))
     path = _written(folder / f"{name}.txt", mutations.of_readings(bases.READINGS[name], random))
     if name.startswith("lamp"):
-        return Case(name, ("neutrality", "2", "--lamp", path, "--archive", str(archive)))
-    if random.random() < 0.75:
-        words = ["contents", path]
-    else:
-        words = ["read", random.choice(("1", "1", "2")), path, "--archive", str(archive)]
-    if random.random() < 0.5:
-        words += ["--managed", "--rgb-scale", "255", "--condition", "M1"]
+        return Case(name, ("neutrality", "1", "--lamp", path, "--archive", str(archive)))
+    words = ["contents", path]
+    if random.random() < 0.4:
+        words = ["read", random.choice(("1", "1", "1", "2")), path, "--archive", str(archive)]
+    words += bases.SAID.get(name, ())
+    if random.random() < 0.3:
+        words += ["--managed"]
+    if words[0] == "read" and random.random() < 0.15:
+        words += ["--with", _written(folder / "list.txt", mutations.of_readings(bases.LIST, random))]
     if random.random() < 0.2:
-        option = random.choice(tuple(OPTIONS.values()))
-        answers = ("M1", "D50", "1", "100", "255", "0", "comma", "percent", "a,b,c", "1e308", "")
-        words += [option, random.choice(answers)] if "/" not in option else [option.partition("/")[0]]
+        words += _said(random, taken_in=words[0] == "read")
     return Case(name, tuple(words))
+
+
+def _said(random: Random, *, taken_in: bool) -> list[str]:
+    """One thing that a person may say of a file, or what nobody would."""
+    of_a_session = ("--made-from-these", "--by-order", "--anyway")
+    option = random.choice(
+        [o for o in OPTIONS.values() if o != "--with" and (taken_in or o not in of_a_session)]
+    )
+    if option in (*of_a_session, OPTIONS["printed_as"]):
+        return [option.rpartition("/")[2]]
+    answers = ("M1", "D50", "1", "10", "100", "380", "comma", "percent", "a,b,c", "1e308", "2026-02-30", "")
+    return [option, random.choice(answers)]
 
 
 def _toml(random: Random, folder: Path, archive: Path) -> Case:

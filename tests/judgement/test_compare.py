@@ -116,6 +116,7 @@ def test_greys_are_compared_by_their_cast_not_by_their_paper(make: Any, room: An
     assert rows(make(1), warm, room)["neutral"].word == "alike"
 
 
+@pytest.mark.long
 def test_two_prints_that_lean_alike_are_alike(make: Any, room: Any) -> None:
     lean = {"neutral": (0.0, 0.0, 3.0)}
     assert rows(make(1, shift=lean), make(2, shift=lean), room)["neutral"].word == "alike"

@@ -59,7 +59,6 @@ REASONED = {
         1e-9: "never divided by 0",
     },
     "clues/eye.py": {3600: "seconds of an hour"},
-    "clues/facts.py": {3: "axes of CIELAB"},
     "clues/fit.py": {50: "middle of L*"},
     "clues/greys.py": {3: "thirds of a scale"},
     "clues/inks.py": {3: "kinds of change"},

@@ -148,6 +148,7 @@ def test_more_cells_than_there_is_room_for_are_told_apart_more_coarsely(
     assert np.allclose(device * 3, expected) and np.array_equal(counts, often) and steps == 4
 
 
+@pytest.mark.long
 def test_cells_stand_for_pixels_within_a_thousandth(lustre: Profile, mesh: Mesh) -> None:
     """Uniform colours, the hardest case: every pixel judged by itself against every cell once."""
     codes = RNG.integers(0, 256, (60_000, 3))

@@ -131,6 +131,7 @@ def luminance(colour: Color) -> float:
     return float(np.dot(linear, [0.2126, 0.7152, 0.0722]))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("page", ["look", "weigh"])
 async def test_the_map_and_the_plot_as_pictures(
     demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, page: str

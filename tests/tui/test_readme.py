@@ -16,6 +16,7 @@ def texts(svg: str) -> list[tuple[str, str, str]]:
     return [(x, y, html.unescape(text)) for x, y, text in _TEXT.findall(svg)]
 
 
+@pytest.mark.long
 async def test_the_pictures_are_what_the_app_draws_of_the_demo() -> None:
     now = await drawn()
     for name, svg in now.items():

@@ -44,6 +44,7 @@ def test_nothing_heavy_is_loaded_before_the_first_frame_of_home(rooms: Path) -> 
     assert ran.stdout.split() == []
 
 
+@pytest.mark.long
 def test_the_check_itself_sees_a_heavy_module(rooms: Path) -> None:
     ran = subprocess.run(
         [sys.executable, "-c", "import numpy\n" + FIRST_FRAME, str(rooms / "one.db"), ",".join(HEAVY)],

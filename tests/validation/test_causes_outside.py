@@ -9,6 +9,7 @@ from tests.validation.draws import LUSTRE
 from tests.validation.outside import DOCUMENT, DRAWS, RIGHT, SEEDS, TUNING, Row
 
 
+@pytest.mark.long
 def test_stripes_are_named_and_a_sound_print_names_nothing() -> None:
     assert outside.drawn("even stripes", "four regions", "colour-4", LUSTRE, TUNING).word == "first"
     assert outside.drawn("sound", "four regions", "colour-4", LUSTRE, TUNING).word == "silent"

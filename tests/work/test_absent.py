@@ -55,6 +55,7 @@ def test_a_verdict_that_rests_on_it_says_that_it_is_not_there(bench: Bench) -> N
     )
 
 
+@pytest.mark.long
 def test_the_print_is_of_the_same_sheet_all_the_same(bench: Bench) -> None:
     one = look.absent(bench, 1, "skin").session
     assert fields_digest(sheet_of(bench, one)) == fields_digest(drawn_sheet_of(bench, one))
@@ -75,6 +76,7 @@ def test_a_region_of_the_sheet_before_is_not_carried_on(bench: Bench) -> None:
     assert begin.begin_like(bench, mono.id).condition.absent == ()
 
 
+@pytest.mark.long
 def test_the_appendix_says_so(bench: Bench) -> None:
     look.absent(bench, 1, "picture")
     assert "not on this print: Your own picture" in write_up.as_text(write_up.appendix(bench, (1,)))

@@ -120,6 +120,7 @@ def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> Non
     assert one is not None and one.reason == "eye and readings disagree in session 6"
 
 
+@pytest.mark.long
 def test_stopping_keeps_what_was_done(fresh: Bench) -> None:
     told: list[str] = []
     with pytest.raises(compare.Stop, match="kept"):
@@ -148,11 +149,13 @@ def test_another_set_of_tables_has_comparisons_of_its_own(bench: Bench) -> None:
     assert compare.at_once(other, (1, 4)).missing == ((1, 4),)
 
 
+@pytest.mark.long
 def test_every_pair_is_compared_when_groups_are_wanted(fresh: Bench) -> None:
     matrix = compare.worked_out(fresh, (1, 6, 4), every_pair=True)
     assert matrix.differences.keys() == {(1, 6), (1, 4), (4, 6)}
 
 
+@pytest.mark.long
 def test_an_archive_that_can_only_be_looked_at_is_compared_and_left_alone(finished: Path) -> None:
     before = finished.read_bytes()
     with open_archive(finished, read_only=True) as archive:

@@ -128,6 +128,7 @@ def test_only_an_accepted_print_gives_its_black(bench: Bench) -> None:
         fields.say_field(bench, 3, "black_from", "2")
 
 
+@pytest.mark.long
 def test_a_choice_that_no_longer_holds_is_told_and_not_followed(bench: Bench) -> None:
     chosen(bench)
     assert told(bench) == ""
@@ -183,6 +184,7 @@ def test_a_session_begun_like_another_takes_the_choice_along(bench: Bench) -> No
     assert begin.begin_like(bench, 2).condition.black_from == 3, "what became of it is said with the result"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("field", "said"), [("black_from", "session 3"), ("tone_wanted", "like session 3")])
 def test_a_result_that_leans_on_another_session_is_kept_until_that_one_changes(
     bench: Bench, monkeypatch: pytest.MonkeyPatch, field: str, said: str

@@ -136,6 +136,7 @@ def test_a_kept_text_that_is_no_weighing_is_worked_out_anew(
     assert again == [1]
 
 
+@pytest.mark.long
 def test_no_result_comes_or_goes_with_the_clock(bench: Bench) -> None:
     """Session 6 is a print of 52 minutes when it was looked at, however late that is shown; one that nobody
     has looked at or read has no age to tell.
@@ -149,6 +150,7 @@ def test_no_result_comes_or_goes_with_the_clock(bench: Bench) -> None:
         assert weigh.weigh(later, session) == made
 
 
+@pytest.mark.long
 def test_other_settings_at_the_same_bench_are_other_results(bench: Bench) -> None:
     """The profile was opened with the tables of before."""
     wide = "[thresholds]\ngamut_distance = 40\n"
@@ -160,6 +162,7 @@ def test_other_settings_at_the_same_bench_are_other_results(bench: Bench) -> Non
     assert made == weigh.weigh(afresh, 1) != weigh.weigh(bench, 1)
 
 
+@pytest.mark.long
 def test_the_spread_of_the_anchors_is_the_one_in_the_settings(bench: Bench) -> None:
     """And stays it, however many prints of one observer were weighed before."""
     in_force = weigh.tables(bench)

@@ -74,6 +74,7 @@ def test_nothing_is_said_while_the_numbers_are_those_that_were_published(written
     assert published.since(written, weigh.weigh(written, 5)) == "", "never written up"
 
 
+@pytest.mark.long
 def test_other_rules_that_give_the_same_numbers_are_not_worth_a_word(
     written: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -114,6 +115,7 @@ def test_a_named_session_that_changed_is_named(bench: Bench, tmp_path: Path) -> 
     assert told.endswith("Why: a print that it names has changed (session 3).")
 
 
+@pytest.mark.long
 def test_the_next_appendix_says_it_and_the_one_after_has_no_need_to(
     written: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -132,6 +134,7 @@ def test_an_appendix_of_several_says_it_of_each(written: Bench, monkeypatch: pyt
     assert [change.partition(" was")[0] for change in changes] == ["Session 4", "Session 2"]
 
 
+@pytest.mark.long
 def test_the_earlier_page_stays_as_it_was(
     written: Bench, written_archive: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -149,6 +152,7 @@ def test_what_was_kept_and_is_lost_is_not_made_up(written: Bench, monkeypatch: p
     assert published.newest(written, 4) is None
 
 
+@pytest.mark.long
 def test_an_archive_that_can_only_be_looked_at_says_it_too(
     written: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -97,6 +97,7 @@ def test_eight_sheets_in_repeated_settings_tell_more_than_the_usual_spread(
     assert "what 8 sheets of this printer differ by" in " ".join(words.basis(found))
 
 
+@pytest.mark.long
 def test_without_shared_patches_profiles_promise_and_say_so(bench: Bench, tmp_path: Path) -> None:
     ids = [
         begun(bench, tmp_path, "fine", LUSTRE, 1, "sallowfell-lustre-fine"),
@@ -121,6 +122,7 @@ def test_without_shared_patches_profiles_promise_and_say_so(bench: Bench, tmp_pa
     assert "of greens.png newly held" in words.step_words(held, held.step(0, 1))[0]
 
 
+@pytest.mark.long
 def test_profiles_that_carry_their_readings_are_measured_by_them(tmp_path: Path) -> None:
     names = "SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B"
     paths = []

@@ -89,6 +89,25 @@ def test_place_joins_only_what_counts_alike_and_with_consent(bench: Bench, made:
         read.preview(bench, made, readings, replace(said, device_list=readings))
 
 
+def test_rows_that_are_only_counted_have_no_ids(bench: Bench, tmp_path: Path) -> None:
+    """Neither the list nor a sheet whose ids are numbers takes the count of rows for ids."""
+    bare, printed = tmp_path / "bare.txt", tmp_path / "list.txt"
+    colours = [(n + 10, n / 2, -n) for n in range(24)]
+    bare.write_text(table("LAB_L LAB_A LAB_B", colours))
+    sent = [(f"{n:02}", n, 2 * n, 255) for n in range(24, 0, -1)]
+    printed.write_text(table("SAMPLE_ID RGB_R RGB_G RGB_B", sent))
+    chart = Path(__file__).parents[1] / "sheet/data/chart-24.toml"
+    session = begin.begin(bench, PrintingCondition(), {}, map_text=chart.read_text("utf-8")).id
+    with pytest.raises(OpenQuestions, match=r"as many rows as patches.*--by-order"):
+        read.preview(bench, session, bare, Supplied())
+    said = Supplied(device_list=printed)
+    with pytest.raises(OpenQuestions, match="24 rows in each, and no ids in one of them"):
+        read.preview(bench, session, bare, said)
+    (taken,) = read.preview(bench, session, bare, replace(said, by_order=True)).taken
+    assert [ref.id for ref in taken.run.patches] == [f"{n:02}" for n in range(24, 0, -1)]
+    assert (taken.matched_by, taken.matched["24"]) == ("id", (0,))
+
+
 def test_a_file_that_fits_no_sheet_offers_the_list_and_a_path_answers(
     bench: Bench, made: int, tmp_path: Path
 ) -> None:

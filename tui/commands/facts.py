@@ -44,9 +44,8 @@ def run(args: Namespace, out: Out) -> int:
     for table in tables:
         out.report([table.title])
         for row in table.rows:
-            out.report(
-                [f"{row[0]}: {row[1]}{f' ({row[2]})' if row[2] not in ('', '-') else ''}", f"  {row[3]}"]
-            )
+            of = f" ({row[2]})" if len(row) > 3 and row[2] != "-" else ""
+            out.report([f"{row[0]}: {row[1]}{of}", f"  {row[-1]}"])
         out.line()
     out.line(words.TABLE_NOTE)
     return 0

@@ -23,6 +23,7 @@ _REACH: Final = 14.0  # JND to both sides
 _STEP: Final = 0.01  # JND
 _GRID: Final = np.linspace(-_REACH, _REACH, round(2 * _REACH / _STEP) + 1)
 _ROUNDS: Final = 60
+_TINY: Final = float(np.finfo(float).tiny)
 _WIDTHS: Final = np.arange(0.05, 1.51, 0.05)  # standard deviations, of ties
 
 
@@ -130,7 +131,7 @@ def _two(first: float, second: float, tied: float, width: float) -> tuple[float,
 def _logs(width: float) -> tuple[Array, Array]:
     """Over the grid: the log of the chance of "first", and of "no difference"."""
     over = np.array([_phi(Z75 * one - width) for one in _GRID])
-    return np.log(over), np.log(np.maximum(1 - over - over[::-1], np.finfo(float).tiny))
+    return np.log(over), np.log(np.maximum(1 - over - over[::-1], _TINY))
 
 
 def _mode(wins: Array, ties: Array, width: float) -> tuple[Array, Array]:
@@ -174,9 +175,11 @@ def _derivatives(at: Array, wins: Array, ties: Array, width: float) -> tuple[Arr
 def _chances(at: Array, width: float) -> tuple[Array, Array, Array, Array]:
     """(n, n) each: chance of row over column, of a tie, the argument of the former, the density there."""
     argument = Z75 * (at[:, None] - at[None, :]) - width
-    over = np.vectorize(_phi)(argument)
-    equal = np.maximum(1 - over - over.T, np.finfo(float).tiny)
-    return np.maximum(over, np.finfo(float).tiny), equal, argument, np.vectorize(_density)(argument)
+    rows = argument.tolist()  # few prints: one by one is quicker than numpy's own loop over a function
+    over = np.array([[_phi(each) for each in row] for row in rows])
+    density = np.array([[_density(each) for each in row] for row in rows])
+    equal = np.maximum(1 - over - over.T, _TINY)
+    return np.maximum(over, _TINY), equal, argument, density
 
 
 def _normal(by: float, variance: float) -> tuple[float, float, float, float]:

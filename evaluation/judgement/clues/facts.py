@@ -14,7 +14,7 @@ from evaluation.judgement.opinion import Finding
 from evaluation.judgement.rows import BEST
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import readings_themselves
-from evaluation.metrics.evidence import Array, Evidence, Mask
+from evaluation.metrics.evidence import Array, Evidence, Mask, undrawn
 from evaluation.metrics.gather import Gathered, chosen
 from evaluation.metrics.predicted import Predicted
 from evaluation.readings.run import Taken
@@ -202,11 +202,4 @@ def _shown(whole: Evidence, shown: Container[str], sheet: Sheet) -> Evidence | N
     if not rows:
         return None
     black = whole.black if _open(sheet.black_patch, shown, sheet) else None
-    alone = replace(
-        whole,  # without its draws before rows are chosen, which would copy them
-        measured=readings_themselves(whole.measured),
-        absolute=readings_themselves(whole.absolute),
-        grey_aim=readings_themselves(whole.grey_aim),
-        black=None if black is None else np.reshape(black, (-1, 3))[0],
-    )
-    return chosen(alone, rows)
+    return chosen(undrawn(replace(whole, black=black)), rows)  # undrawn first: rows of draws would be copied

@@ -273,7 +273,7 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
         if target is None and under_condition[item.type]:
             identity = number_in(item.name) or identity
         place = item.place_on_sheet or named.place_on_sheet
-        refs.append(PatchRef(identity or str(row), named.name, row, place=place))
+        refs.append(PatchRef(identity or str(row), named.name, row, place=place, numbered=not identity))
     return tuple(refs)
 
 

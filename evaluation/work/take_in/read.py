@@ -109,7 +109,8 @@ def _of_this_sheet(
         raise OpenQuestions(name, (_IN_ORDER,))
     if not kept:
         expected = f"rows that are some of the {len(sheet.patches)} patches of {quoted(sheet.title)}"
-        nothing = f"{counted(sum(len(run) for run in found), 'row')} that match none of them"
+        rows = sum(len(run) for run in found)
+        nothing = f"{counted(rows, 'row that matches', 'rows that match')} none of them"
         raise other_chart.of_no_sheet(max(found, key=len), name, NOT_TAKEN_IN, expected, nothing)
     return kept, len(taken) - len(kept)
 

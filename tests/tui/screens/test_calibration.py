@@ -17,6 +17,7 @@ def archive(finished: Path) -> Iterator[Archive]:
         yield opened
 
 
+@pytest.mark.long
 async def test_a_calibration_takes_the_sessions_marked_on_home(booth: Any, archive: Archive) -> None:
     async with booth() as app:
         await app.press(

@@ -12,6 +12,7 @@ import pytest
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.work.bench import Bench, utc_now
 from evaluation.work.compare import compare
+from tests.cases import some_now
 
 FOUR = (1, 6, 4, 5)
 
@@ -45,7 +46,7 @@ def weighed() -> None:
     """All that the screen needs is stored: see `archive`."""
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+@pytest.mark.parametrize("size", some_now([(80, 24), (120, 36)], (80, 24)))
 async def test_papers_stand_as_columns_the_base_first(
     booth: Any, weighed: None, size: tuple[int, int]
 ) -> None:
@@ -106,6 +107,7 @@ async def test_the_eye_s_view_shows_its_grades_apart_and_beside_stands_the_order
         assert beside[3].startswith("session 1") and beside[4].startswith("session 6")
 
 
+@pytest.mark.long
 async def test_more_papers_than_fit_are_reached_with_the_base_kept(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app, (1, 6, 4, 5, 2, 3))
@@ -117,6 +119,7 @@ async def test_more_papers_than_fit_are_reached_with_the_base_kept(booth: Any, w
         assert app.rows[2].split()[-4:] == ["base", "6", "4", "5"]
 
 
+@pytest.mark.long
 async def test_b_makes_the_current_print_the_base(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -142,6 +145,7 @@ async def test_s_sorts_by_the_row_then_by_verdict_then_as_marked(booth: Any, wei
         assert app.rows[2] == before
 
 
+@pytest.mark.long
 async def test_the_current_print_stays_current_when_the_order_changes(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -182,6 +186,7 @@ def compare_rows(matrix: Any) -> tuple[Any, ...]:
     return order.differing(matrix)
 
 
+@pytest.mark.long
 async def test_f_asks_for_another_use_and_v_for_another_voice(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -194,7 +199,7 @@ async def test_f_asks_for_another_use_and_v_for_another_voice(booth: Any, weighe
         assert "the readings' grades" in app.rows[0]
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+@pytest.mark.parametrize("size", some_now([(80, 24), (120, 36)], (120, 36)))
 async def test_a_row_opens_to_curves_with_letters_and_facts(
     booth: Any, weighed: None, size: tuple[int, int]
 ) -> None:
@@ -230,6 +235,7 @@ async def test_tab_tells_in_sentences_what_differs(booth: Any, weighed: None) ->
         assert app.rows[0].startswith(" Compare, 4 prints, for")
 
 
+@pytest.mark.long
 async def test_the_table_is_copied_whole(booth: Any, weighed: None, tmp_path: Path) -> None:
     async with booth() as app:
         await opened(app)

@@ -37,6 +37,7 @@ async def test_a_time_is_typed_as_people_type_it(booth: Any, bench: Bench, sessi
         assert "Saved 14:02. Printed at: 24 Nov 2026, 13:10." in app.saved
 
 
+@pytest.mark.long
 async def test_what_cannot_be_meant_changes_nothing(booth: Any, bench: Bench, session: Session) -> None:
     begin.begin_like(bench, session.id)
     async with booth() as app:
@@ -106,6 +107,7 @@ async def test_the_clock_of_the_eyes_runs_and_turns_into_done(
         assert any("eyes adapted" in row and "by its clock" in row for row in app.rows)
 
 
+@pytest.mark.long
 async def test_a_clock_survives_a_restart(booth: Any, bench: Bench, session: Session, clock: Any) -> None:
     async with booth() as app:
         await opened(app, "2")
@@ -130,6 +132,7 @@ async def test_a_fresh_print_is_not_yet_dry_and_one_may_go_on(
         assert "A viewing" in app.text
 
 
+@pytest.mark.long
 async def test_what_was_measured_is_typed_and_kept(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "2")
@@ -160,6 +163,7 @@ async def test_a_remark_is_kept_and_found_again(booth: Any, bench: Bench, sessio
         assert "humid today" in app.text
 
 
+@pytest.mark.long
 async def test_a_profile_is_read_and_a_damaged_one_is_refused(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -136,6 +136,7 @@ async def test_a_folder_that_is_gone_is_told_once_and_in_a_line(
         assert app.saved == said and "not listed" not in said
 
 
+@pytest.mark.long
 async def test_the_size_of_a_sheet_is_one_answer(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "home", "down", "down", "down", "enter")

@@ -65,6 +65,7 @@ async def test_every_screen_shows_hostile_text_as_text(booth: Any, bench: Bench,
         harmless(app)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("text", HOSTILE[:2])
 async def test_hostile_text_can_be_typed(booth: Any, bench: Bench, text: str) -> None:
     begin.begin(bench, begin.PrintingCondition(), {})

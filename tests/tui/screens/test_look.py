@@ -53,6 +53,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
     await app.press("g", "3", *to_question(bench, region, question))
 
 
+@pytest.mark.long
 async def test_a_viewing_begins_with_one_digit(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "3")
@@ -82,6 +83,7 @@ async def test_a_grade_is_saved_and_goes_to_the_next_question(
         assert "question 3 of" in app.text
 
 
+@pytest.mark.long
 async def test_the_question_starts_in_one_place(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3")
@@ -163,6 +165,7 @@ def middle_numbers(bench: Bench) -> list[str]:
     return [patch.name for patch in sheet.patches if patch.region == "ring" and patch.series == "middle"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("count", "typed"), [(1, ("enter",)), (2, ("enter",))])
 async def test_fields_are_picked_by_their_printed_numbers(
     booth: Any, bench: Bench, viewed: Session, count: int, typed: tuple[str, ...]
@@ -261,6 +264,7 @@ async def test_undo_ends_in_words(booth: Any, bench: Bench, viewed: Session) -> 
         assert app.saved == "Nothing left to undo here; the last entry is in Describe (g 1)."
 
 
+@pytest.mark.long
 async def test_the_next_region_follows_unless_something_is_to_be_made_ready(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:

@@ -45,6 +45,7 @@ async def test_eight_keys_lead_from_home_to_the_record_of_both_modes(booth: Boot
         assert driven.saved.startswith("a*, b* of 21 steps off their aim, paper at the right. M1, ")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
 async def test_nothing_runs_off_the_screen(booth: Booth, size: tuple[int, int]) -> None:
     async with booth(size) as driven:
@@ -70,6 +71,7 @@ async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, arch
         assert "studio lamp of the second room" in driven.text
 
 
+@pytest.mark.long
 async def test_right_and_left_go_from_print_to_print(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH, "right")
@@ -82,6 +84,7 @@ async def test_right_and_left_go_from_print_to_print(booth: Booth) -> None:
         assert "session 3 against" in driven.rows[0]
 
 
+@pytest.mark.long
 async def test_v_lays_the_other_print_over_it_with_its_numbers_beside(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH, "v")
@@ -125,6 +128,7 @@ async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: B
     assert say.session(bench, 3).revision == before
 
 
+@pytest.mark.long
 async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, archive: Archive) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH, "c")

@@ -97,6 +97,7 @@ async def test_what_cannot_be_written_stays_to_be_written(
     other.close()
 
 
+@pytest.mark.long
 async def test_a_path_that_could_not_be_read_stands_there_again(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
@@ -182,6 +183,7 @@ async def test_help_a_click_and_another_size_leave_the_line_as_it_is(
         assert loaded(bench).remarks == {"describe": "humid"}
 
 
+@pytest.mark.long
 async def test_leaving_is_asked_for_twice_while_something_is_half_typed(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -78,6 +78,7 @@ async def test_a_loan_by_keys_from_the_first_day_on(
         assert "Print the charts: Matt 230" in app.app.clipboard
 
 
+@pytest.mark.long
 async def test_the_loan_and_its_questions_are_pages_of_their_own(
     booth: Any, archive: Archive, bench: Bench
 ) -> None:

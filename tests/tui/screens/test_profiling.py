@@ -34,6 +34,7 @@ def like(bench: Bench, session: Session, tmp_path: Path) -> Session:
     return begin.begin_like(bench, session.id)
 
 
+@pytest.mark.long
 async def test_what_another_session_keeps_is_offered_and_counts_once_it_is_asked_for(
     booth: Any, bench: Bench, like: Session
 ) -> None:

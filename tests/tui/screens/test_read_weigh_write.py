@@ -56,6 +56,7 @@ async def to_file(app: Any, name: str) -> None:
     await app.press("home")
 
 
+@pytest.mark.long
 async def test_a_file_shows_its_facts_before_anything_is_kept(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -311,6 +312,7 @@ async def test_the_table_is_copied_and_kept_as_a_file(
         assert app.app.clipboard.startswith("Sallowfell Lustre 247, session 1\n")  # anew with the page
 
 
+@pytest.mark.long
 async def test_weigh_says_that_it_was_written_up_with_other_results(
     booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -50,6 +50,7 @@ async def test_settings_are_stepped_through_from_compare_and_by_what_they_promis
         assert app.app.screen.PAGE == "compare"
 
 
+@pytest.mark.long
 async def test_one_setting_is_refused_where_it_was_asked_for(booth: Any, bench: Bench) -> None:
     for _ in range(2):
         begin.begin(bench, PrintingCondition(printer="Merrowby 24", paper="Lustre", quality="fine"), {})

@@ -37,6 +37,7 @@ def place(tool: str) -> tuple[str, ...]:
     return (*["down"] * [one.id for one in TOOLS].index(tool), "enter")
 
 
+@pytest.mark.long
 async def test_settings_check_backup_and_profiling_data_open_from_anywhere(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
@@ -64,6 +65,7 @@ async def test_settings_check_backup_and_profiling_data_open_from_anywhere(
         assert home.count(Bench(copied)) == 1
 
 
+@pytest.mark.long
 async def test_an_appendix_is_checked_by_choosing_it(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
@@ -81,6 +83,7 @@ async def test_an_appendix_is_checked_by_choosing_it(
             await app.press("escape", "escape")
 
 
+@pytest.mark.long
 async def test_every_tool_is_found_by_its_name(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "colon")
@@ -116,6 +119,7 @@ async def test_long_work_shows_a_bar_and_esc_stops_it(
         assert "25%" not in app.text and not (tmp_path / "copy.db").exists()
 
 
+@pytest.mark.long
 async def test_a_gamut_of_a_profile_and_a_lamp_by_name(booth: Any, session: Session, tmp_path: Path) -> None:
     """With a picture held against the profile, and the lamp from a file as well."""
     Image.new("RGB", (8, 8), (0, 255, 0)).save(tmp_path / "greenest.png")
@@ -166,6 +170,7 @@ async def test_a_picture_of_a_fault_is_attached_from_look(
         assert "The sheet" in app.text  # back in Look
 
 
+@pytest.mark.long
 async def test_the_region_of_a_picture_goes_by_its_number_on_the_sheet(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -184,6 +189,7 @@ async def test_the_region_of_a_picture_goes_by_its_number_on_the_sheet(
         assert app.saved == "Enter on the first row chooses a picture."
 
 
+@pytest.mark.long
 async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("x", "g", "t", *place("removed"))
@@ -225,6 +231,7 @@ def test_words_that_are_too_wide_for_a_table_stand_under_their_row() -> None:
     assert all(len(row) <= 39 for row in under)
 
 
+@pytest.mark.long
 async def test_a_profile_and_a_picture_of_one_s_own_are_looked_for_in_folders(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

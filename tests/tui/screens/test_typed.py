@@ -54,6 +54,7 @@ async def test_what_is_said_once_is_not_asked_again(booth: Any, bench: Bench, se
         assert "hand-held, 45/0" in app.text
 
 
+@pytest.mark.long
 async def test_a_mistyped_line_is_told_and_can_be_mended(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await say_the_hand(app)
@@ -91,6 +92,7 @@ async def to_the_shadows(app: Any) -> None:
     assert app.keys == "1-9 answer   0 none of these"
 
 
+@pytest.mark.long
 async def test_numbers_of_an_ungraded_region_that_another_types_are_not_shown_back(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -134,6 +136,7 @@ async def test_nobody_typing_leaves_all_as_it_was(booth: Any, bench: Bench, sess
         assert app.saved == ""
 
 
+@pytest.mark.long
 async def test_x_takes_a_reading_away(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await say_the_hand(app)

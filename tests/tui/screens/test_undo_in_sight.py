@@ -69,6 +69,7 @@ async def test_undo_on_the_typing_page_leaves_a_copied_description_alone(
         assert loaded(bench, 2).condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_a_copied_description_is_undone_as_a_whole_only_when_asked(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -100,6 +101,7 @@ async def test_a_typed_line_that_is_undone_is_named_and_stood_on(
         assert app.saved == f"Redone: {last.name}, read once."
 
 
+@pytest.mark.long
 async def test_readings_typed_under_another_condition_are_undone_only_when_asked(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -211,6 +213,7 @@ async def test_undo_waits_while_a_file_lies_over_the_readings(
         assert loaded(bench, 2).runs == frozenset()
 
 
+@pytest.mark.long
 async def test_weigh_stands_on_the_region_whose_mark_is_undone(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
