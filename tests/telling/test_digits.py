@@ -5,10 +5,11 @@ import re
 from pathlib import Path
 
 from evaluation.archive.connection import open_archive
+from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import Told, measured
 from evaluation.work.bench import Bench
 from evaluation.work.weigh import weigh
-from tui.screens.weigh.lines import metric_page
+from tui.screens.weigh.opened import metric_page
 from tui.widgets.lines import text_of
 
 
@@ -26,8 +27,8 @@ def test_metrics_of_the_demo_are_shown_no_finer_than_their_spread(finished: Path
                 for metric in finding.metrics:
                     if not metric.spread:
                         continue
-                    line = next(one for one in page if one.strip().startswith(metric.name.replace("_", " ")))
-                    shown = re.search(r"(-?\d+(?:\.\d+)?) ", line[29:])
+                    line = next(one for one in page if one.strip().startswith(telling(metric.name).name))
+                    shown = re.search(r"(-?\d+(?:\.\d+)?) ", line[45:])
                     assert shown is not None, line
                     places = len(shown[1].partition(".")[2])
                     assert 10.0**-places >= finest(metric.spread) * 0.999, (

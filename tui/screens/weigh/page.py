@@ -22,6 +22,7 @@ from tui.screens.base.text import TextPage
 from tui.screens.observers.page import ObserversPage
 from tui.screens.steps.step import StepPage
 from tui.screens.weigh import lines as weigh_lines
+from tui.screens.weigh import opened as opened_lines
 from tui.screens.weigh import worked
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
@@ -145,15 +146,17 @@ class Weigh(StepPage, SlowPage, Copying):
             )
         )
         self.one("causes").show(
-            lambda width, height: weigh_lines.cause_lines(weighing.causes, width)[:height]
+            lambda width, height: opened_lines.cause_lines(weighing.causes, width)[:height]
         )
         if self.causes and weighing.causes:
             opened.called("Possible causes")
-            opened.show(lambda width, height: weigh_lines.cause_lines(weighing.causes, width)[:height])
+            opened.show(lambda width, height: opened_lines.cause_lines(weighing.causes, width)[:height])
         else:
-            opened.called(*weigh_lines.opened_title(finding))
+            opened.called(*opened_lines.opened_title(finding))
             coming = finding.instrument is not None and finding.region not in self.curves
-            shown = partial(weigh_lines.opened, finding, self._curve(finding), weighing.causes, coming=coming)
+            shown = partial(
+                opened_lines.opened, finding, self._curve(finding), weighing.causes, coming=coming
+            )
             opened.show(shown)
 
     def _curve(self, finding: Finding) -> RegionCurve | None:
@@ -187,7 +190,7 @@ class Weigh(StepPage, SlowPage, Copying):
                 TextPage(
                     self.bench,
                     f"{finding.title}: metrics",
-                    partial(weigh_lines.metric_page, finding),
+                    partial(opened_lines.metric_page, finding),
                     f"metrics-{finding.region}",
                 )
             )
