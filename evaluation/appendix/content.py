@@ -26,6 +26,7 @@ from evaluation.appendix.measured import how_measured
 from evaluation.appendix.neutralities import beside as beside_each_other
 from evaluation.appendix.neutralities import quoted
 from evaluation.appendix.neutrality import neutrality
+from evaluation.appendix.observers import OfPrint, by_observer
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
@@ -51,11 +52,13 @@ def build(
     settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
     facts: tuple[OfSession, ...] = (),
+    observers: tuple[OfPrint, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
     `greys`: how the neutrality of several compares.
     `beside`: what rounds say in which these prints lay side by side.
+    `observers`: of each print that several people graded, what they made of it.
     `facts`: what readers ask for and nobody grades.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
@@ -77,6 +80,7 @@ def build(
     if not alone and parts in ("article", "whole"):
         sections += article_of(cases, comparison, figures)
     if parts in ("article", "whole"):
+        sections += by_observer(observers, edition.choices.observers, alone=alone)
         sections += side_by_side(beside, edition.choices.observers)
     in_words = _greys(greys, comparison) if not alone and greys is not None and greys.quote else None
     if in_words and parts in ("article", "whole") and len(cases) <= QUOTED:

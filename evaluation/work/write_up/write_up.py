@@ -171,6 +171,7 @@ def _made(
         settings_in_order=sections.settings_of(bench, cases) if in_full else None,
         asked=answered(bench, [case.session for case in cases]),
         facts=sections.facts_of(bench, cases) if with_facts else (),
+        observers=sections.observers_of(bench, cases, choices.observers) if in_full else (),
     )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
