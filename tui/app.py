@@ -21,6 +21,7 @@ from tui.config import Config
 from tui.key_order import KeyOrder
 from tui.messages import GoTo
 from tui.place import settings_text
+from tui.screens.base import breakpoints
 from tui.screens.base.page import Page
 from tui.screens.home.page import Home
 from tui.terminal import refuse_dumb
@@ -33,8 +34,8 @@ class DrydownApp(KeyOrder):
     CSS_PATH = "drydown.tcss"
     ENABLE_COMMAND_PALETTE = False  # pages open it by their own keys
     BINDINGS = [Binding("ctrl+q", "quit", "leave", show=False)]
-    HORIZONTAL_BREAKPOINTS = [(0, "-small"), (80, "-narrow"), (120, "-wide"), (180, "-full")]
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-low"), (32, "-high")]
+    HORIZONTAL_BREAKPOINTS = breakpoints.ACROSS
+    VERTICAL_BREAKPOINTS = breakpoints.DOWN
 
     def __init__(
         self,

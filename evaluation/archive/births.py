@@ -11,6 +11,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
+from evaluation.archive import sqlite
+
 _NAMED: Final = {
     "entry": "entries",
     "viewing": "viewings",
@@ -33,8 +35,24 @@ def claim(connection: sqlite3.Connection, path: Path) -> None:
         return  # taken away under us: what is written goes nowhere
     connection.execute(
         "UPDATE origin SET place = ?1, origin = ?2 WHERE place <> ?1",
-        (f"{found.st_dev}:{found.st_ino}", os.urandom(16).hex()),
+        (_place(found), os.urandom(16).hex()),
     )
+
+
+def is_home(path: Path) -> bool:
+    """Whether the origin in this file was drawn for it: somebody has entered something here, at this place.
+
+    The file alone is asked: what still lies in a log beside it is not known. Raises OSError.
+    """
+    found = path.stat()
+    with contextlib.closing(sqlite.connect(path, "mode=ro&immutable=1")) as connection:
+        with contextlib.suppress(sqlite3.Error):
+            return bool(connection.execute("SELECT place FROM origin").fetchone() == (_place(found),))
+        return False
+
+
+def _place(found: os.stat_result) -> str:
+    return f"{found.st_dev}:{found.st_ino}"
 
 
 def disown(file: Path) -> None:

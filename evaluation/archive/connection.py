@@ -12,8 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final, Self
 
-from evaluation.archive import births, held, looking, recognise, sqlite
-from evaluation.archive.place import network_kind, writable
+from evaluation.archive import births, held, looking, place, recognise, sqlite
 from evaluation.archive.sqlite import in_words
 from evaluation.errors import ArchiveProblem
 from evaluation.fold import Fold
@@ -161,24 +160,21 @@ class Archive:
 def open_archive(path: str | Path, *, create: bool = False, read_only: bool = False) -> Archive:
     """Open the archive at `path`; with `create`, make it first when nothing is there.
 
-    An older archive is backed up beside itself and brought up to date. A bundle is only ever read. With
-    `read_only` nothing is written, not even beside it; an archive whose newest changes lie in a log that was
-    left beside it may be refused.
+    An older archive is backed up beside itself and brought up to date. A bundle is only ever read; an older
+    one is brought up to date in a copy that goes when it is closed. With `read_only` nothing is written, not
+    even beside it; an archive whose newest changes lie in a log that was left beside it may be refused.
 
     Raises ArchiveProblem, in one sentence and with all files untouched, for what is no archive, is empty,
     comes from a newer version, or lies where it cannot be kept safely.
     """
     path = Path(path)
     recognise.require_sqlite()
-    if not read_only and (kind := network_kind(path)):
-        raise ArchiveProblem(
-            "It was not opened: two programs could damage it there.",
-            where=str(path),
-            expected="a folder on this computer",
-            found=f"a network place ({kind})",
-            remedy="Keep the archive on this computer and back it up to the network.",
-        )
-    if create and not read_only and not os.path.lexists(path):
+    begun = create and not read_only and not os.path.lexists(path)
+    if not read_only:
+        place.require_named_safe(path)
+    if begun:
+        if not place.is_local(path):
+            place.require_tried(path)
         from evaluation.archive import schema  # reads the scripts; not on the way to the first frame
 
         schema.make(path)
@@ -188,8 +184,10 @@ def open_archive(path: str | Path, *, create: bool = False, read_only: bool = Fa
 
 
 def _open(path: Path) -> Archive:
-    if not writable(path):  # SQLite opens a read-only file without an error
+    if not place.writable(path):  # SQLite opens a read-only file without an error
         raise sqlite.unusable(path, *sqlite.ELSEWHERE)
+    if not (place.is_local(path) or births.is_home(path)):
+        place.require_tried(path)
     recognise.require_known_log(path)
     with in_words(path), contextlib.ExitStack() as unless_opened:
         connection = sqlite.connect(path, "mode=rw")
@@ -226,12 +224,16 @@ def _look(path: Path) -> Archive:
         found = sqlite.version(connection)
         recognise.require_known(path, found)
         if found < recognise.VERSION:
-            raise ArchiveProblem(
-                "It was not touched.",
-                where=str(path),
-                expected=f"an archive of version {recognise.VERSION}",
-                found=f"version {found}, which must be brought up to date first",
-                remedy="Open it once from a folder you may write to.",
-            )
+            if not recognise.is_bundle(connection, found):
+                raise ArchiveProblem(
+                    "It was not touched.",
+                    where=str(path),
+                    expected=f"an archive of version {recognise.VERSION}",
+                    found=f"version {found}, which must be brought up to date first",
+                    remedy="Open it once from a folder you may write to.",
+                )
+            from evaluation.archive import upkeep  # only for what an earlier version made
+
+            return Archive(upkeep.copy_up_to_date(connection, path), path, read_only=True)
         unless_opened.pop_all()
     return Archive(connection, path, read_only=True, stand=stand)

@@ -15,7 +15,21 @@ from evaluation.system_words import unwritten
 
 NOT_COPIED: Final = "No copy was made."
 Progress = Callable[[int, int, str], None]  # done, in all, what is being done; may raise to stop
+_HUNDRED: Final = 100
 _PAGES: Final = 512  # that are copied at a time where somebody is told
+
+
+def untold(_done: int, _parts: int, _about: str) -> None:
+    """The progress of what nobody watches."""
+
+
+def within(progress: Progress, start: int, end: int) -> Progress:
+    """The progress of one part of a longer work: from `start` to `end` hundredths of it."""
+
+    def told(done: int, parts: int, about: str) -> None:
+        progress(start + (end - start) * done // max(1, parts), _HUNDRED, about)
+
+    return told
 
 
 @contextlib.contextmanager
@@ -73,6 +87,38 @@ def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
             remedy=f"A copy lies in {spare.name}.",
         ) from error
     return spare
+
+
+def copy_up_to_date(connection: sqlite3.Connection, path: Path) -> sqlite3.Connection:
+    """A copy of an older bundle at the newest version, which goes with its connection.
+
+    SQLite keeps it for itself, on disk where it is large (sqlite.org, "In-Memory Databases"). The file stays
+    as it is. It may come from anybody: no script runs over tables that its version did not make.
+
+    Raises ArchiveProblem for such tables, and for rows that do not fit.
+    """
+    with contextlib.ExitStack() as unless_made:
+        copy = sqlite3.connect("", isolation_level=None)
+        unless_made.callback(copy.close)
+        try:
+            if schema.as_it_is(connection) != schema.as_made(version(connection)):
+                raise _not_up_to_date(path, "tables that are not as that version made them")
+            connection.backup(copy)
+            schema.upgrade(copy, schema.scripts())
+        except sqlite3.Error as error:
+            raise _not_up_to_date(path, str(error)) from error
+        unless_made.pop_all()
+    return copy
+
+
+def _not_up_to_date(path: Path, found: str) -> ArchiveProblem:
+    return ArchiveProblem(
+        "It was not touched.",
+        where=str(path),
+        expected="a bundle as an earlier version made it",
+        found=found,
+        remedy="Ask for the bundle again.",
+    )
 
 
 def _free_name(path: Path, number: int) -> Path:

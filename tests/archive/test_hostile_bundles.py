@@ -92,7 +92,7 @@ CHANGED = {
     "no bundle": ("DELETE FROM bundle", "an archive"),
     "without names": ("UPDATE bundle SET with_names = 0", "without names"),
     "newer": (f"PRAGMA user_version = {VERSION + 1}", "newer drydown"),
-    "older": (f"PRAGMA user_version = {VERSION - 1}", "brought up to date"),
+    "older": (f"PRAGMA user_version = {VERSION - 1}", "as that version made"),
 }
 # By somebody who makes a list that agrees.
 FORGED = {

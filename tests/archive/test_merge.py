@@ -1,19 +1,37 @@
 """Bundles and merges: a union of names. What is here stays, nothing comes twice, order does not matter."""
 
+import gzip
 import shutil
+import sqlite3
+from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from evaluation.archive import backup, documents, entries, health, rounds, runs, session_list, sessions
+from evaluation.archive import (
+    backup,
+    documents,
+    entries,
+    health,
+    rounds,
+    runs,
+    session_list,
+    sessions,
+    triangles,
+)
 from evaluation.archive.bundles import make, merge, records, undoing
-from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.differences import Choice, differences
 from evaluation.archive.connection import open_archive
-from evaluation.errors import UsageProblem
+from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
+from evaluation.observer import own_name
+from evaluation.rounds import ODD
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
+
+DATA = Path(__file__).parent / "data"
 
 
 def grade(viewing, value, region="skin"):
@@ -56,7 +74,7 @@ def lasting(archive):
         if (uid, "paper") not in apart
     }
     answers = {
-        (uid, viewing.observer, key): answer.value
+        (uid, own_name(viewing.observer), viewing.started, key): answer.value
         for number, uid in uids.items()
         for viewing in sessions.load(archive, number).viewings
         for key, answer in viewing.answers.items()
@@ -115,6 +133,57 @@ def test_what_both_entered_stands_until_one_chooses_and_the_choice_travels(rooms
     assert lasting(ours) == lasting(theirs)
 
 
+def test_a_role_is_one_person_in_a_family_of_archives_and_a_name_everywhere(rooms, now, summarise, tmp_path):
+    """ "observer 1" of another archive is somebody else here, also in bundles; that of a copy is not."""
+    ours, theirs = rooms
+    for archive, hours in ((theirs, 1), (ours, 2)):
+        for observer in ("observer 1", "Berta"):
+            at = now + timedelta(hours=hours)
+            looks = sessions.start_viewing(archive, 1, observer, "full", ["skin"], at, summarise)
+            entries.say(archive, 1, [grade(looks.id, 2)], now, summarise)
+            ring = dict(zip("KM", (1, 1), strict=True))
+            rounds.begin(archive, observer=observer, region="skin", ask="x", prints=ring, shown=[], now=at)
+    odd = rounds.begin(
+        theirs, observer="Berta", region="skin", ask=ODD, prints=ring, shown=[("K", "K", "M")], now=now
+    )
+    triangles.name_odd(theirs, odd.id, 0, "middle", now)
+    backup.backup(ours, tmp_path / "copy.db")
+    with open_archive(tmp_path / "copy.db") as copy:
+        at = now + timedelta(hours=3)
+        looks = sessions.start_viewing(copy, 1, "observer 1", "full", ["skin"], at, summarise)
+        entries.say(copy, 1, [grade(looks.id, 3)], at, summarise)
+        for source, name in ((theirs, "theirs"), (copy, "copy")):
+            make.make(source, [1], tmp_path / f"{name}.bundle", now, "0.2.0")
+    merged = merge.merge(ours, [tmp_path / "theirs.bundle", tmp_path / "copy.bundle"], now, summarise)
+    (of_theirs, of_copy) = merged.sessions
+    assert (of_theirs.observers, of_copy.observers) == (("observer 1 (elsewhere)", "Berta"), ("observer 1",))
+    assert (of_theirs.same_name, of_copy.same_name) == (("Berta",), ("observer 1",))
+    looked = ["observer 1", "observer 1 (elsewhere)", "Berta", "observer 1", "Berta", "observer 1"]
+    session = sessions.load(ours, 1)
+    assert [one.observer for one in session.viewings] == looked
+    assert session.role("observer 1 (elsewhere)") == "observer 2" and session.role("Berta") == "observer 3"
+    assert sessions.looked_at(ours, "observer 1 (elsewhere)") == (1,)
+    assert sessions.observers_by_print(ours, session.sheet_digest) == {1: frozenset(looked)}
+    assert [one.observer for one in rounds.among(ours, [1])] == [looked[0], "Berta", looked[1], "Berta"]
+    assert {name for (name,) in ours.rows("SELECT observer FROM report_grades")} == set(looked)
+    (odd,) = triangles.among(ours, [1])
+    assert odd.answers == {0: "middle"} and not odd.is_open and odd.observer == "Berta"
+    make.make(ours, [1], tmp_path / "on.bundle", now, "0.2.0")
+    make.make(ours, [1], tmp_path / "nameless.bundle", now, "0.2.0", names=False)
+    with open_archive(tmp_path / "on.bundle", read_only=True) as looked_at:
+        assert {one.observer for one in sessions.load(looked_at, 1).viewings} == set(looked)
+    with open_archive(tmp_path / "third.db", create=True) as third:
+        merge.merge(third, [tmp_path / "on.bundle"], now, summarise)
+        third_looked = [one.observer for one in sessions.load(third, 1).viewings]
+        assert third_looked[0] == third_looked[3] != third_looked[1] and len(set(third_looked)) == 3
+        assert all(own_name(one) in looked for one in third_looked)
+    with open_archive(tmp_path / "nameless.bundle", read_only=True) as nameless:
+        viewings = sorted(sessions.load(nameless, 1).viewings, key=lambda one: one.started)
+        roles = [one.observer for one in viewings]
+        assert roles[0] == roles[3] == roles[5] and set(roles) == {"observer 1", "observer 2", "observer 3"}
+    assert health.check(ours).sound, health.check(ours).troubles
+
+
 def exchange(one, other, now, summarise, stem):
     for number, (source, into) in enumerate(((one, other), (other, one))):
         file = stem.with_suffix(f".{number}.bundle")
@@ -138,6 +207,101 @@ def test_a_merge_taken_back_leaves_what_was_there(rooms, now, summarise, tmp_pat
     with pytest.raises(UsageProblem, match=r"would be lost.*before-merge-2\.db"):
         undoing.undo(ours)
     assert sessions.load(ours, 1).remarks == {"describe": "curls", "read": "mine"}
+
+
+def test_the_last_copies_are_kept_and_one_in_use_is_never_cleared(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    kept = []
+    for number in range(1, 7):
+        entries.say(theirs, 1, [Draft("remark", "describe", f"curls {number}")], now, summarise)
+        file = tmp_path / f"{number}.bundle"
+        make.make(theirs, [1], file, now, "0.2.0")
+        kept.append(merge.merge(ours, [file], now, summarise).kept)
+        if number == 2:  # somebody goes on in this one
+            with open_archive(tmp_path / kept[-1]) as copy:
+                entries.say(copy, 1, [Draft("remark", "read", "here")], now, summarise)
+    there = sorted(each.name for each in tmp_path.glob("prints.before-merge*.db"))
+    assert kept == [f"prints.before-merge-{number}.db" for number in range(1, 7)]
+    assert there == [kept[place] for place in (1, 3, 4, 5)]
+    remarks = []
+    for _ in range(3):
+        undoing.undo(ours)
+        remarks.append(sessions.load(ours, 1).remarks.get("describe"))
+    assert remarks == ["curls 5", "curls 4", "curls 3"]
+    with pytest.raises(UsageProblem, match="Copies are kept of the last 3 merges"):
+        undoing.undo(ours)
+    assert undoing.last(ours).kept.name == kept[2]
+
+
+def test_choices_are_part_of_the_merge_and_taken_back_with_it(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    for archive, paper in ((ours, "Rag 310"), (theirs, "Rag Smooth")):
+        entries.say(archive, 1, [Draft("condition", "paper", paper)], now, summarise)
+    make.make(theirs, [1], tmp_path / "b.bundle", now, "0.2.0")
+    asked = merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, dry_run=True)
+    (one,) = asked.differences
+    assert sessions.load(ours, 1).condition.paper == "Rag 310" and differences(ours) == ()
+    chosen = [
+        Choice(one, "Rag Smooth"),
+        Choice(one, "never there"),
+        Choice(replace(one, subject="inks"), "x"),
+    ]
+    merged = merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, choices=chosen)
+    assert merged.differences == () and sessions.load(ours, 1).condition.paper == "Rag Smooth"
+    assert [each.entry.value for each in entries.history(ours, 1)[-1:]] == ["Rag Smooth"]
+    assert health.check(ours).sound, health.check(ours).troubles
+    undoing.undo(ours)
+    assert sessions.load(ours, 1).condition.paper == "Rag 310" and differences(ours) == ()
+
+
+def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summarise, tmp_path):
+    ours, theirs = rooms
+    entries.say(theirs, 1, [Draft("remark", "describe", "curls")], now, summarise)
+    make.make(theirs, [1], tmp_path / "b.bundle", now, "0.2.0")
+    before, seen = lasting(ours), []
+
+    def stop(after):
+        seen.clear()
+
+        def told(done, parts, about):
+            seen.append((done, parts, about))
+            if len(seen) >= after:
+                raise Cancelled("Stopped.")
+
+        return told
+
+    for after in (1, 2, 3):
+        with pytest.raises(Cancelled):
+            merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(after))
+        assert lasting(ours) == before and not ours.connection.in_transaction
+    assert [about for _, _, about in seen] == ["document 1 of 2", "document 2 of 2", "session 1 of 1"]
+    assert [done for done, _, _ in seen] == sorted(done for done, _, _ in seen)
+    for after in (1, 3):
+        with pytest.raises(Cancelled):
+            make.make(ours, [1], tmp_path / "stopped.bundle", now, "0.2.0", progress=stop(after))
+    assert not list(tmp_path.glob("*stopped*")) and not list(tmp_path.glob(".drydown*"))
+    merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(99))
+    assert lasting(ours) == lasting(theirs)
+
+
+def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(rooms, now, summarise, tmp_path):
+    """As the first version that had bundles made it: its tables, its digests, one grade."""
+    ours, _ = rooms
+    older, before = tmp_path / "older.bundle", session_list.count(ours)
+    older.write_bytes(sent := gzip.decompress((DATA / "version-8.bundle.gz").read_bytes()))
+    with open_archive(older) as look:
+        answers = sessions.load(look, 1).viewings[0].answers
+        assert look.read_only and answers["skin", "overall"].value == Grade(4)
+        assert session_list.count(look) == 1 and health.check(look).sound
+    assert merge.merge(ours, [older], now, summarise).anything
+    assert session_list.count(ours) == before + 1 and health.check(ours).sound
+    assert not merge.merge(ours, [older], now, summarise).anything
+    assert older.read_bytes() == sent
+    with sqlite3.connect(older) as changed:
+        changed.execute("CREATE TRIGGER mine AFTER INSERT ON session BEGIN DELETE FROM document; END")
+    changed.close()
+    with pytest.raises(ArchiveProblem, match=r"older\.bundle.*tables that are not as that version made them"):
+        merge.merge(ours, [older], now, summarise)
 
 
 def test_readings_shown_before_any_viewing_bind_the_copy_where_they_were_shown(

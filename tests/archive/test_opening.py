@@ -2,17 +2,21 @@
 
 import contextlib
 import os
+import re
+import shutil
 import sqlite3
 import subprocess
 import sys
 import threading
+from functools import cache
 
 import pytest
 
-from evaluation.archive import connection, documents, place, recognise, schema, session_list, sessions, sqlite
+from evaluation.archive import documents, place, probing, recognise, schema, session_list, sessions, sqlite
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
 from evaluation.errors import ArchiveProblem
+from evaluation.said import Draft
 
 
 def whole_folder(folder):
@@ -302,14 +306,85 @@ def test_a_network_place_is_known_by_its_mount(path, kind):
     from pathlib import Path
 
     assert place.network_kind(Path(path), MOUNTS) == kind
+    assert place.is_local(Path(path), MOUNTS) == (not kind)
+    assert (
+        not place.is_local(Path(path), f"{MOUNTS}unheard /home fuse.unheard rw 0 0\n") or "home" not in path
+    )
 
 
 def test_a_network_place_is_refused_for_writing_only(archive, monkeypatch):
-    monkeypatch.setattr(connection, "network_kind", lambda path: "nfs4")
-    with pytest.raises(ArchiveProblem, match=r"a network place \(nfs4\)"):
+    monkeypatch.setattr(place, "network_kind", lambda path: "nfs4")
+    with pytest.raises(ArchiveProblem, match=r"a network place \(nfs4\).*`drydown bundle` takes sessions"):
         open_archive(archive.path)
     with open_archive(archive.path, read_only=True) as look:
         assert session_list.count(look) == 0
+
+
+@pytest.fixture
+def unnamed(monkeypatch):
+    """Places whose kind says nothing are tried, once in a run of the program."""
+    monkeypatch.setattr(place, "is_local", lambda path: False)
+    monkeypatch.setattr(probing, "trouble", cache(probing.trouble.__wrapped__))
+
+
+class Share(sqlite3.Connection):
+    """A place that behaves as shares do: the switch to a log is granted, and the first write fails."""
+
+    def execute(self, statement, *values):
+        if statement.startswith("CREATE"):
+            raise sqlite3.OperationalError("disk I/O error")
+        return super().execute(statement, *values)
+
+
+@pytest.mark.parametrize(
+    ("behaves", "found"),
+    [
+        ({}, ""),
+        ({"query": "vfs=unix-dotfile"}, "keeps no write-ahead log"),  # SQLite's own for places without locks
+        ({"factory": Share}, r"a write-ahead log fails \(disk I/O error\)"),
+        ({"other": ["seen", "let in"]}, "keeps no program out"),
+        ({"other": ["unseen", "kept out"]}, "does not see what another has written"),
+        ({"other": [""]}, "another program cannot use"),
+    ],
+    ids=["sound", "no log", "fails at the first write", "no locks", "no shared memory", "refused"],
+)
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows knows its drives")
+def test_a_place_that_hides_what_it_is_is_tried(tmp_path, unnamed, monkeypatch, behaves, found):
+    def connect(path, query, **named):
+        query = "&".join(part for part in (query, behaves.get("query")) if part)
+        uri = f"{path.absolute().as_uri()}?{query}"
+        return sqlite3.connect(
+            uri, uri=True, isolation_level=None, factory=behaves.get("factory", sqlite3.Connection)
+        )
+
+    with monkeypatch.context() as patch:
+        patch.setattr(probing.sqlite, "connect", connect)
+        if "other" in behaves:
+            patch.setattr(probing, "other_program", lambda draft: behaves["other"])
+        told = probing.trouble(tmp_path)
+    assert bool(re.search(found, told)) and bool(told) == bool(found)
+    assert list(tmp_path.iterdir()) == []
+    if found:
+        with pytest.raises(ArchiveProblem, match=f"prints.db.*{found}.*`drydown bundle` takes sessions"):
+            open_archive(tmp_path / "prints.db", create=True)
+    else:
+        open_archive(tmp_path / "prints.db", create=True).close()
+    assert [each.name for each in tmp_path.iterdir()] == ([] if found else ["prints.db"])
+
+
+def test_an_archive_that_is_at_home_where_it_lies_is_not_tried_again(
+    archive, session_id, say, unnamed, monkeypatch
+):
+    say(Draft("condition", "paper", "Rag"))
+    monkeypatch.setattr(probing, "trouble", lambda folder: "a share")
+    archive.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    open_archive(archive.path).close()
+    elsewhere = archive.path.with_name("carried.db")
+    shutil.copyfile(archive.path, elsewhere)
+    with pytest.raises(ArchiveProblem, match="Found: a share"):
+        open_archive(elsewhere)
+    with open_archive(elsewhere, read_only=True) as look:
+        assert session_list.count(look) == 1
 
 
 # The way to the first frame ----------------------------------------------------------------------------

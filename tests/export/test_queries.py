@@ -1,4 +1,4 @@
-"""The README's queries, as they stand there, find in many archives what was put into them."""
+"""The queries of TABLES.md, as they stand there, find in many archives what was put into them."""
 
 import ast
 import re
@@ -68,7 +68,7 @@ def by_spark() -> list[list[tuple[Any, ...]]]:
 def test_what_was_put_in_is_found(
     folder: Path, engine: Callable[[], list[list[tuple[Any, ...]]]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.chdir(folder)  # the paths are the README's
+    monkeypatch.chdir(folder)  # the paths are those of TABLES.md
     papers, observers, lots = engine()
     assert sum(row[1] for row in papers) == sum(row[2] for row in lots) == 24  # each session once
     assert {row[0] for row in papers} == PAPERS.keys()

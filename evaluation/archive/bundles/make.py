@@ -17,11 +17,12 @@ from evaluation.archive.bundles.records import Holdings
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import stamped
 from evaluation.archive.sqlite import DAMAGED
-from evaluation.archive.upkeep import new_file, not_copied
+from evaluation.archive.upkeep import Progress, new_file, not_copied, untold, within
 from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unwritten
 
 NOT_MADE: Final = "No bundle was made."
+_AT_A_TIME: Final = 250  # records
 # Sessions that a session leans on: the black it should reach, a reference beside it, readings taken over.
 _LEANS_ON: Final = """
     SELECT CAST(value AS INTEGER) FROM entry
@@ -50,8 +51,9 @@ def make(
     *,
     names: bool = True,
     pictures: bool = True,
+    progress: Progress = untold,
 ) -> Bundled:
-    """Write a bundle of these sessions to a new file.
+    """Write a bundle of these sessions to a new file. `progress` is told of its parts and may raise to stop.
 
     Raises ArchiveProblem where one of that name is there, nothing can be written there, or rows are damaged.
     """
@@ -65,7 +67,7 @@ def make(
             about = sealed.About(
                 stamped(now), archive.rows("SELECT origin FROM origin")[0][0], drydown, names, pictures
             )
-            documents = _write(archive.connection, found, draft, about)
+            documents = _write(archive.connection, found, draft, about, progress)
         except sqlite3.OperationalError as error:
             raise not_copied(
                 file, "a folder that can be written to", *unwritten(error), what=NOT_MADE
@@ -103,31 +105,40 @@ def _without_pictures(found: Holdings) -> Holdings:
     return Holdings(found.sessions, records_left, frozenset(p for p in found.sights if not dropped & set(p)))
 
 
-def _write(source: sqlite3.Connection, found: Holdings, draft: Path, about: sealed.About) -> int:
+def _write(
+    source: sqlite3.Connection, found: Holdings, draft: Path, about: sealed.About, progress: Progress
+) -> int:
+    first, then = within(progress, 0, 50), within(progress, 50, 100)
     with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as into:
         into.execute("PRAGMA journal_mode = MEMORY")  # nobody sees the draft before it is whole
         schema.upgrade(into, schema.scripts())
         into.execute("PRAGMA foreign_keys = ON")
         into.execute("BEGIN IMMEDIATE")
-        digests = json.dumps(sorted(documents_of(found)))
+        digests = sorted(documents_of(found))
         documents = source.execute(
             "SELECT digest, kind, name, size, content FROM document "
             "WHERE digest IN (SELECT value FROM json_each(?))",
-            (digests,),
+            (json.dumps(digests),),
         )
         count = 0
         for digest, kind, name, size, content in documents:
             shown = name if about.with_names else f"{kind} {digest[:12]}"
             into.execute("INSERT INTO document VALUES (?, ?, ?, ?, ?)", (digest, kind, shown, size, content))
             count += 1
+            first(count, len(digests), f"{kind} {count} of {len(digests)}")
         bringing, live = Bringing(source, into), found.live()
         # The oldest first, so that a session finds the one it was begun like.
         for head in found.sessions.values():
             bringing.session(head)
-        for record in found.records.values():
+        many = len(found.records)
+        for place, record in enumerate(found.records.values()):
             bringing.record(record, live)
+            if place % _AT_A_TIME == 0:
+                then(place, many, f"{place} of {many} entries")
         for pair in found.sights:
             bringing.sight(*pair)
+        families = source.execute("SELECT number, family FROM other_family")
+        into.executemany("INSERT INTO other_family VALUES (?, ?)", families)
         sealed.close(into, about)
         into.execute("UPDATE origin SET place = ''")
         into.execute("COMMIT")

@@ -1,21 +1,24 @@
 """Bundles into an archive: all of them or nothing, in one transaction."""
 
 import contextlib
+import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from evaluation.archive import rows, runs, sessions
+from evaluation.archive import entries, rows, runs, sessions
 from evaluation.archive.bundles import bring, records, undoing
 from evaluation.archive.bundles.bring import Bringing, Subject
 from evaluation.archive.bundles.came import Came, Merged
-from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.differences import Choice, differences
 from evaluation.archive.bundles.opened import NOT_MERGED, Bundle, opened, problem
 from evaluation.archive.bundles.records import Head, Holdings, Name, Record
 from evaluation.archive.connection import Archive
 from evaluation.archive.sessions import Summarise
+from evaluation.archive.upkeep import Progress, untold, within
 from evaluation.errors import DrydownError
 from evaluation.fold import refuse_nonsense
 
@@ -27,34 +30,64 @@ class _OnlyAsked(Exception):
 
 
 def merge(
-    archive: Archive, files: Sequence[Path], now: datetime, summarise: Summarise, *, dry_run: bool = False
+    archive: Archive,
+    files: Sequence[Path],
+    now: datetime,
+    summarise: Summarise,
+    *,
+    dry_run: bool = False,
+    choices: Sequence[Choice] = (),
+    progress: Progress = untold,
 ) -> Merged:
     """Take in what bundles hold and the archive does not; on disk when this returns. What is here stays.
 
-    With `dry_run` nothing is kept. A merge that brings anything keeps a copy of the archive as it was beside
-    it (`undoing.undo`). Raises ArchiveProblem, with nothing taken, for a bundle that is refused
-    (`opened.opened`) or does not agree with the archive.
+    With `dry_run` nothing is kept. `choices` are made of what differs, as far as it still does, and are taken
+    back together with the merge. A merge that brings anything keeps a copy of the archive as it was beside it
+    (`undoing.undo`). `progress` is told of documents and sessions, and may raise to stop.
+
+    Raises ArchiveProblem, with nothing taken, for a bundle that is refused (`opened.opened`) or does not
+    agree with the archive.
     """
     merged = Merged((), 0, 0, 0, ())
     with contextlib.ExitStack() as stack:
-        bundles = [stack.enter_context(opened(path)) for path in files]
+        looking, taking = within(progress, 0, 50), within(progress, 50, 100)
+        bundles = [
+            stack.enter_context(opened(path, _of(looking, place, files))) for place, path in enumerate(files)
+        ]
         with contextlib.suppress(_OnlyAsked), archive.transaction() as connection:
-            found = [_one(archive, connection, bundle, now, summarise) for bundle in bundles]
+            found = [
+                _one(archive, connection, bundle, now, summarise, _of(taking, place, files))
+                for place, bundle in enumerate(bundles)
+            ]
             merged = _together(archive, found)
             if dry_run or not merged.anything:
                 raise _OnlyAsked
+            if fitting := [choice for choice in choices if choice.fits(merged.differences)]:
+                for choice in fitting:
+                    entries.say(archive, choice.difference.session, [choice.draft], now, summarise)
+                merged = _together(archive, found)
             kept = undoing.keep(archive, connection, [path.name for path in files], now)
-            merged = Merged(
-                merged.sessions, merged.documents, merged.rounds, merged.judgements, merged.differences, kept
-            )
+            merged = replace(merged, kept=kept)
+    if merged.kept:
+        undoing.clear(archive)
     return merged
 
 
+def _of(progress: Progress, place: int, files: Sequence[Path]) -> Progress:
+    """The part of a bar that belongs to one of several files."""
+    return within(progress, 100 * place // len(files), 100 * (place + 1) // len(files))
+
+
 def _one(
-    archive: Archive, connection: sqlite3.Connection, bundle: Bundle, now: datetime, summarise: Summarise
+    archive: Archive,
+    connection: sqlite3.Connection,
+    bundle: Bundle,
+    now: datetime,
+    summarise: Summarise,
+    progress: Progress,
 ) -> Merged:
     try:
-        return _Merge(archive, connection, bundle).done(now, summarise)
+        return _Merge(archive, connection, bundle, progress).done(now, summarise)
     except (
         sqlite3.IntegrityError,
         ValueError,
@@ -84,10 +117,13 @@ def _together(archive: Archive, found: Sequence[Merged]) -> Merged:
 class _Merge:
     """One bundle on its way into an archive, in an open transaction."""
 
-    def __init__(self, archive: Archive, connection: sqlite3.Connection, bundle: Bundle) -> None:
+    def __init__(
+        self, archive: Archive, connection: sqlite3.Connection, bundle: Bundle, progress: Progress
+    ) -> None:
         self._archive = archive
         self._into = connection
         self._bundle = bundle
+        self._progress = progress
         self._held = bundle.held
         self._bringing = Bringing(bundle.source, connection)
         self._known = self._here()
@@ -110,7 +146,8 @@ class _Merge:
         came = tuple(self._finished(uid, uid in differs) for uid in self._held.sessions)
         for subject, name in counted.items():
             bring.let_count(self._into, subject, name)
-        for each in came:
+        for place, each in enumerate(came):
+            self._progress(place, len(came), f"session {place + 1} of {len(came)}")
             if each.anything:
                 self._refreshed(each.number, now, summarise)
         kinds = [record.what for record in self._new]
@@ -213,6 +250,22 @@ class _Merge:
         (own,) = self._into.execute("SELECT origin FROM origin").fetchone()
         origins = {record.name.partition("/")[0] for record in self._new} - {own}
         self._into.executemany("INSERT OR IGNORE INTO elsewhere VALUES (?)", [(one,) for one in origins])
+        people = [record for record in self._new if record.what in ("viewing", "round")]
+        self._into.executemany(
+            "INSERT OR IGNORE INTO other_family (family) "
+            "SELECT ?1 WHERE ?1 NOT IN ('', (SELECT family FROM origin))",
+            [(family,) for family in dict.fromkeys(record.content[-1] for record in people)],
+        )
+
+    def _observers(self, found: Iterable[Record]) -> tuple[str, ...]:
+        """Who made these viewings, each once, as they are called here."""
+        numbers = json.dumps([self._bringing.number_of(one.name) for one in found if one.what == "viewing"])
+        called = self._into.execute(
+            f"SELECT {rows.observer_of('v')} FROM json_each(?) AS n JOIN viewing AS v ON v.id = n.value "
+            "ORDER BY n.key",
+            (numbers,),
+        )
+        return tuple(dict.fromkeys(name for (name,) in called))
 
     def _finished(self, uid: str, differs: bool) -> Came:
         head, known = self._held.sessions[uid], self._known.sessions.get(uid)
@@ -226,8 +279,8 @@ class _Merge:
             self._into.execute("UPDATE session SET removed = NULL WHERE id = ?", (number,))
         new = [record for record in self._new if record.session == uid]
         count = [record.what for record in new].count
-        observers = [record.content[0] for record in new if record.what == "viewing"]
-        before = {one.content[0] for one in self._known.of("viewing") if one.session == uid}
+        observers = self._observers(new)
+        before = self._observers(one for one in self._known.of("viewing") if one.session == uid)
         return Came(
             number,
             known is None,
@@ -235,21 +288,19 @@ class _Merge:
             count("readings"),
             count("entry"),
             count("turn"),
-            tuple(dict.fromkeys(observers)),
+            observers,
             back,
-            tuple(dict.fromkeys(name for name in observers if name in before)),
+            tuple(name for name in observers if name in before),
             differs,
             renumbered,
         )
 
     def _refreshed(self, number: int, now: datetime, summarise: Summarise) -> None:
         """Work the session out anew, and look at all of it as `check` would: it may come from anybody."""
-        entries = self._into.execute(
-            f"SELECT {rows.ENTRY} FROM entry WHERE session = ?", (number,)
-        ).fetchall()
-        refuse_nonsense(rows.entries(entries))
+        found = self._into.execute(f"SELECT {rows.ENTRY} FROM entry WHERE session = ?", (number,)).fetchall()
+        refuse_nonsense(rows.entries(found))
         for (run,) in self._into.execute("SELECT id FROM readings WHERE session = ?", (number,)).fetchall():
-            found = runs.load(self._archive, run)
-            if found.spectra is not None and not found.spectra.size:
+            table = runs.load(self._archive, run)
+            if table.spectra is not None and not table.spectra.size:
                 raise ValueError("spectra without a band")
         sessions.refresh(self._archive, number, now, summarise)

@@ -13,6 +13,7 @@ from evaluation.archive import births, schema
 from evaluation.archive.bundles import records, sealed
 from evaluation.archive.bundles.records import Holdings
 from evaluation.archive.connection import Archive, open_archive
+from evaluation.archive.upkeep import Progress, untold
 from evaluation.errors import ArchiveProblem
 
 NOT_MERGED: Final = "Nothing was merged."
@@ -32,16 +33,16 @@ class Bundle:
 
 
 @contextlib.contextmanager
-def opened(path: Path) -> Iterator[Bundle]:
-    """Open a bundle and look at all of it before anything is taken out.
+def opened(path: Path, progress: Progress = untold) -> Iterator[Bundle]:
+    """Open a bundle and look at all of it before anything is taken out; `progress` may raise to stop.
 
     Raises ArchiveProblem for what is no bundle, is newer than this program, has no names, or was changed.
     """
     with open_archive(path, read_only=True) as file:
-        yield _looked_at(file)
+        yield _looked_at(file, progress)
 
 
-def _looked_at(file: Archive) -> Bundle:
+def _looked_at(file: Archive, progress: Progress) -> Bundle:
     connection = file.connection
     try:
         # The file is not ours: its pages and tables are looked at before anything in them is asked for.
@@ -49,6 +50,7 @@ def _looked_at(file: Archive) -> Bundle:
         connection.execute("PRAGMA cell_size_check = ON")
         if schema.as_it_is(connection) != schema.as_made():
             raise problem(file.path, "tables that are not as this version makes them")
+        connection.execute("PRAGMA trusted_schema = ON")  # it is ours, and its checks may be made
         about = sealed.about(connection)
         if about is None:
             raise problem(
@@ -67,7 +69,7 @@ def _looked_at(file: Archive) -> Bundle:
             raise problem(file.path, "rows that point nowhere")
         wrong = sealed.broken(connection, about)
         if wrong is None:
-            wrong = next(_troubles(connection), None)
+            wrong = next(_troubles(connection, progress), None)
         if wrong is not None:
             raise problem(file.path, wrong)
         numbers = [number for (number,) in connection.execute("SELECT id FROM session")]
@@ -77,13 +79,15 @@ def _looked_at(file: Archive) -> Bundle:
     return Bundle(file.path, about, held, connection)
 
 
-def _troubles(connection: sqlite3.Connection) -> Iterator[str]:
+def _troubles(connection: sqlite3.Connection, progress: Progress) -> Iterator[str]:
     """What no bundle of ours holds, though its digests agree."""
     rows = connection.execute
     yield from births.nameless(lambda statement: rows(statement).fetchall())
     if any(set(uid) - _HEX for (uid,) in rows("SELECT uid FROM session")):
         yield "a session whose name is none"
-    for digest, size, packed in rows("SELECT digest, size, content FROM document"):
+    (many,) = rows("SELECT count(*) FROM document").fetchone()
+    for place, (digest, size, packed) in enumerate(rows("SELECT digest, size, content FROM document")):
+        progress(place, many, f"document {place + 1} of {many}")
         if size > _LARGEST:
             yield f"a document of {size} bytes"
         if not _is_whole(digest, size, packed):

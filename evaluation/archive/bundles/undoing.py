@@ -2,7 +2,7 @@
 
 import contextlib
 import json
-import os
+import re
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,13 +10,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from evaluation.archive import sqlite
+from evaluation.archive import births, sqlite
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment, stamped
 from evaluation.archive.upkeep import copy, new_file
 from evaluation.errors import UsageProblem
 
 NOT_UNDONE: Final = "Nothing was undone."
+COPIES: Final = 3  # of the archive as it was before a merge: the newest are kept (project's own choice)
 # Whatever was entered, removed, weighed for the first time or merged since makes it another text.
 _STANDING: Final = """
     SELECT json_array((SELECT count(*) FROM birth), (SELECT max(touched) FROM session),
@@ -84,7 +85,7 @@ def undo(archive: Archive) -> Merging:
                 where=str(found.kept),
                 expected="the copy that the merge kept",
                 found="nothing of that name",
-                remedy="Put it back beside the archive.",
+                remedy=f"Copies are kept of the last {COPIES} merges. Put it back beside the archive.",
             )
     with (
         sqlite.in_words(archive.path),
@@ -95,9 +96,22 @@ def undo(archive: Archive) -> Merging:
     return found
 
 
+def clear(archive: Archive) -> None:
+    """Remove all but the newest copies; one that somebody has worked in since is an archive of its own."""
+    for _, spare in sorted(_copies(archive.path))[:-COPIES]:
+        with contextlib.suppress(OSError):
+            if not sqlite.log_of(spare).exists() and not births.is_home(spare):
+                spare.unlink()
+
+
+def _copies(path: Path) -> list[tuple[int, Path]]:
+    """What is kept beside an archive: of `prints.db` number 1 is `prints.before-merge-1.db`."""
+    named = re.compile(re.escape(f"{path.stem}.before-merge-") + "([0-9]{1,9})" + re.escape(path.suffix))
+    beside = [(named.fullmatch(each.name), each) for each in path.absolute().parent.iterdir()]
+    return [(int(match[1]), each) for match, each in beside if match]
+
+
 def _free_name(path: Path) -> Path:
-    """`prints.db` is kept as `prints.before-merge-1.db`, or the first free number after that."""
-    number = 1
-    while os.path.lexists(spare := path.with_name(f"{path.stem}.before-merge-{number}{path.suffix}")):
-        number += 1
-    return spare
+    """The number after the last, which is given to no other copy while that one lies there."""
+    last = max((number for number, _ in _copies(path)), default=0)
+    return path.with_name(f"{path.stem}.before-merge-{last + 1}{path.suffix}")
