@@ -1,9 +1,11 @@
 """Bundles and merges: a union of names. What is here stays, nothing comes twice, order does not matter."""
 
+import contextlib
 import shutil
 import sqlite3
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
@@ -16,12 +18,12 @@ from evaluation.archive import (
     health,
     rounds,
     runs,
-    schema,
     session_list,
     sessions,
 )
 from evaluation.archive.bundles import make, merge, records, undoing
-from evaluation.archive.bundles.differences import Choice, differences
+from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.nouns import Choice
 from evaluation.archive.connection import open_archive
 from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.said import Draft, encoded
@@ -213,11 +215,16 @@ def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summaris
 
         return told
 
-    for after in (1, 2, 3):
+    for after in (1, 2, 3, 4):
         with pytest.raises(Cancelled):
             merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(after))
         assert lasting(ours) == before and not ours.connection.in_transaction
-    assert [about for _, _, about in seen] == ["document 1 of 2", "document 2 of 2", "session 1 of 1"]
+    assert [about for _, _, about in seen] == [
+        "document 1 of 2",
+        "document 2 of 2",
+        "session 1 of 1",
+        "a copy of the archive as it is",
+    ]
     assert [done for done, _, _ in seen] == sorted(done for done, _, _ in seen)
     for after in (1, 3):
         with pytest.raises(Cancelled):
@@ -227,28 +234,27 @@ def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summaris
     assert lasting(ours) == lasting(theirs)
 
 
-def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(
-    rooms, now, summarise, tmp_path, monkeypatch
-):
-    """As the version before made it: its tables, its digests."""
+def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(rooms, now, summarise, tmp_path):
+    """The first version that had bundles made it: its tables, its rows, its digests."""
     ours, theirs = rooms
-    entries.say(theirs, 1, [Draft("remark", "describe", "curls")], now, summarise)
-    older = schema.scripts()[:8]  # the first version that had bundles
-    with monkeypatch.context() as patch:
-        patch.setattr(schema, "scripts", lambda: older)
-        make.make(theirs, [1], tmp_path / "older.bundle", now, "0.2.0")
-    sent = (tmp_path / "older.bundle").read_bytes()
-    with open_archive(tmp_path / "older.bundle") as look:
+    older = tmp_path / "older.bundle"
+    with contextlib.closing(sqlite3.connect(older)) as made:
+        made.executescript(Path(__file__).with_name("bundle_8.sql").read_text("utf-8"))
+    sent = older.read_bytes()
+    with open_archive(older) as look:
         assert look.read_only and sessions.load(look, 1).remarks == {"describe": "curls"}
-        assert session_list.count(look) == 1 and health.check(look).sound
-    assert merge.merge(ours, [tmp_path / "older.bundle"], now, summarise).anything
-    assert lasting(ours) == lasting(theirs)
-    assert (tmp_path / "older.bundle").read_bytes() == sent
-    with sqlite3.connect(tmp_path / "older.bundle") as changed:
+        assert session_list.count(look) == 1 and health.check(look).sound, health.check(look).troubles
+    for archive in rooms:
+        (came,) = merge.merge(archive, [older], now, summarise).sessions
+        assert came.new and came.paper == "Rag" and (came.viewings, came.readings) == (2, 1)
+        assert not merge.merge(archive, [older], now, summarise).anything
+    assert older.read_bytes() == sent
+    assert [one.answers["skin", "overall"].value.value for one in sessions.load(ours, 2).viewings] == [4, 3]
+    exchange(ours, theirs, now, summarise, tmp_path / "x")  # what both have of it is the same
+    with contextlib.closing(sqlite3.connect(older)) as changed:
         changed.execute("CREATE TRIGGER mine AFTER INSERT ON session BEGIN DELETE FROM document; END")
-    changed.close()
     with pytest.raises(ArchiveProblem, match=r"older\.bundle.*tables that are not as that version made them"):
-        merge.merge(ours, [tmp_path / "older.bundle"], now, summarise)
+        merge.merge(ours, [older], now, summarise)
 
 
 def test_readings_shown_before_any_viewing_bind_the_copy_where_they_were_shown(
