@@ -202,7 +202,11 @@ def test_evaluation_knows_no_screen() -> None:
 
 SCREENS_NOT = ("sqlite3", "sqlite_utils", "numpy", "colour", "tomllib", "xml")
 ROOMS_BEHIND_WORK = ("archive", "colorimetry", "profile", "metrics", "appendix", "published")
-NOUNS_FOR_SCREENS = ("evaluation.archive.session_list", "evaluation.appendix.case")  # Head, Order; Choices
+NOUNS_FOR_SCREENS = (
+    "evaluation.archive.session_list",  # Head, Order
+    "evaluation.archive.bundles.nouns",
+    "evaluation.appendix.case",  # Choices
+)
 
 
 def test_screens_reach_rooms_only_through_work_and_nouns() -> None:
