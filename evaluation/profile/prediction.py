@@ -193,10 +193,10 @@ class Prediction:
 
     def _chosen(self, rows: Array, patches: Sequence[Field]) -> Array:
         """Rows of some patches, in their order; nan for a patch of another sheet."""
-        chosen = np.full((len(patches), 3), np.nan)
-        for place, patch in enumerate(patches):
-            if (row := self._rows.get(patch.id)) is not None:
-                chosen[place] = rows[row]
+        known = self._rows
+        places = np.array([known.get(patch.id, -1) for patch in patches], dtype=np.intp)
+        chosen = rows[places]
+        chosen[places < 0] = np.nan
         return chosen
 
     def _framed(self, relative: Array) -> Array:
