@@ -124,8 +124,11 @@ def test_rows_of_pictures_are_full(width: float, rows: int) -> None:
     found = hung._rows(COLOUR, width)
     assert len(found) == rows
     assert {name for row in found for name, _ in row} == set(COLOUR)
-    for names in (COLOUR, MONO):
-        assert all(sum(slots for _, slots in row) == across for row in hung._rows(names, width))
+    for names, panorama in ((COLOUR, False), (COLOUR, True), (MONO, True)):
+        found = hung._rows(names, width, panorama)
+        assert all(sum(slots for _, slots in row) == across for row in found)
+        assert {name for row in found for name, _ in row} == set(names)
+    assert hung._rows(COLOUR, width, True)[-1] == [("dusk", across)]
 
 
 def test_a_picture_is_drawn_once_and_a_damaged_one_again(
