@@ -116,14 +116,16 @@ def compose(
     _check_room(frame)
     page = Page(size_mm, ppi, encoding, feed or "lengthwise")
     mono = any(kind.startswith("mono_") for kind in kinds)
-    patches = patch_set(tuple(kinds), encoding, seed, large.bands(frame))
+    bands = large.bands(frame)
+    patches = patch_set(tuple(kinds), encoding, seed, bands)
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
     body, foot = rest.split_bottom(page.line * 3.4 + min(15.0, frame.height * 0.045), gap=page.line * 1.0)
 
     def drawn(width: float) -> dict[str, float]:
-        return {kind: hung.height(SCENES_OF[kind], width) for kind in kinds if kind in SCENES_OF}
+        ours = {kind: SCENES_OF[kind] for kind in kinds if kind in SCENES_OF}
+        return {kind: hung.height(names, width, panorama=bands > 1) for kind, names in ours.items()}
 
-    places, beyond, apart = _first_leaf(page, body, kinds, drawn, large.bands(frame))
+    places, beyond, apart = _first_leaf(page, body, kinds, drawn, bands)
     if beyond:
         large.draw_beyond(page, beyond, patches, _solid(patches, mono))
     leaves = [(page, head, places)]
@@ -144,7 +146,7 @@ def compose(
                 slots.append(Slot(kind, each.leaf, each.box(room)))
             elif kind in SCENES_OF:
                 chips = [patch for patch in patches if patch.region == kind]
-                hanging += hung.hang(each, room, SCENES_OF[kind], chips)
+                hanging += hung.hang(each, room, SCENES_OF[kind], chips, panorama=bands > 1)
     _foot(page, foot, patches, mono)
     title = MONO_TITLE if mono else TITLE
     pages = [each for each, _, _ in leaves]

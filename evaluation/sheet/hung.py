@@ -1,4 +1,8 @@
-"""The program's pictures on the page: slots of one size in rows, some wider, chips and title below each."""
+"""The program's pictures on the page: slots of one size in rows, some wider, chips and title below each.
+
+On sheets for wide rolls one picture hangs below the others over their whole width, a wider view and no
+larger: bands and changes of density from side to side show in a sky.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,13 +13,13 @@ from evaluation.sheet.frames import Frame
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Box
 from evaluation.sheet.page import Page
-from evaluation.sheet.scenes.catalogue import SCENES, WIDER
+from evaluation.sheet.scenes.catalogue import PANORAMA, SCENES, WIDER
 from evaluation.sheet.scenes.ground import SLOT_MM
 
 _GAP_MM: Final = 3.4  # at least, between slots
 _CHIPS_MM: Final = (8.0, 6.0)  # of one chip; project's own choice: room for an aperture of 4 mm
 _BELOW_MM: Final = 0.8  # between a picture and its chips
-_ONE_ROW: Final = 1.5  # times as many slots as pictures, beyond which there are two rows
+_ONE_ROW: Final = 1.65  # times as many slots as pictures, beyond which there are two rows
 _ROW_MM: Final = 3.0  # between rows
 
 
@@ -29,17 +33,19 @@ class Hung:
     width_mm: float
 
 
-def height(names: Sequence[str], width: float) -> float:
+def height(names: Sequence[str], width: float, *, panorama: bool) -> float:
     """What the pictures need on a page of that free width, mm."""
-    rows = len(_rows(names, width))
+    rows = len(_rows(names, width, panorama))
     return rows * (SLOT_MM[1] + _BELOW_MM + _CHIPS_MM[1]) + (rows - 1) * _ROW_MM
 
 
-def hang(page: Page, frame: Frame, names: Sequence[str], patches: Sequence[Patch]) -> tuple[Hung, ...]:
+def hang(
+    page: Page, frame: Frame, names: Sequence[str], patches: Sequence[Patch], *, panorama: bool
+) -> tuple[Hung, ...]:
     """Place the pictures and draw chips and titles; a picture that hangs twice has its chips at the first."""
     across = _across(frame.width)
     gap = (frame.width - across * SLOT_MM[0]) / (across - 1)
-    rows = _rows(names, frame.width)
+    rows = _rows(names, frame.width, panorama)
     pitch = SLOT_MM[1] + _BELOW_MM + _CHIPS_MM[1]
     between = (frame.height - len(rows) * pitch) / max(1, len(rows) - 1)
     hung, seen = [], set()
@@ -72,9 +78,11 @@ def _across(width: float) -> int:
     return max(3, int((width + _GAP_MM) // (SLOT_MM[0] + _GAP_MM)))  # no page is narrower than three
 
 
-def _rows(names: Sequence[str], width: float) -> list[list[tuple[str, int]]]:
+def _rows(names: Sequence[str], width: float, panorama: bool = False) -> list[list[tuple[str, int]]]:
     """Rows of pictures with the slots that each takes: full rows, by showing more of some or some again."""
     across = _across(width)
+    if panorama and PANORAMA in names:
+        return [*_rows([name for name in names if name != PANORAMA], width), [(PANORAMA, across)]]
     least = max(len(names), across + (across > len(names) * _ONE_ROW))
     spare = least - len(names) + -least % across
     wider = [name for name in WIDER if name in names][:spare]

@@ -9,6 +9,7 @@ import shutil
 from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from evaluation import unfinished
@@ -18,7 +19,7 @@ from evaluation.sheet.compose import SCENES_OF, Composition, compose
 from evaluation.sheet.form import form_pdf
 from evaluation.sheet.large import CARE
 from evaluation.sheet.layout import Patch
-from evaluation.sheet.marks import Kept, Mark, Pixels
+from evaluation.sheet.marks import Kept, Mark
 from evaluation.sheet.paint import strips
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
@@ -176,10 +177,7 @@ def _hung(
     wanted = {each: shelf.Wanted(each.name, each.width_mm, request.ppi) for each in composition.hung}
     at_hand = shelf.pictures(tuple(dict.fromkeys(wanted.values())), spare, progress)
 
-    def encoded(pixels: Pixels) -> Pixels:
-        light = encode.light_of(pixels).reshape(-1, 3)
-        return encode.in_encoding(light, request.encoding, grey=request.mono).reshape(pixels.shape)
-
+    encoded = partial(encode.of_kept, encoding=request.encoding, grey=request.mono)
     marks: dict[int, list[Mark]] = {}
     for each, picture in wanted.items():
         marks.setdefault(each.leaf, []).append(Kept(each.box, at_hand[picture], encoded))

@@ -13,7 +13,7 @@ from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.errors import Cancelled
 from evaluation.sheet import fields, hung
 from evaluation.sheet.layout import ENCODINGS
-from evaluation.sheet.scenes import shelf
+from evaluation.sheet.scenes import encode, shelf
 from evaluation.sheet.scenes.catalogue import COLOUR, DISC_MM, MONO, SCENES, Scene
 from evaluation.sheet.scenes.encode import in_encoding, kept, light_of
 from evaluation.sheet.scenes.ground import drawn
@@ -86,7 +86,9 @@ def test_chips_are_colours_of_their_picture_and_inside_srgb(scene: Scene) -> Non
         assert float(delta_e_2000(found, np.array(chip.lab))) < close, (chip.name, found)
 
 
-def test_what_an_encoding_cannot_hold_is_drawn_in_and_greys_stay_grey() -> None:
+def test_what_an_encoding_cannot_hold_is_drawn_in_and_greys_stay_grey(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     rng = np.random.default_rng(7)
     light = rng.uniform(0, 1, (4000, 3)).astype(np.float32) ** 2
     for encoding in ENCODINGS:
@@ -97,6 +99,11 @@ def test_what_an_encoding_cannot_hold_is_drawn_in_and_greys_stay_grey() -> None:
         assert np.abs(Y - want).max() < 2e-3, "luminance is kept"
         grey = in_encoding(light, encoding, grey=True)
         assert (grey == grey[:, :1]).all()
+        stored = kept(light).reshape(40, 100, 3)
+        at_once = in_encoding(light_of(stored).reshape(-1, 3), encoding)
+        monkeypatch.setattr(encode, "_AT_ONCE", 333)
+        parts = encode.of_kept(stored, encoding).reshape(-1, 3)
+        assert np.abs(parts.astype(int) - at_once.astype(int)).max() <= 1, "a wide one in parts"
     # Inside sRGB and far from its edge a colour is itself in all encodings.
     calm = np.full((1, 3), 0.2, np.float32) + np.array([[0.02, 0.0, -0.01]], np.float32)
     seen = [lab_from_xyz(xyz_from_rgb(in_encoding(calm, e) / 65535, e))[0] for e in ENCODINGS]
@@ -121,8 +128,11 @@ def test_rows_of_pictures_are_full(width: float, rows: int) -> None:
     found = hung._rows(COLOUR, width)
     assert len(found) == rows
     assert {name for row in found for name, _ in row} == set(COLOUR)
-    for names in (COLOUR, MONO):
-        assert all(sum(slots for _, slots in row) == across for row in hung._rows(names, width))
+    for names, panorama in ((COLOUR, False), (COLOUR, True), (MONO, True)):
+        found = hung._rows(names, width, panorama)
+        assert all(sum(slots for _, slots in row) == across for row in found)
+        assert {name for row in found for name, _ in row} == set(names)
+    assert hung._rows(COLOUR, width, True)[-1] == [("dusk", across)]
 
 
 def test_a_picture_is_drawn_once_and_a_damaged_one_again(

@@ -103,6 +103,7 @@ _ALL: Final = (
             ("zenith", 2.8, 2.8, 35.4, 6.2, -35.4),
             ("near range", 9.7, 42.1, 9.7, 4.3, -5.4),
         ),
+        version=3,
     ),
     Scene(
         "foliage",
@@ -140,6 +141,7 @@ _ALL: Final = (
             ("weave", 35.5, 8.3, 14.0, 0.0, 0.0),
             ("crest", 32.5, 7.4, 21.8, 0.0, 0.0),
         ),
+        version=3,
         fine=1,
     ),
     Scene(
@@ -171,3 +173,4 @@ SCENES: Final[Mapping[str, Scene]] = MappingProxyType({scene.name: scene for sce
 COLOUR: Final = tuple(SCENES)
 MONO: Final = ("people", "hair", "cloth", "snow", "dunes")
 WIDER: Final = ("dusk", "dunes", "cloth", "snow", "foliage", "hair")  # show more where a row has room for it
+PANORAMA: Final = "dusk"  # over the whole width of large sheets: its formulas have no end at either side

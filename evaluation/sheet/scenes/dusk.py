@@ -24,24 +24,37 @@ _SKY: Final = np.array(
 _SLOPE: Final = np.gradient(_SKY[:, 1:], _SKY[:, 0], axis=0)
 _DECKS: Final = ((0.9, 15.0, 0.62, 3), (0.42, 9.0, 0.55, 23))  # height, size, density, seed
 _RANGES: Final = 7
+_BENT: Final = 0.22  # of the picture's height: most by which the sky bends down beside the sun
+_LOWEST_CLOUD: Final = -0.01  # height over the horizon
 _WIDTH, _HEIGHT = SLOT_MM
 _HORIZON: Final = _HEIGHT * 0.70
 _SUN: Final = _WIDTH * 0.66
+_HIGHEST_HILL: Final = _HEIGHT * 0.60  # mm from the top
 
 
 def points(x: Floats, y: Floats, pitch: float) -> Floats:
     t = (_HORIZON - y) / _HEIGHT
     light = _sky(x, y, t)
-    for number, deck in enumerate(_DECKS):
-        light = _clouds(light, x, t, pitch, number, *deck)
-    for number in range(_RANGES):
-        light = _hills(light, x, y, pitch, number)
+    above = np.flatnonzero(t > _LOWEST_CLOUD)
+    if above.size:
+        for number, deck in enumerate(_DECKS):
+            light[:, above] = _clouds(light[:, above], x[above], t[above], pitch, number, *deck)
+    below = np.flatnonzero(y > _HIGHEST_HILL)
+    if below.size:
+        land = light[:, below]
+        columns, column = np.unique(x[below], return_inverse=True)
+        for number in range(_RANGES):
+            land = _hills(land, x[below], y[below], _crest(columns, pitch, number)[column], pitch, number)
+        light[:, below] = land
     return np.maximum(light, 0)
 
 
 def _sky(x: Floats, y: Floats, t: Floats) -> Floats:
     """A cubic through the table, and the glow around the sun."""
-    at = np.clip(t + 0.015 * (x - _SUN) ** 2 / 900, -0.09, 1.19).astype(np.float64)
+    bent = (
+        0.015 * (x - _SUN) ** 2 / 900
+    )  # away from the sun the sky is that of greater heights, within limits
+    at = np.clip(t + bent / (1 + bent / _BENT), -0.09, 1.19).astype(np.float64)
     i = np.clip(np.searchsorted(_SKY[:, 0], at) - 1, 0, len(_SKY) - 2)
     h = (_SKY[i + 1, 0] - _SKY[i, 0])[:, None]
     u = (at - _SKY[i, 0])[:, None] / h
@@ -84,12 +97,18 @@ def _clouds(
     return found
 
 
-def _hills(under: Floats, x: Floats, y: Floats, pitch: float, number: int) -> Floats:
-    """One range, the nearer the darker and the less blue, small trees on the nearest."""
+def _crest(x: Floats, pitch: float, number: int) -> Floats:
+    """Height of a range over its foot, by x alone."""
     q = number / (_RANGES - 1)
     flat = np.zeros_like(x)
     crest = octaves(x + number * 137.0, flat + number * 31.0, 13 + 17 * q, pitch, 9, 0.47, 60 + number) * 0.9
-    crest = crest + 0.6 * noise(x / 34 + number * 3.3, flat + number, 70 + number)
+    return crest + 0.6 * noise(x / 34 + number * 3.3, flat + number, 70 + number)
+
+
+def _hills(under: Floats, x: Floats, y: Floats, crest: Floats, pitch: float, number: int) -> Floats:
+    """One range, the nearer the darker and the less blue, small trees on the nearest."""
+    q = number / (_RANGES - 1)
+    flat = np.zeros_like(x)
     edge = _HEIGHT * (0.685 + 0.27 * q**1.25) - (1.0 + 3.6 * q) * crest
     if q > 0.5:
         wood = rise(0.1, 0.7, noise(x / 7 + number * 5, flat, 80 + number))

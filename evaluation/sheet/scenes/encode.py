@@ -16,6 +16,7 @@ from evaluation.sheet.noise import Floats
 from evaluation.sheet.scenes.ground import LUMA
 
 _KNEE: Final = np.float32(0.8)  # share of the room from which colours are drawn closer together
+_AT_ONCE: Final = 200_000  # pixels converted: a few megabytes for each step
 _ROMM: Final = ENCODINGS["romm-rgb"]
 _CODES: Final = np.arange(FULL + 1) / FULL
 
@@ -33,6 +34,16 @@ _DECODED: Final[NDArray[np.float32]] = _ROMM.decode(_CODES).astype(np.float32)
 def light_of(pixels: Pixels) -> Floats:
     """The linear light (..., 3) of a picture as it was kept."""
     return _DECODED[pixels]
+
+
+def of_kept(pixels: Pixels, encoding: Encoding, *, grey: bool = False) -> Pixels:
+    """A picture as it was kept (rows, columns, 3) as values of the sheet; a part at a time, for wide ones."""
+    flat = pixels.reshape(-1, 3)
+    found: Pixels = np.empty_like(flat)
+    for first in range(0, len(flat), _AT_ONCE):
+        part = slice(first, first + _AT_ONCE)
+        found[part] = in_encoding(light_of(flat[part]), encoding, grey=grey)
+    return found.reshape(pixels.shape)
 
 
 def in_encoding(light: Floats, encoding: Encoding, *, grey: bool = False) -> Pixels:

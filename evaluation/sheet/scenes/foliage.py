@@ -15,10 +15,20 @@ _OLD: Final = np.array([52.0, 8.0, 46.0])
 
 
 def points(x: Floats, y: Floats, pitch: float) -> Floats:
-    light: Floats = np.repeat(colour(4, -3, 4), len(x), 1)
-    for layer in range(_LAYERS):
-        light = _layer(light, x, y, pitch, layer)
-    return lifted(rolled_off(light * 0.92, 0.6, 0.97), 0.0015)
+    return lifted(rolled_off(_seen(x, y, pitch, _LAYERS - 1) * 0.92, 0.6, 0.97), 0.0015)
+
+
+def _seen(x: Floats, y: Floats, pitch: float, k: int) -> Floats:
+    """Light from layer `k` and from what lies below it, which is looked for where no leaf covers it."""
+    if k < 0:
+        return np.repeat(colour(4, -3, 4), len(x), 1)
+    light, cover, shade = _layer(x, y, pitch, k)
+    m = np.flatnonzero(cover < 1)
+    if m.size:
+        under = _seen(x[m], y[m], pitch, k - 1)
+        on_leaf = light[:, m] * cover[m] + (1 - cover[m]) * under
+        light[:, m] = np.where(cover[m] > 0, on_leaf, under * (1 - 0.62 * shade[m]))
+    return light
 
 
 class _Leaves:
@@ -50,7 +60,8 @@ class _Leaves:
         return found
 
 
-def _layer(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:
+def _layer(x: Floats, y: Floats, pitch: float, k: int) -> tuple[Floats, Floats, Floats]:
+    """Light of the uppermost leaves of one layer, how much each covers of its point, and their shade."""
     q = k / (_LAYERS - 1.0)
     cell = np.float32(4.3 + 1.4 * q)
     seed = k * 31
@@ -60,13 +71,19 @@ def _layer(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:
     index = leaves.index(fx, fy)
     best: Floats = np.full(x.shape, -1, np.float32)
     shade: Floats = np.zeros_like(x)
-    own: Floats = np.zeros_like(under)
+    leaf = np.zeros(x.shape, np.intp)
+    place: Floats = np.zeros((5, x.size), np.float32)
     for a in (-1, 0, 1):
         for b in (-1, 0, 1):
-            beside = index + (b * leaves.wide + a)
-            _leaf(under, own, best, shade, X, Y, beside, leaves, (cell, q, seed, pitch))
-    there = best >= 0
-    return np.where(there, own, under * (1 - 0.62 * shade * ~there))
+            _lay(best, shade, leaf, place, X, Y, index + (b * leaves.wide + a), leaves, cell, pitch)
+    light: Floats = np.zeros((3, x.size), np.float32)
+    m = np.flatnonzero(best >= 0)
+    if m.size:
+        u, w, t, half, _ = place[:, m]
+        own = leaf[m]
+        light[:, m] = _leaf_light(leaves.random[:, own], u, w, t, half, leaves.turn[own], q, seed, pitch)
+        light[:, m] *= leaves.room[own]
+    return light, place[4], shade
 
 
 def _half_width(long: Floats, wide: Floats, t: Floats) -> Floats:
@@ -76,22 +93,23 @@ def _half_width(long: Floats, wide: Floats, t: Floats) -> Floats:
     return found
 
 
-def _leaf(
-    under: Floats,
-    own: Floats,
+def _lay(
     best: Floats,
     shade: Floats,
+    leaf: NDArray[np.intp],
+    place: Floats,
     X: Floats,
     Y: Floats,
     index: NDArray[np.intp],
     leaves: _Leaves,
-    of: tuple[np.float32, float, int, float],
+    cell: np.float32,
+    pitch: float,
 ) -> None:
-    """Lay the leaves of the cells `index` over what lies lower in their layer.
+    """Lay the leaves of the cells `index` over those that are lower in their layer.
 
-    `own`, `best` and `shade` change, where a leaf or its shadow reaches.
+    Where they reach, all four change: the leaf's height in its layer, its shadow, which leaf it is, and the
+    place on it (along, across, share of its length, half its width there, how much it covers).
     """
-    cell, q, seed, pitch = of
     reach = cell * np.float32(0.96) + _SHADOW_MM
     dx, dy = X - leaves.at[0][index], Y - leaves.at[1][index]
     near = np.flatnonzero(dx * dx + dy * dy < reach * reach)
@@ -112,12 +130,9 @@ def _leaf(
     dark = _half_width(long, r[5], us / long * 0.5 + 0.5) - np.abs(ws)
     shade[near] = np.maximum(shade[near], rise(-0.35, 0.35, dark) * (np.abs(us) < long))
     i = np.flatnonzero((inside > 0) & (r[6] > best[near]))
-    if not i.size:
-        return
     to = near[i]
-    best[to] = r[6][i]
-    light = _leaf_light(r[:, i], u[i], w[i], t[i], half[i], turn[i], q, seed, pitch)
-    own[:, to] = light * leaves.room[index[i]] * inside[i] + (1 - inside[i]) * under[:, to]
+    best[to], leaf[to] = r[6][i], index[i]
+    place[:, to] = np.stack([u[i], w[i], t[i], half[i], inside[i]])
 
 
 def _leaf_light(

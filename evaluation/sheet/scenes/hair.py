@@ -10,19 +10,31 @@ from evaluation.sheet.scenes.ground import colour, lifted, rise, rolled_off, who
 _DEEP, _MIDDLE, _LIT = colour(9, 5, 6), colour(34, 15, 24), colour(74, 11, 34)
 _SHINE: Final = colour(96, 2, 10)
 _LOCK_MM: Final = 6.2
+_LAYERS: Final = 5
 _STRAYS: Final = 9
 
 
 def points(x: Floats, y: Floats, pitch: float) -> Floats:
-    light: Floats = np.repeat(colour(3.5, 2, 2), len(x), 1)
-    for layer in range(5):
-        light = _layer(light, x, y, pitch, layer)
+    light = _seen(x, y, pitch, _LAYERS - 1)
     for stray in range(_STRAYS):
         light = _stray(light, x, y, pitch, stray)
     return lifted(rolled_off(light * 1.35, 0.7), 0.0)
 
 
-def _layer(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:
+def _seen(x: Floats, y: Floats, pitch: float, k: int) -> Floats:
+    """Light from layer `k` and from what lies below it, which is looked for where no strand covers it."""
+    if k < 0:
+        return np.repeat(colour(3.5, 2, 2), len(x), 1)
+    light, cover, there = _layer(x, y, pitch, k)
+    m = np.flatnonzero(cover < 1)
+    if m.size:
+        open_to = 1 - cover[m]
+        light[:, m] += _seen(x[m], y[m], pitch, k - 1) * (1 - 0.40 * there[m] * open_to) * open_to
+    return light
+
+
+def _layer(x: Floats, y: Floats, pitch: float, k: int) -> tuple[Floats, Floats, Floats]:
+    """Light of the strands of one layer, how much they cover, and whether a lock is there."""
     seed = k * 17
     flat = np.zeros_like(y)
     wave = y / 15 + 0.25 * k + 0.6 * np.sin(x / 48)
@@ -57,9 +69,7 @@ def _layer(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:
         )
         apart = rise(0.18, 0.42, one + 0.35 * noise(us / 2, y / 14, 15 + seed) + 0.12)
     cover = there * apart * rise(0.02, 0.3, thick)
-    light = under * (1 - 0.40 * there * (1 - cover)) * (1 - cover)
-    found: Floats = light + (body * (0.30 + 0.14 * k) * 1.25 + _DEEP * 0.25 * thick) * cover
-    return found
+    return (body * (0.30 + 0.14 * k) * 1.25 + _DEEP * 0.25 * thick) * cover, cover, there
 
 
 def _stray(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:

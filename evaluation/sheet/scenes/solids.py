@@ -28,14 +28,18 @@ _CORNERS: Final = tuple(vec(*corner) for corner in ((1, -1, -1), (-1, -1, 1), (-
 
 
 def length(v: Floats) -> Floats:
-    found: Floats = np.sqrt(dot(v, v))
-    return found
+    found: Floats = dot(v, v)
+    return np.sqrt(found, out=found)
 
 
 def ellipsoid(p: Floats, centre: tuple[float, float, float], radii: tuple[float, float, float]) -> Floats:
-    a = (p - vec(*centre)) / vec(*radii)
-    k0 = length(a)
-    found: Floats = k0 * (k0 - 1) / np.maximum(length(a / vec(*radii)), 1e-6)
+    across = vec(*radii)
+    a = p - vec(*centre)
+    a /= across
+    found = length(a)
+    found *= found - 1
+    a /= across
+    found /= np.maximum(length(a), np.float32(1e-6))
     return found
 
 
@@ -45,14 +49,27 @@ def capsule(
     """A rounded rod from `start` to `end` whose radius runs from r0 to r1."""
     a, axis = vec(*start), vec(*end) - vec(*start)
     pa = p - a
-    h = np.clip(dot(pa, axis) / dot(axis, axis), 0, 1)
-    return length(pa - axis * h) - (np.float32(r0) + np.float32(r1 - r0) * h)
+    h = dot(pa, axis)
+    h /= dot(axis, axis)
+    np.clip(h, 0, 1, out=h)
+    pa -= axis * h
+    found = length(pa)
+    if r0 == r1:
+        found -= np.float32(r0)
+    else:
+        found -= np.float32(r0) + np.float32(r1 - r0) * h
+    return found
 
 
 def joined(a: Floats, b: Floats, soft: float) -> Floats:
     """Two forms that flow into each other over `soft` mm."""
-    h = np.maximum(soft - np.abs(a - b), 0) / soft
-    found: Floats = np.minimum(a, b) - h * h * soft * 0.25
+    h = np.abs(a - b)
+    np.subtract(np.float32(soft), h, out=h)
+    np.maximum(h, 0, out=h)
+    h *= h
+    h *= np.float32(0.25 / soft)
+    found: Floats = np.minimum(a, b)
+    found -= h
     return found
 
 
