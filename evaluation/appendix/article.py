@@ -13,6 +13,7 @@ from evaluation.plain_text import listed
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import SheetRegion
 from evaluation.telling import article, region_answers
+from evaluation.telling.curves import to_see
 from evaluation.telling.curves.page import eye_and_instrument
 from evaluation.telling.entries import detail_shown
 from evaluation.telling.figure import Figure
@@ -140,7 +141,9 @@ def body(case: Case, figures: Mapping[str, tuple[Figure, ...]], prefix: str) -> 
 def _departure(case: Case, finding: Finding, figures: tuple[Figure, ...]) -> Departure:
     shown = finding.region in case.shown
     told = article.departure(case.session, _region(case, finding), finding, shown)
-    figure = replace(figures[0], size="S") if figures and finding.instrument is not None else None
+    figure = None
+    if figures and finding.instrument is not None and to_see.shows(figures[0]):
+        figure = replace(figures[0], size="S", caption=to_see.caption(figures[0]))
     return Departure(folded(finding.title), told.grades, told.told, figure)
 
 
@@ -172,7 +175,7 @@ def _viewings(case: Case, prefix: str) -> Section:
         for name, viewing in zip(_ORDINALS, session.viewings, strict=False)
     ]
     table = Table(
-        f"{days}; of {counted(of, 'answer')} behind the grades {some or 'none'} changed",
+        f"{days}; {some or 'none'} of {counted(of, 'answer')} behind the grades changed",
         ("region", *names, "answers that changed"),
         tuple(
             (

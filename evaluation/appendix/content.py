@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from evaluation.appendix.article import body, front
-from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.case import Case, Edition, Parts
 from evaluation.appendix.compared import MOST_DRAWN, article_of, curves, in_grades, tracks
 from evaluation.appendix.comparison import Comparison, fronts, names_of
 from evaluation.appendix.document import (
@@ -41,6 +41,11 @@ from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.telling.wording import folded, sentence
 
 QUOTED: Final = 3  # prints of which the article says how their greys compare, and the facts for readers
+
+
+def tells_of_greys(parts: Parts, prints: int) -> bool:
+    """Whether the neutrality records are wanted: an article quotes how those of a few prints compare."""
+    return parts in ("whole", "neutrality") or (parts == "article" and 1 < prints <= QUOTED)
 
 
 def build(

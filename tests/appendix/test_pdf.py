@@ -96,6 +96,28 @@ def test_greek_cyrillic_hebrew_and_european_latin_have_their_letters(case, editi
     assert pdf.render(with_paper(case, edition, text)).remark == ""
 
 
+@pytest.mark.parametrize("paper", ["נייר צילום מט 310", "ورق قطن مات"])
+def test_a_name_from_right_to_left_leaves_the_foot_as_it_is(case, edition, paper):
+    """The title at the left edge, the number of the page at the right one, in its order."""
+    pages = pdf.render(with_paper(case, edition, paper))
+    assert pages.standard == "ua-1" or "show as boxes" in pages.remark
+    placed = []
+    reader(pages).pages[0].extract_text(
+        visitor_text=lambda text, cm, tm, *_: (
+            placed.append((cm[4] + tm[4], text)) if "1 / 1" in text else None
+        )
+    )
+    assert placed and all(x > 500 for x, _ in placed)
+
+
+def test_a_name_without_spaces_stays_on_the_page(case, edition):
+    lines = (
+        reader(pdf.render(with_paper(case, edition, "Kartonage" * 20))).pages[0].extract_text().splitlines()
+    )
+    broken = [line.strip() for line in lines if "Kartonage" in line and " " not in line.strip()]
+    assert len(broken) > 4 and max(map(len, broken)) <= 120  # as many small letters as fit
+
+
 def test_a_control_character_is_set_in_caret_notation(case, edition):
     pages = pdf.render(with_paper(case, edition, "a\x1b[31m\x07b\x7f"))
     assert pages.accessible and "a^[[31m^Gb^?" in text_of(pages)

@@ -238,3 +238,14 @@ def test_changed_pages_of_a_pdf_are_noticed(archive_bench, tmp_path):
     assert check_file(tmp_path / "b.pdf").what == (
         "Changed since it was written: the pages are not those that its content gives."
     )
+
+
+def test_neutrality_is_worked_out_only_where_it_is_told(archive_bench, monkeypatch):
+    def untold(*_):
+        raise AssertionError("nobody reads it")
+
+    monkeypatch.setattr(write_up.neutrality, "neutrality", untold)
+    for parts in ("article", "summary"):
+        assert write_up.appendix(archive_bench, [1], Choices(parts)).sections
+    with pytest.raises(AssertionError):
+        write_up.appendix(archive_bench, [1], Choices("neutrality"))

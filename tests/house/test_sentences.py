@@ -21,6 +21,7 @@ MAKERS = {
     "curves/laid_over": "curves of several prints",
     "curves/page": "figures of a region, on a page",
     "curves/region": "figures of a region, in cells",
+    "curves/to_see": "what there is to see in a figure",
     "ends": "paper and black",
     "entries": "the last entry, above the keys",
     "facts": "facts for readers",

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from evaluation.appendix.drawing.letters import fitted
+from evaluation.appendix.drawing.letters import fitted, width
 from evaluation.appendix.drawing.marks import (
     FAINT,
     SIZE,
@@ -25,6 +25,7 @@ from evaluation.appendix.drawing.scales import Scale, scale, tick_words
 from evaluation.telling.figure import Figure, Line
 
 _RIM: Final = 34.0  # round the plane, for names
+_TALLEST: Final = 0.75  # a part of the plane, over its width
 _GAP: Final = 5.0
 _MARKS: Final = (dot, ring, square)
 
@@ -85,9 +86,9 @@ def _part(xs: Sequence[float], ys: Sequence[float], wide: float) -> tuple[Scale,
     up = scale(ys, None, 0, 1)
     point = (right - left) / (across.high - across.low)
     span = (up.high - up.low) * point
-    if span > wide:  # a tall part is narrowed instead
-        point *= wide / span
-        span = wide
+    if span > (most := _TALLEST * wide):  # a tall part is narrowed instead
+        point *= most / span
+        span = most
         across = Scale(across.low, across.high, left, left + (across.high - across.low) * point, across.step)
     return across, Scale(up.low, up.high, 14 + span, 14, up.step), span + 36
 
@@ -105,7 +106,10 @@ def _frame(
         ]
         return [*hoops, *cross], []
     strokes, words = [], []
-    for value in across.ticks():
+    ticks = across.ticks()
+    widest = max(width(tick_words(each, across.step, signed=False), SMALL) for each in ticks) + 4
+    fit = max(1, round(0.5 + widest * len(ticks) / max(1.0, across.end - across.start)))
+    for value in ticks[::fit]:
         strokes.append(rule(across(value), up.end, across(value), up.start, 0.4, FAINT))
         text = tick_words(value, across.step, signed=False)
         words.append(Words(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))

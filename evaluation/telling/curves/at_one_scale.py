@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final, Literal
 
-from evaluation.plain_text import lower_first
+from evaluation.telling.curves import to_see
 from evaluation.telling.figure import Figure, Line
 from evaluation.telling.numbers import minus, number, signed
 
@@ -18,9 +18,7 @@ Named = tuple[str, Figure]  # a print's name, and its figure
 
 def greys(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     """A caption and one figure a print: a* and b* of the greys from their aim, over L*."""
-    furthest = max(
-        (_furthest(name, line) for name, figure in found for line in _counted(figure)), default=None
-    )
+    off = max(((far, name) for name, figure in found if (far := to_see.furthest(figure))), default=None)
     most = max((abs(y) for _, figure in found for one in figure.lines for y in one.y), default=0.0)
     reach = 2.0 * math.ceil(max(2.0, most) / 2)
     figures = tuple(
@@ -28,10 +26,10 @@ def greys(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
         for name, figure in found
     )
     caption = "Greys off their aim in a* and b*, over the lightness read; one scale for all, the band is ±1."
-    if furthest is None:
+    if off is None:
         return caption, figures
-    off, name, axis, y, x = furthest
-    if off <= _BAND:
+    (by, axis, y, x), name = off
+    if by <= _BAND:
         return f"{caption} None leaves the band, which few eyes notice.", figures
     return f"{caption} Furthest off: {name}, {axis} {minus(signed(y, 1))} near L* {number(x, 0)}.", figures
 
@@ -45,11 +43,6 @@ def _counted(figure: Figure) -> list[Line]:
     return [line for line in figure.lines if line.drawn == "read"]
 
 
-def _furthest(name: str, line: Line) -> tuple[float, str, str, float, float]:
-    x, y = max(line.points, key=lambda point: abs(point[1]))
-    return abs(y), name, line.name, y, x
-
-
 def planes(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     """A caption and one figure a print: colour ramps in the plane of a* and b*, aimed and read."""
     reach = math.ceil(
@@ -57,7 +50,9 @@ def planes(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     )
     reach = 10 * math.ceil(reach / 10)
     figures = tuple(
-        replace(figure, title=name, x_range=(-reach, reach), size=_size(found), caption=_short(figure))
+        replace(
+            figure, title=name, x_range=(-reach, reach), size=_size(found), caption=to_see.ends_short(figure)
+        )
         for name, figure in found
     )
     return (
@@ -65,21 +60,6 @@ def planes(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
         "asks, solid what was printed. Look at how far each line ends before its dots.",
         figures,
     )
-
-
-def _short(figure: Figure) -> str:
-    """How far the ends of the ramps fall short of what the file asks, in chroma."""
-    aims = [line for line in figure.lines if line.drawn == "aim"]
-    reads = [line for line in figure.lines if line.label]
-    short = [
-        (math.hypot(*aim.points[-1]) - math.hypot(*read.points[-1]), read.label)
-        for aim, read in zip(aims, reads, strict=False)
-    ]
-    if not short:
-        return ""
-    mean = sum(by for by, _ in short) / len(short)
-    most, name = max(short)
-    return f"Ends {number(mean, 0)} short on average, {lower_first(name)} {number(most, 0)}."
 
 
 def spark(figure: Figure) -> tuple[str, Figure] | None:

@@ -9,7 +9,7 @@ from typing import Any, Final
 from evaluation.appendix import amended, content, data, markdown
 from evaluation.appendix.case import NAMINGS as NAMINGS  # what screens and commands choose from
 from evaluation.appendix.case import PARTS as PARTS
-from evaluation.appendix.case import Case, Edition
+from evaluation.appendix.case import Case, Edition, Parts
 from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.document import Document, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
@@ -158,7 +158,7 @@ def _made(
     ids = tuple(dict.fromkeys(session_ids))
     if len(ids) > MOST:
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
-    cases, greys = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
+    cases, greys = _cases(bench, ids, tell, choices.parts)
     tell(len(ids), len(ids) + 2, "the text")
     in_full = choices.parts in ("article", "whole")
     with_facts = choices.parts == "whole" or (in_full and len(ids) <= content.QUOTED)
@@ -183,22 +183,22 @@ def _made(
 
 
 def _cases(
-    bench: Bench, ids: Sequence[int], tell: Progress, *, with_greys: bool
+    bench: Bench, ids: Sequence[int], tell: Progress, parts: Parts
 ) -> tuple[tuple[Case, ...], Neutrality | None]:
-    """A case each, and how their greys compare; a summary does without greys and curves."""
-
-    def case(done: int, session_id: int, greys: Greys | None) -> Case:
+    """A case each, with curves but for a summary; and how their greys compare, where that is told."""
+    on_record = None
+    if content.tells_of_greys(parts, len(ids)):
+        tell(0, len(ids) + 2, "the greys")
+        on_record = neutrality.neutrality(bench, ids)
+    cases = []
+    for done, session_id in enumerate(ids):
         tell(done, len(ids) + 2, f"session {session_id}")
-        return _case(bench, session_id, greys)
-
-    if not with_greys:
-        return tuple(case(done, session_id, None) for done, session_id in enumerate(ids)), None
-    on_record = neutrality.neutrality(bench, ids)
-    cases = tuple(case(done, greys.id, greys) for done, greys in enumerate(on_record.prints))
-    return cases, on_record
+        greys = None if on_record is None else on_record.of(session_id)
+        cases.append(_case(bench, session_id, greys, drawn=parts != "summary"))
+    return tuple(cases), on_record
 
 
-def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
+def _case(bench: Bench, session_id: int, greys: Greys | None, *, drawn: bool) -> Case:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     in_force = weigh.tables(bench)
@@ -206,7 +206,7 @@ def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:
     taken = read.taken_in(bench, session)
     shown = gate.open_regions(session, sheet)
     gathered = None
-    if greys is not None:  # a summary draws no curve
+    if drawn:
         gathered = gathered_of(bench, session, sheet, taken, in_force)
     return Case(
         session=session,
