@@ -149,7 +149,7 @@ class Tools(SlowPage):
     async def _calibration(self) -> None:
         """Sessions marked on Home are named already."""
         line = self.eye or " ".join(["booth", *map(str, self.desk.marked())])
-        self.type_text("Name, then its sessions", line, self._calibrate, about="calibration")
+        self.type_text("A name, then the sessions", line, self._calibrate, about="calibration")
 
     def _calibrate(self, typed: str) -> None:
         from evaluation.work import calibrate
@@ -207,7 +207,7 @@ class Tools(SlowPage):
         if job == "backup":
             self.said = f"Copied to {short(value, self.size.width - 13)}."
         elif job == "chart" and value is None:
-            self.said = "No profiling data are in, nor kept with another session of this printer and paper."
+            self.said = "No profiling data here, nor in another session on this printer and paper."
         else:
             made = value if job == "chart" else partial(report_lines, value)
             self.app.push_screen(TextPage(self.bench, self.title_of, made, job))
