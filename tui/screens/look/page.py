@@ -45,7 +45,7 @@ class Look(Answering):
         self.large = False
         self._drawn: object = None  # what the map shows
         self.observer = self._last_observer()
-        if self.session.viewing is not None:
+        if self.session.viewing is not None and look.is_looked_at_here(bench, session_id):
             self.course.go_on()
 
     def _last_observer(self) -> str:
