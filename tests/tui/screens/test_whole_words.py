@@ -1,13 +1,16 @@
 """Lines of several pages: nothing is lost where a row is narrow, no zero has a sign."""
 
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 from evaluation.judgement.opinion import Finding, Verdict
 from evaluation.readings.supplied import OpenQuestion
+from evaluation.telling.table import Table
 from evaluation.work.take_in.facts import Fact
 from evaluation.work.weigh.patches import PatchRow, PatchView, UnderCondition
 from tui.reports.settings import _limits
+from tui.screens.base.paths import typed_path
 from tui.screens.plan import lines as plan_lines
 from tui.screens.read import lines, patch_lines
 from tui.screens.tools.report_lines import table_lines
@@ -70,8 +73,27 @@ def test_a_loan_gives_its_columns_to_what_is_there() -> None:
     ]
 
 
+def test_the_title_of_a_table_is_broken_where_it_is_long() -> None:
+    table = Table("Sallowfell Baryta 322, baryta, heavy over Brackmoor Rag 293", ("hue",), (("red",),))
+    assert texts(table_lines(table, 50)) == [
+        "   Sallowfell Baryta 322, baryta, heavy over",
+        "   Brackmoor Rag 293",
+        "   hue",
+        "   red",
+    ]
+
+
 def test_a_limit_has_its_words_at_80_columns() -> None:
     row: Any = {"name": "eye_prior_viewings", "value": 4.0, "unit": "viewings", "mark": "own"}
     row |= {"note": "how many viewings the spread above is worth", "overridden": True}
     shown = " ".join(" ".join(texts(table_lines(_limits([row]), 80))).split())
     assert "* eye_prior_viewings 4 viewings, own choice: how many viewings the spread above is worth" in shown
+
+
+def test_a_whole_path_behind_the_folder_in_the_line_goes_by_itself(tmp_path: Path) -> None:
+    other = tmp_path / "other"
+    other.mkdir()
+    assert typed_path(f" {tmp_path}/none/{other} ") == other
+    assert typed_path(f"{tmp_path}/none/~/readings") == Path.home() / "readings"
+    assert typed_path(f"{tmp_path}//other/new.html") == other / "new.html", "a folder that is there"
+    assert typed_path("~no-such-user/a") == Path("~no-such-user/a")

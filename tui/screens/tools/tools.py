@@ -14,7 +14,7 @@ from evaluation.work.bench import Bench
 from tui import keys
 from tui.place import settings_path
 from tui.reports import Block
-from tui.screens.base.paths import documents, short
+from tui.screens.base.paths import documents, short, typed_path
 from tui.screens.base.slow import SlowPage, Tell
 from tui.screens.base.text import TextPage
 from tui.screens.tools.choose import APPENDIX, ChooseFile
@@ -226,7 +226,7 @@ class Tools(SlowPage):
         self.type_text("Copy to", short(documents() / name), self._copy_to, about="backup")
 
     def _copy_to(self, typed: str) -> None:
-        path = Path(typed.strip()).expanduser()
+        path = typed_path(typed)
         self.start_slow("backup", "Copying", partial(_backup, path), "No copy was made: stopped.")
 
 
