@@ -165,8 +165,12 @@ def printed(condition: PrintingCondition) -> str:
     quality = condition.quality.partition(" of ")[0]
     if quality[:1].isdigit():
         quality = f"quality {quality}"
-    mode = condition.driver_mode.removeprefix("through the ").replace("black and white", "b&w")
-    return ", ".join(part for part in (mode, quality) if part)
+    return ", ".join(part for part in (short_mode(condition.driver_mode), quality) if part)
+
+
+def short_mode(driver_mode: str) -> str:
+    """A driver mode for a narrow column: "profile", "driver's b&w"."""
+    return driver_mode.removeprefix("through the ").replace("black and white", "b&w")
 
 
 def open_fields(condition: PrintingCondition) -> tuple[str, ...]:

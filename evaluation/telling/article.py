@@ -10,7 +10,7 @@ from evaluation.session import USES_IN_FULL, Grade, Session
 from evaluation.sheet.layout import SheetRegion
 from evaluation.telling.numbers import grade, number
 from evaluation.telling.region_answers import seen
-from evaluation.telling.wording import counted, folded, sentence
+from evaluation.telling.wording import counted, folded, how_sure, sentence
 
 RULE: Final = (
     "A region stands here in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
@@ -59,7 +59,7 @@ def verdicts(found: Sequence[Verdict], elsewhere: Sequence[str]) -> tuple[Bold, 
         grouped.setdefault(key, []).append(USES_IN_FULL.get(one.use, one.use))
     told = []
     for (words, grounds, decide), uses in grouped.items():
-        word, sure = _how_sure(words)
+        word, sure = how_sure(words)
         parts = [f" for {listed(uses)}{sure}{':' if grounds else '.'}"]
         parts += [sentence(r) if k else lower_first(sentence(r)) for k, r in enumerate(grounds)]
         if decide:
@@ -70,19 +70,6 @@ def verdicts(found: Sequence[Verdict], elsewhere: Sequence[str]) -> tuple[Bold, 
         others = listed([USES_IN_FULL.get(use, use) for use in elsewhere])
         told.append(("Not judged", f" for {others}: this sheet lacks what decides it."))
     return tuple(told)
-
-
-def _how_sure(words: str) -> Bold:
-    """The word of a verdict, and in brackets how sure it is or where it leans.
-
-    >>> _how_sure("leans to not accepted, about 6 in 10: undecided"), _how_sure("accepted, about 9 in 10")
-    (('undecided', ' (leans to not accepted, about 6 in 10)'), ('accepted', ' (about 9 in 10)'))
-    """
-    leaning, colon, word = words.rpartition(": ")
-    if colon:
-        return word, f" ({leaning})"
-    word, comma, share = words.partition(", ")
-    return (word, f" ({share})") if comma else (words, "")
 
 
 def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tuple[Bold, ...]:

@@ -155,7 +155,7 @@ def eyes(viewings: int, a_day: int, days: int) -> str:
 def upsets() -> str:
     """What a share rests on."""
     return (
-        "From 200 replays: two days in eighteen lost, all of it slower than thought, each time off by a "
+        "From 200 replays: two days in eighteen lost, everything slower than planned, each time off by a "
         "quarter. The project's own choice, no forecast."
     )
 

@@ -27,6 +27,19 @@ def utc(at: datetime) -> str:
     return moment(at.astimezone(UTC))
 
 
+def how_sure(words: str) -> tuple[str, str]:
+    """The word of a verdict, and in brackets how sure it is or where it leans.
+
+    >>> how_sure("leans to not accepted, about 6 in 10: undecided"), how_sure("accepted, about 9 in 10")
+    (('undecided', ' (leans to not accepted, about 6 in 10)'), ('accepted', ' (about 9 in 10)'))
+    """
+    leaning, colon, word = words.rpartition(": ")
+    if colon:
+        return word, f" ({leaning})"
+    word, comma, share = words.partition(", ")
+    return (word, f" ({share})") if comma else (words, "")
+
+
 def folded(text: str) -> str:
     """A person's text on one line: runs of white space, line breaks included, become one space."""
     return " ".join(text.split())

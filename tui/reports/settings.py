@@ -53,9 +53,14 @@ def report(document: Settings, path: Path, *, has_file: bool) -> list[Block]:
 def _limits(rows: Sequence[Threshold]) -> Table:
     return Table(
         "",
-        ("", "name", "value", "unit", "mark", "what it is"),
+        ("", "name", "value", "unit, where it comes from, what it is"),
         tuple(
-            (_star(row), row["name"], f"{row['value']:g}", row["unit"], MARK_WORDS[row["mark"]], row["note"])
+            (
+                _star(row),
+                row["name"],
+                f"{row['value']:g}",
+                f"{row['unit']}, {MARK_WORDS[row['mark']]}: {row['note']}",
+            )
             for row in rows
         ),
         (2,),

@@ -91,13 +91,13 @@ def said_with(said: Supplied, field: str, answer: str) -> Supplied:
     return replace(said, **changed)
 
 
-_OPEN: Final = "Enter to fill in; otherwise a caveat"
+OPEN: Final = "a caveat unless stated"
 
 
 def _condition(runs: Sequence[Run]) -> Fact:
     found = [run.stated.condition for run in runs]
     if None in found:
-        return Fact("condition", "not stated", _OPEN, "condition", tuple(CONDITIONS))
+        return Fact("condition", "not stated", OPEN, "condition", tuple(CONDITIONS))
     named = " and ".join(dict.fromkeys(str(each) for each in found))
     by_user = any("condition" in run.stated.said_by_user for run in runs)
     return Fact(
@@ -108,14 +108,14 @@ def _condition(runs: Sequence[Run]) -> Fact:
 def _printed(runs: Sequence[Run]) -> Fact:
     words = {"managed": "as a picture", "unmanaged": "unmanaged", "not stated": "not stated"}
     named = " and ".join(dict.fromkeys(words[run.printed_as] for run in runs))
-    note = _OPEN if "not stated" in named else ""
+    note = OPEN if "not stated" in named else ""
     return Fact("printed", named, note, "printed_as", ("managed", "unmanaged"))
 
 
 def _stated(runs: Sequence[Run], field: str, answers: tuple[str, ...] = (), *, free: bool = False) -> Fact:
     found = tuple(dict.fromkeys(getattr(run.stated, field) for run in runs))
     if found == (None,):
-        return Fact(field, "not stated", _OPEN, field, answers, free)
+        return Fact(field, "not stated", OPEN, field, answers, free)
     by_user = any(field in run.stated.said_by_user for run in runs)
     named = ", ".join(str(each) for each in found if each)
     return Fact(field, named, "said by you" if by_user else "stated", field, answers, free)
@@ -167,7 +167,7 @@ def _repeats(preview: Preview) -> Fact:
 def _measured(runs: Sequence[Run]) -> Fact:
     found = next((run.stated.measured_at for run in runs if run.stated.measured_at), None)
     if found is None:
-        return Fact("measured", "not stated", _OPEN, "measured_at", (), free=True)
+        return Fact("measured", "not stated", OPEN, "measured_at", (), free=True)
     by_user = any("measured_at" in run.stated.said_by_user for run in runs)
     day = f"{found:%Y-%m-%d}" if day_alone(found) else f"{found:%Y-%m-%d %H:%M}"
     return Fact("measured", day, "said by you" if by_user else "stated in the file", "measured_at", (), True)

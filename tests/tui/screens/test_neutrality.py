@@ -31,7 +31,7 @@ async def test_eight_keys_lead_from_home_to_the_record_of_both_modes(booth: Boot
     async with booth() as driven:
         await driven.press(*TO_BOTH)
         assert driven.rows[0].startswith(
-            " Neutrality, Sallowfell Baryta 322, session 3 against the paper's own grey"
+            " Neutrality, Sallowfell Baryta 322, session 3, against the paper's own grey"
         )
         assert "light       none" in driven.text and "crossover   none" in driven.text
         assert "worst under LED-B3" in driven.text and "stress  FL11" in driven.text

@@ -66,7 +66,7 @@ async def test_looking_alone_takes_nothing_over(booth: Any, bench: Bench, like: 
 async def test_without_any_there_is_nothing_to_show(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "4", "m")
-        assert app.saved.startswith("No profiling data are in")
+        assert app.saved.startswith("No profiling data here")
 
 
 async def test_a_profile_with_its_readings_is_offered_first_and_one_without_a_date_is_told_of(

@@ -49,7 +49,7 @@ async def test_settings_check_backup_and_profiling_data_open_from_anywhere(
         await app.press("escape", *place("check"))
         assert "The archive is sound." in app.text
         await app.press("escape", *["home"], *place("chart"))
-        assert "No profiling data are in" in app.saved
+        assert "No profiling data here" in app.saved
         await app.press("home", *place("numbers"))
         assert "nothing with a colour was read" in app.text
         await app.press("enter", "home", *place("backup"))

@@ -17,7 +17,7 @@ from evaluation.work.bench import Bench
 from tui import footers
 from tui.screens.base import breakpoints
 from tui.screens.base.jobs import Working
-from tui.screens.base.paths import short
+from tui.screens.base.paths import short, typed_path
 from tui.widgets import foot, head
 from tui.widgets.keys_line import KeysLine
 from tui.widgets.lines import Line, text_of
@@ -138,10 +138,8 @@ class Page(Working):
         What `done` refuses with a DrydownError stays in the line. What is left there half typed stands there
         again when the line is opened, found by `about`, else by `label`.
         """
-        from tui.screens.base.line import (  # the framework's input costs ms that Home can save
-            LineScreen,
-            Wanted,
-        )
+        # Imported late: the framework's input costs milliseconds that Home can save.
+        from tui.screens.base.line import LineScreen, Wanted
 
         self.hint_goes()
         wanted = Wanted(label, done, at, known, changed, value, anew, about or label)
@@ -285,10 +283,10 @@ class Page(Working):
         self.type_text("Write to", short(Path.cwd() / self.file_name()), self._write_out)
 
     def _write_out(self, typed: str) -> None:
-        path = Path(typed.strip()).expanduser()
+        path = typed_path(typed)
         if path.exists():
-            over = partial(self.attempt, partial(self._write, path))
-            self.ask(f"{path.name} exists. Write over it? 1 yes, 0 no.", {"1": over})
+            write = partial(self.attempt, partial(self._write, path))
+            self.ask(f"{path.name} exists. Write over it? 1 yes, 0 no.", {"1": write})
         else:
             self._write(path)
 
@@ -296,8 +294,6 @@ class Page(Working):
         try:
             path.write_text(self.as_text(), "utf-8")
         except OSError as problem:
-            found, remedy = unwritten(problem)
-            raise DrydownError(
-                "The file was not written.", where=str(path), found=found, remedy=remedy
-            ) from None
+            why = unwritten(problem)._asdict()
+            raise DrydownError("The file was not written.", where=str(path), **why) from None
         self.tell(f"Written: {short(path, self.size.width - 13)}.")

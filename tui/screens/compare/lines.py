@@ -9,6 +9,7 @@ from evaluation.csv_text import tabbed
 from evaluation.judgement import standing
 from evaluation.judgement.compare import Difference
 from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.progress import short_mode
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.telling import difference
@@ -18,7 +19,7 @@ from tui.screens.compare.widths import Widths, numbered, widths
 from tui.widgets.lines import Line, Span, cell, text_of, wrapped
 
 _TALL: Final = 12  # rows of the words about a cell that hold its grades as well
-NOTE: Final = "No word is a judgement of prints side by side. Tab: what each word means."
+NOTE: Final = "No word comes from prints laid side by side. Tab: what each word means."
 BY_WORDS: Final[Mapping[By, str]] = {
     "combined": "combined grades",
     "eye": "the eye's grades",
@@ -44,7 +45,7 @@ def heading(
     columns, name = at.columns, at.title + 1
     numbers = [f"{column.session} base" if k == 0 else str(column.session) for k, column in enumerate(shown)]
     papers = [fitting(column.condition.paper or "-", columns[k] - 1) for k, column in enumerate(shown)]
-    field, second = _second(matrix, shown)
+    field, second = _second(matrix, shown, columns)
     left, right = hidden
     more = " ".join([f"< {left}" if left else "", f"{right} >" if right else ""]).strip()
     lines: list[Line] = []
@@ -156,10 +157,10 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     inner = min(width - 6, 96)
     lines: list[Line] = [""]
     if order := compare_words.in_order(matrix, use):
-        lines += [*_hanging("   ", order, inner), ""]
+        lines += _hanging("   ", order, inner)
     found = [group for group in standing.groups(matrix, use) or () if len(group) > 1]
     if found:
-        lines.append(((f"   Prints that do not differ by enough {for_use(use)}", "strong"),))
+        lines += ["", ((f"   Prints that do not differ by enough {for_use(use)}", "strong"),)]
         for group in found:
             members = [matrix.column(one) for one in group]
             names = "; ".join(f"{column.session} {compare_words.name(matrix, column)}" for column in members)
@@ -238,10 +239,12 @@ def quoted(matrix: Matrix, each: Row, current: Column) -> str:
     return f"{about} ({names[:1].upper()}{names[1:]}.)\n"
 
 
-def _second(matrix: Matrix, shown: Sequence[Column]) -> tuple[str, list[str]]:
+def _second(matrix: Matrix, shown: Sequence[Column], columns: Sequence[int]) -> tuple[str, list[str]]:
     """What else is worth a line under the paper: the quality setting, or the mode where modes differ."""
     if len({other.condition.driver_mode for other in matrix.columns}) > 1:
-        return "mode", [column.condition.driver_mode or "-" for column in shown]
+        modes = [column.condition.driver_mode or "-" for column in shown]
+        whole = all(cell_len(mode) < room for mode, room in zip(modes, columns, strict=True))
+        return "mode", modes if whole else [short_mode(mode) for mode in modes]
     return "quality", [column.condition.quality or "-" for column in shown]
 
 

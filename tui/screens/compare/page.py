@@ -126,14 +126,15 @@ class Compare(ComparingPage):
 
     def below(self) -> None:
         """The cell under the cursor in words; the row opened to its curves."""
-        self.one("below").called(self._here())
+        self.one("below").called(*self._here())
         self.one("below").show(self._below)
         if self.opened:
             self.one("opened").called(self.row.title if self.row is not None else "")
             self.one("opened").show(self._opened)
 
-    def _here(self) -> str:
-        return f"{self.row.title}, session {self.table.current.session}" if self.row is not None else ""
+    def _here(self) -> tuple[str, str]:
+        """Region and print under the cursor."""
+        return (self.row.title, f"session {self.table.current.session}") if self.row is not None else ("", "")
 
     def _below(self, width: int, height: int) -> Sequence[Line]:
         now = self.table

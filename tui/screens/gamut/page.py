@@ -62,7 +62,7 @@ class StepThrough(SlowPage):
 
     def _work(self) -> None:
         work = partial(_series, self.sessions, self.profiles, self.picture, self.compensation)
-        self.start_slow("series", "Holding the settings against each other", work, "Stopped.")
+        self.start_slow("series", "Comparing the settings", work, "Stopped.")
 
     def session_in_hand(self) -> int | None:
         return self.sessions[0] if self.sessions else None

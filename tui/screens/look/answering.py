@@ -58,7 +58,7 @@ class Answering(StepPage):
         if question is not None and question.answer == "yesno":
             self._result(YesNo(yes))
         else:
-            self.tell("y and n answer questions of yes and no.")
+            self.tell("y and n answer yes-or-no questions.")
 
     def entered(self) -> None:
         """Enter at the stop in hand: it takes what was begun, and goes on."""

@@ -29,7 +29,7 @@ _TRACKS: Final = {"a": ("red", "green"), "b": ("yellow", "blue")}
 
 def title(greys: Greys) -> str:
     paper = greys.session.condition.paper or "no paper named"
-    return f"Neutrality, {paper}, session {greys.id} against {greys.against}"
+    return f"Neutrality, {paper}, session {greys.id}, against {greys.against}"
 
 
 def drawn(

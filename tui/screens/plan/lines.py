@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from rich.cells import cell_len
+
 from evaluation.loan import Question
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
@@ -11,6 +13,7 @@ from evaluation.work.plan.plan import Job, Plan
 from tui.widgets.lines import Line, Weight, cell, wrapped
 
 _SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
+_NOTE = 25  # columns kept beside a value for its note
 
 
 def heading(room: int) -> Line:
@@ -52,7 +55,7 @@ def question(one: Question, room: int) -> Line:
     """A row of the list of questions."""
     state = "answered" if one.answered is not None else "open"
     about = loan_words.about_words(one.who, one.paper, one.region)
-    beside = min(30, room // 3) if about else 0
+    beside = min(max(30, cell_len(about)), room // 3) if about else 0
     text = f"{one.number:>3}  {cell(state, 9)}{cell(one.text, room - 16 - beside)}"
     return (
         (text, "quiet" if one.answered is not None else ""),
@@ -70,10 +73,19 @@ def asked(one: Question, now: datetime, width: int) -> list[Line]:
     return paragraphs(said, width)
 
 
-def field(title: str, value: str, note: str, room: int) -> Line:
+def field_widths(rows: Iterable[tuple[str, str, str]], room: int) -> tuple[int, int]:
+    """Columns of titles, and of values that have a note beside them, for rows of title, value and note."""
+    shown = list(rows)
+    named = min(max(cell_len(title) for title, _, _ in shown), max(22, room // 3))
+    noted = max((cell_len(value) for _, value, note in shown if note), default=0)
+    return named, min(noted + 3, room - named - _NOTE)
+
+
+def field(title: str, value: str, note: str, room: int, widths: tuple[int, int]) -> Line:
     """A row of what stands fast of a loan."""
-    wide = max(30, room - 48) if note else room - 24
+    named, noted = widths
+    wide = noted if note else room - named - 3
     return (
-        (f" {cell(title, 22)} {cell(value, wide)}", ""),
-        (f" {cell(note, room - wide - 26)}" if note else "", "quiet"),
+        (f" {cell(title, named)} {cell(value, wide)}", ""),
+        (f" {cell(note, room - wide - named - 3)}" if note else "", "quiet"),
     )

@@ -24,7 +24,7 @@ from tui.widgets.lines import Line
 from tui.widgets.panel import Frame
 from tui.widgets.row_list import RowList
 
-_VALUE_AT: Final = 26  # column of the values
+_TITLE_AT: Final = 3  # column of the titles
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,13 @@ class LoanPage(Turning):
 
     def _rows(self, rows: Sequence[_Row], start: int, count: int) -> list[Line]:
         room = self.list_here.room - 2
-        return [lines.field(row.title, row.value, row.note, room) for row in rows[start : start + count]]
+        widths = self._widths(rows)
+        return [
+            lines.field(row.title, row.value, row.note, room, widths) for row in rows[start : start + count]
+        ]
+
+    def _widths(self, rows: Sequence[_Row]) -> tuple[int, int]:
+        return lines.field_widths(((row.title, row.value, row.note) for row in rows), self.list_here.room - 2)
 
     def as_text(self) -> str:
         return "\n".join(f"{row.title}: {row.value}".rstrip() for row in self._all()) + "\n"
@@ -128,8 +134,9 @@ class LoanPage(Turning):
         )
 
     def _at_value(self) -> tuple[int, int, int]:
-        column, row = self.list_here.place(_VALUE_AT)
-        return column, row, self.list_here.room - _VALUE_AT - 1
+        value_at = _TITLE_AT + self._widths(self._all())[0] + 1
+        column, row = self.list_here.place(value_at)
+        return column, row, self.list_here.room - value_at - 1
 
     def _take(self, row: _Row, text: str) -> None:
         self.loan = row.take(text)

@@ -11,7 +11,7 @@ from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import files, read
 from tui import keys
-from tui.screens.base.paths import short
+from tui.screens.base.paths import short, typed_path
 from tui.screens.read.file import FileInHand
 from tui.screens.read.folder import ReadingsFolder
 from tui.screens.steps.step import clock
@@ -153,7 +153,7 @@ class Read(ReadingsFolder):
             self.type_text(fact.name, before, partial(self._say, about))
 
     def _path_typed(self, typed: str) -> None:
-        path = Path(typed.strip()).expanduser()
+        path = typed_path(typed)
         if path.is_dir():
             self.folder = path
             files.remember_folder(self.bench, path)

@@ -56,7 +56,7 @@ class ProfilingData(StepPage):
     def show_chart(self, found: "tuple[OfSession, ...]", between: "tuple[Between, ...]") -> None:
         self.said = ""
         if all(each.chart is None for each in found):
-            self.tell("No profiling data are in, nor kept with another session of this printer and paper.")
+            self.tell("No profiling data here, nor in another session on this printer and paper.")
             return
         made, name = partial(chart_lines.page, found, between), f"profiling-{self.session_id}"
         self.app.push_screen(TextPage(self.bench, "Profiling data", made, name))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Final
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 
 from evaluation.said import Entry
@@ -11,6 +12,7 @@ from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.say import Step
 from evaluation.work.take_in import typed
+from evaluation.work.take_in.facts import OPEN
 from evaluation.work.take_in.typed import TypedRow
 from tui import keys
 from tui.screens.steps.step import StepPage
@@ -51,6 +53,9 @@ class Typed(StepPage):
         yield Panel("below", classes="flat")
 
     def on_mount(self) -> None:
+        self.query_one("#list", Frame).called(
+            "Readings typed by hand", "the thirty patches that tell most come first"
+        )
         unsaid = (row for row, field in enumerate(_FIELDS) if not getattr(self.hand, field))
         unread = (row for row, each in enumerate(self.listed, len(_FIELDS)) if not each.count)
         self._rows().show(self._lines, len(_FIELDS) + len(self.listed), next(unsaid, next(unread, 0)))
@@ -82,20 +87,24 @@ class Typed(StepPage):
 
     def _lines(self, start: int, count: int) -> list[Line]:
         rows = [*_FIELDS, *self.listed][start : start + count]
-        return [self._said_line(each) if isinstance(each, str) else self._patch_line(each) for each in rows]
+        named = max((cell_len(each.name) for each in self.listed), default=0) + 2
+        return [
+            self._said_line(each) if isinstance(each, str) else self._patch_line(each, named) for each in rows
+        ]
 
     def _said_line(self, field: str) -> Line:
         value = getattr(self.hand, field)
-        note = "for all that is typed" if value else "Enter to fill in; otherwise a caveat"
+        note = "for all that is typed" if value else OPEN
         room = self.list_here.room - _SAID_AT - 22
         return (
             (f" {cell(_NAMES.get(field, field), _SAID_AT - 3)}{cell(value or 'not stated', 22)}", ""),
             (cell(note, room), "quiet"),
         )
 
-    def _patch_line(self, each: TypedRow) -> Line:
+    def _patch_line(self, each: TypedRow, named: int) -> Line:
         room = self.list_here.room - _DIGITS - 16
-        name = f" {cell(each.id, 7)} {cell(each.name, room // 2)}{cell(each.region, room - room // 2)}"
+        named = min(named, room * 2 // 3)
+        name = f" {cell(each.id, 7)} {cell(each.name, named)}{cell(each.region, room - named)}"
         times = f"{each.count} x" if each.count else ""
         if each.values is not None:
             shown = "".join(f"{value:>8.10g}" for value in each.values)

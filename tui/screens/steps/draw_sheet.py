@@ -14,7 +14,7 @@ from evaluation.work.describe import fields, sheets, wanted_sheet
 from evaluation.work.describe.wanted_sheet import FIELDS, WantedField
 from tui import keys
 from tui.screens.base.choice_lines import VALUE_AT, choice_row
-from tui.screens.base.paths import documents, short
+from tui.screens.base.paths import documents, short, typed_path
 from tui.screens.base.slow import SlowPage, Tell
 from tui.widgets import head
 from tui.widgets.lines import Line, wrapped
@@ -197,7 +197,7 @@ class DrawSheet(SlowPage):
         if self.field is not None:
             self.wanted = wanted_sheet.asked(self.wanted, self.field.name, text)
         elif text.strip():
-            path = Path(text.strip()).expanduser()
+            path = typed_path(text)
             path = path / self.path.name if path.is_dir() else path
             self.path = path if path.suffix else path.with_suffix(".tif")
         self.refresh_page()

@@ -104,7 +104,10 @@ class Prepare(StepPage):
         made = self.session.readiness.get(self.item)
         said = f"Entered: {detail_shown(made.detail)}." if made is not None and made.detail else ""
         care = f"Care: {about.care}" if about.care else ""
-        told = [words for words in (said, f"{title[:1].upper()}{title[1:]}. {about.text}", care) if words]
+        named = (
+            f"{title[:1].upper()}{title[1:]}. " if self.has_class("-low") else ""
+        )  # its frame has it elsewhere
+        told = [words for words in (said, f"{named}{about.text}", care) if words]
         return [f"  {row}" for words in told for row in wrapped(words, room)]
 
     @property

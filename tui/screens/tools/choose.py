@@ -13,7 +13,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.folders import Listed
 from tui import keys
 from tui.screens.base.page import Page
-from tui.screens.base.paths import short
+from tui.screens.base.paths import short, typed_path
 from tui.widgets import head
 from tui.widgets.lines import Line, cell
 from tui.widgets.panel import Frame, Panel
@@ -150,7 +150,7 @@ class ChooseFile(Page):
 
     def _typed(self, typed: str) -> None:
         """Go to a folder, or take a file whatever its ending. Raises UsageProblem."""
-        path = Path(typed.strip()).expanduser()
+        path = typed_path(typed)
         if path.is_dir():
             self._to(path.absolute())
         elif path.is_file():

@@ -33,7 +33,8 @@ def table_lines(table: Table, width: int) -> list[Line]:
     """
     headed = any(table.heads)
     rows = [table.heads, *table.rows] if headed else list(table.rows)
-    lines: list[Line] = [((f"   {table.title}", "strong"),)] if table.title else []
+    titled = wrapped(table.title, width - 6) if table.title else ()
+    lines: list[Line] = [((f"   {row}", "strong"),) for row in titled]
     if rows:
         widths = [max(cell_len(row[k]) for row in rows) for k in range(len(rows[0]))]
         under = _made_to_fit(widths, width - 4, words=len(widths) - 1 not in table.right)

@@ -14,7 +14,7 @@ from evaluation.work.bench import Bench
 from tui import keys
 from tui.place import settings_path
 from tui.reports import Block
-from tui.screens.base.paths import documents, short
+from tui.screens.base.paths import documents, short, typed_path
 from tui.screens.base.slow import SlowPage, Tell
 from tui.screens.base.text import TextPage
 from tui.screens.tools.choose import APPENDIX, ChooseFile
@@ -155,7 +155,7 @@ class Tools(SlowPage):
     async def _calibration(self) -> None:
         """Sessions marked on Home are named already."""
         line = self.eye or " ".join(["booth", *map(str, self.desk.marked())])
-        self.type_text("Name, then its sessions", line, self._calibrate, about="calibration")
+        self.type_text("A name, then the sessions", line, self._calibrate, about="calibration")
 
     def _calibrate(self, typed: str) -> None:
         from evaluation.work import calibrate
@@ -213,7 +213,7 @@ class Tools(SlowPage):
         if job == "backup":
             self.said = f"Copied to {short(value, self.size.width - 13)}."
         elif job == "chart" and value is None:
-            self.said = "No profiling data are in, nor kept with another session of this printer and paper."
+            self.said = "No profiling data here, nor in another session on this printer and paper."
         else:
             made = value if job == "chart" else partial(report_lines, value)
             self.app.push_screen(TextPage(self.bench, self.title_of, made, job))
@@ -226,7 +226,7 @@ class Tools(SlowPage):
         self.type_text("Copy to", short(documents() / name), self._copy_to, about="backup")
 
     def _copy_to(self, typed: str) -> None:
-        path = Path(typed.strip()).expanduser()
+        path = typed_path(typed)
         self.start_slow("backup", "Copying", partial(_backup, path), "No copy was made: stopped.")
 
 

@@ -8,11 +8,13 @@ from evaluation.csv_text import tabbed
 from evaluation.judgement.opinion import Finding, Opinion, Verdict, Weighing
 from evaluation.session import for_use
 from evaluation.sheet.layout import Sheet
+from evaluation.telling.wording import how_sure
 from tui.screens.weigh.opened import faults, spread
 from tui.widgets.lines import Line, cell, text_of, wrapped
 from tui.widgets.ruler import HEADING, ruler
 
 _PAGE: Final = 100  # columns of a copied page
+_LONGEST: Final = 32  # columns of the longest name of a region with its number
 NOTE: Final = "E eye, I instrument, B both. How readings become grades is our own choice."
 OTHERWISE: Final = "Written up with other results than these; v says which, and why they changed."
 OWN: Final = "E eye, I instrument, B both. How readings become grades is partly your own choice."
@@ -20,9 +22,8 @@ OWN: Final = "E eye, I instrument, B both. How readings become grades is partly 
 
 def heading(width: int) -> Line:
     """Names of the columns, for a table with its gutter."""
-    return (
-        (f"{'':{_title(width) + 4}}{'eye':<5}{'inst':<6}{HEADING}  {'agreement':<15}{'comb':>5}", "quiet"),
-    )
+    word = "  " + f"{'agreement':<15}" if _roomy(width) else " " + f"{'agreement':<9}"
+    return ((f"{'':{_title(width) + 4}}{'eye':<5}{'inst':<6}{HEADING}{word}{'comb':>5}", "quiet"),)
 
 
 def row(finding: Finding, sheet: Sheet, width: int) -> Line:
@@ -34,21 +35,20 @@ def row(finding: Finding, sheet: Sheet, width: int) -> Line:
     title = f"{'' if number is None else number:>{digits}} {_lower(finding.title)}"
     rule = ruler(_value(finding.eye), _value(finding.instrument), disagree=disagree)
     text = (
-        f"{sign}{cell(title, _title(width))}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}  "
+        f"{sign}{cell(title, _title(width))}{_grade(finding.eye):>4}{_grade(finding.instrument):>6}  {rule}"
     )
-    return (
-        (text, ""),
-        (cell(_word(finding), 16), "strong" if disagree else ""),
-        (
-            f"{_grade(finding.combined):>4}",
-            "",
-        ),
-    )
+    word = "  " + cell(_word(finding), 16) if _roomy(width) else " " + cell(_brief(finding), 10)
+    return (text, ""), (word, "strong" if disagree else ""), (f"{_grade(finding.combined):>4}", "")
+
+
+def _roomy(width: int) -> bool:
+    """Whether every region's name stands whole beside the agreement's longest word."""
+    return width >= _LONGEST + 54
 
 
 def _title(width: int) -> int:
     """Columns of a region's number and name: what the numbers leave, as far as names go."""
-    return max(22, min(32, width - 54))
+    return _LONGEST if _roomy(width) else max(22, min(_LONGEST, width - 47))
 
 
 def _word(finding: Finding) -> str:
@@ -56,10 +56,19 @@ def _word(finding: Finding) -> str:
     return {"disagree": "DISAGREE", "none": "-"}.get(finding.agreement, finding.agreement)
 
 
+def _brief(finding: Finding) -> str:
+    """The agreement in a word as short as the columns' names."""
+    word = _word(finding)
+    return {"instrument only": "inst only", "not graded yet": "not graded"}.get(word, word)
+
+
 def verdict_title(
-    use: str, verdict: Verdict | None, caveats: int, causes: int, observers: int = 0
+    use: str, verdict: Verdict | None, caveats: int, causes: int, observers: int = 0, room: int = _PAGE * 2
 ) -> tuple[str, str]:
-    """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys."""
+    """Title and note of the verdict's frame: the verdict, and what else there is to read, with its keys.
+
+    Where both do not stand in `room` columns, how sure the verdict is is left to the reasons below.
+    """
     several = observers > 1
     parts = (
         ("observer", observers * several, "v"),
@@ -67,8 +76,12 @@ def verdict_title(
         ("possible cause", causes, "Tab"),
     )
     note = "   ".join(f"{count} {noun}{'s' * (count > 1)}: {key}" for noun, count, key in parts if count)
-    told = f": {verdict.words}" if verdict is not None else ""
-    return f"{for_use(use).capitalize()}{told}", note
+    title = for_use(use).capitalize()
+    if verdict is None:
+        return title, note
+    word, sure = how_sure(verdict.words)
+    whole = f"{title}: {word}{sure}"
+    return (whole if len(whole) + len(note) + 8 <= room else f"{title}: {word}"), note
 
 
 def verdict_panel(verdict: Verdict | None, finding: Finding | None, width: int, height: int) -> list[Line]:

@@ -137,7 +137,8 @@ class Weigh(StepPage, SlowPage, Copying):
         if weighing is None or finding is None:
             return
         count = (len(self.caveats), len(weighing.causes), several(self.session))
-        verdict.called(*weigh_lines.verdict_title(self.use, weighing.verdicts.get(self.use), *count))
+        room = verdict.size.width or self.size.width
+        verdict.called(*weigh_lines.verdict_title(self.use, weighing.verdicts.get(self.use), *count, room))
         verdict.show(
             partial(
                 weigh_lines.verdict_panel,
@@ -145,6 +146,7 @@ class Weigh(StepPage, SlowPage, Copying):
                 None if self.beside or self.opened else finding,
             )
         )
+        self.set_class(not weighing.causes, "-causeless")
         self.one("causes").show(
             lambda width, height: opened_lines.cause_lines(weighing.causes, width)[:height]
         )
