@@ -149,6 +149,12 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
         "Side by side under letters: sessions 1, 4 and 5",
         "Triangles of three sheets: sessions 1 and 4",
     ]
+    (detail,) = sidebyside.begin(at, (1, 5), observer="x", regions=("detail",), times=6)
+    while detail.next is not None:
+        detail = sidebyside.answer(at, detail, "none")
+    both = str(write_up.appendix(at, (1, 5), write_up.Choices("article")).sections)
+    for once in ("How it was done", "The order walks Williams squares", "What this cannot tell"):
+        assert both.count(once) == 1
     assert said in str(beside[1]) and words.ONLY in str(beside[1])
     assert health.check(at.archive).sound
     pypdf = pytest.importorskip("pypdf")
