@@ -120,7 +120,10 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
         one = triangle.begin(at, (4, 1), observer=observer, region="skin", count=9, random=Random(3))
         with pytest.raises(UsageProblem, match=f"{observer} has 0 of 9 answered"):
             triangle.begin(at, (1, 4), observer=observer, region="skin", count=9)
-        assert sidebyside.result(at, (1, 4)).triangles == () or observer == "booth 2"
+        result = sidebyside.result(at, (1, 4))
+        assert result.triangles == () or observer == "booth 2"
+        told = beside_document.document(result, {"skin": "Skin tones"})["told"]
+        assert told[0] == f"Skin tones, {observer}: 0 of 9 triangles answered."
         while one.next is not None:
             odd = odd_of(one.shown[one.next])
             one = triangle.answer(at, one, odd if one.next >= wrong else "left" if odd != "left" else "right")

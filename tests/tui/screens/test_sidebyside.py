@@ -162,7 +162,9 @@ async def test_triangles_by_keys_from_what_lies_where_to_what_they_show(
         await app.press("n")
         await app.type("booth 7")
         assert "to be ended first" in app.text
-        await app.press("escape", "p")
+        await app.press("escape", "escape")
+        assert "0 of 6 triangles answered" in app.text and "36 judgements for each" in app.text
+        await app.press("i", "p")
         await app.type(str(tmp_path / "triangles.pdf"))
         assert (tmp_path / "triangles.pdf").read_bytes().startswith(b"%PDF")
 

@@ -105,7 +105,14 @@ class Answering(Page):
             self.tell(told)
 
         if self.attempt(answered):
+            self._changed()
+
+    def _changed(self, *, reopened: bool = False) -> None:
+        """What rounds say changes when one ends or is taken up again; all else the round itself tells."""
+        if reopened or (self.round is not None and not self.round.is_open):
             self.look_up()
+        else:
+            self.refresh_page()
 
     def action_undo(self) -> None:
         """The last answer; also that which ended a round, as long as its letters were not shown."""
@@ -119,7 +126,7 @@ class Answering(Page):
             self.tell("The last answer was taken back.")
 
         if self.attempt(taken_back):
-            self.look_up()
+            self._changed(reopened=not one.is_open)
 
     def action_letters(self) -> None:
         """Open the letters before the last answer, when asked twice."""

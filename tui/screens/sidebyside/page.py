@@ -98,12 +98,13 @@ class SideBySide(Answering):
         return [*shown, *lines.paragraphs(document.remarks(self.found), width)]
 
     def _waiting(self) -> list[str]:
-        return [beside.waiting(one, self.titles[one.region]) for one in self.found.waiting]
+        return document.waiting(self.found, self.titles)
 
     def _told(self) -> list[str]:
-        waiting = self._waiting()
-        before = [] if waiting else [beside.before(len(self.ids), len(self.chosen), self.times, self.at_once)]
-        return [*waiting, *document.told(self.found), *before]
+        told = [*self._waiting(), *document.told(self.found)]
+        if not self.found.waiting:
+            told.append(beside.before(len(self.ids), len(self.chosen), self.times, self.at_once))
+        return told
 
     def action_view(self) -> None:
         """Every sentence, with the rulers, as a page to read."""

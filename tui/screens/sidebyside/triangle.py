@@ -48,8 +48,8 @@ class TrianglePage(Page):
         self._look_up()
 
     def _look_up(self) -> None:
-        self.waiting = triangle.waiting(self.bench, self.ids)
-        self.found = document.of_triangles(sidebyside.result(self.bench, self.ids))
+        found = sidebyside.result(self.bench, self.ids)
+        self.waiting, self.found = found.lying, document.of_triangles(found)
 
     def body(self) -> ComposeResult:
         with Frame("list", "Regions"):
