@@ -22,6 +22,7 @@ ALLOWED: dict[str, set[str]] = {
     "said": {"session"},
     "fold": {"session", "said"},
     "rounds": set(),
+    "observer": set(),
     "loan": {"session"},
     "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
     "toml_guard": {"errors", "toml_lines"},
@@ -57,7 +58,7 @@ ALLOWED: dict[str, set[str]] = {
     "export": {"errors", "plain_text", "csv_text"},
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
-    | {"readings.run", "rounds", "loan"},
+    | {"readings.run", "rounds", "loan", "observer"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "processes", "csv_text", "session", "said"}
     | {"keyed", "progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
     | {
