@@ -130,6 +130,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "side.letters",
         "back",
     ),
+    "sidebyside.rest": (("enter", "go on"), "undo", "back", "help"),
     "sidebyside.three": (
         ("side.digit", "left", "1"),
         ("side.digit", "middle", "2"),

@@ -25,7 +25,7 @@ def by_observer(prints: tuple[OfPrint, ...], naming: Naming, *, alone: bool) -> 
 
 def _section(one: OfPrint, naming: Naming, *, alone: bool) -> Section:
     blocks: tuple[Block, ...] = (
-        typeset(words.table(one.found, by_name=naming == "name")),
+        typeset(words.table(one.found, by_name=naming == "name", alike=True)),
         Points("How alike they graded", tuple(map(sentence, one.told))),
     )
     title = "Several observers" if alone else f"Session {one.session}: several observers"

@@ -18,12 +18,13 @@ from evaluation.telling.wording import sentence
 def side_by_side(found: tuple[Beside, ...], naming: Naming) -> tuple[Section, ...]:
     """A section for each set of prints that lay side by side; none before a round has ended."""
     told = [one for one in found if one.regions or one.triangles]
-    return tuple(_section(one, naming, place, len(told) > 1) for place, one in enumerate(told, 1))
+    known: set[str] = set()  # what was said of how it was done
+    return tuple(_section(one, naming, place, len(told) > 1, known) for place, one in enumerate(told, 1))
 
 
-def _section(found: Beside, naming: Naming, place: int, named: bool) -> Section:
+def _section(found: Beside, naming: Naming, place: int, named: bool, known: set[str]) -> Section:
     id = f"side-by-side-{place}"
-    blocks = list(_rounds(found, naming, id)) if found.regions else []
+    blocks = list(_rounds(found, naming, id, known)) if found.regions else []
     if found.triangles:
         told = tuple(sentence(triangle.of_region(one)) for one in found.triangles)
         blocks.append(Points("Triangles: whether there is anything to see", (*told, triangle.ONLY)))
@@ -32,12 +33,15 @@ def _section(found: Beside, naming: Naming, place: int, named: bool) -> Section:
     return Section(id, f"{title}{which}", tuple(blocks))
 
 
-def _rounds(found: Beside, naming: Naming, id: str) -> Iterator[Block]:
+def _rounds(found: Beside, naming: Naming, id: str, known: set[str]) -> Iterator[Block]:
     yield Paragraph(sentence(tables.lead(found)), "lead")
     yield from (replace(jnd_ruler(one, id), size="L") for one in found.regions)
     yield typeset(tables.counts(found))
     if fits := [line for one in found.regions for line in words.fits(one.circles, one.consistence)]:
         yield Points("Whether the answers fit together", tuple(map(sentence, fits)))
     yield typeset(tables.letters(found, by_name=naming == "name"))
-    yield Points("How it was done", tables.design(found))
-    yield Paragraph(words.CANNOT, "caution")
+    if design := tuple(line for line in tables.design(found) if line not in known):
+        yield Points("Here also" if known else "How it was done", design)
+    if words.CANNOT not in known:
+        yield Paragraph(words.CANNOT, "caution")
+    known.update(design, (words.CANNOT,))

@@ -11,6 +11,7 @@ from uuid import UUID
 from evaluation.archive import rounds
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment
+from evaluation.archive.rows import observer_of
 from evaluation.archive.sqlite import understood
 from evaluation.archive.weighings import STALE, sum_of
 from evaluation.rounds import ODD, Round
@@ -115,9 +116,10 @@ def uids(archive: Archive) -> dict[int, str]:
 
 
 def looked(archive: Archive) -> list[tuple[str, str]]:
-    """When somebody began to look, and who."""
+    """When somebody began to look, and who, as observers are called here."""
     found = archive.rows(
-        "SELECT started, observer FROM viewing UNION ALL SELECT started, observer FROM round"
+        f"SELECT started, {observer_of('viewing')} FROM viewing "
+        f"UNION ALL SELECT started, {observer_of('round')} FROM round"
     )
     return [(str(at), str(name)) for at, name in found]
 

@@ -35,6 +35,8 @@ class OneRegion(Protocol):
     def pooled(self) -> Pooled | None: ...
     @property
     def all_in(self) -> Pooled | None: ...
+    @property
+    def shares(self) -> Shares | None: ...
 
 
 class Several(Protocol):
@@ -93,8 +95,11 @@ def leaning(found: Leans | None, roles: Sequence[str]) -> list[str]:
     return [said, f"{rest} Leans: of {counted(found.items, 'region')} that all graded."]
 
 
-def table(found: "Several", *, by_name: bool = False) -> Table:
-    """A row a region, a column an observer, then all of them as one grade; the last row has the leans."""
+def table(found: "Several", *, by_name: bool = False, alike: bool = False) -> Table:
+    """A row a region, a column an observer, then all of them as one grade; the last row has the leans.
+
+    `alike`: of pairs of grades of all questions of a region, how many are equal and within one grade.
+    """
     who = found.names if by_name else found.roles
     aside = [" (aside)" if each else "" for each in found.aside]
     all_in = any(found.aside)
@@ -104,6 +109,7 @@ def table(found: "Several", *, by_name: bool = False) -> Table:
             *(["-" if grade is None else number(grade, 0) for grade in one.grades]),
             "-" if one.pooled is None else interval(one.pooled),
             *([interval(one.all_in) if one.all_in else "-"] if all_in else []),
+            *([_alike_in(one.shares)] if alike else []),
         )
         for one in found.regions
     ]
@@ -115,10 +121,15 @@ def table(found: "Several", *, by_name: bool = False) -> Table:
             *(f"{name}{more}" for name, more in zip(who, aside, strict=True)),
             "together (95 %)",
             *(["with all in"] if all_in else []),
+            *(["equal, within one grade"] if alike else []),
         ),
-        (*rows, ("lean", *leans, *[""] * (1 + all_in))),
+        (*rows, ("lean", *leans, *[""] * (1 + all_in + alike))),
         right=tuple(range(1, len(who) + 1)),
     )
+
+
+def _alike_in(shares: Shares | None) -> str:
+    return "-" if shares is None else f"{_percent(shares.equal)}, {_percent(shares.within_one)}"
 
 
 def unlike(named: Sequence[str], observers: int) -> str:

@@ -122,3 +122,28 @@ def test_check_names_what_does_not_fit(used, damage, said):
         used.connection.execute(f"DROP TRIGGER {name}")
     used.connection.execute(damage)
     assert any(said in trouble for trouble in health.check(used).troubles)
+
+
+def test_answers_of_rounds_keep_their_names_when_more_may_be_answered(tmp_path):
+    """Version 10 made their table anew."""
+    with contextlib.closing(sqlite3.connect(tmp_path / "old.db", isolation_level=None)) as old:
+        schema.upgrade(old, schema.scripts()[:9])
+        old.execute("INSERT INTO round VALUES (1, 'then', 'observer 1', 'skin', 'better', '[]', '[]')")
+        for place, named in ((0, "left"), (1, "none"), (0, None)):
+            old.execute(
+                "INSERT INTO judgement (round, place, named, at) VALUES (1, ?, ?, 'x')", (place, named)
+            )
+        births = old.execute(BIRTHS).fetchall()
+        schema.upgrade(old, schema.scripts())
+        assert old.execute(BIRTHS).fetchall() == births and len(births) == 4
+        assert old.execute("SELECT id, place, named FROM judgement").fetchall() == [
+            (1, 0, "left"),
+            (2, 1, "none"),
+            (3, 0, None),
+        ]
+        assert old.execute("SELECT observer, family FROM round").fetchall() == [("observer 1", "")]
+        old.execute("INSERT INTO judgement (round, place, named, at) VALUES (1, 2, 'middle', 'x')")
+        assert len(old.execute(BIRTHS).fetchall()) == 5
+        for statement in ("DELETE FROM judgement", "UPDATE judgement SET place = 7"):
+            with pytest.raises(sqlite3.IntegrityError, match=r"never (rewritten|deleted)"):
+                old.execute(statement)

@@ -16,7 +16,7 @@ from evaluation.archive import (
     weighings,
 )
 from evaluation.said import Draft, encoded
-from evaluation.session import Grade, YesNo
+from evaluation.session import ASIDE, Grade, YesNo
 
 VIEWS = {"report_sessions", "report_grades", "report_readings", "report_findings", "report_comparisons"}
 FINDING = (
@@ -99,7 +99,10 @@ def test_a_grade_is_the_last_live_one_of_its_viewing(archive, session_id, viewin
     say(Draft("answer", "shadow/overall", None, viewing_id))
     (one,) = rows(archive, "report_grades")
     assert (one["region"], one["question"], one["grade"], one["viewing"]) == ("skin", "overall", 4, 1)
-    assert one["observer"] and one["after_reveal"] == 0
+    assert one["observer"] and one["after_reveal"] == one["set_aside"] == 0
+    for reason, aside in (("tired", 1), (None, 0), ("in daylight", 1)):
+        say(Draft("remark", ASIDE, reason, viewing_id))
+        assert [row["set_aside"] for row in rows(archive, "report_grades")] == [aside]
 
 
 def test_readings_that_are_in_are_listed_without_a_value(archive, session_id, say, a_run, now):

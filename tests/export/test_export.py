@@ -98,16 +98,21 @@ def test_without_names_nobody_is_named(finished: Path, tmp_path: Path) -> None:
         say.say(bench, 2, [Draft("answer", "ring/overall", {"grade": 2}, viewing)])
         say.say(bench, 2, [Draft("fault", "ring/banding", {"where": "where Ottilie held it"}, viewing)])
         say.say(bench, 2, [Draft("remark", "viewing/aside", "Ferrant had no time", viewing)])
-        say.say(bench, 2, [Draft("condition", "inks", "the set of ottilie")])
+        say.say(bench, 2, [Draft("condition", "inks", "the set of ottilie, whoever the observer is")])
+        came = "SELECT session, 9, 'observer 1', kind, region_order, started, 'theirs' FROM viewing LIMIT 1"
+        columns = "session, ordinal, observer, kind, region_order, started, family"
+        bench.archive.connection.execute(f"INSERT INTO viewing ({columns}) {came}")  # as by a merge
+        bench.archive.connection.execute("INSERT INTO other_family (family) VALUES ('theirs')")
 
     changed(finished, act)
     export_all([finished], tmp_path / "named", ["csv", "json"])
     export_all([finished], tmp_path / "tables", ["csv", "json"])
     named = {row["observer"] for row in rows(tmp_path / "named", "viewings")}
-    assert "Ottilie Ferrant" in named
+    assert {"Ottilie Ferrant", "observer 1", "observer 1 (elsewhere)"} <= named
     export_all([finished], tmp_path / "tables", ["csv", "json"], names=False)  # over what has names
     text = b"".join(content for _, content in standing(tmp_path / "tables").values()).lower()
     assert b"ottilie" not in text and b"ferrant" not in text and str(tmp_path).encode() not in text
+    assert b"whoever the observer is" in text
     assert {row["observer"] for row in rows(tmp_path / "tables", "viewings")} == {
         f"observer {place}" for place in range(1, len(named) + 1)
     }

@@ -23,6 +23,7 @@ ALLOWED: dict[str, set[str]] = {
     "sense": {"session", "said"},
     "fold": {"session", "said", "sense"},
     "rounds": set(),
+    "observer": set(),
     "loan": {"session"},
     "keyed": {"errors", "plain_text", "toml_lines", "toml_guard"},
     "toml_guard": {"errors", "toml_lines"},
@@ -58,7 +59,7 @@ ALLOWED: dict[str, set[str]] = {
     "export": {"errors", "plain_text", "csv_text"},
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
-    | {"readings.run", "rounds", "loan"},
+    | {"readings.run", "rounds", "loan", "observer"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "processes", "csv_text", "session", "said"}
     | {"keyed", "progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
     | {

@@ -186,7 +186,8 @@ def test_the_appendix_has_a_column_for_each_observer_by_role_or_by_name(at):
         document = write_up.appendix(at, (6,), write_up.Choices("article", naming))
         (section,) = (one for one in document.sections if one.id == "session-6-observers")
         table, points = section.blocks
-        assert table.heads[2] == called and table.heads[-1] == "with all in"
+        assert table.heads[2] == called and table.heads[-2:] == ("with all in", "equal, within one grade")
+        assert table.rows[0][-1] == "0 %, 0 %" and table.rows[-2][-1] == "0 %, 100 %"
         assert f"{named[0].upper()}{named[1:]} grades" in points.items[2] or named in " ".join(points.items)
         assert any("of two nobody can say whose" in one or "within one grade" in one for one in points.items)
         assert not any(one.title == "Viewings side by side" for one in document.sections)

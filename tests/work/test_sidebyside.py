@@ -51,9 +51,16 @@ def test_a_round_is_answered_key_by_key_taken_back_and_kept(at):
         "SELECT what, count(*) FROM birth WHERE what IN ('round', 'judgement') GROUP BY what"
     )
     assert born == [("judgement", 72 + 4), ("round", 4 + 1)]  # after the demo's own
+    first, second, third = begin(
+        at, ids=(4, 5), observer="booth 9", regions=("skin", "detail", "shadow"), seed=3
+    )
+    assert not set(first.prints) & set(second.prints) and not set(second.prints) & set(third.prints)
     assert health.check(at.archive).sound
     one = answer_all(at, rounds.load(at.archive, one.id), min)
     assert not one.is_open and sidebyside.take_back(at, one) == one
+    again = sidebyside.take_back(at, one, unseen=True)  # its letters were not shown yet
+    assert again.next == 17 and sidebyside.answer(at, again, "none").next is None
+    one = rounds.load(at.archive, one.id)
     with pytest.raises(UsageProblem, match="which has all of its answers"):
         sidebyside.answer(at, one, "left")
 

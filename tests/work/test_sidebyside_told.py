@@ -120,7 +120,10 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
         one = triangle.begin(at, (4, 1), observer=observer, region="skin", count=9, random=Random(3))
         with pytest.raises(UsageProblem, match=f"{observer} has 0 of 9 answered"):
             triangle.begin(at, (1, 4), observer=observer, region="skin", count=9)
-        assert sidebyside.result(at, (1, 4)).triangles == () or observer == "booth 2"
+        result = sidebyside.result(at, (1, 4))
+        assert result.triangles == () or observer == "booth 2"
+        told = beside_document.document(result, {"skin": "Skin tones"})["told"]
+        assert told[0] == f"Skin tones, {observer}: 0 of 9 triangles answered."
         while one.next is not None:
             odd = odd_of(one.shown[one.next])
             one = triangle.answer(at, one, odd if one.next >= wrong else "left" if odd != "left" else "right")
@@ -149,6 +152,12 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
         "Side by side under letters: sessions 1, 4 and 5",
         "Triangles of three sheets: sessions 1 and 4",
     ]
+    (detail,) = sidebyside.begin(at, (1, 5), observer="x", regions=("detail",), times=6)
+    while detail.next is not None:
+        detail = sidebyside.answer(at, detail, "none")
+    both = str(write_up.appendix(at, (1, 5), write_up.Choices("article")).sections)
+    for once in ("How it was done", "The order walks Williams squares", "What this cannot tell"):
+        assert both.count(once) == 1
     assert said in str(beside[1]) and words.ONLY in str(beside[1])
     assert health.check(at.archive).sound
     pypdf = pytest.importorskip("pypdf")

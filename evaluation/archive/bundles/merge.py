@@ -1,16 +1,15 @@
 """Bundles into an archive: all of them or nothing, in one transaction."""
 
 import contextlib
-import json
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 from evaluation.archive import entries, rows, runs, sessions
-from evaluation.archive.bundles import bring, records, undoing
+from evaluation.archive.bundles import bring, families, records, undoing
 from evaluation.archive.bundles.bring import Bringing, Subject
 from evaluation.archive.bundles.differences import differences
 from evaluation.archive.bundles.nouns import Came, Choice, Merged
@@ -251,22 +250,7 @@ class _Merge:
         (own,) = self._into.execute("SELECT origin FROM origin").fetchone()
         origins = {record.name.partition("/")[0] for record in self._new} - {own}
         self._into.executemany("INSERT OR IGNORE INTO elsewhere VALUES (?)", [(one,) for one in origins])
-        people = [record for record in self._new if record.what in ("viewing", "round")]
-        self._into.executemany(
-            "INSERT OR IGNORE INTO other_family (family) "
-            "SELECT ?1 WHERE ?1 NOT IN ('', (SELECT family FROM origin))",
-            [(family,) for family in dict.fromkeys(record.content[-1] for record in people)],
-        )
-
-    def _observers(self, found: Iterable[Record]) -> tuple[str, ...]:
-        """Who made these viewings, each once, as they are called here."""
-        numbers = json.dumps([self._bringing.number_of(one.name) for one in found if one.what == "viewing"])
-        called = self._into.execute(
-            f"SELECT {rows.observer_of('v')} FROM json_each(?) AS n JOIN viewing AS v ON v.id = n.value "
-            "ORDER BY n.key",
-            (numbers,),
-        )
-        return tuple(dict.fromkeys(name for (name,) in called))
+        families.keep(self._into, self._new)
 
     def _finished(self, uid: str, differs: bool) -> Came:
         head, known = self._held.sessions[uid], self._known.sessions.get(uid)
@@ -280,8 +264,9 @@ class _Merge:
             self._into.execute("UPDATE session SET removed = NULL WHERE id = ?", (number,))
         new = [record for record in self._new if record.session == uid]
         count = [record.what for record in new].count
-        observers = self._observers(new)
-        before = self._observers(one for one in self._known.of("viewing") if one.session == uid)
+        observers = families.observers(self._into, self._bringing, new)
+        known_looks = (one for one in self._known.of("viewing") if one.session == uid)
+        before = families.observers(self._into, self._bringing, known_looks)
         (paper,) = self._into.execute("SELECT paper FROM session WHERE id = ?", (number,)).fetchone()
         return Came(
             number,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from evaluation.archive.bundles.records import Holdings, Record
+from evaluation.observer import own_name
 
 Person = TypeVar("Person", str, tuple[str, str])  # a name, or a name with its family
 _ROLE = re.compile(r"observer \d+")
@@ -47,7 +48,9 @@ def roles_of(looked: Iterable[tuple[str, Person]]) -> dict[Person, str]:
 
 def scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     """Replaces names, and each word of them that is no everyday role, wherever they stand as words."""
-    named = {name: role for name, role in roles.items() if name.strip() and not _ROLE.fullmatch(name)}
+    named = {
+        name: role for name, role in roles.items() if name.strip() and not _ROLE.fullmatch(own_name(name))
+    }
     words = {word: role for name, role in named.items() for word in name.split() if len(word) > 2}
     both = {each.casefold(): role for each, role in (words | named).items()}
     if not both:

@@ -52,29 +52,39 @@ def looks(n: int, at_once: int) -> int:
     return len(_COVERS[n]) if at_once == 3 else n * (n - 1) // 2
 
 
+def letters_for(prints: Sequence[int], taken: Sequence[str], random: Random) -> dict[str, int]:
+    """A letter for each print, the least `taken` first: slips of the round before do not fit the next."""
+    order = sorted(random.sample(LETTERS, len(LETTERS)), key=taken.count)
+    return dict(zip(random.sample(order[: len(prints)], len(prints)), prints, strict=True))
+
+
 def in_threes(
-    prints: Sequence[int], times: int, random: Random
+    prints: Sequence[int], times: int, random: Random, taken: Sequence[str] = ()
 ) -> tuple[dict[str, int], list[tuple[str, ...]]]:
     """Letters for four to six prints, and what lies there: three from left to right, best first to be named.
 
     Every pair is in at least one triplet of each time; which pairs are in more is drawn anew every time, and
     so are places and order.
     """
-    letters = random.sample(LETTERS, len(prints))
+    drawn_for = letters_for(prints, taken, random)
+    letters = list(drawn_for)
     shown: list[tuple[str, ...]] = []
     for _ in range(times):
         named = random.sample(letters, len(letters))
         once = [tuple(random.sample([named[k] for k in three], 3)) for three in _COVERS[len(prints)]]
         shown += random.sample(once, len(once))
-    return dict(zip(letters, prints, strict=True)), shown
+    return drawn_for, shown
 
 
-def drawn(prints: Sequence[int], times: int, random: Random) -> tuple[dict[str, int], list[tuple[str, str]]]:
+def drawn(
+    prints: Sequence[int], times: int, random: Random, taken: Sequence[str] = ()
+) -> tuple[dict[str, int], list[tuple[str, str]]]:
     """Letters for the prints, and what to show: (left, right) by letters, every pair `times` times.
 
     Sides change from one time to the next. No two in a row are the same pair where there are three prints.
     """
-    letters = random.sample(LETTERS, len(prints))
+    drawn_for = letters_for(prints, taken, random)
+    letters = list(drawn_for)
     shown: list[tuple[str, str]] = []
     for time in range(times):
         once = [(letters[a], letters[b]) for a, b in pairs(len(prints))]
@@ -83,4 +93,4 @@ def drawn(prints: Sequence[int], times: int, random: Random) -> tuple[dict[str, 
         if shown and len(once) > 1 and set(once[0]) == set(shown[-1]):
             once = once[1:] + once[:1]
         shown += [(right, left) for left, right in once] if time % 2 else once
-    return dict(zip(letters, prints, strict=True)), shown
+    return drawn_for, shown

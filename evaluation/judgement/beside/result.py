@@ -51,6 +51,7 @@ class Beside:
     regions: tuple[InRegion, ...]
     opened: tuple[Round, ...]  # before their last answer
     triangles: tuple[InTriangles, ...] = ()
+    lying: tuple[Triangles, ...] = ()  # that wait for answers
 
 
 def added_up(
@@ -67,6 +68,7 @@ def added_up(
         tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
         tuple(one for one in every if one.opened is not None),
         triangle.added_up(odd, titles),
+        tuple(one for one in odd if one.is_open),
     )
 
 

@@ -21,6 +21,14 @@ def told(found: Beside) -> list[str]:
     return [*lines, *([early] if early else []), *cannot, *of_triangles(found)]
 
 
+def waiting(found: Beside, titles: Mapping[str, str]) -> list[str]:
+    """Rounds and triangles that wait for answers."""
+    return [
+        *(words.waiting(one, titles[one.region]) for one in found.waiting),
+        *(triangle_words.waiting(one, titles[one.region]) for one in found.lying),
+    ]
+
+
 def remarks(found: Beside) -> list[str]:
     """What stands below all rulers: circles, consistence, letters opened early, what cannot be told."""
     lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
@@ -49,7 +57,7 @@ def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
         "regions": [_region(one) for one in found.regions],
         "opened_early": [one.id for one in found.opened],
         "triangles": [_triangles(one) for one in found.triangles],
-        "told": [*(words.waiting(one, titles[one.region]) for one in found.waiting), *told(found)],
+        "told": [*waiting(found, titles), *told(found)],
     }
 
 

@@ -1,6 +1,7 @@
 """Side by side: rounds drawn for two to six prints, their answers, and what they add up to."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import count
 from pathlib import Path
 from random import Random, SystemRandom
 from typing import Final
@@ -108,8 +109,10 @@ def begin(
                     remedy="Answer it, or open its letters, which ends it.",
                 )
         made = []
+        taken = [letter for one in waiting(bench, ids) for letter in one.prints]
         for region in chosen:
-            letters, shown = (in_threes if at_once == 3 else drawn)(ids, times, random)
+            letters, shown = (in_threes if at_once == 3 else drawn)(ids, times, random, taken)
+            taken += letters
             made.append(
                 rounds.begin(
                     bench.archive,
@@ -160,9 +163,12 @@ def best_of_three(bench: Bench, one: Round, letter: str) -> Round:
     return answered
 
 
-def take_back(bench: Bench, one: Round) -> Round:
-    """Take back the last answer of a round that still waits for some; unchanged where there is none."""
-    if not one.is_open or not one.answers:
+def take_back(bench: Bench, one: Round, *, unseen: bool = False) -> Round:
+    """Take back the last answer of a round that still waits for some; unchanged where there is none.
+
+    `unseen`: all is answered, and nobody was shown the letters yet.
+    """
+    if one.opened is not None or not (one.is_open or unseen) or not one.answers:
         return one
     taken = one
     with bench.archive.joined():
@@ -234,6 +240,14 @@ def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
         for prints in sets
         if wanted <= prints or prints <= wanted
     )
+
+
+def next_observer(found: Beside) -> str:
+    """A role that nobody has who judged these prints, or waits to: "observer 2" after the first."""
+    people = {one.observer for one in found.waiting} | {
+        name for region in found.regions for name in region.observers
+    }
+    return next(role for place in count(1) if (role := f"observer {place}") not in people)
 
 
 def advised() -> int:

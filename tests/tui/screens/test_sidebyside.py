@@ -11,6 +11,7 @@ from evaluation.archive import rounds, triangles
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.rounds import odd_of
 from evaluation.work.bench import Bench, utc_now
+from tui.config import Config
 
 
 @pytest.fixture
@@ -55,16 +56,28 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
 
         await app.press("enter")
         first = drawn[0]
-        assert "Pair 1 of 3, booth 7" in app.text and first.shown[0][0] in app.text
+        left, right = first.shown[0]
+        assert "Pair 1 of 3, booth 7" in app.text and f"{left}   1 left" in app.text
+        assert app.text.count("██") >= 10 and f"{right}   2 right" in app.text
         assert "session" not in "\n".join(app.rows[1:])
         await app.press("1", "0", "u", "2")
         assert rounds.load(archive, first.id).answers == {0: "left", 1: "right"}
         await app.press("escape")
         assert app.saved == "Every answer is saved. Enter goes on." and "2 of 3 answered" in app.text
-        await app.press("enter", "u", "2", "0")
-        assert not rounds.load(archive, first.id).is_open
+        await app.press("enter", "2", "0")
+        assert not rounds.load(archive, first.id).is_open and "is done." in app.text
+        assert (
+            f"Next: {app.app.screen.titles[drawn[1].region]}." in app.text and "session" not in app.text[40:]
+        )
+        await app.press("x", "1")
+        assert app.saved == "Enter goes on; u takes the last answer back."
+        await app.press("u", "0")
+        assert rounds.load(archive, first.id).answers == {0: "left", 1: "right", 2: "none"}
         for one in drawn[1:]:
-            await app.press(*"111" if one is drawn[1] else "222")
+            assert not set(one.prints) & set(drawn[drawn.index(one) - 1].prints)
+            await app.press("enter", *"111" if one is drawn[1] else "222")
+        assert "Enter shows which letter was which print." in app.text and "session" not in app.text[40:]
+        await app.press("enter")
         assert app.saved.startswith("That was the last pair. ") and "session 4" in app.saved
         assert app.text.count("too few") == len(drawn) and "1 and 4" in app.text
         titles = [
@@ -76,6 +89,22 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         assert "1 and 4: even in 3 judgements, too few for a figure" in app.text or "before" in app.text
         await app.press("escape")
         assert app.rows[0].startswith(" Side by side: sessions 1 and 4")
+        await app.press("n", "enter", "n")
+        assert "Who looks: observer 2" in app.text
+        await app.press("enter", "enter")  # whoever was drawn for last goes on, the first waits
+        assert "Pair 1 of 3, observer 2" in app.text
+
+
+async def test_a_key_that_bounces_names_one_print(booth: Any, archive: Archive) -> None:
+    async with booth(config=Config(bounce_ms=60_000)) as app:
+        await app.press(
+            "end", "space", "up", "up", "up", "space", "g", "s", "enter", "enter", "enter", "1", "1"
+        )
+        (one,) = (one for one in rounds.among(archive, (1, 4)) if one.answers)
+        assert one.answers == {0: "left"}
+        await app.press("2", "escape", "i", "enter", "enter", "enter", "1", "1", "3")
+        (test,) = triangles.among(archive, (1, 4))
+        assert test.answers == {0: "left", 1: "right"}
 
 
 async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archive: Archive) -> None:
@@ -133,7 +162,9 @@ async def test_triangles_by_keys_from_what_lies_where_to_what_they_show(
         await app.press("n")
         await app.type("booth 7")
         assert "to be ended first" in app.text
-        await app.press("escape", "p")
+        await app.press("escape", "escape")
+        assert "0 of 6 triangles answered" in app.text and "36 judgements for each" in app.text
+        await app.press("i", "p")
         await app.type(str(tmp_path / "triangles.pdf"))
         assert (tmp_path / "triangles.pdf").read_bytes().startswith(b"%PDF")
 

@@ -47,11 +47,10 @@ def table(found: Observers, width: int) -> list[Line]:
 
 
 def _head(head: str, column: int) -> str:
-    """ "observer 2" where there is room, else its number."""
-    if len(head) < column:
-        return head
-    number = head.removeprefix("observer ").partition(" ")[0]
-    return f"({number})" if head.endswith("(aside)") else number
+    """ "observer 2" where there is room, else its number, in brackets for one set aside."""
+    number = head.removeprefix("observer ")
+    shorter = (head, number, f"({number.partition(' ')[0]})" if head.endswith("(aside)") else number)
+    return next((one for one in shorter if len(one) < column), shorter[-1])
 
 
 def paragraphs(texts: Sequence[str], width: int) -> list[Line]:

@@ -9,15 +9,15 @@ from textual.app import ComposeResult
 
 from evaluation.judgement.beside.design import THREES_FROM
 from evaluation.plain_text import listed
-from evaluation.rounds import ASKED, Named, Round
+from evaluation.rounds import ASKED
 from evaluation.telling import beside
 from evaluation.telling.jnd_ruler import jnd_ruler
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import document, sidebyside
 from tui import keys
-from tui.screens.base.page import Page
 from tui.screens.base.text import TextPage
 from tui.screens.sidebyside import lines, ruler
+from tui.screens.sidebyside.answering import Answering
 from tui.screens.sidebyside.triangle import TrianglePage
 from tui.widgets import head
 from tui.widgets.lines import Line
@@ -25,10 +25,9 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 _TIMES: Final = (12, 20, 6, 3)
-_NAMED: Final[dict[str, Named]] = {"1": "left", "2": "right", "0": "none"}
 
 
-class SideBySide(Page):
+class SideBySide(Answering):
     """The regions to judge and what is known; while a round is answered, nothing but its two letters."""
 
     PAGE = "sidebyside"
@@ -40,16 +39,13 @@ class SideBySide(Page):
     )
 
     def __init__(self, bench: Bench, session_ids: Sequence[int]) -> None:
-        super().__init__(bench)
-        self.ids = tuple(session_ids)
-        found = sidebyside.prints_of(bench, self.ids)
+        found = sidebyside.prints_of(bench, session_ids)
+        super().__init__(bench, session_ids)
         self.regions = sidebyside.regions_of(bench, found, all_of=True)
         self.chosen = {one.id for one in sidebyside.regions_of(bench, found)}
         self.times = _TIMES[0]
         self.question = "better"
         self.at_once = 2
-        self.round: Round | None = None  # that is being answered
-        self.found = sidebyside.result(bench, self.ids)
 
     def body(self) -> ComposeResult:
         with Frame("list", "Regions"):
@@ -64,17 +60,19 @@ class SideBySide(Page):
         return self.ids[0]
 
     def foot_state(self) -> str:
-        if self.round is None:
+        one = self.round
+        if one is None:
             return "sidebyside"
-        return "sidebyside.round" if self.round.three_at_once is None else "sidebyside.three"
+        if not one.is_open:
+            return "sidebyside.rest"
+        return "sidebyside.round" if one.three_at_once is None else "sidebyside.three"
 
     # Drawing ----------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
         self.set_class(self.round is not None, "-answering")
         if self.round is not None:
-            drawn = lines.pair if self.round.three_at_once is None else lines.three
-            self.one("pair").show(partial(drawn, self.round, self._titles[self.round.region]))
+            self.one("pair").show(partial(self.lying_lines, self.round))
             return
         about = lines.chosen(len(self.ids), len(self.chosen), self.times, self.question, self.at_once)
         self.query_one("#list", Frame).called("Regions", about)
@@ -100,12 +98,13 @@ class SideBySide(Page):
         return [*shown, *lines.paragraphs(document.remarks(self.found), width)]
 
     def _waiting(self) -> list[str]:
-        return [beside.waiting(one, self._titles[one.region]) for one in self.found.waiting]
+        return document.waiting(self.found, self.titles)
 
     def _told(self) -> list[str]:
-        waiting = self._waiting()
-        before = [] if waiting else [beside.before(len(self.ids), len(self.chosen), self.times, self.at_once)]
-        return [*waiting, *document.told(self.found), *before]
+        told = [*self._waiting(), *document.told(self.found)]
+        if not self.found.waiting:
+            told.append(beside.before(len(self.ids), len(self.chosen), self.times, self.at_once))
+        return told
 
     def action_view(self) -> None:
         """Every sentence, with the rulers, as a page to read."""
@@ -116,7 +115,7 @@ class SideBySide(Page):
         return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *lines.paragraphs(self._told(), width)]
 
     @property
-    def _titles(self) -> dict[str, str]:
+    def titles(self) -> dict[str, str]:
         return {one.id: one.title for one in self.regions}
 
     def as_text(self) -> str:
@@ -156,15 +155,16 @@ class SideBySide(Page):
     def action_enter(self) -> None:
         """Go on with what waits; else draw rounds for whoever looks."""
         if self.round is not None:
-            return
-        if self.found.waiting:
-            self._take_up(self.found.waiting[0])
+            self.go_on()
+        elif (one := self.following) is not None:
+            self.take_up(one)
         else:
             self.action_new()
 
     def action_new(self) -> None:
+        """Rounds for whoever looks; proposed is somebody who has not looked at these prints yet."""
         if self.round is None:
-            self.type_text("Who looks", "observer 1", self._begin)
+            self.type_text("Who looks", sidebyside.next_observer(self.found), self._begin)
 
     def _begin(self, observer: str) -> None:
         self.warned = ""
@@ -177,12 +177,9 @@ class SideBySide(Page):
             ask=self.question,
             at_once=self.at_once,
         )
-        self._look_up()
+        self.observer = drawn[0].observer
+        self.look_up()
         self.tell(f"Rounds drawn: {len(drawn)}. p writes slips to lay on the prints; Enter begins.")
-
-    def _look_up(self) -> None:
-        self.found = sidebyside.result(self.bench, self.ids)
-        self.refresh_page()
 
     def action_slips(self) -> None:
         if not self.found.waiting:
@@ -192,72 +189,8 @@ class SideBySide(Page):
 
     def _write_slips(self, typed: str) -> None:
         path = Path(typed.strip()).expanduser()
-        sidebyside.write_slips(self.bench, self.found.waiting, self._titles, path)
+        sidebyside.write_slips(self.bench, self.found.waiting, self.titles, path)
         self.tell("Written. Fold the lower half of each slip under: it names its print.")
-
-    # Answering --------------------------------------------------------------------------------------------
-
-    def _take_up(self, one: Round) -> None:
-        self.round = one
-        self.tell(f"{self._titles[one.region]}: lay the slips {listed(sorted(one.prints))} on the prints.")
-        self.refresh_page()
-
-    def action_digit(self, digit: str) -> None:
-        one = self.round
-        if one is None or one.next is None:
-            return
-        if one.three_at_once is not None:
-            self._best_of_three(one, digit)
-            return
-        if digit not in _NAMED:
-            self.tell("1 left, 2 right, 0 no difference.")
-            return
-        left, right = one.pairs[one.next]
-        named = _NAMED[digit]
-
-        def answered() -> None:
-            self.round = sidebyside.answer(self.bench, one, named)
-            self.tell(lines.answered(left, right, named))
-
-        if self.attempt(answered):
-            self._go_on()
-
-    def _best_of_three(self, one: Round, digit: str) -> None:
-        lying = ("", *(one.three_at_once or ()))
-        letter = lying[int(digit)]
-
-        def answered() -> None:
-            self.round = sidebyside.best_of_three(self.bench, one, letter)
-            self.tell(f"{', '.join(lying[1:])}: {letter or 'no difference'}. Saved.")
-
-        if self.attempt(answered):
-            self._go_on()
-
-    def _go_on(self) -> None:
-        """The next pair; after the last one of a round the next round of the same observer, then the end."""
-        one = self.round
-        if one is not None and not one.is_open:
-            self.found = sidebyside.result(self.bench, self.ids)
-            rest = [each for each in self.found.waiting if each.observer == one.observer]
-            if rest:
-                self._take_up(rest[0])
-                return
-            self.round = None
-            self.tell(lines.ended(one))
-        self.refresh_page()
-
-    def action_undo(self) -> None:
-        one = self.round
-        if one is None or not one.answers:
-            self.tell("Nothing to undo here.")
-            return
-
-        def taken_back() -> None:
-            self.round = sidebyside.take_back(self.bench, one)
-            self.tell("The last answer was taken back.")
-
-        if self.attempt(taken_back):
-            self.refresh_page()
 
     async def action_triangles(self) -> None:
         """Whether there is anything to see between two prints, in the region of the cursor."""
@@ -270,30 +203,4 @@ class SideBySide(Page):
         await self.app.push_screen(TrianglePage(self.bench, self.ids, region))
 
     def came_back(self) -> None:
-        self._look_up()
-
-    def action_letters(self) -> None:
-        """Open the letters before the last answer, when asked twice."""
-        if not self.found.waiting:
-            self.tell("No letters are drawn.")
-            return
-        one = self.round or self.found.waiting[0]
-        self.ask(
-            f"Open the letters of round {one.id}? It ends, and that is recorded. 1 yes, 0 no.",
-            {"1": partial(self._open, one)},
-        )
-
-    def _open(self, one: Round) -> None:
-        if self.attempt(lambda: sidebyside.open_letters(self.bench, one)):
-            self.round = None
-            told = ", ".join(f"{letter} session {session}" for letter, session in sorted(one.prints.items()))
-            self._look_up()
-            self.tell(f"Opened: {told}.")
-
-    def back(self) -> None:
-        if self.round is not None:
-            self.round = None
-            self._look_up()
-            self.tell("Every answer is saved. Enter goes on.")
-        else:
-            self.app.pop_screen()
+        self.look_up()

@@ -13,8 +13,9 @@ from evaluation.telling import triangle as words
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import document, sidebyside, triangle
 from tui import keys
+from tui.screens.base.bounce import Bounce
 from tui.screens.base.page import Page
-from tui.screens.sidebyside import lines
+from tui.screens.sidebyside import lines, lying
 from tui.widgets import head
 from tui.widgets.lines import Line, cell
 from tui.widgets.panel import Frame, Panel
@@ -43,11 +44,12 @@ class TrianglePage(Page):
         self.first: int | None = next(here, 0)  # where the cursor stands when the page opens
         self.count = _COUNTS[0]
         self.test: Triangles | None = None  # that is being answered
+        self.bounce = Bounce()
         self._look_up()
 
     def _look_up(self) -> None:
-        self.waiting = triangle.waiting(self.bench, self.ids)
-        self.found = document.of_triangles(sidebyside.result(self.bench, self.ids))
+        found = sidebyside.result(self.bench, self.ids)
+        self.waiting, self.found = found.lying, document.of_triangles(found)
 
     def body(self) -> ComposeResult:
         with Frame("list", "Regions"):
@@ -70,7 +72,7 @@ class TrianglePage(Page):
     def repaint(self) -> None:
         self.set_class(self.test is not None, "-answering")
         if self.test is not None:
-            self.one("pair").show(partial(lines.triangle, self.test, self.titles[self.test.region]))
+            self.one("pair").show(partial(lying.triangle, self.test, self.titles[self.test.region]))
             return
         self.query_one("#list", Frame).called("Regions", f"{self.count} triangles")
         self.list_here.show(self._rows, len(self.regions), self.first)
@@ -149,7 +151,7 @@ class TrianglePage(Page):
 
     def action_digit(self, digit: str) -> None:
         one = self.test
-        if one is None:
+        if one is None or self.bounce.same(digit, self.desk):
             return
         if digit == "0":
             self.tell("1 left, 2 middle, 3 right; guess where you see nothing.")
