@@ -18,11 +18,13 @@ _NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASC
 
 def csv_text(heads: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     """A line of heads, then the rows; nothing at all without heads. None is an empty cell."""
+    return csv_lines((heads, *rows)) if heads else ""
+
+
+def csv_lines(rows: Iterable[Sequence[Any]]) -> str:
+    """Rows by themselves, to be added to those that are there. None is an empty cell."""
     into = io.StringIO()
-    writer = csv.writer(into)
-    if heads:
-        writer.writerow([cell(head) for head in heads])
-        writer.writerows([cell(value) for value in row] for row in rows)
+    csv.writer(into).writerows([cell(value) for value in row] for row in rows)
     return into.getvalue()
 
 

@@ -1,11 +1,11 @@
-"""A round: one observer, one region, the better of two prints, pair after pair. Standard library only."""
+"""Prints beside each other: a round, the better of two pair after pair; triangles, the odd one of three."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import combinations
 from types import MappingProxyType
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 Named = Literal["left", "right", "none"]
 
@@ -13,6 +13,53 @@ Named = Literal["left", "right", "none"]
 ASKED: Final[Mapping[str, str]] = MappingProxyType(
     {"better": "Which is better here?", "greyer": "In which is the grey greyer?"}
 )
+
+
+Odd = Literal["left", "middle", "right"]
+PLACES: Final[tuple[Odd, ...]] = get_args(Odd)
+ODD: Final = "odd"  # what is asked of triangles, and of nothing that is compared
+
+
+@dataclass(frozen=True, slots=True)
+class Triangles:
+    """Three sheets at a time, two of them of one print: one observer names the odd one, in one region.
+
+    prints   two sessions
+    shown    sessions from left to right, in order: not to be shown before the last answer
+    answers  by place in `shown`
+    """
+
+    id: int
+    started: datetime
+    observer: str
+    region: str
+    prints: tuple[int, int]
+    shown: tuple[tuple[int, int, int], ...]
+    answers: Mapping[int, Odd] = field(default_factory=lambda: MappingProxyType({}))
+
+    @property
+    def next(self) -> int | None:
+        """The first place without an answer; None where none is left."""
+        return next((place for place in range(len(self.shown)) if place not in self.answers), None)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it waits for answers."""
+        return self.next is not None
+
+    @property
+    def right(self) -> int:
+        """How often the odd one was named."""
+        return sum(named == odd_of(self.shown[place]) for place, named in self.answers.items())
+
+
+def odd_of(lying: Sequence[int]) -> Odd:
+    """Where the one lies that there is one of.
+
+    >>> odd_of((4, 1, 4))
+    'middle'
+    """
+    return next(place for place, one in zip(PLACES, lying, strict=True) if lying.count(one) == 1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -227,6 +227,12 @@ class Viewing:
         return self.remarks.get(ASIDE, "")
 
 
+def _silent(viewing: Viewing) -> Viewing:
+    """Nothing of it but that it was, and why it is set aside."""
+    said: dict[str, Any] = {"answers": {}, "faults": (), "faultless": frozenset()}
+    return replace(viewing, **said, remarks={ASIDE: viewing.aside})
+
+
 @dataclass(frozen=True, slots=True)
 class Session:
     """The evaluation of one print made under one printing condition, as its live entries make it."""
@@ -252,13 +258,20 @@ class Session:
         """The newest viewing: the one whose gate decides which readings may be seen."""
         return self.viewings[-1] if self.viewings else None
 
+    @property
+    def heard(self) -> tuple[Viewing, ...]:
+        """The viewings that count: those that nobody set aside."""
+        return tuple(one for one in self.viewings if not one.aside)
+
     def counting(self) -> "Session":
-        """As a result takes it: viewings set aside say nothing. Observers keep their roles."""
+        """What results and figures go by: viewings set aside say nothing. Observers keep their roles.
+
+        The gate goes by the session as it is: whoever looks now is held to their own grades, whoever's count.
+        """
         kept = list(self.viewings)
         while kept and kept[-1].aside:
             kept.pop()
-        silent: dict[str, Any] = {"answers": {}, "faults": (), "faultless": frozenset(), "remarks": {}}
-        return replace(self, viewings=tuple(replace(one, **silent) if one.aside else one for one in kept))
+        return replace(self, viewings=tuple(_silent(one) if one.aside else one for one in kept))
 
     def role(self, observer: str) -> str:
         """An observer by role: "observer 1" is the first who looked, in everything made of this session."""

@@ -138,6 +138,15 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
         "undo",
         "back",
     ),
+    "triangle": (("enter", "begin"), "triangle.times", "triangle.page", "back", "help"),
+    "triangle.lying": (
+        ("triangle.digit", "left", "1"),
+        ("triangle.digit", "middle", "2"),
+        ("triangle.digit", "right", "3"),
+        "undo",
+        "back",
+        "help",
+    ),
     "observers": ("observers.aside", "observers.view", "copy", "back", "help"),
     "plan": (
         ("enter", "open"),

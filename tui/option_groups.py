@@ -133,6 +133,24 @@ def bundle_options(bundle: argparse.ArgumentParser) -> None:
     )
 
 
+def export_options(export: argparse.ArgumentParser) -> None:
+    export.add_argument("folder", type=Path, metavar="DIR", help="where the tables lie; made where it is not")
+    export.add_argument(
+        "archives", nargs="*", type=Path, metavar="ARCHIVE", help="archives or bundles; else the one in use"
+    )
+    export.add_argument(
+        "--as",
+        dest="formats",
+        action="append",
+        choices=("csv", "json", "parquet"),
+        help="may be repeated; else CSV and JSON, and whatever lies in DIR already",
+    )
+    export.add_argument("--without-names", action="store_true", help="observers by role")
+    export.add_argument(
+        "--processes", type=int, metavar="N", help="archives worked on at once; else one for each core"
+    )
+
+
 def merge_options(merge: argparse.ArgumentParser) -> None:
     merge.add_argument("files", nargs="*", type=Path, metavar="FILE", help="as `drydown bundle` wrote it")
     does = merge.add_mutually_exclusive_group()

@@ -10,6 +10,7 @@ from tui.option_groups import (
     SESSION,
     bundle_options,
     compare_options,
+    export_options,
     facts_options,
     gamut_options,
     merge_options,
@@ -210,6 +211,7 @@ def parser() -> argparse.ArgumentParser:
 
     bundle_options(_command(commands, "bundle", "sessions in one file, for somebody else's archive"))
     merge_options(_command(commands, "merge", "take bundles in; without one, what is still to be chosen"))
+    export_options(_command(commands, "export", "archives as tables, for other programs"))
 
     commands.add_parser("keys", help="every key of the app, and its name in drydown.toml")
 

@@ -111,7 +111,8 @@ def _statements(document: Mapping[str, Any]) -> Iterator[tuple[_Key, _Said]]:
                 case "table":
                     for first, *rest in block["rows"]:
                         for column, cell in zip(block["heads"][1:], rest, strict=True):
-                            yield unique(title, first, column), (cell, None)
+                            if cell:
+                                yield unique(title, first, column), (cell, None)
                 case "figure":
                     yield unique(title, block["title"]), _drawn(block)
                 case "multiples":

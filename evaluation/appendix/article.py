@@ -83,16 +83,16 @@ def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, tuple[str, ...]
 
 
 def _judges(session: Session, naming: Naming) -> tuple[str, ...]:
-    people = len({viewing.observer for viewing in session.viewings})
+    people = len({viewing.observer for viewing in session.heard})
     if not people:
         return ("nobody yet",)
     kinds = {"full": "full", "quick": "short"}
-    full = {kinds.get(viewing.kind, viewing.kind) for viewing in session.viewings}
+    full = {kinds.get(viewing.kind, viewing.kind) for viewing in session.heard}
     vision = session.readiness.get("colour_vision")
     tested = (f"colour vision: {detail_shown(vision.detail)}",) if vision and vision.detail else ()
-    days = list(dict.fromkeys(day(viewing.started) for viewing in session.viewings))
-    viewings = counted(len(session.viewings), f"{' and '.join(sorted(full))} viewing")
-    names = list(dict.fromkeys(folded(viewing.observer) for viewing in session.viewings))
+    days = list(dict.fromkeys(day(viewing.started) for viewing in session.heard))
+    viewings = counted(len(session.heard), f"{' and '.join(sorted(full))} viewing")
+    names = list(dict.fromkeys(folded(viewing.observer) for viewing in session.heard))
     who = listed(names) if naming == "name" else counted(people, "observer")
     return (who, *tested, viewings, listed(days[:2]))
 
@@ -123,7 +123,7 @@ def _not_done(session: Session) -> list[str]:
 
 
 def body(case: Case, figures: Mapping[str, tuple[Figure, ...]], prefix: str) -> Iterator[Section]:
-    """Where the print departs, where nothing is amiss, and the viewings side by side."""
+    """Where the print departs, where nothing is amiss, and the viewings of whoever looked again."""
     found = [each for each in case.weighing.findings if each.eye or each.region in case.shown]
     full = [each for each in found if article.departs(each, each.region in case.shown)]
     if full:
@@ -132,7 +132,8 @@ def body(case: Case, figures: Mapping[str, tuple[Figure, ...]], prefix: str) -> 
         yield Section(f"{prefix}-departs", "Where the print departs", tuple(blocks))
     if calm := [each for each in found if each not in full]:
         yield Section(f"{prefix}-calm", "Where nothing is amiss", (_calm(case, calm),))
-    if 1 < len(case.session.viewings) <= len(_ORDINALS):
+    looked = [viewing.observer for viewing in case.session.viewings]
+    if len(set(looked)) < len(looked) <= len(_ORDINALS):
         yield _viewings(case, prefix)
 
 
@@ -166,7 +167,10 @@ def _viewings(case: Case, prefix: str) -> Section:
     regions = [region for region in case.sheet.regions if region.whole is not None]
     some, of = region_answers.changes_of(session, regions)
     days = listed(list(dict.fromkeys(day(viewing.started) for viewing in session.viewings)))
-    names = _ORDINALS[: len(session.viewings)]
+    names = [
+        f"{name}, set aside" if viewing.aside else name
+        for name, viewing in zip(_ORDINALS, session.viewings, strict=False)
+    ]
     table = Table(
         f"{days}; of {counted(of, 'answer')} behind the grades {some or 'none'} changed",
         ("region", *names, "answers that changed"),

@@ -80,3 +80,9 @@ class Edition:
 def observer_words(session: Session, viewing: Viewing, naming: Naming) -> str:
     """An observer by the name that was typed, or by role, which stays the same in every section."""
     return viewing.observer if naming == "name" else session.role(viewing.observer)
+
+
+def viewing_words(session: Session, viewing: Viewing, naming: Naming) -> str:
+    """A viewing by its number and observer, and that it is set aside where it is."""
+    words = f"viewing {viewing.ordinal}, {observer_words(session, viewing, naming)}"
+    return f"{words}, set aside" if viewing.aside else words

@@ -1,6 +1,6 @@
 """The article of several prints: what differs in words, their numbers, curves at one scale, each in a row."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Final
 
 from evaluation.appendix.case import Case
@@ -131,10 +131,25 @@ def _of_kind(case: Case, figures: Figures, kinds: tuple[str, ...]) -> Iterator[F
 
 def curves(cases: tuple[Case, ...], names: Mapping[int, str], figures: Figures) -> Iterator[Multiples]:
     """Greys and saturated colours, a figure a print, all at one scale."""
-    for kinds, scaled in ((_GREYS, at_one_scale.greys), (("saturation",), at_one_scale.planes)):
-        found = [(names[case.session.id], f) for case in cases for f in _of_kind(case, figures, kinds)]
-        if len(found) > 1:
-            yield Multiples(*scaled(found))
+    yield from tracks(cases, names, figures)
+    yield from _multiples(cases, names, figures, ("saturation",), at_one_scale.planes)
+
+
+def tracks(cases: tuple[Case, ...], names: Mapping[int, str], figures: Figures) -> Iterator[Multiples]:
+    """The greys, a figure a print, at one scale."""
+    yield from _multiples(cases, names, figures, _GREYS, at_one_scale.greys)
+
+
+def _multiples(
+    cases: tuple[Case, ...],
+    names: Mapping[int, str],
+    figures: Figures,
+    kinds: tuple[str, ...],
+    scaled: Callable[[Sequence[at_one_scale.Named]], tuple[str, tuple[Figure, ...]]],
+) -> Iterator[Multiples]:
+    found = [(names[case.session.id], f) for case in cases for f in _of_kind(case, figures, kinds)]
+    if len(found) > 1:
+        yield Multiples(*scaled(found))
 
 
 def _sessions(cases: tuple[Case, ...], names: Mapping[int, str]) -> Table:
@@ -145,12 +160,9 @@ def _sessions(cases: tuple[Case, ...], names: Mapping[int, str]) -> Table:
             for claim, evidence in article.reasons(case.session, case.weighing, case.shown)[:2]
         )
         cause = next(iter(case.weighing.causes), None)
-        told = NOTHING if cause is None else article.cause(cause)
-        rows.append((names[case.session.id], eye, readings, told))
-    heads = ("print", "by eye", "by readings", "may be")
-    if all(row[3] == NOTHING for row in rows):
-        return Table("What carries each verdict", heads[:3], tuple(row[:3] for row in rows))
-    return Table("What carries each verdict, and what may be behind it", heads, tuple(rows))
+        told = "" if cause is None else f" May be: {lower_first(article.cause(cause))}"
+        rows.append((names[case.session.id], eye, readings + told))
+    return Table("What carries each verdict", ("print", "by eye", "by readings"), tuple(rows))
 
 
 def in_grades(comparison: Comparison) -> Section:

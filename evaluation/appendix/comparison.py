@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from evaluation.appendix.article import answerable, ordered, six_lines
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.document import Facts, Opening, Section
+from evaluation.appendix.document import Facts, Multiples, Opening, Section
 from evaluation.judgement.compare import Difference
 from evaluation.plain_text import listed, lower_first
 from evaluation.telling import article
@@ -71,8 +71,13 @@ def names_of(cases: tuple[Case, ...], comparison: Comparison) -> Mapping[int, st
     return {session: f"{session} {name}" for session, name in own.items()}
 
 
-def fronts(cases: tuple[Case, ...], edition: Edition, comparison: Comparison) -> Section:
-    """Page 1 of several prints: each verdict, what carries it, the grades of all at one scale, six lines."""
+def fronts(
+    cases: tuple[Case, ...], edition: Edition, comparison: Comparison, drawn: tuple[Multiples, ...] = ()
+) -> Section:
+    """Page 1 of several prints: each verdict, what carries it, the grades of all at one scale, six lines.
+
+    `drawn` stands in place of the grades.
+    """
     names = names_of(cases, comparison)
     verdicts: list[tuple[str, str]] = []
     reasons: list[tuple[str, str]] = []
@@ -91,7 +96,7 @@ def fronts(cases: tuple[Case, ...], edition: Edition, comparison: Comparison) ->
         ]
     known = Facts((*_lines(cases, edition), *_not_comparable(cases, comparison), ("Not known", NOT_KNOWN)))
     opening = Opening(tuple(verdicts), tuple(reasons))
-    return Section("summary", "Summary", (opening, *matrices(cases, names), known))
+    return Section("summary", "Summary", (opening, *(drawn or matrices(cases, names)), known))
 
 
 def _lines(cases: tuple[Case, ...], edition: Edition) -> Iterator[tuple[str, str]]:

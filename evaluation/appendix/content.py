@@ -1,11 +1,12 @@
 """The one content tree of an appendix, built by pure functions; every form of it renders the same tree."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from evaluation.appendix.article import body, front
 from evaluation.appendix.case import Case, Edition
-from evaluation.appendix.compared import MOST_DRAWN, article_of, curves, in_grades
+from evaluation.appendix.compared import MOST_DRAWN, article_of, curves, in_grades, tracks
 from evaluation.appendix.comparison import Comparison, fronts, names_of
 from evaluation.appendix.document import (
     ANNEXE,
@@ -22,7 +23,10 @@ from evaluation.appendix.facts import OfSession, facts_section
 from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
+from evaluation.appendix.neutralities import beside as beside_each_other
+from evaluation.appendix.neutralities import quoted
 from evaluation.appendix.neutrality import neutrality
+from evaluation.appendix.observers import OfPrint, by_observer
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
@@ -32,8 +36,8 @@ from evaluation.appendix.summary import causes, conclusions, session_title
 from evaluation.judgement.beside.result import Beside
 from evaluation.judgement.settings_in_order import Series
 from evaluation.loan import Question
-from evaluation.telling.article import set_units
 from evaluation.telling.figure import Figure
+from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.telling.wording import folded, sentence
 
 QUOTED: Final = 3  # prints of which the article says how their greys compare, and the facts for readers
@@ -43,16 +47,18 @@ def build(
     cases: tuple[Case, ...],
     edition: Edition,
     comparison: Comparison = (),
-    greys: tuple[str, tuple[str, ...]] = ("", ()),
+    greys: Neutrality | None = None,
     beside: tuple[Beside, ...] = (),
     settings_in_order: Series | None = None,
     asked: Sequence[Question] = (),
     facts: tuple[OfSession, ...] = (),
+    observers: tuple[OfPrint, ...] = (),
 ) -> Document:
     """The appendix of one session or several, in the order given. Raises ValueError without any.
 
-    `greys`: how the neutrality of several compares, as a sentence for a review, and what goes with it.
+    `greys`: how the neutrality of several compares.
     `beside`: what rounds say in which these prints lay side by side.
+    `observers`: of each print that several people graded, what they made of it.
     `facts`: what readers ask for and nobody grades.
     `settings_in_order`: the settings of one printer and paper, where they are what the sessions differ in.
     `asked`: readers' questions about these prints that were answered.
@@ -62,7 +68,11 @@ def build(
     parts = edition.choices.parts
     alone = len(cases) == 1
     figures = {case.session.id: figures_of(case, _prefix(case)) for case in cases}
-    sections = [front(cases[0], edition) if alone else fronts(cases, edition, comparison)]
+    if alone:
+        sections = [front(cases[0], edition)]
+    else:  # page 1 of a neutrality record shows the greys, every other the grades
+        greys_drawn = tracks(cases, names_of(cases, comparison), figures) if parts == "neutrality" else ()
+        sections = [fronts(cases, edition, comparison, tuple(greys_drawn))]
     if alone and parts in ("article", "whole"):
         sections += body(cases[0], figures[cases[0].session.id], _prefix(cases[0]))
         if cases[0].weighing.causes:
@@ -70,25 +80,32 @@ def build(
     if not alone and parts in ("article", "whole"):
         sections += article_of(cases, comparison, figures)
     if parts in ("article", "whole"):
+        sections += by_observer(observers, edition.choices.observers, alone=alone)
         sections += side_by_side(beside, edition.choices.observers)
-    quoted = _greys(greys, comparison) if not alone and greys[0] else None
-    if quoted and (parts == "neutrality" or (parts != "summary" and len(cases) <= QUOTED)):
-        sections.append(quoted)
+    in_words = _greys(greys, comparison) if not alone and greys is not None and greys.quote else None
+    if in_words and parts in ("article", "whole") and len(cases) <= QUOTED:
+        sections.append(in_words)
     if settings_in_order is not None and parts in ("article", "whole"):
         sections.append(stepped_through(settings_in_order))
     told_facts = facts_section(facts)
     if parts in ("article", "whole") and told_facts is not None and len(cases) <= QUOTED:
         sections.append(told_facts)
+    steps: tuple[Section, ...] = ()
     if parts == "neutrality":
-        for case in cases:
-            sections += _of_session(case, edition, figures[case.session.id], alone=alone)
+        if greys is not None and (both := beside_each_other(cases, greys)) is not None:
+            record, every_step = both
+            sections.append(record)
+            steps = (every_step,)
+        else:
+            for case in cases:
+                sections += _of_session(case, edition, figures[case.session.id], alone=alone)
     if asked and parts in ("article", "whole"):
         sections.append(questions(asked, edition.choices.observers))
-    sections.append(notes(edition))
+    sections += [notes(edition), *steps]
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)
         further = [in_grades(comparison)] if comparison else []
-        further += [each for each in (quoted, told_facts) if each is not None and each not in sections]
+        further += [each for each in (in_words, told_facts) if each is not None and each not in sections]
         if len(cases) > MOST_DRAWN:
             drawn = tuple(curves(cases, names_of(cases, comparison), figures))
             further.append(Section("curves", "Curves at one scale", drawn))
@@ -107,14 +124,12 @@ def build(
     return harmless(document)  # type: ignore[no-any-return]
 
 
-def _greys(greys: tuple[str, tuple[str, ...]], comparison: Comparison) -> Section:
+def _greys(greys: Neutrality, comparison: Comparison) -> Section:
     """How the neutrality of several compares; what limits the whole comparison is not repeated."""
     said = [sentence(caveat) for one in comparison for caveat in one.caveats]
-    limits = [
-        set_units(each) for each in map(sentence, greys[1]) if not any(one.startswith(each) for one in said)
-    ]
-    told = (Paragraph(set_units(folded(greys[0])), "lead"), *(Paragraph(each, "caution") for each in limits))
-    return Section("greys", "Neutrality side by side", told)
+    kept = [each for each in greys.caveats if not any(one.startswith(sentence(each)) for one in said)]
+    told = quoted(replace(greys, caveats=tuple(kept), prints=greys.known))
+    return Section("greys", "Neutrality side by side", tuple(told))
 
 
 def beginning_words(document: Document) -> str:

@@ -1,15 +1,10 @@
 """Facts that readers ask for, as a section: stated of a session or its printer, and of the paper."""
 
-import re
-from dataclasses import replace
-from typing import Final
-
 from evaluation.appendix.document import Paragraph, Section
 from evaluation.facts.paper import PaperFact
 from evaluation.telling import facts as words
-from evaluation.telling.table import Table, typeset
+from evaluation.telling.table import typeset
 
-_SIGN: Final = re.compile(r"(?<!\S)-(?=\d)")
 OfSession = tuple[int, tuple[words.Fact, ...], tuple[PaperFact, ...]]
 
 
@@ -23,11 +18,4 @@ def facts_section(found: tuple[OfSession, ...]) -> Section | None:
         made = list(words.tables_beside(found))
     if not made:
         return None
-    return Section("facts", "Facts for readers", (*map(_set, made), Paragraph(words.TABLE_NOTE, "note")))
-
-
-def _set(table: Table) -> Table:
-    """For a page, with a typographer's minus before every number."""
-    return typeset(
-        replace(table, rows=tuple(tuple(_SIGN.sub("−", cell) for cell in row) for row in table.rows))
-    )
+    return Section("facts", "Facts for readers", (*map(typeset, made), Paragraph(words.TABLE_NOTE, "note")))

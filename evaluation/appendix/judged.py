@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from evaluation.appendix.case import Case, Naming, observer_words
+from evaluation.appendix.case import Case, Naming, observer_words, viewing_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Section
 from evaluation.plain_text import listed
 from evaluation.session import GRADE_WORDS, Session, Viewing
@@ -70,7 +70,7 @@ def _how_graded(session: Session, *, read: bool) -> Iterator[str]:
 def _viewings(case: Case, naming: Naming) -> Table:
     rows = tuple(
         (
-            f"viewing {viewing.ordinal}",
+            f"viewing {viewing.ordinal}{', set aside' * bool(viewing.aside)}",
             observer_words(case.session, viewing, naming),
             "full" if viewing.kind == "full" else "short, one grade a region",
             utc(viewing.started),
@@ -102,7 +102,7 @@ def _surroundings(session: Session) -> Iterator[tuple[str, str]]:
 def faults_and_remarks(case: Case, region_id: str, naming: Naming) -> Iterator[tuple[str, str]]:
     """What was seen in a region besides grades, viewing by viewing: (who, what)."""
     for viewing in case.session.viewings:
-        who = f"viewing {viewing.ordinal}, {observer_words(case.session, viewing, naming)}"
+        who = viewing_words(case.session, viewing, naming)
         seen = [
             folded(fault.name) + (f" ({folded(fault.where)})" if fault.where else "")
             for fault in viewing.faults

@@ -1,10 +1,11 @@
 """The neutrality record of a session, as every face tells it, set for a page."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
+from evaluation.judgement.greys import Record
 from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure
 from evaluation.telling.metrics import telling
@@ -30,17 +31,22 @@ def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Sec
     if any(region.kind == "ring" and region.id in case.shown for region in case.sheet.regions):
         more.append(tables.ring(record))
     for table in more:
-        blocks += _set(table)
-    blocks += [*figures, *_set(tables.steps(record))]
-    limits = [*_LIMITS]
-    limits += ["light_shift_differential"] if record.lights else []
-    limits += ["spectral_flatness"] if record.flatness else []
-    limits += ["drying"] if record.drying else []
-    items = tuple(f"{capital(each.name)}: {each.not_told}" for each in map(telling, limits))
-    blocks.append(Points("What these numbers do not tell", items))
+        blocks += placed(table)
+    blocks += [*figures, *placed(tables.steps(record))]
+    blocks.append(Points("What these numbers do not tell", limits_of([record])))
     if greys.caveats:
         blocks.append(Points("Caveats", tuple(map(sentence, greys.caveats))))
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
+
+
+def limits_of(records: Sequence[Record]) -> tuple[str, ...]:
+    """What the numbers of these records do not tell, each once."""
+    limits = [*_LIMITS]
+    limits += ["light_shift_differential"] if any(record.lights for record in records) else []
+    flat = [one.clear_value for record in records for one in record.flatness.values()]
+    limits += ["spectral_flatness"] if any(value is not None for value in flat) else []
+    limits += ["drying"] if any(record.drying for record in records) else []
+    return tuple(f"{capital(each.name)}: {each.not_told}" for each in map(telling, limits))
 
 
 def black_shown(case: Case) -> bool:
@@ -57,7 +63,7 @@ def _facts(case: Case, greys: Greys) -> Iterator[tuple[str, str]]:
     yield from typeset(tables.facts(greys, black_shown=black_shown(case))).rows  # type: ignore[misc]
 
 
-def _set(table: Table) -> Iterator[Block]:
+def placed(table: Table) -> Iterator[Block]:
     """A table set for the page, its note under it; nothing without rows."""
     if table.rows:
         yield replace(typeset(table), note="")

@@ -4,7 +4,7 @@ import base64
 from collections.abc import Iterator, Mapping
 
 from evaluation.appendix import three_steps
-from evaluation.appendix.case import Case, Edition, Naming, observer_words
+from evaluation.appendix.case import Case, Edition, Naming, viewing_words
 from evaluation.appendix.document import Block, Facts, Paragraph, Picture, Points, Section
 from evaluation.appendix.judged import faults_and_remarks
 from evaluation.judgement.opinion import Finding
@@ -138,7 +138,7 @@ def _answers(case: Case, region: SheetRegion, naming: Naming) -> Iterator[Block]
             rows.append(
                 (
                     folded(question.ask),
-                    f"viewing {viewing.ordinal}, {observer_words(case.session, viewing, naming)}",
+                    viewing_words(case.session, viewing, naming),
                     answer_words(given.value, in_full=True) + late,
                 )
             )

@@ -16,7 +16,7 @@ from evaluation.errors import ArchiveProblem
 from evaluation.system_words import unread
 
 APPLICATION_ID: Final = 1685215556  # the bytes 'drYD'
-VERSION: Final = 9  # of the newest migration
+VERSION: Final = 10  # of the newest migration
 _BUNDLES_SINCE: Final = 8
 OLDEST_SQLITE: Final = (3, 37, 0)  # STRICT tables
 

@@ -6,11 +6,12 @@ from datetime import datetime
 
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
+from evaluation.archive.rows import observer_of
 from evaluation.archive.sqlite import understood
 from evaluation.errors import UsageProblem
-from evaluation.rounds import Named, Round
+from evaluation.rounds import ODD, Named, Round
 
-_COLUMNS = "id, started, observer, region, ask, prints, shown"
+_COLUMNS = f"id, started, {observer_of('round')}, region, ask, prints, shown"
 
 
 def begin(
@@ -26,8 +27,8 @@ def begin(
     """Keep a round as it was drawn."""
     with archive.joined() as connection:
         (number,) = connection.execute(
-            "INSERT INTO round (started, observer, region, ask, prints, shown) VALUES (?, ?, ?, ?, ?, ?) "
-            "RETURNING id",
+            "INSERT INTO round (started, observer, region, ask, prints, shown, family) "
+            "VALUES (?, ?, ?, ?, ?, ?, (SELECT family FROM origin)) RETURNING id",
             (
                 stamped(now),
                 encodable(observer),
@@ -104,19 +105,19 @@ def load(archive: Archive, round_id: int) -> Round:
 
 def among(archive: Archive, sessions: Collection[int]) -> tuple[Round, ...]:
     """Every round whose prints are all among these sessions, oldest first."""
-    return _found(archive, sessions, "NOT EXISTS", "NOT IN")
+    return tuple(one for one in with_any(archive, sessions) if one.sessions <= set(sessions))
 
 
 def with_any(archive: Archive, sessions: Collection[int]) -> tuple[Round, ...]:
     """Every round that has any of these sessions in it, oldest first."""
-    return _found(archive, sessions, "EXISTS", "IN")
+    return tuple(load(archive, number) for number in numbers(archive, sessions, triangles=False))
 
 
-def _found(archive: Archive, sessions: Collection[int], there: str, within: str) -> tuple[Round, ...]:
-    marks = ", ".join("?" * len(sessions))
+def numbers(archive: Archive, sessions: Collection[int], *, triangles: bool) -> tuple[int, ...]:
+    """Of rounds that have any of these sessions in them, or else of triangles, oldest first."""
     found = archive.rows(
-        f"SELECT id FROM round AS r WHERE {there} (SELECT 1 FROM json_each(r.prints) AS p "
-        f"WHERE json_extract(p.value, '$[1]') {within} ({marks})) ORDER BY id",
-        tuple(sessions),
+        "SELECT id FROM round AS r WHERE (ask = ?) = ? AND EXISTS (SELECT 1 FROM json_each(r.prints) AS p "
+        f"WHERE json_extract(p.value, '$[1]') IN ({', '.join('?' * len(sessions))})) ORDER BY id",
+        (ODD, triangles, *sessions),
     )
-    return tuple(load(archive, number) for (number,) in found)
+    return tuple(number for (number,) in found)

@@ -11,7 +11,21 @@ from evaluation.session import Summary, Viewing
 Row = tuple[Any, ...]
 
 ENTRY: Final = "id, kind, subject, value, at, action, viewing, after_reveal"
-VIEWING: Final = "id, ordinal, observer, kind, started, region_order, reference"
+
+
+def observer_of(table: str) -> str:
+    """What an observer of `table`, `viewing` or `round`, is called here, as an expression.
+
+    A name is one person wherever it was entered; a role, "observer 1", is one within a family of archives.
+    """
+    number = f"(SELECT number FROM other_family AS f WHERE f.family = {table}.family)"
+    return (
+        f"CASE WHEN {table}.observer NOT GLOB 'observer [0-9]*' OR {number} IS NULL THEN {table}.observer "
+        f"ELSE {table}.observer || ' (elsewhere' || iif({number} = 1, '', ' ' || {number}) || ')' END"
+    )
+
+
+VIEWING: Final = f"id, ordinal, {observer_of('viewing')}, kind, started, region_order, reference"
 # Whether an entry came from another archive.
 CAME: Final = """
     (EXISTS (SELECT 1 FROM elsewhere) AND EXISTS (

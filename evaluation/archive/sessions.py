@@ -118,7 +118,7 @@ def looked_at(archive: Archive, observer: str) -> tuple[int, ...]:
     """Listed sessions that have a viewing under this name, oldest first."""
     found = archive.rows(
         "SELECT DISTINCT v.session FROM viewing AS v JOIN session AS s ON s.id = v.session "
-        f"WHERE v.observer = ? AND s.{on_list(False)} ORDER BY v.session",
+        f"WHERE {rows.observer_of('v')} = ? AND s.{on_list(False)} ORDER BY v.session",
         (encodable(observer),),
     )
     return tuple(session for (session,) in found)
@@ -158,6 +158,18 @@ def standing(archive: Archive, session_id: int) -> tuple[str, int, bool] | None:
     return None if row is None else (row[0], row[1], bool(row[2]))
 
 
+def observers_by_print(archive: Archive, sheet_digest: str) -> dict[int, frozenset[str]]:
+    """Who looked at each listed print of a sheet, by session, in their order."""
+    found: dict[int, set[str]] = {}
+    for session, observer in archive.rows(
+        f"SELECT v.session, {rows.observer_of('v')} FROM viewing AS v JOIN session AS s ON s.id = v.session "
+        f"WHERE s.sheet = ? AND s.{on_list(False)} ORDER BY v.session",
+        (sheet_digest,),
+    ):
+        found.setdefault(session, set()).add(observer)
+    return {session: frozenset(people) for session, people in found.items()}
+
+
 def start_viewing(
     archive: Archive,
     session_id: int,
@@ -174,8 +186,9 @@ def start_viewing(
         require(archive, session_id)
         made = connection.execute(
             f"""
-            INSERT INTO viewing (session, ordinal, observer, kind, started, region_order, reference)
-            SELECT ?1, coalesce(max(ordinal), 0) + 1, ?2, ?3, ?4, ?5, ?6 FROM viewing WHERE session = ?1
+            INSERT INTO viewing (session, ordinal, observer, kind, started, region_order, reference, family)
+            SELECT ?1, coalesce(max(ordinal), 0) + 1, ?2, ?3, ?4, ?5, ?6, (SELECT family FROM origin)
+            FROM viewing WHERE session = ?1
             RETURNING {rows.VIEWING}
             """,
             (session_id, encodable(observer), kind, stamped(now), as_json(list(region_order)), reference),

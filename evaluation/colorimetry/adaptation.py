@@ -1,6 +1,7 @@
 """Corresponding colours under another white, fully adapted: Bradford (ICC.1), CAT02, CAT16 (CIE 248)."""
 
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -51,8 +52,13 @@ def cat02(xyz: ArrayLike, from_white: ArrayLike, to_white: ArrayLike) -> Array:
 
 def _adapted(xyz: Array, from_white: ArrayLike, to_white: ArrayLike, cone: Array) -> Array:
     gain = (np.asarray(to_white, np.float64) @ cone.T) / (np.asarray(from_white, np.float64) @ cone.T)
-    adapted: Array = ((xyz @ cone.T) * gain) @ np.linalg.inv(cone).T
+    adapted: Array = ((xyz @ cone.T) * gain) @ _inverse(cone.tobytes()).T
     return adapted
+
+
+@cache
+def _inverse(cone: bytes) -> Array:
+    return np.asarray(np.linalg.inv(np.frombuffer(cone).reshape(3, 3)), np.float64)
 
 
 Transform = Callable[[ArrayLike, ArrayLike, ArrayLike], Array]

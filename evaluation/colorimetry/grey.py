@@ -31,7 +31,7 @@ def paper_aim(lightness: ArrayLike, paper_lab: ArrayLike) -> Array:
     f = cube_roots(paper_lab)
     grey = (lightness + 16) / 116
     share = f / f[..., 1:2]  # of a grey's cube roots: X and Z of it to its Y
-    aim = np.empty((*lightness.shape, 2))
+    aim = np.moveaxis(np.empty((2, *lightness.shape)), 0, -1)
     np.multiply(grey, 500 * (share[..., 0] - 1)[..., None], out=aim[..., 0])
     np.multiply(grey, 200 * (1 - share[..., 2])[..., None], out=aim[..., 1])
     dark = grey * np.minimum(share.min(axis=-1), 1)[..., None] <= CUBE_FROM

@@ -23,12 +23,13 @@ _IPT: Final[Array] = np.array(
 _EXPONENT: Final = 0.43
 # Where the published matrix gives L = M = S = 1, so that neutrals are neutral: D65, about 95.0, 100, 108.9.
 _D65_WHITE: Final[Array] = np.linalg.solve(_LMS, np.full(3, 100.0)).astype(np.float64)
+# Both steps of the way from XYZ for D50 are matrices.
+_FROM_XYZ: Final[Array] = bradford(np.eye(3) / 100, D50_WHITE, _D65_WHITE) @ _LMS.T
 
 
 def ipt_from_lab(lab_d50: ArrayLike) -> Array:
     """I, P, T (..., 3) of CIELAB for D50 (..., 3): I is lightness, 0..1, P red-green and T yellow-blue."""
-    xyz = bradford(xyz_from_lab(lab_d50), D50_WHITE, _D65_WHITE) / 100
-    lms = xyz @ _LMS.T
+    lms = xyz_from_lab(lab_d50) @ _FROM_XYZ
     ipt: Array = np.copysign(np.abs(lms) ** _EXPONENT, lms) @ _IPT.T
     return ipt
 

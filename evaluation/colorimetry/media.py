@@ -32,9 +32,9 @@ def media_relative_lab(lab: ArrayLike, paper_xyz: ArrayLike) -> Array:
     """
     lab, paper_xyz = np.asarray(lab, np.float64), np.asarray(paper_xyz, np.float64)
     before = cube_roots(lab)
-    after = before * np.cbrt(D50_WHITE / paper_xyz)
+    after = np.multiply(before, np.cbrt(D50_WHITE / paper_xyz), out=np.empty_like(before))
     relative = lab_from_roots(after)
-    dark = (np.minimum(before, after) <= CUBE_FROM).any(axis=-1)
+    dark = np.minimum(before, after).min(axis=-1) <= CUBE_FROM
     if dark.any():
         own = np.broadcast_to(paper_xyz, lab.shape)[dark]
         relative[dark] = lab_from_xyz(media_relative(xyz_from_lab(lab[dark]), own))

@@ -40,13 +40,12 @@ def tristimulus_weights(wavelengths: ArrayLike, light: Light | None = None) -> A
 
     Raises FileProblem when the wavelengths cannot carry a colour.
     """
-    bands = tuple(float(nm) for nm in np.atleast_1d(np.asarray(wavelengths, np.float64)))
-    return _weights(bands, light or illuminants()["D50"])
+    return _weights(np.asarray(wavelengths, np.float64).tobytes(), light or illuminants()["D50"])
 
 
 @lru_cache(maxsize=64)
-def _weights(bands: tuple[float, ...], light: Light) -> Array:
+def _weights(bands: bytes, light: Light) -> Array:
     products = light.power[:, None] * observer()
-    scaled = weights(products * (100 / products[:, 1].sum()), bands)
+    scaled = weights(products * (100 / products[:, 1].sum()), np.frombuffer(bands))
     scaled.flags.writeable = False
     return scaled

@@ -54,5 +54,9 @@ class ObserversOfPrint(TypedDict):
     alpha: Annotated[float | None, Meta(description="Krippendorff's, ordinal; null: it would say nothing")]
     alpha_interval: tuple[float, float] | None
     not_by_all: list[str]
+    not_by_the_same: Annotated[
+        list[Session],
+        Meta(description="prints of the same sheet that other people, or not all of these, saw"),
+    ]
     waiting: Annotated[list[str], Meta(description="regions the newest viewing has yet to grade")]
     told: Sentences

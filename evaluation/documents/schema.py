@@ -22,6 +22,7 @@ from evaluation.documents.actions import (
 from evaluation.documents.checks import Health, Numbers, Unchanged
 from evaluation.documents.comparison import Comparison
 from evaluation.documents.contents import Profile, Readings
+from evaluation.documents.export import Export
 from evaluation.documents.facts import FactsForReaders
 from evaluation.documents.gamut import Gamut
 from evaluation.documents.lamps import Lamps, NamedLights
@@ -57,6 +58,7 @@ DOCUMENTS: Final[Mapping[str, tuple[Any, ...]]] = {
     "attach": (Attached,),
     "bring-back": (BroughtBack,),
     "bundle": (Bundle,),
+    "export": (Export,),
     "merge": (Merge, Differences, MergeUndone),
     "backup": (Written,),
     "check": (Health, Unchanged, Numbers),

@@ -48,6 +48,17 @@ class WaitingRound(TypedDict):
     pairs: int
 
 
+class TrianglesInRegion(TypedDict):
+    """What ended triangle tests of two prints in one region come to, over the observers."""
+
+    region: str
+    prints: list[Session]
+    observers: list[str]
+    triangles: int
+    right: int
+    something_to_see: bool
+
+
 class SideBySide(TypedDict):
     """Prints laid beside each other under letters."""
 
@@ -55,6 +66,7 @@ class SideBySide(TypedDict):
     waiting: list[WaitingRound]
     regions: list[BesideInRegion]
     opened_early: Annotated[list[int], Meta(description="rounds whose letters were opened too early")]
+    triangles: list[TrianglesInRegion]
     told: Sentences
 
 

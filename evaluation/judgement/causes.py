@@ -6,6 +6,7 @@ They are looked for where something is wrong or the print differs measurably fro
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache
 from types import ModuleType
 from typing import Final
 
@@ -148,6 +149,7 @@ def _calm(cause: Cause, tables: Tables) -> Cause:
     )
 
 
+@cache
 def clue(name: str) -> Callable[[Clues], Answer]:
     """The clue of that name: a public function of one of `MODULES`. Raises KeyError."""
     for module in MODULES:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -37,16 +38,42 @@ class Cell:
     reason: str
 
 
+class _Held:
+    """Two prints of one region held against each other, and the noise of both laid on; each once for all
+    metrics. `null`: (draws, n, 3), see `null_of`.
+    """
+
+    def __init__(self, sides: tuple[Side, Side], null: Array) -> None:
+        self.own = (sides[0][0], sides[1][0])
+        self._null = null
+
+    @cached_property
+    def against(self) -> tuple[Evidence, Evidence]:
+        """Each print with the other as its aim."""
+        first, second = self.own
+        return read_against(second, first), read_against(first, second)
+
+    @cached_property
+    def still(self) -> tuple[Evidence, Evidence]:
+        """Each print with itself as its aim, and noise on it."""
+        first, second = (read_against(one, one) for one in self.own)
+        return noisy(first, self._null), noisy(second, -self._null)
+
+    @cached_property
+    def first_drawn(self) -> Evidence:
+        """The first print with noise on it."""
+        return noisy(self.own[0], self._null)
+
+
 def cell(kind: str, sides: tuple[Side, Side], tables: Tables) -> Cell | None:
     """Two prints by the key metrics of a kind of region; None where no metric can be worked out.
 
     Both sides have the same patches, without draws; `null_of` says what a side is.
     """
-    null = null_of(sides, tables)
-    (first, _, _), (second, _, _) = sides
+    held = _Held(sides, null_of(sides, tables))
     found: list[Cell] = []
     for anchor in _key(kind, tables):
-        one = (_graded if anchor.metric in _OF_ONE_PRINT else _against)(anchor, first, second, null, tables)
+        one = _graded(anchor, held, tables) if anchor.metric in _OF_ONE_PRINT else _against(anchor, held)
         if one is not None:
             found.append(one)
     if not found:
@@ -75,15 +102,11 @@ def read_against(sample: Evidence, aim: Evidence) -> Evidence:
     )
 
 
-def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array, _tables: Tables) -> Cell | None:
+def _against(anchor: Anchor, held: _Held) -> Cell | None:
     """The worse of each print read with the other as its aim; the null is noise laid on each by itself."""
-    pairs = ((first, second), (second, first))
-    observed = [worked_out(anchor.metric, read_against(sample, aim)) for aim, sample in pairs]
+    observed = [worked_out(anchor.metric, one) for one in held.against]
     values = [worked.draws[0] for worked in observed if worked is not None]
-    still = [
-        worked_out(anchor.metric, noisy(read_against(one, one), noise))
-        for one, noise in ((first, null), (second, -null))
-    ]
+    still = [worked_out(anchor.metric, one) for one in held.still]
     alike = [worked.draws[1:] for worked in still if worked is not None]
     if not values or not alike:
         return None
@@ -95,10 +118,10 @@ def _against(anchor: Anchor, first: Evidence, second: Evidence, null: Array, _ta
     return Cell(p, large, instrument.metric_words(anchor.metric))
 
 
-def _graded(anchor: Anchor, first: Evidence, second: Evidence, null: Array, tables: Tables) -> Cell | None:
+def _graded(anchor: Anchor, held: _Held, tables: Tables) -> Cell | None:
     """A metric of one print: the difference of grades, against what noise alone would make of it."""
-    one, other = worked_out(anchor.metric, first), worked_out(anchor.metric, second)
-    still = worked_out(anchor.metric, noisy(first, null))
+    one, other = (worked_out(anchor.metric, own) for own in held.own)
+    still = worked_out(anchor.metric, held.first_drawn)
     if one is None or other is None or still is None:
         return None
     apart = abs(float(anchor.grade(other.draws[0])) - float(anchor.grade(one.draws[0])))

@@ -8,6 +8,7 @@ import numpy as np
 
 from evaluation.judgement.repeatability import isotropic, root
 from evaluation.judgement.tables import Tables
+from evaluation.metrics.bootstrap import spread_by
 from evaluation.metrics.evidence import Array, Evidence
 
 _SEED: Final = 1979
@@ -26,11 +27,11 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
     rng = np.random.default_rng(_SEED)
     n, count = len(sides[0][0].patches), int(tables["compare_draws"])
     default = isotropic(tables["sheet_mean"])
-    drawn = np.zeros((count, n, 3))
+    drawn = np.moveaxis(np.zeros((3, count, n)), 0, -1)  # as `spread_by` lays it
     for evidence, known, freedom in sides:
         unsure = _unsure(rng, freedom, count)
         own = root(evidence.covariance / evidence.counts[:, None, None])
-        drawn += unsure * np.einsum("dnj,nkj->dnk", rng.standard_normal((count, n, 3)), own)
+        drawn += unsure * spread_by(rng.standard_normal((count, n, 3)), own)
         of_paper = root(evidence.paper_covariance / evidence.paper_readings)
         drawn += unsure * rng.standard_normal((count, 1, 3)) @ of_paper.T
         more = (default if known is None else known) - evidence.covariance.mean(axis=0)
@@ -46,10 +47,13 @@ def noisy(evidence: Evidence, null: Array) -> Evidence:
     the paper's luminance, which is the ratio of both L* + 16.
     """
     scale = np.median((evidence.measured[..., 0] + 16) / (evidence.absolute[..., 0] + 16))
+    measured, absolute = null * scale, null.copy(order="K")
+    measured += np.asfortranarray(evidence.measured)
+    absolute += np.asfortranarray(evidence.absolute)
     return replace(
         evidence,
-        measured=evidence.measured + null * scale,
-        absolute=evidence.absolute + null,
+        measured=measured,
+        absolute=absolute,
         grey_aim=np.broadcast_to(evidence.grey_aim, (*null.shape[:-1], 2)),
         black=None if evidence.black is None else np.broadcast_to(evidence.black, (len(null), 3)),
     )

@@ -74,16 +74,18 @@ def eye_side(anchor: Anchor, region: SheetRegion, aims: Aims, tables: Tables) ->
 
     Counts and picks have a source colour, places a share of a ramp; other answers are graded by `plainly`.
     """
-    fields = [aims[patch_id] for patch_id in region.patch_ids]
+
+    def fields() -> Sequence[Field]:
+        return [aims[patch_id] for patch_id in region.patch_ids]
 
     def grade(value: Value) -> float | None:
         match value:
             case Count():
-                return _counted(value.number, anchor, fields)
+                return _counted(value.number, anchor, fields())
             case Pick():
-                return _picked(value, anchor, fields)
+                return _picked(value, anchor, fields())
             case Place():
-                return _placed(value, anchor, fields, tables)
+                return _placed(value, anchor, fields(), tables)
             case _:
                 return plainly(value, tables)
 

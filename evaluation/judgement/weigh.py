@@ -70,7 +70,8 @@ def weigh(
         tone=tone,
     )
     regions = {} if gathered is None else _under_lights(session, sheet, takens, gathered.regions)
-    aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source_lab(sheet), strict=True)}
+    source = source_lab(sheet) if gathered is None else gathered.source
+    aims = {patch.id: (patch, lab) for patch, lab in zip(sheet.patches, source, strict=True)}
     read = {region.id: _read(region, takens) for region in sheet.regions}
     leans = eye.leans(session, sheet, tables)
     heard: dict[str, Heard] = {}

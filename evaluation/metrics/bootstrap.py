@@ -1,17 +1,14 @@
 """Bootstrap draws: the readings as they might have been, had the sheet been read again."""
 
 import hashlib
-from collections.abc import Callable
-from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative_lab
 from evaluation.metrics.evidence import Array
 from evaluation.metrics.pool import Pool
-
-_AT_ONCE: Final = 32
 
 
 def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array, Array]:
@@ -35,48 +32,49 @@ def draws_of(pool: Pool, draws: int, absolute_aims: bool) -> tuple[Array, Array,
     absolute CIELAB of the bare paper, (draws, 3).
     """
     read = pool.counts > 0
-    papers, sitting = np.unique(pool.paper[read], axis=0, return_inverse=True)
+    papers, sitting = _papers(pool.paper[read])
     lab, paper, bare = (lab_from_xyz(xyz) for xyz in (pool.xyz[read], papers, pool.bare))
     if draws > 0:
         rng = np.random.default_rng(_seed(pool))
         root = np.linalg.cholesky(pool.covariance[read] + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
         of_paper = np.linalg.cholesky(pool.paper_covariance + 1e-12 * np.eye(3)) * _unsure(pool.freedom)
         # For every patch of the sheet, read or not: kept results rest on these very numbers.
-        noise = rng.standard_normal((draws, len(read), 3))[:, read]
+        noise = np.take(rng.standard_normal((draws, len(read), 3)), np.flatnonzero(read), axis=1)
         noise = spread_by(noise, root / np.sqrt(pool.counts[read, None, None]))
         shift = rng.standard_normal((draws, 1, 3)) @ of_paper.T / np.sqrt(max(pool.paper_readings, 1))
         noise[0], shift[0] = 0.0, 0.0
         unprinted = np.isclose(pool.xyz[read], pool.paper[read]).all(axis=-1)
         noise[:, unprinted] = shift
-        lab, paper, bare = lab + noise, paper + shift, bare + shift[:, 0]
+        noise += np.asfortranarray(lab)  # as the noise lies in memory
+        lab, paper, bare = noise, paper + shift, bare + shift[:, 0]
     if absolute_aims:
         return lab, lab, bare
     scaled_by = xyz_from_lab(paper)
     if len(papers) > 1:  # one paper serves all patches as it is
         scaled_by = scaled_by[..., sitting, :]
-    return lab, in_portions(draws, media_relative_lab, lab, scaled_by), bare
-
-
-def in_portions(draws: int, function: Callable[..., Array], *drawn: Array) -> Array:
-    """`function` of arrays whose first axis is of draws, a few at a time, as many as fit the cache.
-
-    For few draws, or none, once over all.
-    """
-    if draws <= _AT_ONCE:
-        return function(*drawn)
-    starts = range(0, draws, _AT_ONCE)
-    return np.concatenate([function(*(array[at : at + _AT_ONCE] for array in drawn)) for at in starts])
+    return lab, media_relative_lab(lab, scaled_by), bare
 
 
 def spread_by(noise: Array, root: Array) -> Array:
-    """Standard normal noise (..., m, k) made into that of the lower triangular roots (m, k, k)."""
-    spread = np.empty_like(noise)
+    """Standard normal noise (..., m, k) made into that of the roots (m, k, k) of covariances.
+
+    It lies in memory component by component, and so does all that is made of it: most work is on one of them.
+    """
+    spread = np.moveaxis(np.empty((noise.shape[-1], *noise.shape[:-1])), 0, -1)
     for axis in range(root.shape[-1]):
         own = noise[..., 0] * root[:, axis, 0]
-        for other in range(1, axis + 1):
+        for other in range(1, root.shape[-1]):
             own += noise[..., other] * root[:, axis, other]
         spread[..., axis] = own
     return spread
+
+
+def _papers(paper: Array) -> tuple[Array, NDArray[np.intp]]:
+    """The papers (p, 3) of all patches (m, 3), one for each sitting, and (m,) which each patch lies on."""
+    if (paper == paper[0]).all():
+        return paper[:1], np.zeros(len(paper), np.intp)
+    papers, sitting = np.unique(paper, axis=0, return_inverse=True)
+    return papers, sitting.ravel()
 
 
 def _unsure(freedom: int | None) -> float:

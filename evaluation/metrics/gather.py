@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_relative
 from evaluation.metrics.black_level import RERENDERING, BlackFrom, black_level, too_dark
-from evaluation.metrics.bootstrap import draws_of, in_portions
+from evaluation.metrics.bootstrap import draws_of
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.grey_aims import darkest, grey_aim, own_curve
 from evaluation.metrics.limits import Limits
@@ -33,12 +33,14 @@ _MONOCHROME: Final = ("black and white", "black-and-white", "monochrome", "grey"
 class Gathered:
     """Evidence by region id and of all patches together, and where the aim's black came from.
 
+    source        (n, 3) CIELAB of every patch of the sheet as it is meant, before any mapping
     out_of_reach  ids of patches whose aim is darker than the print's black, by choice of intent
     """
 
     regions: Mapping[str, Evidence]
     whole: Evidence
     pool: Pool
+    source: Array
     black_from: BlackFrom
     out_of_reach: tuple[str, ...]
 
@@ -104,12 +106,7 @@ def gather(
         aim=aim[read],
         measured=measured,
         absolute=absolute,
-        grey_aim=in_portions(
-            draws,
-            lambda L, of_paper: grey_aim(aim_name, L, of_paper, darkest(pool), limits, curve),
-            absolute[..., 0],
-            paper,
-        ),
+        grey_aim=grey_aim(aim_name, absolute[..., 0], paper, darkest(pool), limits, curve),
         source_l=source[read, 0],
         covariance=pool.covariance[read],
         counts=pool.counts[read],
@@ -133,7 +130,12 @@ def gather(
         if rows:
             regions[region.id] = chosen(whole, rows)
     return Gathered(
-        regions, whole, pool, black_from, tuple(sheet.patches[k].id for k in np.flatnonzero(out_of_reach))
+        regions,
+        whole,
+        pool,
+        source,
+        black_from,
+        tuple(sheet.patches[k].id for k in np.flatnonzero(out_of_reach)),
     )
 
 
@@ -161,7 +163,9 @@ def chosen(evidence: Evidence, rows: Sequence[int]) -> Evidence:
 
 def _of_rows(drawn: Array, index: slice | NDArray[np.intp]) -> Array:
     """Rows of (..., n, k): as they stand where they are neighbours, else copied."""
-    return drawn[..., index, :] if isinstance(index, slice) else np.take(drawn, index, axis=-2)
+    if isinstance(index, slice):
+        return drawn[..., index, :]
+    return np.moveaxis(np.take(np.moveaxis(drawn, -1, 0), index, axis=-1), 0, -1)
 
 
 def aim_relative(sheet: Sheet, source: Array, absolute: bool) -> Array:

@@ -4,6 +4,7 @@ All are against the one neutral aim that the evidence names; see `cast` for word
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.metrics.cast import cast_distance, counted, readings_themselves, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
@@ -106,10 +107,10 @@ def ring_offset(evidence: Evidence) -> Outcome | None:
     """
     centre = np.zeros(len(evidence.patches), dtype=bool)
     aim = evidence.aim if evidence.source_aim is None else evidence.source_aim
-    for group in {patch.series for patch in evidence.patches}:
-        own = [k for k, patch in enumerate(evidence.patches) if patch.series == group and evidence.aimed[k]]
-        own.sort(key=lambda k: float(np.hypot(*aim[k, 1:])))
-        if own and _stands_out(np.hypot(*aim[own, 1:].T)):
+    chromas = np.hypot(aim[:, 1], aim[:, 2])
+    for group in _by_series(evidence, evidence.aimed):
+        own = group[np.argsort(chromas[group], kind="stable")]
+        if _stands_out(chromas[own]):
             centre[own[0]] = True
     mask: Mask = centre & counted(evidence)
     if not evidence.cast_has_aim or not mask.any():
@@ -125,15 +126,22 @@ def ring_slope(evidence: Evidence, source_ab: Array) -> float | None:
     """
     read = readings_themselves(evidence.absolute)[:, 1:]
     above = below = 0.0
-    for group in {patch.series for patch in evidence.patches}:
-        own = [k for k, patch in enumerate(evidence.patches) if patch.series == group]
-        own = [k for k in own if np.isfinite(source_ab[k]).all() and np.isfinite(read[k]).all()]
+    known: Mask = np.asarray(np.isfinite(np.column_stack([source_ab, read])).all(axis=1))
+    for own in _by_series(evidence, known):
         if len(own) > 1:
             stated = source_ab[own] - source_ab[own].mean(axis=0)
             found = read[own] - read[own].mean(axis=0)
             above += float((stated * found).sum())
             below += float((stated**2).sum())
     return above / below if below > 0 else None
+
+
+def _by_series(evidence: Evidence, rows: Mask) -> list[NDArray[np.int_]]:
+    """Indices of the patches in `rows` (n,), series by series."""
+    groups: dict[str, list[int]] = {}
+    for k in np.flatnonzero(rows).tolist():
+        groups.setdefault(evidence.patches[k].series, []).append(k)
+    return [np.array(own) for own in groups.values()]
 
 
 def _stands_out(chromas: Array) -> bool:

@@ -23,6 +23,9 @@ from evaluation.session import INTENTS, Intent
 _ABSOLUTE: Final = "absolute colorimetric"
 _NODES: Final = 17  # of the mesh; its volume differs from that of 33 nodes by less than 0.01 %
 _BLACK: Final = np.zeros((1, 3))
+# Surfaces of the profiles used last, by their bytes: prints of one profile are weighed one after the other.
+_KEPT: Final = 4
+_MESHES: Final[dict[bytes, Mesh | None]] = {}
 
 
 class Field(Protocol):
@@ -124,14 +127,18 @@ class Prediction:
     @cached_property
     def _seen(self) -> tuple[Array, Mesh | None]:
         """Patches, black and the gamut's surface: one call, which costs the same for all as for one."""
-        surface = gamut_surface(self.profile, _NODES)
+        content, own = self.profile.content, self._own
+        surface = None if content in _MESHES else gamut_surface(self.profile, _NODES)
         if surface is None:
-            return lab_from_device(self.profile, self._own), None
+            return lab_from_device(self.profile, own), _MESHES.get(content)
         device, triangles = surface
-        lab = lab_from_device(self.profile, np.concatenate([self._own, device]))
-        mesh = Mesh(lab[len(self._own) :], triangles)
-        sound = not mesh.torn and mesh.volume >= LEAST
-        return lab[: len(self._own)], mesh if sound else None
+        lab = lab_from_device(self.profile, np.concatenate([own, device]))
+        mesh = Mesh(lab[len(own) :], triangles)
+        found = mesh if not mesh.torn and mesh.volume >= LEAST else None
+        while len(_MESHES) >= _KEPT:
+            _MESHES.pop(next(iter(_MESHES)), None)
+        _MESHES[content] = found
+        return lab[: len(own)], found
 
     @cached_property
     def _own(self) -> Array:

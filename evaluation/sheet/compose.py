@@ -1,6 +1,6 @@
 """The page as a whole: where the regions lie on a sheet of any size, and the map that records it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -120,26 +120,21 @@ def compose(
     head, rest = frame.split_top(page.line * 4.6, gap=page.line * 1.0)
     body, foot = rest.split_bottom(page.line * 3.4 + min(15.0, frame.height * 0.045), gap=page.line * 1.0)
 
-    def needed(width: float) -> dict[str, float]:
+    def drawn(width: float) -> dict[str, float]:
         return {kind: hung.height(SCENES_OF[kind], width) for kind in kinds if kind in SCENES_OF}
 
-    drawn = needed(frame.width)
-    if large.is_large(frame):
-        places, beyond = large.arrange(page, body, kinds, needed, large.bands(frame))
+    places, beyond, apart = _first_leaf(page, body, kinds, drawn, large.bands(frame))
+    if beyond:
         large.draw_beyond(page, beyond, patches, _solid(patches, mono))
-        scale = 1.0
-    else:
-        places, scale = plan(page, body, kinds, drawn)
-    pictures = [kind for kind in kinds if kind in OWN_PICTURES or kind in SCENES_OF]
     leaves = [(page, head, places)]
-    if pictures and scale < LEAST:
-        leaves[0] = page, head, plan(page, body, [kind for kind in kinds if kind not in pictures])[0]
-        groups = [pictures]
-        if plan(page, rest, pictures, drawn)[1] < LEAST:
-            groups = [[kind for kind in pictures if (kind in drawn) == ours] for ours in (True, False)]
+    if apart:
+        ours = drawn(frame.width)
+        groups = [apart]
+        if plan(page, rest, apart, ours)[1] < LEAST:
+            groups = [[kind for kind in apart if (kind in ours) == hangs] for hangs in (True, False)]
         for leaf, group in enumerate((group for group in groups if group), 2):
             further = Page(size_mm, ppi, encoding, page.feed, leaf)
-            leaves.append((further, head, plan(further, rest, group, drawn)[0]))
+            leaves.append((further, head, plan(further, rest, group, ours)[0]))
     slots: list[Slot] = []
     hanging: list[hung.Hung] = []
     for each, _, own in leaves:
@@ -168,6 +163,27 @@ def compose(
         sheet=sheet,
         map_text=map_toml(sheet),
     )
+
+
+def _first_leaf(
+    page: Page, body: Frame, kinds: Sequence[str], drawn: Callable[[float], Mapping[str, float]], bands: int
+) -> tuple[Mapping[str, Frame], large.Beyond | None, Sequence[str]]:
+    """Frames of its kinds, what stands beyond them on a large sheet, and the pictures without room on it."""
+    pictures = [kind for kind in kinds if kind in OWN_PICTURES or kind in SCENES_OF]
+    if bands == 1:
+        places, scale = plan(page, body, kinds, drawn(body.width))
+        if not pictures or scale >= LEAST:
+            return places, None, ()
+        return plan(page, body, [kind for kind in kinds if kind not in pictures])[0], None, pictures
+    own = [kind for kind in pictures if kind in OWN_PICTURES]
+    for apart in ([], own):
+        here = [kind for kind in kinds if kind not in apart]
+        places, beyond, fits = large.arrange(page, body, here, drawn, bands)
+        if fits:
+            return places, beyond, apart
+    here = [kind for kind in kinds if kind not in pictures]
+    places, beyond, _ = large.arrange(page, body, here, drawn, bands)
+    return places, beyond, pictures
 
 
 def _check_room(frame: Frame) -> None:

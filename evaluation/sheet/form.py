@@ -15,10 +15,10 @@ _BLANKS: Final = ("Printer", "Paper", "Observer", "Date")
 _VIEWING: Final = "viewing light"
 _HOW: Final = (
     "5 imperceptible, 4 perceptible but not annoying, 3 slightly annoying, 2 annoying, 1 very annoying; "
-    "5 means you looked for it and did not see it. "
+    "5 means you looked for it and did not see it; a sign after a grade (4-) does not count. "
     "Casts: 0 none, 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta; then 1 just, 2 clear, 3 strong: "
-    "21 is yellow, just. Give the numbers of the faults you see. Leave blank what you did not look at; "
-    "cross out a region that is not on your sheet."
+    "21 is yellow, just. Give the numbers of the faults you see. "
+    "Leave blank what you did not look at: a dash may mean none. Cross out a region not on your sheet."
 )
 _DISTANCES: Final = (
     "Hand is 35 to 40 cm, arm 60 to 70 cm, wall one and a half times the diagonal of the print. "

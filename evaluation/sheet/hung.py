@@ -75,13 +75,10 @@ def _across(width: float) -> int:
 def _rows(names: Sequence[str], width: float) -> list[list[tuple[str, int]]]:
     """Rows of pictures with the slots that each takes: full rows, by showing more of some or some again."""
     across = _across(width)
-    waiting = [*names]
-    least = across + (across > len(names) * _ONE_ROW)
-    while len(waiting) < least:
-        waiting += names[: least - len(waiting)]
-    spare = -len(waiting) % across
+    least = max(len(names), across + (across > len(names) * _ONE_ROW))
+    spare = least - len(names) + -least % across
     wider = [name for name in WIDER if name in names][:spare]
-    waiting += islice(cycle(names), spare - len(wider))
+    waiting = [*names, *islice(cycle(names), spare - len(wider))]
     sized = [(name, 2 if name in wider and at < len(names) else 1) for at, name in enumerate(waiting)]
     rows: list[list[tuple[str, int]]] = []
     while sized:

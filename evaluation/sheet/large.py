@@ -1,6 +1,6 @@
-"""Sheets for wide rolls: composed for their size, not enlarged.
+"""Sheets for wide rolls, upright, square or landscape: composed for their size, not enlarged.
 
-Fields keep their millimetres and stand in two or three columns. What grows is reach: the even tints come
+Fields keep their millimetres and stand in two to four columns. What grows is reach: the even tints come
 again along the feed as they do across it, fine detail at both ends, one deep black over the whole width, slow
 gradients across and along the sheet, and black along both sides, where heads strike first.
 """
@@ -25,10 +25,12 @@ from evaluation.sheet.tints import DEEP_BLACK, PLACES
 _AGAIN: Final = "the same again"
 
 # Project's own choice throughout, mm.
-_LARGE: Final = (550.0, 800.0)  # width and height, at least: 24 x 36 in inside its margins
-_COLUMN: Final = 290.0  # of regions, at least: about the width that a 13 x 19 in sheet gives them
+_LARGE: Final = 550.0  # each side, at least: 24 in inside its margins
+_COLUMN: Final = 265.0  # of regions, at least: a little less than a 13 x 19 in sheet gives them
+_MOST_COLUMNS: Final = 4
 _BAND_EVERY: Final = 300.0  # of the feed comes a band of tints
-_LEAST_BANDS: Final = 3
+_LEAST_BANDS: Final = 2
+_AGAIN_FROM: Final = 750.0  # of height, fine detail stands at both ends
 _MOST_BANDS: Final = 5
 _EDGE: Final = 10.0
 _RUN: Final = 14.0  # width of a gradient
@@ -36,12 +38,18 @@ _TINTS: Final = 34.0
 _DETAIL: Final = 27.0
 _BLACK_SHARE: Final = 0.16  # of the height
 _OWN: Final = 90.0  # of a row of the user's own pictures
+_FULL_INK: Final = "full ink: mind ink limit, drying and curl, see the maker's manual"
+CARE: Final = (
+    "The deep black and both edges take full ink over the whole sheet: keep to the paper's ink limit, "
+    "stop the print if a wet edge lifts towards the head, and let it dry flat with nothing on it. "
+    "The maker's manual decides."
+)
 _ALONG_L: Final = ((18.0, 42.0), (55.0, 85.0))  # L* of the two slow gradients
 
 
 def is_large(frame: Frame) -> bool:
     """Whether a page of that free room is composed so."""
-    return frame.width >= _LARGE[0] and frame.height >= _LARGE[1]
+    return min(frame.width, frame.height) >= _LARGE
 
 
 def bands(frame: Frame) -> int:
@@ -56,14 +64,14 @@ class Beyond:
     """What stands on a large sheet beyond its regions.
 
     tints   a frame for each further band
-    detail  where fine detail comes again
+    detail  where fine detail comes again; None on a low page
     black   the deep black field, with its line of caption
     across  the two gradients across the sheet
     edges, along  black, and a gradient beside it, at the left and at the right
     """
 
     tints: tuple[Frame, ...]
-    detail: Frame
+    detail: Frame | None
     black: Frame
     across: tuple[Frame, ...]
     edges: tuple[Frame, ...]
@@ -76,10 +84,11 @@ def arrange(
     kinds: Sequence[str],
     drawn: Callable[[float], Mapping[str, float]],
     count: int,
-) -> tuple[Mapping[str, Frame], Beyond]:
-    """A frame for each kind, captions included, and those of what stands beyond them.
+) -> tuple[Mapping[str, Frame], Beyond, bool]:
+    """A frame for each kind, captions included, those of what stands beyond them, and whether all have room.
 
-    `drawn` gives what the program's own pictures need at a width, mm; `count` is that of the bands of tints.
+    `drawn` gives what the program's own pictures need at a width, mm, where the sheet has them; `count` is
+    that of the bands of tints.
     """
     run = max(_RUN, page.text_width(page.along(across=False)))
     edge = max(_EDGE, page.text_width("edge"))
@@ -89,7 +98,7 @@ def arrange(
     inner, right = rest.split_left(rest.width - edge - gap)
     inner, right_run = inner.split_left(inner.width - run - gap * 2)
     right_run, right = _from(right_run, gap * 2), _from(right, gap)
-    scenes = drawn(inner.width)
+    scenes = {kind: height for kind, height in drawn(inner.width).items() if kind in kinds}
     caption = page.line * 1.3
     own = [kind for kind in kinds if kind in OWN_PICTURES]
     split = [kind for kind in kinds if kind not in ("tints", "detail", *scenes, *own)]
@@ -99,23 +108,25 @@ def arrange(
         Part("black", body.height * _BLACK_SHARE, 1.1),
         *(Part(kind, height + caption) for kind, height in scenes.items()),
         *[Part("own", _OWN + caption, 3.0)] * bool(own),
-        Part("detail again", _DETAIL + caption, 1.4),
+        *[Part("detail again", _DETAIL + caption, 1.4)] * (body.height >= _AGAIN_FROM),
     ]
     tints = [Part(f"tints {band}", _TINTS + caption, 1.7) for band in range(1, count + 1)]
     parts = [*_spread(between, tints), Part("across", 2 * _RUN + gap, 1.4)]
     at = stacked(inner, parts, gap * 2.5)
+    fits = sum(part.height for part in parts) + (len(parts) - 1) * gap * 1.5 <= inner.height
     places = dict(plan(page, at["regions"], split, columns=_columns(inner))[0])
     places |= {"tints": at["tints 1"]} | {kind: at[kind] for kind in ("detail", *scenes)}
     if own:
         places |= dict(zip(own, at["own"].columns(*[1.0] * len(own), gap=gap * 1.5), strict=True))
-    return places, Beyond(
+    beyond = Beyond(
         tints=tuple(at[f"tints {number}"] for number in range(2, count + 1)),
-        detail=at["detail again"],
+        detail=at.get("detail again"),
         black=at["black"],
         across=at["across"].rows(1, 1, gap=gap),
         edges=tuple(each.split_top(label)[1] for each in (left, right)),
         along=tuple(each.split_top(label)[1] for each in (left_run, right_run)),
     )
+    return places, beyond, fits
 
 
 def _spread(parts: Sequence[Part], bands: Sequence[Part]) -> Iterator[Part]:
@@ -132,7 +143,7 @@ def _spread(parts: Sequence[Part], bands: Sequence[Part]) -> Iterator[Part]:
 
 
 def _columns(frame: Frame) -> int:
-    return max(2, int(frame.width // _COLUMN))
+    return min(_MOST_COLUMNS, max(2, int(frame.width // _COLUMN)))
 
 
 def _needed(page: Page, frame: Frame, kinds: Sequence[str]) -> float:
@@ -155,9 +166,12 @@ def draw_beyond(page: Page, beyond: Beyond, patches: Sequence[Patch], solid: Tri
     for band, frame in enumerate(beyond.tints, 2):
         own = of_band(tints, band)
         blocks_colour.tints(page, page.caption(frame, NUMBERS["tints"], "Even tints", _AGAIN), own)
-    blocks_detail.across(page, page.caption(beyond.detail, NUMBERS["detail"], "Fine detail", _AGAIN), solid)
+    if beyond.detail:
+        again = page.caption(beyond.detail, NUMBERS["detail"], "Fine detail", _AGAIN)
+        blocks_detail.across(page, again, solid)
     black = [patch for patch in tints if patch.series == DEEP_BLACK]
-    inner = page.caption(beyond.black, NUMBERS["tints"], "Deep black", "Is it one black from side to side?")
+    shows = "Is it one black from side to side?"
+    inner = page.caption(beyond.black, NUMBERS["tints"], "Deep black", shows, _FULL_INK)
     for patch, cell in zip(black, inner.columns(*[1.0] * len(black)), strict=True):
         page.patch(patch, cell)
     for frame, (dark, light), name in zip(beyond.across, _ALONG_L, ("dark", "light"), strict=True):

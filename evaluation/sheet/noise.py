@@ -15,12 +15,15 @@ Words = NDArray[np.uint32]
 _ANGLES = np.linspace(0, 2 * np.pi, 256, endpoint=False)
 _COS: Final[Floats] = np.cos(_ANGLES).astype(np.float32)
 _SIN: Final[Floats] = np.sin(_ANGLES).astype(np.float32)
+_BY_X: Final = np.uint32(0x8DA6B343)  # factors of the hash, one for each direction
+_BY_Y: Final = np.uint32(0xD8163841)
 _SCALE: Final = np.float32(1.41)  # brings gradient noise to about -1..1
 
 
-def _hashed(ix: Words, iy: Words, seed: int) -> Words:
-    salt = np.uint32((seed * 0xCB1AB31F + 0x165667B1) & 0xFFFFFFFF)
-    word = (ix * np.uint32(0x8DA6B343)) ^ (iy * np.uint32(0xD8163841)) ^ salt
+def _mixed(x: Words, y: Words, seed: int) -> Words:
+    """The hash of places that were multiplied each by its factor; of a new array."""
+    word = x ^ y
+    word ^= np.uint32((seed * 0xCB1AB31F + 0x165667B1) & 0xFFFFFFFF)
     word ^= word >> np.uint32(15)
     word *= np.uint32(0x2C1B3C6D)
     word ^= word >> np.uint32(12)
@@ -36,7 +39,8 @@ def lattice(values: Floats) -> Words:
 
 def random(ix: Words, iy: Words, seed: int) -> Floats:
     """0..1, one value for each lattice point."""
-    share: Floats = _hashed(ix, iy, seed).astype(np.float32) * np.float32(1 / 4294967296.0)
+    share: Floats = _mixed(ix * _BY_X, iy * _BY_Y, seed).astype(np.float32)
+    share *= np.float32(1 / 4294967296.0)
     return share
 
 
@@ -44,21 +48,40 @@ def noise(x: Floats, y: Floats, seed: int = 0) -> Floats:
     """Gradient noise, about -1..1, of one lattice cell a unit."""
     x, y = np.broadcast_arrays(np.asarray(x, np.float32), np.asarray(y, np.float32))
     fx, fy = np.floor(x), np.floor(y)
-    ix, iy = lattice(fx), lattice(fy)
+    left, above = lattice(fx) * _BY_X, lattice(fy) * _BY_Y
+    right, below = left + _BY_X, above + _BY_Y
     x, y = x - fx, y - fy
-    one = np.uint32(1)
+    x1, y1 = x - np.float32(1), y - np.float32(1)
 
     def corner(a: Words, b: Words, dx: Floats, dy: Floats) -> Floats:
-        turn = _hashed(a, b, seed) >> np.uint32(24)
-        slope: Floats = _COS[turn] * dx + _SIN[turn] * dy
+        turn = _mixed(a, b, seed) >> np.uint32(24)
+        slope: Floats = _COS[turn]
+        slope *= dx
+        other = _SIN[turn]
+        other *= dy
+        slope += other
         return slope
 
-    u = x * x * x * (x * (x * 6 - 15) + 10)
-    v = y * y * y * (y * (y * 6 - 15) + 10)
-    n00, n10 = corner(ix, iy, x, y), corner(ix + one, iy, x - 1, y)
-    n01, n11 = corner(ix, iy + one, x, y - 1), corner(ix + one, iy + one, x - 1, y - 1)
-    low, high = n00 + u * (n10 - n00), n01 + u * (n11 - n01)
-    found: Floats = _SCALE * (low + v * (high - low))
+    u, v = _eased(x), _eased(y)
+    low, high = corner(left, above, x, y), corner(left, below, x, y1)
+    low += u * (corner(right, above, x1, y) - low)
+    high += u * (corner(right, below, x1, y1) - high)
+    high -= low
+    high *= v
+    high += low
+    high *= _SCALE
+    return high
+
+
+def _eased(x: Floats) -> Floats:
+    """6 x^5 - 15 x^4 + 10 x^3: from one lattice point to the next without a kink."""
+    found: Floats = x * np.float32(6)
+    found -= np.float32(15)
+    found *= x
+    found += np.float32(10)
+    found *= x
+    found *= x
+    found *= x
     return found
 
 

@@ -21,7 +21,7 @@ _IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures wait on the dis
 def placed_picture(
     path: Path, box: Box, encoding: Encoding, ppi: int
 ) -> Iterator[tuple[Picture, tuple[str, ...]]]:
-    """The picture as large as the box allows, uncropped, in its middle, and remarks about it.
+    """The picture as large as the box allows, uncropped, in the middle of its top, and remarks about it.
 
     Stay inside the `with` while the page is painted. Raises FileProblem for a file that is no picture, is
     too large or has a profile that cannot be used.
@@ -50,8 +50,8 @@ def placed_picture(
             small = in_encoding(smaller, profile, encoding, depth=16).resize(rest, kernel="lanczos3")
             small = _kept(small, Path(folder)).autorot()
         width, height = min(small.width, box.width), min(small.height, box.height)
-        left, top = box.left + (box.width - width) // 2, box.top + (box.height - height) // 2
-        yield Picture(Box(left, top, width, height), small.crop(0, 0, width, height)), tuple(remarks)
+        left = box.left + (box.width - width) // 2
+        yield Picture(Box(left, box.top, width, height), small.crop(0, 0, width, height)), tuple(remarks)
 
 
 def _nearly(image: Any, scale: float) -> tuple[Any, float]:

@@ -16,6 +16,7 @@ from evaluation.errors import FileProblem, UsageProblem
 from evaluation.profile.matrix_profile import matrix_profile
 from evaluation.sheet.compose import SCENES_OF, Composition, compose
 from evaluation.sheet.form import form_pdf
+from evaluation.sheet.large import CARE
 from evaluation.sheet.layout import Patch
 from evaluation.sheet.marks import Kept, Mark, Pixels
 from evaluation.sheet.paint import strips
@@ -27,6 +28,7 @@ from evaluation.sheet.request import OWN_PICTURES, Progress, SheetRequest, Writt
 from evaluation.sheet.scenes import encode, shelf
 from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
+from evaluation.sheet.tints import DEEP_BLACK
 from evaluation.system_words import unwritten
 
 _SUFFIXES = (".tif", ".tiff")
@@ -129,18 +131,17 @@ def _write_all(
     spare = folder / "pictures"
     spare.mkdir()
     with ExitStack() as stack:
+        own: dict[int, list[Mark]] = {}  # opened before anything is drawn
+        for slot, picture in zip(composition.slots, request.pictures, strict=True):
+            placed = placed_picture(picture, slot.box, request.encoding, request.ppi)
+            mark, about_picture = stack.enter_context(placed)
+            own.setdefault(slot.leaf, []).append(mark)
+            remarks += about_picture
         hung = _hung(composition, request, spare, progress)
         for number, (path, drawn) in enumerate(
             zip((names.sheet, *names.leaves), composition.leaves, strict=True), 1
         ):
-            marks: list[Mark] = list(drawn)
-            for slot, own in zip(composition.slots, request.pictures, strict=True):
-                if slot.leaf == number:
-                    placed = placed_picture(own, slot.box, request.encoding, request.ppi)
-                    picture, about_picture = stack.enter_context(placed)
-                    marks.append(picture)
-                    remarks += about_picture
-            marks += hung.get(number, ())
+            marks = [*drawn, *own.get(number, ()), *hung.get(number, ())]
             painted = strips(*size, marks)
             write_tiff(folder / path.name, painted, size, request.ppi, profile, about, progress)
     for path, page in zip(names.pages, pages, strict=True):
@@ -158,6 +159,8 @@ def _write_all(
         (folder / names.form.name).write_bytes(form_pdf(sheet, request.form_size))
     if request.roll_mm is not None:
         remarks.append(on_roll(request.size_mm, request.roll_mm))
+    if any(patch.series == DEEP_BLACK for patch in sheet.patches):
+        remarks.append(CARE)
     if names.leaves:
         further = " and ".join(path.name for path in names.leaves)
         remarks.append(f"The pictures are on further leaves, which may be left out: {further}.")

@@ -99,7 +99,7 @@ def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
     seen = [(one, one.eye) for one in findings if one.eye is not None]
     if not seen:
         return "The eye has not spoken yet.", "No region has its grade."
-    viewings = f"In {_count(len(session.viewings), 'viewing')}"
+    viewings = f"In {_count(len(session.heard), 'viewing')}"
     given = _grades(session)
     lowest = min([*given, *(eye.grade for _, eye in seen)])
     clear = sum(eye.grade >= _CLEAR for _, eye in seen)
@@ -194,7 +194,7 @@ def read(finding: Finding, shown: bool) -> str:
 
 def not_known(session: Session, findings: Sequence[Finding], shown: frozenset[str]) -> str:
     """What this appendix cannot say; never empty."""
-    people = len({viewing.observer for viewing in session.viewings})
+    people = len({viewing.observer for viewing in session.heard})
     told = ["how another sheet would differ: one copy was judged"]
     if people < 2:
         told.append("how other eyes would" if people else "what an eye would say")
@@ -216,7 +216,7 @@ def _whose(finding: Finding) -> str:
 
 
 def _grades(session: Session) -> Iterator[float]:
-    for viewing in session.viewings:
+    for viewing in session.heard:
         for (_, question), answer in viewing.answers.items():
             if question == "overall" and isinstance(answer.value, Grade):
                 yield float(answer.value.value)

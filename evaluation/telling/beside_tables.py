@@ -8,6 +8,7 @@ from evaluation.plain_text import counted, listed, lower_first
 from evaluation.rounds import ASKED
 from evaluation.telling.beside import pair
 from evaluation.telling.table import Table
+from evaluation.telling.triangle import of_region
 
 
 def lead(found: Beside) -> str:
@@ -18,16 +19,25 @@ def lead(found: Beside) -> str:
     answers = sum(len(each.answers) for one in found.regions for each in one.rounds)
     ties = sum(one.ties for one in found.regions)
     return (
-        f"Sessions {prints} lay side by side under letters, two at a time, in {titles}: "
+        f"Sessions {prints} lay side by side under letters, {_at_once(found)} at a time, in {titles}: "
         f"{counted(answers, 'judgement')} by {counted(len(people), 'observer')}, "
         f"{ties or 'none'} of them “no difference”."
     )
 
 
+def _lying(found: Beside) -> set[int]:
+    """How many prints lay there at a time."""
+    return {len(each.shown[0]) for one in found.regions for each in one.rounds}
+
+
+def _at_once(found: Beside) -> str:
+    return " or ".join({2: "two", 3: "three"}[many] for many in sorted(_lying(found)))
+
+
 def design(found: Beside) -> tuple[str, ...]:
     """How rounds are drawn: what makes the answers fair, and what does not."""
     early = [str(one.id) for one in found.opened]
-    lying = {len(each.shown[0]) for one in found.regions for each in one.rounds}
+    lying = _lying(found)
     by_two = (
         "Every pair of prints was to be shown equally often, with sides changing from one time to the next.",
         "The order walks Williams squares, in which every print follows every other equally often.",
@@ -105,6 +115,7 @@ def beside_it(found: Sequence[Beside], session: int) -> tuple[str, ...]:
             for one in rounds.regions
             if session in one.prints
         ]
+        told += [of_region(one) for one in rounds.triangles if session in one.prints]
     return tuple(told)
 
 

@@ -4,6 +4,7 @@ from typing import Final
 
 from evaluation.judgement.compare import Difference
 from evaluation.telling.grades import number
+from evaluation.telling.metrics import telling
 
 _SHOWN: Final = 0.05  # grades: half of the digit that is shown
 
@@ -42,12 +43,12 @@ def reading_word(found: Difference) -> str:
 def because(found: Difference) -> str:
     """What the word of a cell is made of, in the shortest form: the number that differs most, the grades."""
     graded = _graded(found) if found.graded and found.word not in ("measured", "large") else ""
-    return ", ".join(part for part in (found.reason, graded) if part)
+    return ", ".join(part for part in (why_words(found), graded) if part)
 
 
 def _cell(found: Difference) -> str:
     graded = _graded(found) if found.graded else "one of them not graded by eye"
-    most = f"most in {found.reason}"
+    most = f"most in {why_words(found)}"
     match found.word:
         case "not comparable":
             return f"not comparable, {found.reason}"
@@ -69,6 +70,11 @@ def _cell(found: Difference) -> str:
             return f"eye and readings contradict each other; {graded}, the readings the other way, {most}"
         case "open":
             return f"{graded}; viewings vary that much, look side by side"
+
+
+def why_words(found: Difference) -> str:
+    """The metric that decided, by its name; what stands in the way of comparing, as it is."""
+    return telling(found.reason.replace(" ", "_")).name
 
 
 def _graded(found: Difference) -> str:

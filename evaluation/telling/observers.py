@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final, Protocol
 
 from evaluation.judgement.observers.agreement import Coefficient, Lean, Leans, Shares
+from evaluation.judgement.observers.in_common import InCommon
 from evaluation.judgement.observers.pooled import Pooled
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.several import limit
@@ -12,6 +13,7 @@ from evaluation.session import Session, for_use
 from evaluation.telling.numbers import number, signed
 from evaluation.telling.table import Table
 
+_NAMED: Final = 6  # prints in a sentence
 _WHY_NOT: Final = {
     "too few": "No coefficient of agreement: fewer than {items:.0f} grades that two observers gave.",
     "regions alike": (
@@ -159,6 +161,35 @@ def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:
     if waiting:
         found.append(f"Hidden until the newest viewing has graded them: {listed(list(waiting))}.")
     return found
+
+
+def in_common(found: InCommon) -> tuple[str, ...]:
+    """Which prints other people saw than this one, and what that does to grades; () where none is."""
+    told = []
+    if found.others:
+        told.append(
+            f"{_prints(found.others, 'was', 'were')} seen by others than print {found.print}: what they "
+            "differ by to the eye may be what observers differ by."
+        )
+    if found.partly:
+        told.append(
+            f"{_prints(found.partly, 'shares', 'share')} only some observers with print {found.print}: what "
+            "observers lean by does not cancel between them."
+        )
+    return tuple(told)
+
+
+def _prints(numbers: Sequence[int], one: str, many: str) -> str:
+    """As a subject with its verb; of many prints the first ones.
+
+    >>> _prints([4], "was", "were"), _prints([4, 5], "was", "were")
+    ('Print 4 was', 'Prints 4 and 5 were')
+    """
+    if len(numbers) == 1:
+        return f"Print {numbers[0]} {one}"
+    named = [str(each) for each in numbers[:_NAMED]]
+    more = [f"{len(numbers) - _NAMED} more"] if len(numbers) > _NAMED else []
+    return f"Prints {listed([*named, *more])} {many}"
 
 
 def set_aside(session: Session, without: Weighing, all_in: Weighing) -> tuple[str, ...]:

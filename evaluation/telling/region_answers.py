@@ -57,7 +57,7 @@ def grade_in(session: Session, region: SheetRegion, ordinal: int) -> str:
 def _given(session: Session, region: str, question: Question) -> Mapping[int, object]:
     return {
         viewing.ordinal: answer.value
-        for viewing in session.viewings
+        for viewing in session.heard
         if (answer := viewing.answers.get((region, question.id))) is not None
     }
 

@@ -7,7 +7,7 @@ from typing import Final
 from evaluation.judgement.compare import Difference, Word
 from evaluation.judgement.opinion import Finding
 from evaluation.plain_text import capital, listed, lower_first
-from evaluation.telling.difference import eye_word
+from evaluation.telling.difference import eye_word, why_words
 from evaluation.telling.numbers import grade
 from evaluation.telling.table import Table
 from evaluation.telling.wording import folded
@@ -99,10 +99,10 @@ def _cell(row: Row, place: int) -> str:
         case "alike":
             return _ALIKE
         case "not comparable":
-            return f"{eye}; {compared.reason}"
+            return f"{eye}; {why_words(compared)}"
         case "by grade":
             return f"{eye}; by grade {eye_word(compared)}"
-    return f"{eye}; {compared.word}{f': {compared.reason}' if compared.reason else ''}"
+    return f"{eye}; {compared.word}{f': {why_words(compared)}' if compared.reason else ''}"
 
 
 def not_beside(sheets: Sequence[Sequence[int]]) -> str:

@@ -1,10 +1,14 @@
 """The one noun for rows of text under heads: cells, pages and commands set it each in its own way."""
 
+import re
 from dataclasses import dataclass, replace
+from typing import Final
 
 from evaluation.telling.figure import Figure
 from evaluation.telling.numbers import NOTHING, minus
 from evaluation.telling.wording import folded
+
+_SIGN: Final = re.compile(r"(?<!\S)-(?=\d)")  # before a number among words
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,7 @@ def typeset(table: Table) -> Table:
     def cell(text: str, column: int) -> str:
         if column in table.right:
             return minus(text)
-        return NOTHING if text == "-" else folded(text)
+        return NOTHING if text == "-" else _SIGN.sub("−", folded(text))
 
     return replace(
         table, rows=tuple(tuple(cell(text, column) for column, text in enumerate(row)) for row in table.rows)

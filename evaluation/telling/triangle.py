@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.judgement.beside.triangle import least_right, missed
-from evaluation.plain_text import percent
+from evaluation.judgement.beside.triangle import InTriangles, least_right, missed
+from evaluation.plain_text import counted, percent
+from evaluation.rounds import Triangles, odd_of
 from evaluation.telling.table import Table
 
 ONLY: Final = (
@@ -43,15 +44,20 @@ def told(triangles: int, right: int) -> tuple[str, ...]:
     )
 
 
+def of_region(one: InTriangles) -> str:
+    """What tests of two prints in a region come to, without what such a test cannot say."""
+    first, second = sorted(one.prints)
+    whose = counted(len(one.observers), "observer")
+    return f"{one.title}, triangles of {first} and {second} by {whose}. {told(one.triangles, one.right)[0]}"
+
+
+def waiting(one: Triangles, title: str) -> str:
+    """Triangles that wait for answers."""
+    return f"{title}, {one.observer}: {len(one.answers)} of {len(one.shown)} triangles answered."
+
+
 def layout(order: Sequence[Sequence[int]]) -> Table:
     """A row a triangle: what lies where, and which is the odd one. Not for the observer."""
-    rows = tuple(
-        (str(place), *map(str, row), ("left", "middle", "right")[_odd(row)])
-        for place, row in enumerate(order, 1)
-    )
+    rows = tuple((str(place), *map(str, row), odd_of(row)) for place, row in enumerate(order, 1))
     heads = ("triangle", "left", "middle", "right", "the odd one")
     return Table("For whoever lays the sheets, by session", heads, rows, right=(0, 1, 2, 3))
-
-
-def _odd(row: Sequence[int]) -> int:
-    return next(place for place, one in enumerate(row) if list(row).count(one) == 1)

@@ -68,7 +68,7 @@ def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) 
     drift as well. Raises UsageProblem for several observers, fewer than `calibration_prints` prints or
     `calibration_regions` regions.
     """
-    observers = sorted({viewing.observer for session, _ in weighed for viewing in session.viewings})
+    observers = sorted({viewing.observer for session, _ in weighed for viewing in session.heard})
     if len(observers) != 1:
         raise UsageProblem(
             "A calibration is of one observer.",

@@ -88,7 +88,7 @@ def test_the_eye_leads_each_cell_and_rows_alike_everywhere_are_one():
     table = several.in_words(rows, ("1 Lustre", "4 Rag", "5 Cold-press"), 0)
     assert table.heads == ("region", "1 Lustre (base)", "4 Rag", "5 Cold-press")
     assert table.rows == (
-        ("Skin tones", "eye 4.5", "eye 4.0; large: skin chroma", "alike"),
+        ("Skin tones", "eye 4.5", "eye 4.0; large: chroma of skin", "alike"),
         ("Fine detail", "eye 5.0", "eye 4.0; by grade 1.0 lower", "not judged"),
         (
             "Shadows",

@@ -13,6 +13,7 @@ from coloraide import Color
 from PIL import Image
 
 from evaluation.appendix import regions
+from evaluation.appendix.case import Choices
 from evaluation.appendix.drawing import figures
 from evaluation.appendix.drawing.marks import FLAG, overlaps
 from evaluation.archive.connection import open_archive
@@ -36,6 +37,7 @@ FIGURE = Figure(
     ),
     zero=True,
 )
+DICHROMATS = ("protan", "deutan", "tritan")
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -91,7 +93,7 @@ def test_a_panel_of_rulers_says_where_nobody_judged():
 
 def test_no_name_meets_another_or_the_frame_in_any_figure_of_the_demo(demo_figures):
     """Also with a face that is 15 per cent wider, at every width a figure is drawn with."""
-    assert len(demo_figures) > 12 and {figure.square for figure in demo_figures} == {True, False}
+    assert len(demo_figures) > 40
     for figure in demo_figures:
         for wide in (None, figures.PHONE) if figure.row_names else (None, 151.0, 238.0):
             made = figures.drawn(figure, wide)
@@ -130,19 +132,35 @@ def test_no_name_meets_another_in_two_hundred_drawn_figures():
         assert overlaps(figures.drawn(replace(FIGURE, lines=lines, square=True))) == 0, ramps
 
 
-def test_marks_stay_apart_without_colour_and_to_colour_blind_eyes():
+def test_marks_stay_apart_without_colour_and_to_colour_blind_eyes(demo_figures):
     """The one colour keeps its contrast in greys and for each kind of dichromat, and never stands alone.
 
     Contrast by WCAG 2 (at least 4.5 for text); dichromats as coloraide simulates them (Brettel 1997).
     """
     flag = Color(FLAG)
-    assert flag.contrast("white") > 4.5 and Color("black").contrast(flag) > 1.5
-    for kind in ("protan", "deutan", "tritan"):
-        assert flag.filter(kind).clip().contrast("white") > 4.5
-    drawn = figures.svg(FIGURE)
-    assert set(re.findall("#[0-9a-f]{6}", drawn)) <= {"#ffffff", FLAG}
-    # What is told apart is told apart by shape: filled and open marks, whole and broken lines.
-    assert 'class="ground"' in drawn and "stroke-dasharray" in drawn
+    seen = [flag, flag.clone().filter("grayscale"), *(flag.filter(kind) for kind in DICHROMATS)]
+    assert all(one.clip().contrast("white") > 4.5 for one in seen) and Color("black").contrast(flag) > 1.5
+    kinds = {_kind(figure) for figure in demo_figures}
+    assert kinds == {"ruler", "cells", "plane", "curves", "spark", "jnd"}
+    for figure in (*demo_figures, FIGURE):
+        for drawn in (figures.svg(figure), figures.svg(figure, figures.PHONE)):
+            inks = set(re.findall(r'(?:fill|stroke)="([^"]+)"', drawn))
+            assert inks <= {"none", "currentColor", "#ffffff", FLAG}, figure.id
+            # The colour stands on a bold sign alone, and what is told apart is told apart by shape.
+            assert drawn.count(FLAG) == drawn.count('font-weight="600" class="flag"') == drawn.count(">≠<")
+            told = [line for line in figure.lines if line.drawn in ("read", "line") and not figure.square]
+            if _kind(figure) == "curves" and len({line.name for line in told}) > 1:
+                assert "stroke-dasharray" in drawn, figure.id
+            if _kind(figure) in ("ruler", "cells") and len({line.name for line in figure.lines}) > 1:
+                assert "<circle" in drawn and "<rect" in drawn, figure.id
+
+
+def _kind(figure):
+    if figure.size == "spark":
+        return "spark"
+    if figure.row_names:
+        return "cells" if figure.panels else "jnd" if figure.zero else "ruler"
+    return "plane" if figure.square else "curves"
 
 
 def test_a_png_is_the_same_drawing_at_three_hundred_an_inch():
@@ -154,9 +172,15 @@ def test_a_png_is_the_same_drawing_at_three_hundred_an_inch():
 
 @pytest.fixture(scope="module")
 def demo_figures(demo_archive):
+    """Every figure of all prints together, of one alone, and of two neutrality records."""
     with open_archive(demo_archive, read_only=True) as archive:
-        made = write_up.appendix(Bench(archive), [1, 3])
-    return [block for block in made.blocks() if isinstance(block, Figure)]
+        bench = Bench(archive)
+        made = [
+            write_up.appendix(bench, range(1, 7)),
+            write_up.appendix(bench, [1], Choices("summary")),
+            write_up.appendix(bench, [2, 3], Choices("neutrality")),
+        ]
+    return list(dict.fromkeys(b for each in made for b in each.blocks() if isinstance(b, Figure)))
 
 
 @pytest.fixture

@@ -3,12 +3,16 @@
 import json
 import re
 from dataclasses import replace
+from importlib.resources import files
 
 import html5lib
 import pytest
+from coloraide import Color
 
-from evaluation.appendix import content, html
-from evaluation.appendix.document import Facts, canonical, walked
+from evaluation.appendix import content, html, html_blocks
+from evaluation.appendix.case import Choices
+from evaluation.appendix.document import Facts, Paragraph, Section, canonical, walked
+from evaluation.appendix.drawing.marks import SOFT
 from evaluation.telling.table import Table
 from evaluation.work.write_up import write_up
 
@@ -65,8 +69,53 @@ def test_nothing_is_fetched_and_nothing_runs(document):
             if name.rpartition("}")[2] in ("src", "href", "data", "action"):
                 assert value.startswith(("#", "data:"))
     style = text_of(tree.find(f".//{NS}style"))
-    assert "url(" not in style and "@import" not in style
-    assert "default-src 'none'" in tree.find(f".//{NS}meta[@http-equiv]").get("content")
+    assert re.findall(r"url\((?!data:font/woff2;base64,)", style) == [] and "@import" not in style
+    policy = tree.find(f".//{NS}meta[@http-equiv]").get("content")
+    assert "default-src 'none'" in policy and "font-src data:;" in policy
+
+
+def test_text_and_figures_are_set_in_the_face_that_stands_in_the_page(document):
+    page = html.render(document)
+    faces = re.findall(r"@font-face \{ font-family: \"(.+?)\"; font-weight: (\d+); font-style: (\w+)", page)
+    name = "Libertinus Serif"
+    assert faces == [(name, "400", "normal"), (name, "600", "normal"), (name, "400", "italic")]
+    assert f'--face: "{name}"' in page and f'font-family="{name}, ' in page
+    folder = files("evaluation.appendix").joinpath("faces")
+    kept = {each.name: each.read_bytes() for each in folder.iterdir() if each.name.endswith(".woff2")}
+    assert len(kept) == 3 and all(one[:4] == b"wOF2" and len(one) < 45_000 for one in kept.values())
+    licence = folder.joinpath("OFL.txt").read_text("utf-8")
+    assert "SIL OPEN FONT LICENSE" in licence and "The Libertinus Project Authors" in licence
+
+
+def test_every_ink_keeps_its_contrast_on_the_paper_of_each_scheme(document):
+    """WCAG 2.2, 1.4.3: at least 4.5 to 1 for text; also for what stands back in figures."""
+    schemes = re.findall(r":root \{([^}]+)\}", html.render(document))
+    assert len(schemes) == 3  # light, dark, print
+    for scheme in schemes:
+        inks = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", scheme))
+        paper, ink = Color(inks["paper"]), Color(inks["ink"])
+        soft = Color.mix(paper, ink, SOFT, space="srgb")
+        for told in (ink, Color(inks["ink-2"]), Color(inks["flag"]), soft):
+            assert told.contrast(paper) >= 4.5, (scheme, told)
+
+
+def test_a_wide_table_of_numbers_slides_under_the_keyboard_and_one_of_words_becomes_lines():
+    numbers = Table(
+        "N", ("step", *(f"L{k}" for k in range(9))), (("grey", *("+10.25",) * 9),), tuple(range(1, 10))
+    )
+    words = Table("W", ("region", "seen", "read"), (("skin", "calm", "near"),))
+    few = Table("F", ("step", "L*"), (("grey", "50"),), (1,))
+    made = ["".join(html_blocks._table(each)) for each in (numbers, words, few)]
+    assert ['tabindex="0"' in each for each in made] == [True, False, False]
+    assert ['class="hint"' in each for each in made] == [True, False, False]
+    assert 'class="stack short"' in made[1] and 'data-label="read"' in made[1]
+
+
+def test_contents_are_listed_from_eight_screens_on(case, edition):
+    article = content.build((case,), replace(edition, choices=Choices("article")))
+    assert html.screens(article) < 8 and "<nav" not in html.render(article)
+    more = Section("more", "More", (Paragraph("word " * 2200),))
+    assert "<nav" in html.render(replace(article, sections=(*article.sections, more)))
 
 
 def test_every_reference_within_the_page_has_its_place_and_every_id_is_unique(archive_bench):

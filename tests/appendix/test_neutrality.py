@@ -4,12 +4,62 @@ from dataclasses import replace
 
 import pytest
 
-from evaluation.appendix import content, neutrality
+from evaluation.appendix import content, neutralities, neutrality
 from evaluation.appendix.case import Choices
-from evaluation.appendix.document import Facts, Paragraph, walked
+from evaluation.appendix.document import ANNEXE, Facts, Multiples, Paragraph, Points, walked
+from evaluation.archive.connection import open_archive
 from evaluation.telling.figure import Figure
+from evaluation.telling.neutrality import several
 from evaluation.telling.table import Table
+from evaluation.work.bench import Bench
+from evaluation.work.neutrality import neutrality as work
 from evaluation.work.write_up import write_up
+
+
+@pytest.fixture(scope="module")
+def two_modes(demo_archive):
+    """The two modes of the demo: their cases, how they compare, and the document of their record."""
+    with open_archive(demo_archive, read_only=True) as archive:
+        bench = Bench(archive)
+        chosen = Choices("neutrality")
+        cases, _, document = write_up._made(bench, [2, 3], chosen, write_up.NO_STYLE)
+        return cases, work.neutrality(bench, [2, 3]), document
+
+
+def test_two_records_stand_in_columns_with_what_lies_between_them_and_every_step_in_the_annexe(two_modes):
+    cases, found, document = two_modes
+    front, greys, *_, annexe = document.sections
+    (drawn,) = (block for block in front.blocks if isinstance(block, Multiples))
+    assert [figure.title for figure in drawn.figures] == [
+        "2 Sallowfell Baryta 322, through the profile",
+        "3 Sallowfell Baryta 322, driver's black and white",
+    ]
+    assert len({figure.y_range for figure in drawn.figures}) == 1
+    beside = table(greys, "Beside each other")
+    rows = {row[0]: row[1:] for row in beside.rows}
+    assert beside.heads == ("", "session 2", "session 3", "between them")
+    middle = found.of(2).record.thirds["middle"]
+    assert rows["middle third"][0].startswith(f"{middle.cast}, {middle.de00:.1f} ΔE₀₀ (a* −")
+    assert rows["middle third"][2].startswith("large, ") and rows["black"][2] == "alike"
+    assert annexe.id == ANNEXE
+    steps = table(annexe, "Every step")
+    assert len(steps.rows) == len(found.of(2).record.steps) and len(steps.heads) == 17
+    assert steps.rows[0][7] == "(0.2)"  # the black is left out of the cast
+    limits = [block for block in greys.blocks if isinstance(block, Points) and "do not tell" in block.lead]
+    assert len(limits) == 1
+
+    hidden = [replace(case, shown=case.shown - {"mono_neutral"}) for case in cases]
+    assert neutralities.beside(hidden, found) is None
+    assert not any("black" in row[0] for row in several.beside(found, frozenset()).rows)
+
+
+def test_three_records_have_no_column_between_them_and_a_table_of_steps_each(two_modes):
+    _, found, _ = two_modes
+    third = replace(found.of(3), session=replace(found.of(3).session, id=9))
+    three = replace(found, prints=(*found.prints, third))
+    assert several.beside(three, frozenset()).heads == ("", "session 2", "session 3", "session 9")
+    assert len(several.every_step(three)) == 3
+    assert [row[1] for row in several.thirds(three).rows[:3]] == ["2", "3", "9"]
 
 
 @pytest.fixture

@@ -20,14 +20,19 @@ from evaluation.archive import (
     runs,
     session_list,
     sessions,
+    triangles,
 )
 from evaluation.archive.bundles import make, merge, records, undoing
 from evaluation.archive.bundles.differences import differences
 from evaluation.archive.bundles.nouns import Choice
 from evaluation.archive.connection import open_archive
 from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
+from evaluation.observer import own_name
+from evaluation.rounds import ODD
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
+
+DATA = Path(__file__).parent / "data"
 
 
 def grade(viewing, value, region="skin"):
@@ -70,7 +75,7 @@ def lasting(archive):
         if (uid, "paper") not in apart
     }
     answers = {
-        (uid, viewing.observer, key): answer.value
+        (uid, own_name(viewing.observer), viewing.started, key): answer.value
         for number, uid in uids.items()
         for viewing in sessions.load(archive, number).viewings
         for key, answer in viewing.answers.items()
@@ -127,6 +132,57 @@ def test_what_both_entered_stands_until_one_chooses_and_the_choice_travels(rooms
     exchange(theirs, ours, now, summarise, tmp_path / "y")
     assert differences(ours) == () and sessions.load(ours, 1).condition.paper == "Rag 310 Smooth"
     assert lasting(ours) == lasting(theirs)
+
+
+def test_a_role_is_one_person_in_a_family_of_archives_and_a_name_everywhere(rooms, now, summarise, tmp_path):
+    """ "observer 1" of another archive is somebody else here, also in bundles; that of a copy is not."""
+    ours, theirs = rooms
+    for archive, hours in ((theirs, 1), (ours, 2)):
+        for observer in ("observer 1", "Berta"):
+            at = now + timedelta(hours=hours)
+            looks = sessions.start_viewing(archive, 1, observer, "full", ["skin"], at, summarise)
+            entries.say(archive, 1, [grade(looks.id, 2)], now, summarise)
+            ring = dict(zip("KM", (1, 1), strict=True))
+            rounds.begin(archive, observer=observer, region="skin", ask="x", prints=ring, shown=[], now=at)
+    odd = rounds.begin(
+        theirs, observer="Berta", region="skin", ask=ODD, prints=ring, shown=[("K", "K", "M")], now=now
+    )
+    triangles.name_odd(theirs, odd.id, 0, "middle", now)
+    backup.backup(ours, tmp_path / "copy.db")
+    with open_archive(tmp_path / "copy.db") as copy:
+        at = now + timedelta(hours=3)
+        looks = sessions.start_viewing(copy, 1, "observer 1", "full", ["skin"], at, summarise)
+        entries.say(copy, 1, [grade(looks.id, 3)], at, summarise)
+        for source, name in ((theirs, "theirs"), (copy, "copy")):
+            make.make(source, [1], tmp_path / f"{name}.bundle", now, "0.2.0")
+    merged = merge.merge(ours, [tmp_path / "theirs.bundle", tmp_path / "copy.bundle"], now, summarise)
+    (of_theirs, of_copy) = merged.sessions
+    assert (of_theirs.observers, of_copy.observers) == (("observer 1 (elsewhere)", "Berta"), ("observer 1",))
+    assert (of_theirs.same_name, of_copy.same_name) == (("Berta",), ("observer 1",))
+    looked = ["observer 1", "observer 1 (elsewhere)", "Berta", "observer 1", "Berta", "observer 1"]
+    session = sessions.load(ours, 1)
+    assert [one.observer for one in session.viewings] == looked
+    assert session.role("observer 1 (elsewhere)") == "observer 2" and session.role("Berta") == "observer 3"
+    assert sessions.looked_at(ours, "observer 1 (elsewhere)") == (1,)
+    assert sessions.observers_by_print(ours, session.sheet_digest) == {1: frozenset(looked)}
+    assert [one.observer for one in rounds.among(ours, [1])] == [looked[0], "Berta", looked[1], "Berta"]
+    assert {name for (name,) in ours.rows("SELECT observer FROM report_grades")} == set(looked)
+    (odd,) = triangles.among(ours, [1])
+    assert odd.answers == {0: "middle"} and not odd.is_open and odd.observer == "Berta"
+    make.make(ours, [1], tmp_path / "on.bundle", now, "0.2.0")
+    make.make(ours, [1], tmp_path / "nameless.bundle", now, "0.2.0", names=False)
+    with open_archive(tmp_path / "on.bundle", read_only=True) as looked_at:
+        assert {one.observer for one in sessions.load(looked_at, 1).viewings} == set(looked)
+    with open_archive(tmp_path / "third.db", create=True) as third:
+        merge.merge(third, [tmp_path / "on.bundle"], now, summarise)
+        third_looked = [one.observer for one in sessions.load(third, 1).viewings]
+        assert third_looked[0] == third_looked[3] != third_looked[1] and len(set(third_looked)) == 3
+        assert all(own_name(one) in looked for one in third_looked)
+    with open_archive(tmp_path / "nameless.bundle", read_only=True) as nameless:
+        viewings = sorted(sessions.load(nameless, 1).viewings, key=lambda one: one.started)
+        roles = [one.observer for one in viewings]
+        assert roles[0] == roles[3] == roles[5] and set(roles) == {"observer 1", "observer 2", "observer 3"}
+    assert health.check(ours).sound, health.check(ours).troubles
 
 
 def exchange(one, other, now, summarise, stem):
@@ -239,7 +295,7 @@ def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(rooms, n
     ours, theirs = rooms
     older = tmp_path / "older.bundle"
     with contextlib.closing(sqlite3.connect(older)) as made:
-        made.executescript(Path(__file__).with_name("bundle_8.sql").read_text("utf-8"))
+        made.executescript((DATA / "bundle-version-8.sql").read_text("utf-8"))
     sent = older.read_bytes()
     with open_archive(older) as look:
         assert look.read_only and sessions.load(look, 1).remarks == {"describe": "curls"}

@@ -42,6 +42,7 @@ WAYS = [
     ("list",),
     ("list", "--json"),
     ("check",),
+    ("export", "tables"),
     ("appendix", "1", "2", "-o", "review.md", "--replace", "--data", "--figures", "figures"),
 ]
 
@@ -53,10 +54,15 @@ def numbers(text: str) -> set[str]:
 
 def printed(drydown: Drydown, words: tuple[str, ...], folder: Path) -> set[str]:
     """The numbers that a command printed or wrote; a refusal counts too."""
-    ran = drydown(*(str(folder / word) if word in ("review.md", "figures") else word for word in words))
+    ran = drydown(
+        *(str(folder / word) if word in ("review.md", "figures", "tables") else word for word in words)
+    )
     text = ran.out + ran.err
     for file in folder.rglob("*"):
-        if file.suffix in (".md", ".csv", ".json"):
+        if file.name in ("readings.csv", "readings.json"):  # a table: only those of patches of no region
+            rows = file.read_text("utf-8").splitlines(keepends=True)
+            text += "".join(row for row in rows if not re.search(r"\bT[1-5]\b", row))
+        elif file.suffix in (".md", ".csv", ".json"):
             text += file.read_text("utf-8")
         elif file.name.endswith(".txt"):  # exported readings: only those of patches of no region
             rows = file.read_text("utf-8").splitlines(keepends=True)

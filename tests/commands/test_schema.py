@@ -62,6 +62,7 @@ CASES = {
     "appendix 1 -o {}/review.md": "Appendix",
     "attach 1 skin {}/fault.png": "Attached",
     "bundle 4 -o {}/four.bundle": "Bundle",
+    "export {}/tables": "Export",
     "merge": "Differences",
     "merge {}/sent.bundle --archive {}/new.db": "Merge",
     "merge --undo --archive {}/other.db": "MergeUndone",

@@ -130,14 +130,16 @@ def by_itself(words: tuple[str, ...], environ: dict[str, str]) -> Ran:
 by_itself.before = 0.0  # type: ignore[attr-defined]
 
 
-def run(kind: str, wanted: list[tuple[int, int]], folder: Path, *, real: bool = False) -> dict[str, Any]:
-    """Cases by seed and number; the counts of exit codes, the slowest, the largest. Prints the findings."""
-    from tests.fuzz import bases, cases
+def run(
+    kind: str, wanted: list[tuple[int, int]], folder: Path, archive: Path, *, real: bool = False
+) -> dict[str, Any]:
+    """Cases by seed and number, each on a copy of an archive, some on the same; the counts of exit codes, the
+    slowest, the largest. Prints the findings.
+    """
+    from tests.fuzz import cases
 
-    base, room = folder / "base", folder / "room"
-    base.mkdir(parents=True)
-    with contextlib.redirect_stdout(io.StringIO()):
-        bases.make_archive(base / "archive.db")
+    room = folder / "room"
+    folder.mkdir(parents=True, exist_ok=True)
     environ = _apart(folder)
     codes: Counter[int] = Counter()
     slowest: list[tuple[float, int]] = []
@@ -147,7 +149,7 @@ def run(kind: str, wanted: list[tuple[int, int]], folder: Path, *, real: bool = 
         if at % _CASES_AN_ARCHIVE == 0:
             shutil.rmtree(room, ignore_errors=True)
             room.mkdir()
-            shutil.copy(base / "archive.db", room / "archive.db")
+            shutil.copy(archive, room / "archive.db")
         case = cases.make(kind, seed, number, room, room / "archive.db")
         os.environ["DRYDOWN_SETTINGS"] = environ["DRYDOWN_SETTINGS"] = str(case.settings or folder / "none")
         ran = by_itself(case.words, environ) if real else in_process(case.words, folder)
@@ -207,8 +209,14 @@ def main(kind: str, *words: str) -> int:
         folders = {kind: Path(words[3])}
     if not real:
         warnings.simplefilter("error")
+    base = next(iter(folders.values())) / "base"
+    base.mkdir(parents=True)
+    with contextlib.redirect_stdout(io.StringIO()):
+        from tests.fuzz.bases import make_archive
+
+        make_archive(base / "archive.db")
     for each, wanted in dealt.items():
-        print(json.dumps(run(each, wanted, folders[each], real=real)))
+        print(json.dumps(run(each, wanted, folders[each], base / "archive.db", real=real)))
     return 0
 
 

@@ -53,12 +53,13 @@ ALLOWED: dict[str, set[str]] = {
         "telling",
         "facts",
     },
+    "export": {"errors", "plain_text", "csv_text"},
     "documents": {"judgement"},
     "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
     | {"readings.run", "rounds", "loan"},
     "work": {"errors", "plain_text", "system_words", "unfinished", "csv_text", "session", "said", "keyed"}
     | {"progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics", "judgement"}
-    | {"telling", "appendix", "archive", "documents", "rounds", "loan", "planning", "facts"},
+    | {"telling", "appendix", "export", "archive", "documents", "rounds", "loan", "planning", "facts"},
 }
 # Folders whose files import each other in no circle, not even late or for types alone.
 WITHOUT_CIRCLES = ("evaluation", "tui")

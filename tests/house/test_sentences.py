@@ -32,6 +32,7 @@ MAKERS = {
     "neutrality/curves": "figures of a neutrality record",
     "neutrality/limits": "what limits a neutrality record",
     "neutrality/sentences": "a neutrality record to quote",
+    "neutrality/several": "neutrality records of several prints, a column a print",
     "neutrality/side_by_side": "modes side by side",
     "neutrality/tables": "a neutrality record in rows",
     "neutrality/values": "single facts of a neutrality record",

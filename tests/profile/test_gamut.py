@@ -105,8 +105,8 @@ def test_random_points_find_the_same_volume(sound: bytes) -> None:
     mesh = gamut_mesh(open_profile(sound, "s.icc"))
     assert mesh is not None
     low, high = mesh.corners.min(axis=0), mesh.corners.max(axis=0)
-    points = low + RNG.random((200_000, 3)) * (high - low)
-    assert mesh.inside(points).mean() * np.prod(high - low) == pytest.approx(mesh.volume, rel=0.02)
+    points = low + RNG.random((60_000, 3)) * (high - low)
+    assert mesh.inside(points).mean() * np.prod(high - low) == pytest.approx(mesh.volume, rel=0.03)
 
 
 def test_the_outline_of_a_ball_is_a_circle() -> None:

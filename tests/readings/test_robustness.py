@@ -235,7 +235,7 @@ def mutate(kind: str, count: int, folder: Path) -> int:
 
 @pytest.mark.parametrize("kind", SEEDS)
 def test_some_mutations_of_valid_files(kind: str, tmp_path: Path) -> None:
-    assert mutate(kind, 60, tmp_path) >= 0
+    mutate(kind, 25, tmp_path)
 
 
 BEYOND: Final = (b"1e308", b"-1e308", b"1e200", b"1e20", b"9" * 300, b"1e-320")
@@ -247,7 +247,7 @@ def test_numbers_beyond_all_measure(kind: str, tmp_path: Path) -> None:
     """One to five numbers of a valid file become ones that overflow: no library has a word about it."""
     places = [found.span() for found in _A_NUMBER.finditer(SEEDS[kind])]
     path = tmp_path / "any"
-    for number in range(30):
+    for number in range(12):
         random, content = Random(f"{kind} {number}"), SEEDS[kind]
         for start, end in sorted(random.sample(places, random.choice((1, 1, 2, 5))), reverse=True):
             content = content[:start] + random.choice(BEYOND) + content[end:]
@@ -343,7 +343,7 @@ def test_a_hundred_hostile_megabytes_stay_within_three_hundred(kind: str, tmp_pa
 @pytest.mark.parametrize("kind", LARGE)
 def test_large_files_settle(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "large"
-    LARGE[kind](path, 2)
+    LARGE[kind](path, 1)
     settled(path)
 
 
@@ -354,11 +354,11 @@ def test_memory_stays_within_ten_times_the_file(name: str, tmp_path: Path) -> No
     if name.endswith(".txt"):
         head, rows = content.split("BEGIN_DATA\n")
         rows = rows.removesuffix("END_DATA\n")
-        path.write_text(f"{head.replace('NUMBER_OF_SETS', '# rows')}BEGIN_DATA\n{rows * 100}END_DATA\n")
+        path.write_text(f"{head.replace('NUMBER_OF_SETS', '# rows')}BEGIN_DATA\n{rows * 40}END_DATA\n")
     else:
         head, rest = content.split("<cc:ObjectCollection>")
         objects, tail = rest.split("</cc:ObjectCollection>")
-        path.write_text(f"{head}<cc:ObjectCollection>{objects * 20}</cc:ObjectCollection>{tail}")
+        path.write_text(f"{head}<cc:ObjectCollection>{objects * 8}</cc:ObjectCollection>{tail}")
     read_readings(DATA / name)
     tracemalloc.start()
     read_readings(path)

@@ -188,6 +188,30 @@ def test_quotes_hold_separators_and_comment_signs(write: Write, table: Text, sep
     np.testing.assert_allclose(run.lab, EXPECTED)  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(
+    ("cell", "name"),
+    [
+        ('"a 1"', "a 1"),
+        ('"a"', "a"),
+        ('" a "', " a "),
+        ('"a ""b"" c"', 'a "b" c'),
+        ('"a # b"', "a # b"),
+        ("a#b", "a#b"),
+        ('"a\tb"', "a\tb"),
+        ('""', ""),
+    ],
+)
+def test_a_quoted_name_between_blanks_is_one_way_or_the_other_the_same(
+    write: Write, table: Text, cell: str, name: str
+) -> None:
+    """All rows at once, and one by one: an odd row below them, whose numbers are quoted, sees to that."""
+    plain = [(n, cell, 95.5 - n, 0.25, -2.5) for n in range(1, 4)]
+    for rows in (plain, [*plain, (4, cell, '"91.5"', "0.25", "-2.5")]):
+        run = one(write(table(LAB, rows, separator=" ")))
+        assert [ref.name for ref in run.patches] == [name] * len(rows)
+        assert run.lab is not None and run.lab[:, 0].tolist() == [94.5, 93.5, 92.5, 91.5][: len(rows)]
+
+
 def test_comments_after_values_and_between_rows(write: Write, table: Text) -> None:
     text = table(LAB, ROWS, ['CREATED "2014-11-14"  # Time: 16:45', "INSTRUMENTATION none # a model"])
     text = text.replace("-2.5\n", "-2.5\t# bright\n# a whole line\n\n")

@@ -1,6 +1,9 @@
 """The pictures of the sheet: the same in every strip, inside their encoding, of their chips' colours."""
 
+import io
+import sys
 from itertools import pairwise
+from multiprocessing import resource_tracker
 from pathlib import Path
 
 import numpy as np
@@ -174,3 +177,15 @@ def test_processes_draw_what_one_draws(tmp_path: Path) -> None:
     for each in wanted:
         rows = [shelf._rows(each, *strip) for strip in shelf._strips(each)]
         assert np.array_equal(found[each], np.concatenate(rows))
+
+
+def test_processes_start_inside_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Screen(io.StringIO):
+        """What a screen library puts in the place of the error output."""
+
+        def fileno(self) -> int:
+            return -1
+
+    resource_tracker._resource_tracker._stop()  # so that it starts here, as on the first sheet of a program
+    monkeypatch.setattr(sys, "stderr", Screen())
+    shelf._processes(1).shutdown()

@@ -22,6 +22,7 @@ from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Box
 from evaluation.sheet.patch_pages import patch_pages
 from evaluation.sheet.request import SheetRequest, Written
+from evaluation.sheet.scenes import shelf
 from evaluation.sheet.write import write_sheet
 
 # The smallest sheet at the lowest resolution: all there is to check is on it too.
@@ -289,7 +290,7 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     assert area is not None
     assert area.leaf == 2
     pixels = tifffile.imread(written.leaves[0])
-    middle = round((area.top + area.height * 0.5) * 1650)
+    middle = round((area.top + area.height * 0.2) * 1650)
     row = pixels[middle][(pixels[middle] < 65535).any(axis=1)][20:-20]
     return row, written
 
@@ -336,9 +337,12 @@ def test_a_cut_picture_is_refused(tmp_path: Path, in_memory: int, monkeypatch: p
         write_sheet(replace(SMALL, pictures=(picture,)), tmp_path / "sheet.tif")
 
 
-def test_a_missing_picture_is_named(tmp_path: Path) -> None:
+def test_a_missing_picture_is_named_before_anything_is_drawn(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shelf, "pictures", lambda *_: pytest.fail("our own were drawn first"))
     with pytest.raises(FileProblem, match=r"own\.png"):
-        write_sheet(replace(SMALL, pictures=(tmp_path / "own.png",)), tmp_path / "s.tif")
+        write_sheet(replace(SMALL, scenes=True, pictures=(tmp_path / "own.png",)), tmp_path / "s.tif")
 
 
 def test_a_profile_for_other_channels_is_refused(tmp_path: Path) -> None:

@@ -233,7 +233,7 @@ def test_a_print_graded_beside_another_is_told_as_that() -> None:
             "large",
             True,
             (4.0, 4.0),
-            "most in skin hue; graded 4 and 4 from one viewing each, not",
+            "most in hue of skin; graded 4 and 4 from one viewing each, not",
         ),
         ("by grade", False, (5.0, 3.0), "no reading of both stands beside it"),
         ("by grade", True, (5.0, 3.0), "the readings alike: a fault they do not see?"),

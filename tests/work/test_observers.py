@@ -7,14 +7,18 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.judgement.observers.in_common import InCommon, in_common
 from evaluation.said import Draft, encoded
-from evaluation.session import Grade
+from evaluation.session import Count, Grade, Pick
 from evaluation.telling import observers as words
-from evaluation.work.bench import Bench
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.compare import compare
 from evaluation.work.look import look
+from evaluation.work.neutrality.neutrality import neutrality
 from evaluation.work.say import say
-from evaluation.work.weigh import aside, observers_document, people, weigh
+from evaluation.work.weigh import aside, curves, observers_document, people, weigh
 from evaluation.work.weigh.observers import observers
+from evaluation.work.write_up import write_up
 
 
 @pytest.fixture
@@ -104,6 +108,7 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     assert found.lean_of[1] is None and found.unlike[1] is None and found.lean_of[2] is not None
     table = words.table(found)
     assert table.heads[2:] == ("observer 2 (aside)", "observer 3", "together (95 %)", "with all in")
+    assert [one.ordinal for one in sessions.load(at.archive, 6).counting().heard] == [1, 3]
     assert after.revision > before.revision and after.findings[0].eye.grade == 5
     assert after.findings[0].eye.observers == ("observer 1", "observer 3")  # roles stay
     assert after.caveats[0] == "Viewing 2, observer 2, is set aside: “looked in daylight”."
@@ -118,6 +123,76 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
         aside.set_aside(at, 6, ordinal, "")
     again = weigh.weigh(at, 6)
     assert again.findings == before.findings and again.caveats == before.caveats
+
+
+def _facts(block, name):
+    return [value for key, value in getattr(block, "rows", ()) if key == name]
+
+
+def test_what_is_set_aside_is_read_by_nothing_that_is_made_of_the_session(at):
+    """The ring picked, the first step counted, the print beside it, who looked: of viewings that count."""
+    sheet = sheet_of(at, sessions.load(at.archive, 1))
+    ring = next(region for region in sheet.regions if region.kind == "ring")
+    number = int(next(patch for patch in sheet.patches if patch.region == ring.id).name)
+    step = next(one.id for one in sheet.region("shadow").questions if one.pairs_with)
+
+    def read():
+        greys = neutrality(at, (1,)).prints[0].record
+        figures = curves.of_region(at, 1, "shadow")
+        column = compare.at_once(at, (1, 4)).columns[0]
+        front = write_up.appendix(at, (1,), write_up.Choices("summary"))
+        judged = next(rest for block in front.sections[0].blocks for rest in _facts(block, "Judged by"))
+        return greys.rings, figures, column.beside, column.hours, judged
+
+    before = read()
+    begun = look.start(at, 1, observer="second", kind="full", reference=4)
+    look.answer(at, 1, ring.id, "pick_dark", Pick((number,)))
+    look.answer(at, 1, "shadow", step, Count(9))
+    for region in ("neutral", "shadow", ring.id):
+        look.answer(at, 1, region, "overall", Grade(1))
+    changed = read()
+    assert all(one != other for one, other in zip(before, changed, strict=True))
+    aside.set_aside(at, 1, begun.ordinal, "tired")
+    after = read()
+    assert after == before
+    session = sessions.load(at.archive, 1)
+    assert [one.ordinal for one in session.counting().heard] == [one.ordinal for one in session.heard]
+
+
+def test_prints_that_other_people_saw_are_named(at):
+    assert in_common(1, {1: frozenset("ab"), 2: frozenset("ab"), 3: frozenset("a"), 4: frozenset("c")}) == (
+        InCommon(1, (3,), (4,))
+    )
+    assert in_common(1, {1: frozenset("a"), 2: frozenset(), 3: frozenset("a")}).complete
+    found = observers(at, 3)
+    assert found.others.partly and not found.others.others
+    assert (
+        " only some observers with print 3: what observers lean by does not cancel between them."
+        in " ".join(observers_document.told(found))
+    )
+    viewing(at, 4, "second", "54")
+    aside.set_aside(at, 4, 1, "in daylight")
+    told = compare.at_once(at, (4, 1, 5)).caveats[-1]
+    assert told.startswith("Prints 1 and 5 were seen by others than print 4: what they differ by to the eye")
+    assert compare.at_once(at, (1, 5)).caveats == compare.at_once(at, (4, 1, 5)).caveats[:-1]
+
+
+def test_the_appendix_has_a_column_for_each_observer_by_role_or_by_name(at):
+    viewing(at, 6, "Ann", "554543543")
+    viewing(at, 6, "Bert", "222322212")
+    viewing(at, 6, "Cleo", "545543443")
+    aside.set_aside(at, 6, 3, "a cold")
+    for naming, called, named in (("role", "observer 2", "observer 2"), ("name", "Bert", "Bert")):
+        document = write_up.appendix(at, (6,), write_up.Choices("article", naming))
+        (section,) = (one for one in document.sections if one.id == "session-6-observers")
+        table, points = section.blocks
+        assert table.heads[2] == called and table.heads[-1] == "with all in"
+        assert f"{named[0].upper()}{named[1:]} grades" in points.items[2] or named in " ".join(points.items)
+        assert any("of two nobody can say whose" in one or "within one grade" in one for one in points.items)
+        assert not any(one.title == "Viewings side by side" for one in document.sections)
+        assert ("Ann" in str(document)) == (naming == "name")
+    many = write_up.appendix(at, (1, 6), write_up.Choices("article"))
+    assert [one.title for one in many.sections if "observers" in one.id] == ["Session 6: several observers"]
 
 
 def test_colour_vision_is_that_of_whoever_looked_after_it_was_entered(at):

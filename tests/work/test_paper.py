@@ -132,12 +132,57 @@ SAME = [
     ("[skin]\nfaults = ['grey', 'too red']", "[skin]\nfaults = '5, 1'", "[skin]\nfaults = [5, 'Too red']"),
     ("[skin]\nfaults = ['grey', 'too red']", "[skin]\nfaults = '5 1'", "[skin]\nfaults = 'grey + too red'"),
     ("[skin]\nfaults = 'none'", "[skin]\nfaults = 0", "[skin]\nfaults = '0'"),
+    # As hands write: a sign after a grade, two digits for two faults, several for one, “no.” before a number
+    ("[skin]\noverall = 4", "[skin]\noverall = '4-'", "[skin]\noverall = '4 +'", "[skin]\noverall = 'no. 4'"),
+    ("[skin]\nfaults = '1, 3'", "[skin]\nfaults = 13", "[skin]\nfaults = '13'"),
+    ("[tints]\nfaults = 7", "[tints]\nfaults = 'head strikes'", "[tints]\nfaults = 'No. 7'"),
+    (
+        "[tints]\nfaults = [7, 8]",
+        "[tints]\nfaults = 'Head-strike, wheel mark'",
+        "[tints]\nfaults = '#7 & #8'",
+    ),
+    (
+        "[shadow]\nfirst = 7",
+        "[shadow]\nfirst = 'no. 7'",
+        "[shadow]\nfirst = 'Nr 7'",
+        "[shadow]\nfirst = '№7'",
+    ),
+    ("[ring]\npick_dark = [61, 46]", "[ring]\npick_dark = 'no. 61 and no. 46'"),
+    (
+        "[saturation]\nclip = 'blue 7'",
+        "[saturation]\nclip = 'blue no. 7'",
+        "[saturation]\nclip = 'blue from step #7'",
+    ),
+    ("[skin]\noverall = 4", "[skin]\noverall = 4\n[tints]\nmottle = '-'\nsides = '–'"),  # crossed out
 ]
 
 
 @pytest.mark.parametrize("ways", SAME, ids=lambda ways: ways[0].split("\n")[1])
 def test_words_numbers_and_the_codes_of_the_paper_form_are_one_answer(ways: tuple[str, ...]) -> None:
     assert len({str(read_form(text, "grades.toml", COLOUR)) for text in ways}) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[skin]\noverall = '3.5'", "a whole grade, 5 to 1: the nearer of the two"),
+        ("[skin]\noverall = '3,5'", "a whole grade, 5 to 1"),
+        ("[skin]\noverall = 3.5", "a whole grade, 5 to 1"),
+        ("[skin]\noverall = '4-5'", "a whole grade, 5 to 1"),
+        ("[skin]\noverall = '3½'", "a whole grade, 5 to 1"),
+        ("[skin]\noverall = 13", "a grade from 5 to 1"),
+        ("[skin]\nfaults = '-'", "none, or which; blank where you did not look for faults"),
+        ("[shadow]\nfirst = '-'", "0 for none; blank where it was not judged"),
+        ("[picture]\nbalance = '—'", "blank where it was not judged"),
+        ("[skin]\nfaults = 19", "faults of Skin"),  # no ninth
+        ("[skin]\nfaults = 11", "faults of Skin"),
+        ("[saturation]\nclip = 'blue7'", "which and from which step"),
+    ],
+)
+def test_what_may_mean_two_things_is_asked_for_in_words_to_write(text: str, told: str) -> None:
+    with pytest.raises(SheetProblem) as caught:
+        read_form(text, "grades.toml", COLOUR)
+    assert told in str(caught.value)
 
 
 def test_the_codes_that_the_paper_form_explains_are_taken() -> None:

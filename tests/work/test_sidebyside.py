@@ -8,7 +8,9 @@ import pytest
 from evaluation.archive import health, rounds
 from evaluation.archive.connection import open_archive
 from evaluation.errors import SheetProblem, UsageProblem
+from evaluation.said import Draft
 from evaluation.work.bench import Bench
+from evaluation.work.say import say
 from evaluation.work.sidebyside import document, form, pages, sidebyside
 
 PRINTS = (1, 5, 6)  # no round of the demo has just these
@@ -155,6 +157,15 @@ def test_what_cannot_be_laid_side_by_side_draws_nothing(at, ids, regions, times,
     with pytest.raises(UsageProblem, match=said):
         begin(at, ids=ids, regions=regions, times=times)
     assert at.archive.rows("SELECT count(*) FROM round WHERE id > 4") == [(1,)]
+
+
+def test_prints_of_two_sizes_are_not_laid_side_by_side(at):
+    for session, wide, high in ((1, 420, 594), (4, 594, 841)):
+        sizes = {"sheet_width_mm": wide, "sheet_height_mm": high}
+        say(at, session, [Draft("condition", name, value) for name, value in sizes.items()])
+    with pytest.raises(UsageProblem, match="another size in session 4 than in 1"):
+        begin(at, ids=(1, 4))
+    assert at.archive.rows("SELECT count(*) FROM round WHERE id > 4") == [(0,)]
 
 
 def test_the_key_regions_of_the_use_are_judged_where_nobody_names_any(at):

@@ -2,20 +2,24 @@
 
 import shutil
 from dataclasses import replace
+from io import BytesIO
 from random import Random
 
 import pytest
 
 from evaluation.appendix.drawing import figures
 from evaluation.appendix.drawing.marks import overlaps
-from evaluation.archive import rounds
+from evaluation.archive import health, rounds
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
+from evaluation.rounds import odd_of
 from evaluation.telling import beside_tables as tables
 from evaluation.telling import triangle as words
 from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
 from evaluation.work.bench import Bench
-from evaluation.work.sidebyside import sidebyside, triangle
+from evaluation.work.compare import compare
+from evaluation.work.sidebyside import document as beside_document
+from evaluation.work.sidebyside import pages, sidebyside, triangle
 from evaluation.work.write_up import write_up
 from tui.screens.sidebyside import ruler
 from tui.widgets.lines import texts
@@ -111,6 +115,49 @@ def test_a_triangle_test_says_what_it_shows_and_what_it_would_have_missed(at):
         triangle.refuse_answers(9, 10)
 
 
+def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(at):
+    for observer, wrong in (("booth 1", 3), ("booth 2", 4)):
+        one = triangle.begin(at, (4, 1), observer=observer, region="skin", count=9, random=Random(3))
+        with pytest.raises(UsageProblem, match=f"{observer} has 0 of 9 answered"):
+            triangle.begin(at, (1, 4), observer=observer, region="skin", count=9)
+        assert sidebyside.result(at, (1, 4)).triangles == () or observer == "booth 2"
+        while one.next is not None:
+            odd = odd_of(one.shown[one.next])
+            one = triangle.answer(at, one, odd if one.next >= wrong else "left" if odd != "left" else "right")
+        assert one.right == 9 - wrong and triangle.take_back(at, one) == one
+        with pytest.raises(UsageProblem, match="has all of its answers"):
+            triangle.answer(at, one, "left")
+    for wrong, said in (
+        ({"region": "sky"}, "a region: neutral"),
+        ({"count": 4}, "5 to 60"),
+        ({"ids": (1, 1)}, "session 1 twice"),
+    ):
+        with pytest.raises(UsageProblem, match=said):
+            triangle.begin(at, **{"ids": (1, 4), "observer": "x", "region": "skin", "count": 9} | wrong)
+    found = sidebyside.result(at, (1, 4, 5))
+    (skin,) = found.triangles
+    assert (skin.triangles, skin.right, skin.observers, skin.seen) == (18, 11, ("booth 1", "booth 2"), True)
+    said = "Skin tones, triangles of 1 and 4 by 2 observers. 11 of 18 right: there is something to see."
+    assert any(line.startswith(said) for line in beside_document.told(found))
+    as_json = beside_document.document(found, {})["triangles"]
+    assert as_json[0]["right"] == 11 and as_json[0]["something_to_see"]
+    assert any(line.startswith(said) for line in compare.at_once(at, (1, 4)).beside)
+    assert tables.beside_it(sidebyside.of_prints(at, (4,)), 4)[-1].startswith(said)
+    document = write_up.appendix(at, (1, 4), write_up.Choices("article"))
+    beside = [one for one in document.sections if one.id.startswith("side-by-side")]
+    assert [one.title for one in beside] == [
+        "Side by side under letters: sessions 1, 4 and 5",
+        "Triangles of three sheets: sessions 1 and 4",
+    ]
+    assert said in str(beside[1]) and words.ONLY in str(beside[1])
+    assert health.check(at.archive).sound
+    pypdf = pytest.importorskip("pypdf")
+    page = (
+        pypdf.PdfReader(BytesIO(pages.triangles(one, "Skin tones", {1: "Rag *300*"}))).pages[0].extract_text()
+    )
+    assert page.count("session 1") + page.count("session 4") == 27 and "Rag *300*" in page
+
+
 def test_three_at_a_time_the_best_first_then_the_better_of_the_other_two(at):
     with pytest.raises(UsageProblem, match="4 prints for three at a time"):
         sidebyside.begin(at, (1, 4, 5), observer="x", regions=("skin",), at_once=3)
@@ -144,4 +191,6 @@ def test_three_at_a_time_the_best_first_then_the_better_of_the_other_two(at):
     (detail,) = (one for one in found.regions if 6 in one.prints)
     assert not detail.circles and all(one.by > 0 for one in detail.apart) and detail.ties == 0
     assert all(4 <= one.judgements <= 12 for one in detail.apart) and sum(map(sum, detail.wins)) == 36
+    assert "under letters, three at a time, in" in tables.lead(replace(found, regions=(detail,)))
+    assert "under letters, two at a time, in" in tables.lead(sidebyside.result(at, (1, 4, 5)))
     assert "(triplets, ISO 20462-2)" in " ".join(tables.design(replace(found, regions=(detail,))))

@@ -79,7 +79,7 @@ def _drawn(at: Bench, ids: list[int], titles: dict[str, str], args: Namespace, o
         times = args.times or sidebyside.advised()
         out.aside(words.before(len(ids), len(waiting), times, args.at_once))
     if args.slips:
-        put(args.slips, pages.slips(waiting, titles, sidebyside.papers(at, waiting)), pages.NO_PAGES)
+        put(args.slips, sidebyside.slips(at, waiting, titles), pages.NO_PAGES)
         out.aside(f"Written: {args.slips}. The lower half of a slip names its print: fold it under.")
     if args.form:
         put(args.form, pages.form(waiting, titles), pages.NO_PAGES)

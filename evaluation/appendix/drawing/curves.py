@@ -28,6 +28,7 @@ from evaluation.telling.figure import Figure, Line
 
 _LEFT: Final = 20.0
 _TOP: Final = 16.0
+_BARE: Final = 7.0  # above the curves, where the axis has no title
 _FOOT: Final = 24.0
 _APART: Final = 8.6  # of the baselines of two names
 _ONE: Final = 3.2  # curves nowhere further apart share a name
@@ -47,8 +48,9 @@ def curves(figure: Figure, wide: float) -> Drawing:
     names = list(dict.fromkeys(_called(line) for line in _named(figure.lines)))
     room = 8.0
     high = 92.0 if wide < 200 else 120.0 if wide < 300 else 220.0
-    high = max(high, min(len(names), _MOST_NAMED) * _APART + _TOP + _FOOT + 4)
-    up = scale((y for line in figure.lines for y in line.y), figure.y_range, high - _FOOT, _TOP)
+    top, foot = _TOP if figure.y else _BARE, _FOOT if figure.x else _FOOT - 9
+    high = max(high, min(len(names), _MOST_NAMED) * _APART + top + foot + 4)
+    up = scale((y for line in figure.lines for y in line.y), figure.y_range, high - foot, top)
     across = _across(figure, wide - room)
     if len(names) > 1:  # first without room for the names, to see which of them are one
         texts = [name.text for name in _ends(figure, names, across, up)]
@@ -99,8 +101,8 @@ def _frame(
     fit = max(1, round(0.5 + widest * len(ticks) / max(1.0, across.end - across.start)))
     for value in ticks[::fit]:
         text = tick_words(value, across.step, signed=False)
-        strokes.append(rule(across(value), high - _FOOT, across(value), high - _FOOT + 2, 0.5, 0.5))
-        words.append(Words(text, across(value), high - _FOOT + 10.5, "middle", SMALL, soft=True))
+        strokes.append(rule(across(value), up.start, across(value), up.start + 2, 0.5, 0.5))
+        words.append(Words(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))
     return strokes, [each for each in words if each.text]
 
 
@@ -152,7 +154,7 @@ def _names(
     found: Sequence[_Name], across: Scale, up: Scale, wide: float
 ) -> Iterator[tuple[list[str], Words]]:
     ends = [name.end[1] + 2.4 for name in found]
-    places = pushed(ends, _APART, _TOP - 2, up.start + 4)
+    places = pushed(ends, _APART, up.end - 2, up.start + 4)
     x = across.end + 8
     for name, wanted, y in zip(found, ends, places, strict=True):
         hair = []

@@ -20,6 +20,8 @@ from evaluation.session import GRADE_WORDS
 from evaluation.telling.figure import Figure, Line
 
 _ROW: Final = 13.5
+_CELLS_HEAD: Final = 22.0
+_CELL: Final = 12.0  # a row of cells
 _NAMED: Final = 80.0  # points of a column, below which its print goes by number
 _BOLD: Final = 1.22  # of bold letters in another face, that is 15 per cent wider
 _HEAD: Final = 26.0
@@ -95,7 +97,7 @@ def cells(figure: Figure, wide: float) -> Drawing:
     left = 84.0 if narrow else 100.0
     column = (wide - left) / max(1, len(figure.panels))
     inner = column - (8 if narrow else 16)
-    bottom = _HEAD + _ROW * len(figure.row_names)
+    bottom = _CELLS_HEAD + _CELL * len(figure.row_names)
     strokes, words = [], []
     for k, panel in enumerate(figure.panels):
         middle = left + column * (k + 0.5)
@@ -110,7 +112,7 @@ def cells(figure: Figure, wide: float) -> Drawing:
             x = middle + (tick - 3) / 4 * inner
             words.append(Words(str(tick), x, bottom + 7, "middle", 6, soft=True))
     for index, name in enumerate(figure.row_names):
-        middle = _HEAD + _ROW * (index + 0.5)
+        middle = _CELLS_HEAD + _CELL * (index + 0.5)
         words.append(Words(fitted(name, 7.5, left - 6), 0, middle + 2.4))
         for k, panel in enumerate(figure.panels):
             start = left + column * (k + 0.5) - inner / 2

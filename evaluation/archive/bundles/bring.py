@@ -21,11 +21,11 @@ _RUN: Final = (
     "count, patches, device_space, device, wavelengths, spectra, lab, xyz"
 )
 _COLUMNS: Final = {
-    "viewing": "session, observer, kind, region_order, started, reference, ordinal",
+    "viewing": "session, observer, kind, region_order, started, reference, ordinal, family",
     "readings": _RUN,
     "entry": "session, viewing, kind, subject, value, at, after_reveal, action, undone",
     "turn": "entry, takes_back",
-    "round": "started, observer, region, ask, prints, shown",
+    "round": "started, observer, region, ask, prints, shown, family",
     "judgement": "round, place, named, at",
 }
 _SUMMARY: Final = (
@@ -107,7 +107,7 @@ class Bringing:
                 (ordinal,) = self._into.execute(
                     "SELECT coalesce(max(ordinal), 0) + 1 FROM viewing WHERE session = ?", (session,)
                 ).fetchone()
-                return (session, *content[:4], self.session_of(content[4]), ordinal)
+                return (session, *content[:4], self.session_of(content[4]), ordinal, content[5])
             case "readings":
                 return (self.session_of(record.session), *content)
             case "entry":
@@ -125,7 +125,7 @@ class Bringing:
                 return tuple(map(self.number_of, content))
             case "round":
                 prints = [[letter, self.session_of(uid)] for letter, uid in json.loads(content[4])]
-                return (*content[:4], json.dumps(prints, separators=(",", ":")), content[5])
+                return (*content[:4], json.dumps(prints, separators=(",", ":")), *content[5:])
         return (self.number_of(content[0]), *content[1:])
 
     def _action(self, session: int | None, record: Record) -> int:

@@ -132,6 +132,8 @@ def _write(
                 then(place, many, f"{place} of {many} entries")
         for pair in found.sights:
             bringing.sight(*pair)
+        families = source.execute("SELECT number, family FROM other_family")
+        into.executemany("INSERT INTO other_family VALUES (?, ?)", families)
         sealed.close(into, about)
         into.execute("UPDATE origin SET place = ''")
         into.execute("COMMIT")

@@ -2,12 +2,13 @@
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from evaluation.archive.bundles.records import Holdings, Record
 
+Person = TypeVar("Person", str, tuple[str, str])  # a name, or a name with its family
 _ROLE = re.compile(r"observer \d+")
 
 
@@ -16,11 +17,10 @@ def without_names(held: Holdings) -> Holdings:
 
     Appendices and the files that readings came from are left out: they may name people where nobody sees it.
     """
-    names = [(one.content[3], one.content[0]) for one in held.of("viewing")]
-    names += [(one.content[0], one.content[1]) for one in held.of("round")]
-    order = list(dict.fromkeys(name for _, name in sorted(names)))
-    roles = {name: f"observer {place}" for place, name in enumerate(order, start=1)}
-    scrub = _scrubber(roles)
+    people = [(one.content[3], _person(one)) for one in held.of("viewing")]
+    people += [(one.content[0], _person(one)) for one in held.of("round")]
+    roles = roles_of(people)
+    scrub = scrubber({name: role for (name, _), role in roles.items()})
     dropped = {
         name for name, one in held.records.items() if one.what == "entry" and one.content[1] == "written"
     }
@@ -33,7 +33,19 @@ def without_names(held: Holdings) -> Holdings:
     return Holdings(held.sessions, kept, sights)
 
 
-def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
+def _person(record: Record) -> tuple[str, str]:
+    """Name and family of whoever made a viewing or a round; a name is one person in every family."""
+    name = record.content[0 if record.what == "viewing" else 1]
+    return name, record.content[-1] if _ROLE.fullmatch(name) else ""
+
+
+def roles_of(looked: Iterable[tuple[str, Person]]) -> dict[Person, str]:
+    """The role of each person, from the moments they looked, as the archive keeps those."""
+    order = list(dict.fromkeys(person for _, person in sorted(looked)))
+    return {person: f"observer {place}" for place, person in enumerate(order, start=1)}
+
+
+def scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     """Replaces names, and each word of them that is no everyday role, wherever they stand as words."""
     named = {name: role for name, role in roles.items() if name.strip() and not _ROLE.fullmatch(name)}
     words = {word: role for name, role in named.items() for word in name.split() if len(word) > 2}
@@ -45,13 +57,13 @@ def _scrubber(roles: Mapping[str, str]) -> Callable[[str], str]:
     return lambda text: found.sub(lambda match: both.get(match.group().casefold(), "an observer"), text)
 
 
-def _nameless(record: Record, roles: Mapping[str, str], scrub: Callable[[str], str]) -> Record:
+def _nameless(record: Record, roles: Mapping[tuple[str, str], str], scrub: Callable[[str], str]) -> Record:
     content = list(record.content)
     match record.what:
         case "viewing":
-            content[0] = roles[content[0]]
+            content[0], content[-1] = roles[_person(record)], ""
         case "round":
-            content[1] = roles[content[1]]
+            content[1], content[-1] = roles[_person(record)], ""
         case "readings":
             content[1] = None
             for place in (2, 3):

@@ -24,7 +24,7 @@ _RUN: Final = (
 _QUERIES: Final[Mapping[str, str]] = {
     "viewing": f"""
         SELECT {_name("viewing", "v.id")}, v.id, s.uid, 0, v.observer, v.kind, v.region_order, v.started,
-               (SELECT uid FROM session WHERE id = v.reference)
+               (SELECT uid FROM session WHERE id = v.reference), v.family
         FROM viewing AS v JOIN session AS s ON s.id = v.session WHERE s.id IN {_CHOSEN} ORDER BY v.id""",
     "readings": f"""
         SELECT {_name("readings", "r.id")}, r.id, s.uid, 0, {_RUN}
@@ -46,7 +46,7 @@ _QUERIES: Final[Mapping[str, str]] = {
         SELECT {_name("round", "r.id")}, r.id, '', 0, r.started, r.observer, r.region, r.ask,
                (SELECT json_group_array(json_array(json_extract(p.value, '$[0]'),
                     (SELECT uid FROM session WHERE id = json_extract(p.value, '$[1]'))))
-                FROM json_each(r.prints) AS p), r.shown
+                FROM json_each(r.prints) AS p), r.shown, r.family
         FROM round AS r WHERE NOT EXISTS (
             SELECT 1 FROM json_each(r.prints) AS p WHERE json_extract(p.value, '$[1]') NOT IN {_CHOSEN})
         ORDER BY r.id""",
@@ -56,7 +56,7 @@ _QUERIES: Final[Mapping[str, str]] = {
             SELECT 1 FROM json_each(r.prints) AS p WHERE json_extract(p.value, '$[1]') NOT IN {_CHOSEN})
         ORDER BY j.id""",
 }
-# What a digest is made of, in columns: later versions may add some, which enter it where they say anything.
+# Columns of the first version that had bundles.
 _AT_FIRST: Final = {"viewing": 5, "readings": 18, "entry": 6, "turn": 2, "round": 6, "judgement": 4}
 _SIGHTS: Final = f"""
     SELECT {_name("entry", "g.entry")}, {_name("entry", "g.saw")}
@@ -76,7 +76,10 @@ class Record:
 
     @property
     def line(self) -> str:
-        """The same text wherever the record is read; arrays by their digest."""
+        """The same text wherever the record is read; arrays by their digest.
+
+        What later versions added stays out where it is empty: bundles made before agree with their digests.
+        """
         plain = [hashlib.sha256(one).hexdigest() if isinstance(one, bytes) else one for one in self.content]
         while len(plain) > _AT_FIRST[self.what] and plain[-1] in ("", None):
             plain.pop()

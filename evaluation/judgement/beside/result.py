@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from evaluation.judgement.beside import circles, scaling
+from evaluation.judgement.beside import circles, scaling, triangle
 from evaluation.judgement.beside.scaling import Apart
-from evaluation.rounds import Round
+from evaluation.judgement.beside.triangle import InTriangles
+from evaluation.rounds import Round, Triangles
 
 Counts = tuple[tuple[int, ...], ...]
 
@@ -43,16 +44,19 @@ class InRegion:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """All rounds of some prints: those that wait for answers, and what the others say, region by region."""
+    """All rounds and triangles of some prints: rounds that wait for answers, and what the rest say."""
 
     prints: tuple[int, ...]
     waiting: tuple[Round, ...]
     regions: tuple[InRegion, ...]
     opened: tuple[Round, ...]  # before their last answer
+    triangles: tuple[InTriangles, ...] = ()
 
 
-def added_up(every: Sequence[Round], ids: Sequence[int], titles: Mapping[str, str]) -> Beside:
-    """The result of rounds whose prints are all among `ids`; those that wait say nothing yet."""
+def added_up(
+    every: Sequence[Round], odd: Sequence[Triangles], ids: Sequence[int], titles: Mapping[str, str]
+) -> Beside:
+    """The result of what has all its prints among `ids`; rounds and triangles that wait say nothing yet."""
     places: dict[tuple[str, str], list[Round]] = {}
     for one in every:
         if not one.is_open and one.answers:
@@ -62,6 +66,7 @@ def added_up(every: Sequence[Round], ids: Sequence[int], titles: Mapping[str, st
         tuple(one for one in every if one.is_open),
         tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
         tuple(one for one in every if one.opened is not None),
+        triangle.added_up(odd, titles),
     )
 
 

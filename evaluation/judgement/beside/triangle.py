@@ -4,9 +4,13 @@ It answers whether there is anything to see, and nothing about how much: 1 JND i
 where guessing finds 33 %.
 """
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from math import comb
 from random import Random
 from typing import Final
+
+from evaluation.rounds import Triangles
 
 GUESSED: Final = 1 / 3
 HALF_SEE: Final = 0.5 + 0.5 * GUESSED  # found, where every second observer sees the difference
@@ -30,6 +34,42 @@ def missed(triangles: int) -> float:
     return sum(
         comb(triangles, right) * HALF_SEE**right * (1 - HALF_SEE) ** (triangles - right)
         for right in range(least)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class InTriangles:
+    """What ended tests of two prints in one region come to, over the observers."""
+
+    region: str
+    title: str
+    prints: tuple[int, int]
+    observers: tuple[str, ...]
+    triangles: int
+    right: int
+
+    @property
+    def seen(self) -> bool:
+        """Whether the odd one was named more often than guessing explains, 5 %."""
+        return self.right >= least_right(self.triangles)
+
+
+def added_up(every: Sequence[Triangles], titles: Mapping[str, str]) -> tuple[InTriangles, ...]:
+    """Region by region and pair by pair; tests that wait say nothing yet."""
+    places: dict[tuple[str, frozenset[int]], list[Triangles]] = {}
+    for one in every:
+        if not one.is_open:
+            places.setdefault((one.region, frozenset(one.prints)), []).append(one)
+    return tuple(
+        InTriangles(
+            region,
+            titles.get(region, region),
+            own[0].prints,
+            tuple(dict.fromkeys(one.observer for one in own)),
+            sum(len(one.shown) for one in own),
+            sum(one.right for one in own),
+        )
+        for (region, _), own in places.items()
     )
 
 

@@ -23,6 +23,8 @@ def readings_fit_exchanged(clues: Clues) -> Answer:
     off = np.linalg.norm(evidence.absolute - aimed, axis=1)
     limit = max(tables["exchanged_times"] * float(np.nanmedian(off)), tables["exchanged_least"])
     far = np.flatnonzero(np.nan_to_num(off) > limit)
+    if len(far) < 2:
+        return False
     # left[one, other]: how far `one` is from what is expected of `other`, as a share of its own distance
     apart = evidence.absolute[far, None] - aimed[None, far]
     left = np.linalg.norm(apart, axis=-1) / off[far, None]

@@ -106,8 +106,11 @@ def without_comment(line: str) -> str:
     >>> without_comment('CREATED "#5"  # at noon')
     'CREATED "#5"  '
     """
-    if "#" not in line:
-        return line
+    if '"' not in line:
+        at = line.find("#")
+        while at > 0 and not line[at - 1].isspace():
+            at = line.find("#", at + 1)
+        return line if at < 0 else line[:at]
     for match in _QUOTE_OR_COMMENT.finditer(line):
         if match[0] == "#":
             return line[: match.start()]

@@ -225,11 +225,10 @@ class RowReader:
         to_the_end = len(wanted) == total - head
         if mark is None and (self.empty or not to_the_end):
             return None  # numpy does not compare the number of cells when columns are chosen
-        try:
-            parts = [row.split(mark, head) for row in self._bare(texts, mark)]
-            rests = [part[head] for part in parts]
-        except IndexError:
+        parts = [_headed(row, mark, head) for row in self._bare(texts, mark)]
+        if any(len(part) != head + 1 for part in parts):
             return None
+        rests = [part[head] for part in parts]
         if any('"' in rest for rest in rests) or not all(map(str.strip, rests)):
             return None
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
@@ -245,7 +244,7 @@ class RowReader:
         with_digits = (values != np.floor(values)).any(axis=1)
         if with_digits.any() and not with_comma and self.marks.supplied == "comma":
             return None
-        if not self._take_names(parts):
+        if not self._take_names(parts, mark):
             return None
         if with_digits.any():
             self._note_mark(with_comma, f"line {numbers[int(with_digits.argmax())]}")
@@ -264,12 +263,12 @@ class RowReader:
         else:
             self.marks.point = self.marks.point or place
 
-    def _take_names(self, parts: list[list[str]]) -> bool:
+    def _take_names(self, parts: list[list[str]], mark: str | None) -> bool:
         """Take ids and names of a clean block; False where a quote holds more than one cell."""
         for index, into in ((self.columns.id, self.ids), (self.columns.name, self.labels)):
             if index is None:
                 continue
-            column = [part[index].strip() for part in parts]
+            column = [part[index].strip() if mark else part[index] for part in parts]
             if any('"' in cell for cell in column):
                 column = [plainly_unquoted(cell) for cell in column]
             if any('"' in cell for cell in column):
@@ -287,3 +286,13 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
+
+
+def _headed(row: str, mark: str | None, head: int) -> list[str]:
+    """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
+    if mark is not None or '"' not in row:
+        return row.split(mark, head)
+    quoted, _, after = row.rpartition('"')
+    found = lines.words(f'{quoted}"')
+    plain = len(found) <= head and after[:1] in " \t"
+    return [*found, *after.split(None, head - len(found))] if plain else []

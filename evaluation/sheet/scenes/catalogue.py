@@ -40,7 +40,7 @@ class Scene:
     title: str
     code: str
     chips: tuple[Chip, ...]
-    version: int = 1
+    version: int = 2
     edges: float = 0.08
     fine: int = 2
 

@@ -3,6 +3,7 @@
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.sheet.noise import Floats, lattice, noise, random
 from evaluation.sheet.scenes.ground import colour, colours, lifted, rise, rolled_off, whole
@@ -20,18 +21,50 @@ def points(x: Floats, y: Floats, pitch: float) -> Floats:
     return lifted(rolled_off(light * 0.92, 0.6, 0.97), 0.0015)
 
 
+class _Leaves:
+    """The leaves of one layer whose cells points lie in or beside, looked up by cell.
+
+    at      where it grows, mm (2, cells)
+    random  seven numbers 0..1 of its own (7, cells)
+    turn    the way it points, radians
+    room    how much light reaches it
+    """
+
+    def __init__(self, fx: Floats, fy: Floats, cell: np.float32, q: float, seed: int) -> None:
+        self.left, self.top = int(fx.min()) - 1, int(fy.min()) - 1
+        wide, high = int(fx.max()) - self.left + 2, int(fy.max()) - self.top + 2
+        x = np.tile(np.arange(self.left, self.left + wide, dtype=np.float32), high)
+        y = np.repeat(np.arange(self.top, self.top + high, dtype=np.float32), wide)
+        ix, iy = lattice(x), lattice(y)
+        self.wide = wide
+        self.random = np.stack([random(ix, iy, seed + i) for i in range(7)])
+        px, py = ((at + 0.15 + 0.7 * self.random[i]) * cell for i, at in enumerate((x, y)))
+        self.at = np.stack([px, py])
+        self.turn = (self.random[2] * 1.3 - 0.65) + 0.9 + 1.6 * noise(px / 24, py / 24, seed + 9)
+        self.room = np.clip((0.22 + 0.78 * q) * (0.72 + 0.5 * noise(px / 17, py / 17, 77)), 0.1, 1.3)
+
+    def index(self, fx: Floats, fy: Floats) -> NDArray[np.intp]:
+        """Of the cells of points."""
+        column, row = fx.astype(np.intp) - self.left, fy.astype(np.intp) - self.top
+        found: NDArray[np.intp] = row * self.wide + column
+        return found
+
+
 def _layer(under: Floats, x: Floats, y: Floats, pitch: float, k: int) -> Floats:
     q = k / (_LAYERS - 1.0)
     cell = np.float32(4.3 + 1.4 * q)
     seed = k * 31
     X, Y = x + 1.2 * noise(x / 14, y / 14, seed + 3), y + 1.2 * noise(x / 14, y / 14, seed + 4)
     fx, fy = whole(X / cell), whole(Y / cell)
+    leaves = _Leaves(fx, fy, cell, q, seed)
+    index = leaves.index(fx, fy)
     best: Floats = np.full(x.shape, -1, np.float32)
     shade: Floats = np.zeros_like(x)
     own: Floats = np.zeros_like(under)
     for a in (-1, 0, 1):
         for b in (-1, 0, 1):
-            _leaf(under, own, best, shade, X, Y, (fx + a, fy + b), (cell, q, seed, pitch))
+            beside = index + (b * leaves.wide + a)
+            _leaf(under, own, best, shade, X, Y, beside, leaves, (cell, q, seed, pitch))
     there = best >= 0
     return np.where(there, own, under * (1 - 0.62 * shade * ~there))
 
@@ -50,26 +83,22 @@ def _leaf(
     shade: Floats,
     X: Floats,
     Y: Floats,
-    at: tuple[Floats, Floats],
+    index: NDArray[np.intp],
+    leaves: _Leaves,
     of: tuple[np.float32, float, int, float],
 ) -> None:
-    """Lay the leaf that grows from the cell `at` over what lies lower in its layer.
+    """Lay the leaves of the cells `index` over what lies lower in their layer.
 
-    `own`, `best` and `shade` change, where the leaf or its shadow reaches.
+    `own`, `best` and `shade` change, where a leaf or its shadow reaches.
     """
     cell, q, seed, pitch = of
-    ix, iy = lattice(at[0]), lattice(at[1])
-    px, py = (
-        (at[0] + 0.15 + 0.7 * random(ix, iy, seed)) * cell,
-        (at[1] + 0.15 + 0.7 * random(ix, iy, seed + 1)) * cell,
-    )
     reach = cell * np.float32(0.96) + _SHADOW_MM
-    near = np.flatnonzero((X - px) ** 2 + (Y - py) ** 2 < reach * reach)
+    dx, dy = X - leaves.at[0][index], Y - leaves.at[1][index]
+    near = np.flatnonzero(dx * dx + dy * dy < reach * reach)
     if not near.size:
         return
-    px, py, dx, dy, ix, iy = px[near], py[near], (X - px)[near], (Y - py)[near], ix[near], iy[near]
-    r = [random(ix, iy, seed + i) for i in range(7)]
-    turn = (r[2] * 1.3 - 0.65) + 0.9 + 1.6 * noise(px / 24, py / 24, seed + 9)
+    dx, dy, index = dx[near], dy[near], index[near]
+    r, turn = leaves.random[:, index], leaves.turn[index]
     c, s = np.cos(turn), np.sin(turn)
     u, w = dx * c + dy * s, -dx * s + dy * c
     long = cell * (0.62 + 0.34 * r[3])
@@ -87,13 +116,12 @@ def _leaf(
         return
     to = near[i]
     best[to] = r[6][i]
-    light = _leaf_light([each[i] for each in r], u[i], w[i], t[i], half[i], turn[i], q, seed, pitch)
-    room = (0.22 + 0.78 * q) * (0.72 + 0.5 * noise(px[i] / 17, py[i] / 17, 77))
-    own[:, to] = light * np.clip(room, 0.1, 1.3) * inside[i] + (1 - inside[i]) * under[:, to]
+    light = _leaf_light(r[:, i], u[i], w[i], t[i], half[i], turn[i], q, seed, pitch)
+    own[:, to] = light * leaves.room[index[i]] * inside[i] + (1 - inside[i]) * under[:, to]
 
 
 def _leaf_light(
-    r: list[Floats],
+    r: Floats,
     u: Floats,
     w: Floats,
     t: Floats,

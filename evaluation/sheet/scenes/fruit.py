@@ -4,6 +4,7 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evaluation.sheet.noise import Floats, noise, octaves
 from evaluation.sheet.scenes.ground import (
@@ -70,7 +71,9 @@ _NAVEL: Final = vec(1.5, 8.3, 1.5)
 
 def points(x: Floats, y: Floats, pitch: float) -> Floats:
     o, d = _rays(x, y)
-    t = marched(_distance, o, d, _coarse().start(x, y), _FAR, 90)
+    board = o[1] / np.maximum(-d[1], np.float32(1e-6))
+    t = marched(_pieces, o, d, _coarse().start(x, y), np.minimum(board, np.float32(_FAR)), 90)
+    t = np.where(np.isfinite(t) | (board >= _FAR), t, board)
     glow = np.exp(-(((x - 17) / 26) ** 2) - ((y - 9) / 20) ** 2)
     light = _WALL * (0.5 + 2.6 * glow * (1 + 0.10 * octaves(x, y, 9.0, pitch, 6, 0.6, 3)))
     m = np.flatnonzero(np.isfinite(t))
@@ -86,11 +89,17 @@ def _rays(x: Floats, y: Floats) -> tuple[Floats, Floats]:
 
 @lru_cache(maxsize=1)
 def _coarse() -> Coarse:
-    return Coarse(_distance, _rays, _NEAR, _FAR)
+    return Coarse(_pieces, _rays, _NEAR, _FAR)
 
 
 def _distance(p: Floats) -> Floats:
-    nearest: Floats = p[1].copy()
+    """To the pieces and the board."""
+    found: Floats = np.minimum(p[1], _pieces(p))
+    return found
+
+
+def _pieces(p: Floats) -> Floats:
+    nearest: Floats = np.full(p.shape[1], _FAR, np.float32)
     for piece, (_, centre, radius) in enumerate(PIECES):
         around = length(p - vec(*centre)) - radius * 1.45
         near = around < 1.5
@@ -137,12 +146,21 @@ def _apple(q: Floats) -> Floats:
     return joined(body * 0.85, capsule(q, (0, 2.6, 0), (1.0, 8.2, 0.4), 0.42, 0.50), 0.35)
 
 
+def _nearest(p: Floats) -> NDArray[np.int8]:
+    """Which piece each place belongs to, or the board."""
+    which = np.full(p.shape[1], _BOARD, np.int8)
+    least = np.minimum(np.abs(p[1]), np.float32(9))
+    for piece, (_, centre, radius) in enumerate(PIECES):
+        m = np.flatnonzero(length(p - vec(*centre)) < radius * 1.5)
+        if m.size:
+            away = _piece(p[:, m], piece)
+            closer = away < least[m]
+            which[m[closer]], least[m[closer]] = piece, away[closer]
+    return which
+
+
 def _shaded(p: Floats, d: Floats, dark: Floats, pitch: float) -> Floats:
-    each = [
-        np.where(length(p - vec(*centre)) < radius * 1.5, _piece(p, piece), np.float32(9))
-        for piece, (_, centre, radius) in enumerate(PIECES)
-    ]
-    which = np.stack([*each, np.abs(p[1])]).argmin(0)
+    which = _nearest(p)
     n = normal(_distance, p, 0.03)
     seen = sunlit(_distance, p + n * 0.05, _KEY, 5.5, 40, 16)
     open_to = openness(_distance, p + n * 0.02, n, (0.4, 1.1, 2.4, 4.6))

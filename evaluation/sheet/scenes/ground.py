@@ -5,6 +5,7 @@ light, (3, n) in ROMM primaries (ISO 22028-2, D50), 1 for paper white. Nothing d
 """
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -44,14 +45,19 @@ def lightness_of(Y: Floats) -> Floats:
     return np.repeat(Y[None], 3, 0) * colour(100, 0, 0)
 
 
+@lru_cache(maxsize=1024)
 def vec(x: float, y: float, z: float) -> Floats:
-    """A column to calculate with (3, n)."""
-    return np.array([[x], [y], [z]], np.float32)
+    """A column to calculate with (3, n), the same array for the same numbers."""
+    column: Floats = np.array([[x], [y], [z]], np.float32)
+    column.flags.writeable = False
+    return column
 
 
 def dot(a: Floats, b: Floats) -> Floats:
     """(n,) scalar products of columns."""
-    found: Floats = a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+    found: Floats = a[0] * b[0]
+    found += a[1] * b[1]
+    found += a[2] * b[2]
     return found
 
 

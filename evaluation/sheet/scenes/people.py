@@ -87,26 +87,29 @@ def _in_place(p: Floats, figure: int) -> Floats:
     return turned((p - vec(*at)) / np.float32(size), 1, turn)
 
 
+def _figure(p: Floats, figure: int) -> Floats:
+    """Distance to one figure; a little less than that to a simple form around it where that is far."""
+    size = np.float32(FIGURES[figure][1])
+    q = _in_place(p, figure)
+    around: Floats = np.sqrt(q[0] ** 2 + ((q[1] + 10) * 0.55) ** 2 + q[2] ** 2) - 24
+    near = np.flatnonzero(around < 3)
+    around += 2
+    if near.size:
+        around[near] = _body(q[:, near])
+    around *= size
+    return around
+
+
 def _distance(p: Floats) -> Floats:
-    nearest: Floats | None = None
-    for figure, (_, size, _, _) in enumerate(FIGURES):
-        q = _in_place(p, figure)
-        around = np.sqrt(q[0] ** 2 + ((q[1] + 10) * 0.55) ** 2 + q[2] ** 2) - 24
-        near = around < 3
-        around = around + 2
-        if near.any():
-            around[near] = _body(q[:, near])
-        around = around * np.float32(size)
-        nearest = around if nearest is None else np.minimum(nearest, around)
-    assert nearest is not None
+    nearest = _figure(p, 0)
+    for figure in range(1, len(FIGURES)):
+        nearest = np.minimum(nearest, _figure(p, figure))
     return nearest
 
 
 def _shaded(p: Floats, d: Floats, pitch: float) -> Floats:
     n = normal(_distance, p, 0.05)
-    which = np.stack(
-        [_body(_in_place(p, k)) * np.float32(FIGURES[k][1]) for k in range(len(FIGURES))]
-    ).argmin(0)
+    which = np.stack([_figure(p, figure) for figure in range(len(FIGURES))]).argmin(0)
     seen = sunlit(_distance, p + n * 0.1, _KEY, 3.2, 50, 16)
     open_to = openness(_distance, p + n * 0.02, n, (0.7, 1.8, 3.6, 6.5))
     relief = 0.011 * float(np.clip(1.8 - pitch * 8, 0.25, 1))

@@ -7,8 +7,10 @@ where nothing can be kept, it is drawn into a folder of its own.
 import os
 import secrets
 import signal
+import sys
 from collections.abc import Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from contextlib import redirect_stderr
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
@@ -116,7 +118,7 @@ def _draw(
                 progress(done, len(tasks), _WORDS)
             took(task, _rows(*task))
         return
-    with ProcessPoolExecutor(workers, get_context("spawn"), initializer=_deaf) as pool:
+    with _processes(workers) as pool:
         waiting: dict[Future[Pixels], tuple[Wanted, int, int]] = {}
         try:
             waiting = {pool.submit(_rows, *task): task for task in tasks}
@@ -128,6 +130,13 @@ def _draw(
                     took(waiting.pop(future), future.result())
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _processes(workers: int) -> ProcessPoolExecutor:
+    """Python hands the file of its error output to a process that minds the others; where a screen has put
+    something without a file in its place, no process would start."""
+    with redirect_stderr(sys.__stderr__):
+        return ProcessPoolExecutor(workers, get_context("spawn"), initializer=_deaf)
 
 
 def _deaf() -> None:

@@ -17,6 +17,7 @@ Rays = Callable[[Floats, Floats], tuple[Floats, Floats]]
 _HALVINGS: Final = 7
 _COARSE_MM: Final = 0.5
 _BEYOND: Final = 4
+_ROWS: Final = 8  # of a grid laid at once
 
 
 class Grid:
@@ -25,10 +26,11 @@ class Grid:
     def __init__(self, height: Height, x: tuple[float, float], z: tuple[float, float], step: float) -> None:
         self.x0, self.z0, self.step = np.float32(x[0]), np.float32(z[0]), np.float32(step)
         along = np.arange(*x, step, dtype=np.float32)
-        rows = [height(along, np.full_like(along, at)) for at in np.arange(*z, step, dtype=np.float32)]
-        table = np.stack(rows).astype(np.float32)
-        self.high, self.wide = table.shape
-        self.table = table.ravel()
+        down = np.arange(*z, step, dtype=np.float32)
+        rows = [down[first : first + _ROWS] for first in range(0, down.size, _ROWS)]
+        parts = [height(np.tile(along, some.size), np.repeat(some, along.size)) for some in rows]
+        self.high, self.wide = down.size, along.size
+        self.table = np.concatenate(parts).astype(np.float32)
 
     def __call__(self, x: Floats, z: Floats) -> Floats:
         u = np.clip((x - self.x0) / self.step, 0, np.float32(self.wide - 1.01))

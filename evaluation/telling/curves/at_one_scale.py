@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Final, Literal
 
 from evaluation.plain_text import lower_first
 from evaluation.telling.figure import Figure, Line
@@ -24,7 +24,8 @@ def greys(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     most = max((abs(y) for _, figure in found for one in figure.lines for y in one.y), default=0.0)
     reach = 2.0 * math.ceil(max(2.0, most) / 2)
     figures = tuple(
-        replace(figure, title=name, x="", y="", y_range=(-reach, reach), size="S") for name, figure in found
+        replace(figure, title=name, x="", y="", y_range=(-reach, reach), size=_size(found))
+        for name, figure in found
     )
     caption = "Greys off their aim in a* and b*, over the lightness read; one scale for all, the band is ±1."
     if furthest is None:
@@ -33,6 +34,11 @@ def greys(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     if off <= _BAND:
         return f"{caption} None leaves the band, which few eyes notice.", figures
     return f"{caption} Furthest off: {name}, {axis} {minus(signed(y, 1))} near L* {number(x, 0)}.", figures
+
+
+def _size(found: Sequence[Named]) -> Literal["S", "M"]:
+    """Two share the measure, more stand three in a row."""
+    return "M" if len(found) <= 2 else "S"
 
 
 def _counted(figure: Figure) -> list[Line]:
@@ -51,7 +57,7 @@ def planes(found: Sequence[Named]) -> tuple[str, tuple[Figure, ...]]:
     )
     reach = 10 * math.ceil(reach / 10)
     figures = tuple(
-        replace(figure, title=name, x_range=(-reach, reach), size="S", caption=_short(figure))
+        replace(figure, title=name, x_range=(-reach, reach), size=_size(found), caption=_short(figure))
         for name, figure in found
     )
     return (

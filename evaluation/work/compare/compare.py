@@ -12,17 +12,19 @@ from typing import Final
 from evaluation.archive import sessions
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
+from evaluation.judgement.observers.in_common import in_common
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Metric
 from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.sheet.layout import Sheet
+from evaluation.telling import observers
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import pairs
 from evaluation.work.sidebyside import sidebyside
-from evaluation.work.sidebyside.document import of_region
+from evaluation.work.sidebyside.document import of_region, of_triangles
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import InputsOf, inputs_of
 
@@ -107,7 +109,7 @@ def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_for
         differences=dict(known),
         weights={use: row.on(shown) for use, row in in_force.uses.items()},
         coverage=in_force["coverage"],
-        caveats=pairs.caveats(subjects, in_force),
+        caveats=(*pairs.caveats(subjects, in_force), *_seen_by(subjects, base)),
         unweighed=tuple(subject.session.id for subject in subjects if subject.weighing is None),
         missing=tuple(
             each
@@ -128,10 +130,19 @@ def _numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
     return {id: number for id, number in printed if number is not None and ids[id] == meant[number] == 1}
 
 
+def _seen_by(subjects: Sequence[Subject], base: int) -> tuple[str, ...]:
+    """Whose eyes the base and the other prints have in common, where that is not all of them."""
+    looked = {
+        one.session.id: frozenset(viewing.observer for viewing in one.session.heard if viewing.answers)
+        for one in subjects
+    }
+    return observers.in_common(in_common(base, looked))
+
+
 def _beside(bench: Bench, ids: Sequence[int]) -> tuple[str, ...]:
     """What rounds among these prints came to, region by region."""
     found = sidebyside.result(bench, ids)
-    return tuple(line for one in found.regions for line in of_region(one))
+    return (*(line for one in found.regions for line in of_region(one)), *of_triangles(found))
 
 
 def use_of(matrix: Matrix) -> Use:
@@ -188,7 +199,7 @@ def _column(subject: Subject) -> Column:
         hours=_hours(session),
         skins=None if skins is None else skins.value,
         skins_spread=None if skins is None else skins.spread,
-        beside=frozenset(one.reference for one in session.viewings if one.reference is not None),
+        beside=frozenset(one.reference for one in session.heard if one.reference is not None),
     )
 
 
@@ -209,10 +220,10 @@ def _value(finding: Finding) -> Value:
 
 
 def _hours(session: Session) -> float | None:
-    printed, viewing = session.condition.printed_at, session.viewing
-    if printed is None or viewing is None:
+    printed = session.condition.printed_at
+    if printed is None or not session.heard:
         return None
-    met = age(printed, viewing.started)
+    met = age(printed, session.heard[-1].started)
     return None if met is None else met.hours
 
 

@@ -119,8 +119,8 @@ class Bringer:
             findings(subject),
             {},
             light=light(session),
-            observers=frozenset(viewing.observer for viewing in session.viewings if not viewing.aside),
-            beside=session.viewing is not None and session.viewing.reference is not None,
+            observers=frozenset(viewing.observer for viewing in session.heard),
+            beside=bool(session.heard) and session.heard[-1].reference is not None,
         )
         if gathered is None:
             return shown

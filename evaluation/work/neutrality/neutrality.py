@@ -93,7 +93,7 @@ def _greys(
     shown = gate.visible_part(session, sheet, taken)
     recorded = partial(
         neutrality_record,
-        session,
+        session.counting(),
         sheet,
         shown,
         tables,

@@ -39,7 +39,7 @@ def plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
     taken = read.taken_in(bench, session)
     if why := not_shown(session, sheet, taken):
         return why
-    record = neutrality_record(session, sheet, gate.visible_part(session, sheet, taken), tables)
+    record = neutrality_record(session.counting(), sheet, gate.visible_part(session, sheet, taken), tables)
     return record if record is not None else limits.no_greys(session_id)
 
 

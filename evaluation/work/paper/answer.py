@@ -1,6 +1,7 @@
 """One answer of the grades form: in words, as a number, or in the codes of the paper form (0 none, 21).
 
-What is left blank is no answer. What cannot be meant is noted at its key path.
+What is left blank is no answer, and so is a dash where nothing can be “none”. A sign after a grade (4-) does
+not count. What cannot be meant, or may mean two things, is noted at its key path with what to write.
 """
 
 import re
@@ -29,6 +30,10 @@ _APART: Final = re.compile(r" *[,;+&/] *(?:and )?| and ")  # as hands write seve
 _COLOURS: Final[Mapping[str, CastWord]] = {word: word for word in CAST_WORDS if word != "none"}
 _BY_DIGIT: Final = {str(digit): word for digit, word in enumerate(CAST_WORDS) if digit}
 _STRENGTHS: Final[Mapping[str, Strength]] = {word: word for word in STRENGTHS}
+_DASHES: Final = ("-", "--", "–", "—", "−", "/")  # as hands cross a box out
+_NUMBERED: Final = re.compile(r"(?:no\.?|nos\.?|nr\.?|n°|nº|№|#) ?(?=\d)")  # “no. 7” for 7
+_SIGNED: Final = re.compile(r"([1-5]) ?[-+–−]")  # “4-”
+_BETWEEN: Final = re.compile(r"([1-5])(?: ?[.,] ?[1-9]\d*| ?½| 1/2| ?[-–/] ?[1-5]| to [1-5]| or [1-5])")
 Part = tuple[str, CastWord, Strength | None]
 
 
@@ -45,10 +50,14 @@ def read_answer(table: Keyed, question: Question, names: Sequence[str]) -> Value
         return _cast_by_parts(table.table(key), question)
     if isinstance(written, dict) and question.answer == "place":
         return _places_by_name(table.table(key))
+    if dash(written):
+        if question.answer not in ("grade", "yesno"):
+            table.wrong(key, f"{expected(question)}; blank where it was not judged", written)
+        return None
     try:
         match question.answer:
             case "grade":
-                return Grade(_whole(written))
+                return Grade(_graded(written))
             case "count":
                 return Count(0 if _text(written) == "none" else _whole(written))
             case "yesno":
@@ -60,8 +69,16 @@ def read_answer(table: Keyed, question: Question, names: Sequence[str]) -> Value
             case "place":
                 return _places(_text(written), names)
     except (KeyError, TypeError, ValueError):
-        table.wrong(key, expected(question), written)
+        wanted = expected(question)
+        if question.answer == "grade" and _BETWEEN.fullmatch(str(written).strip().casefold()):
+            wanted = "a whole grade, 5 to 1: the nearer of the two, and the doubt as a remark"
+        table.wrong(key, wanted, written)
     return None
+
+
+def dash(written: Any) -> bool:
+    """Whether a box was crossed out, which says “none” in some hands and “not judged” in others."""
+    return isinstance(written, str) and written.strip() in _DASHES
 
 
 def expected(question: Question) -> str:
@@ -96,10 +113,24 @@ def several(text: str) -> list[str]:
     return text.split() if re.fullmatch(r"\d+(?: \d+)+", text) else _APART.split(text)
 
 
+def number_alone(text: str) -> str:
+    """The number without what is written before it; other text as it is.
+
+    >>> number_alone("no. 7"), number_alone("#12"), number_alone("blue 7")
+    ('7', '12', 'blue 7')
+    """
+    return _NUMBERED.sub("", text, count=1) if _NUMBERED.match(text) else text
+
+
 def _whole(written: Any) -> int:
-    if isinstance(written, bool) or not re.fullmatch(r"\d{1,6}", text := _text(written)):
+    if isinstance(written, bool) or not re.fullmatch(r"\d{1,6}", text := number_alone(_text(written))):
         raise ValueError
     return int(text)
+
+
+def _graded(written: Any) -> int:
+    signed = _SIGNED.fullmatch(_text(written))
+    return int(signed[1]) if signed else _whole(written)
 
 
 def _cast_by_parts(table: Keyed, question: Question) -> Cast | None:
@@ -175,7 +206,7 @@ def _places(text: str, names: Sequence[str]) -> Place:
     known = {name.casefold(): name for name in names}
     places: list[tuple[str, int | None]] = []
     for part in [text] if text in known else several(text):
-        named = re.fullmatch(r"(.+?)(?: from)?(?: step)? (\d{1,6})", part)
+        named = re.fullmatch(r"(.+?)(?: from)?(?: step)?(?: no\.?| #)? ?(?<=[ #.])(\d{1,6})", part)
         if part in known:
             places.append((known[part], None))
         elif named and named[1] in known:

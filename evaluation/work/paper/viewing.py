@@ -14,7 +14,7 @@ from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.bench import Bench, drawn_sheet_of
 from evaluation.work.look import look
 from evaluation.work.look.answers import misfit, nameable
-from evaluation.work.paper.answer import NONE, read_answer, several
+from evaluation.work.paper.answer import NONE, dash, number_alone, read_answer, several
 from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_RECORDED = "No grade was recorded."
@@ -148,11 +148,16 @@ def _faults(table: Keyed, region: SheetRegion) -> tuple[tuple[str, str], ...] | 
     if written is None or written == []:
         return None
     seen = written if isinstance(written, list) else [written]
+    if dash(written):
+        table.wrong(FAULTS, "none, or which; blank where you did not look for faults", written)
+        return None
     if isinstance(written, str | int):
         text = str(written).strip()
         if text.casefold() in NONE:
             return ()
         seen = [text] if _fault(text, region) else several(" ".join(text.split()))
+        if len(seen) == 1 and _digits_apart(text, region):
+            seen = list(text)
     found: dict[str, str] = {}
     for index, each in enumerate(seen):
         key, where = f"{FAULTS}[{index}]" if written is seen else FAULTS, ""
@@ -168,9 +173,25 @@ def _faults(table: Keyed, region: SheetRegion) -> tuple[tuple[str, str], ...] | 
     return tuple(found.items())
 
 
+def _digits_apart(text: str, region: SheetRegion) -> bool:
+    """Whether “13” can only be the faults 1 and 3: there is no thirteenth, and each digit is one."""
+    return (
+        text.isascii()
+        and text.isdigit()
+        and int(text[:6]) > len(region.faults)
+        and len(set(text)) == len(text)
+        and all(1 <= int(digit) <= len(region.faults) for digit in text)
+    )
+
+
 def _fault(written: Any, region: SheetRegion) -> str | None:
-    """The fault that is meant, by its name or by its number on form and screen."""
-    text = str(written).strip()
+    """The fault that is meant, by its name, one or several, or by its number on form and screen."""
+    text = number_alone(" ".join(str(written).casefold().split()))
     if text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= len(region.faults):
         return region.faults[int(text[:6]) - 1]
-    return next((name for name in region.faults if name.casefold() == text.casefold()), None)
+    return next((name for name in region.faults if _singular(name) == _singular(text)), None)
+
+
+def _singular(name: str) -> str:
+    """A fault's name as compared: small letters, hyphens as blanks, without the s of several."""
+    return name.casefold().replace("-", " ").removesuffix("s")

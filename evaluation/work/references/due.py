@@ -54,4 +54,4 @@ def among(kept_ones: Sequence[Kept], now: datetime) -> Kept | None:
 
 def graded(session: Session) -> tuple[Viewing, ...]:
     """The viewings that say something, and count."""
-    return tuple(one for one in session.viewings if one.answers and not one.aside)
+    return tuple(one for one in session.heard if one.answers)

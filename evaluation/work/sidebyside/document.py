@@ -6,23 +6,32 @@ from evaluation.documents import sidebyside as shape
 from evaluation.judgement.beside import triangle
 from evaluation.judgement.beside.result import Beside, InRegion
 from evaluation.judgement.beside.scaling import Apart
+from evaluation.judgement.beside.triangle import InTriangles
 from evaluation.judgement.several import limit
 from evaluation.rounds import Round
 from evaluation.telling import beside as words
+from evaluation.telling import triangle as triangle_words
 
 
 def told(found: Beside) -> list[str]:
     """What came of it, region by region; nothing before the first round has ended."""
     lines = [line for one in found.regions for line in of_region(one)]
     early = words.open_early(found.opened)
-    return [*lines, *([early] if early else []), *([words.CANNOT] if found.regions else [])]
+    cannot = [words.CANNOT] if found.regions else []
+    return [*lines, *([early] if early else []), *cannot, *of_triangles(found)]
 
 
 def remarks(found: Beside) -> list[str]:
     """What stands below all rulers: circles, consistence, letters opened early, what cannot be told."""
     lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
     early = words.open_early(found.opened)
-    return [*lines, *([early] if early else []), words.CANNOT]
+    return [*lines, *([early] if early else []), words.CANNOT, *of_triangles(found)]
+
+
+def of_triangles(found: Beside) -> list[str]:
+    """What triangle tests came to, and what they do not tell."""
+    lines = [triangle_words.of_region(one) for one in found.triangles]
+    return [*lines, triangle_words.ONLY] if lines else []
 
 
 def of_region(one: InRegion) -> list[str]:
@@ -39,6 +48,7 @@ def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
         "waiting": [_waiting(one) for one in found.waiting],
         "regions": [_region(one) for one in found.regions],
         "opened_early": [one.id for one in found.opened],
+        "triangles": [_triangles(one) for one in found.triangles],
         "told": [*(words.waiting(one, titles[one.region]) for one in found.waiting), *told(found)],
     }
 
@@ -55,6 +65,17 @@ def triangles(
         "something_to_see": None if right is None else right >= triangle.least_right(count),
         "missed": round(triangle.missed(count), 3),
         "told": list(told),
+    }
+
+
+def _triangles(one: InTriangles) -> shape.TrianglesInRegion:
+    return {
+        "region": one.region,
+        "prints": list(one.prints),
+        "observers": list(one.observers),
+        "triangles": one.triangles,
+        "right": one.right,
+        "something_to_see": one.seen,
     }
 
 

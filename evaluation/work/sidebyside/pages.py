@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import visible
-from evaluation.rounds import ASKED, Round
+from evaluation.rounds import ASKED, PLACES, Round, Triangles
 from evaluation.work.onto_disk import refuse_existing
 
 NO_PAGES: Final = "No page was written."
@@ -52,6 +52,23 @@ def form(waiting: Sequence[Round], titles: Mapping[str, str]) -> bytes:
                 }
                 for one in waiting
             ]
+        },
+    )
+
+
+def triangles(one: Triangles, title: str, papers: Mapping[int, str]) -> bytes:
+    """What lies left, middle and right, row by row; it names the prints, so it is not for the observer."""
+    return _set(
+        "triangles.typ",
+        {
+            "title": f"Triangles: {visible(title)}",
+            "observer": visible(one.observer),
+            "prints": [[f"Session {session}", visible(papers.get(session, ""))] for session in one.prints],
+            "heads": ["triangle", *PLACES],
+            "rows": [
+                [str(place), *(f"session {session}" for session in lying)]
+                for place, lying in enumerate(one.shown, 1)
+            ],
         },
     )
 

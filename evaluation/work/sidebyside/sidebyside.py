@@ -1,11 +1,11 @@
 """Side by side: rounds drawn for two to six prints, their answers, and what they add up to."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from random import Random, SystemRandom
 from typing import Final
 
-from evaluation.archive import rounds, sessions
+from evaluation.archive import rounds, sessions, triangles
 from evaluation.errors import UsageProblem
 from evaluation.judgement.beside.design import MOST_PRINTS, THREES_FROM, drawn, in_threes
 from evaluation.judgement.beside.result import Beside, added_up
@@ -199,31 +199,41 @@ def open_letters(bench: Bench, one: Round) -> Round:
 def write_slips(bench: Bench, drawn: Sequence[Round], titles: Mapping[str, str], path: Path) -> None:
     """Write the slips of rounds as PDF. Raises UsageProblem for any other ending, or a name taken."""
     pages.refuse(path, overwrite=False)
-    put(path, pages.slips(drawn, titles, papers(bench, drawn)), pages.NO_PAGES)
+    put(path, slips(bench, drawn, titles), pages.NO_PAGES)
 
 
-def papers(bench: Bench, drawn: Sequence[Round]) -> dict[int, str]:
-    """The paper of every print in these rounds."""
-    ids = {one for each in drawn for one in each.sessions}
-    return {one: sessions.load(bench.archive, one).condition.paper for one in sorted(ids)}
+def slips(bench: Bench, drawn: Sequence[Round], titles: Mapping[str, str]) -> bytes:
+    """The slips of rounds as a PDF."""
+    return pages.slips(drawn, titles, papers(bench, (one for each in drawn for one in each.sessions)))
+
+
+def papers(bench: Bench, ids: Iterable[int]) -> dict[int, str]:
+    """The paper of every one of these prints."""
+    return {one: sessions.load(bench.archive, one).condition.paper for one in sorted(set(ids))}
 
 
 def result(bench: Bench, ids: Sequence[int]) -> Beside:
-    """What rounds among these prints say, once their letters are open."""
-    return added_up(rounds.among(bench.archive, ids), ids, _titles(bench, ids))
+    """What rounds and triangles among these prints say, once their letters are open."""
+    every, odd = rounds.among(bench.archive, ids), triangles.among(bench.archive, ids)
+    return added_up(every, odd, ids, _titles(bench, ids))
 
 
 def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
-    """What rounds say in which all of these prints lay, one alone or several; a result a set of prints."""
+    """What rounds and triangles say in which all of these prints lay; a result for each set of prints."""
     wanted = set(ids)
     ended = [one for one in rounds.with_any(bench.archive, ids) if not one.is_open and one.answers]
-    sets = dict.fromkeys(one.sessions for one in ended if wanted <= one.sessions or one.sessions <= wanted)
-    return tuple(_of_set(bench, [one for one in ended if one.sessions == prints]) for prints in sets)
-
-
-def _of_set(bench: Bench, ended: Sequence[Round]) -> Beside:
-    prints = sorted(ended[0].sessions)
-    return added_up(ended, prints, _titles(bench, prints))
+    odd = [one for one in triangles.with_any(bench.archive, ids) if not one.is_open]
+    sets = dict.fromkeys([*(one.sessions for one in ended), *(frozenset(one.prints) for one in odd)])
+    return tuple(
+        added_up(
+            [one for one in ended if one.sessions == prints],
+            [one for one in odd if set(one.prints) == prints],
+            sorted(prints),
+            _titles(bench, sorted(prints)),
+        )
+        for prints in sets
+        if wanted <= prints or prints <= wanted
+    )
 
 
 def advised() -> int:

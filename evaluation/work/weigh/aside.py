@@ -26,7 +26,7 @@ def set_aside(bench: Bench, session_id: int, ordinal: int, reason: str) -> Step:
             expected=f"a viewing of session {session_id}: 1 to {known}" if known else "a viewing",
             found=str(ordinal) if known else f"none in session {session_id}",
         )
-    left = [one for one in session.viewings if one.answers and not one.aside and one is not chosen]
+    left = [one for one in session.heard if one.answers and one is not chosen]
     if reason.strip() and not left:
         raise UsageProblem(
             UNCHANGED,

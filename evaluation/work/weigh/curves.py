@@ -21,4 +21,4 @@ def of_region(bench: Bench, session_id: int, region_id: str) -> tuple[Figure, ..
     gathered = gathered_of(bench, session, sheet, taken, weigh.tables(bench))
     if gathered is None or region_id not in gathered.regions:
         return ()
-    return region.of_region(gathered.regions[region_id], sheet.region(region_id), session)
+    return region.of_region(gathered.regions[region_id], sheet.region(region_id), session.counting())

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -10,6 +11,7 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement import eye
 from evaluation.judgement.observers import agreement
 from evaluation.judgement.observers.agreement import Array, Coefficient, Lean, Leans, Shares
+from evaluation.judgement.observers.in_common import InCommon, in_common
 from evaluation.judgement.observers.pooled import Pooled, pooled
 from evaluation.metrics.evidence import Mask
 from evaluation.session import Session, Viewing
@@ -18,6 +20,7 @@ from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.weigh.people import Person, person
 
+FEWEST: Final = 2
 Item = tuple[str, str]  # region, question
 
 
@@ -47,6 +50,7 @@ class Observers:
     unlike   of each observer, the spread of the distance from the others; None for one set aside
     apart    those whose answers are unlike the others'
     partial  titles of regions that not all observers graded
+    others   prints of the same sheet that not the same people looked at
     waiting  titles of regions that the newest viewing has yet to grade: nobody's grade of them is shown
     """
 
@@ -61,6 +65,7 @@ class Observers:
     apart: tuple[str, ...]
     coefficient: Coefficient
     partial: tuple[str, ...]
+    others: InCommon
     waiting: tuple[str, ...]
 
     @property
@@ -88,7 +93,7 @@ def observers(bench: Bench, session_id: int) -> Observers:
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     last = _last(session)
-    if len(last) < 2:
+    if len(last) < FEWEST:
         raise UsageProblem(
             "Nobody was compared.",
             expected=f"two or more observers of session {session_id}",
@@ -119,10 +124,18 @@ def observers(bench: Bench, session_id: int) -> Observers:
             for (region, _), column in zip(whole, overall[~aside].T, strict=True)
             if np.isnan(column).any() and not np.isnan(column).all()
         ),
+        others=_others(bench, session),
         waiting=tuple(
             region.title for region in sheet.regions if region.id not in seen and _graded(session, region.id)
         ),
     )
+
+
+def _others(bench: Bench, session: Session) -> InCommon:
+    """Every listed print of the same sheet that somebody looked at, held against this one."""
+    people = frozenset(one.observer for one in session.heard if one.answers)
+    looked = sessions.observers_by_print(bench.archive, session.sheet_digest)
+    return in_common(session.id, {**looked, session.id: people})
 
 
 def several(session: Session) -> int:

@@ -7,19 +7,21 @@ from evaluation.telling import observers as words
 from evaluation.work.weigh.observers import GradedBy, Observers
 
 
-def told(found: Observers) -> list[str]:
+def told(found: Observers, *, by_name: bool = False) -> list[str]:
     """How alike the observers graded, who leans, whose answers are unlike, and what is missing."""
-    counting = found.counting
-    aside = [role for role in found.roles if role not in counting]
+    called = dict(zip(found.roles, found.names if by_name else found.roles, strict=True))
+    counting = [called[role] for role in found.counting]
+    aside = [called[role] for role in found.roles if role not in found.counting]
     lines = [
         words.aside(aside),
         words.alike(found.shares),
         *words.leaning(found.leans, counting),
-        words.unlike(found.apart, len(counting)),
+        words.unlike([called[role] for role in found.apart], len(counting)),
         words.coefficient(found.coefficient),
         words.screening(len(counting)),
         *words.gaps(found.partial, found.waiting),
-        words.people(found.roles, [(one.prints, one.colour_vision) for one in found.people]),
+        *words.in_common(found.others),
+        words.people(list(called.values()), [(one.prints, one.colour_vision) for one in found.people]),
     ]
     return [line for line in lines if line]
 
@@ -38,6 +40,7 @@ def document(found: Observers) -> shape.ObserversOfPrint:
         if coefficient.interval is None
         else (round(coefficient.interval[0], 2), round(coefficient.interval[1], 2)),
         "not_by_all": list(found.partial),
+        "not_by_the_same": [*found.others.others, *found.others.partly],
         "waiting": list(found.waiting),
         "told": told(found),
     }

@@ -1,7 +1,8 @@
 """An observer as a person: how many prints they have looked at, and whether their colour vision is known.
 
-A person goes by the name that viewings are entered under. What Prepare says of colour vision is that of
-whoever looks next, in this session and in any other.
+A person goes by the name that viewings are entered under; a role alone, "observer 1", is another person where
+it came from another archive. What Prepare says of colour vision is that of whoever looks next, in this and
+in any other session.
 """
 
 from dataclasses import dataclass

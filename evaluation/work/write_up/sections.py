@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from evaluation.appendix.case import Case
+from evaluation.appendix.case import Case, Naming
 from evaluation.appendix.facts import OfSession
+from evaluation.appendix.observers import OfPrint
 from evaluation.errors import DrydownError
 from evaluation.judgement.settings_in_order import Series
 from evaluation.work.bench import Bench
@@ -11,6 +12,7 @@ from evaluation.work.compare import compare
 from evaluation.work.facts import facts
 from evaluation.work.facts.paper import paper_facts
 from evaluation.work.gamut.of_sessions import of_sessions
+from evaluation.work.weigh import observers, observers_document
 
 
 def facts_of(bench: Bench, cases: Sequence[Case]) -> tuple[OfSession, ...]:
@@ -18,6 +20,19 @@ def facts_of(bench: Bench, cases: Sequence[Case]) -> tuple[OfSession, ...]:
     stated = ((case, facts.of_session(bench, case.session)) for case in cases)
     return tuple(
         (case.session.id, found, paper_facts(bench, case.session.id)) for case, found in stated if found
+    )
+
+
+def observers_of(bench: Bench, cases: Sequence[Case], naming: Naming) -> tuple[OfPrint, ...]:
+    """What several observers made of each print that more than one person graded."""
+    found = (
+        observers.observers(bench, case.session.id)
+        for case in cases
+        if observers.several(case.session) >= observers.FEWEST
+    )
+    return tuple(
+        OfPrint(one.session, one, tuple(observers_document.told(one, by_name=naming == "name")))
+        for one in found
     )
 
 

@@ -18,7 +18,7 @@ from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.weigh import Progress, untold
 from evaluation.said import Draft
-from evaluation.telling.neutrality.prints import Greys
+from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
@@ -153,7 +153,7 @@ def _made(
     ids = tuple(dict.fromkeys(session_ids))
     if len(ids) > MOST:
         raise UsageProblem(NOT_WRITTEN, expected=f"1 to {MOST} sessions", found=str(len(ids)))
-    cases, said = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
+    cases, greys = _cases(bench, ids, tell, with_greys=choices.parts != "summary")
     tell(len(ids), len(ids) + 2, "the text")
     in_full = choices.parts in ("article", "whole")
     with_facts = choices.parts == "whole" or (in_full and len(ids) <= content.QUOTED)
@@ -161,11 +161,12 @@ def _made(
         cases,
         edition,
         comparison.of_cases(bench, cases),
-        said,
+        greys,
         beside=sidebyside.of_prints(bench, ids),
         settings_in_order=sections.settings_of(bench, cases) if in_full else None,
         asked=answered(bench, [case.session for case in cases]),
         facts=sections.facts_of(bench, cases) if with_facts else (),
+        observers=sections.observers_of(bench, cases, choices.observers) if in_full else (),
     )
     earlier = _earlier(bench, [case.session.id for case in cases], choices)
     since = tuple(filter(None, (published.since(bench, case.weighing) for case in cases)))
@@ -178,18 +179,18 @@ def _made(
 
 def _cases(
     bench: Bench, ids: Sequence[int], tell: Progress, *, with_greys: bool
-) -> tuple[tuple[Case, ...], tuple[str, tuple[str, ...]]]:
-    """A case each, and how their greys compare in words; a summary does without greys and curves."""
+) -> tuple[tuple[Case, ...], Neutrality | None]:
+    """A case each, and how their greys compare; a summary does without greys and curves."""
 
     def case(done: int, session_id: int, greys: Greys | None) -> Case:
         tell(done, len(ids) + 2, f"session {session_id}")
         return _case(bench, session_id, greys)
 
     if not with_greys:
-        return tuple(case(done, session_id, None) for done, session_id in enumerate(ids)), ("", ())
+        return tuple(case(done, session_id, None) for done, session_id in enumerate(ids)), None
     on_record = neutrality.neutrality(bench, ids)
     cases = tuple(case(done, greys.id, greys) for done, greys in enumerate(on_record.prints))
-    return cases, (on_record.quote, on_record.caveats if on_record.quote else ())
+    return cases, on_record
 
 
 def _case(bench: Bench, session_id: int, greys: Greys | None) -> Case:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from evaluation.archive import session_list
-from evaluation.archive.bundles import merge
+from evaluation.archive.bundles import taking
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.said import Draft
 from evaluation.work.bench import Bench, utc_now
@@ -179,7 +179,7 @@ async def test_what_takes_long_shows_a_bar_and_esc_leaves_nothing(
     sent_back(theirs, tmp_path / "back.bundle")
     async with booth() as app:
         await app.press("g", "m", "enter", "enter")
-        with held(monkeypatch, merge.sessions, "refresh") as go_on:
+        with held(monkeypatch, taking.sessions, "refresh") as go_on:
             await sent(app, "t", rest=0.8)
             assert app.saved.startswith("Taking it in: session 1 of 1. Esc") and "%" in app.text
             assert app.keys.startswith("Esc stop")

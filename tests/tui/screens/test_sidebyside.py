@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from evaluation.archive import rounds
+from evaluation.archive import rounds, triangles
 from evaluation.archive.connection import Archive, open_archive
+from evaluation.rounds import odd_of
 from evaluation.work.bench import Bench, utc_now
 
 
@@ -112,3 +113,48 @@ async def test_three_at_a_time_by_keys(booth: Any, archive: Archive) -> None:
         assert rounds.load(archive, one.id).answers == {} and "Three 1 of 9" in app.text
         await app.press("0")
         assert rounds.load(archive, one.id).answers == dict.fromkeys(range(3), "none")
+
+
+async def test_triangles_by_keys_from_what_lies_where_to_what_they_show(
+    booth: Any, archive: Archive, tmp_path: Path
+) -> None:
+    async with booth() as app:
+        await app.press("space", "down", "space", "down", "space", "g", "s", "i")
+        assert app.saved == "Triangles are of two prints: mark two on Home, then g s."
+        await app.press("escape", "space", "g", "s", "down", "i")
+        assert app.rows[0].startswith(" Triangles: sessions ") and "12 triangles" in app.text
+        assert "Of 12 triangles 8 right show a difference" in app.text
+        await app.press("p")
+        assert app.saved == "No triangles are drawn here; Enter draws them."
+        await app.press("t", "t", "t", "enter")
+        await app.type("booth 7")
+        (one,) = triangles.among(archive, range(1, 7))
+        assert len(one.shown) == 6 and one.observer == "booth 7" and "0 of 6 triangles answered" in app.text
+        await app.press("n")
+        await app.type("booth 7")
+        assert "to be ended first" in app.text
+        await app.press("escape", "p")
+        await app.type(str(tmp_path / "triangles.pdf"))
+        assert (tmp_path / "triangles.pdf").read_bytes().startswith(b"%PDF")
+
+        await app.press("enter")
+        assert "Which is the odd one?" in app.text and "2 middle" in app.text
+        assert "session" not in "\n".join(app.rows[1:])
+        await app.press("0")
+        assert app.saved == "1 left, 2 middle, 3 right; guess where you see nothing."
+        await app.press("1", "2", "u")
+        assert triangles.load(archive, one.id).answers == {0: "left"} and "Triangle 2 of 6" in app.text
+        await app.press("escape")
+        assert (
+            app.saved == "Every answer is saved. Enter goes on." and "1 of 6 triangles answered" in app.text
+        )
+        await app.press("enter", "u")
+        keys = {"left": "1", "middle": "2", "right": "3"}
+        await app.press(
+            *(keys[odd_of(lying)] for lying in one.shown[:5]), "1" if odd_of(one.shown[5]) != "left" else "2"
+        )
+        assert app.saved == "That was the last one. 5 of 6 right."
+        assert "5 of 6 right: there is something to see" in " ".join(app.text.split())
+        await app.press("escape")
+        assert app.rows[0].startswith(" Side by side: ") and "5 of 6 right: there is" in app.text
+        assert rounds.with_any(archive, one.prints) == rounds.with_any(archive, (1, 4, 5))

@@ -18,6 +18,7 @@ _NAMES: Final[Mapping[str, str]] = {
     "home": "Home",
     "compare": "Compare",
     "sidebyside": "Side by side",
+    "triangle": "Triangles",
     "observers": "Observers",
     "neutrality": "Neutrality record",
     "plan": "Plan",

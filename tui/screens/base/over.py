@@ -8,6 +8,7 @@ from textual.screen import ModalScreen
 
 from tui import footers
 from tui.desk import Desk
+from tui.screens.base import breakpoints
 from tui.widgets.keys_line import KeysLine
 from tui.widgets.lines import Line
 from tui.widgets.panel import Made, Panel
@@ -27,6 +28,7 @@ class Over(ModalScreen[None]):
         yield from ()
 
     def compose(self) -> ComposeResult:
+        breakpoints.fit(self, self.app.size)
         yield from self.between()
         yield Panel("over", classes="over")
         yield KeysLine()

@@ -15,6 +15,7 @@ from evaluation.errors import DrydownError, UsageProblem
 from evaluation.system_words import unwritten
 from evaluation.work.bench import Bench
 from tui import footers
+from tui.screens.base import breakpoints
 from tui.screens.base.jobs import Working
 from tui.screens.base.paths import short
 from tui.widgets import foot, head
@@ -68,6 +69,7 @@ class Page(Working):
     # Building and drawing ---------------------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
+        breakpoints.fit(self, self.app.size)
         yield Panel("head", classes=f"flat {self.HEAD}")
         with Container(id="body"):
             yield from self.body()

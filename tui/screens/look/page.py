@@ -6,6 +6,7 @@ from typing import Final, Literal
 
 from textual.app import ComposeResult
 
+from evaluation.observer import own_name
 from evaluation.said import Entry
 from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of
@@ -51,7 +52,7 @@ class Look(Answering):
         earlier = self.session.viewing
         if earlier is None and (before := fields.earlier_session(self.bench, self.session)):
             earlier = before.viewing
-        return earlier.observer if earlier else _FIRST_OBSERVER
+        return own_name(earlier.observer) if earlier else _FIRST_OBSERVER
 
     def on_mount(self) -> None:
         self.observer = self.desk.observers.get(self.session_id, self.observer)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from evaluation.plain_text import counted
-from evaluation.rounds import ASKED, Named, Round
+from evaluation.rounds import ASKED, Named, Round, Triangles
 from evaluation.telling.beside import load
 from tui.widgets.lines import Line, cell, wrapped
 
@@ -50,18 +50,12 @@ def three(one: Round, title: str, width: int, height: int) -> list[Line]:
     lying = one.three_at_once
     if lying is None:
         return []
-    third = max(8, min(24, width // 3))
-    apart = "".join(cell(f"{'':{third // 2}}{letter}", third) for letter in lying)
-    keys = "".join(
-        cell(f"{'':{max(0, third // 2 - 3)}}{key}", third) for key in ("1 left", "2 middle", "3 right")
-    )
     place = one.next or 0
     lines: list[Line] = [
         "",
         ((f"  {ASKED[one.ask]}", "strong"), (f"   {title}: the best of the three first", "")),
         "",
-        ((apart, "strong"),),
-        ((keys, "quiet"),),
+        *_three_wide(lying, width),
         "",
         (("  0 no difference", "quiet"),),
         "",
@@ -71,6 +65,33 @@ def three(one: Round, title: str, width: int, height: int) -> list[Line]:
         ),
     ]
     return lines[:height]
+
+
+def triangle(one: Triangles, title: str, width: int, height: int) -> list[Line]:
+    """Three sheets lie there, two of one print; nothing says which."""
+    lines: list[Line] = [
+        "",
+        (("  Which is the odd one?", "strong"), (f"   {title}", "")),
+        "",
+        *_three_wide(("o", "o", "o"), width),
+        "",
+        (("  Name one in any case: guess where you see nothing.", "quiet"),),
+        "",
+        (
+            (f"  Triangle {(one.next or 0) + 1} of {len(one.shown)}, {one.observer}. ", ""),
+            ("Look away while the sheets are changed.", "quiet"),
+        ),
+    ]
+    return lines[:height]
+
+
+def _three_wide(marks: Sequence[str], width: int) -> list[Line]:
+    """Left, middle and right, far apart as they lie, with the key of each below."""
+    third = max(8, min(24, width // 3))
+    keys = ("1 left", "2 middle", "3 right")
+    apart = "".join(cell(f"{'':{third // 2}}{mark}", third) for mark in marks)
+    below = "".join(cell(f"{'':{max(0, third // 2 - 3)}}{key}", third) for key in keys)
+    return [((apart, "strong"),), ((below, "quiet"),)]
 
 
 def paragraphs(texts: Sequence[str], width: int) -> list[Line]:

@@ -18,6 +18,7 @@ from tui import keys
 from tui.screens.base.page import Page
 from tui.screens.base.text import TextPage
 from tui.screens.sidebyside import lines, ruler
+from tui.screens.sidebyside.triangle import TrianglePage
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
@@ -257,6 +258,19 @@ class SideBySide(Page):
 
         if self.attempt(taken_back):
             self.refresh_page()
+
+    async def action_triangles(self) -> None:
+        """Whether there is anything to see between two prints, in the region of the cursor."""
+        if self.round is not None:
+            return
+        if len(self.ids) != 2:
+            self.tell("Triangles are of two prints: mark two on Home, then g s.")
+            return
+        region = self.regions[self.list_here.cursor].id
+        await self.app.push_screen(TrianglePage(self.bench, self.ids, region))
+
+    def came_back(self) -> None:
+        self._look_up()
 
     def action_letters(self) -> None:
         """Open the letters before the last answer, when asked twice."""

@@ -1,0 +1,84 @@
+"""The queries of TABLES.md, as they stand there, find in many archives what was put into them."""
+
+import ast
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evaluation.archive.connection import open_archive
+from evaluation.said import Draft
+from evaluation.work.bench import Bench
+from evaluation.work.export.export import export_all
+from evaluation.work.say import say
+from tests.export.many import LOTS, OBSERVERS, PAPERS, build, pattern
+
+HOUSE = Path(__file__).parents[2]
+README = (HOUSE / "README.md").read_text("utf-8")
+_SECTION = README[README.index("## Many archives") :]
+_ENGINES = (HOUSE / "evaluation" / "export" / "ENGINES.md").read_text("utf-8")
+QUERIES = [
+    re.sub(r"^--.*\n", "", one.strip(), flags=re.MULTILINE)
+    for one in re.findall(r"```sql\n(.*?)```", _SECTION, re.DOTALL)[0].split(";\n")
+    if one.strip()
+]
+# Which tables; then how each engine gets them.
+_NAMED, *_SETUP = ast.parse(re.findall(r"```python\n(.*?)```", _ENGINES, re.DOTALL)[0]).body
+DUCKDB, POLARS, SPARK = (compile(ast.Module([_NAMED, one], []), "ENGINES.md", "exec") for one in _SETUP)
+
+
+@pytest.fixture(scope="module")
+def folder(demo_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Twenty-four sessions of two years, in two archives that both have all of them."""
+    room = tmp_path_factory.mktemp("rooms")
+    build(room / "room.db", pattern(demo_archive), 3, count=24, patches=24)
+    shutil.copy(room / "room.db", room / "other.db")
+    with open_archive(room / "other.db") as archive:
+        say(Bench(archive), 1, [Draft("remark", "paper", "went on, and is an archive by itself now")])
+    done = export_all([room / "room.db", room / "other.db"], room / "tables", ["parquet"], processes=1)
+    assert all(one.problem is None for one in done) and len({one.origin for one in done}) == 2
+    return room
+
+
+def by_duckdb() -> list[list[tuple[Any, ...]]]:
+    duckdb = pytest.importorskip("duckdb", reason="the extra `parquet` is not installed")
+    with duckdb.connect() as engine:
+        exec(DUCKDB, {"duckdb": engine})
+        return [engine.sql(query).fetchall() for query in QUERIES]
+
+
+def by_polars() -> list[list[tuple[Any, ...]]]:
+    polars = pytest.importorskip("polars", reason="polars is not installed")
+    exec(POLARS, names := {"polars": polars})
+    return [names["context"].execute(query).collect().rows() for query in QUERIES]
+
+
+def by_spark() -> list[list[tuple[Any, ...]]]:
+    sql = pytest.importorskip("pyspark.sql", reason="pyspark is not installed, for it wants Java")
+    here = sql.SparkSession.builder.master("local[1]").config("spark.ui.enabled", "false")
+    with here.getOrCreate() as spark:
+        exec(SPARK, {"spark": spark})
+        return [list(map(tuple, spark.sql(query).collect())) for query in QUERIES]
+
+
+@pytest.mark.parametrize("engine", [by_duckdb, by_polars, pytest.param(by_spark, marks=pytest.mark.long)])
+def test_what_was_put_in_is_found(
+    folder: Path, engine: Callable[[], list[list[tuple[Any, ...]]]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(folder)  # the paths are those of TABLES.md
+    papers, observers, lots = engine()
+    assert sum(row[1] for row in papers) == sum(row[2] for row in lots) == 24  # each session once
+    assert {row[0] for row in papers} == PAPERS.keys()
+    for paper, _, _, worst, a_year in papers:
+        assert a_year == pytest.approx(PAPERS[paper][1], abs=0.1) and worst > PAPERS[paper][0] - 0.2
+    assert [row[0] for row in observers] == sorted(OBSERVERS, key=OBSERVERS.__getitem__)
+    for observer, _, leans, error in observers:
+        assert abs(leans - OBSERVERS[observer]) < 4 * error < 0.4
+    assert {row[0] for row in lots} == LOTS.keys()
+    for lot, _, _, mean, a_year in lots:
+        assert a_year == pytest.approx(LOTS[lot][1], abs=0.03) and mean == pytest.approx(
+            LOTS[lot][0], abs=0.15
+        )
