@@ -44,7 +44,8 @@ def merge(
     """
     merged = Merged((), 0, 0, 0, ())
     with contextlib.ExitStack() as stack:
-        looking, taking = within(progress, 0, 50), within(progress, 50, 100)
+        looking, taking = within(progress, 0, 45), within(progress, 45, 90)
+        copying = within(progress, 90, 100)
         bundles = [
             stack.enter_context(opened(path, _of(looking, place, files))) for place, path in enumerate(files)
         ]
@@ -60,8 +61,7 @@ def merge(
                 for choice in fitting:
                     entries.say(archive, choice.difference.session, [choice.draft], now, summarise)
                 merged = _together(archive, found)
-            progress(99, 100, "a copy of the archive as it is")
-            kept = undoing.keep(archive, connection, [path.name for path in files], now)
+            kept = undoing.keep(archive, connection, [path.name for path in files], now, copying)
             merged = replace(merged, kept=kept)
     if merged.kept:
         undoing.clear(archive)
