@@ -13,7 +13,7 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment
 from evaluation.archive.sqlite import understood
 from evaluation.archive.weighings import STALE, sum_of
-from evaluation.rounds import Round
+from evaluation.rounds import ODD, Round
 
 # The newest weighing of each listed session that is not out of date, whatever the settings.
 _STANDING: Final = f"""
@@ -131,7 +131,7 @@ def added(archive: Archive) -> dict[int, datetime]:
 
 def rounds_over(archive: Archive) -> Iterator[Round]:
     """The rounds whose letters are no secret any more, oldest first."""
-    for (number,) in archive.rows("SELECT id FROM round ORDER BY id"):
+    for (number,) in archive.rows("SELECT id FROM round WHERE ask <> ? ORDER BY id", (ODD,)):
         if not (found := rounds.load(archive, number)).is_open:
             yield found
 

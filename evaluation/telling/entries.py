@@ -52,7 +52,7 @@ def told(entries: Sequence[Entry], sheet: Sheet | None) -> str:
     if [entry.subject for entry in entries] == ["sheet_width_mm", "sheet_height_mm"]:
         width, height = (entry.value for entry in entries)
         return f"Sheet: {width:g} x {height:g} mm" if width and height else "Sheet: open"
-    if entries[0].kind == "condition" and entries[0].subject == "sheet_code":
+    if entries[0].kind == "condition" and entries[0].subject in ("sheet_code", "profile"):
         return _one(entries[0], sheet)
     if [entry.kind for entry in entries] == ["answer", "again"]:
         return f"{_one(entries[0], sheet)}, looked at again"
@@ -109,7 +109,7 @@ def _one(entry: Entry, sheet: Sheet | None) -> str:
             return f"Viewing set aside: “{shortened(str(value), 40)}”" if value else "Viewing taken in again"
         case "remark":
             words = f": “{shortened(str(value), 40)}”" if value else " taken away"
-            return f"{_region(name, sheet)}, remark{words}"
+            return f"Remark on {_region(name, sheet)}{words}"
         case "reveal":
             return f"{_region(name, sheet)}: readings shown before its grade"
         case "attachment":
@@ -146,7 +146,7 @@ def _plain(value: Any) -> str:
         return "on" if value else "off"
     try:
         return (
-            f"{datetime.fromisoformat(value).astimezone():%d %b %Y, %H:%M}"
+            f"{datetime.fromisoformat(value).astimezone():%d %b %Y, %H:%M}".lstrip("0")
             if "T" in value
             else visible(value)
         )

@@ -75,6 +75,7 @@ def ask(folder: Path, query: str, threads: int) -> tuple[float, float, float]:
 
 
 def main() -> None:
+    sys.stdout.reconfigure(line_buffering=True)
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("--archives", type=int, default=20)
     words.add_argument("--sessions", type=int, default=50)

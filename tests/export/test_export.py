@@ -12,6 +12,7 @@ import pytest
 
 from evaluation.archive import rounds, session_list, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.archive.recognise import VERSION
 from evaluation.errors import DrydownError
 from evaluation.export import parquet
 from evaluation.export.columns import TABLES
@@ -34,6 +35,8 @@ def test_of_a_region_without_a_grade_nothing_leaves(demo_archive: Path, tmp_path
     path = Path(shutil.copy(demo_archive, tmp_path / "archive.db"))
 
     def look_anew(bench: Bench) -> None:
+        earlier = sessions.load(bench.archive, 1).viewings[0]
+        say.say(bench, 1, [Draft("fault", "shadow/banding", {"where": "left"}, earlier.id)])
         viewing = look.start(bench, 1, observer="Berta")
         say.say(bench, 1, [Draft("answer", "skin/overall", {"grade": 2}, viewing.id)])
 
@@ -73,7 +76,10 @@ def test_what_is_undone_removed_or_still_a_secret_stays(finished: Path, tmp_path
         rounds.judge(bench.archive, open_round, 0, "left", utc_now())
 
     changed(finished, act)
-    export_all([finished], tmp_path / "tables", ["csv"])
+    export_all([finished], tmp_path / "tables")
+    assert b"Rag\xef\xbf\xbd =1+1" in b"".join(
+        path.read_bytes() for path in tmp_path.rglob("conditions.json")
+    )
     with open_archive(finished, read_only=True) as archive:
         uid = {number: sessions.load(archive, number).uid for number in range(1, 7)}
     there = {table: rows(tmp_path / "tables", table) for table in TABLES}
@@ -133,7 +139,11 @@ def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> N
     listed.write_text(json.dumps(content), "utf-8")
     (anew,) = export_all([finished], folder)
     assert anew.written == first.written
-    # A session that is taken off the list takes its files along.
+    # A result that is out of date takes its files along, and so does a session that is taken off the list.
+    everywhere = [Draft("condition", "inks", "another set")]
+    changed(finished, lambda bench: [say.say(bench, n, everywhere) for n in range(1, 7)])
+    (stale,) = export_all([finished], folder)
+    assert stale.waiting == 6 and not list(folder.rglob("verdicts.csv")) and list(folder.rglob("answers.csv"))
     changed(finished, lambda bench: [session_list.remove(bench.archive, n, bench.now()) for n in range(1, 7)])
     (empty,) = export_all([finished], folder)
     assert empty.sessions == 0 and not list(folder.rglob("origin=*/*/*.*"))
@@ -145,17 +155,20 @@ def test_one_that_cannot_be_read_holds_up_no_other(finished: Path, tmp_path: Pat
     shutil.copy(finished, tmp_path / "copy.db")
     shutil.copy(finished, tmp_path / "later.db")
     changed(tmp_path / "later.db", lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
-    given = [
-        tmp_path / name for name in ("cut.db", "none.db", "finished.db", "text.db", "copy.db", "later.db")
-    ]
+    shutil.copy(finished, tmp_path / "old.db")
+    with closing(sqlite3.connect(tmp_path / "old.db", isolation_level=None)) as old:
+        old.execute(f"PRAGMA user_version = {VERSION - 1}")  # opened to be written to, it would be brought up
+    names = ("old.db", "cut.db", "none.db", "finished.db", "text.db", "copy.db", "later.db")
+    given = [tmp_path / name for name in names]
     before = {path: path.read_bytes() for path in given if path.exists()}
     told: list[int] = []
     done = export_all(
         [*given, finished], tmp_path / "tables", ["csv"], processes=1, tell=lambda n, of, _: told.append(n)
     )
-    assert [Path(one.archive).name for one in done] == [path.name for path in given] and told[-1] == 6
+    assert [Path(one.archive).name for one in done] == [path.name for path in given] and told[-1] == 7
     problems = {Path(one.archive).name: one.problem for one in done if one.problem is not None}
-    assert problems.keys() == {"cut.db", "none.db", "text.db", "copy.db"}
+    assert problems.keys() == {"old.db", "cut.db", "none.db", "text.db", "copy.db"}
+    assert problems["old.db"]["found"].endswith("must be brought up to date first")
     assert problems["copy.db"]["found"] == "a copy of finished.db, in which nothing was entered since"
     assert all(DrydownError(**problem).where for problem in problems.values())
     assert {path: path.read_bytes() for path in given if path.exists()} == before
