@@ -241,6 +241,13 @@ def test_choices_are_part_of_the_merge_and_taken_back_with_it(rooms, now, summar
     make.make(theirs, [1], tmp_path / "b.bundle", now, "0.2.0")
     asked = merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, dry_run=True)
     (one,) = asked.differences
+    queries = []
+    theirs.connection.set_trace_callback(queries.append)
+    assert differences(theirs) == ()
+    theirs.connection.set_trace_callback(None)
+    for query in queries:  # it costs what came by merges, not what is there
+        steps = [row[3] for row in theirs.rows(f"EXPLAIN QUERY PLAN {query}")]
+        assert not [step for step in steps if step.endswith("(what=?)") or step.startswith("SCAN e ")], steps
     assert sessions.load(ours, 1).condition.paper == "Rag 310" and differences(ours) == ()
     chosen = [
         Choice(one, "Rag Smooth"),
