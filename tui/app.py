@@ -126,27 +126,25 @@ class DrydownApp(KeyOrder):
                 await self.pop_screen()
             if event.where == "removed" and isinstance(self.screen, Home):
                 self.screen.show_removed()
-            return
-        if event.where.startswith("tools"):
+        elif event.where.startswith("tools"):
             await self._tools(event.session_id, event.where.partition("/")[2])
-            return
-        if event.where in ("plan", "merge"):
+        elif event.where in ("plan", "merge"):
             await self._over_home(event.where)
-        if event.where in ("plan", "merge") or event.session_id is None:
+        elif event.session_id is None:
             return
-        if event.where == "bundle":
+        elif event.where == "bundle":
             await self._bundle(event.others or self.marked() or (event.session_id,))
-            return
-        if event.where in ("compare", "sidebyside"):
+        elif event.where in ("compare", "sidebyside"):
             await self._together(event.where, event.others)
-            return
-        if event.where == "neutrality":
+        elif event.where == "neutrality":
             await self._neutrality(event.session_id, event.others)
-            return
-        page = self._step(event.where, event.session_id, event.others)
-        while len(self.screen_stack) > 2:  # what stood above the step, as the neutrality record, goes with it
-            await self.pop_screen()
-        await self._put(page)
+        else:
+            page = self._step(event.where, event.session_id, event.others)
+            while (
+                len(self.screen_stack) > 2
+            ):  # what stood above the step, as a neutrality record, goes with it
+                await self.pop_screen()
+            await self._put(page)
 
     async def _put(self, page: Page) -> None:
         """Over Home, in place of the step that is there."""
@@ -176,14 +174,14 @@ class DrydownApp(KeyOrder):
 
     async def _over_home(self, where: str) -> None:
         """A page about no session: it takes the place of whatever is open."""
-        from tui.screens.merge.page import MergePage
-        from tui.screens.plan.page import PlanPage  # replays come with it, and numpy with them
-
-        wanted = PlanPage if where == "plan" else MergePage
+        if where == "plan":
+            from tui.screens.plan.page import PlanPage as Wanted  # replays come with it, and numpy with them
+        else:
+            from tui.screens.merge.page import MergePage as Wanted
         while len(self.screen_stack) > 2:
             await self.pop_screen()
-        if not isinstance(self.screen, wanted):
-            await self._put(wanted(self.bench))
+        if not isinstance(self.screen, Wanted):
+            await self._put(Wanted(self.bench))
 
     async def _bundle(self, sessions: tuple[int, ...]) -> None:
         from tui.screens.merge.bundle import BundlePage

@@ -185,7 +185,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "merge": (("enter", "look for a bundle"), ("undo", "take a merge back"), "go", "back", "help"),
     "merge.none": (("enter", "look for a bundle"), "go", "back", "help"),
     "merge.came": (("enter", "open"), ("undo", "take it back"), "merge.more", "back", "help"),
-    "merge.shown": ("merge.take", "merge.more", ("back", "leave it"), "help"),
+    "merge.shown": ("merge.take", "merge.more", "merge.all", ("back", "leave it"), "help"),
     "merge.differs": (
         ("merge.digit", "choose"),
         ("enter", "the other"),

@@ -214,6 +214,7 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("merge.take", "t", "take in", "Take in all that is listed, or nothing", "merge"),
     Key("merge.more", "n", "another bundle", "Look for a bundle, also beside one that is shown", "merge"),
+    Key("merge.all", "a", "all of its folder", "All bundles of that folder, together", "merge"),
     Key("plan.done", "space", "done", "The step was done just now", "plan"),
     Key("plan.sheet", "t", "test image", "Draw the reference test image", "plan", action="sheet"),
     Key("plan.timer", "T", "timer", "Time the step; again stops", "plan"),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from evaluation import progress
 from evaluation.archive import entries, sessions
 from evaluation.archive.entries import Belongs
+from evaluation.archive.recognise import VERSION, is_bundle
 from evaluation.errors import UsageProblem
 from evaluation.said import Draft, Entry
 from evaluation.session import Session, Summary
@@ -66,10 +67,13 @@ def remark(bench: Bench, session_id: int, subject: str, text: str, *, viewing: i
 def refuse_read_only(bench: Bench) -> None:
     """Raise before work that would have to be kept in an archive that can only be looked at."""
     if bench.archive.read_only:
+        bundle = is_bundle(bench.archive.connection, VERSION)
         raise UsageProblem(
-            "This archive can only be looked at.",
+            f"This {'bundle' if bundle else 'archive'} can only be looked at.",
             where=str(bench.archive.path),
-            remedy="Copy it to a place you can write to, or name another with --archive.",
+            remedy="Merge it into an archive of your own: `drydown merge`, or g m in the app."
+            if bundle
+            else "Copy it to a place you can write to, or name another with --archive.",
         )
 
 

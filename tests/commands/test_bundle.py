@@ -26,7 +26,7 @@ def test_a_second_observer_looks_and_both_are_weighed(demo_room, tmp_path):
     (tmp_path / "grades.toml").write_text(form, "utf-8")
     sent = (tmp_path / "to.bundle").read_bytes()
     into_it = drydown("grade", 1, "--from", tmp_path / "grades.toml", "--archive", tmp_path / "to.bundle")
-    assert into_it.code == 2 and "can only be looked at" in into_it.err
+    assert into_it.code == 2 and "can only be looked at. Merge it into" in into_it.err
     assert (tmp_path / "to.bundle").read_bytes() == sent
     assert drydown("grade", number, "--from", tmp_path / "grades.toml", "--archive", theirs).code == 0
     made = drydown("bundle", number, "-o", tmp_path / "back.bundle", "--archive", theirs, "--json").json

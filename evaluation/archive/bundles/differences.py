@@ -12,24 +12,29 @@ from evaluation.archive.sqlite import understood
 
 # Of these the newest is as good as any other, and nobody need choose.
 _NO_CHOICE: Final = ("timer", "reveal", "written")
+# Sessions with an entry that came by a merge: only there can anything stand apart. CROSS JOIN keeps the order
+# of the tables, so that it costs what came, not what is here.
+_MET: Final = """
+    SELECT o.session FROM elsewhere AS w CROSS JOIN birth AS n ON n.origin = w.origin AND +n.what = 'entry'
+    CROSS JOIN entry AS o ON o.id = n.number"""
 
 
 def differences(archive: Archive, sessions: Collection[int] | None = None) -> tuple[Difference, ...]:
     """What is still to be chosen, in these sessions or in all. Raises ArchiveProblem for damaged rows."""
     if not archive.rows("SELECT 1 FROM elsewhere LIMIT 1"):
         return ()
+    among = _MET if sessions is None else "SELECT value FROM json_each(?)"
     marks = ", ".join(f"'{kind}'" for kind in _NO_CHOICE)
     subjects = archive.rows(
         f"""
         SELECT e.session, e.viewing, e.kind, e.subject
-        FROM entry AS e JOIN birth AS b ON b.what = 'entry' AND b.number = e.id
-        WHERE e.undone = 0 AND e.kind NOT IN ({marks}) 
-          AND (?1 IS NULL OR e.session IN (SELECT value FROM json_each(?1)))
+        FROM entry AS e CROSS JOIN birth AS b ON b.what = 'entry' AND b.number = e.id
+        WHERE e.undone = 0 AND e.kind NOT IN ({marks}) AND e.session IN ({among})
         GROUP BY e.session, e.viewing, e.kind, e.subject
         HAVING count(DISTINCT b.origin) > 1 AND count(DISTINCT e.value) > 1
         ORDER BY e.session, e.kind, e.subject
         """,
-        (None if sessions is None else json.dumps(sorted(sessions)),),
+        () if sessions is None else (json.dumps(sorted(sessions)),),
     )
     found = []
     with understood(archive.path, "what differs"):

@@ -13,7 +13,7 @@ from evaluation.archive import births, sqlite
 from evaluation.archive.bundles.nouns import COPIES, Merging
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment, stamped
-from evaluation.archive.upkeep import copy, new_file
+from evaluation.archive.upkeep import Progress, copy, new_file
 from evaluation.errors import UsageProblem
 
 NOT_UNDONE: Final = "Nothing was undone."
@@ -24,8 +24,13 @@ _STANDING: Final = """
                       (SELECT count(*) FROM document))"""
 
 
-def keep(archive: Archive, connection: sqlite3.Connection, files: Sequence[str], now: datetime) -> str:
-    """Copy the archive as it was before the open transaction, and record the merge; the copy's name."""
+def keep(
+    archive: Archive, connection: sqlite3.Connection, files: Sequence[str], now: datetime, progress: Progress
+) -> str:
+    """Copy the archive as it was before the open transaction, and record the merge; the copy's name.
+
+    `progress` is told of the pages of the copy, and may raise to stop.
+    """
     spare = _free_name(archive.path)
     with (
         new_file(spare) as draft,
@@ -33,7 +38,7 @@ def keep(archive: Archive, connection: sqlite3.Connection, files: Sequence[str],
             sqlite.connect(archive.path, "mode=ro")
         ) as before,  # sees nothing of the transaction
     ):
-        copy(before, draft)
+        copy(before, draft, progress)
     (standing,) = connection.execute(_STANDING).fetchone()
     connection.execute(
         "INSERT INTO merging (at, files, kept, standing) VALUES (?, ?, ?, ?)",

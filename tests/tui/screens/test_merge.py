@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from evaluation.archive import session_list
-from evaluation.archive.bundles import merge
+from evaluation.archive.bundles import taking
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.said import Draft
 from evaluation.work.bench import Bench, utc_now
@@ -149,6 +149,27 @@ async def test_every_refusal_is_told_on_the_page(
         assert app.saved.startswith("Merged") and len(session(bench, 4).viewings) == 2
 
 
+async def test_a_folder_of_bundles_is_taken_in_together(
+    booth: Any, bench: Bench, theirs: Bench, tmp_path: Path
+) -> None:
+    for one, number, value in ((theirs, 1, "In a rack"), (bench, 4, "Under glassine")):
+        say(one, number, [Draft("condition", "drying", value)])
+    sent_back(theirs, tmp_path / "berta.bundle")
+    look.start(theirs, 1, observer="Carla", kind="quick")
+    bundle.make(theirs, [1], tmp_path / "carla.bundle")
+    async with booth() as app:
+        await app.press("a", "g", "m", "a")
+        assert app.saved == "Enter looks for a bundle; then a shows all of its folder."
+        await app.press("enter", "p")
+        await app.type(str(tmp_path / "berta.bundle"))
+        await app.press("1", "a")
+        assert app.rows[0].rstrip().endswith("berta.bundle and 1 more")
+        assert "How it dried: In a rack" in app.here and "chosen" in app.here  # still
+        await app.press("t")
+        assert [one.observer for one in session(bench, 4).viewings][1:] == ["Berta", "Carla"]
+        assert session(bench, 4).condition.drying == "In a rack"
+
+
 async def test_marked_sessions_are_bundled(booth: Any, bench: Bench, tmp_path: Path) -> None:
     say(bench, 4, [Draft("condition", "black_from", 1)])
     async with booth() as app:
@@ -179,7 +200,7 @@ async def test_what_takes_long_shows_a_bar_and_esc_leaves_nothing(
     sent_back(theirs, tmp_path / "back.bundle")
     async with booth() as app:
         await app.press("g", "m", "enter", "enter")
-        with held(monkeypatch, merge.sessions, "refresh") as go_on:
+        with held(monkeypatch, taking.sessions, "refresh") as go_on:
             await sent(app, "t", rest=0.8)
             assert app.saved.startswith("Taking it in: session 1 of 1. Esc") and "%" in app.text
             assert app.keys.startswith("Esc stop")

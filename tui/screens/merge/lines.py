@@ -1,7 +1,7 @@
 """What a merge brings or would bring, as lines: sessions, what differs, either of them in full. Pure text."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from evaluation.archive.bundles.nouns import COPIES, Came, Choice, Difference, Merged, Merging, Version
@@ -46,6 +46,13 @@ def choices(rows: Sequence[Row]) -> list[Choice]:
         for each in rows
         if isinstance(each, Open) and each.chosen is not None
     ]
+
+
+def chosen_again(one: Open, before: Sequence[Choice]) -> Open:
+    """With what was chosen of the same difference before."""
+    values = [version.value for version in one.difference.versions]
+    places = [values.index(choice.value) for choice in before if choice.fits([one.difference])]
+    return replace(one, chosen=places[-1]) if places else one
 
 
 def row(each: Row, width: int) -> Line:
