@@ -12,7 +12,6 @@ from evaluation.archive import exported
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.archive.exported import Stands
 from evaluation.archive.moments import stamped
-from evaluation.archive.sqlite import understood
 from evaluation.errors import DrydownError
 from evaluation.export import folder as lying
 from evaluation.export import parquet
@@ -22,7 +21,8 @@ from evaluation.export.written import WRITERS, Format, TableFile
 from evaluation.judgement.rules import RULES
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.export.gather import Told, parts, rounds_by_month, told
+from evaluation.work.export import beside
+from evaluation.work.export.gather import Told, parts, told
 from evaluation.work.onto_disk import not_written, put
 
 NOT_EXPORTED: Final = "It was not exported."
@@ -52,7 +52,7 @@ class _Wanted:
 
     standing: str
     sessions: tuple[Stands, ...]
-    side_by_side: Sequence[Sequence[Any]]
+    beside: Mapping[str, Sequence[Sequence[Any]]]  # by table
 
 
 def origin_of(path: Path) -> str:
@@ -131,15 +131,14 @@ def _export(archive: Archive, folder: Path, formats: Collection[Format], names: 
 
 def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
     sessions = exported.stands(archive, RULES)
-    with understood(archive.path, "rounds of prints side by side"):
-        rounds = rounds_by_month(archive, named, {one.number for one in sessions})
-    shared = (named.roles, exported.elsewhere(archive), RULES, lying.VERSION)
+    rounds = beside.by_month(archive, named, {one.number for one in sessions})
+    shared = (sorted(named.roles.items()), exported.elsewhere(archive), RULES, lying.VERSION)
     found = {}
     begun = {one.number: stamped(one.created)[:7] for one in sessions}
     for month in sorted({*begun.values(), *rounds}):
         of_month = tuple(one for one in sessions if begun[one.number] == month)
-        beside = rounds.get(month, [])
-        found[month] = _Wanted(exported.digest(shared, of_month, beside), of_month, beside)
+        lay = rounds.get(month, {})
+        found[month] = _Wanted(exported.digest(shared, of_month, lay), of_month, lay)
     return found
 
 
@@ -179,7 +178,8 @@ def _written(
 def _parts(bench: Bench, named: Told, wanted: _Wanted) -> Iterator[Part]:
     for stands in wanted.sessions:
         yield from parts(bench, named, stands)
-    yield of_rows("side_by_side", wanted.side_by_side)
+    for table, rows in wanted.beside.items():
+        yield of_rows(table, rows)
 
 
 def _gone(before: Sizes, now: Sizes) -> Sizes:
