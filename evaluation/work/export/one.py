@@ -3,7 +3,7 @@
 import contextlib
 import os
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -94,39 +94,42 @@ def _export(archive: Archive, folder: Path, formats: Collection[Format], names: 
     if "parquet" in wanted_formats:
         parquet.require()
     wanted = _months(archive, named)
+    listed = [one for month in wanted.values() for one in month.sessions]
+    waiting = sum(one.result is None for one in listed)
     bench = Bench(archive, sheets=_SHEETS)
-    found = Tables(str(archive.path), origin)
-    now = replace(before, place=place_of(archive.path))
+    months = dict(before.months)
+    written = unchanged = 0
     try:
         for month, one in wanted.items():
             there = before.months.get(month)
-            found = replace(
-                found,
-                sessions=found.sessions + len(one.sessions),
-                waiting=found.waiting + sum(each.result is None for each in one.sessions),
-            )
-            if (
-                there is not None
-                and there.standing == one.standing
-                and there.files.keys() == set(wanted_formats)
-                and lying.is_there(folder, origin, month, there.files)
-            ):
-                found = replace(found, unchanged=found.unchanged + _count(there.files))
+            if there is not None and _is_as_wanted(folder, origin, month, there, one, wanted_formats):
+                unchanged += _count(there.files)
                 continue
             files = _written(bench, named, folder, origin, month, one, wanted_formats)
-            now = replace(now, months={**now.months, month: Month(one.standing, files)})
+            months[month] = Month(one.standing, files)
+            written += _count(files)
             if there is not None:
                 lying.remove(folder, origin, month, _gone(there.files, files))
-            found = replace(found, written=found.written + _count(files))
         for month in before.months.keys() - wanted.keys():
             lying.remove(folder, origin, month, before.months[month].files)
-            now = replace(now, months={name: one for name, one in now.months.items() if name != month})
+            del months[month]
     finally:
+        now = Listed(origin, place_of(archive.path), months)
         if now != before:
             path, content = lying.list_file(folder, now)
             path.parent.mkdir(parents=True, exist_ok=True)
             put(path, content, NOT_EXPORTED)
-    return found
+    return Tables(str(archive.path), origin, len(listed), waiting, written, unchanged)
+
+
+def _is_as_wanted(
+    folder: Path, origin: str, month: str, there: Month, wanted: _Wanted, formats: Collection[Format]
+) -> bool:
+    return (
+        there.standing == wanted.standing
+        and there.files.keys() == set(formats)
+        and lying.is_there(folder, origin, month, there.files)
+    )
 
 
 def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
