@@ -1,7 +1,6 @@
 """The app: one bench, Home below everything, a step of a session above it; appearance and the user's keys."""
 
 import contextlib
-import importlib
 import os
 import sys
 import time
@@ -77,8 +76,10 @@ class DrydownApp(KeyOrder):
         )
 
     def _settle_in(self) -> None:
+        from tui.screens.heavy import load
+
         unfinished.clear(self.bench.archive.path.absolute().parent)
-        _heavy()
+        load()
 
     @contextlib.contextmanager
     def own_bench(self) -> Iterator[Bench]:
@@ -129,9 +130,12 @@ class DrydownApp(KeyOrder):
         if event.where.startswith("tools"):
             await self._tools(event.session_id, event.where.partition("/")[2])
             return
-        if event.where == "plan":
-            await self._plan()
-        if event.where == "plan" or event.session_id is None:
+        if event.where in ("plan", "merge"):
+            await self._over_home(event.where)
+        if event.where in ("plan", "merge") or event.session_id is None:
+            return
+        if event.where == "bundle":
+            await self._bundle(event.others or self.marked() or (event.session_id,))
             return
         if event.where in ("compare", "sidebyside"):
             await self._together(event.where, event.others)
@@ -170,13 +174,22 @@ class DrydownApp(KeyOrder):
         together = marked if session_id in marked else (session_id,)
         await self.push_screen(Neutrality(self.bench, together, session_id))
 
-    async def _plan(self) -> None:
+    async def _over_home(self, where: str) -> None:
+        """A page about no session: it takes the place of whatever is open."""
+        from tui.screens.merge.page import MergePage
         from tui.screens.plan.page import PlanPage  # replays come with it, and numpy with them
 
+        wanted = PlanPage if where == "plan" else MergePage
         while len(self.screen_stack) > 2:
             await self.pop_screen()
-        if not isinstance(self.screen, PlanPage):
-            await self._put(PlanPage(self.bench))
+        if not isinstance(self.screen, wanted):
+            await self._put(wanted(self.bench))
+
+    async def _bundle(self, sessions: tuple[int, ...]) -> None:
+        from tui.screens.merge.bundle import BundlePage
+
+        if not isinstance(self.screen, BundlePage):
+            await self.push_screen(BundlePage(self.bench, sessions))
 
     async def _tools(self, session_id: int | None, first: str) -> None:
         """What is done beside the steps; Esc leads back to here. `first` is opened at once."""
@@ -257,14 +270,6 @@ class DrydownApp(KeyOrder):
     def unforeseen(self) -> Exception | None:
         """What ended the app, where that was an unexpected fault."""
         return self._exception
-
-
-def _heavy() -> None:
-    """What opening a session imports, the lightest first."""
-    first = "steps.describe steps.prepare look.page steps.which"
-    then = "read.page weigh.page write_up.page read.patches compare.page"
-    for name in f"{first} {then}".split():
-        importlib.import_module(f"tui.screens.{name}")
 
 
 def run_app(

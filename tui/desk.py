@@ -21,8 +21,8 @@ class Desk(Protocol):
 
     def go(self, where: str, session_id: int | None = None, others: tuple[int, ...] = ()) -> None:
         """Another screen is wanted: a step of the session, the next open step ("next"), "home",
-        "compare", "neutrality", "plan", "removed", "tools" or one of them as "tools/settings". `others` are
-        sessions marked on Home.
+        "compare", "neutrality", "plan", "merge", "bundle", "removed", "tools" or one of them as
+        "tools/settings". `others` are sessions marked on Home.
         """
         ...
 

@@ -54,7 +54,8 @@ def _page(document: Document, css: str) -> Iterator[str]:
     if document.house:
         yield f'<p class="house" dir="auto">{escaped(document.house)}</p>'
     kicker, mark, name = document.title.partition(": ")
-    yield f'<h1 dir="auto"><span class="kicker">{escaped(kicker + mark)}</span>{escaped(name)}</h1>'
+    kind = f'<span class="kicker">{escaped(kicker)}<span class="mark">{escaped(mark)}</span></span>'
+    yield f'<h1 dir="auto">{kind}{escaped(name)}</h1>'
     yield f'<p dir="auto">{escaped(document.subtitle)}</p>'
     yield f"<p>Written {escaped(document.written)} with drydown {escaped(document.version)}.</p>"
     yield "</header>"
@@ -71,7 +72,6 @@ def _page(document: Document, css: str) -> Iterator[str]:
         yield "</div>"
     yield "</main>"
     yield "<footer>"
-    yield "<p>Grades: Recommendation ITU-R BT.500. A verdict holds for this print and the use it names.</p>"
     yield f"<p>Seal {EMPTY_IN_HTML}: with it, drydown check tells whether this page was changed.</p>"
     yield "</footer>"
     content = _data(canonical(_without_pictures(document)))

@@ -22,6 +22,7 @@ from evaluation.telling.figure import Figure
 from evaluation.telling.table import Table
 
 _SHORT: Final = 24  # rows that stay on one page in print
+_SENTENCE: Final = 24  # letters, from which a cell is read and not looked up
 _PHONE: Final = 46  # letters of a row of numbers, as many as a phone shows
 
 
@@ -117,7 +118,7 @@ def set_points(block: Points) -> Iterator[str]:
 
 def _table(block: Table) -> Iterator[str]:
     # A table of numbers slides inside its own box, which the keyboard can reach; one of words becomes lines.
-    stacked = len(block.heads) > 2 and 2 * len(block.right) < len(block.heads)
+    stacked = len(block.heads) > 2 and (2 * len(block.right) < len(block.heads) or _tells(block))
     slides = not stacked and _letters(block) > _PHONE
     reached = f' tabindex="0" role="group" aria-label="{escaped(block.title)}"' if slides else ""
     yield f'<div class="table{" slides" if slides else ""}"{reached}>'
@@ -149,6 +150,12 @@ def _table(block: Table) -> Iterator[str]:
     yield "</div>"
     if slides:
         yield '<div class="hint" aria-hidden="true"></div>'  # its words stand in the style: no content
+
+
+def _tells(block: Table) -> bool:
+    """Whether a column beside the numbers holds sentences."""
+    words = [place for place in range(1, len(block.heads)) if place not in block.right]
+    return any(len(row[place]) > _SENTENCE for row in block.rows for place in words)
 
 
 def _letters(block: Table) -> int:

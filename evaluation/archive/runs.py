@@ -20,7 +20,7 @@ _GIVEN: Final = (
     "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
     "patches, device_space, device, wavelengths, spectra, lab, xyz"
 )
-_ROW: Final = tuple(field.name for field in fields(PatchRef))
+_ROW: Final = tuple(field.name for field in fields(PatchRef) if field.name != "numbered")
 _LITTLE_ENDIAN: Final = np.dtype("<f8")
 
 

@@ -3,7 +3,8 @@
 Standard library only: this is on the way to the first frame.
 """
 
-from collections.abc import Iterator, Sequence
+import json
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
@@ -95,6 +96,15 @@ def count(archive: Archive, *, match: str = "", removed: bool = False) -> int:
     column = "removed" if removed else "listed"
     ((many,),) = archive.rows(f"SELECT total({column}) FROM session_words WHERE {_match(words)}", words)
     return int(many)
+
+
+def of_these(archive: Archive, numbers: Iterable[int]) -> frozenset[int]:
+    """Those of these sessions that are on the list."""
+    found = archive.rows(
+        f"SELECT id FROM session AS s WHERE s.{on_list(False)} AND id IN (SELECT value FROM json_each(?))",
+        (json.dumps(list(numbers)),),
+    )
+    return frozenset(number for (number,) in found)
 
 
 def remove(archive: Archive, session_id: int, now: datetime) -> None:

@@ -92,6 +92,16 @@ def newest_viewing(archive: Archive, session_id: int) -> int | None:
     return None if row is None else int(row[0])
 
 
+def is_looked_at_here(archive: Archive, session_id: int) -> bool:
+    """Whether a viewing of the session was begun in this archive, and not brought by a merge."""
+    found = archive.row(
+        "SELECT 1 FROM viewing AS v JOIN birth AS b ON b.what = 'viewing' AND b.number = v.id "
+        "WHERE v.session = ? AND b.origin NOT IN (SELECT origin FROM elsewhere) LIMIT 1",
+        (session_id,),
+    )
+    return found is not None
+
+
 def with_remark(archive: Archive, subject: str) -> tuple[int, ...]:
     """Listed sessions that have a remark on this subject, outside Look."""
     found = archive.rows(

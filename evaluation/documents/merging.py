@@ -38,6 +38,7 @@ class Came(TypedDict):
     """What one session got."""
 
     session: Session
+    paper: str
     new: bool
     viewings: int
     readings: int

@@ -72,16 +72,20 @@ def gradient(page: Page, frame: Frame) -> None:
 def tints(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:
     """The same nine tints, by name, three times: at the left, in the middle and at the right of the sheet.
 
-    The patches are those of one band.
+    They stand upright side by side, so that each is wide and high enough to show mottle and bands. Patches
+    are those of one band.
     """
     for place, part in enumerate(frame.columns(1, 1, 1, gap=page.line * 2.4)):
         head, body = part.split_top(page.line)
         page.text(head.left, head.top + head.height * 0.7, PLACES[place], colour=page.quiet)
         own = [patch for patch in patches if ((patch.step or 1) - 1) % len(PLACES) == place]
-        for patch, cell in zip(own, body.grid(3, 3), strict=True):
-            field, label = cell.split_bottom(page.line * 1.1)
+        for patch, cell in zip(own, body.columns(*[1.0] * len(own)), strict=True):
+            field, label = cell.split_bottom(page.line * 2.0)
             page.patch(patch, field)
-            page.text(label.left, label.top + label.height * 0.75, patch.series, colour=page.quiet)
+            middle = label.left + label.width / 2
+            for line, word in enumerate(patch.series.split()):
+                baseline = label.top + page.line * (0.8 + 0.95 * line)
+                page.text(middle, baseline, word, align="middle", colour=page.quiet)
 
 
 def gloss(page: Page, frame: Frame, patches: Sequence[Patch]) -> None:

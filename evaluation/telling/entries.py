@@ -9,7 +9,7 @@ from evaluation.facts.typed import shown as fact_shown
 from evaluation.plain_text import capital, shortened, visible
 from evaluation.said import FACT, Entry, decoded
 from evaluation.session import ASIDE, READINESS
-from evaluation.sheet.layout import Sheet
+from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.telling.answers import answer_words
 
 FIELD_WORDS = {
@@ -37,8 +37,11 @@ FIELD_WORDS = {
 _UNITS = {"lux": "lx", "kelvin": "K", "mm": "mm", "hours": "h", "celsius": "°C", "humidity": "% RH"}
 
 
-def told(entries: Sequence[Entry], sheet: Sheet) -> str:
-    """One sentence without its full stop for the entries of one key press; the first subject leads."""
+def told(entries: Sequence[Entry], sheet: Sheet | None) -> str:
+    """One sentence without its full stop for the entries of one key press; the first subject leads.
+
+    Without its sheet a session's regions and questions go by their ids.
+    """
     if not entries:
         return ""
     if {entry.kind for entry in entries} == {"readings"} and {entry.value for entry in entries} == {
@@ -49,7 +52,7 @@ def told(entries: Sequence[Entry], sheet: Sheet) -> str:
     if [entry.subject for entry in entries] == ["sheet_width_mm", "sheet_height_mm"]:
         width, height = (entry.value for entry in entries)
         return f"Sheet: {width:g} x {height:g} mm" if width and height else "Sheet: open"
-    if entries[0].kind == "condition" and entries[0].subject == "sheet_code":
+    if entries[0].kind == "condition" and entries[0].subject in ("sheet_code", "profile"):
         return _one(entries[0], sheet)
     if [entry.kind for entry in entries] == ["answer", "again"]:
         return f"{_one(entries[0], sheet)}, looked at again"
@@ -75,7 +78,7 @@ def detail_shown(detail: Mapping[str, str | float]) -> str:
     return ", ".join(parts)
 
 
-def _one(entry: Entry, sheet: Sheet) -> str:
+def _one(entry: Entry, sheet: Sheet | None) -> str:
     name, _, rest = entry.subject.partition("/")
     value = entry.value
     match entry.kind:
@@ -106,7 +109,7 @@ def _one(entry: Entry, sheet: Sheet) -> str:
             return f"Viewing set aside: “{shortened(str(value), 40)}”" if value else "Viewing taken in again"
         case "remark":
             words = f": “{shortened(str(value), 40)}”" if value else " taken away"
-            return f"{_region(name, sheet)}, remark{words}"
+            return f"Remark on {_region(name, sheet)}{words}"
         case "reveal":
             return f"{_region(name, sheet)}: readings shown before its grade"
         case "attachment":
@@ -117,15 +120,19 @@ def _one(entry: Entry, sheet: Sheet) -> str:
             return f"Appendix written: {_plain((value or {}).get('file', ''))}"
 
 
-def _region(region_id: str, sheet: Sheet) -> str:
-    for region in (*sheet.regions, *sheet.absent):
+def _regions(sheet: Sheet | None) -> tuple[SheetRegion, ...]:
+    return () if sheet is None else (*sheet.regions, *sheet.absent)
+
+
+def _region(region_id: str, sheet: Sheet | None) -> str:
+    for region in _regions(sheet):
         if region.id == region_id:
             return region.title
     return capital(visible(region_id))
 
 
-def _question(region_id: str, question_id: str, sheet: Sheet) -> str:
-    for region in (*sheet.regions, *sheet.absent):
+def _question(region_id: str, question_id: str, sheet: Sheet | None) -> str:
+    for region in _regions(sheet):
         for question in region.questions if region.id == region_id else ():
             if question.id == question_id:
                 return question.called
@@ -139,7 +146,7 @@ def _plain(value: Any) -> str:
         return "on" if value else "off"
     try:
         return (
-            f"{datetime.fromisoformat(value).astimezone():%d %b %Y, %H:%M}"
+            f"{datetime.fromisoformat(value).astimezone():%d %b %Y, %H:%M}".lstrip("0")
             if "T" in value
             else visible(value)
         )

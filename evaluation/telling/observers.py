@@ -146,10 +146,13 @@ def coefficient(found: Coefficient) -> str:
 
 
 def screening(count: int) -> str:
-    """Why nobody was screened; "" from as many observers on as screening needs."""
+    """Why nobody was screened; from as many observers on as screening needs, that people do it here."""
     needed = limit("screened_from")
     if count >= needed:
-        return ""
+        return (
+            "So many observers can be screened after ITU-R BT.500; drydown sets nobody aside by itself, and "
+            "names whoever is unlike the others."
+        )
     return f"Nobody is screened after ITU-R BT.500: with fewer than {needed:.0f} observers it finds nobody."
 
 

@@ -1,6 +1,7 @@
 """Home: the list of sessions, and what comes next for one of them. No numpy on this way."""
 
 import hashlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -78,6 +79,11 @@ def heads(
 def count(bench: Bench, match: str = "", *, removed: bool = False) -> int:
     """How many sessions the list has, or how many of them `match`; with `removed`, of those taken off it."""
     return session_list.count(bench.archive, match=match, removed=removed)
+
+
+def of_these(bench: Bench, numbers: Iterable[int]) -> frozenset[int]:
+    """Those of these sessions that are on the list."""
+    return session_list.of_these(bench.archive, numbers)
 
 
 def remove(bench: Bench, session_id: int) -> None:

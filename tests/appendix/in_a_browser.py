@@ -1,4 +1,4 @@
-"""Look at an appendix in headless Chromium: accessibility, phone width, no request. Run by hand.
+"""Look at an appendix in headless Chromium: accessibility, three widths, dark, printed. Run by hand.
 
     uv run python tests/appendix/in_a_browser.py [PAGE.html]
 
@@ -27,8 +27,18 @@ QUIET = (
     "--disable-sync",
     "--hide-scrollbars",
     "--host-resolver-rules=MAP * ~NOTFOUND",  # no name is looked up, whoever asks
+    "--allow-file-access-from-files",  # a page in a frame tells the frame what was found
 )
-WIDTHS = (360, 1000)
+NARROWEST = 500  # pixels, of a window without a screen
+KINDS = (
+    ((1,), "article"),
+    ((1,), "whole"),
+    ((1,), "summary"),
+    ((4,), "article"),
+    ((2, 3), "neutrality"),
+    ((1, 2, 3, 4, 5, 6), "article"),
+)
+WIDTHS = (390, 768, 1200)
 SCHEMES = {"light": "1", "dark": "0"}
 # Puts what was found into the page itself, from where --dump-dom brings it out.
 RUN = """
@@ -39,9 +49,12 @@ axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-
     violations: found.violations.map(
       v => ({id: v.id, help: v.help, at: v.nodes.map(n => n.target.join(" "))})),
     wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    face: [...document.fonts].filter(face => face.status == "loaded").length,
+    slides: [...document.querySelectorAll(".table")].filter(box => box.scrollWidth > box.clientWidth + 1)
+      .filter(box => box.tabIndex != 0).length,
     rules: found.passes.length,
   }).replaceAll("<", "\\\\u003c");
-  document.body.append(told);
+  top.document.body.append(told);
 });
 """
 
@@ -65,7 +78,7 @@ def main(pages: list[str]) -> int:
 
 
 def demo_pages(work: Path) -> list[Path]:
-    """One page of each session of the demo, and one of all six, in a folder that stays."""
+    """Pages of each kind from the sessions of the demo, in a folder that stays."""
     from evaluation.archive.connection import open_archive
     from evaluation.work.bench import Bench
     from evaluation.work.write_up import write_up
@@ -76,9 +89,10 @@ def demo_pages(work: Path) -> list[Path]:
     out = Path(tempfile.mkdtemp(prefix="appendix-"))
     with open_archive(archive) as opened:
         bench = Bench(opened)
-        for ids in ((1,), (2,), (4,), (5,), (1, 2, 3, 4, 5, 6)):
+        for ids, parts in KINDS:
             for ending in (".html", ".pdf"):
-                write_up.write(bench, ids, out / f"session-{'-'.join(map(str, ids))}{ending}")
+                name = f"{parts}-{'-'.join(map(str, ids))}{ending}"
+                write_up.write(bench, ids, out / name, write_up.Choices(parts))
     print(f"Pages: {out}")
     return sorted(out.glob("*.html"))
 
@@ -103,22 +117,15 @@ def axe_core(work: Path) -> str | None:
 
 
 def rules(chromium: str, file: Path, axe: str, work: Path) -> int:
-    """axe-core over a copy of the page, at both widths and in both schemes; the number of violations."""
+    """axe-core over a copy of the page, at every width and in both schemes; the number of violations."""
     page = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", file.read_text("utf-8"))
     copy = work / "copy.html"
     copy.write_text(page.replace("</body>", f"<script>{axe}</script><script>{RUN}</script></body>"), "utf-8")
     found = 0
     for scheme, number in SCHEMES.items():
         for width in WIDTHS:
-            dumped = browse(
-                chromium,
-                copy,
-                work,
-                f"--window-size={width},900",
-                f"--blink-settings=preferredColorScheme={number}",
-                "--virtual-time-budget=60000",
-                "--dump-dom",
-            )
+            at = seen_at(copy, width, 900, number, work)
+            dumped = browse(chromium, *at, "--virtual-time-budget=60000", "--dump-dom")
             told = re.search(r'<script type="application/json" id="found">(.*?)</script>', dumped, re.DOTALL)
             if told is None:
                 print(f"{file.name}, {scheme}, {width} px: the rules did not end.")
@@ -127,11 +134,14 @@ def rules(chromium: str, file: Path, axe: str, work: Path) -> int:
             result = json.loads(told[1])
             print(
                 f"{file.name}, {scheme}, {width} px: {result['rules']} rules kept, "
-                f"{len(result['violations'])} broken, {result['wide']} px too wide"
+                f"{len(result['violations'])} broken, {result['wide']} px too wide, {result['face']} faces, "
+                f"{result['slides']} boxes slide out of the reach of keys"
             )
             for violation in result["violations"]:
                 print(f"    {violation['id']}: {violation['help']}; {'; '.join(violation['at'][:3])}")
-            found += len(result["violations"]) + (result["wide"] > 0)
+            found += (
+                len(result["violations"]) + (result["wide"] > 0) + (not result["face"]) + result["slides"]
+            )
     return found
 
 
@@ -151,13 +161,28 @@ def places(chromium: str, file: Path, work: Path) -> set[str]:
     return set(re.findall(r'"url":"(https?://[^/"]+)', text))
 
 
+def seen_at(file: Path, width: int, height: int, scheme: str, work: Path) -> tuple[Path, Path, str, str]:
+    """The page at a width, in a frame where no window is as narrow; with what `browse` wants for it."""
+    shown = file
+    if width < NARROWEST:
+        shown = work / "frame.html"
+        shown.write_text(
+            f'<!DOCTYPE html><title>frame</title><body><iframe style="border:0;width:{width}px;'
+            f'height:{height}px" src="{file.absolute().as_uri()}"></iframe>',
+            "utf-8",
+        )
+    window = f"--window-size={max(width, NARROWEST)},{height}"
+    return shown, work, window, f"--blink-settings=preferredColorScheme={scheme}"
+
+
 def looked_at(chromium: str, file: Path) -> None:
-    """Pictures for the eye, beside the page: at both widths, printed, and the pages of a PDF."""
+    """Pictures for the eye, beside the page: at every width, dark, printed, and the pages of a PDF."""
     with tempfile.TemporaryDirectory() as folder:
         work = Path(folder)
-        for width in WIDTHS:
-            picture = file.with_name(f"{file.stem}-{width}.png")
-            browse(chromium, file, work, f"--window-size={max(width, 500)},6000", f"--screenshot={picture}")
+        for width, scheme in (*((width, "light") for width in WIDTHS), (WIDTHS[0], "dark")):
+            picture = file.with_name(f"{file.stem}-{width}{'' if scheme == 'light' else f'-{scheme}'}.png")
+            high = 12_000 if width < NARROWEST else 8_000
+            browse(chromium, *seen_at(file, width, high, SCHEMES[scheme], work), f"--screenshot={picture}")
         printed = file.with_name(f"{file.stem}-printed.pdf")
         browse(chromium, file, work, "--no-pdf-header-footer", f"--print-to-pdf={printed}")
     pdftoppm = shutil.which("pdftoppm")

@@ -11,8 +11,9 @@ import pytest
 
 from evaluation.appendix import pdf
 from evaluation.appendix.case import Choices
-from evaluation.appendix.document import Departure, Opening
+from evaluation.appendix.document import Departure, Multiples, Opening, Points, walked
 from evaluation.archive.connection import open_archive
+from evaluation.telling.table import Table
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 
@@ -27,6 +28,20 @@ BUDGETS = [
 _WORD = re.compile(r"[^\W\d_]{2,}")
 
 
+def leading(document):
+    """Texts that lead into something: of headings, tables, figures and lists."""
+    found = {section.title for section in walked(document.sections)}
+    for block in document.blocks():
+        match block:
+            case Table() | Departure():
+                found.add(block.title)
+            case Points():
+                found.add(f"{block.lead}:")
+            case Multiples():
+                found |= {each.title for each in block.figures}
+    return found
+
+
 @pytest.mark.parametrize(("ids", "parts", "pages", "words", "first"), BUDGETS)
 def test_an_article_of_the_demo_keeps_to_its_pages_and_words(demo_archive, ids, parts, pages, words, first):
     with open_archive(demo_archive, read_only=True) as archive:
@@ -34,6 +49,9 @@ def test_an_article_of_the_demo_keeps_to_its_pages_and_words(demo_archive, ids, 
     read = pypdf.PdfReader(io.BytesIO(pdf.render(document).content))
     counts = [len(_WORD.findall(page.extract_text())) for page in read.pages]
     assert len(counts) <= pages and sum(counts) <= words and counts[0] <= first
+    for page in read.pages:  # nothing that leads into something stands alone at the foot
+        *_, last, _ = page.extract_text().splitlines()  # behind it the footer
+        assert last.strip() not in leading(document), last
     for block in document.blocks():
         match block:
             case Opening(reasons=reasons, mind=mind):

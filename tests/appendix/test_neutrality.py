@@ -37,7 +37,7 @@ def test_two_records_stand_in_columns_with_what_lies_between_them_and_every_step
     assert len({figure.y_range for figure in drawn.figures}) == 1
     beside = table(greys, "Beside each other")
     rows = {row[0]: row[1:] for row in beside.rows}
-    assert beside.heads == ("", "session 2", "session 3", "between them")
+    assert beside.heads == ("fact", "session 2", "session 3", "between them")
     middle = found.of(2).record.thirds["middle"]
     assert rows["middle third"][0].startswith(f"{middle.cast}, {middle.de00:.1f} ΔE₀₀ (a* −")
     assert rows["middle third"][2].startswith("large, ") and rows["black"][2] == "alike"
@@ -57,7 +57,7 @@ def test_three_records_have_no_column_between_them_and_a_table_of_steps_each(two
     _, found, _ = two_modes
     third = replace(found.of(3), session=replace(found.of(3).session, id=9))
     three = replace(found, prints=(*found.prints, third))
-    assert several.beside(three, frozenset()).heads == ("", "session 2", "session 3", "session 9")
+    assert several.beside(three, frozenset()).heads == ("fact", "session 2", "session 3", "session 9")
     assert len(several.every_step(three)) == 3
     assert [row[1] for row in several.thirds(three).rows[:3]] == ["2", "3", "9"]
 

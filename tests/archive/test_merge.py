@@ -1,6 +1,6 @@
 """Bundles and merges: a union of names. What is here stays, nothing comes twice, order does not matter."""
 
-import gzip
+import contextlib
 import shutil
 import sqlite3
 from dataclasses import replace
@@ -23,15 +23,14 @@ from evaluation.archive import (
     triangles,
 )
 from evaluation.archive.bundles import make, merge, records, undoing
-from evaluation.archive.bundles.differences import Choice, differences
+from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.nouns import Choice
 from evaluation.archive.connection import open_archive
 from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.observer import own_name
 from evaluation.rounds import ODD
 from evaluation.said import Draft, encoded
 from evaluation.session import Grade
-
-DATA = Path(__file__).parent / "data"
 
 
 def grade(viewing, value, region="skin"):
@@ -270,11 +269,16 @@ def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summaris
 
         return told
 
-    for after in (1, 2, 3):
+    for after in (1, 2, 3, 4):
         with pytest.raises(Cancelled):
             merge.merge(ours, [tmp_path / "b.bundle"], now, summarise, progress=stop(after))
         assert lasting(ours) == before and not ours.connection.in_transaction
-    assert [about for _, _, about in seen] == ["document 1 of 2", "document 2 of 2", "session 1 of 1"]
+    assert [about for _, _, about in seen] == [
+        "document 1 of 2",
+        "document 2 of 2",
+        "session 1 of 1",
+        "a copy of the archive as it is",
+    ]
     assert [done for done, _, _ in seen] == sorted(done for done, _, _ in seen)
     for after in (1, 3):
         with pytest.raises(Cancelled):
@@ -285,21 +289,24 @@ def test_a_merge_or_a_bundle_that_is_stopped_leaves_nothing(rooms, now, summaris
 
 
 def test_a_bundle_of_an_earlier_version_is_brought_up_to_date_in_a_copy(rooms, now, summarise, tmp_path):
-    """As the first version that had bundles made it: its tables, its digests, one grade."""
-    ours, _ = rooms
-    older, before = tmp_path / "older.bundle", session_list.count(ours)
-    older.write_bytes(sent := gzip.decompress((DATA / "version-8.bundle.gz").read_bytes()))
+    """The first version that had bundles made it: its tables, its rows, its digests."""
+    ours, theirs = rooms
+    older = tmp_path / "older.bundle"
+    with contextlib.closing(sqlite3.connect(older)) as made:
+        made.executescript(Path(__file__).with_name("bundle_8.sql").read_text("utf-8"))
+    sent = older.read_bytes()
     with open_archive(older) as look:
-        answers = sessions.load(look, 1).viewings[0].answers
-        assert look.read_only and answers["skin", "overall"].value == Grade(4)
-        assert session_list.count(look) == 1 and health.check(look).sound
-    assert merge.merge(ours, [older], now, summarise).anything
-    assert session_list.count(ours) == before + 1 and health.check(ours).sound
-    assert not merge.merge(ours, [older], now, summarise).anything
+        assert look.read_only and sessions.load(look, 1).remarks == {"describe": "curls"}
+        assert session_list.count(look) == 1 and health.check(look).sound, health.check(look).troubles
+    for archive in rooms:
+        (came,) = merge.merge(archive, [older], now, summarise).sessions
+        assert came.new and came.paper == "Rag" and (came.viewings, came.readings) == (2, 1)
+        assert not merge.merge(archive, [older], now, summarise).anything
     assert older.read_bytes() == sent
-    with sqlite3.connect(older) as changed:
+    assert [one.answers["skin", "overall"].value.value for one in sessions.load(ours, 2).viewings] == [4, 3]
+    exchange(ours, theirs, now, summarise, tmp_path / "x")  # what both have of it is the same
+    with contextlib.closing(sqlite3.connect(older)) as changed:
         changed.execute("CREATE TRIGGER mine AFTER INSERT ON session BEGIN DELETE FROM document; END")
-    changed.close()
     with pytest.raises(ArchiveProblem, match=r"older\.bundle.*tables that are not as that version made them"):
         merge.merge(ours, [older], now, summarise)
 

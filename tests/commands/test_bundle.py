@@ -33,7 +33,9 @@ def test_a_second_observer_looks_and_both_are_weighed(demo_room, tmp_path):
     assert unpromised("bundle", made) == [] and made["also"] == []
     asked = drydown("merge", tmp_path / "back.bundle", "--dry-run")
     assert asked.out.splitlines()[-1] == "Nothing was merged yet."
-    assert re.search(r"^4 +known +1 +0 +\d+ +0  by Berta", asked.out, re.MULTILINE), asked.out
+    assert re.search(r"^4 +Brackmoor Rag 293 +known +1 +0 +\d+ +0  by Berta", asked.out, re.MULTILINE), (
+        asked.out
+    )
     assert "observer 2" not in drydown("weigh", 4, "--observers").out
     assert "put" in drydown("merge", tmp_path / "back.bundle").out.splitlines()[-1]
     assert drydown("merge", tmp_path / "back.bundle").out.startswith("Nothing new")

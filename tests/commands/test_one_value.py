@@ -43,7 +43,7 @@ def test_digits_that_a_spread_does_not_allow_are_found() -> None:
 
 
 @pytest.mark.parametrize(
-    ("alone", "together", "forms"),  # `forms` of the several; each alone is read in all three
+    ("alone", "together", "forms"),
     [((4,), (1, 4), ("html", "md")), pytest.param(SESSIONS, (1, 4, 6), FORMS, marks=pytest.mark.long)],
 )
 def test_every_document_of_the_demo_says_one_value_for_one_thing(
@@ -74,7 +74,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     faces.comparison(said, drydown(*words, "--json").json, "compare --json")
     faces.comparison_as_rows(said, drydown(*words, "--csv").out, ids, "compare --csv")
     faces.comparison_in_words(said, together, titles[1], drydown(*words).out, "compare")
-    for sessions, form in (*product(((one,) for one in alone), FORMS), *product((together,), forms)):
+    for sessions, form in product([*((one,) for one in alone), together], forms):
         page = tmp_path / f"{_name(sessions)}.{form}"
         assert drydown("appendix", *sessions, "-o", page, "--parts", "whole").code == 0
         faces.page(said, page, sessions, titles)
@@ -86,7 +86,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
 def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions, forms: tuple[str, ...]) -> None:
     """A reader that finds nothing would find no contradiction either."""
     several = {f"{form} of {_name(together)}" for form in forms}
-    pages = {f"{form} of {one}" for form in FORMS for one in alone} | several
+    pages = {f"{form} of {one}" for form in forms for one in alone} | several
     commands = {"weigh --json", "weigh", "compare --json", "compare --csv", "compare"}
     assert said.faces("combined") == pages | commands
     assert said.faces("eye") == said.faces("instrument") == (pages | commands) - {"compare"}
@@ -96,7 +96,7 @@ def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions, forms:
     assert said.faces(f"difference from {together[0]}") == compared
     assert said.faces(f"word against {together[0]}") == compared
     assert said.faces("dmax") >= commands - {"compare --csv"}
-    in_colour = {f"{form} of {one}" for form in FORMS for one in {*alone} - {*BLACK_AND_WHITE}}
+    in_colour = {f"{form} of {one}" for form in forms for one in {*alone} - {*BLACK_AND_WHITE}}
     assert said.faces("mean dCh of the greys") >= in_colour
     assert len(said.found) > 400
 

@@ -126,7 +126,6 @@ def test_what_is_printed_is_what_the_schema_promises(
     command, *rest = words.format(*[room] * words.count("{}")).split()
     found = drydown(command, *rest, "--json").json
     own = drydown("schema", command).json
-    Draft202012Validator.check_schema(own)
     assert [error.message[:300] for error in Draft202012Validator(own).iter_errors(found)] == []
     only = own | {"oneOf": [{"$ref": f"#/$defs/{CASES[words]}"}]}
     assert Draft202012Validator(only).is_valid(found)
@@ -145,6 +144,8 @@ def test_every_command_that_prints_json_has_a_schema() -> None:
     )
     with_json = {name for name, own in choices.items() if "--json" in own.format_help()}
     assert with_json == set(DOCUMENTS)
+    for command in with_json:
+        Draft202012Validator.check_schema(schema(command))
 
 
 def test_a_key_too_many_or_too_few_is_no_such_document() -> None:

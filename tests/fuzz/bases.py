@@ -91,6 +91,22 @@ TOML: Final[Mapping[str, str]] = {
     "appearance": '[appearance]\ntheme = "dark"\nplain_signs = false\nmouse = true\nanimation = true\n'
     '[look]\nbounce_ms = 150\n[keys]\n"look.again" = "b"\n',
 }
+LOAN: Final = (
+    '[loan]\nprinter = "Merrowby 24"\ninks = "ten inks"\nfirst = "2026-12-01"\nlast = "2026-12-18"\n'
+    'opens = "9:00"\ncloses = "17:30"\ndays = "Mon to Fri"\nsecond_viewings = "yes"\nfull_list = "no"\n'
+    '[[paper]]\nname = "Rag"\nsettings = "fine, finest"\nmade_for = "general"\nmaker_profile = ""\n'
+    '[[paper]]\nname = "Lustre"\nsettings = "fine"\nmade_for = "portrait"\nmaker_profile = "yes"\n'
+    '[minutes]\ncharts = "20"\nlook = "65"\n'
+)
+FACTS: Final = (
+    'ink = "inks 10, step 2 ml, used 41 ml, area 4.1 m2, cleaning 6 ml"\ntime = "12.5, 12.8, 12.6"\n'
+    'cost = "paper price 120, paper area 7.4 m2, taken 0.156 m2, printed 0.125 m2, ink price 95, '
+    'ink volume 220 ml, currency EUR, dated Nov 2026"\n'
+    'curl = "corners 4 6 3 5 mm, after 24 h, humidity 48 %"\n'
+    'noise = "printing 57 dB, quiet 38 dB"\nwaste = "cut off 310 mm, width 610 mm, loads 3"\n'
+    'power = "printing 62 W, idle 9 W"\n'
+)
+DECISIONS: Final = "1, accepted\n2, refused\n1, with remarks\n"
 PROFILES: Final = [*SOUND, four_inks_mixed(3)]
 
 
@@ -135,7 +151,7 @@ def pictures() -> Mapping[str, bytes]:
 
 
 def make_archive(path: Path) -> None:
-    """A small archive: a session on the chart, looked at, read and weighed; another just begun."""
+    """A small archive: a session on the chart, looked at, read and weighed; two more just begun."""
     folder = path.parent
     # Printed before anything in the readings is dated, which would be refused at once.
     condition = TOML["condition"].replace("[condition]\n", "[condition]\nprinted_at = 2025-11-30T10:00:00\n")
@@ -149,6 +165,7 @@ def make_archive(path: Path) -> None:
         ["read", 1, folder / "chart.txt", "--managed", "--condition", "M1"],
         ["weigh", 1],
         ["new", "--from", folder / "condition.toml"],
+        ["new", "--from", folder / "condition.toml", "--sheet", folder / "chart.toml"],
     ):
         assert main([*map(str, words), "--archive", str(path)]) == 0, words
     connection = sqlite3.connect(path)

@@ -19,7 +19,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-SHARES: Final = {"readings": 0.37, "toml": 0.33, "profiles": 0.14, "pictures": 0.11, "archives": 0.05}
+SHARES: Final = {"readings": 0.35, "toml": 0.22, "forms": 0.11, "profiles": 0.13, "pictures": 0.09,
+                 "archives": 0.04, "bundles": 0.06}  # fmt: skip
 _DEAL: Final = 2500
 _REAL_DEAL: Final = 25
 _WORKERS: Final = 2

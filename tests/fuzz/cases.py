@@ -1,6 +1,9 @@
 """One case of the campaign: a mutated file, and the words that hand it to a command."""
 
+import contextlib
+import io
 import os
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
@@ -8,10 +11,11 @@ from typing import Final
 
 from evaluation.readings.supplied import OPTIONS
 from fixtures.printer import icc
-from tests.fuzz import bases, mutations
+from tests.fuzz import bases, bundles, mutations
 from tests.profile.carrying import carrying, packed_tag, text_tag
+from tui.cli import main
 
-KINDS: Final = ("readings", "toml", "profiles", "pictures", "archives")
+KINDS: Final = ("readings", "toml", "forms", "profiles", "pictures", "archives", "bundles")
 GREY: Final = "grey.icc"
 OUTPUT: Final = Path(icc.__file__).parents[1] / "profiles" / "brackmoor-rag-fine.icc"
 
@@ -28,8 +32,8 @@ class Case:
 def make(kind: str, seed: int, number: int, folder: Path, archive: Path) -> Case:
     """Write the files of a case into a folder. The same kind, seed and number give the same case."""
     random = Random(f"{kind} {seed} {number}")
-    maker = {"readings": _readings, "toml": _toml, "profiles": _profile, "pictures": _picture,
-             "archives": _archive}[kind]  # fmt: skip
+    maker = {"readings": _readings, "toml": _toml, "forms": _form, "profiles": _profile,
+             "pictures": _picture, "archives": _archive, "bundles": _bundle}[kind]  # fmt: skip
     return maker(random, folder, archive)
 
 
@@ -77,6 +81,63 @@ def _toml(random: Random, folder: Path, archive: Path) -> Case:
         "appearance": ("--archive", str(archive)),
     }[name]
     return Case(name, words, Path(path) if name == "settings" else None)
+
+
+def _form(random: Random, folder: Path, archive: Path) -> Case:
+    """What is filled in by hand: a loan, facts, rounds, decisions. A lamp by itself."""
+    at = ("--archive", str(archive))
+    match random.choice(("lamp", "plan", "facts", "say", "rounds", "decisions")):
+        case "lamp":
+            name = random.choice(("lamp", "lamp-xml"))
+            path = _written(folder / "lamp.csv", mutations.of_readings(bases.READINGS[name], random))
+            return Case("lamp", ("lamp", path, *(("--json",) if random.random() < 0.3 else ())))
+        case "plan":
+            path = _written(folder / "loan.toml", mutations.of_form(bases.LOAN.encode(), random))
+            return Case("plan", ("plan", "--from", path, *at))
+        case "facts":
+            path = _written(folder / "facts.toml", mutations.of_form(bases.FACTS.encode(), random))
+            return Case("facts", ("facts", "1", "--from", path, *at))
+        case "say":
+            line = random.choice(bases.FACTS.splitlines()).replace(' = "', ": ").rstrip('"')
+            said = mutations.of_numbers(line.encode(), random).decode("utf-8", "replace").replace("\0", "")
+            return Case("facts", ("facts", "1", "--say", said, *at))
+        case "rounds":
+            drawn = folder / "rounds.toml"
+            if not drawn.exists():
+                told = io.TextIOWrapper(io.BytesIO(), "utf-8", write_through=True)
+                with contextlib.redirect_stdout(told), contextlib.redirect_stderr(io.StringIO()):
+                    assert main(["sidebyside", "1", "3", "--template", "--times", "2", *at]) == 0
+                drawn.write_bytes(told.buffer.getvalue())  # type: ignore[attr-defined]
+            filled = re.sub(r'""(?=  # (\w))', r'"\1"', drawn.read_text("utf-8"))
+            path = _written(folder / "form.toml", mutations.of_form(filled.encode(), random))
+            return Case("sidebyside", ("sidebyside", "1", "3", "--from", path, *at))
+        case _:
+            path = _written(folder / "decisions.txt", mutations.of_numbers(bases.DECISIONS.encode(), random))
+            return Case("settings", ("settings", "--from-decisions", path, *at))
+
+
+def _bundle(random: Random, folder: Path, archive: Path) -> Case:
+    """A bundle merged into an archive of its own; if that takes it, what is done next with its sessions."""
+    for left in folder.glob("own*"):
+        left.unlink()
+    path, at = folder / "own.bundle", ("--archive", str(folder / "own.db"))
+    bundles.forged(bundles.sound(archive), random, path)
+    command = random.choice(
+        ("merge", "merge", "weigh", "grade", "check", "appendix", "facts", "compare", "chart")
+    )
+    words = {
+        "weigh": ("1",),
+        "grade": ("1", "--template"),
+        "appendix": ("1", "-o", str(folder / "a.md"), "--replace"),
+        "facts": ("1",),
+        "compare": ("1", "2"),
+        "chart": ("1",),
+    }.get(command, ())
+    if command != "merge":
+        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+            if main(["merge", str(path), *at]) == 0:
+                return Case(command, (command, *words, *at))
+    return Case("merge", ("merge", str(path), *at))
 
 
 def _profile(random: Random, folder: Path, archive: Path) -> Case:

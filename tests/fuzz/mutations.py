@@ -11,6 +11,7 @@ from tests.readings.test_robustness import BEYOND
 from tests.readings.test_robustness import mutated as mutated_text
 
 _NUMBER: Final = re.compile(rb"(?<![\w.,])-?\d+(?:[.,]\d+)?(?![\w.,])")
+_QUOTED: Final = re.compile(rb'"([^"\n]*)"')
 _ODD_BYTES: Final = (0, 1, 2, 3, 4, 8, 16, 32, 64, 127, 128, 254, 255)
 _ODD_TEXT: Final = ("\u200b", "\ufeff", "\u202e", "\U000e0041", "\x1b[2J", "=1+1", "日本", "\0", "\r", "\x85")
 # What stands where a value is expected, and what the grammar of TOML turns on.
@@ -74,13 +75,35 @@ def of_toml(content: bytes, random: Random) -> bytes:
     return "\n".join(lines).encode("utf-8", "surrogatepass")
 
 
+def of_form(content: bytes, random: Random) -> bytes:
+    """What stands between quotation marks exchanged, or its numbers others; or as any TOML."""
+    if random.random() < 0.3:
+        return of_toml(content, random)
+    for _ in range(random.choice((1, 1, 2, 4))):
+        values = list(_QUOTED.finditer(content))
+        one, other = random.choice(values), random.choice(values)
+        changed = other[1] if random.random() < 0.4 else of_numbers(one[1], random)
+        content = content[: one.start(1)] + changed.replace(b'"', b"'") + content[one.end(1) :]
+    return content
+
+
+def of_numbers(content: bytes, random: Random) -> bytes:
+    """A number or two of a text others: what no instrument gives, or a little more or less."""
+    places = [found.span() for found in _NUMBER.finditer(content)]
+    for start, end in sorted(random.sample(places, min(len(places), random.choice((1, 2)))), reverse=True):
+        near = (content[start:end] + b"0", b"0" + content[start:end], b"1", b"7", b"13", b"2.5")
+        value = random.choice((*near, *BEYOND, b"nan", b"0", b"-1", b"1,5", b"", b"1e9", b"\xe2\x88\x92 5"))
+        content = content[:start] + value + content[end:]
+    return content
+
+
 def of_profile(content: bytes, random: Random) -> bytes:
     return mutated_profile(content, np.random.default_rng(random.getrandbits(32)))
 
 
 def of_bytes(content: bytes, random: Random) -> bytes:
     """One to ten bytes changed, most of them near the beginning; now and then a cut, a doubling, a gap."""
-    changed = bytearray(content)
+    changed = bytearray(content or b" ")
     for _ in range(random.choice((1, 1, 2, 4, 10))):
         reach = random.choice((32, 200, 1000, len(changed)))
         at = random.randrange(min(reach, len(changed)))

@@ -99,6 +99,34 @@ def test_the_interval_for_other_eyes_holds_where_that_for_these_does_not(m, n):
     assert others / draws > 0.94 and these < others
 
 
+@pytest.mark.long
+@pytest.mark.parametrize(("taste", "least"), [(0.7, 0.94), (1.0, 0.90)])
+def test_intervals_of_three_prints_for_other_eyes(taste, least):
+    """Prints that spread by 1 JND, observers by 0.7 or 1.0 JND a print; 6 or 12 judgements of a pair in all.
+
+    COMPUTED: 0.96 to 0.98 and 0.92 to 0.95; for these eyes 0.7 to 0.93. One observer has these eyes alone.
+    """
+    for m, each in ((1, 6), (1, 12), (2, 3), (2, 6), (3, 2), (3, 4), (6, 1), (6, 2)):
+        random, these, others, pairs = np.random.default_rng(7), 0, 0, 0
+        for _ in range(400):
+            true, wins = random.normal(0, 1.0, 3), np.zeros((3, 3))
+            for _ in range(m):
+                seen = true + random.normal(0, taste, 3)
+                for i, j in combinations(range(3), 2):
+                    first = random.binomial(each, 0.5 + erf(0.6744898 * (seen[i] - seen[j]) / sqrt(2)) / 2)
+                    wins[i, j] += first
+                    wins[j, i] += each - first
+            for one in scaling.scaled(wins, np.zeros((3, 3)), m):
+                by = true[one.first] - true[one.second]
+                pairs += 1
+                these += one.low <= by <= one.high
+                assert (one.others is None) == (m == 1)
+                others += one.others is not None and one.others[0] <= by <= one.others[1]
+        assert these / pairs < 0.95, (m, each)
+        if m > 1:
+            assert least < others / pairs < 0.99 and these < others, (m, each, others / pairs)
+
+
 def test_how_many_judgements_an_error_of_half_a_jnd_needs():
     for judgements, apart in ((14, 0), (16, 1), (20, 1.5), (28, 2)):
         assert scaling.error(judgements, apart) == pytest.approx(0.5, abs=0.01)

@@ -91,6 +91,16 @@ def test_fields_of_the_strip_never_touch(size: str, kinds: tuple[str, ...]) -> N
         assert before.width * sheet.size_mm[0] > 4.0  # a hand-held aperture of 4 mm; MEMORY
 
 
+@pytest.mark.parametrize("size", ["A4", "13x19in", "24x24in"])
+def test_even_tints_are_wide_and_high_enough_for_what_is_looked_for_in_them(size: str) -> None:
+    """Mottle is density that wanders over more than 5 mm (as its question says), on both sides of a field."""
+    sheet = composed(size).sheet
+    wide, high = sheet.size_mm
+    for patch in (sheet.patch(each) for each in sheet.region("tints").patch_ids):
+        assert patch.area is not None
+        assert patch.area.width * wide > 6.5 and patch.area.height * high > 7.5, patch.id
+
+
 def test_two_chips_stand_in_the_strip_where_the_sheet_has_pictures() -> None:
     """A leaf green and a sky blue, far from its other fields; each third keeps two greys (own choice)."""
     sheet = composed("13x19in").sheet
@@ -316,7 +326,7 @@ def test_wide_sheets_are_composed_for_their_size(size: str, bands: int, kinds: t
         high * np.mean([areas[p.id].top for p in tints if ((p.step or 0) - 1) // 3 == band])
         for band in range(bands)
     )
-    assert tops[0] < 0.12 * high and tops[-1] > 0.8 * high
+    assert tops[0] < 0.12 * high and tops[-1] > 0.79 * high
     assert max(after - before for before, after in pairwise(tops)) < 460  # mm; 300 are wanted of the feed
     black = [areas[f"EB{place}"] for place in "LMR"]
     assert sum(each.width for each in black) > 0.75 and black[0].height > 0.12

@@ -1,9 +1,6 @@
 """The pictures of the sheet: the same in every strip, inside their encoding, of their chips' colours."""
 
-import io
-import sys
 from itertools import pairwise
-from multiprocessing import resource_tracker
 from pathlib import Path
 
 import numpy as np
@@ -133,14 +130,14 @@ def test_a_picture_is_drawn_once_and_a_damaged_one_again(
 ) -> None:
     """The smallest there can be, in this process; what was kept before is not drawn again."""
     wanted = shelf.Wanted("cloth", 6.0, 30)
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     folder = tmp_path / "kept"
     first = np.array(shelf.pictures([wanted], tmp_path, folder=folder)[wanted])
     assert first.shape == (53, 7, 3) and first.dtype == np.uint16
     monkeypatch.setattr(shelf, "_rows", lambda *task: pytest.fail("drawn again"))
     assert np.array_equal(shelf.pictures([wanted], tmp_path, folder=folder)[wanted], first)
     monkeypatch.undo()
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     (folder / wanted.file).write_bytes(b"half a picture")
     assert np.array_equal(shelf.pictures([wanted], tmp_path, folder=folder)[wanted], first)
     assert [path.name for path in folder.iterdir()] == [wanted.file]
@@ -149,14 +146,14 @@ def test_a_picture_is_drawn_once_and_a_damaged_one_again(
 def test_a_folder_that_cannot_be_written_to_costs_nothing_but_time(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     wanted = shelf.Wanted("cloth", 6.0, 30)
     (tmp_path / "file").write_text("in the way")
     assert shelf.pictures([wanted], tmp_path, folder=tmp_path / "file")[wanted].shape == (53, 7, 3)
 
 
 def test_drawing_stops_where_it_is_told_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shelf.os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(shelf, "processors", lambda: 1)
     calls = []
 
     def progress(done: int, parts: int, words: str) -> None:
@@ -177,15 +174,3 @@ def test_processes_draw_what_one_draws(tmp_path: Path) -> None:
     for each in wanted:
         rows = [shelf._rows(each, *strip) for strip in shelf._strips(each)]
         assert np.array_equal(found[each], np.concatenate(rows))
-
-
-def test_processes_start_inside_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Screen(io.StringIO):
-        """What a screen library puts in the place of the error output."""
-
-        def fileno(self) -> int:
-            return -1
-
-    resource_tracker._resource_tracker._stop()  # so that it starts here, as on the first sheet of a program
-    monkeypatch.setattr(sys, "stderr", Screen())
-    shelf._processes(1).shutdown()

@@ -44,6 +44,8 @@ PAGES = {
     "help": ("question_mark",),
     "go": ("g",),
     "plan": ("g", "p", "down"),
+    "bundle": ("down", "down", "g", "b", "down"),
+    "merge": ("g", "m"),
     "tools": ("g", "t", "down", "down"),
     "compare": ("down", "down", "space", "end", "space", "g", "c"),  # the last: marks stay
 }

@@ -24,7 +24,8 @@ def test_the_faults_are_those_of_the_promise() -> None:
     assert set(CAUSES) == {f"c{k:02}" for k in (*range(1, 9), 10, 12, *range(15, 19), *range(21, 25))}
 
 
-@pytest.mark.parametrize("paper", [LUSTRE, pytest.param(RAG, marks=pytest.mark.long)])
+@pytest.mark.long
+@pytest.mark.parametrize("paper", [LUSTRE, RAG])
 def test_a_sound_print_names_no_cause(paper: str) -> None:
     one = quick("", paper, 0.0)
     assert one.named == ()

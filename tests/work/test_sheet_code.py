@@ -39,6 +39,8 @@ def test_a_code_typed_for_the_sheet_takes_its_map_and_its_size(bench: Bench) -> 
     sheet = sheet_of(bench, step.session)
     assert sheet.code == CODE and len(sheet.regions) == 4
     assert fields.shown(step.session.condition, "sheet_size") == f"330.2 x 482.6 mm, {CODE}"
+    sheets.note_code(bench, "GETK-B33Q", "0" * 64)
+    assert fields.offered(bench, "sheet_size") == ("GETK-B33Q", CODE), "the last drawn first"
 
 
 def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:

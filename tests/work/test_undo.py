@@ -62,7 +62,7 @@ def test_what_is_undone_was_said_on_that_page(bench: Bench) -> None:
     assert turned(bench, "describe") == "Inks: ten inks"
     assert turned(bench, "prepare") == "Surround neutral grey: done"
     assert turned(bench, "look") == "Neutral greyscale, crossover: 4"
-    assert turned(bench, "weigh") == "Weigh, remark: “odd”"
+    assert turned(bench, "weigh") == "Remark on Weigh: “odd”"
     assert offered(bench, "read") is None and offered(bench, "write_up") is None
     assert turned(bench, "typed") == "Readings taken in: typed by hand"
 

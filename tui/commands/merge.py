@@ -4,7 +4,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 from typing import Any
 
-from evaluation.archive.bundles.differences import Difference
+from evaluation.archive.bundles.nouns import Difference
 from evaluation.errors import UsageProblem
 from evaluation.work.bundle import bundle
 from evaluation.work.bundle.document import differences, document

@@ -3,13 +3,12 @@
 import json
 from collections.abc import Sequence
 
-from evaluation.archive.bundles.came import Came, Merged
-from evaluation.archive.bundles.differences import Difference
+from evaluation.archive.bundles.nouns import Came, Difference, Merged
 from evaluation.plain_text import listed, shortened
 from evaluation.telling.table import Table
 from tui.reports import Block
 
-_HEADS = ("session", "", "viewings", "readings", "entries", "undos", "remarks")
+_HEADS = ("session", "paper", "", "viewings", "readings", "entries", "undos", "remarks")
 
 
 def merged(found: Merged, *, dry_run: bool) -> list[Block]:
@@ -22,7 +21,7 @@ def merged(found: Merged, *, dry_run: bool) -> list[Block]:
     else:
         ending = f"Merged. The archive as it was lies in {found.kept}; `drydown merge --undo` puts it back."
     return [
-        Table("", _HEADS, rows, (2, 3, 4, 5)),
+        Table("", _HEADS, rows, (3, 4, 5, 6)),
         *([f"Side by side: {found.rounds} rounds, {found.judgements} answers."] if found.judgements else []),
         *differences(found.differences),
         ending,
@@ -53,17 +52,23 @@ def differences(found: Sequence[Difference]) -> list[Block]:
     return [Table("Entered differently here and elsewhere:", heads, rows, (0, 1), note)]
 
 
-def _row(came: Came) -> tuple[str, ...]:
-    remarks = []
+def remarks(came: Came) -> list[str]:
+    """What is to be known of what a session gets beside the counts."""
+    found = []
     if came.observers:
-        remarks.append(f"by {listed(list(came.observers))}")
+        found.append(f"by {listed(list(came.observers))}")
     if came.same_name:
-        remarks.append(f"{listed(list(came.same_name))} looked here as well: counted as one person")
+        found.append(f"{listed(list(came.same_name))} looked here as well: counted as one person")
     if came.back:
-        remarks.append("back on the list")
+        found.append("back on the list")
     if came.renumbered:
-        remarks.append("viewings numbered anew by when they began")
+        found.append("viewings numbered anew by when they began")
     if came.sheet_differs:
-        remarks.append("another sheet there; yours stays")
+        found.append("another sheet there; yours stays")
+    return found
+
+
+def _row(came: Came) -> tuple[str, ...]:
     counts = (came.viewings, came.readings, came.entries, came.undos)
-    return (str(came.number), "new" if came.new else "known", *map(str, counts), "; ".join(remarks))
+    known = "new" if came.new else "known"
+    return (str(came.number), came.paper, known, *map(str, counts), "; ".join(remarks(came)))

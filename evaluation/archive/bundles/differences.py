@@ -2,62 +2,16 @@
 
 import json
 from collections.abc import Collection
-from dataclasses import dataclass
-from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 from evaluation.archive.bundles import bring, causality
+from evaluation.archive.bundles.nouns import Difference, Version
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment
 from evaluation.archive.sqlite import understood
-from evaluation.said import Draft, EntryKind
 
 # Of these the newest is as good as any other, and nobody need choose.
 _NO_CHOICE: Final = ("timer", "reveal", "written")
-
-
-@dataclass(frozen=True, slots=True)
-class Version:
-    """One of the values of a difference; `here`: it was not brought by a merge."""
-
-    value: Any
-    at: datetime
-    here: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """What stands beside each other on one subject. The last of `versions` counts."""
-
-    session: int
-    viewing: int | None
-    kind: EntryKind
-    subject: str
-    versions: tuple[Version, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """The version of a difference that somebody chose: it counts from then on, as a new entry."""
-
-    difference: Difference
-    value: Any
-
-    @property
-    def draft(self) -> Draft:
-        """The entry that says so."""
-        one = self.difference
-        return Draft(one.kind, one.subject, self.value, one.viewing)
-
-    def fits(self, found: Collection[Difference]) -> bool:
-        """Whether there is still this to choose from."""
-        one = self.difference
-        return any(
-            (each.session, each.viewing, each.kind, each.subject)
-            == (one.session, one.viewing, one.kind, one.subject)
-            and self.value in [version.value for version in each.versions]
-            for each in found
-        )
 
 
 def differences(archive: Archive, sessions: Collection[int] | None = None) -> tuple[Difference, ...]:

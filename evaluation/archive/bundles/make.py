@@ -4,7 +4,6 @@ import contextlib
 import json
 import sqlite3
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
@@ -13,6 +12,7 @@ from evaluation.archive import held, schema
 from evaluation.archive.bundles import records, sealed
 from evaluation.archive.bundles.bring import Bringing, documents_of
 from evaluation.archive.bundles.nameless import without_names
+from evaluation.archive.bundles.nouns import Bundled
 from evaluation.archive.bundles.records import Holdings
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import stamped
@@ -30,16 +30,6 @@ _LEANS_ON: Final = """
     UNION SELECT reference FROM viewing WHERE session = ?1 AND reference IS NOT NULL
     UNION SELECT r.session FROM entry AS e JOIN readings AS r ON r.id = CAST(e.subject AS INTEGER)
     WHERE e.session = ?1 AND e.kind = 'readings'"""
-
-
-@dataclass(frozen=True, slots=True)
-class Bundled:
-    """What went into a bundle. `also` are sessions that nobody asked for and the others lean on."""
-
-    sessions: tuple[int, ...]
-    also: tuple[int, ...]
-    documents: int
-    size: int  # bytes
 
 
 def make(
@@ -82,6 +72,11 @@ def make(
             ) from error
     also = tuple(sorted(wanted - set(sessions)))
     return Bundled(tuple(sessions), also, documents, file.stat().st_size)
+
+
+def leans_on(archive: Archive, sessions: Collection[int]) -> tuple[int, ...]:
+    """The sessions that a bundle of these holds as well."""
+    return tuple(sorted(_with_others(archive, sessions) - set(sessions)))
 
 
 def _with_others(archive: Archive, sessions: Collection[int]) -> set[int]:

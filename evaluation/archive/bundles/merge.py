@@ -12,8 +12,8 @@ from typing import Final
 from evaluation.archive import entries, rows, runs, sessions
 from evaluation.archive.bundles import bring, records, undoing
 from evaluation.archive.bundles.bring import Bringing, Subject
-from evaluation.archive.bundles.came import Came, Merged
-from evaluation.archive.bundles.differences import Choice, differences
+from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.nouns import Came, Choice, Merged
 from evaluation.archive.bundles.opened import NOT_MERGED, Bundle, opened, problem
 from evaluation.archive.bundles.records import Head, Holdings, Name, Record
 from evaluation.archive.connection import Archive
@@ -66,6 +66,7 @@ def merge(
                 for choice in fitting:
                     entries.say(archive, choice.difference.session, [choice.draft], now, summarise)
                 merged = _together(archive, found)
+            progress(99, 100, "a copy of the archive as it is")
             kept = undoing.keep(archive, connection, [path.name for path in files], now)
             merged = replace(merged, kept=kept)
     if merged.kept:
@@ -281,8 +282,10 @@ class _Merge:
         count = [record.what for record in new].count
         observers = self._observers(new)
         before = self._observers(one for one in self._known.of("viewing") if one.session == uid)
+        (paper,) = self._into.execute("SELECT paper FROM session WHERE id = ?", (number,)).fetchone()
         return Came(
             number,
+            paper,
             known is None,
             count("viewing"),
             count("readings"),

@@ -56,6 +56,8 @@ _QUERIES: Final[Mapping[str, str]] = {
             SELECT 1 FROM json_each(r.prints) AS p WHERE json_extract(p.value, '$[1]') NOT IN {_CHOSEN})
         ORDER BY j.id""",
 }
+# What a digest is made of, in columns: later versions may add some, which enter it where they say anything.
+_AT_FIRST: Final = {"viewing": 5, "readings": 18, "entry": 6, "turn": 2, "round": 6, "judgement": 4}
 _SIGHTS: Final = f"""
     SELECT {_name("entry", "g.entry")}, {_name("entry", "g.saw")}
     FROM sight AS g JOIN entry AS e ON e.id = g.entry WHERE e.session IN {_CHOSEN}"""
@@ -76,10 +78,10 @@ class Record:
     def line(self) -> str:
         """The same text wherever the record is read; arrays by their digest.
 
-        A family that nobody kept stays out: bundles made before there were families agree with their digests.
+        What a later version added stays out where it is empty: bundles made before agree with their digests.
         """
         plain = [hashlib.sha256(one).hexdigest() if isinstance(one, bytes) else one for one in self.content]
-        if self.what in ("viewing", "round") and not plain[-1]:
+        while len(plain) > _AT_FIRST[self.what] and plain[-1] in ("", None):
             plain.pop()
         return json.dumps([self.what, self.name, self.session, plain])
 

@@ -5,33 +5,23 @@ import json
 import re
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 from evaluation.archive import births, sqlite
+from evaluation.archive.bundles.nouns import COPIES, Merging
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment, stamped
 from evaluation.archive.upkeep import copy, new_file
 from evaluation.errors import UsageProblem
 
 NOT_UNDONE: Final = "Nothing was undone."
-COPIES: Final = 3  # of the archive as it was before a merge: the newest are kept (project's own choice)
 # Whatever was entered, removed, weighed for the first time or merged since makes it another text.
 _STANDING: Final = """
     SELECT json_array((SELECT count(*) FROM birth), (SELECT max(touched) FROM session),
                       (SELECT count(removed) FROM session), (SELECT count(*) FROM session),
                       (SELECT count(*) FROM document))"""
-
-
-@dataclass(frozen=True, slots=True)
-class Merging:
-    """The merge that `undo` would take back."""
-
-    at: datetime
-    files: tuple[str, ...]
-    kept: Path
 
 
 def keep(archive: Archive, connection: sqlite3.Connection, files: Sequence[str], now: datetime) -> str:

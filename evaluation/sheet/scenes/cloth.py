@@ -8,6 +8,7 @@ from evaluation.sheet.scenes.ground import dot, lightness_of, rise, unit, vec, w
 _LAMP = unit(vec(0.62, -0.60, 0.46))
 _MIRROR = unit(_LAMP + vec(0, 0, 1))
 _STEPS = 12  # towards the lamp
+_DRAWN_MM = np.float32(0.9)  # by which a fold draws the weave aside, at most: more would curl it
 
 
 def points(x: Floats, y: Floats, pitch: float) -> Floats:
@@ -25,7 +26,8 @@ def points(x: Floats, y: Floats, pitch: float) -> Floats:
     wide = np.float32(2.2)
     around = _height(x + wide, y) + _height(x - wide, y) + _height(x, y + wide) + _height(x, y - wide)
     open_to = 1 / (1 + np.exp(-(h - 0.25 * around) * 1.7))
-    weave, n = _woven(x + hx * h * 0.25, y + hy * h * 0.25, n, pitch)
+    drawn_x, drawn_y = (_DRAWN_MM * np.tanh(slope * h * (0.25 / _DRAWN_MM)) for slope in (hx, hy))
+    weave, n = _woven(x + drawn_x, y + drawn_y, n, pitch)
     soft = np.clip(dot(n, _LAMP) * 0.8 + 0.12, 0, 1)
     shine = np.clip(dot(n, _MIRROR), 0, 1) ** 9
     sheen = (1 - np.clip(n[2], 0, 1)) ** np.float32(2.2)

@@ -6,18 +6,14 @@ where nothing can be kept, it is drawn into a folder of its own.
 
 import os
 import secrets
-import signal
-import sys
 from collections.abc import Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from contextlib import redirect_stderr
 from dataclasses import dataclass
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
+from evaluation.processes import Processes, processors
 from evaluation.sheet.marks import Pixels
 from evaluation.sheet.request import Progress
 from evaluation.sheet.scenes.catalogue import SCENES
@@ -111,37 +107,21 @@ def _draw(
         if not left[each]:
             found[each] = _keep(folder / each.file, canvas.pop(each), each)
 
-    workers = min(os.cpu_count() or 1, len(missing) * 2)
+    workers = min(processors(), len(missing) * 2)
     if workers < 2 or len(tasks) < _FEW:
         for task in tasks:
             if progress:
                 progress(done, len(tasks), _WORDS)
             took(task, _rows(*task))
         return
-    with _processes(workers) as pool:
-        waiting: dict[Future[Pixels], tuple[Wanted, int, int]] = {}
-        try:
-            waiting = {pool.submit(_rows, *task): task for task in tasks}
-            while waiting:
-                if progress:
-                    progress(done, len(tasks), _WORDS)
-                ended, _ = wait(waiting, timeout=0.25, return_when=FIRST_COMPLETED)
-                for future in ended:
-                    took(waiting.pop(future), future.result())
-        finally:
-            pool.shutdown(wait=True, cancel_futures=True)
 
+    def go_on() -> None:
+        if progress:
+            progress(done, len(tasks), _WORDS)
 
-def _processes(workers: int) -> ProcessPoolExecutor:
-    """Python hands the file of its error output to a process that minds the others; where a screen has put
-    something without a file in its place, no process would start."""
-    with redirect_stderr(sys.__stderr__):
-        return ProcessPoolExecutor(workers, get_context("spawn"), initializer=_deaf)
-
-
-def _deaf() -> None:
-    """A key that stops the program is the business of its first process, which then stops the others."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with Processes(workers) as processes:
+        for task, rows in processes.each(_rows, tasks, go_on):
+            took(task, rows)
 
 
 def _strips(wanted: Wanted) -> list[tuple[int, int]]:

@@ -42,7 +42,7 @@ def beside(found: Neutrality, black_shown: frozenset[int]) -> Table:
         cells = [cell(one, one.record) if one.record is not None else "-" for one in prints]
         if set(cells) != {"-"}:
             rows.append((head, *cells, *([_between(found, what)] if two else [])))
-    heads = ("", *(f"session {one.id}" for one in prints), *(["between them"] if two else []))
+    heads = ("fact", *(f"session {one.id}" for one in prints), *(["between them"] if two else []))
     return Table("Beside each other", heads, tuple(rows))
 
 

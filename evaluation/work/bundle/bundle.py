@@ -6,32 +6,59 @@ from pathlib import Path
 from evaluation.archive.bundles import make as made
 from evaluation.archive.bundles import merge as merged
 from evaluation.archive.bundles import undoing
-from evaluation.archive.bundles.came import Merged
-from evaluation.archive.bundles.differences import Difference, differences
-from evaluation.archive.bundles.make import Bundled
-from evaluation.archive.bundles.undoing import Merging
+from evaluation.archive.bundles.differences import differences
+from evaluation.archive.bundles.nouns import Bundled, Choice, Difference, Merged, Merging
+from evaluation.archive.upkeep import Progress, untold
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft
-from evaluation.work.bench import Bench, drydown_version
-from evaluation.work.say import Step, refuse_read_only, say, summarise
+from evaluation.said import Entry
+from evaluation.telling.entries import told
+from evaluation.work.bench import Bench, drydown_version, sheet_of
+from evaluation.work.say import Step, refuse_read_only, say, session, summarise
 
 
 def make(
-    bench: Bench, sessions: Sequence[int], file: Path, *, names: bool = True, pictures: bool = True
+    bench: Bench,
+    sessions: Sequence[int],
+    file: Path,
+    *,
+    names: bool = True,
+    pictures: bool = True,
+    progress: Progress = untold,
 ) -> Bundled:
     """Write these sessions, with what they lean on, to a new file. Raises as `archive.bundles.make`."""
+    now, version = bench.now(), drydown_version()
     return made.make(
-        bench.archive, sessions, file, bench.now(), drydown_version(), names=names, pictures=pictures
+        bench.archive, sessions, file, now, version, names=names, pictures=pictures, progress=progress
     )
 
 
-def merge(bench: Bench, files: Sequence[Path], *, dry_run: bool = False) -> Merged:
+def also(bench: Bench, sessions: Sequence[int]) -> tuple[int, ...]:
+    """The sessions that these refer to, which a bundle of them holds as well."""
+    return made.leans_on(bench.archive, sessions)
+
+
+def merge(
+    bench: Bench,
+    files: Sequence[Path],
+    *,
+    dry_run: bool = False,
+    choices: Sequence[Choice] = (),
+    progress: Progress = untold,
+) -> Merged:
     """Take bundles in, all or none; with `dry_run` only say what would come.
 
     Raises as `archive.bundles.merge.merge`.
     """
     refuse_read_only(bench)
-    return merged.merge(bench.archive, files, bench.now(), summarise(bench), dry_run=dry_run)
+    summary = summarise(bench)
+    return merged.merge(
+        bench.archive, files, bench.now(), summary, dry_run=dry_run, choices=choices, progress=progress
+    )
+
+
+def last(bench: Bench) -> Merging | None:
+    """The merge that `undo` would take back; None without one."""
+    return undoing.last(bench.archive)
 
 
 def undo(bench: Bench) -> Merging:
@@ -45,8 +72,33 @@ def open_differences(bench: Bench) -> tuple[Difference, ...]:
     return differences(bench.archive)
 
 
+def in_words(bench: Bench, one: Difference) -> tuple[str, ...]:
+    """Each version of a difference as it would be told, in their order: "Paper: Rag 310"."""
+    try:
+        sheet = sheet_of(bench, session(bench, one.session))
+    except UsageProblem:  # of a session that is to come
+        sheet = None
+    return tuple(
+        told([Entry(0, one.kind, one.subject, each.value, each.at, 1, one.viewing, False)], sheet)
+        for each in one.versions
+    )
+
+
+def decide(bench: Bench, choice: Choice) -> Step:
+    """Let the version that was chosen count, as a new entry. Raises UsageProblem where it is settled."""
+    with bench.archive.joined():
+        found = open_differences(bench)
+        if not choice.fits(found):
+            raise UsageProblem(
+                "Nothing was chosen.",
+                expected="a difference that is open",
+                found="one that is settled by now",
+            )
+        return say(bench, choice.difference.session, [choice.draft])
+
+
 def choose(bench: Bench, place: int, version: int) -> Step:
-    """Let one version of a difference count, as a new entry; both count from 1, in the order they are shown.
+    """Choose by numbers; both count from 1, in the order they are shown.
 
     Raises UsageProblem for a number that none has.
     """
@@ -62,5 +114,4 @@ def choose(bench: Bench, place: int, version: int) -> Step:
                 remedy="`drydown merge` lists them." if found else "",
             )
         one = found[place - 1]
-        draft = Draft(one.kind, one.subject, one.versions[version - 1].value, one.viewing)
-        return say(bench, one.session, [draft])
+        return decide(bench, Choice(one, one.versions[version - 1].value))

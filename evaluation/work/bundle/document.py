@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from evaluation.archive.bundles.came import Merged
-from evaluation.archive.bundles.differences import Difference
+from evaluation.archive.bundles.nouns import Difference, Merged
 from evaluation.archive.moments import stamped
 
 

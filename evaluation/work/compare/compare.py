@@ -5,13 +5,12 @@ progress and can be stopped (`worked_out`), and what was done until then is kept
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Sized
 from dataclasses import replace
-from typing import Final
+from typing import Final, TypeVar
 
-from evaluation.archive import sessions
 from evaluation.errors import DrydownError, UsageProblem
-from evaluation.judgement.matrix import Column, Differences, Matrix, Row, Subject, Value, pair
+from evaluation.judgement.matrix import Column, Differences, Matrix, Pair, Row, Subject, Value, pair
 from evaluation.judgement.observers.in_common import in_common
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
@@ -20,17 +19,19 @@ from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling import observers
-from evaluation.work import gate
-from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.bench import Bench
 from evaluation.work.compare import pairs
+from evaluation.work.compare.hands import Hands
+from evaluation.work.compare.subjects import subject_of, weighed_as
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.sidebyside.document import of_region, of_triangles
 from evaluation.work.weigh import weigh
-from evaluation.work.weigh.inputs import InputsOf, inputs_of
+from evaluation.work.weigh.inputs import inputs_of
 
 Tell = Callable[[str], None]
 Counted = Callable[[int, int], None]  # done, in all; told before `Tell` says what comes
 Stopped = Callable[[], bool]
+T = TypeVar("T")
 
 FEWEST: Final = 2
 MOST: Final = 30
@@ -49,7 +50,7 @@ def at_once(bench: Bench, session_ids: Sequence[int], base: int | None = None) -
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
     rests_on = inputs_of(bench, in_force)
-    subjects = tuple(_subject(bench, session_id, rests_on) for session_id in ids)
+    subjects = tuple(subject_of(bench, session_id, rests_on) for session_id in ids)
     known = pairs.stored(bench, subjects, in_force)
     return replace(assembled(subjects, base, known, in_force), beside=_beside(bench, ids))
 
@@ -72,24 +73,38 @@ def worked_out(
     ids, base = _asked(session_ids, base)
     in_force = weigh.tables(bench)
     rests_on = inputs_of(bench, in_force)
-    subjects = []
-    for place, session_id in enumerate(ids, 1):
-        subject = _subject(bench, session_id, rests_on)
-        if subject.weighing is None:
-            _go_on(stopped)
-            counted(place - 1, len(ids))
-            tell(f"Weighing session {session_id}, {place} of {len(ids)}. Esc stops; what is done is kept.")
-            subject = _weighed(bench, subject, rests_on)
-        subjects.append(subject)
-    known = pairs.stored(bench, subjects, in_force)
+    found = {one: subject_of(bench, one, rests_on) for one in ids}
+    unweighed = [one for one, subject in found.items() if subject.weighing is None]
     wanted = [pair(a, b) for k, a in enumerate(ids) for b in ids[k + 1 :] if every_pair or base in (a, b)]
-    bringer = pairs.Bringer(bench, subjects, in_force)
+    known = pairs.stored(bench, tuple(found.values()), in_force)
     todo = [each for each in wanted if each not in known]
-    for place, each in enumerate(todo, 1):
-        _go_on(stopped)
-        counted(place - 1, len(todo))
-        tell(f"Comparing {each[0]} and {each[1]}, {place} of {len(todo)}. Esc stops; what is done is kept.")
-        known[each] = bringer.compared(each)
+
+    def go_on() -> None:
+        if stopped():
+            raise Stop("Stopped. What was worked out until then is kept.")
+
+    def told(tasks: Sequence[T], done: Sized, words: Callable[[T], str]) -> Iterator[T]:
+        """The tasks one by one, as they are begun."""
+        for place, task in enumerate(tasks, 1):
+            go_on()
+            counted(len(done), len(tasks))
+            tell(f"{words(task)}, {place} of {len(tasks)}. Esc stops; what is done is kept.")
+            yield task
+
+    with Hands(bench, in_force, len(unweighed) + len(todo)) as hands:
+        weighed: set[int] = set()
+        begun = told(unweighed, weighed, lambda one: f"Weighing session {one}")
+        for one, weighing in hands.weighings(begun, go_on):
+            found[one] = weighed_as(bench, found[one], weighing, rests_on)
+            weighed.add(one)
+        subjects = tuple(found.values())
+        known = pairs.stored(bench, subjects, in_force)
+        todo = [each for each in wanted if each not in known]
+        compared: set[Pair] = set()
+        begun_pairs = told(todo, compared, lambda each: f"Comparing {each[0]} and {each[1]}")
+        for each, differences in hands.comparisons(begun_pairs, subjects, go_on):
+            known[each] = differences
+            compared.add(each)
     return replace(assembled(subjects, base, known, in_force), beside=_beside(bench, ids))
 
 
@@ -169,20 +184,6 @@ def _asked(session_ids: Sequence[int], base: int | None) -> tuple[tuple[int, ...
     return ids, ids[0] if base is None else base
 
 
-def _subject(bench: Bench, session_id: int, rests_on: InputsOf) -> Subject:
-    session = sessions.load(bench.archive, session_id)
-    sheet, inputs = sheet_of(bench, session), rests_on(session)
-    kept = weigh.stored(bench, inputs, session_id)
-    return Subject(session, sheet, inputs, kept, gate.open_regions(session, sheet))
-
-
-def _weighed(bench: Bench, subject: Subject, rests_on: InputsOf) -> Subject:
-    weighing = weigh.weigh(bench, subject.session.id)
-    if weighing.inputs != subject.inputs:  # something was said meanwhile
-        subject = _subject(bench, subject.session.id, rests_on)
-    return replace(subject, inputs=weighing.inputs, weighing=weighing)
-
-
 def _column(subject: Subject) -> Column:
     session, weighing = subject.session, subject.weighing
     found = pairs.findings(subject)
@@ -225,8 +226,3 @@ def _hours(session: Session) -> float | None:
         return None
     met = age(printed, session.heard[-1].started)
     return None if met is None else met.hours
-
-
-def _go_on(stopped: Stopped) -> None:
-    if stopped():
-        raise Stop("Stopped. What was worked out until then is kept.")

@@ -39,14 +39,26 @@ class Bringer:
         self._bench = bench
         self._subjects = {subject.session.id: subject for subject in subjects}
         self._tables = in_force
-        self._inputs = inputs_of_pairs(subjects, in_force)
+        self.inputs = inputs_of_pairs(subjects, in_force)
         self._copies = copies(subjects)
         self._taken: dict[int, tuple[Taken, ...]] = {}
         self._gathered: dict[tuple[int, Condition | None, bool], Gathered | None] = {}
         self._spread: dict[frozenset[int], Mapping[str, Array] | None] = {}
 
     def compared(self, each: Pair) -> tuple[Difference, ...]:
-        """Every region of either sheet; kept beside the weighings unless the archive is read-only."""
+        """Every region of either sheet; kept beside the weighings."""
+        found = self.worked_out(each)
+        self.keep(each, codec.encoded(found))
+        return found
+
+    def keep(self, each: Pair, text: str) -> None:
+        """Keep a comparison, as `codec` writes it, unless the archive is read-only."""
+        archive = self._bench.archive
+        if not archive.read_only:
+            comparisons.put(archive, each, self._tables.digest, inputs=self.inputs(each), result=text)
+
+    def worked_out(self, each: Pair) -> tuple[Difference, ...]:
+        """Every region of either sheet; not kept."""
         sides = [self._subjects[session_id] for session_id in each]
         regions = dict.fromkeys(region.id for side in sides for region in side.sheet.regions)
         condition, shared = self._condition(each)
@@ -54,14 +66,6 @@ class Bringer:
         found = judgement.compare(a, b, tuple(regions), self._tables)
         if sides[0].sheet.digest != sides[1].sheet.digest:
             found = self._unread_apart(found, sides)
-        if not self._bench.archive.read_only:
-            comparisons.put(
-                self._bench.archive,
-                each,
-                self._tables.digest,
-                inputs=self._inputs(each),
-                result=codec.encoded(found),
-            )
         return found
 
     def _unread_apart(self, found: Sequence[Difference], sides: Sequence[Subject]) -> tuple[Difference, ...]:

@@ -42,7 +42,7 @@ class Field:
 
 FIELDS: Final = (
     Field("printer", "printer", help="The machine, as you call it."),
-    Field("inks", "inks"),
+    Field("inks", "inks", help="The set that is in the machine, as you call it."),
     Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
     Field("sheet_size", "sheet", "size", help="Size: A3, 13x19in, 330x483 mm; or the code printed on it."),
     Field(
@@ -51,24 +51,20 @@ FIELDS: Final = (
         help="As chosen in the driver; it decides how much ink is laid down.",
     ),
     Field("quality", "quality setting", help="As the driver calls it, for example fine."),
-    Field("direction", "direction", help="Both ways, or one way."),
-    Field(
-        "driver_mode",
-        "driver mode",
-        help="Through the profile, the driver's own colour, the driver's black and white.",
-    ),
+    Field("direction", "direction", help="The way the carriage prints."),
+    Field("driver_mode", "driver mode", help="Who turns the picture's colours into ink."),
     Field("profile", "profile", "profile", help="The ICC file the print was made with; it is read and kept."),
     Field("intent", "intent", "choice", tuple(INTENTS)),
     Field("black_point_compensation", "black point comp.", "choice", ("on", "off")),
     Field("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
-    Field("tone_wanted", "tone wanted", help="Neutral, warm, cool, or like session 3."),
+    Field("tone_wanted", "tone wanted", help="Of a black-and-white print; or like session 3."),
     Field(
         "black_from",
         "black as in",
-        help="Session 3: an accepted print of this paper and media setting. For want of a profile.",
+        help="Where there is no profile: an accepted print of this paper and media setting, as session 3.",
     ),
     Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
-    Field("drying", "how it dried", help="Rack, stack, fan, interleaf, sleeve."),
+    Field("drying", "how it dried", help="Before you looked at it or read it."),
 )
 _BY_ID: Final = {field.id: field for field in FIELDS}
 _USUAL: Final[Mapping[str, tuple[str, ...]]] = {
@@ -99,7 +95,7 @@ def note(field_id: str, session: Session, earlier: Session | None) -> str:
     """What stands beside a row: that it is needed, what it was in the session copied from, what was read."""
     said = shown(session.condition, field_id)
     if field_id in NEEDED and not said:
-        return "open: needed"
+        return "needed"
     if field_id == "profile" and session.condition.profile_digest:
         return "read"
     if field_id == "profile" and said:
@@ -117,6 +113,8 @@ def earlier_session(bench: Bench, session: Session) -> Session | None:
 
 def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     """What was said for a field in any session, newest first, then the usual words."""
+    if field_id == "sheet_size":
+        return sheets.known_codes(bench)
     if field_id == "black_from":
         accepted = (head.id for head in home.heads(bench) if home.verdict(head) in home.ACCEPTED)
         return tuple(f"session {one}" for one in accepted)

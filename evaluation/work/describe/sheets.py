@@ -17,6 +17,8 @@ MONO = "mono-10"
 EARLIER = ("colour-9", "mono-7")  # of sheets drawn before there were pictures on them
 NO_SHEET = "No sheet was written."
 _CODE = "sheet code "  # habits under which the maps of drawn sheets are found
+_CODES = "sheet codes"  # the habit that lists them, newest first
+_MOST_CODES = 20
 
 
 def sheet_for(condition: PrintingCondition, in_place_of: str = "") -> str:
@@ -81,7 +83,15 @@ def remember(bench: Bench, map_text: str, name: str, code: str) -> None:
 def note_code(bench: Bench, code: str, digest: str) -> None:
     """Let the code of a sheet find its kept map from now on; what is no code of ours finds nothing."""
     with suppress(UsageProblem):
-        habits.remember(bench.archive, f"{_CODE}{normal_code(code)}", digest)
+        code = normal_code(code)
+        habits.remember(bench.archive, f"{_CODE}{code}", digest)
+        habits.remember(bench.archive, _CODES, list(dict.fromkeys([code, *known_codes(bench)]))[:_MOST_CODES])
+
+
+def known_codes(bench: Bench) -> tuple[str, ...]:
+    """Codes of the sheets that were last drawn with this archive, newest first."""
+    codes = habits.recall(bench.archive, _CODES)
+    return tuple(code for code in codes if isinstance(code, str)) if isinstance(codes, list) else ()
 
 
 def by_code(bench: Bench, code: str) -> tuple[str, str]:
@@ -94,12 +104,13 @@ def by_code(bench: Bench, code: str) -> tuple[str, str]:
             if load.read_map(text, name).code == wanted:
                 return name, text
         raise UsageProblem(
-            "No session was begun.",
+            "The sheet was not found.",
             where="sheet code",
             expected="the code of a sheet that this archive knows",
             found=f"{wanted}, whose map it does not have",
             remedy="The map lies where the sheet was drawn, beside its picture, as OUT.sheet.toml: give it "
-            "with --sheet, once, and the code is known here too. Or ask whoever sent you the sheet.",
+            "with drydown new --sheet, once, and the code is known here too. Or ask whoever sent you "
+            "the sheet.",
         )
     name, content = documents.fetch(bench.archive, str(digest))
     return name, content.decode("utf-8")

@@ -42,6 +42,11 @@ def start(
     )
 
 
+def is_looked_at_here(bench: Bench, session_id: int) -> bool:
+    """Whether somebody here has looked: viewings that came by a merge are not shown to eyes that have not."""
+    return sessions.is_looked_at_here(bench.archive, session_id)
+
+
 def answer(
     bench: Bench,
     session_id: int,

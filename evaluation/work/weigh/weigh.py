@@ -66,6 +66,11 @@ def weigh(
     return _of_session(bench, session_id, tables(bench), keep=True, tell=tell)
 
 
+def worked_out(bench: Bench, session_id: int) -> Weighing:
+    """As `weigh`, but nothing is kept: whoever asked for it keeps it (`put`)."""
+    return _of_session(bench, session_id, tables(bench), keep=False)
+
+
 def stored(bench: Bench, inputs: Inputs, session_id: int) -> Weighing | None:
     """The kept weighing that rests on exactly these inputs; None where there is none, or it is damaged."""
     text = weighings.get(bench.archive, session_id, inputs.settings, inputs.digest)
@@ -135,7 +140,7 @@ def _of_session(
         weighing = found or _worked_out(bench, session, in_force, inputs, tell)
     if keep and not bench.archive.read_only:
         if found is None:
-            _keep(bench, weighing, in_force)
+            put(bench, weighing, in_force)
         home.remember_settings(bench, in_force.digest)
     return weighing
 
@@ -184,8 +189,8 @@ def _of_profile(session: Session, aims: Aims, taken: Sequence[Taken]) -> Profili
     return profiling(aims.expected.profile, taken)
 
 
-def _keep(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
-    """Remember the result beside the session: whoever asks for it next finds the same one."""
+def put(bench: Bench, weighing: Weighing, in_force: Tables) -> None:
+    """Keep a result beside its session: whoever asks for it next finds the same one."""
     text, inputs = judgement_tables.canonical(in_force), weighing.inputs
     with bench.archive.joined():
         documents.keep(bench.archive, "settings", "tables of the weighing", text.encode())

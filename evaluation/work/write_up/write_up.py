@@ -57,13 +57,18 @@ class Written:
 
 
 def appendix(
-    bench: Bench, session_ids: Sequence[int], choices: Choices = WHOLE, style: Style = NO_STYLE
+    bench: Bench,
+    session_ids: Sequence[int],
+    choices: Choices = WHOLE,
+    style: Style = NO_STYLE,
+    tell: Progress = untold,
 ) -> Document:
     """The appendix of these sessions as they stand, through the gate; nothing is written or recorded.
 
-    Where they were written up before, in the same parts, it says what has changed since.
+    Where they were written up before, in the same parts, it says what has changed since. `tell` is told how
+    far it is; what it raises ends the work.
     """
-    return _made(bench, session_ids, choices, style)[2]
+    return _made(bench, session_ids, choices, style, tell)[2]
 
 
 def beginning(document: Document) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from textual import events
 
+from evaluation.appendix import content
 from evaluation.judgement import weigh as judgement
 from evaluation.session import Session
 from evaluation.work.bench import Bench
@@ -80,3 +81,30 @@ async def test_writing_shows_a_bar_and_esc_leaves_nothing_written(
         assert app.saved == "Nothing was written: stopped." and not path.exists()
         await app.press("o")
         assert app.saved.startswith("Written 14:02:") and path.exists() and "━" not in app.rows[-3]
+
+
+async def test_the_pages_to_look_at_show_a_bar_and_esc_stops_them(
+    booth: Any, bench: Bench, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with booth() as app:
+        with held(monkeypatch, content, "build") as go_on:
+            await sent(app, "g", "6", rest=0.7)
+            assert "Being made." in app.text and "33%" in app.text
+            await sent(app, "v")
+            assert app.saved == "Being made. Esc stops." and app.keys.startswith("Esc stop")
+            await sent(app, "escape")
+            assert app.saved == "Stopping."
+            go_on.set()
+            await app.settle()
+        assert app.saved == "Not made. v makes it." and "Being made" not in app.text
+        assert "━" not in app.rows[-3]
+        await app.press("v")  # opens as soon as it is made
+        await app.settle()
+        assert "Chapters: " in app.text
+        await app.press("escape")
+        with held(monkeypatch, content, "build") as go_on:
+            await sent(app, "down", "enter", "3")
+            await sent(app, "escape")  # leaves at once: nobody waits for the pages
+            assert "Being made" not in app.text
+            go_on.set()
+            await app.settle()

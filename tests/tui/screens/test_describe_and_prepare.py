@@ -22,7 +22,7 @@ async def test_the_cursor_opens_on_what_is_needed(booth: Any, bench: Bench, sess
     async with booth() as app:
         await opened(app, "1")
         here = [row for row in app.rows if " ▸" in row]
-        assert [row.split() for row in here] == [["▸", "printed", "at", "open:", "needed"]]
+        assert [row.split() for row in here] == [["▸", "printed", "at", "needed"]]
         shown = [row for row in app.rows if row[3:20].strip() in {field.title for field in FIELDS}]
         assert len(shown) == len(FIELDS), "every field is in sight at 80 by 24"
 
@@ -247,10 +247,12 @@ async def test_enter_alone_leads_from_each_step_to_the_next(
 ) -> None:
     async with booth() as app:
         await app.press("g", "1", "end")
-        assert "Nothing needed is open. Enter goes on to Prepare." in app.text
+        assert "All that is needed is filled in. Enter goes on to Prepare." in app.text
         await app.press("1")
         assert app.saved == "Enter opens the row; then letters and digits type."
-        await app.press("enter")
+        await app.press("up")
+        assert app.saved == "", "a hint goes with the next key"
+        await app.press("down", "enter")
         assert "Before the print is looked at" in app.text
         await app.press("end", "enter")
         assert app.rows[0].startswith(" Draw the reference test image") and "for session 1" in app.rows[0]

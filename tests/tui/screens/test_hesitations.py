@@ -53,7 +53,7 @@ async def test_a_remark_is_told_back_where_the_region_ends(
     async with booth() as app:
         await app.press("g", "3", "0", "4", "r")
         await app.type("left edge [b]only[/b]")
-        assert app.saved.endswith("Neutral greyscale, remark: “left edge [b]only[/b]”.")
+        assert app.saved.endswith("Remark on Neutral greyscale: “left edge [b]only[/b]”.")
         await app.press("left")
         assert "Remark: left edge [b]only[/b]" in app.text
 

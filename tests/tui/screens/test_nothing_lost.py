@@ -303,7 +303,7 @@ async def test_enter_on_faults_without_a_choice_says_what_it_means(
         await at(app, bench, "neutral", "faults")
         assert "Enter leave open" in app.keys
         await app.press("enter")
-        assert app.saved == "Faults left open: nothing is said of them. 0 says that there are none."
+        assert app.saved == "Faults left open. 0 says that there are none."
         assert viewing(bench).faultless == frozenset() and "question 6 of 6" in app.text
         await app.press("left", "0", "left")
         assert "*0 none" in app.text and "Enter done" in app.keys
@@ -348,7 +348,7 @@ async def test_answers_about_it_are_told_before_they_count_no_more(
     async with booth() as app:
         await at(app, bench, "picture", "first")
         await app.press("x")
-        assert app.saved == "Not on this sheet? 1 answer about it counts no more then. 1 yes, 0 no."
+        assert app.saved == "Not on this sheet? The answer about it will no longer count. 1 yes, 0 no."
         await app.press("0")
         assert loaded(bench).condition.absent == ()
         await app.press("x", "1")

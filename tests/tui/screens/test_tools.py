@@ -212,7 +212,8 @@ async def test_the_chooser_goes_through_folders_and_lists_what_fits(
         await app.settle()
         listed = [row for row in app.rows if "b/" in row or "scan" in row or "gone" in row or "hidden" in row]
         assert [row.split()[0].strip("▸") or row.split()[1] for row in listed] == ["b/", "scan.TIF"]
-        await app.press("down", "enter", "left")
+        assert "scan.TIF" in app.here  # the newest file, below the folders
+        await app.press("up", "enter", "left")
         assert "b/" in app.here  # back on the folder one came from
         await app.press("p")
         await app.type("/nowhere/at/all")

@@ -7,9 +7,7 @@ from textual.events import Key
 from tui import keys
 from tui.screens.base.over import Over
 
-NO_SUCH_PLACE = (
-    "After g: 1 to 6, g next step, h Home, c Compare, s side by side, n neutrality, p plan, t tools, Esc."
-)
+NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home; of marked c s n b; p plan, m merge, t tools."
 
 
 class Go(Over):
@@ -26,7 +24,12 @@ class Go(Over):
         return "go"
 
     def on_mount(self) -> None:
-        self.above_keys([((" Go to", "strong"), ("   Esc stays here", "quiet"))])
+        self.above_keys([((" Go to", "strong"), (self._also(), ""), ("   Esc stays here", "quiet"))])
+
+    def _also(self) -> str:
+        """What the last line has no room for."""
+        found = (keys.BY_ID[id] for id in ("go.side", "go.plan", "go.bundle", "go.merge"))
+        return "".join(f"   {keys.shown(key, self.desk.config.keymap)} {key.label}" for key in found)
 
     async def action_digit(self, digit: str) -> None:
         await self.action_to(list(keys.STEPS)[int(digit) - 1])

@@ -24,6 +24,7 @@ class Working(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.said = ""  # the last thing saved, undone or refused
+        self._hint = ""  # of that, a hint or a refusal: it goes with the next key
         self.ticket = 0
 
     @property
@@ -35,9 +36,14 @@ class Working(Screen[None]):
         """Draw the two last lines again."""
 
     def tell(self, sentence: str) -> None:
-        """Put a sentence above the keys."""
-        self.said = sentence
+        """Put a sentence above the keys, until the cursor moves or a line is opened."""
+        self.said = self._hint = sentence
         self.refresh_foot()
+
+    def hint_goes(self) -> None:
+        """What was told is over; what was saved or undone stays to be read."""
+        if self._hint and self.said == self._hint:
+            self.tell("")
 
     def attempt(self, act: Callable[[], object]) -> bool:
         """Do what may be refused; a refusal is told above the keys, or in the window if it is long."""

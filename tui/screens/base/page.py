@@ -143,6 +143,7 @@ class Page(Working):
             Wanted,
         )
 
+        self.hint_goes()
         wanted = Wanted(label, done, at, known, changed, value, anew, about or label)
         kept = self.desk.unfinished.pop(self.line_name(wanted.about), None)
         if kept is not None:
@@ -223,6 +224,7 @@ class Page(Working):
         self.go_to("home")
 
     def action_move(self, way: str) -> None:
+        self.hint_goes()
         self.move(way)
 
     def move(self, way: str) -> None:

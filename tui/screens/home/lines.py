@@ -19,8 +19,8 @@ _NONE: Final = (
     "",
     "A session scores one print of a reference test image, region by region: by eye, then with readings.",
     "You need a print of such an image and the light you judge prints in; readings may come later, or never.",
-    "Enter begins the first session. t draws the test image for your paper. `drydown demo` opens an archive "
-    "with six sessions to look around in.",
+    "Enter begins the first session. t draws the test image for your paper. g m takes in sessions that "
+    "somebody sent you. `drydown demo` opens an archive with six sessions to look around in.",
 )
 
 

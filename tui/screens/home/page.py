@@ -26,6 +26,7 @@ _SORTS: Final[dict[Order, str]] = {
     "state": "by state",
 }
 _REMOVED: Final = "Sessions that were removed; Enter brings one back."
+_OF_MARKED: Final = ("write_up", "compare", "sidebyside", "neutrality", "bundle")
 _REST: Final = 0.04  # seconds after which the cursor rests
 _STATES: Final = (
     "", "describing", "preparing", "looking", "reading", "weighed", "written up", home.REMOVED,
@@ -90,7 +91,10 @@ class Home(Page):
         return home_lines.nothing(self.off, width)
 
     def came_back(self) -> None:
+        """Others may have been at the archive, and a merge been taken back: marks stay on what is there."""
         self.stale = True
+        there = home.of_these(self.bench, self.marked) if self.marked else frozenset[int]()
+        self.marked = {number: None for number in self.marked if number in there}
         self.refresh_page()
 
     # The list ---------------------------------------------------------------------------------------------
@@ -159,12 +163,12 @@ class Home(Page):
     def go_to(self, where: str) -> None:
         if where == "home":
             return
-        if where == "plan" or where.startswith("tools"):
+        if where in ("plan", "merge") or where.startswith("tools"):
             self.desk.go(where, self.session_in_hand())
             return
         if self._kept_off():
             return
-        others = tuple(self.marked) if where in ("write_up", "compare", "sidebyside", "neutrality") else ()
+        others = tuple(self.marked) if where in _OF_MARKED else ()
         session_id = others[0] if others else self.session_in_hand()
         if session_id is None:
             self.tell("No session is under the cursor; n begins one.")

@@ -19,7 +19,7 @@ from tui.screens.look.course import Course
 from tui.screens.steps.step import StepPage
 
 _AGAIN: Final = "Look at the number again; nothing was saved."
-_FAULTS_OPEN: Final = "Faults left open: nothing is said of them. 0 says that there are none."
+_FAULTS_OPEN: Final = "Faults left open. 0 says that there are none."
 
 
 class Answering(StepPage):

@@ -108,7 +108,7 @@ def start_lines(session: Session, sheet: Sheet, observer: str, width: int) -> li
     lines += [f"2 full viewing   {questions} questions that lead the eye, and the faults", ""]
     if session.viewing is not None:
         lines += ["It hides the viewing before. Esc goes back to that one.", ""]
-    text = "5 is “looked for it as told and did not see it”. The print lies flat in the booth's light."
+    text = "5 means “I looked for it and did not see it”. The print lies flat in the booth's light."
     return lines + wrapped(text, width)
 
 
@@ -192,9 +192,9 @@ def count_said(session: Session, region: str) -> int:
 def said_words(viewing: Viewing, route: Route, stop: Stop) -> str:
     if stop.question is None:
         seen = [fault.name for fault in viewing.faults if fault.region == stop.region]
-        return ", ".join(seen) or ("none" if answered(viewing, stop, route) else ".")
+        return ", ".join(seen) or ("none" if answered(viewing, stop, route) else "open")
     answer = viewing.answers.get((stop.region, stop.question.id))
-    return answer_words(answer.value) if answer else "."
+    return answer_words(answer.value) if answer else "open"
 
 
 def as_text(head: Sequence[str], viewing: Viewing, route: Route) -> str:

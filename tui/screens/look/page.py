@@ -45,7 +45,7 @@ class Look(Answering):
         self.large = False
         self._drawn: object = None  # what the map shows
         self.observer = self._last_observer()
-        if self.session.viewing is not None:
+        if self.session.viewing is not None and look.is_looked_at_here(bench, session_id):
             self.course.go_on()
 
     def _last_observer(self) -> str:
@@ -232,8 +232,8 @@ class Look(Answering):
         if self.held():
             return
         if said:
-            words = "1 answer about it counts" if said == 1 else f"{said} answers about it count"
-            self.ask(f"Not on this sheet? {words} no more then. 1 yes, 0 no.", {"1": lacks})
+            words = "The answer" if said == 1 else f"The {said} answers"
+            self.ask(f"Not on this sheet? {words} about it will no longer count. 1 yes, 0 no.", {"1": lacks})
         else:
             lacks()
 

@@ -77,11 +77,12 @@ class FileInHand:
             return [read_lines.ask_row(ask, width) for ask in self.asks[start : start + count]]
         return [read_lines.fact_row(fact, width) for fact in self.facts[start : start + count]]
 
-    def below(self, row: int, session: Session, sheet: Sheet, width: int) -> list[Line]:
-        """The choices of a row, or what looks odd and what stays out of sight."""
+    def below(self, row: int, session: Session, sheet: Sheet, width: int, room: int) -> list[Line]:
+        """The choices of a row, or what looks odd and what stays out of sight; rows have `room` columns."""
         if self.asks:
             return read_lines.ask_foot(self.asks[row], width)
         assert self.preview is not None
         options = self.facts[row].answers if self.choosing else ()
         values = facts.values_line(session, sheet, self.preview)
-        return read_lines.preview_foot(self.preview.remarks, values, options, width)
+        here = read_lines.fact_whole(self.facts[row], room)
+        return read_lines.preview_foot(self.preview.remarks, values, options, width, here)

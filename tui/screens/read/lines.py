@@ -10,6 +10,8 @@ from tui.widgets.lines import Line, cell, wrapped
 
 _WORDS: Final = {"managed": "as a picture, through the profile", "unmanaged": "unmanaged, as for profiling"}
 
+_ASKED: Final = 44  # columns of a question
+
 
 def readings_in(taken: Sequence[TakenFile], width: int) -> list[Line]:
     """Readings that are in, what they are beside them, in a narrow panel below; or how to bring some in."""
@@ -38,30 +40,46 @@ def file_row(each: Candidate, width: int) -> Line:
     return f"  {cell(each.path.name, min(44, width - 36))} {cell(when, 15)}{size:>10}"
 
 
+def _value_room(width: int) -> int:
+    return 31 if width < 100 else 46
+
+
 def fact_row(fact: Fact, width: int) -> Line:
-    value_room = 31 if width < 100 else 46
+    value_room = _value_room(width)
     return (
         (f" {cell(fact.name, 16)}{cell(fact.value, value_room)}", ""),
         (cell(fact.note, width - 21 - value_room), "quiet"),
     )
 
 
+def fact_whole(fact: Fact, width: int) -> str:
+    """A fact whose row of so many columns cuts it, as a sentence; else ""."""
+    room = _value_room(width)
+    if len(fact.value) < room and len(fact.note) <= width - 21 - room:
+        return ""
+    told = ", ".join(words for words in (fact.value, fact.note) if words)
+    return f"{fact.name[:1].upper()}{fact.name[1:]}: {told.rstrip('.')}."
+
+
 def ask_row(ask: OpenQuestion, width: int) -> Line:
-    return f" {cell(ask.question, 44)}{cell(ask.found, width - 50)}"
+    return f" {cell(ask.question, _ASKED)}{cell(ask.found, width - _ASKED - 6)}"
 
 
 def ask_foot(ask: OpenQuestion, width: int) -> list[Line]:
-    """The answers of a question that a digit gives."""
+    """The question whole where its row may cut it, and the answers that a digit gives."""
     shown = "   ".join(f"{place} {answer}" for place, answer in enumerate(ask.answers, 1))
-    return [f" {row}" for row in wrapped(shown or "Enter, then type it.", width - 2)]
+    told = wrapped(ask.question, width - 2) if len(ask.question) > _ASKED else []
+    return [f" {row}" for row in (*told, *wrapped(shown or "Enter, then type it.", width - 2))]
 
 
-def preview_foot(remarks: Sequence[str], values: str, options: Sequence[str], width: int) -> list[Line]:
-    """Choices of an opened row, else what looks odd and what stays out of sight."""
+def preview_foot(
+    remarks: Sequence[str], values: str, options: Sequence[str], width: int, here: str = ""
+) -> list[Line]:
+    """Choices of an opened row, else the row `here` whole, what looks odd and what stays out of sight."""
     if options:
         shown = "   ".join(f"{place} {_WORDS.get(answer, answer)}" for place, answer in enumerate(options, 1))
         return [f" {row}" for row in wrapped(shown, width - 2)]
-    lines: list[Line] = []
+    lines: list[Line] = [f" {row}" for row in wrapped(here, width - 2)] if here else []
     for remark in remarks[:2]:
         sentence = f"{remark[:1].upper()}{remark[1:].rstrip('.')}."
         lines += [f" {row}" for row in wrapped(sentence, width - 2, 2)]

@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from evaluation.errors import DrydownError
+from evaluation.errors import DrydownError, UsageProblem
 from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
 from evaluation.work import say
 from evaluation.work.bench import Bench
@@ -97,7 +97,8 @@ class Read(ReadingsFolder):
 
     def _below(self, width: int, height: int) -> Sequence[Line]:
         opened = self.opened
-        return opened.below(self.list_here.cursor, self.session, self.sheet, width) if opened else []
+        rows = self.list_here
+        return opened.below(rows.cursor, self.session, self.sheet, width, rows.room) if opened else []
 
     def _opened_rows(self, opened: FileInHand, start: int, count: int) -> list[Line]:
         return opened.rows(start, count, width=self.list_here.room)
@@ -158,6 +159,13 @@ class Read(ReadingsFolder):
             files.remember_folder(self.bench, path)
             self._list()
             self.refresh_page()
+        elif not path.exists():
+            raise UsageProblem(
+                "Nothing was taken in.",
+                where=str(path),
+                expected="a file or folder",
+                found="none of that name",
+            )
         else:
             self.mistyped = typed  # until the file is read
             self._open(path)

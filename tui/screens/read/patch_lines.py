@@ -6,6 +6,7 @@ No swatch: a screen cannot show this paper.
 import math
 from typing import Final
 
+from evaluation.telling.numbers import plain, signed
 from evaluation.work.weigh.patches import Lab, PatchRow, PatchView, UnderCondition
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks
@@ -26,14 +27,14 @@ def row(each: PatchRow, width: int) -> Line:
         return (text, ""), ("   out of sight", "quiet")
     if each.lab is None:
         return (text, ""), ("   not compared", "quiet")
-    off = f"{each.from_aim:>7.1f}" if each.from_aim is not None else f"{'-':>7}"
-    lightness, a, b = each.lab
-    return f"{text}{lightness:>8.1f}{a:>7.1f}{b:>7.1f}{off}"
+    off = plain(each.from_aim, 1) if each.from_aim is not None else "-"
+    lightness, a, b = (plain(value, 1) for value in each.lab)
+    return f"{text}{lightness:>8}{a:>7}{b:>7}{off:>7}"
 
 
 def tabbed(each: PatchRow) -> str:
     """A row for a spreadsheet."""
-    values = [f"{value:.2f}" for value in each.lab] if each.lab else ["", "", ""]
+    values = [plain(value, 2) for value in each.lab] if each.lab else ["", "", ""]
     off = f"{each.from_aim:.2f}" if each.from_aim is not None else ""
     return "\t".join([each.id, each.name, each.region, str(each.readings), *values, off])
 
@@ -85,7 +86,7 @@ def _numbers(view: PatchView) -> list[str]:
     shown = view.conditions[:3]
     lines.append(f"{'':9}" + "".join(f"{cell(under.condition, 8, 'right')}" for under in shown))
     for place, name in enumerate(("L*", "a*", "b*")):
-        lines.append(f"{name:<9}" + "".join(f"{under.lab[place]:>8.1f}" for under in shown))
+        lines.append(f"{name:<9}" + "".join(_right(under.lab, place) for under in shown))
     status = next((under.status for under in shown if under.status), "")
     for name, values in (
         ("density", [under.density for under in shown]),
@@ -98,25 +99,25 @@ def _numbers(view: PatchView) -> list[str]:
     if view.aim and view.measured:
         lines.append(f"{'relative':<9}{'aim':>8}{'read':>8}" + (f"{'expected':>10}" if view.expected else ""))
         for place, name in enumerate(("L*", "a*", "b*")):
-            expected = f"{view.expected[place]:>10.1f}" if view.expected else ""
-            lines.append(f"{name:<9}{_signed(view.aim, place)}{_signed(view.measured, place)}{expected}")
+            expected = f"  {_right(view.expected, place)}" if view.expected else ""
+            lines.append(f"{name:<9}{_right(view.aim, place)}{_right(view.measured, place)}{expected}")
         told = [
-            f"{name} {value:+.1f}" if name != "dE00" else f"dE00 {value:.1f}"
+            f"{name} {signed(value, 1) if name != 'dE00' else plain(value, 1)}"
             for name, value in view.differences
         ]
         lines += ["   ".join(told[:2]), "   ".join(told[2:])]
     else:
         lines.append("no aim to compare with")
     if view.whitener is not None:
-        lines += ["", f"M2 - {view.lit_by} in b*   {view.whitener.db:+.1f}"]
+        lines += ["", f"M2 - {view.lit_by} in b*   {signed(view.whitener.db, 1)}"]
     for under in shown[:1]:
         if under.spread is not None:
             lines.append(f"read {under.readings} times, spread {under.spread:.1f}")
     return lines
 
 
-def _signed(lab: Lab, place: int) -> str:
-    return f"{round(lab[place], 1) + 0.0:>8.1f}"  # no minus before a zero
+def _right(lab: Lab, place: int) -> str:
+    return f"{plain(lab[place], 1):>8}"
 
 
 def _mark(under: UnderCondition) -> str:

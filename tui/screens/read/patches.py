@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from textual.app import ComposeResult
 
+from evaluation.work import say
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
 from evaluation.work.take_in import read
@@ -35,6 +36,7 @@ class Patches(Page):
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)
         self.session_id = session_id
+        self.paper = say.session(bench, session_id).condition.paper
         self.readings: Readings | None = None
         self.rows: list[PatchRow] = []
         self.match = ""
@@ -82,10 +84,9 @@ class Patches(Page):
         return "patches.one" if self.opened else "patches"
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        paper = self.readings.session.condition.paper if self.readings else ""
         place = f"patch {self.list_here.cursor + 1} of {len(self.rows)}" if self.rows else ""
         return head.plain_head(
-            f"Patches, {paper or 'no paper named'}, session {self.session_id}", place, width
+            f"Patches, {self.paper or 'no paper named'}, session {self.session_id}", place, width
         )
 
     def repaint(self) -> None:

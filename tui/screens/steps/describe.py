@@ -31,7 +31,7 @@ class Describe(StepPage):
     BINDINGS = keys.bindings("describe")
     TEXT = (
         "How the print was made. Enter opens a row, and only then do letters type; Right takes the "
-        "completion, Up and Down go through what was said before. Some fields are chosen by a digit."
+        "completion, Up and Down go through earlier entries. Some fields are chosen by a digit."
     )
 
     def __init__(self, bench: Bench, session_id: int) -> None:
@@ -100,7 +100,8 @@ class Describe(StepPage):
         if numbered := fields.numbered(field):
             shown = "   ".join(f"{place} {choice}" for place, choice in enumerate(numbered, 1))
             shown += "" if field.choices else "   other: Enter, then type it"
-            return [f"   {row}" for row in wrapped(shown, width - 6, height)]
+            told = [*wrapped(shown, width - 6), *wrapped(field.help, width - 6)]
+            return [f"   {row}" for row in told[:height]]
         text = self.facts if field.id in ("profile", "intent") and self.facts else field.help
         if field.id == "profile":
             text = f"{text} p looks for it in folders."
@@ -109,7 +110,11 @@ class Describe(StepPage):
     def _still_open(self) -> str:
         missing = open_fields(self.session.condition)
         names = ", ".join(field.title for field in FIELDS if field.id in missing)
-        told = f"Still open, to be filled in now or later: {names}." if names else "Nothing needed is open."
+        told = (
+            f"Still open, to be filled in now or later: {names}."
+            if names
+            else "All that is needed is filled in."
+        )
         return f"{told} Enter goes on to Prepare."
 
     @property
@@ -151,7 +156,7 @@ class Describe(StepPage):
             self._about()
             self.refresh_foot()
         else:
-            known = fields.offered(self.bench, field.id) if field.kind == "text" else ()
+            known = fields.offered(self.bench, field.id) if field.kind in ("text", "size") else ()
             self.type_text(
                 "",
                 "" if field.kind == "time" else fields.shown(self.session.condition, field.id),

@@ -22,6 +22,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 _PICTURE: Final = "own picture"
+_UNITS: Final = {"resolution": " ppi", "margins": " mm"}  # typed without them
 _FILE: Final = "The test image; patch list, map, pages and form are written beside it."
 _PRINTING: Final = (
     "Print it as you print your pictures: at 100 %, never fitted to the page; no sharpening, no correction; "
@@ -88,20 +89,25 @@ class DrawSheet(SlowPage):
             choice_row(
                 field.name,
                 self._shown(field.name),
-                field.choices,
-                opened=self.choosing and row == here,
+                self._choices(field, opened := self.choosing and row == here),
+                opened=opened,
                 room=room,
+                values=20,
             )
             for row, field in enumerate(FIELDS)
         ]
         rows.append(choice_row("file", short(self.path, room - VALUE_AT - 2), (), opened=False, room=room))
         return rows[start : start + count]
 
+    def _choices(self, field: WantedField, opened: bool) -> list[str]:
+        value = wanted_sheet.shown(self.wanted, field.name)
+        return [choice for choice in field.choices if opened or choice != value]
+
     def _shown(self, name: str) -> str:
         """A value as its row shows it: pictures by their names, which are what tells them apart."""
         if name == _PICTURE and self.wanted.pictures:
             return ", ".join(path.name for path in self.wanted.pictures)
-        return wanted_sheet.shown(self.wanted, name)
+        return f"{wanted_sheet.shown(self.wanted, name)}{_UNITS.get(name, '')}"
 
     def _about(self) -> None:
         self.set_class(self.written is not None, "-written")
@@ -153,6 +159,7 @@ class DrawSheet(SlowPage):
         if self.busy:
             self.stop()
         elif self.choosing:
+            self.hint_goes()
             self.choosing = False
             self.refresh_page()
         else:

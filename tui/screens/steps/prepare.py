@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Final
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 
 from evaluation.plain_text import visible
@@ -77,14 +78,16 @@ class Prepare(StepPage):
         state, beside = prepare.state_words(self.session, item, self.bench.now(), clocks=self.bench.clocks)
         room = self.list_here.room
         wide = room >= 100
-        name = _short(READINESS[item]) if not wide else READINESS[item]
+        named, stated = (44, 16) if wide else (37, 15)
+        left = room - named - stated - 6
+        name = READINESS[item] if wide else _short(READINESS[item])
         if state == "-" and (before := prepare.offered(self.bench, self.session, item)):
             said = detail_shown(before.detail) or "done"
             beside = f"{said} in no. {self.session.copied_from}; 1 keeps it"
-        return (
-            (f" {cell(name, 44 if wide else 38)}{cell(state, 16)}", ""),
-            (cell(beside, room - (66 if wide else 60)), ""),
-        )
+        made = self.session.readiness.get(item)
+        if made is not None and made.detail and cell_len(beside) > left:
+            beside = detail_shown(made.detail)  # what was measured, rather than when
+        return (f" {cell(name, named)}{cell(state, stated)}", ""), (cell(beside, left), "")
 
     def _about(self) -> None:
         title = READINESS[self.item] if self.item else self.more
@@ -198,4 +201,4 @@ class Prepare(StepPage):
 
 
 def _short(name: str) -> str:
-    return name.replace(", this direction and quality", ", this direction+quality")
+    return name.replace(", this direction and quality", ", direction and quality")

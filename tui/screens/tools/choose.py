@@ -32,11 +32,12 @@ class Kind:
 PICTURE: Final = Kind("a picture", (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp"), "pictures")
 PROFILE: Final = Kind("an ICC profile", (".icc", ".icm"), "profiles")
 APPENDIX: Final = Kind("an appendix", (".html", ".md", ".pdf"), "appendices")
+BUNDLE: Final = Kind("a bundle", (".bundle",), "bundles")
 SPECTRUM: Final = Kind("the spectrum of a light source", (".csv", ".txt", ".spdx", ".xml"), "spectra")
 
 
 class ChooseFile(Page):
-    """Folders first, then the files of that kind, newest first. What is chosen goes to `chosen`."""
+    """Folders, then the files of that kind, the newest first and under the cursor. `chosen` takes one."""
 
     PAGE = "choose"
     BINDINGS = keys.bindings("choose")
@@ -73,7 +74,8 @@ class ChooseFile(Page):
             return
         self.folder, self.match, self.found = folder, "", found
         names = [each.path.name for each in found]
-        self.list_here.cursor = names.index(beside.name) if beside and beside.name in names else 0
+        newest = next((place for place, each in enumerate(found) if not each.folder), 0)
+        self.list_here.cursor = names.index(beside.name) if beside and beside.name in names else newest
         self.refresh_page()
 
     @property

@@ -88,5 +88,16 @@ TOOLS: Final = (
         "Plan of a loan",
         "A printer that is here for some weeks: what to do next, what dries, what can still be done.",
     ),
+    Tool(
+        "bundle",
+        "Bundle of sessions",
+        "The sessions marked on Home, or the one in hand, in a file that somebody else can merge.",
+        session=True,
+    ),
+    Tool(
+        "merge",
+        "Merge bundles",
+        "What others sent: shown before anything is taken, taken in whole, and taken back.",
+    ),
     Tool("removed", "Removed sessions", "What was taken off the list; Enter there brings one back."),
 )

@@ -122,6 +122,12 @@ class Tools(SlowPage):
     async def _plan(self) -> None:
         self.desk.go("plan")
 
+    async def _bundle(self) -> None:
+        self.desk.go("bundle", self.session_id)
+
+    async def _merge(self) -> None:
+        self.desk.go("merge")
+
     async def _removed(self) -> None:
         self.desk.go("removed")
 

@@ -21,20 +21,13 @@ from tui.screens.base.paths import documents, short
 from tui.screens.base.slow import SOON, SlowPage, Tell
 from tui.screens.base.text import TextPage
 from tui.screens.steps.step import StepPage, clock
+from tui.screens.write_up import choices
 from tui.screens.write_up.article_lines import article
 from tui.widgets.lines import Line, wrapped
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
-_FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
-_NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
-_PARTS: Final = {
-    "article": "article, a few pages",
-    "whole": "article with annexe",
-    "summary": "page 1 alone",
-    "neutrality": "neutrality record",
-}
-_PAPERS: Final = {"a4": "A4", "us-letter": "Letter"}
+_NOT_MADE: Final = "Not made. v makes it."
 _ROWS: Final = ("sessions", "parts", "form", "paper", "observers", "file")
 
 
@@ -56,11 +49,13 @@ class WriteUp(StepPage, SlowPage):
         self.form = next(iter(self.forms()))
         self.path = documents() / f"{self._slug()}{self.form}"
         self.choosing = False
+        self.writing = False  # a file; busy otherwise is making the pages to look at
+        self.awaited = False  # v was pressed before they were made
         self.beginning: str | None = None
         self.whole = ""
 
     def forms(self) -> list[str]:
-        return [ending for ending in write_up.ENDINGS if ending in _FORMS]
+        return [ending for ending in write_up.ENDINGS if ending in choices.FORMS]
 
     def body(self) -> ComposeResult:
         with Frame("list", "The appendix"):
@@ -78,9 +73,14 @@ class WriteUp(StepPage, SlowPage):
         words = re.sub(r"[^\w]+", "-", self.session.condition.paper.casefold()).strip("-_")
         return f"{words or 'session'}-{self.session_id}"
 
+    def on_unmount(self) -> None:
+        if self.stopping is not None and not self.writing:  # nobody waits for the pages any more
+            self.stopping.set()
+
     def _build(self) -> None:
         self.beginning = None
-        self.start_job("appendix", partial(_appendix, self.ids, self.choices, self._inside))
+        work = partial(_appendix, self.ids, self.choices, self._inside)
+        self.start_slow("appendix", "", work, _NOT_MADE, after=SOON)
 
     @property
     def _inside(self) -> int:
@@ -88,16 +88,24 @@ class WriteUp(StepPage, SlowPage):
         return self.size.width - (2 if self.size.width >= 120 else 0)
 
     def done(self, job: str, value: Any) -> None:
+        awaited = self.awaited
+        self.ended()
         if job == "appendix":
             self.beginning, self.whole = value
+            if awaited:
+                self.tell("")
+                self.action_view()
         else:
-            self.ended()
             written: Written = value
             self.session = say.session(self.bench, self.session_id)
             self.said = f"Written {clock(self.bench.now())}: {short(written.path, self.size.width - 20)}."
             if self.beginning is None:  # what was being made when o was pressed came too late
                 self._build()
         self.refresh_page()
+
+    def ended(self) -> None:
+        self.writing = self.awaited = False
+        super().ended()
 
     # Drawing ----------------------------------------------------------------------------------------------
 
@@ -121,30 +129,21 @@ class WriteUp(StepPage, SlowPage):
                     f", {self.session.condition.paper or 'no paper named'}" if len(self.ids) == 1 else ""
                 )
             case "parts":
-                return _PARTS[self.choices.parts]
+                return choices.PARTS[self.choices.parts]
             case "form":
-                return _FORMS[self.form]
+                return choices.FORMS[self.form]
             case "paper":
-                return _PAPERS[self.choices.paper or "a4"]
+                return choices.PAPERS[self.choices.paper or "a4"]
             case "observers":
-                return _NAMES[self.choices.observers]
+                return choices.NAMES[self.choices.observers]
         return short(self.path, self.list_here.room - VALUE_AT - 2)
 
     def _options(self, name: str) -> list[str]:
-        match name:
-            case "parts":
-                return [_PARTS[each] for each in PARTS]
-            case "form":
-                return [_FORMS[ending] for ending in self.forms()]
-            case "paper":
-                return [_PAPERS[each] for each in PAPERS]
-            case "observers":
-                return [_NAMES[each] for each in NAMINGS]
-        return []
+        return choices.options(name, self.forms())
 
     def _beginning(self, width: int, height: int) -> list[Line]:
         if self.beginning is None:
-            return ["   Being made."]
+            return ["   Being made." if self.busy else f"   {_NOT_MADE}"]
         room = min(width - 4, 96)
         return [f"  {row}" for group in self.beginning.splitlines() for row in wrapped(group, room)][:height]
 
@@ -155,7 +154,7 @@ class WriteUp(StepPage, SlowPage):
     # Keys -------------------------------------------------------------------------------------------------
 
     def foot_state(self) -> str:
-        if self.busy:
+        if self.writing or self.awaited:
             return "write_up.busy"
         return "write_up.choice" if self.choosing else "write_up"
 
@@ -174,7 +173,7 @@ class WriteUp(StepPage, SlowPage):
         self.refresh_foot()
 
     def back(self) -> None:
-        if self.busy:
+        if self.writing or self.awaited:
             self.stop()
         elif self.choosing:
             self._close()
@@ -189,9 +188,9 @@ class WriteUp(StepPage, SlowPage):
 
     def _writing(self) -> bool:
         """Whether a file is being written; then that is told, and nothing else is done."""
-        if self.busy:
+        if self.writing:
             self.tell("Being written. Esc stops.")
-        return self.busy
+        return self.writing
 
     def action_enter(self) -> None:
         if self._writing():
@@ -262,16 +261,23 @@ class WriteUp(StepPage, SlowPage):
             self._start(False)
 
     def _start(self, overwrite: bool) -> None:
-        path, ids, choices = self.path, self.ids, self.choices
+        path, ids, chosen = self.path, self.ids, self.choices
 
         def work(bench: Bench, tell: Tell) -> Written:
-            return write_up.write(bench, ids, path, choices, overwrite=overwrite, tell=tell)
+            return write_up.write(bench, ids, path, chosen, overwrite=overwrite, tell=tell)
 
+        self.writing, self.awaited = True, False
         self.start_slow("writing", "Writing", work, "Nothing was written: stopped.", after=SOON)
 
     def action_view(self) -> None:
-        if self.beginning is None:
-            self.tell("Being made.")
+        if self._writing():
+            return
+        if self.beginning is None:  # shown as soon as it is made
+            if not self.busy:
+                self._build()
+            self.awaited = True
+            self.tell("Being made. Esc stops.")
+            self.refresh_foot()
             return
         whole = self.whole
         self.app.push_screen(
@@ -284,10 +290,9 @@ class WriteUp(StepPage, SlowPage):
         return self.whole or self.print_title() + "\n"
 
 
-def _appendix(
-    ids: Sequence[int], choices: Choices, width: int, bench: Bench, _progress: object
-) -> tuple[str, str]:
-    document = write_up.appendix(bench, ids, choices)
+def _appendix(ids: Sequence[int], chosen: Choices, width: int, bench: Bench, tell: Tell) -> tuple[str, str]:
+    document = write_up.appendix(bench, ids, chosen, tell=tell)
+    tell(len(ids) + 1, len(ids) + 2, "the pages")
     whole = write_up.as_text(document)
     article(whole, width)  # laid out here, so that the key that shows it does not wait
     return write_up.beginning(document), whole

@@ -1,0 +1,79 @@
+"""Work in several processes: tasks handed out one by one, results as they come, and a stop within one task.
+
+Processes are begun anew ("spawn"), so that what runs in them starts from the arguments alone.
+"""
+
+import contextlib
+import os
+import signal
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
+from types import TracebackType
+from typing import Any, Final, Self, TypeVar
+
+Broken = BrokenProcessPool  # what is raised where a process could not begin, or was ended from outside
+T = TypeVar("T", bound=tuple[Any, ...])
+R = TypeVar("R")
+
+_PAUSE: Final = 0.1  # seconds between two looks at whether to go on
+_YIELDING: Final = 5  # what the processes give way by to a page that is open beside them
+
+
+def processors() -> int:
+    """How many processes may run at once here."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+class Processes:
+    """Several processes, begun with the first task; left, they are all ended."""
+
+    def __init__(self, count: int, begin: Callable[..., None] | None = None, *args: Any) -> None:
+        """`begin(*args)` runs first in each of them; it and all tasks are functions of a module."""
+        self._count = count
+        # Python hands the file of its error output to a process that minds the others; where a screen has put
+        # something without a file in its place, none would start.
+        with contextlib.redirect_stderr(sys.__stderr__):
+            self._pool = ProcessPoolExecutor(count, get_context("spawn"), _begun, (begin, args))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def each(
+        self, function: Callable[..., R], tasks: Iterable[T], go_on: Callable[[], None]
+    ) -> Iterator[tuple[T, R]]:
+        """Every task with what `function(*task)` made of it, in the order in which they end.
+
+        `go_on` is called ten times a second and may raise to stop: no further task is begun then. Raises
+        what a task raised, and Broken.
+        """
+        left = iter(tasks)
+        running: dict[Future[R], T] = {}
+        while True:
+            # No more than there are processes: what waits in their line could not be taken back.
+            while len(running) < self._count and (task := next(left, None)) is not None:
+                running[self._pool.submit(function, *task)] = task
+            if not running:
+                return
+            go_on()
+            ended, _ = wait(running, timeout=_PAUSE, return_when=FIRST_COMPLETED)
+            for future in ended:
+                yield running.pop(future), future.result()
+
+
+def _begun(begin: Callable[..., None] | None, args: tuple[Any, ...]) -> None:
+    """A key that stops the program is the business of its first process, which then stops the others."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with contextlib.suppress(AttributeError, OSError):
+        os.nice(_YIELDING)
+    if begin is not None:
+        begin(*args)

@@ -1,0 +1,25 @@
+"""A session on the table of Compare: what its weighing rests on, and that weighing where it is kept."""
+
+from dataclasses import replace
+
+from evaluation.archive import sessions
+from evaluation.judgement.matrix import Subject
+from evaluation.judgement.opinion import Weighing
+from evaluation.work import gate
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.inputs import InputsOf
+
+
+def subject_of(bench: Bench, session_id: int, rests_on: InputsOf) -> Subject:
+    session = sessions.load(bench.archive, session_id)
+    sheet, inputs = sheet_of(bench, session), rests_on(session)
+    kept = weigh.stored(bench, inputs, session_id)
+    return Subject(session, sheet, inputs, kept, gate.open_regions(session, sheet))
+
+
+def weighed_as(bench: Bench, subject: Subject, weighing: Weighing, rests_on: InputsOf) -> Subject:
+    """The subject with its weighing; as it stands by now, where something was said meanwhile."""
+    if weighing.inputs != subject.inputs:
+        subject = subject_of(bench, subject.session.id, rests_on)
+    return replace(subject, inputs=weighing.inputs, weighing=weighing)

@@ -1,0 +1,1 @@
+"""Bundles: sessions to somebody else, and what others sent."""
