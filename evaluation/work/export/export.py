@@ -4,6 +4,8 @@ import contextlib
 import json
 import os
 import signal
+import sys
+import warnings
 from collections.abc import Callable, Collection, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -125,9 +127,10 @@ def _in_processes(
 
 
 def _in_a_process() -> None:
-    """Ctrl+C is for the one who waits; a file that is begun is brought to its end."""
+    """Ctrl+C is for the one who waits; a file that is begun is brought to its end. Libraries say nothing."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")
 
 
 def _copies(paths: Sequence[Path], origins: Iterable[str]) -> dict[Path, Tables]:
