@@ -22,12 +22,7 @@ from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of, utc_now
 from evaluation.work.export.export import export_all
 from evaluation.work.look import look
-from tests.export.tabled import rows, standing
-
-
-def changed(path: Path, act: Callable[[Bench], object]) -> None:
-    with open_archive(path) as archive:
-        act(Bench(archive))
+from tests.export.tabled import changed, rows, standing
 
 
 def test_of_a_region_without_a_grade_nothing_leaves(demo_archive: Path, tmp_path: Path) -> None:
@@ -257,18 +252,3 @@ def test_a_hostile_archive_is_one_sentence_and_writes_nowhere_else(
     assert (
         not list((tmp_path / "tables").glob("csv/*/*")) and not (tmp_path / "tables" / "unfinished").exists()
     )
-
-
-@pytest.mark.long
-def test_archives_in_processes_of_their_own(finished: Path, tmp_path: Path) -> None:
-    shutil.copy(finished, tmp_path / "b.db")
-    changed(tmp_path / "b.db", lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
-    shutil.copy(finished, tmp_path / "copy.db")
-    given = [finished, tmp_path / "b.db", tmp_path / "copy.db", tmp_path / "none.db"]
-    apart = export_all(given, tmp_path / "apart", processes=2)
-    alone = export_all(given, tmp_path / "alone", processes=1)
-    assert apart == alone and [one.problem is None for one in apart] == [True, True, False, False]
-    there, here = standing(tmp_path / "apart"), standing(tmp_path / "alone")
-    assert {name: content for name, (_, content) in there.items()} == {
-        name: content for name, (_, content) in here.items()
-    }
