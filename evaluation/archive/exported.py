@@ -8,13 +8,14 @@ from datetime import datetime
 from typing import Final
 from uuid import UUID
 
-from evaluation.archive import rounds
+from evaluation.archive import rounds, triangles
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment
-from evaluation.archive.rows import observer_of
 from evaluation.archive.sqlite import understood
 from evaluation.archive.weighings import STALE, sum_of
-from evaluation.rounds import ODD, Round
+from evaluation.rounds import ODD, Round, Triangles
+
+Person = tuple[str, str]  # a name; or a role, and the family of archives within which it is one person
 
 # The newest weighing of each listed session that is not out of date, whatever the settings.
 _STANDING: Final = f"""
@@ -115,13 +116,13 @@ def uids(archive: Archive) -> dict[int, str]:
     return {int(number): str(uid) for number, uid in archive.rows("SELECT id, uid FROM session")}
 
 
-def looked(archive: Archive) -> list[tuple[str, str]]:
-    """When somebody began to look, and who, as observers are called here."""
+def people(archive: Archive, table: str) -> dict[int, tuple[str, Person]]:
+    """When somebody began to look and who, by the number of the viewing or of the round."""
+    family = "CASE WHEN t.observer GLOB 'observer [0-9]*' THEN coalesce(nullif(t.family, ''), o.family) END"
     found = archive.rows(
-        f"SELECT started, {observer_of('viewing')} FROM viewing "
-        f"UNION ALL SELECT started, {observer_of('round')} FROM round"
+        f"SELECT t.id, t.started, t.observer, ifnull({family}, '') FROM {table} AS t, origin AS o"
     )
-    return [(str(at), str(name)) for at, name in found]
+    return {number: (str(at), (str(name), str(family))) for number, at, name, family in found}
 
 
 def added(archive: Archive) -> dict[int, datetime]:
@@ -135,6 +136,13 @@ def rounds_over(archive: Archive) -> Iterator[Round]:
     """The rounds whose letters are no secret any more, oldest first."""
     for (number,) in archive.rows("SELECT id FROM round WHERE ask <> ? ORDER BY id", (ODD,)):
         if not (found := rounds.load(archive, number)).is_open:
+            yield found
+
+
+def triangles_over(archive: Archive) -> Iterator[Triangles]:
+    """The triangles that wait for no answer, oldest first."""
+    for (number,) in archive.rows("SELECT id FROM round WHERE ask = ? ORDER BY id", (ODD,)):
+        if not (found := triangles.load(archive, number)).is_open:
             yield found
 
 

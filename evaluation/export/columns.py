@@ -39,8 +39,9 @@ _SESSION: Final = Column("session", "text", "lasting name of the session, the sa
 _VIEWING: Final = Column("viewing", "text", "lasting name of the viewing")
 _RUN: Final = Column("run", "text", "lasting name of the run of readings")
 _REGION: Final = Column("region", "text", "part of the sheet that is graded as one, by its id in the map")
-_OBSERVER: Final = Column(
-    "observer", "text", "who looked; without names the role, which holds within one origin"
+_OBSERVER: Final = (
+    Column("observer", "text", "who looked: a name, or a role such as observer 1"),
+    Column("family", "text", "of a role: archives within which it is one person; a name is one everywhere"),
 )
 _WEIGHED: Final = (
     Column("settings", "text", "SHA-256 of the settings it was weighed with"),
@@ -49,7 +50,7 @@ _WEIGHED: Final = (
 
 PARTITIONS: Final = (
     Column("origin", "text", "what the archive was born as"),
-    Column("month", "text", "in which the session was begun, or the round, UTC: 2026-11"),
+    Column("month", "text", "in which the session was begun, the round or the test, UTC: 2026-11"),
 )
 
 _SESSIONS: Final = Table(
@@ -109,7 +110,7 @@ _VIEWINGS: Final = Table(
         _VIEWING,
         Column("number", "integer", "the first of its session is 1; a merge may count them anew"),
         Column("viewing_kind", "text", "full: every question; quick: faults and a grade for each region"),
-        _OBSERVER,
+        *_OBSERVER,
         Column("started", "moment", "when it began"),
         Column("reference", "text", "session whose accepted print lay beside it"),
         Column("set_aside", "text", "why it was left out of results; none where it counts"),
@@ -259,12 +260,30 @@ _SIDE_BY_SIDE: Final = Table(
         Column("round", "text", "lasting name of the round"),
         Column("pair", "integer", "its place in the round, from 1"),
         Column("started", "moment", "when the round began"),
-        _OBSERVER,
+        *_OBSERVER,
         _REGION,
         Column("ask", "text", "what was asked: better, greyer"),
         Column("left_session", "text", "print on the left"),
         Column("right_session", "text", "print on the right"),
         Column("named", "text", "left, right, or none where no difference was seen"),
+    ),
+)
+
+_TRIANGLES: Final = Table(
+    "triangles",
+    "three sheets, two of them of one print, and which was named the odd one; only of tests that are over",
+    ("test", "trial"),
+    (
+        Column("test", "text", "lasting name of the test"),
+        Column("trial", "integer", "its place in the test, from 1"),
+        Column("started", "moment", "when the test began"),
+        *_OBSERVER,
+        _REGION,
+        Column("left_session", "text", "print on the left"),
+        Column("middle_session", "text", "print in the middle"),
+        Column("right_session", "text", "print on the right"),
+        Column("named", "text", "left, middle or right"),
+        Column("found", "boolean", "whether it was the odd one"),
     ),
 )
 
@@ -283,6 +302,7 @@ TABLES: Final[Mapping[str, Table]] = MappingProxyType(
             _FINDINGS,
             _VERDICTS,
             _SIDE_BY_SIDE,
+            _TRIANGLES,
         )
     }
 )

@@ -140,4 +140,6 @@ def _connection() -> "duckdb.DuckDBPyConnection":
         "autoinstall_known_extensions": "false",
         "autoload_known_extensions": "false",
     }
-    return duckdb.connect(config=settings)
+    made = duckdb.connect(config=settings)
+    made.execute("SET enable_progress_bar = false")  # it would write into the output of a command
+    return made

@@ -30,6 +30,7 @@ import json, resource, sys, time
 import duckdb
 folder, threads, query, given = sys.argv[1:]
 engine = duckdb.connect(config={"threads": int(threads), "memory_limit": "800MB"})
+engine.execute("SET enable_progress_bar = false")
 for one in given.split():
     engine.execute(f"CREATE VIEW {one} AS FROM read_parquet('{folder}/parquet/{one}/*/*/*.parquet')")
 wall, busy = time.perf_counter(), time.process_time()

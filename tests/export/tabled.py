@@ -1,12 +1,14 @@
-"""Tables read back as a program outside would read them."""
+"""Tables read back as a program outside would read them; archives that are changed between two exports."""
 
 import csv
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from evaluation.archive.connection import open_archive
 from evaluation.export.columns import TABLES
+from evaluation.work.bench import Bench
 
 CONVERTED = {
     "text": str,
@@ -41,3 +43,8 @@ def standing(folder: Path) -> dict[str, tuple[int, bytes]]:
         for path in sorted(folder.rglob("*"))
         if path.is_file()
     }
+
+
+def changed(path: Path, act: Callable[[Bench], object]) -> None:
+    with open_archive(path) as archive:
+        act(Bench(archive))

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from evaluation.archive import rounds, session_list, sessions
+from evaluation.archive import rounds, session_list, sessions, triangles
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
 from evaluation.errors import DrydownError
@@ -22,12 +22,7 @@ from evaluation.work import say
 from evaluation.work.bench import Bench, sheet_of, utc_now
 from evaluation.work.export.export import export_all
 from evaluation.work.look import look
-from tests.export.tabled import rows, standing
-
-
-def changed(path: Path, act: Callable[[Bench], object]) -> None:
-    with open_archive(path) as archive:
-        act(Bench(archive))
+from tests.export.tabled import changed, rows, standing
 
 
 def test_of_a_region_without_a_grade_nothing_leaves(demo_archive: Path, tmp_path: Path) -> None:
@@ -68,12 +63,12 @@ def test_what_is_undone_removed_or_still_a_secret_stays(finished: Path, tmp_path
         say.say(bench, 2, [Draft("condition", "printer", "gone again")])
         say.undo(bench, 2)
         session_list.remove(bench.archive, 4, bench.now())
-        rounds.begin(
-            bench.archive, observer="Anton", region="skin", ask="better", prints={"A": 1, "B": 5},
-            shown=[("A", "B"), ("B", "A")], now=utc_now(),
-        )  # fmt: skip
-        (open_round,) = (number for (number,) in bench.archive.rows("SELECT max(id) FROM round"))
-        rounds.judge(bench.archive, open_round, 0, "left", utc_now())
+        secret: dict[str, Any] = {"observer": "Anton", "region": "skin", "now": utc_now()}
+        letters = {"prints": {"A": 1, "B": 5}, "shown": [("A", "B"), ("B", "A")]}
+        waits = rounds.begin(bench.archive, ask="better", **letters, **secret)
+        rounds.judge(bench.archive, waits.id, 0, "left", utc_now())
+        test = triangles.begin(bench.archive, prints=(1, 5), shown=((1, 5, 1), (5, 5, 1)), **secret)
+        triangles.name_odd(bench.archive, test.id, 0, "middle", utc_now())
 
     changed(finished, act)
     export_all([finished], tmp_path / "tables")
@@ -88,6 +83,7 @@ def test_what_is_undone_removed_or_still_a_secret_stays(finished: Path, tmp_path
     assert {row["session"] for row in there["sessions"]} == {uid[number] for number in (1, 2, 3, 5, 6)}
     assert not any(uid[4] in map(str, row.values()) for table in there.values() for row in table)
     assert there["side_by_side"] and not any(row["observer"] == "Anton" for row in there["side_by_side"])
+    assert there["triangles"] == []
     told = {row["session"] for row in there["sessions"] if row["verdict"] is not None}
     assert told == {row["session"] for row in there["findings"]} and uid[1] in told and uid[2] not in told
 
@@ -98,24 +94,23 @@ def test_without_names_nobody_is_named(finished: Path, tmp_path: Path) -> None:
         say.say(bench, 2, [Draft("answer", "ring/overall", {"grade": 2}, viewing)])
         say.say(bench, 2, [Draft("fault", "ring/banding", {"where": "where Ottilie held it"}, viewing)])
         say.say(bench, 2, [Draft("remark", "viewing/aside", "Ferrant had no time", viewing)])
-        say.say(bench, 2, [Draft("condition", "inks", "the set of ottilie, whoever the observer is")])
-        came = "SELECT session, 9, 'observer 1', kind, region_order, started, 'theirs' FROM viewing LIMIT 1"
-        columns = "session, ordinal, observer, kind, region_order, started, family"
-        bench.archive.connection.execute(f"INSERT INTO viewing ({columns}) {came}")  # as by a merge
-        bench.archive.connection.execute("INSERT INTO other_family (family) VALUES ('theirs')")
+        say.say(bench, 2, [Draft("condition", "inks", "the set of ottilie")])
 
     changed(finished, act)
     export_all([finished], tmp_path / "named", ["csv", "json"])
     export_all([finished], tmp_path / "tables", ["csv", "json"])
-    named = {row["observer"] for row in rows(tmp_path / "named", "viewings")}
-    assert {"Ottilie Ferrant", "observer 1", "observer 1 (elsewhere)"} <= named
-    export_all([finished], tmp_path / "tables", ["csv", "json"], names=False)  # over what has names
+    viewings = rows(tmp_path / "named", "viewings")
+    named = {(row["observer"], row["family"]) for row in viewings}
+    assert (
+        "Ottilie Ferrant",
+        None,
+    ) in named  # a name is one person everywhere, a role in a family of archives
+    assert {len(family) for name, family in named if name.startswith("observer")} == {32}
+    (done,) = export_all([finished], tmp_path / "tables", ["csv", "json"], names=False)  # over what has names
     text = b"".join(content for _, content in standing(tmp_path / "tables").values()).lower()
     assert b"ottilie" not in text and b"ferrant" not in text and str(tmp_path).encode() not in text
-    assert b"whoever the observer is" in text
-    assert {row["observer"] for row in rows(tmp_path / "tables", "viewings")} == {
-        f"observer {place}" for place in range(1, len(named) + 1)
-    }
+    roles = {(row["observer"], row["family"]) for row in rows(tmp_path / "tables", "viewings")}
+    assert roles == {(f"observer {place}", done.origin) for place in range(1, len(named) + 1)}
 
 
 def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> None:
@@ -257,18 +252,3 @@ def test_a_hostile_archive_is_one_sentence_and_writes_nowhere_else(
     assert (
         not list((tmp_path / "tables").glob("csv/*/*")) and not (tmp_path / "tables" / "unfinished").exists()
     )
-
-
-@pytest.mark.long
-def test_archives_in_processes_of_their_own(finished: Path, tmp_path: Path) -> None:
-    shutil.copy(finished, tmp_path / "b.db")
-    changed(tmp_path / "b.db", lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
-    shutil.copy(finished, tmp_path / "copy.db")
-    given = [finished, tmp_path / "b.db", tmp_path / "copy.db", tmp_path / "none.db"]
-    apart = export_all(given, tmp_path / "apart", processes=2)
-    alone = export_all(given, tmp_path / "alone", processes=1)
-    assert apart == alone and [one.problem is None for one in apart] == [True, True, False, False]
-    there, here = standing(tmp_path / "apart"), standing(tmp_path / "alone")
-    assert {name: content for name, (_, content) in there.items()} == {
-        name: content for name, (_, content) in here.items()
-    }

@@ -29,8 +29,8 @@ VIEWS = {
 }
 
 
-def test_every_number_is_the_archives_own(tables: Path, finished_archive: Path) -> None:
-    with open_archive(finished_archive, read_only=True) as archive:
+def test_every_number_is_the_archives_own(tables: Path, room: Path) -> None:
+    with open_archive(room, read_only=True) as archive:
         bench = Bench(archive)
         session = sessions.load(archive, 1)
         sheet, taken = sheet_of(bench, session), read.taken_in(bench, session)
@@ -67,6 +67,8 @@ def test_every_number_is_the_archives_own(tables: Path, finished_archive: Path) 
                 if table != "answers" or row["grade"] is not None
             ]
             assert Counter(here) == Counter(map(tuple, there)), table  # 4.0 is 4, True is 1
+    odd = [(row["trial"], row["observer"], row["family"], row["found"]) for row in rows(tables, "triangles")]
+    assert odd == [(1, "Anton", None, True), (2, "Anton", None, False)]
 
 
 def test_csv_and_json_hold_the_same_and_say_what_it_is(tables: Path) -> None:
@@ -88,9 +90,9 @@ def test_csv_and_json_hold_the_same_and_say_what_it_is(tables: Path) -> None:
         assert all(column.meaning for column in table.columns)
 
 
-def test_parquet_holds_the_same(tables: Path, finished_archive: Path, tmp_path: Path) -> None:
+def test_parquet_holds_the_same(tables: Path, room: Path, tmp_path: Path) -> None:
     duckdb = pytest.importorskip("duckdb", reason="the extra `parquet` is not installed")
-    export_all([finished_archive], tmp_path, ["parquet"])
+    export_all([room], tmp_path, ["parquet"])
     kinds = {"text": "VARCHAR", "integer": "BIGINT", "number": "DOUBLE", "boolean": "BOOLEAN"}
     kinds |= {"moment": "TIMESTAMP", "numbers": "DOUBLE[]", "texts": "VARCHAR[]"}
     with duckdb.connect() as engine:

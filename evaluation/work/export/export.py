@@ -4,7 +4,9 @@ import contextlib
 import json
 import os
 import signal
-from collections.abc import Callable, Collection, Iterable, Sequence
+import sys
+import warnings
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from functools import partial
@@ -105,29 +107,45 @@ def _in_processes(
     paths: Sequence[Path], processes: int, each: Callable[[Path], Tables], tell: Progress
 ) -> dict[Path, Tables]:
     # Not forked: a copy of a process that has archives open would drop their locks.
-    with ProcessPoolExecutor(processes, get_context("spawn"), initializer=_in_a_process) as pool:
-        try:
-            done = _copies(paths, pool.map(origin_of, paths, chunksize=16))
+    pool = ProcessPoolExecutor(processes, get_context("spawn"), initializer=_quieten)
+    try:
+        with _deaf():
+            origins = pool.map(origin_of, paths, chunksize=16)
+        done = _copies(paths, origins)
+        with _deaf():
             begun = {pool.submit(each, path): path for path in paths if path not in done}
-            for future in as_completed(begun):
-                done[begun[future]] = future.result()
-                tell(len(done), len(paths), begun[future].name)
-        except BrokenProcessPool:
-            raise DrydownError(
-                "Not all archives were exported.",
-                found="a process that was stopped from outside",
-                remedy="Run it again: files that are written stay as they are.",
-            ) from None
-        except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
-            raise
+        for future in as_completed(begun):
+            done[begun[future]] = future.result()
+            tell(len(done), len(paths), begun[future].name)
+    except BrokenProcessPool:
+        raise DrydownError(
+            "Not all archives were exported.",
+            found="a process that was stopped from outside",
+            remedy="Run it again: files that are written stay as they are.",
+        ) from None
+    finally:
+        pool.shutdown(cancel_futures=True)  # archives that are begun are brought to their end
     return done
 
 
-def _in_a_process() -> None:
-    """Ctrl+C is for the one who waits; a file that is begun is brought to its end."""
+@contextlib.contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes that begin here never hear Ctrl+C; the one who waits for them hears it afterwards."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows: they are deaf once they work
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _quieten() -> None:
+    """In a process of ours Ctrl+C stops nothing half way, and libraries say nothing."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")
 
 
 def _copies(paths: Sequence[Path], origins: Iterable[str]) -> dict[Path, Tables]:

@@ -11,7 +11,7 @@ import numpy as np
 from evaluation.archive import exported, runs, sessions
 from evaluation.archive.bundles import nameless
 from evaluation.archive.connection import Archive
-from evaluation.archive.exported import Stands
+from evaluation.archive.exported import Person, Stands
 from evaluation.archive.moments import as_json, stamped
 from evaluation.archive.sqlite import understood
 from evaluation.colorimetry.density import density_from_y, visual_density
@@ -33,7 +33,8 @@ from evaluation.work.export import results
 class Told:
     """How one archive is told: its lasting names, observers as they are to be called, texts made plain.
 
-    `roles` is empty where names are kept.
+    `looked` and `judged` are the observers of viewings and of rounds, as they are to be called; `roles` is
+    empty where names are kept.
     """
 
     session: dict[int, str]
@@ -41,24 +42,30 @@ class Told:
     run: dict[int, str]
     round: dict[int, str]
     added: dict[int, datetime]
-    roles: dict[str, str]
+    looked: dict[int, Person]
+    judged: dict[int, Person]
+    roles: dict[Person, str]
     text: Callable[[str | None], str | None]
-
-    def observer(self, name: str) -> str:
-        """What an observer goes by."""
-        return self.roles[name] if self.roles else _plain(name)
 
 
 def told(archive: Archive, *, names: bool) -> Told:
     """Everything that all sessions of an archive share."""
-    roles = {} if names else nameless.roles_of(exported.looked(archive))
-    scrub = nameless.scrubber(roles)
+    looked, judged = exported.people(archive, "viewing"), exported.people(archive, "round")
+    roles = {} if names else nameless.roles_of([*looked.values(), *judged.values()])
+    scrub = nameless.scrubber({name: role for (name, _), role in roles.items()})
+    origin = exported.origin(archive)
+
+    def called(person: Person) -> Person:
+        return (roles[person], origin) if roles else (_plain(person[0]), person[1])
+
     return Told(
         session=exported.uids(archive),
         viewing=exported.lasting_names(archive, "viewing"),
         run=exported.lasting_names(archive, "readings"),
         round=exported.lasting_names(archive, "round"),
         added=exported.added(archive),
+        looked={number: called(person) for number, (_, person) in looked.items()},
+        judged={number: called(person) for number, (_, person) in judged.items()},
         roles=roles,
         text=lambda text: text and _plain(scrub(text)),
     )
@@ -86,28 +93,6 @@ def parts(bench: Bench, named: Told, stands: Stands) -> Iterator[Part]:
         for run in taken_in:
             yield _readings(session, sheet, run, named, seen)
         yield from results.parts(bench.archive, session, stands, named.text)
-
-
-def rounds_by_month(archive: Archive, named: Told, listed: set[int]) -> dict[str, list[tuple[Any, ...]]]:
-    """Rows of prints side by side, by the month their round was begun in; of sessions on the list alone."""
-    found: dict[str, list[tuple[Any, ...]]] = {}
-    for round_ in exported.rounds_over(archive):
-        for place, answer in sorted(round_.answers.items()):
-            left, right = (round_.prints[letter] for letter in round_.pairs[place])
-            if {left, right} <= listed:
-                row = (
-                    named.round[round_.id],
-                    place + 1,
-                    stamped(round_.started),
-                    named.observer(round_.observer),
-                    round_.region,
-                    round_.ask,
-                    named.session[left],
-                    named.session[right],
-                    answer,
-                )
-                found.setdefault(stamped(round_.started)[:7], []).append(row)
-    return found
 
 
 def _session(session: Session, stands: Stands) -> tuple[Any, ...]:
@@ -147,7 +132,7 @@ def _viewings(session: Session, named: Told) -> Iterator[tuple[Any, ...]]:
             named.viewing[viewing.id],
             viewing.ordinal,
             viewing.kind,
-            named.observer(viewing.observer),
+            *named.looked[viewing.id],
             stamped(viewing.started),
             None if viewing.reference is None else named.session.get(viewing.reference),
             named.text(viewing.aside),

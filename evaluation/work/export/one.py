@@ -3,7 +3,7 @@
 import contextlib
 import os
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,7 +12,6 @@ from evaluation.archive import exported
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.archive.exported import Stands
 from evaluation.archive.moments import stamped
-from evaluation.archive.sqlite import understood
 from evaluation.errors import DrydownError
 from evaluation.export import folder as lying
 from evaluation.export import parquet
@@ -22,7 +21,8 @@ from evaluation.export.written import WRITERS, Format, TableFile
 from evaluation.judgement.rules import RULES
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.export.gather import Told, parts, rounds_by_month, told
+from evaluation.work.export import beside
+from evaluation.work.export.gather import Told, parts, told
 from evaluation.work.onto_disk import not_written, put
 
 NOT_EXPORTED: Final = "It was not exported."
@@ -52,7 +52,7 @@ class _Wanted:
 
     standing: str
     sessions: tuple[Stands, ...]
-    side_by_side: Sequence[Sequence[Any]]
+    beside: Mapping[str, Sequence[Sequence[Any]]]  # by table
 
 
 def origin_of(path: Path) -> str:
@@ -94,52 +94,54 @@ def _export(archive: Archive, folder: Path, formats: Collection[Format], names: 
     if "parquet" in wanted_formats:
         parquet.require()
     wanted = _months(archive, named)
+    listed = [one for month in wanted.values() for one in month.sessions]
+    waiting = sum(one.result is None for one in listed)
     bench = Bench(archive, sheets=_SHEETS)
-    found = Tables(str(archive.path), origin)
-    now = replace(before, place=place_of(archive.path))
+    months = dict(before.months)
+    written = unchanged = 0
     try:
         for month, one in wanted.items():
             there = before.months.get(month)
-            found = replace(
-                found,
-                sessions=found.sessions + len(one.sessions),
-                waiting=found.waiting + sum(each.result is None for each in one.sessions),
-            )
-            if (
-                there is not None
-                and there.standing == one.standing
-                and there.files.keys() == set(wanted_formats)
-                and lying.is_there(folder, origin, month, there.files)
-            ):
-                found = replace(found, unchanged=found.unchanged + _count(there.files))
+            if there is not None and _is_as_wanted(folder, origin, month, there, one, wanted_formats):
+                unchanged += _count(there.files)
                 continue
             files = _written(bench, named, folder, origin, month, one, wanted_formats)
-            now = replace(now, months={**now.months, month: Month(one.standing, files)})
+            months[month] = Month(one.standing, files)
+            written += _count(files)
             if there is not None:
                 lying.remove(folder, origin, month, _gone(there.files, files))
-            found = replace(found, written=found.written + _count(files))
         for month in before.months.keys() - wanted.keys():
             lying.remove(folder, origin, month, before.months[month].files)
-            now = replace(now, months={name: one for name, one in now.months.items() if name != month})
+            del months[month]
     finally:
+        now = Listed(origin, place_of(archive.path), months)
         if now != before:
             path, content = lying.list_file(folder, now)
             path.parent.mkdir(parents=True, exist_ok=True)
             put(path, content, NOT_EXPORTED)
-    return found
+    return Tables(str(archive.path), origin, len(listed), waiting, written, unchanged)
+
+
+def _is_as_wanted(
+    folder: Path, origin: str, month: str, there: Month, wanted: _Wanted, formats: Collection[Format]
+) -> bool:
+    return (
+        there.standing == wanted.standing
+        and there.files.keys() == set(formats)
+        and lying.is_there(folder, origin, month, there.files)
+    )
 
 
 def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
     sessions = exported.stands(archive, RULES)
-    with understood(archive.path, "rounds of prints side by side"):
-        rounds = rounds_by_month(archive, named, {one.number for one in sessions})
-    shared = (named.roles, exported.elsewhere(archive), RULES, lying.VERSION)
+    rounds = beside.by_month(archive, named, {one.number for one in sessions})
+    shared = (sorted(named.roles.items()), exported.elsewhere(archive), RULES, lying.VERSION)
     found = {}
     begun = {one.number: stamped(one.created)[:7] for one in sessions}
     for month in sorted({*begun.values(), *rounds}):
         of_month = tuple(one for one in sessions if begun[one.number] == month)
-        beside = rounds.get(month, [])
-        found[month] = _Wanted(exported.digest(shared, of_month, beside), of_month, beside)
+        lay = rounds.get(month, {})
+        found[month] = _Wanted(exported.digest(shared, of_month, lay), of_month, lay)
     return found
 
 
@@ -179,7 +181,8 @@ def _written(
 def _parts(bench: Bench, named: Told, wanted: _Wanted) -> Iterator[Part]:
     for stands in wanted.sessions:
         yield from parts(bench, named, stands)
-    yield of_rows("side_by_side", wanted.side_by_side)
+    for table, rows in wanted.beside.items():
+        yield of_rows(table, rows)
 
 
 def _gone(before: Sizes, now: Sizes) -> Sizes:
