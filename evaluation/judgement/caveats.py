@@ -32,7 +32,7 @@ def whole_sheet(apart: float | None, tables: Tables) -> tuple[str, ...]:
 
 def calibrated(session: Session, tables: Tables) -> tuple[str, ...]:
     """A sentence on every calibration that a result of this session uses."""
-    looked = {viewing.observer for viewing in session.viewings}
+    looked = {viewing.observer for viewing in session.heard}
     return tuple(
         f"Verdict with the calibration “{one.name}” of {one.made}: the eye of {session.role(one.observer)} "
         f"lies {one.lean:+.1f} ± {one.error:.1f} grades off the readings throughout ({one.regions} regions)."
@@ -114,7 +114,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
     unconfirmed = " (unconfirmed)" if tables.thresholds["drying_wait"].mark == "MEMORY" else ""
     usual = f"{wait:g} h{unconfirmed}"
     read = sorted(set(read_at(takens)))
-    looked = [viewing.started for viewing in session.viewings]
+    looked = [viewing.started for viewing in session.heard]
     found = [
         f"{what} {_dated(at)}, before the stated printing on {_dated(printed)}: one of the two times is "
         "wrong, so the print's age is not known."
@@ -128,7 +128,8 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
     if oldest is not None and oldest.least < wait:
         if oldest.hours is not None:
             found.append(
-                f"Read {_age(oldest.hours)} after printing, before {usual}: a fresh print still moves."
+                f"Read {_age(oldest.hours)} after printing; the wait is {usual}, "
+                "as a fresh print still moves."
             )
         else:
             found.append(
@@ -137,7 +138,7 @@ def _of_drying(session: Session, takens: Sequence[Taken], tables: Tables) -> lis
             )
     if last is not None:
         if last.most < wait:
-            found.append(f"Looked at {_age(last.most)} after printing, before {usual}.")
+            found.append(f"Looked at {_age(last.most)} after printing; the wait is {usual}.")
         if oldest is not None and _far_apart(oldest, last, wait):
             found.append("The print was graded and read at different ages.")
     if not read and any(taken.run.printed_as != "unmanaged" for taken in takens):
@@ -194,7 +195,7 @@ def _of_viewings(session: Session, sheet: Sheet, tables: Tables) -> list[str]:
         titles = ", ".join(region.title for region in sheet.regions if region.id in led)
         found.append(f"Answered after the readings were shown: {titles}.")
     longest = tables["longest_viewing"]
-    for viewing in session.viewings:
+    for viewing in session.heard:
         times = [answer.at for answer in viewing.answers.values()]
         if times and (max(times) - min(times)).total_seconds() / 60 > longest:
             found.append(f"Viewing {viewing.ordinal} lasted longer than {longest:g} minutes.")

@@ -1,7 +1,7 @@
 """Facts about the black and the paper that are shown and never graded, since each means little by itself.
 
 Density is visual density (ISO 5-3, illuminant A), absolute. It compares only within one instrument and one
-measurement condition: M3 reads deeper than M0 to M2, and instruments differ by 0.05-0.1 above D 2.2.
+measurement condition: M3 reads deeper than M0 to M2, and instruments differ by 0.05 to 0.1 above D 2.2.
 """
 
 from collections.abc import Sequence
@@ -90,7 +90,7 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
         ),
         basis=basis,
         darkest=_darker(sheet, values, row, float(spread)),
-        note="Instruments differ here by 0.05-0.1." if d_max > _DEEP else "",
+        note="Instruments differ here by 0.05 to 0.1." if d_max > _DEEP else "",
     )
 
 

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from evaluation.judgement.ground import Ground
-from evaluation.judgement.instrument import Graded, metric_words
+from evaluation.judgement.instrument import Graded
 from evaluation.judgement.opinion import Agreement
 from evaluation.judgement.voices import FINE
 from evaluation.metrics.reach import Reach
 from evaluation.metrics.strength import strength
 from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.telling import grades
-from evaluation.telling.metrics import sentence
+from evaluation.telling.metrics import sentence, telling
 
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
 _TOO_FAR: Final = "further apart than their spreads explain"
@@ -88,7 +88,7 @@ def _read(ground: Ground, *, calm: bool = True) -> Iterator[str]:
     if reached := _reached(ground, with_off=not low):
         yield reached
     elif calm and not low:
-        names = listed([metric_words(one.anchor.metric) for one in ground.keys])
+        names = listed([telling(one.anchor.metric).name for one in ground.keys])
         yield f"The readings find no fault in {names}"
 
 

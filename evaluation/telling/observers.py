@@ -85,8 +85,8 @@ def leaning(found: Leans | None, roles: Sequence[str]) -> list[str]:
     if found is None:
         return ["No lean is known: fewer than two regions were graded by all observers."]
     named = [
-        f"{role} grades {number(abs(one.by), 1)} {'kinder' if one.by > 0 else 'harsher'} than all on average "
-        f"(± {number(one.error, 1)})"
+        f"{role} grades {number(abs(one.by), 1)} {'kinder' if one.by > 0 else 'harsher'} "
+        f"than the mean of all (± {number(one.error, 1)})"
         for role, one in zip(roles, found.of, strict=True)
         if one.named
     ]
@@ -164,7 +164,8 @@ def screening(count: int) -> str:
             "So many observers can be screened after ITU-R BT.500; drydown sets nobody aside by itself, and "
             "names whoever is unlike the others."
         )
-    return f"Nobody is screened after ITU-R BT.500: with fewer than {needed:.0f} observers it finds nobody."
+    few = f"with fewer than {needed:.0f} observers it misses most who guess"
+    return f"Nobody is screened after ITU-R BT.500: {few}."
 
 
 def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:

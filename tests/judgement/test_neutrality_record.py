@@ -141,7 +141,7 @@ def test_steps_carry_aim_density_and_what_is_left_out(record: Any, colour_4: She
     assert told.black.d_range == pytest.approx(2.5, abs=0.01)
     assert told.black.effective[0] == pytest.approx(2.10, abs=0.02)
     assert told.black.basis == "Y"
-    assert told.black.note == "Instruments differ here by 0.05-0.1."
+    assert told.black.note == "Instruments differ here by 0.05 to 0.1."
     assert told.black.darkest == ""
 
 

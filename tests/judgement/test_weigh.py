@@ -230,7 +230,7 @@ def test_a_fresh_print_is_said_to_be_fresh(judge: Any, room: Any, colour_4: Shee
     stated = Stated(condition="M1", measured_at=printed_at + timedelta(minutes=25))
     taken = room.taken(colour_4, printed(colour_4), stated=stated)
     told = judge(room.viewing(overall(colour_4)), takens=[taken]).caveats
-    assert "Read 25 min after printing, before 24 h (unconfirmed): a fresh print still moves." in told
+    assert "Read 25 min after printing; the wait is 24 h (unconfirmed), as a fresh print still moves." in told
     assert "The print was graded and read at different ages." in told
 
 

@@ -51,8 +51,8 @@ def test_each_observer_has_a_column_and_all_of_them_a_grade_with_its_interval(at
     assert found.leans.of[2].named and found.lean_of[2] is found.leans.of[2] and found.leans.of[2].by < -0.3
     told = observers_document.told(found)
     assert told[1] == (
-        "Observer 2 grades 0.5 kinder than all on average (± 0.1); "
-        "observer 3 grades 0.6 harsher than all on average (± 0.1)."
+        "Observer 2 grades 0.5 kinder than the mean of all (± 0.1); "
+        "observer 3 grades 0.6 harsher than the mean of all (± 0.1)."
     )
     assert any("fewer than 20 grades" in line for line in told) and any("BT.500" in line for line in told)
     document = observers_document.document(found)

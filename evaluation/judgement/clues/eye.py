@@ -39,7 +39,7 @@ def _ages_met(clues: Clues) -> list[Age | None]:
     printed = clues.session.condition.printed_at
     managed = [taken for taken in clues.takens if taken.run.printed_as != "unmanaged"]
     moments = [taken.run.stated.measured_at for taken in managed]
-    moments += [viewing.started for viewing in clues.session.viewings]
+    moments += [viewing.started for viewing in clues.session.heard]
     return [None if at is None or printed is None else age(printed, at) for at in moments]
 
 
@@ -93,7 +93,7 @@ def ages_alike(clues: Clues) -> Answer:
 
 def _casts(clues: Clues, *questions: str) -> Iterator[tuple[str, str, CastWord]]:
     """(region, part, word) of every cast that answers these questions."""
-    for viewing in clues.session.viewings:
+    for viewing in clues.session.heard:
         for (region, question), answer in viewing.answers.items():
             if question in questions and isinstance(answer.value, Cast) and region in clues.findings:
                 for part, word, _ in answer.value.parts:
@@ -188,7 +188,7 @@ def viewings_differ(clues: Clues) -> Answer:
 
 def observers_agree(clues: Clues) -> Answer:
     """Whether several observers grade every region alike, to within `observers_agree`."""
-    if len({viewing.observer for viewing in clues.session.viewings}) < 2:
+    if len({viewing.observer for viewing in clues.session.heard}) < 2:
         return None
     spans = _spans(clues)
     return max(spans) <= clues.tables["observers_agree"] if spans else None
@@ -197,7 +197,7 @@ def observers_agree(clues: Clues) -> Answer:
 def _spans(clues: Clues) -> list[int]:
     """Largest difference of the whole-region grades between viewings, region by region."""
     grades: dict[str, list[int]] = {}
-    for viewing in clues.session.viewings:
+    for viewing in clues.session.heard:
         for (region, question), answer in viewing.answers.items():
             if question == "overall" and hasattr(answer.value, "value"):
                 grades.setdefault(region, []).append(answer.value.value)

@@ -21,7 +21,7 @@ HOSTILE = [
     "x" * 400 + "\n\td",
     "Lus\u00adtre\u200b\ufeff\U000e0041\u2060 247",
 ]
-TEXT_FIELDS = [field.id for field in FIELDS if field.kind == "text"] + ["profile"]
+TEXT_FIELDS = [one.id for one in FIELDS if one.kind == "text" and one.id != "black_from"] + ["profile"]
 
 
 def hostile_session(bench: Bench, text: str) -> int:

@@ -344,7 +344,7 @@ async def test_the_page_begins_as_shown_and_is_written(
     async with booth() as app:
         await app.press("g", "6")
         assert "Accepted with remarks for general use" in app.text
-        assert "article, a few pages" in app.text
+        assert "or whole, page 1, neutrality" in app.text
         await app.press("end", "enter")
         await app.type(str(path))
         await app.press("o")

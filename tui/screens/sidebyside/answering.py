@@ -76,7 +76,10 @@ class Answering(Page):
 
     def action_digit(self, digit: str) -> None:
         one = self.round
-        if one is None or self.bounce.same(digit, self.desk):
+        if one is None:
+            self.tell("Enter begins a round; 1, 2 and 0 answer in it.")
+            return
+        if self.bounce.same(digit, self.desk):
             return
         if one.next is None:
             self.tell("Enter goes on; u takes the last answer back.")

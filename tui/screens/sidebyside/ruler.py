@@ -7,7 +7,7 @@ from evaluation.telling.jnd_ruler import APART, THESE
 from tui.widgets.lines import Line, cell
 
 _CELLS: Final = 6  # of 1 JND
-LEGEND: Final = "● JND apart   ━ 95 %, these eyes   ─ 95 %, other eyes"
+LEGEND: Final = "● just noticeable differences (JND)   ━ 95 %, these eyes   ─ 95 %, other eyes"
 
 
 def ruler(figure: Figure, width: int) -> list[Line]:

@@ -10,10 +10,10 @@ from evaluation.appendix.case import PARTS as EVERY_PART
 FORMS: Final = {".html": "one page of HTML", ".md": "Markdown", ".pdf": "PDF"}
 NAMES: Final = {"role": "by role only", "name": "by the names they gave"}
 PARTS: Final = {
-    "article": "article, a few pages",
-    "whole": "article with annexe",
-    "summary": "page 1 alone",
-    "neutrality": "neutrality record",
+    "article": "article",
+    "whole": "whole",
+    "summary": "page 1",
+    "neutrality": "neutrality",
 }
 PAPERS: Final = {"a4": "A4", "us-letter": "Letter"}
 
