@@ -78,6 +78,9 @@ class Calibrated(TypedDict):
     lean: Annotated[float, Meta(description="the eye less the readings, in grades")]
     error: Annotated[float, Meta(description="one standard error of that")]
     regions: int
+    spread: Annotated[
+        float | None, Meta(description="of the true grades of a print's regions; null from too few prints")
+    ]
     sessions: Annotated[list[str], Meta(description="unique ids")]
     toml: Annotated[str, Meta(description="as it stands in weighing.toml")]
 

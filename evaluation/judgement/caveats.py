@@ -35,7 +35,8 @@ def calibrated(session: Session, tables: Tables) -> tuple[str, ...]:
     looked = {viewing.observer for viewing in session.heard}
     return tuple(
         f"Verdict with the calibration “{one.name}” of {one.made}: the eye of {session.role(one.observer)} "
-        f"lies {one.lean:+.1f} ± {one.error:.1f} grades off the readings throughout ({one.regions} regions)."
+        f"lies {one.lean:+.1f} ± {one.error:.1f} grades off the readings throughout ({one.regions} regions)"
+        + ("." if one.spread is None else f", and the regions of a print spread by {one.spread:.1f} grades.")
         for one in tables.calibrations
         if one.observer in looked
     )

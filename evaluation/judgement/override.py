@@ -143,6 +143,7 @@ def calibrations(given: Keyed, overridden: list[str]) -> tuple[Calibration, ...]
             row.number("error", low=0.01, high=4.0),
             row.whole("regions", low=1, high=1_000_000),
             row.texts("sessions"),
+            row.maybe_number("spread", low=0.1, high=4.0),
         )
         row.only()
         if any(other.observer == one.observer for other in found):

@@ -50,8 +50,12 @@ class Posterior:
         return drawn
 
 
-def posterior(findings: Sequence[Finding], tables: Tables, leans: Sequence[Lean] = ()) -> Posterior:
-    """That of every region with a grade; `leans` are those of a calibration, by observer."""
+def posterior(
+    findings: Sequence[Finding], tables: Tables, leans: Sequence[Lean] = (), spread: float | None = None
+) -> Posterior:
+    """That of every region with a grade. `leans`, by observer, and what regions `spread` by are those of
+    calibrations; without a spread `region_spread` stands.
+    """
     graded = [finding for finding in findings if speaks(finding)]
     if not graded:
         return Posterior((), np.zeros(0), np.zeros((0, 0)), np.zeros((int(tables["verdict_draws"]), 0)))
@@ -59,7 +63,7 @@ def posterior(findings: Sequence[Finding], tables: Tables, leans: Sequence[Lean]
     who = {name: k + 1 + j for j, name in enumerate(sorted({o for each in graded for o in _observers(each)}))}
     common, n = k, k + 1 + len(who)
     precision, pull = np.zeros((n, n)), np.zeros(n)
-    precision[:k, :k] = (np.eye(k) - 1 / k) / tables["region_spread"] ** 2
+    precision[:k, :k] = (np.eye(k) - 1 / k) / (tables["region_spread"] if spread is None else spread) ** 2
     precision[common, common] = 1 / tables["anchors_offset"] ** 2
     for column in who.values():
         precision[column, column] = 1 / tables["eye_offset"] ** 2

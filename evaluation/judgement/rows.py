@@ -85,6 +85,7 @@ class Calibration:
     error: float
     regions: int
     sessions: tuple[str, ...]
+    spread: float | None = None
 
 
 class Limits(Protocol):

@@ -211,7 +211,10 @@ def canonical(tables: Tables) -> str:
         },
     }
     if tables.calibrations:
-        values["calibrations"] = {one.name: list(astuple(one)) for one in tables.calibrations}
+        values["calibrations"] = {
+            one.name: list(astuple(one))[: None if one.spread is not None else -1]
+            for one in tables.calibrations
+        }
     return json.dumps(values, sort_keys=True, separators=(",", ":"))
 
 

@@ -103,7 +103,8 @@ def weigh(
         for region in sheet.regions
     )
     serious = serious_open(session)
-    true = posterior(findings, tables, calibrations.of_session(session, tables))
+    known, spread = calibrations.of_session(session, tables), calibrations.spread_of(session, tables)
+    true = posterior(findings, tables, known, spread)
     apart = offset.apart(together, tables)
     facts = clues(session, sheet, findings, takens, gathered, expected, profile, tables, apart)
     return Weighing(

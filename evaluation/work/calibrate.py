@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from statistics import fmean
+from statistics import covariance, fmean
 
 from evaluation.archive import sessions
 from evaluation.documents import settings as shape
@@ -18,13 +18,17 @@ from evaluation.work.weigh import weigh
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What sessions of one observer show: the lean, its standard error, and what both rest on."""
+    """What sessions of one observer show: the lean, its standard error, and what both rest on.
+
+    spread  of the true grades of a print's regions, in grades; None from fewer than `spread_prints` prints
+    """
 
     observer: str
     lean: float
     error: float
     regions: int
     sessions: tuple[str, ...]
+    spread: float | None = None
 
     def toml(self, name: str, made: date) -> str:
         """As it stands in weighing.toml."""
@@ -36,6 +40,7 @@ class Found:
             f"lean = {self.lean:.2f}",
             f"error = {self.error:.2f}",
             f"regions = {self.regions}",
+            *((f"spread = {self.spread:.2f}",) if self.spread is not None else ()),
             f"sessions = [{uids}]",
         )
         return "\n".join(lines) + "\n"
@@ -94,7 +99,25 @@ def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) 
     lean = fmean(every)
     variance = sum((one - lean) ** 2 for one in every) / (regions - 1) / regions
     error = (variance + tables["eye_drift"] ** 2 / len(apart)) ** 0.5
-    return Found(observers[0], lean, error, regions, tuple(apart))
+    return Found(
+        observers[0], lean, error, regions, tuple(apart), spread([each for _, each in weighed], tables)
+    )
+
+
+def spread(prints: Sequence[Sequence[Finding]], tables: Tables) -> float | None:
+    """What the true grades of the regions of one print spread by, in grades, from eye and readings of many.
+
+    Their covariance over the regions of a print: what each errs by alone is not in it, and a lean shifts all
+    regions alike. Never below `spread_least`; None from fewer than `spread_prints` prints.
+    """
+    both = [[(one.eye.grade, one.instrument.grade) for one in findings if one.eye and one.instrument]
+            for findings in prints]  # fmt: skip
+    both = [own for own in both if len(own) > 1]
+    if len(both) < tables["spread_prints"]:
+        return None
+    products = sum((len(own) - 1) * covariance(*zip(*own, strict=True)) for own in both)
+    square = products / sum(len(own) - 1 for own in both)
+    return float(max(tables["spread_least"], max(square, 0.0) ** 0.5))
 
 
 def _quoted(text: str) -> str:
@@ -119,6 +142,7 @@ def document(name: str, made: date, found: Found) -> shape.Calibrated:
         "lean": round(found.lean, 3),
         "error": round(found.error, 3),
         "regions": found.regions,
+        "spread": None if found.spread is None else round(found.spread, 3),
         "sessions": list(found.sessions),
         "toml": found.toml(name, made),
     }

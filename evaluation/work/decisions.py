@@ -89,7 +89,7 @@ def fitted(bench: Bench, decisions: Sequence[tuple[int, Decision]]) -> Fitted:
         raise UsageProblem(
             "These decisions do not draw a limit.",
             expected=f"{LEAST} or more, accepted and refused, on prints whose key regions are graded",
-            found=f"{len(points)} such, {' and '.join(sorted(set(words))) or 'none'}",
+            found=f"{len(points)} ({', '.join(sorted(set(words)))})" if points else "none",
             remedy="Decide on more prints.",
         )
     return fit(np.array(points), words, in_force)

@@ -30,6 +30,12 @@ def test_it_serves_the_sessions_of_its_observer_and_is_named_there(room: Any) ->
     assert "“Ann, booth” of 2026-03-09" in told and "-0.4 ± 0.1 grades" in told
     other = room.session(room.viewing({("skin", "overall"): Grade(4)}, observer="another"))
     assert calibrations.of_session(other, tables) == () == calibrated(other, tables)
+    assert calibrations.spread_of(own, tables) == tables["region_spread"]
+    wider = load_tables(BOOTH.replace("regions = 31", "regions = 31\nspread = 0.72"))
+    assert (calibrations.spread_of(own, wider), calibrations.spread_of(other, wider)) == (0.72, 1.0)
+    (told,) = calibrated(own, wider)
+    assert told.endswith("(31 regions), and the regions of a print spread by 0.7 grades.")
+    assert wider.digest != tables.digest
 
 
 @pytest.mark.parametrize(
@@ -37,6 +43,7 @@ def test_it_serves_the_sessions_of_its_observer_and_is_named_there(room: Any) ->
     [
         ("made = 2026-03-09", 'made = "spring"', "made: expected a date"),
         ("lean = -0.42", "lean = -7", "lean: expected"),
+        ("regions = 31", "regions = 31\nspread = 9", "spread: expected"),
         ("regions = 31", "regions = 31\nmood = 3", "mood: unknown key"),
         ("# end", BOOTH.replace("Ann, booth", "again"), "a calibration already"),
     ],

@@ -121,6 +121,16 @@ def test_a_known_lean_is_taken_out_and_makes_surer(room: Any) -> None:
     assert (other.mean == alone.mean).all()
 
 
+def test_regions_that_spread_little_are_surer_of_each_other(room: Any) -> None:
+    """One weak region among good ones, both voices at 2.1: pulled up further where prints are even."""
+    rows = weighed(0.58, skin=(2.0, 2.2))
+    usual, even = posterior(rows, room.tables), posterior(rows, room.tables, (), 0.6)
+    at = usual.regions.index("skin")
+    assert even.mean[at] > usual.mean[at] + 0.2
+    assert np.diag(even.covariance).max() < np.diag(usual.covariance).max()
+    assert (posterior(rows, room.tables, (), 1.0).mean == usual.mean).all()
+
+
 def test_remarks_stand_from_nine_in_ten_only(room: Any) -> None:
     """A narrow band between two limits: said less surely it is right less often (drawn)."""
     rows = findings(4.6, 0.29, tints=2.0)

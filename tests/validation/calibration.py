@@ -18,6 +18,7 @@ from evaluation.judgement.opinion import Finding, Opinion
 from evaluation.judgement.posterior import posterior
 from evaluation.judgement.tables import load_tables
 from evaluation.judgement.verdict import verdict
+from evaluation.work import calibrate
 
 DOCUMENT: Final = Path(__file__).with_name("CALIBRATION.md")
 TABLES: Final = load_tables()
@@ -27,6 +28,10 @@ BY_EYE_ALONE: Final = ("detail", "picture")
 TUNING: Final = 1_000_000  # seeds that may be looked at while rules are written
 REPORTED: Final = 60_000_000  # seeds of CALIBRATION.md
 SESSIONS: Final = 800
+CALIBRATED: Final = 10  # prints behind a calibration
+WORDS: Final = ("accepted", "accepted with remarks", "not accepted")
+BANDS: Final = ((0.6, 0.8), (0.8, 0.9), (0.9, 0.95), (0.95, 1.01))
+FEW: Final = 20  # sessions below which a share is not told
 
 Prints = Literal["of all sorts", "mostly good", "single faults"]
 PRINTS: Final[tuple[Prints, ...]] = ("of all sorts", "mostly good", "single faults")
@@ -116,15 +121,27 @@ def true_word(x: np.ndarray) -> str:
     return "accepted" if good and mean >= TABLES["accepted_mean"] else "accepted with remarks"
 
 
-def drawn(seed: int, sessions: int) -> Iterator[Said]:
-    """Every kind of observer on every kind of print, so many sessions each."""
+def spread_from(kind: Kind, prints: Prints, rng: np.random.Generator) -> float | None:
+    """What a calibration from `CALIBRATED` prints of that kind says of their regions."""
+    seen = [session(kind, true_grades(prints, rng), rng) for _ in range(CALIBRATED)]
+    return calibrate.spread(seen, TABLES)
+
+
+def drawn(
+    seed: int, sessions: int, calibrated_on: Prints | Literal["the same"] | None = None
+) -> Iterator[Said]:
+    """Every kind of observer on every kind of print, so many sessions each; `calibrated_on` which prints."""
     for i, kind in enumerate(OBSERVERS):
         for j, prints in enumerate(PRINTS):
             rng = np.random.default_rng([seed, i, j])
+            spread = None
+            if calibrated_on is not None:
+                on = prints if calibrated_on == "the same" else calibrated_on
+                spread = spread_from(kind, on, np.random.default_rng([seed, i, PRINTS.index(on), 1]))
             for _ in range(sessions):
                 x = true_grades(prints, rng)
                 findings = session(kind, x, rng)
-                found = verdict(USE, findings, posterior(findings, TABLES), (), TABLES)
+                found = verdict(USE, findings, posterior(findings, TABLES, (), spread), (), TABLES)
                 assert found.leading is not None and found.share is not None
                 stands = found.verdict == found.leading
                 yield Said(
@@ -138,8 +155,20 @@ def off(rows: Sequence[Said]) -> float:
     return float(np.mean([row.true - row.share for row in said]))
 
 
-def document(rows: Sequence[Said]) -> str:
-    """The page, from what was drawn."""
+def apart(rows: Sequence[Said]) -> float:
+    """How far said and true lie apart within a word and a share said, on average over the sessions."""
+    total = count = 0.0
+    for word in WORDS:
+        for low, high in BANDS:
+            own = [row for row in rows if row.word == word and low <= row.share < high]
+            if len(own) >= FEW:
+                said, true = (np.mean([getattr(row, name) for row in own]) for name in ("share", "true"))
+                total, count = total + len(own) * abs(float(said - true)), count + len(own)
+    return total / max(count, 1)
+
+
+def document(rows: Sequence[Said], same: Sequence[Said], good: Sequence[Said]) -> str:
+    """The page, from what was drawn without a calibration, with one on the same prints, and on good ones."""
     lines = [
         "# Whether the shares of a verdict come true",
         "",
@@ -162,15 +191,31 @@ def document(rows: Sequence[Said]) -> str:
         "",
         "## By word, all observers and prints",
         "",
-        "| word | said | true | sessions |",
-        "|---|---|---|---|",
+        "| word | said | true | sessions | calibrated: said | true | sessions |",
+        "|---|---|---|---|---|---|---|",
     ]
-    for word in ("accepted", "accepted with remarks", "not accepted"):
-        for low, high in ((0.6, 0.8), (0.8, 0.9), (0.9, 0.95), (0.95, 1.01)):
-            own = [row for row in rows if row.word == word and low <= row.share < high]
-            if len(own) >= 20:
-                said, true = (np.mean([getattr(row, name) for row in own]) for name in ("share", "true"))
-                lines.append(f"| {word} | {said:.2f} | {true:.2f} | {len(own)} |")
+    for word in WORDS:
+        for low, high in BANDS:
+            cells = []
+            for drawn_rows in (rows, same):
+                own = [row for row in drawn_rows if row.word == word and low <= row.share < high]
+                if len(own) >= FEW:
+                    said, true = (np.mean([getattr(row, name) for row in own]) for name in ("share", "true"))
+                    cells.append(f"{said:.2f} | {true:.2f} | {len(own)}")
+            if len(cells) == 2:
+                lines.append(f"| {word} | {' | '.join(cells)} |")
+    lines += [
+        "",
+        _CALIBRATED.format(prints=CALIBRATED, least=TABLES["spread_least"], usual=TABLES["region_spread"]),
+        "",
+        f"| said and true apart, by word | {' | '.join(f'prints {name}' for name in PRINTS)} | all |",
+        "|---" * (len(PRINTS) + 2) + "|",
+    ]
+    for name, drawn_rows in (
+        ("no calibration", rows), ("of prints of the same kind", same), ("of mostly good prints", good),
+    ):  # fmt: skip
+        parts = [[row for row in drawn_rows if row.prints == prints] for prints in PRINTS]
+        lines.append(f"| {name} | {' | '.join(f'{apart(own):.3f}' for own in (*parts, drawn_rows))} |")
     stood = [row for row in rows if row.stands]
     right = np.mean([row.true for row in stood])
     lines += [
@@ -181,6 +226,14 @@ def document(rows: Sequence[Said]) -> str:
     ]
     return "\n".join(lines)
 
+
+_CALIBRATED: Final = """\
+*Calibrated*: what the regions of a print spread by is not the setting ({usual:g}) but that of a
+calibration from {prints} other prints of the same kind and observer: the covariance of eye and readings over
+the regions of each, never below {least:g}. The mean and the spread of whole prints from the same sessions
+were tried beside it, on tuning seeds; by word that came out further off (0.031 against 0.015), so it is not
+taken. Where single regions fail on prints that are good otherwise, the words come true less often with it
+than without; over all prints they come true more nearly as said."""
 
 _HEAD: Final = """\
 Written by `uv run pytest -m long tests/validation/test_shares_come_true.py`; do not edit. The true grades of
@@ -198,7 +251,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--sessions", type=int, default=100)
     parser.add_argument("--tuning", action="store_true", required=True)
-    print(document(list(drawn(TUNING, parser.parse_args().sessions))))
+    sessions = parser.parse_args().sessions
+    print(document(*(list(drawn(TUNING, sessions, on)) for on in (None, "the same", "mostly good"))))
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ from evaluation.metrics.gather import aim_relative, gather
 from evaluation.metrics.strength import colour_strength, strength
 from evaluation.profile.engine import open_profile
 from evaluation.profile.prediction import Prediction
+from evaluation.published.colour_science import colour_science
 from evaluation.readings.match import match
 from evaluation.sheet.aims import source_lab
 from fixtures.printer import icc
@@ -76,3 +77,30 @@ def test_what_strong_colours_lose_is_graded(paper: str, wanted: tuple[float, ...
     told = strength(weak)
     assert told is not None and told.chroma == pytest.approx(-0.2, abs=0.03)
     assert grade(replace(weak, inside=None)) > 4.9  # what may be all that the paper holds is no fault
+
+
+@pytest.mark.parametrize("paper", [LUSTRE, RAG])
+def test_weak_colours_worked_out_again_by_colour_science_and_plain_numpy(paper: str) -> None:
+    """Chroma by colour-science, the two terms of ISO/CIE 11664-6, the percentile and the grade written."""
+    print_ = sound(paper)
+    for share, dark in ((0.8, 0.0), (0.6, 0.0), (1.0, 4.0), (0.9, 2.0)):
+        weak = replace(print_, measured=print_.measured * [1, share, share] - [dark, 0, 0])
+        assert weak.inside is not None and weak.predicted is not None
+        against = np.where(weak.inside[:, None], weak.aim, weak.predicted)
+        with colour_science() as colour:
+            cr, c = (colour.models.Lab_to_LCHab(one)[:, 1] for one in (against, weak.measured))
+        rows = np.isfinite(cr) & (cr > 15)
+        c, cr, lr, light = c[rows], cr[rows], against[rows, 0], weak.measured[rows, 0]
+        x = (light + lr) / 2 - 50
+        off = np.sort(
+            np.sqrt(
+                ((c - cr) / (1 + 0.045 * (c + cr) / 2)) ** 2
+                + ((light - lr) / (1 + 0.015 * x**2 / np.sqrt(20 + x**2))) ** 2
+            )
+        )
+        at = 0.9 * (len(off) - 1)
+        value = off[int(at)] + (at - int(at)) * (off[int(at) + 1] - off[int(at)])
+        outcome = colour_strength(weak)
+        assert outcome is not None and outcome.patches == len(off)
+        assert float(outcome.values) == pytest.approx(value, abs=1e-9)
+        assert grade(weak) == pytest.approx(np.interp(value, (1, 2, 3.5, 5.5, 8), (5, 4, 3, 2, 1)), abs=1e-9)

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
+import numpy as np
 import pytest
 
 from evaluation.archive import sessions
@@ -84,6 +85,29 @@ def test_a_calibration_is_the_mean_over_regions_and_its_error_holds_the_drift_of
     text = found.toml('Ann "at the booth"', date(2026, 3, 9))
     (own,) = load_tables(text).calibrations
     assert (own.name, own.lean, own.made) == ('Ann "at the booth"', -0.4, "2026-03-09")
+
+
+def test_ten_prints_tell_what_regions_spread_by() -> None:
+    """Grades drawn: regions spread by 0.9 around a print's mean, eye and readings each err by 0.55 of their
+    own, and the eye is harsh by 0.4 besides. Each error alone would make 1.05 of it.
+    """
+    rng = np.random.default_rng(8)
+    prints = []
+    for number in range(60):
+        x = rng.normal(3.5, 0.5) + 0.9 * rng.standard_normal(8)
+        grades = x[:, None] + 0.55 * rng.standard_normal((8, 2)) - [0.4, 0.0]
+        session, _ = print_of(f"p{number}", 0.0)
+        prints.append((session, [
+            Finding(f"r{k}", "", "", Opinion(eye, 0.6, 1, ""), Opinion(read, 0.5, 1, ""), "agree", None, "")
+            for k, (eye, read) in enumerate(grades.tolist())
+        ]))  # fmt: skip
+    found = calibrate.found(prints, TABLES)
+    assert found.spread == pytest.approx(0.9, abs=0.06)
+    assert calibrate.found(prints[:9], TABLES).spread is None
+    (own,) = load_tables(found.toml("booth", date(2026, 3, 9))).calibrations
+    assert own.spread == pytest.approx(found.spread, abs=0.005)
+    even = [print_of(f"e{k}", 0.1) for k in range(10)]
+    assert calibrate.found(even, TABLES).spread == 0.6, "a weak region among good ones is no chance"
 
 
 @pytest.mark.parametrize(

@@ -11,9 +11,13 @@ def words(found: Found, path: Path) -> tuple[str, str]:
     """What the sessions show, and what to do with the lines below."""
     return (
         f"The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
-        f"in {found.regions} regions of {len(found.sessions)} prints.",
+        f"in {found.regions} regions of {len(found.sessions)} prints{_spread(found)}.",
         f"To use it, add these lines to {path}; it enters verdicts alone, no grade.",
     )
+
+
+def _spread(found: Found) -> str:
+    return "" if found.spread is None else f", which spread by {found.spread:.1f} grades within a print"
 
 
 def report(found: Found, name: str, made: date, path: Path) -> Sequence[str]:
