@@ -134,7 +134,7 @@ async def test_every_refusal_is_told_on_the_page(
             await app.press("g", "m", "enter", "p")
             await app.type(str(path))
             text = flat(app)
-            assert "It did not happen" in text and found in text and app.app.screen.PAGE == "merge"
+            assert "Not done" in text and found in text and app.app.screen.PAGE == "merge"
             await app.press("g", "h")
         assert len(session(bench, 4).viewings) == 1
         await app.press("g", "m", "enter", "p")
@@ -143,7 +143,7 @@ async def test_every_refusal_is_told_on_the_page(
         await app.type(str(cut))
         text = flat(app)
         assert (
-            "It did not happen" in text and "cut.bundle" in text and "Would come" in text
+            "Not done" in text and "cut.bundle" in text and "Would come" in text
         )  # what was shown stays
         await app.press("t")
         assert app.saved.startswith("Merged") and len(session(bench, 4).viewings) == 2
@@ -186,7 +186,7 @@ async def test_marked_sessions_are_bundled(booth: Any, bench: Bench, tmp_path: P
             assert made.rows("SELECT with_names, with_pictures FROM bundle") == [(0, 0)]
             assert made.rows("SELECT count(*) FROM session") == [(3,)]
         await app.press("o")
-        assert "It did not happen" in app.text and "a file of that name" in app.text
+        assert "Not done" in app.text and "a file of that name" in app.text
         session_list.remove(bench.archive, 3, utc_now())  # by another program
         await app.press("g", "m", "escape")
         assert tuple(app.app.screen.marked) == (4,)

@@ -26,7 +26,7 @@ class ProblemWindow(Over):
         return "problem"
 
     def between(self) -> ComposeResult:
-        yield Panel("problem", "It did not happen")
+        yield Panel("problem", "Not done")
 
     def on_mount(self) -> None:
         self.query_one("#problem", Panel).show(lambda width, height: problem_lines(self.problem, width))

@@ -87,7 +87,7 @@ class BundlePage(SlowPage):
         self.show_bar()
         name, _, about = _ROWS[self.list_here.cursor]
         if self.problem is not None:
-            name = "It did not happen"
+            name = "Not done"
         self.one("about").called("Written" if self.made else name[:1].upper() + name[1:])
         self.one("about").show(partial(self._about, about))
 

@@ -121,7 +121,7 @@ class Listing(SlowPage):
         about.display = here is not None or self.problem is not None
         if self.problem is not None:
             problem = self.problem
-            about.called("It did not happen")
+            about.called("Not done")
             about.show(lambda width, height: lines.refused(problem, width))
         elif isinstance(here, Open):
             about.called(f"Session {here.difference.session}: entered differently", "a digit chooses")
