@@ -170,7 +170,7 @@ def on_screen(path: Path, rounds: int) -> None:
         empty.rest()
         for number, title in enumerate(("Ring-around", "Shadow detail", "Highlight detail", "Skin tones"), 1):
             empty_steps.append(empty.press("j", f"pressed {number}") * 1000)
-            steps.append(ours.press("j", f"{title}, session") * 1000)
+            steps.append(ours.press("j", f"{title}   session") * 1000)
         ours.end()
         empty.end()
     say("key to matrix on screen", opening, "empty app", empty_opening, "promise: below 150 ms")

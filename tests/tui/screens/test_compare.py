@@ -246,7 +246,7 @@ async def test_the_table_is_copied_whole(booth: Any, weighed: None, tmp_path: Pa
         cells = [row.split("\t") for row in app.app.clipboard.splitlines()]
         assert cells[0][:3] == ["no.", "region", "1 Sallowfell Lustre 247, quality fine"]
         assert {len(row) for row in cells} == {10} and cells[1][1] == "Neutral greyscale"
-        await app.press("right", "c")  # as the line above the keys says
+        await app.press("right", "c", "c", "c")  # a move begins with the page again
         assert app.app.clipboard.startswith("Neutral greyscale, session 6 against 1: ")
         assert "Session 6 is Sallowfell Lustre 247" in app.app.clipboard
 

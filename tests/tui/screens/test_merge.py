@@ -142,9 +142,7 @@ async def test_every_refusal_is_told_on_the_page(
         await app.press("n", "p")
         await app.type(str(cut))
         text = flat(app)
-        assert (
-            "Not done" in text and "cut.bundle" in text and "Would come" in text
-        )  # what was shown stays
+        assert "Not done" in text and "cut.bundle" in text and "Would come" in text  # what was shown stays
         await app.press("t")
         assert app.saved.startswith("Merged") and len(session(bench, 4).viewings) == 2
 

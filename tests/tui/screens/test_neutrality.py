@@ -75,13 +75,13 @@ async def test_lamps_of_ones_own_give_way_to_worst_and_stress(booth: Booth, arch
 async def test_right_and_left_go_from_print_to_print(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH, "right")
-        assert "session 2 against" in driven.rows[0]
+        assert "session 2, against" in driven.rows[0]
         assert "middle      yellow" in driven.text and "dark        blue" in driven.text
         assert "crossover   near L* 3" in driven.text
         await driven.press("right")
-        assert "session 2 against" in driven.rows[0], "there is no third print"
+        assert "session 2, against" in driven.rows[0], "there is no third print"
         await driven.press("left")
-        assert "session 3 against" in driven.rows[0]
+        assert "session 3, against" in driven.rows[0]
 
 
 @pytest.mark.long
@@ -124,7 +124,7 @@ async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: B
         await driven.press("f", "f")
         assert driven.saved.startswith("Tone wanted: like session 3.")
         await driven.press("right")
-        assert "session 2 against the tone of session 3" in driven.rows[0]
+        assert "session 2, against the tone of session 3" in driven.rows[0]
     assert say.session(bench, 3).revision == before
 
 
@@ -148,7 +148,7 @@ async def test_copy_keeps_the_sentence_and_all_numbers_in_a_file(booth: Booth, a
 async def test_from_weigh_it_opens_over_it_and_steps_are_reached_from_it(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press("j", "j", "j", "j", "g", "5", "g", "n")
-        assert "session 2 against" in driven.rows[0]
+        assert "session 2, against" in driven.rows[0]
         assert "Left Right" not in driven.keys, "one print alone"
         await driven.press("escape")
         assert "5 Weigh" in driven.text

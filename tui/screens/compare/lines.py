@@ -85,7 +85,7 @@ def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str
     if value.agreement == "disagree":
         return "≠ see Weigh", False
     if value.agreement == "not graded yet":
-        return "not graded yet", True
+        return "not graded", True
     grade = value.grade(by)
     number = f"{grade:.1f}" if grade is not None else "-"
     one = matrix.difference(region, matrix.base, column.session)
