@@ -20,6 +20,8 @@ _NAMED: Final[dict[str, Named]] = {"1": "left", "2": "right", "0": "none"}
 class Answering(Page):
     """Takes the keys that answer the round in hand; `found` is what the rounds of these prints say."""
 
+    titles: dict[str, str]  # of every region, by id: the page gives them
+
     def __init__(self, bench: Bench, session_ids: Sequence[int]) -> None:
         super().__init__(bench)
         self.ids = tuple(session_ids)
@@ -27,11 +29,6 @@ class Answering(Page):
         self.found: Beside = sidebyside.result(bench, self.ids)
         self.observer = ""  # who drew or answered last, on this page
         self.bounce = Bounce()
-
-    @property
-    def titles(self) -> dict[str, str]:
-        """Of every region, by id."""
-        raise NotImplementedError
 
     @property
     def following(self) -> Round | None:
