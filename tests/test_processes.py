@@ -26,7 +26,6 @@ def test_every_task_comes_back_with_its_own_result_and_others_did_the_work() -> 
 
 def test_tasks_are_begun_one_by_one_and_a_stop_begins_no_further() -> None:
     begun: list[int] = []
-    asked: list[float] = []
 
     def handed() -> object:
         for number in range(50):
@@ -34,14 +33,13 @@ def test_tasks_are_begun_one_by_one_and_a_stop_begins_no_further() -> None:
             yield (0.2,)
 
     def go_on() -> None:
-        if len(begun) == 3:
-            asked.append(time.monotonic())
+        if len(begun) > 2:
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt), Processes(2) as both:
         for _ in both.each(time.sleep, handed(), go_on):  # type: ignore[arg-type]
             pass
-    assert len(begun) == 3, "as many as there are processes, and one more when one had ended"
+    assert len(begun) in (3, 4), "one more for each process that ended by the same look"
 
 
 def test_a_process_that_is_ended_from_outside_is_told() -> None:
