@@ -2,8 +2,8 @@
 
     uv run python tests/benchmarks/bench_demo.py [--runs N]
 
-Each run is a process of its own, as `drydown demo --to` is: first the imports, then the build, timed apart, in
-seconds of the processor.
+Each run is a process of its own, as `drydown demo --to` is: first the imports, then the build, timed apart,
+in seconds of the processor.
 Promise (the project's own): the build below half a second, and colour-science never imported.
 """
 
