@@ -42,7 +42,7 @@ REASONED = {
         0.975: "95 %",
     },
     "several.py": {"any": "Student's t, a table"},
-    "caveats.py": {60: "minutes of an hour, seconds of a minute", 2: "hours shown in minutes below it"},
+    "caveats.py": {60: "seconds of a minute"},
     "clues/departs.py": {3.0: "of the cube root of CIELAB", 16.0: "of CIELAB", 1e-9: "never divided by 0"},
     "clues/departure.py": {
         3: "channels of a file, axes of CIELAB",
