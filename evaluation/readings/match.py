@@ -79,8 +79,8 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
             )
         matched_by, rows = "order", in_order
     elif alike := _only_process_patches(run, sheet, rows):
-        others = "other charts have patches of these names too"
-        remarks.append(f"found of this sheet, by {matched_by} alone: {alike}; {others}")
+        doubt = "other charts have patches of these names too"
+        remarks.append(f"found of this sheet, by {matched_by} alone: {alike}; {doubt}")
     lab = colours(run).lab_d50
     taken = _taken(run, sheet, rows, matched_by, lab, remarks)
     return replace(taken, remarks=(*remarks, *oddities(taken, sheet)))
