@@ -159,7 +159,7 @@ def _has_lines(spectra: Array) -> bool:
 
 def _no_print(where: str, kind: str, found: str) -> Doubtful:
     what = {
-        "a light": "This is a light: `drydown lamp` and --lamp take it, as CSV of nm and power.",
+        "a light": "This is a light: `drydown lamp` and --lamp take it.",
         "a filter": "Measure the print in reflectance.",
         "film": "Measure a print, in reflectance.",
         "a display": "Measure the print in reflectance.",
