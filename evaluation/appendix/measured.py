@@ -101,7 +101,8 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
         if taken.unmatched_rows
         else ""
     )
-    yield "matched to the sheet", matched + missing + spare
+    none = "none: the profile's own patches"
+    yield "matched to the sheet", matched + missing + spare if taken.matched else none
     if stated.said_by_user:
         names = ", ".join(spaced(name) for name in sorted(stated.said_by_user))
         yield "said by the user, not by the file", names

@@ -142,7 +142,7 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
         for signature in tags.places:
             check_table(tags.data(signature), signature, name, channels)
         check_single_curves(tags, name)
-    check_way_to_colour(tags, name, space, of_device=of_device)
+    check_way_to_colour(tags, name, space, of_device=of_device, of_input=profile_class == "input")
     warnings += _oddities(content, tags)
     if of_device and any(signature in tags for signature in TOWARDS_COLOUR):
         from evaluation.profile.plausible_tables import check_values  # numpy, and only where there are tables
