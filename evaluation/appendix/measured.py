@@ -7,10 +7,10 @@ from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
 from evaluation.appendix.ends import paper_and_black, spectra
-from evaluation.judgement.caveats import BLACK_FROM_PRINT
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
+from evaluation.telling.caveats import BLACK_FROM_PRINT
 from evaluation.telling.numbers import NOTHING, number
 from evaluation.telling.table import Table
 from evaluation.telling.wording import counted, day, folded, sentence, spaced, utc

@@ -86,6 +86,16 @@ def region(
     return [*found, *fits(circles, consistence)]
 
 
+def in_rounds_with(title: str, others: Sequence[int]) -> str:
+    """The title of a region whose rounds held other prints as well.
+
+    >>> in_rounds_with("Skin tones", [1]), in_rounds_with("Skin tones", [1, 6])
+    ('Skin tones, in rounds with session 1', 'Skin tones, in rounds with sessions 1 and 6')
+    """
+    noun = "session" if len(others) == 1 else "sessions"
+    return f"{title}, in rounds with {noun} {listed([str(one) for one in others])}"
+
+
 def fits(circles: Iterable[Sequence[int]], consistence: float | None) -> list[str]:
     """Whether the answers fit together: circles to look at again, Kendall's figure where it tells any."""
     found = [

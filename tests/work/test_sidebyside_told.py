@@ -68,6 +68,17 @@ def test_too_few_and_too_far_stand_without_a_figure(at):
     assert far.lines[0].told == ("more than 2",) and far.lines[0].x == (2.0,) and len(far.lines) == 1
 
 
+def test_compare_hears_rounds_in_which_other_prints_lay_as_well(at):
+    beside = compare.at_once(at, (5, 4)).beside
+    assert beside == (
+        "Shadow detail, in rounds with session 1: 5 and 4: not told apart.",
+        "Skin tones, in rounds with session 1: 4 better than 5 to these eyes by about 1.0 JND (0.2 to 1.8), "
+        "not surely to others.",
+    )
+    assert compare.at_once(at, (5, 4, 3)).beside == beside and compare.at_once(at, (4, 3)).beside == ()
+    assert not any("in rounds with" in line for line in compare.at_once(at, (1, 4, 5)).beside)
+
+
 @pytest.mark.long
 def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
     document = write_up.appendix(at, (1, 4, 5), write_up.Choices("article"))

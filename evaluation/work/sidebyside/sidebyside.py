@@ -9,7 +9,7 @@ from typing import Final
 from evaluation.archive import rounds, sessions, triangles
 from evaluation.errors import UsageProblem
 from evaluation.judgement.beside.design import MOST_PRINTS, THREES_FROM, drawn, in_threes
-from evaluation.judgement.beside.result import Beside, added_up
+from evaluation.judgement.beside.result import Beside, InRegion, added_up, of_these
 from evaluation.judgement.several import limit
 from evaluation.plain_text import listed, lower_first, quoted
 from evaluation.rounds import Named, Round
@@ -239,6 +239,26 @@ def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
         )
         for prints in sets
         if wanted <= prints or prints <= wanted
+    )
+
+
+def wider(bench: Bench, ids: Sequence[int]) -> tuple[InRegion, ...]:
+    """What rounds say of two or more of these prints in which others lay as well: of these prints alone."""
+    wanted = frozenset(ids)
+    held = [
+        one
+        for one in rounds.with_any(bench.archive, ids)
+        if not one.is_open and one.answers and len(one.sessions & wanted) > 1 and not one.sessions <= wanted
+    ]
+    return tuple(
+        of_these(region, wanted)
+        for prints in dict.fromkeys(one.sessions for one in held)
+        for region in added_up(
+            [one for one in held if one.sessions == prints],
+            (),
+            sorted(prints),
+            _titles(bench, sorted(prints)),
+        ).regions
     )
 
 
