@@ -62,6 +62,7 @@ class ChartFacts:
     """Facts of one set of profiling data, from its runs under one or more measurement conditions.
 
     run         the run that the other facts are from, unless they say otherwise
+    files       that its runs came from
     conditions  of all its runs
     patches     how many different ones
     depth       paper, black and density range
@@ -75,6 +76,7 @@ class ChartFacts:
     """
 
     run: Run
+    files: tuple[str, ...]
     conditions: tuple[str, ...]
     patches: int
     depth: DensityRange
@@ -109,6 +111,7 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
     lit_by, glow = next(glows, (None, None))
     return ChartFacts(
         run=seen,
+        files=tuple(dict.fromkeys(run.source_name for run in runs)),
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
         patches=len(places),
         depth=density_range_of_device(seen),

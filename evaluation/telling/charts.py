@@ -37,7 +37,7 @@ def _facts(found: OfSession) -> Iterator[tuple[str, str]]:
         yield "file", _NO_CHART
         return
     run = facts.run
-    yield "file", visible(run.source_name)
+    yield "file", visible(listed(facts.files))
     yield "measured", f"{run.stated.measured_at:%d %b %Y}" if run.stated.measured_at else "date not stated"
     yield "patches", f"{facts.patches:,} of {run.device_space}, {len(run):,} readings"
     yield "condition", listed(facts.conditions)
