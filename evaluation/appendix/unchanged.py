@@ -102,16 +102,6 @@ def _unpacked(stream: bytes) -> bytes | None:
         return None
 
 
-def embedded(text: str) -> Mapping[str, Any] | None:
-    """The content embedded in a page of HTML, when it is as it was written; None otherwise."""
-    page = _Page()
-    page.feed(text)
-    if hashlib.sha256(page.content.encode("utf-8")).hexdigest() != page.digest:
-        return None
-    found = json.loads(page.content)
-    return found if isinstance(found, dict) else None
-
-
 def _changes(text: str) -> Iterator[str]:
     """Where the text that shows differs from the content that is embedded, section by section."""
     page = _Page()

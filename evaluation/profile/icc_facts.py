@@ -182,7 +182,7 @@ def _oddities(content: bytes, tags: Tags) -> list[str]:
     if content[12:16] == b"prtr" and b"A2B1" not in tags and b"A2B0" in tags:
         odd.append("It has no relative colorimetric table; its perceptual one is used instead.")
     odd += [
-        f"Tag “{letters(signature)}”, which ICC.1 does not define, stands in it more than once."
+        f"Tag “{letters(signature)}”, which ICC.1 does not define, is in it more than once."
         for signature in dict.fromkeys(tags.doubled)
     ]
     return odd

@@ -13,7 +13,7 @@ from evaluation.telling.region_answers import seen
 from evaluation.telling.wording import counted, folded, how_sure, sentence
 
 RULE: Final = (
-    "A region stands here in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
+    "A region is shown in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
     "when a fault was named, or when one of its questions came to 4 or less."
 )
 _CLEAR: Final = 4.45  # shown as 4.5: from here on a region shares a table with others
@@ -85,7 +85,7 @@ def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tupl
 def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
     seen = [(one, one.eye) for one in findings if one.eye is not None]
     if not seen:
-        return "The eye has not spoken yet.", "No region has its grade."
+        return "Nothing has been graded by eye yet.", "No region has its grade."
     viewings = f"In {_count(len(session.heard), 'viewing')}"
     given = _grades(session)
     lowest = min([*given, *(eye.grade for _, eye in seen)])

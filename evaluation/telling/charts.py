@@ -12,10 +12,10 @@ from evaluation.telling.neutrality.values import flatness
 from evaluation.telling.numbers import LAB_DIGITS, plain, signed
 
 LIMITS: Final = (
-    "Facts of the machine, the paper and the setting; none is graded, none is of a picture. A black compares "
-    "only within one instrument and one measurement condition. Alike: within repeats. Measured: beyond. "
-    "Large: and large enough to be seen. Without repeats, what two sheets of one setting may differ by is "
-    "taken."
+    "Facts of the machine, the paper and the setting; nothing here is graded or of a picture. A black "
+    "compares only within one instrument and one measurement condition. Alike: within repeats. Measured: "
+    "beyond. Large: and large enough to be seen. Without repeats, what two sheets of one setting may differ "
+    "by is taken."
 )
 _NO_CHART: Final = "no profiling data"
 
@@ -103,7 +103,7 @@ def told(found: Sequence[OfSession], between: Sequence[Between]) -> list[str]:
     for each in found:
         chart = each.chart.run.source_name if each.chart is not None else ""
         lines += [
-            f"{visible(name)}, session {each.session.id}: not held against {visible(chart)}; it was read "
+            f"{visible(name)}, session {each.session.id}: not compared with {visible(chart)}; it was read "
             "earlier, or no patch is in both under one measurement condition."
             for name in each.others
         ]

@@ -127,7 +127,7 @@ def _no_order(matrix: Matrix, use: str) -> str:
     for a, b in combinations([column.session for column in matrix.columns], 2):
         found = better(matrix, a, b, use)
         if found is None:
-            return f"too little can be said of {a} and {b}"
+            return f"too little is known of {a} and {b}"
         if found[0] and found[1]:
             return f"{a} is better in {_named(found[0])}, {b} in {_named(found[1])}"
     return "no print is better than all others by enough"

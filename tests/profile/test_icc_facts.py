@@ -138,7 +138,7 @@ def test_a_private_tag_that_comes_twice_is_told_and_the_profile_used() -> None:
     }
     found = icc_facts(in_entry(profile(tags, space=b"RGB "), b"prv2", 0, b"prv1"), "mine.icc")
     assert found.tags == ("A2B0", "prv1")
-    assert "Tag “prv1”, which ICC.1 does not define, stands in it more than once." in found.warnings
+    assert "Tag “prv1”, which ICC.1 does not define, is in it more than once." in found.warnings
 
 
 def test_every_device_space_of_the_standard_is_known_by_name() -> None:

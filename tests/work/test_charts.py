@@ -150,7 +150,7 @@ def test_readings_of_another_chart_are_no_reading_again(bench: Bench, tmp_path: 
     taken_in(bench, made, path)
     found = charts.of_session(bench, made, TABLES)
     assert found.again == () and found.others == ("other.txt",)
-    assert any(line.startswith("other.txt, session 1: not held against chart.txt") for line in told(found))
+    assert any(line.startswith("other.txt, session 1: not compared with chart.txt") for line in told(found))
 
 
 def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(

@@ -167,7 +167,7 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
     while detail.next is not None:
         detail = sidebyside.answer(at, detail, "none")
     both = str(write_up.appendix(at, (1, 5), write_up.Choices("article")).sections)
-    for once in ("How it was done", "The order walks Williams squares", "What this cannot tell"):
+    for once in ("How it was done", "The order follows Williams squares", "What this cannot tell"):
         assert both.count(once) == 1
     assert said in str(beside[1]) and words.ONLY in str(beside[1])
     assert health.check(at.archive).sound
