@@ -121,7 +121,7 @@ def _results(archive: Archive) -> Iterator[str]:
         found = archive.rows(f"SELECT {columns}, CAST(result AS BLOB), sum FROM {table}")
         for *numbers, result, kept in found:
             if result is None or sum_of(result) != kept:
-                yield f"The kept {called.format(*numbers)} is damaged. It will be worked out anew."
+                yield f"The kept {called.format(*numbers)} is damaged. It will be worked out again."
 
 
 def _named(archive: Archive) -> Iterator[str]:

@@ -84,7 +84,7 @@ def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
             where=str(path),
             expected=f"an archive of version {version(connection)}",
             found=str(error),
-            remedy=f"A copy lies in {spare.name}.",
+            remedy=f"A copy is in {spare.name}.",
         ) from error
     return spare
 

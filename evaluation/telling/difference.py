@@ -61,7 +61,7 @@ def _cell(found: Difference) -> str:
         case "large":
             return f"measured, large enough to be seen, {most}; {graded}, not looked at side by side"
         case "by grade" if not found.read:
-            return f"{graded}, further apart than viewings vary; no reading of both stands beside it"
+            return f"{graded}, further apart than viewings vary; no reading of both to compare"
         case "by grade":
             return f"{graded}, further apart than viewings vary, the readings alike: a fault they do not see?"
         case "apart":

@@ -21,7 +21,7 @@ _INSTRUMENT: Final = (
     "An instrument of 45:0 geometry under its own lamp gave it: it compares papers that were read alike, and "
     "none with what a maker states."
 )
-TABLE_NOTE: Final = "Nobody graded any of it, and no verdict rests on it."
+TABLE_NOTE: Final = "None of this was graded, and no verdict rests on it."
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ _NAMED: Final = 6  # prints in a sentence
 _WHY_NOT: Final = {
     "too few": "No coefficient of agreement: fewer than {items:.0f} grades that two observers gave.",
     "regions alike": (
-        "No coefficient of agreement: the regions are graded too alike for one, so that it would tell of the "
-        "print and not of the observers."
+        "No coefficient of agreement: the regions are graded too alike for one, so that it would reflect the "
+        "print and not the observers."
     ),
     "undefined": "No coefficient of agreement: every grade is the same.",
 }
@@ -138,8 +138,8 @@ def unlike(named: Sequence[str], observers: int) -> str:
         return ""
     if observers == 2:
         return (
-            f"The answers of {listed(list(named))} are unlike each other's, and of two nobody can say whose: "
-            "look again together."
+            f"The answers of {listed(list(named))} are unlike each other's, and with two there is no knowing "
+            "whose are off: look again together."
         )
     who = capital(listed(list(named)))
     return f"{who}: answers unlike the others'. Look again together; nobody was left out."
@@ -152,7 +152,7 @@ def coefficient(found: Coefficient) -> str:
     low, high = (number(one, 2) for one in found.interval)
     return (
         f"Krippendorff's alpha, ordinal: {number(found.alpha, 2)} ({low} to {high}, for these observers, "
-        "rough). It tells of the regions as much as of the observers."
+        "rough). It reflects the regions as much as the observers."
     )
 
 
@@ -162,7 +162,7 @@ def screening(count: int) -> str:
     if count >= needed:
         return (
             "So many observers can be screened after ITU-R BT.500; drydown sets nobody aside by itself, and "
-            "names whoever is unlike the others."
+            "names those who answer unlike the others."
         )
     few = f"with fewer than {needed:.0f} observers it misses most who guess"
     return f"Nobody is screened after ITU-R BT.500: {few}."

@@ -45,7 +45,7 @@ def merge(
     choices: Sequence[Choice] = (),
     progress: Progress = untold,
 ) -> Merged:
-    """Take bundles in, all or none; with `dry_run` only say what would come.
+    """Take bundles in, all or none; with `dry_run` only list what would come in.
 
     Raises as `archive.bundles.merge.merge`.
     """

@@ -177,7 +177,7 @@ def read_condition(text: str, where: str) -> tuple[PrintingCondition, dict[str, 
     top.only()
     top.finish()
     if not _said(condition) and not readiness:
-        top.note("condition", "nothing said; every line of the form is blank")
+        top.note("condition", "nothing; every line of the form is blank")
         top.finish()
     return condition, readiness
 

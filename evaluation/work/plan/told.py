@@ -5,7 +5,7 @@ from datetime import datetime, time
 
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
-from evaluation.planning.steps import DAY, PRINTED, STEPS, VIEWED, Chain
+from evaluation.planning.steps import DAY, PRINTED, VIEWED, Chain
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
@@ -117,12 +117,6 @@ def shares(plan: Plan) -> list[Share]:
         names = [plan.loan.papers[place].name for place in rung.papers]
         found.append((words.without(rung.drop, names, after), after))
     return found
-
-
-def times_rows(plan: Plan) -> Table:
-    """The minutes of each step and where they come from."""
-    rows = tuple((words.STEP[step], f"{plan.times.minutes[step]:.0f}", plan.times_of[step]) for step in STEPS)
-    return Table("", ("step", "minutes", "by"), rows, right=(1,))
 
 
 def week(plan: Plan, days: int = 7, *, narrow: bool = False) -> Table:

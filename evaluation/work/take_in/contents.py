@@ -25,7 +25,7 @@ def contents(path: Path, said: Supplied) -> dict[str, Any]:
         if problem.what != NOTHING_TAKEN:
             raise
         raise FileProblem(  # nobody asked for anything to be taken in
-            "What it holds cannot be told.",
+            "What is in it is not known.",
             where=problem.where,
             expected=problem.expected,
             found=problem.found,

@@ -15,8 +15,8 @@ from evaluation.profile.prediction import Prediction
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
-from evaluation.telling.findings import why
 from evaluation.telling.observers import set_aside
+from evaluation.telling.weighing import WORDS
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import kept, second_light
@@ -168,7 +168,7 @@ def _worked_out(
             earlier_black=aims.earlier_black,
             tone=aims.tone,
             profile=own.facts,
-            explain=why,
+            words=WORDS,
             tell=tell,
         )
 
