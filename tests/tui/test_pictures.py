@@ -159,6 +159,11 @@ async def test_without_colour_nothing_but_bold_and_reverse_is_sent(booth: Any, s
                     style = segment.style
                     for colour in (style.color, style.bgcolor) if style else ():
                         assert colour is None or colour.is_default, (segment.text, colour)
+        await app.press("colon")
+        here, below = (
+            next(one.style for one in strip if "   " in one.text) for strip in painted(app.app)[5:7]
+        )
+        assert here and here.underline and here.bold and below and not below.underline, "where one stands"
 
 
 def compare(name: str, now: str) -> None:

@@ -1,4 +1,4 @@
-"""Home: the sessions, newest first, and below them what comes next for the one under the cursor."""
+"""Home: the sessions, newest first, and beside them what is known of the one under the cursor."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -40,7 +40,7 @@ class Home(Page):
     PAGE = "home"
     BINDINGS = keys.bindings("home")
     TEXT = (
-        "Your sessions, newest first. The lower half says what comes next for the one under the cursor. "
+        "Your sessions, newest first; below or beside them what comes next for the one under the cursor. "
         "Enter goes on where you stopped; g and a number opens a step. v shows one state after the other, at "
         "last what was removed, from where Enter brings it back."
     )
