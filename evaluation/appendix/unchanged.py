@@ -31,7 +31,7 @@ _APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The answer. `changes` names what was changed, as far as it can be told apart."""
+    """The answer. `changes` names what was changed, as far as that can be seen."""
 
     unchanged: bool
     changes: tuple[str, ...] = ()
@@ -70,7 +70,7 @@ def check(text: str, path: Path) -> Checked:
 
 
 def _check_pages(found: bytes, path: Path) -> Checked:
-    """A PDF holds its content; set anew by the same version, it must give the same bytes."""
+    """A PDF carries its content; set again by the same version, it must give the same bytes."""
     content = next(filter(None, map(_unpacked, _STREAM.findall(found))), None)
     try:
         document = restored(json.loads(content)) if content else None
@@ -187,7 +187,7 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _caption(figure: Mapping[str, Any]) -> str:
-    """What stands under a figure; pages of earlier versions said there what it shows as well."""
+    """The caption of a figure; in pages of earlier versions it also says what the figure shows."""
     if "caption" not in figure:
         return f"{figure['title']}. {figure['alt']}"
     return str(figure["caption"] or f"{figure['title']}.")

@@ -180,7 +180,7 @@ def is_open(remark: str) -> bool:
 
 
 def unstated_remark(fact: str, field: str) -> str:
-    """A remark on something that nobody stated and that changes no number by itself."""
+    """A remark on something that was not stated and changes no number by itself."""
     return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"
 
 
