@@ -166,7 +166,7 @@ def _next(
                 f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id",
                 (session_id, action),
             )
-            if belongs(entries := rows.entries(found_rows)):
+            if belongs(entries := _read(archive, session_id, found_rows)):
                 return entries
             before = at
     return ()

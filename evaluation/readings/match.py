@@ -86,6 +86,12 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
     return replace(taken, remarks=(*remarks, *oddities(taken, sheet)))
 
 
+def unmatched(taken: Taken, sheet: Sheet) -> Taken:
+    """The same readings as those of no patch of the sheet; what was said of their match goes with it."""
+    bare = _taken(taken.run, sheet, {}, taken.matched_by, colours(taken.run).lab_d50, ())
+    return replace(bare, remarks=oddities(bare, sheet))
+
+
 def settled(taken: Taken) -> Run:
     """The run with the patch that each row was matched to, ready to be kept."""
     patch_of = {row: patch for patch, rows in taken.matched.items() for row in rows}

@@ -108,7 +108,8 @@ def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
 def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     read = [(one, one.instrument) for one in weighing.findings if one.instrument and one.region in shown]
     if not read:
-        return "The eye decides alone.", "No readings carry a grade here."
+        judged = any(one.eye is not None for one in weighing.findings)
+        return "The eye decides alone." if judged else "", "No readings carry a grade here."
     worst, lowest = min(read, key=lambda each: each[1].grade)
     best = lowest.grade >= _FULL
     every = f"Every region that readings grade comes to {grade(lowest.grade)}{'' if best else ' or better'}."

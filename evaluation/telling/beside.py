@@ -41,8 +41,11 @@ def _order_only() -> str:
     return f"Fewer than {limit('pair_least'):.0f} of a pair give an order and no figure."
 
 
-def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
-    """One pair as a clause: not told apart, better by about so much, or only which was named more often."""
+def pair(one: Apart, prints: Sequence[int], ask: str, *, by_how_much: bool = True) -> str:
+    """One pair as a clause: not told apart, better by about so much, or only which was named more often.
+
+    `by_how_much` False leaves the figures to a ruler that stands elsewhere.
+    """
     first, second = prints[one.first], prints[one.second]
     if one.by < 0:
         first, second = second, first
@@ -54,6 +57,8 @@ def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
         return f"{first} and {second}: even in {many}" if even else f"{first} before {second} in {many}"
     if one.low <= 0 <= one.high:
         return f"{first} and {second}: not told apart"
+    if not by_how_much:
+        return f"{first} {ask} than {second}{'' if one.told_apart else ' to these eyes'}"
     most = limit("jnd_most")
     low, high = sorted(
         abs(end) for end in (one.others if one.told_apart and one.others else (one.low, one.high))
@@ -66,6 +71,11 @@ def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
     if not one.told_apart:
         return f"{first} {ask} than {second} to these eyes {by}, not surely to others"
     return f"{first} {ask} than {second} {by}"
+
+
+def in_short(title: str, ask: str, prints: Sequence[int], apart: Iterable[Apart]) -> str:
+    """What the answers in one region say, without figures."""
+    return f"{title}: {'; '.join(pair(one, prints, ask, by_how_much=False) for one in apart)}."
 
 
 def region(

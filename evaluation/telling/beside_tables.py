@@ -10,6 +10,11 @@ from evaluation.telling.beside import pair
 from evaluation.telling.table import Table
 from evaluation.telling.triangle import of_region
 
+HOW_FAR = (
+    "How far prints are apart: Thurstone's case V with a prior; at 1 JND 75 % name the better one "
+    "(ISO 20462-1)."
+)
+
 
 def lead(found: Beside) -> str:
     """Which prints, where, by how many people, how many judgements."""
@@ -53,8 +58,7 @@ def design(found: Beside) -> tuple[str, ...]:
         "The letters were opened after the last answer."
         if not early
         else f"Letters opened before the last answer: round {listed(early)}. Answers until then count.",
-        "How far prints are apart: Thurstone's case V with a prior; at 1 JND 75 % name the better one "
-        "(ISO 20462-1).",
+        HOW_FAR,
     )
 
 

@@ -37,7 +37,7 @@ def _facts(found: OfSession) -> Iterator[tuple[str, str]]:
         yield "file", _NO_CHART
         return
     run = facts.run
-    yield "file", visible(run.source_name)
+    yield "file", visible(listed(facts.files))
     yield "measured", f"{run.stated.measured_at:%d %b %Y}" if run.stated.measured_at else "date not stated"
     yield "patches", f"{facts.patches:,} of {run.device_space}, {len(run):,} readings"
     yield "condition", listed(facts.conditions)
@@ -69,6 +69,9 @@ def _black(facts: ChartFacts) -> Iterator[tuple[str, str]]:
     if depth.d_max is not None and facts.black is not None:
         above = "" if depth.d_range is None else f", {depth.d_range:.2f} above the paper"
         yield "black", f"D {depth.d_max:.2f}{above}"
+        given, status = facts.given
+        if given is not None:
+            yield "black, as given", f"D {given:.2f}, {f'status {status}' if status else 'status not stated'}"
         yield "black, colour", f"L* a* b* {_lab(facts.black)}"
         flares = (f"D {seen:.2f} at {flare * 100:g} %" for flare, seen in depth.seen)
         yield "black, with flare", f"{', '.join(flares)} (unconfirmed)"

@@ -144,16 +144,19 @@ def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
         remedies = (_remedy(one, titles[one.region]) for one in found.uncompared)
         todo = list(dict.fromkeys(step for step in remedies if step[0]))
         if look := (*found.titles("measured"), *found.titles("open")):
-            todo.append((f"look at {', '.join(look[:_MOST_NAMED])} of both side by side", ""))
+            todo.append((f"look at {listed(look[:_MOST_NAMED])} of both side by side", ""))
         for step in todo or [(_OTHERWISE, "")]:
             steps.setdefault(step, []).append(f"{a} and {b}")
     joined: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for (step_words, region), pairs in steps.items():
-        joined.setdefault((step_words, tuple(pairs)), []).append(region)
-    told = [
-        f"{_few(pairs)}: {step_words.replace('{region}', _named(regions))}."
-        for (step_words, pairs), regions in joined.items()
-    ]
+        # What concerns one session says so itself, whichever others it is held against.
+        joined.setdefault((step_words, () if " of session " in step_words else tuple(pairs)), []).append(
+            region
+        )
+    told = []
+    for (step_words, whose), regions in joined.items():
+        what = f"{step_words.replace('{region}', _named(regions))}."
+        told.append(f"{_few(whose)}: {what}" if whose else capital(what))
     if told and any("sheet to sheet" in caveat for caveat in matrix.caveats):
         told.append(_SPREAD_UNKNOWN)
     return tuple(told)

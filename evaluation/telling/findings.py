@@ -16,6 +16,7 @@ from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.telling import grades
 from evaluation.telling.metrics import sentence, telling
 
+LOOK_AGAIN: Final = "Look at it again, or read it again"
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
 _TOO_FAR: Final = "further apart than their spreads explain"
 COLOURLESS: Final = "This mode prints no colour, so the ring-around shows nothing."
@@ -40,7 +41,7 @@ def why(agreement: Agreement, ground: Ground) -> str:
             return _joined([*_read(ground), "Not graded by eye"])
         case "disagree" if ground.eye is not None and ground.instrument is not None:
             told = [*_disagreeing(ground), *_read(ground, calm=False)]
-            return _joined([*told, "Look at it again, or read it again"])
+            return _joined([*told, LOOK_AGAIN])
     read = list(_read(ground))
     low = _low(ground.keys)
     said = grades.told(ground.said)

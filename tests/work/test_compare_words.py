@@ -272,8 +272,8 @@ def test_one_change_between_the_prints_of_a_group_is_named() -> None:
 
 def test_what_would_settle_more_is_said_by_what_is_in_the_way() -> None:
     assert (
-        "settle skin tones of session 2 in Weigh first"
-        in compare_words.separators(matrix({(1, 2): {"skin": "not comparable"}}, (1, 2)), "general")[0]
+        compare_words.separators(matrix({(1, 2): {"skin": "not comparable"}}, (1, 2)), "general")[0]
+        == "Settle skin tones of session 2 in Weigh first."
     )
     assert (
         "look at skin tones of both side by side"

@@ -157,10 +157,17 @@ def _seen_by(subjects: Sequence[Subject], base: int) -> tuple[str, ...]:
 
 
 def _beside(bench: Bench, ids: Sequence[int]) -> tuple[str, ...]:
-    """What rounds of these prints came to, region by region, and those in which others lay as well."""
+    """What rounds of these prints came to, in words, and what triangles did."""
+    regions, triangles = beside(bench, ids)
+    return (*(line for one in regions for line in of_region(one)), *triangles)
+
+
+def beside(bench: Bench, ids: Sequence[int]) -> tuple[tuple[InRegion, ...], list[str]]:
+    """What rounds of these prints came to, region by region, those in which others lay as well behind them;
+    and sentences on triangles.
+    """
     found = sidebyside.result(bench, ids)
-    regions = (*found.regions, *map(_with_others, sidebyside.wider(bench, ids)))
-    return (*(line for one in regions for line in of_region(one)), *of_triangles(found))
+    return (*found.regions, *map(_with_others, sidebyside.wider(bench, ids))), of_triangles(found)
 
 
 def _with_others(region: InRegion) -> InRegion:
