@@ -9,7 +9,6 @@ from evaluation.appendix.case import Case, Edition, Naming
 from evaluation.appendix.document import Block, Departure, Facts, Opening, Paragraph, Section
 from evaluation.appendix.ends import in_a_line
 from evaluation.judgement.opinion import Finding, Opinion, Verdict
-from evaluation.judgement.ring import COLOURLESS
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import SheetRegion
@@ -18,6 +17,7 @@ from evaluation.telling.curves import to_see
 from evaluation.telling.curves.page import eye_and_instrument
 from evaluation.telling.entries import detail_shown
 from evaluation.telling.figure import Figure
+from evaluation.telling.findings import COLOURLESS
 from evaluation.telling.numbers import NOTHING, grade, number
 from evaluation.telling.table import Table
 from evaluation.telling.wording import counted, day, folded, sentence

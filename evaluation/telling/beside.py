@@ -50,7 +50,7 @@ def pair(one: Apart, prints: Sequence[int], ask: str, *, by_how_much: bool = Tru
     if one.by < 0:
         first, second = second, first
     if not one.judgements:
-        return f"{first} and {second}: never laid beside each other"
+        return f"{first} and {second}: never compared side by side"
     if one.order_only:
         many = f"{counted(one.judgements, 'judgement')}, too few for a figure"
         even = not round(one.by, 2)
@@ -107,12 +107,12 @@ def in_rounds_with(title: str, others: Sequence[int]) -> str:
 
 
 def fits(circles: Iterable[Sequence[int]], consistence: float | None) -> list[str]:
-    """Whether the answers fit together: circles to look at again, Kendall's figure where it tells any."""
+    """Whether the answers fit together: circles to look at again, Kendall's coefficient if there is one."""
     found = [
         f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again." for a, b, c in circles
     ]
     if consistence is not None:
-        found.append(f"Consistence after Kendall: {number(consistence, 2)}; 1 is without a circle.")
+        found.append(f"Kendall's coefficient of consistence: {number(consistence, 2)}; 1 means no circle.")
     return found
 
 
@@ -122,7 +122,7 @@ def open_early(rounds: Sequence[Round]) -> str:
         return ""
     numbers = listed([str(one.id) for one in rounds])
     many = "round" if len(rounds) == 1 else "rounds"
-    return f"Letters opened before the last answer: {many} {numbers}; what was answered until then counts."
+    return f"Letters opened before the last answer: {many} {numbers}; answers until then count."
 
 
 def waiting(one: Round, title: str) -> str:

@@ -235,7 +235,7 @@ def test_a_print_graded_beside_another_is_told_as_that() -> None:
             (4.0, 4.0),
             "most in hue of skin; graded 4 and 4 from one viewing each, not",
         ),
-        ("by grade", False, (5.0, 3.0), "no reading of both stands beside it"),
+        ("by grade", False, (5.0, 3.0), "no reading of both to compare"),
         ("by grade", True, (5.0, 3.0), "the readings alike: a fault they do not see?"),
         ("contradict", True, (5.0, 3.0), "eye and readings contradict each other"),
     ],

@@ -22,7 +22,14 @@ from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.scales import THOUSANDTHS, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.stated import left_out, moment, open_points, supplied_for_each, with_supplied
-from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, date_remark, open_remark
+from evaluation.readings.supplied import (
+    OpenQuestion,
+    OpenQuestions,
+    Supplied,
+    date_remark,
+    open_remark,
+    unanswered,
+)
 from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
@@ -161,7 +168,11 @@ class _Maker:
         spectra, wavelengths = self._spectra(group, lab, remarks)
         stated, contradictions = _stated(group)
         stated = with_supplied(stated, supplied, self.source.name)
-        remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
+        remarks += [
+            *unanswered(contradictions, supplied),
+            *self._open(),
+            *open_points(stated, given_colours=spectra is None),
+        ]
         patches = _refs(items, found)
         remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
         remarks += id_remarks(patches, device, lab, spectra)

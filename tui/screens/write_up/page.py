@@ -202,7 +202,7 @@ class WriteUp(StepPage, SlowPage):
                 "",
                 short(self.path),
                 self._take_path,
-                at=lambda: (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1),
+                at=partial(self.list_here.from_column, VALUE_AT),
                 about="file",
             )
         else:
