@@ -32,7 +32,7 @@ _APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The answer. `changes` names what was changed, as far as it can be told apart."""
+    """The answer. `changes` names what was changed, as far as that can be seen."""
 
     unchanged: bool
     changes: tuple[str, ...] = ()
@@ -71,7 +71,7 @@ def check(text: str, path: Path) -> Checked:
 
 
 def _check_pages(found: bytes, path: Path) -> Checked:
-    """A PDF holds its content; set anew by the same template and drawing, it must give the same bytes."""
+    """A PDF carries its content; set again by the same template and drawing, it must give the same bytes."""
     streams = _STREAM.findall(found)
     content = _attached(streams, _FIRST_KEY)
     try:
@@ -192,7 +192,7 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _caption(figure: Mapping[str, Any]) -> str:
-    """What stands under a figure; pages of earlier versions said there what it shows as well."""
+    """The caption of a figure; in pages of earlier versions it also says what the figure shows."""
     if "caption" not in figure:
         return f"{figure['title']}. {figure['alt']}"
     return str(figure["caption"] or f"{figure['title']}.")

@@ -1,4 +1,4 @@
-"""From a table to a run: scales decided, ranges checked, what nobody stated noted."""
+"""From a table to a run: scales decided, ranges checked, what was not stated noted."""
 
 from collections.abc import Callable
 from typing import Final

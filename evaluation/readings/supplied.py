@@ -186,7 +186,7 @@ def unanswered(remarks: Sequence[str], supplied: Supplied) -> tuple[str, ...]:
 
 
 def unstated_remark(fact: str, field: str) -> str:
-    """A remark on something that nobody stated and that changes no number by itself."""
+    """A remark on something that was not stated and changes no number by itself."""
     return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"
 
 

@@ -44,7 +44,7 @@ def set_units(text: str) -> str:
 
 
 def departs(finding: Finding, shown: bool) -> bool:
-    """Whether a region stands in full, by `RULE`; what compares with readings counts only where `shown`."""
+    """Whether a region is shown in full, by `RULE`; what compares with readings counts only where `shown`."""
     low = finding.eye is not None and finding.eye.grade < _CLEAR
     against = shown and (finding.agreement == "disagree" or any(p.eye < _REMARKED for p in finding.pairs))
     return low or against or bool(finding.faults)
@@ -126,7 +126,7 @@ def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     if fine:
         return "The readings find no fault either.", " ".join(where)
     claim = f"The readings mark {_name(worst)} lowest, {grade(lowest.grade)}."
-    why = [] if worst.agreement == "disagree" else [_first(worst.why)]  # told on its own
+    why = [] if worst.agreement == "disagree" else [_first(worst.why)]  # has a sentence of its own
     return claim, " ".join([*why, *where])
 
 
@@ -211,7 +211,7 @@ def _grades(session: Session) -> Iterator[float]:
 
 
 def _without_grades(why: str) -> str:
-    """What was read: the sentences behind the one that tells the grades, which stand beside."""
+    """What was read: the sentences after that of the grades, which are shown next to it."""
     parts = why.split(". ")
     kept = [part for part in parts if not part.startswith(("Graded ", "Nothing to read"))]
     return sentence(". ".join(kept)) if kept else ""

@@ -107,7 +107,7 @@ def in_rounds_with(title: str, others: Sequence[int]) -> str:
 
 
 def fits(circles: Iterable[Sequence[int]], consistence: float | None) -> list[str]:
-    """Whether the answers fit together: circles to look at again, Kendall's figure where it tells any."""
+    """Whether the answers fit together: circles to look at again, Kendall's coefficient if there is one."""
     found = [
         f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again." for a, b, c in circles
     ]

@@ -63,7 +63,7 @@ def design(found: Beside) -> tuple[str, ...]:
 
 
 def letters(found: Beside, *, by_name: bool = False) -> Table:
-    """A row a round: where, by whom, what was asked, which letter was which print, how many answers.
+    """A row a round: where, by whom, the question, which letter was which print, how many answers.
 
     Observers stand by role, in the order in which they first appear; or by name.
     """
@@ -108,7 +108,7 @@ def counts(found: Beside) -> Table:
 
 
 def beside_it(found: Sequence[Beside], session: int) -> tuple[str, ...]:
-    """Of one print: what it lay beside, and whether it was told apart from it; a sentence a region."""
+    """What one print was compared with and whether a difference was seen; a sentence a region."""
     told = []
     for rounds in found:
         others = listed([str(one) for one in rounds.prints if one != session])

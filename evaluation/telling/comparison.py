@@ -123,7 +123,7 @@ def _within(found: Sequence[Sequence[int]]) -> str:
 
 
 def _no_order(matrix: Matrix, use: str) -> str:
-    """What stands in the way of an order: a trade of regions, too little known, or that nothing differs."""
+    """Why there is no order: better here and worse there, too little known, or no difference."""
     for a, b in combinations([column.session for column in matrix.columns], 2):
         found = better(matrix, a, b, use)
         if found is None:
@@ -235,7 +235,7 @@ def _named(titles: Sequence[str]) -> str:
 
 
 def _unknown(matrix: Matrix, pairs: Sequence[Between], use: str) -> list[str]:
-    """Pairs of which too little could be compared, by what stands in the way of most of the use's weight."""
+    """Pairs of which too little could be compared, by the obstacle to most of the use's weight."""
     weights = matrix.weights.get(use, {})
     share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
     by_reason: dict[tuple[str, str], list[str]] = {}

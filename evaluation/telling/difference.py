@@ -73,7 +73,7 @@ def _cell(found: Difference) -> str:
 
 
 def why_words(found: Difference) -> str:
-    """The metric that decided, by its name; what stands in the way of comparing, as it is."""
+    """The metric that decided, by its name; an obstacle to comparing, as it is."""
     return telling(found.reason.replace(" ", "_")).name
 
 

@@ -61,7 +61,7 @@ FIELD: Final[Mapping[str, str]] = {
 
 
 def turn_question(way: str, kind: LoanKind, names: Sequence[str]) -> str:
-    """Asked before something is undone that stands on another page.
+    """The question before something on another page is undone.
 
     >>> turn_question("undo", "answer", ("1",))
     'Undo “answer to question 1”? It is on another page. 1 yes, 0 no.'

@@ -55,7 +55,7 @@ class Several(Protocol):
 
 
 def aside(roles: Sequence[str]) -> str:
-    """Whose viewing a person set aside; "" for nobody's."""
+    """Whose viewings were set aside; "" without any."""
     if not roles:
         return ""
     return f"Set aside: {listed(list(roles))}; below are the others alone."
@@ -133,7 +133,7 @@ def _alike_in(shares: Shares | None) -> str:
 
 
 def unlike(named: Sequence[str], observers: int) -> str:
-    """Whose answers go another way than the others'; "" where nobody's do. Nobody is left out for it."""
+    """Whose answers are unlike the others'; "" where all are alike. Nobody is left out for it."""
     if not named:
         return ""
     if observers == 2:
@@ -157,7 +157,7 @@ def coefficient(found: Coefficient) -> str:
 
 
 def screening(count: int) -> str:
-    """Why nobody was screened; from as many observers on as screening needs, that people do it here."""
+    """Why nobody was screened: too few observers, or that it is left to people."""
     needed = limit("screened_from")
     if count >= needed:
         return (
@@ -179,7 +179,7 @@ def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:
 
 
 def in_common(found: InCommon) -> tuple[str, ...]:
-    """Which prints other people saw than this one, and what that does to grades; () where none is."""
+    """Which prints were seen by other people than this one, and what that does to grades; () without any."""
     told = []
     if found.others:
         told.append(

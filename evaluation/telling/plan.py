@@ -117,7 +117,7 @@ def without(drop: Drop, papers: Sequence[str], share: float) -> str:
 
 
 def waits(until: str, wet: Sequence[str], *, closed: bool) -> str:
-    """Why nothing can be done before a time: nobody is there, or all that is left still dries."""
+    """Why nothing can be done before a time: no open hours, or everything left is still drying."""
     if closed:
         return f"Nothing now: the next open hour begins {until}."
     return f"Nothing until {until}: {listed(wet)} must dry." if wet else f"Nothing until {until}."
@@ -202,12 +202,12 @@ def back_on(last: datetime, now: datetime) -> str:
 
 
 def dry(paper: str, setting: str) -> str:
-    """What stands in a calendar where a wait ends."""
+    """The entry of a calendar where a wait ends."""
     return f"Dry: {paper}, {setting}"
 
 
 def goes_back(printer: str) -> str:
-    """What stands in a calendar on the last day."""
+    """The entry of a calendar on the last day."""
     return f"{printer or 'The printer'} goes back"
 
 

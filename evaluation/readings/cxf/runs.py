@@ -268,10 +268,8 @@ def _rounding(group: Group) -> float:
         if colour.element == "ColorCIELab"
         for part in colour.parts.values()
     ]
-    decimals = max(
-        (len(cell.strip().lower().partition("e")[0].partition(".")[2]) for cell in cells), default=0
-    )
-    return 10.0 ** -min(decimals, 12) if cells else 0.0
+    decimals = [len(cell.strip().lower().partition("e")[0].partition(".")[2]) for cell in cells]
+    return 10.0 ** -min(max(decimals), 12) if cells else 0.0
 
 
 def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]:
@@ -289,10 +287,9 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
 
 
 def _refuse_without_colour(document: Document, source: Source) -> None:
-    other = next((item for item in document.items if item.other_spectrum), None)
+    item = next((one for one in document.items if one.other_spectrum), document.items[0])
     elements = {group.element for item in document.items for group in item.groups}
     others = {ELEMENT: f"densities ({ELEMENT}) only", "ColorSRGB": "preview colours (ColorSRGB) only"}
-    item = other or document.items[0]
     raise FileProblem(
         NOTHING_TAKEN,
         where=item.place(source),

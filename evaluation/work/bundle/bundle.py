@@ -68,12 +68,12 @@ def undo(bench: Bench) -> Merging:
 
 
 def open_differences(bench: Bench) -> tuple[Difference, ...]:
-    """What was entered apart from each other, and nobody has chosen from yet."""
+    """Entries made independently on one subject, of which none has been chosen yet."""
     return differences(bench.archive)
 
 
 def in_words(bench: Bench, one: Difference) -> tuple[str, ...]:
-    """Each version of a difference as it would be told, in their order: "Paper: Rag 310"."""
+    """Each version of a difference in words, in their order: "Paper: Rag 310"."""
     try:
         sheet = sheet_of(bench, session(bench, one.session))
     except UsageProblem:  # of a session that is to come

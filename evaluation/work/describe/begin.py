@@ -87,7 +87,7 @@ def begin(
 
 
 def begin_like(bench: Bench, session_id: int) -> Session:
-    """Begin a session with the condition of another; when it was printed must be said anew.
+    """Begin a session with the condition of another; the time of printing must be entered again.
 
     Readiness is not assumed to hold still, but the viewing light and the observer's eyes are offered again.
     """

@@ -95,7 +95,7 @@ def known_codes(bench: Bench) -> tuple[str, ...]:
 
 
 def by_code(bench: Bench, code: str) -> tuple[str, str]:
-    """Name and text of the map of the sheet with this code. Raises UsageProblem when none is known."""
+    """Name and text of the map of the sheet with this code. Raises UsageProblem when it is not known."""
     wanted = normal_code(code)
     digest = habits.recall(bench.archive, f"{_CODE}{wanted}")
     if digest is None:

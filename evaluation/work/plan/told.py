@@ -164,7 +164,7 @@ def questions(plan: Plan) -> list[str]:
 
 
 def questions_open(plan: Plan) -> list[str]:
-    """How many wait for an answer, and until when; nothing where nobody asked."""
+    """How many wait for an answer, and until when; nothing without questions."""
     if not plan.loan.questions:
         return []
     last = plan.loan.about.last

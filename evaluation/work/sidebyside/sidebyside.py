@@ -137,7 +137,7 @@ def waiting(bench: Bench, ids: Sequence[int], observer: str | None = None) -> tu
 
 
 def answer(bench: Bench, one: Round, named: Named) -> Round:
-    """Keep the answer to the next pair of a round. Raises UsageProblem where none is left."""
+    """Keep the answer to the next pair of a round. Raises UsageProblem when all are answered."""
     place = one.next
     if place is None:
         raise UsageProblem("No answer was taken.", found=f"round {one.id}, which has all of its answers")
@@ -263,7 +263,7 @@ def wider(bench: Bench, ids: Sequence[int]) -> tuple[InRegion, ...]:
 
 
 def next_observer(found: Beside) -> str:
-    """A role that nobody has who judged these prints, or waits to: "observer 2" after the first."""
+    """A role that no observer of these prints has yet: "observer 2" after the first."""
     people = {one.observer for one in found.waiting} | {
         name for region in found.regions for name in region.observers
     }
@@ -271,7 +271,7 @@ def next_observer(found: Beside) -> str:
 
 
 def advised() -> int:
-    """How often each pair is shown where nobody says."""
+    """How often each pair is shown if nothing else is entered."""
     return int(limit("pair_advised"))
 
 

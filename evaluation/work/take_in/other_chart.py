@@ -1,4 +1,4 @@
-"""Files of another sheet than the session's: told before anything is kept, with the sheet that fits."""
+"""Files of another sheet than the session's: reported before anything is kept, with the sheet that fits."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

@@ -67,7 +67,7 @@ def weigh(
 
 
 def worked_out(bench: Bench, session_id: int) -> Weighing:
-    """As `weigh`, but nothing is kept: whoever asked for it keeps it (`put`)."""
+    """As `weigh`, but nothing is kept: that is left to the caller (`put`)."""
     return _of_session(bench, session_id, tables(bench), keep=False)
 
 
