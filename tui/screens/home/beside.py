@@ -23,6 +23,8 @@ _TITLE_AT = 19  # columns before what was said of the print
 class Beside(Horizontal):
     """Three panels about one session; the stylesheet says which of them a width has room for."""
 
+    _drawn: tuple[object, ...] = ()  # what the sheet was drawn from
+
     def compose(self) -> ComposeResult:
         with Vertical(id="told"):
             yield Panel("coming")
@@ -38,7 +40,10 @@ class Beside(Horizontal):
         use = for_use(known.session.condition.made_for or "general").capitalize()
         one["known"].called(f"{use}: {verdict}" if verdict else "The print")
         one["known"].show(lambda width, height: known_lines(known, verdict is not None, width, height))
-        one["sheet"].show(lambda width, height: sheet_lines(known, width, height, greys))
+        drawn = (known.sheet, known.region, greys)
+        if drawn != self._drawn:
+            self._drawn = drawn
+            one["sheet"].show(lambda width, height: sheet_lines(known, width, height, greys))
 
 
 def known_lines(known: Next, weighed: bool, width: int, height: int) -> list[Line]:
