@@ -5,7 +5,8 @@ import json
 import re
 import zlib
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -70,36 +71,40 @@ def check(text: str, path: Path) -> Checked:
 
 
 def _check_pages(found: bytes, path: Path) -> Checked:
-    """A PDF carries its content; set again by the same version, it must give the same bytes."""
-    content = next(filter(None, map(_unpacked, _STREAM.findall(found))), None)
+    """A PDF carries its content; set again by the same template and drawing, it must give the same bytes."""
+    streams = _STREAM.findall(found)
+    content = _attached(streams, _FIRST_KEY)
     try:
         document = restored(json.loads(content)) if content else None
     except ValueError:
         document = None
     if document is None:
         raise _no_appendix(path, "a PDF without the content of one")
-    if document.version != _version():
+    from evaluation.appendix import pdf  # typst: only a PDF needs it
+
+    same = document.version == _version()
+    if same and pdf.render(document).content == found:
+        return Checked(True)
+    if not same or _attached(streams, pdf.SET_BY) != pdf.set_by():
         raise FileProblem(
             "It was not compared with anything.",
             where=str(path),
-            expected=f"pages set by drydown {_version()}, the version that looks at them",
-            found=f"pages set by {document.version}",
-            remedy="Look with that version, or compare the file with the copy in the archive.",
+            expected=f"pages set by this drydown, {_version()}",
+            found=f"pages set by {'another build of ' if same else ''}{document.version}",
+            remedy="Look with the one that wrote it, or compare the file with the copy in the archive.",
         )
-    from evaluation.appendix import pdf  # typst: only a PDF needs it
-
-    if pdf.render(document).content == found:
-        return Checked(True)
     return Checked(False, ("the pages are not those that its content gives",))
 
 
-def _unpacked(stream: bytes) -> bytes | None:
-    """A packed stream that holds the content of an appendix, or None."""
-    try:
-        head = zlib.decompressobj().decompress(stream, len(_FIRST_KEY))
-        return zlib.decompress(stream) if head == _FIRST_KEY else None
-    except zlib.error:
-        return None
+def _attached(streams: Iterable[bytes], begins: bytes) -> bytes | None:
+    """The first stream that begins so, unpacked; or None. A short one is not packed."""
+    for stream in streams:
+        if stream.startswith(begins):
+            return stream
+        with suppress(zlib.error):
+            if zlib.decompressobj().decompress(stream, len(begins)) == begins:
+                return zlib.decompress(stream)
+    return None
 
 
 def _changes(text: str) -> Iterator[str]:
