@@ -20,6 +20,8 @@ async def test_an_empty_archive_says_how_to_begin(booth: Any) -> None:
         assert "Enter begins the first session" in app.text
         assert "You need a print of such an image" in app.text
         assert "n new session" in app.keys
+        await app.resize(180, 50)
+        assert app.rows[1].endswith("─╮") and "╮╭" not in app.rows[1], "no panel about nothing beside it"
 
 
 async def test_the_lower_half_says_what_comes_next(booth: Any, session: Session) -> None:

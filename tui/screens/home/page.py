@@ -82,6 +82,7 @@ class Home(Page):
         self._count()
         self.one("heading").show(self._heading)
         self.list_here.show(self._rows, self.count)
+        self.query_one(Beside).display = self.count > 0
         self.call_after_refresh(self._coming)
 
     def _heading(self, width: int, height: int) -> Sequence[Line]:
@@ -141,7 +142,6 @@ class Home(Page):
         """The lower half. It loads a session, so the first frame does not wait for it."""
         each = self.here()
         beside = self.query_one(Beside)
-        beside.display = each is not None
         if each is None or not self.attempt(lambda: self._know(each.id)):
             return
         if self.marked and not self.said:
