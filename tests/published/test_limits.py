@@ -21,6 +21,7 @@ HOW_IT_IS_WORKED_OUT = {
     "grids": "_NODES NODES _COLUMN _BOX _REACHES _BITS BLOCK SLICES LESS",
     "fits": "_NEIGHBOURS _ROWS_PER_TERM _SHIFTS _STIFF",
     "digits that files write": "_DIGITS VALUE_TOLERANCE _ALIKE _SAME _FACE _ROWS_FOR_DIGITS _EXACTLY",
+    "the white of a scale, less such a digit": "_ALL_LIGHT",
     "looked at": "_ROWS_COMPARED",
     "layouts of standards": "_FIRST PARAMETERS _STARTS _VERSION _DATE _ONE _PCS_WHITE",
     "likewise": "_MOST_INKS _INPUT _OUTPUT",

@@ -123,7 +123,7 @@ async def test_the_loan_and_its_questions_are_pages_of_their_own(
         await app.type("rag.md")
         assert "By 3 mm. In rag.md." in app.text and "answered" in app.here
         await app.press("u", "escape", "u")  # not in sight on the plan: asked about first
-        assert "Undo “answer to question 1”? It stands on another page." in app.text
+        assert "Undo “answer to question 1”? It is on another page." in app.text
         await app.press("0")
         (one,) = (loans.load(archive) or pytest.fail("no loan")).questions
         assert (one.answer, one.appendix, one.region) == ("By 3 mm.", "", "skin")
