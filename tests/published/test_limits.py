@@ -23,6 +23,7 @@ HOW_IT_IS_WORKED_OUT = {
     "digits that files write": "_DIGITS VALUE_TOLERANCE _ALIKE _SAME _FACE _ROWS_FOR_DIGITS _EXACTLY",
     "the white of a scale, less such a digit": "_ALL_LIGHT",
     "looked at": "_ROWS_COMPARED",
+    "white, as files write it": "_ALL_LIGHT",
     "layouts of standards": "_FIRST PARAMETERS _STARTS _VERSION _DATE _ONE _PCS_WHITE",
     "likewise": "_MOST_INKS _INPUT _OUTPUT",
     "parts of a colour, a scale, a table": "_LEAST _LEAST_CHANNELS _LEAST_STEPS _SPHERE PERCENT THOUSANDTHS",
