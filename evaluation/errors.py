@@ -55,7 +55,7 @@ class DrydownError(Exception):
 
     @property
     def brief(self) -> str:
-        """What was expected and the outcome, for a line in which what was found still stands."""
+        """What was expected and the outcome, for a line that still shows what was found."""
         return f"Expected: {_closed(self.expected)} {self.what}" if self.expected else self.what
 
     def __str__(self) -> str:

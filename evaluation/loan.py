@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final, Literal
 
 from evaluation.session import Use
 
@@ -24,7 +24,6 @@ LoanKind = Literal[
     "question",  # subject: its number; value: {"text", "who", "paper", "region"}
     "answer",  # subject: number of the question; value: {"text", "appendix"}
 ]
-LOAN_KINDS: Final[tuple[LoanKind, ...]] = get_args(LoanKind)
 ENOUGH_TIMERS: Final = 3  # from which on the median of one's own counts; own
 
 

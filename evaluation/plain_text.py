@@ -96,7 +96,7 @@ def quoted(text: str, limit: int = 60) -> str:
 
 
 def listed(parts: Sequence[str]) -> str:
-    """Several in a row of prose; semicolons where one holds a comma, one comma more where one holds "and".
+    """Several as one phrase; semicolons where one holds a comma, one comma more where one holds "and".
 
     >>> listed(["a"]), listed(["a", "b", "c"]), listed(["tone, top to bottom", "blacks"])
     ('a', 'a, b and c', 'tone, top to bottom; and blacks')

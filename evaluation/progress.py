@@ -67,7 +67,7 @@ def shown_state(settled: State, until: datetime | None, now: datetime) -> State:
 
 
 def _waits_until(session: Session, clocks: Clocks) -> datetime | None:
-    """When the clock of drying ends, for a print that nobody has begun to look at."""
+    """When the clock of drying ends, for a print without a viewing."""
     return dries_until(session, clocks) if session.viewing is None else None
 
 

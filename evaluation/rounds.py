@@ -39,7 +39,7 @@ class Triangles:
 
     @property
     def next(self) -> int | None:
-        """The first place without an answer; None where none is left."""
+        """The first place without an answer; None when all are answered."""
         return next((place for place in range(len(self.shown)) if place not in self.answers), None)
 
     @property
@@ -99,7 +99,7 @@ class Round:
 
     @property
     def next(self) -> int | None:
-        """The first place without an answer; None where none is left."""
+        """The first place without an answer; None when all are answered."""
         return next((place for place in range(len(self.pairs)) if place not in self.answers), None)
 
     @property

@@ -260,7 +260,7 @@ class Session:
 
     @property
     def heard(self) -> tuple[Viewing, ...]:
-        """The viewings that count: those that nobody set aside."""
+        """The viewings that count: those that were not set aside."""
         return tuple(one for one in self.viewings if not one.aside)
 
     def counting(self) -> "Session":

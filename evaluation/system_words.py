@@ -25,8 +25,8 @@ _EITHER: Final[Mapping[int, Trouble]] = {
     errno.EIO: Trouble(
         "a disk that does not answer", "Check the disk and its cable, and copy what is on it."
     ),
-    errno.EBUSY: Trouble("a file that another program holds", "Close it there and try again."),
-    errno.ETXTBSY: Trouble("a file that another program holds", "Close it there and try again."),
+    errno.EBUSY: Trouble("a file that another program has open", "Close it there and try again."),
+    errno.ETXTBSY: Trouble("a file that another program has open", "Close it there and try again."),
     errno.EMFILE: Trouble("too many open files", "Close other programs and try again."),
     errno.ENFILE: Trouble("too many open files", "Close other programs and try again."),
     errno.ENOMEM: Trouble("too little memory", "Close other programs and try again."),

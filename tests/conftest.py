@@ -20,7 +20,7 @@ from evaluation.work.compare import compare
 from evaluation.work.paper import viewing
 from evaluation.work.say import session
 from evaluation.work.take_in import read
-from fixtures import demo
+from fixtures import demo, weighed
 
 # Examples of what holds for all input: `pytest --hypothesis-profile=full` draws as many as a night has.
 settings.register_profile("quick", max_examples=40, deadline=None)
@@ -54,9 +54,9 @@ def compared_archive(finished_archive: Path, tmp_path_factory: pytest.TempPathFa
     return path
 
 
-def finish(path: Path, now: datetime) -> Path:
+def finish(path: Path, now: datetime, weigh: demo.Weigh = weighed.keep) -> Path:
     """Make the demo as of that moment, with its readings beside it, and finish all of its evaluations."""
-    demo.build(path, now)
+    demo.build(path, now, weigh=weigh)
     folder = path.parent / f"{path.stem}-readings"
     with open_archive(path) as archive:
         bench = Bench(archive, now=lambda: now)

@@ -218,8 +218,8 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "growth.busy": (("back", "stop"), "help"),
     "attach": (("enter", "change"), "attach.take", "undo", "back", "help"),
     "attach.choice": ("attach.digit", ("enter", "keep"), ("back", "", "Esc")),
-    "page": ("page.more", "page.find", "page.copy", "page.close"),
-    "help": ("page.more", "page.find", "page.check", "page.copy", "page.close"),
+    "page": ("page.more", "page.find", "page.copy", "page.go", "page.close"),
+    "help": ("page.more", "page.find", "page.check", "page.copy", "page.go", "page.close"),
     "help.check": (("page.close", "end the check", "Esc"),),
     "problem": ("window.close", "window.copy", "window.out"),
 }

@@ -16,6 +16,7 @@ from textual.events import Event, Key, Paste
 from textual.timer import Timer
 
 _ROUNDS: Final = 2  # through the queues: once for the key, once for what its handler posted
+_NEW_LINE: Final = "ctrl+j"  # Enter, pressed while the shell had the terminal
 _PATIENCE: Final = 0.5  # seconds until a way that was cut off, with a screen that is gone, is given up
 
 
@@ -35,6 +36,8 @@ class KeyOrder(App[None]):
         return not self._under_way
 
     async def on_event(self, event: Event) -> None:
+        if isinstance(event, Key) and event.key == _NEW_LINE:
+            event = Key("enter", "\r")
         if isinstance(event, Key | Paste) and not event.is_forwarded:
             self._held.append(event)
             if not self._under_way:

@@ -279,6 +279,7 @@ KEYS: tuple[Key, ...] = (
     Key("page.less", "up,k,pageup", "back up", "A page back", "page", "Up"),
     Key("page.find", "slash", "find", "Find on this page", "page"),
     Key("page.check", "f1,question_mark", "key check", "Press a key, see what arrived", "help", "?"),
+    Key("page.go", "g", "go", "Go to a step, Home, Compare, tools and more", "page"),
     Key("page.copy", "c", "copy", "Copy what is shown as text", "page", action="copy"),
     Key("page.close", "escape,q,left,enter", "back", "Back", "page", "Esc", "close"),
     Key("window.close", "enter,escape,q", "back", "Back", "window", "Enter", "close"),

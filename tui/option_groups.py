@@ -33,13 +33,13 @@ def side_by_side(beside: argparse.ArgumentParser) -> None:
         type=int,
         choices=(2, 3),
         default=2,
-        help="prints that lie there; three from four prints on",
+        help="prints laid out at a time; three takes four prints or more",
     )
     beside.add_argument("--ask", choices=("better", "greyer"), default="better", help="what is asked")
     beside.add_argument("--observer", metavar="NAME", help="who looks; else observer 1")
     beside.add_argument("--triangles", type=int, metavar="N", help="a triangle test of two prints: the order")
     beside.add_argument("--right", type=int, metavar="K", help="of the triangles: what K right answers show")
-    beside.add_argument("--replace", action="store_true", help="write over files that exist")
+    beside.add_argument("--replace", action="store_true", help="overwrite files that exist")
 
 
 def plan_of_loan(plan: argparse.ArgumentParser) -> None:
@@ -47,10 +47,10 @@ def plan_of_loan(plan: argparse.ArgumentParser) -> None:
     one = ("PAPER", "SETTING")
     plan.add_argument("--loan", type=int, metavar="N", help="an earlier loan; else the newest")
     does = plan.add_mutually_exclusive_group()
-    does.add_argument("--template", action="store_true", help="print the form of a loan, all blank")
+    does.add_argument("--template", action="store_true", help="print a blank form")
     does.add_argument("--from", dest="source", type=Path, metavar="LOAN.toml", help="begin a loan")
     does.add_argument(
-        "--session", nargs=2, metavar=one, help="its session's number; begun where there is none"
+        "--session", nargs=2, metavar=one, help="print its session's number; starts one if there is none"
     )
     does.add_argument(
         "--done",
@@ -58,8 +58,8 @@ def plan_of_loan(plan: argparse.ArgumentParser) -> None:
         metavar=("STEP", *one),
         help="charts or sheet: printed just now; profile, look, second: done",
     )
-    does.add_argument("--lost", metavar="DAY", help="a day without any work; said again it counts")
-    does.add_argument("--leave-out", nargs=2, metavar=one, help="leave it out; said again it is in")
+    does.add_argument("--lost", metavar="DAY", help="a day without any work; say it again to undo")
+    does.add_argument("--leave-out", nargs=2, metavar=one, help="leave it out; say it again to put it back")
     does.add_argument("--paper", metavar="PAPER", help="one more, as “Rag 293: fine, finest”")
     does.add_argument("--undo", action="store_true", help="take the last entry back")
     does.add_argument("--ask", metavar="QUESTION", help="of a reader; with --who, --about PAPER, --region")
@@ -72,8 +72,8 @@ def plan_of_loan(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--who", help="who asked")
     plan.add_argument("--about", metavar="PAPER", help="which paper a question is about")
     plan.add_argument("--region", help="which region a question is about")
-    plan.add_argument("--appendix", metavar="FILE", help="where the answer stands")
-    plan.add_argument("--replace", action="store_true", help="write over a file that exists")
+    plan.add_argument("--appendix", metavar="FILE", help="where the answer is published")
+    plan.add_argument("--replace", action="store_true", help="overwrite a file that exists")
 
 
 def reading_options(command: argparse.ArgumentParser) -> None:
@@ -103,7 +103,7 @@ def reading_options(command: argparse.ArgumentParser) -> None:
         "--columns", metavar="A,B,...", help="names of the columns of a plain table, in order"
     )
     command.add_argument("--first-nm", type=positive, metavar="NM", help="wavelength of the first band")
-    command.add_argument("--step-nm", type=positive, metavar="NM", help="distance of the bands")
+    command.add_argument("--step-nm", type=positive, metavar="NM", help="step between bands")
 
 
 def gamut_options(gamut: argparse.ArgumentParser) -> None:
@@ -119,7 +119,7 @@ def gamut_options(gamut: argparse.ArgumentParser) -> None:
     gamut.add_argument("--without-compensation", action="store_true", help="printed without black mapping")
     gamut.add_argument("--csv", action="store_true", help="print the growth, a line a hue and third")
     gamut.add_argument("--plot", type=Path, metavar="OUT.svg", help="slices, the last setting over the first")
-    gamut.add_argument("--replace", action="store_true", help="write over a picture that exists")
+    gamut.add_argument("--replace", action="store_true", help="overwrite a picture that exists")
 
 
 def bundle_options(bundle: argparse.ArgumentParser) -> None:
@@ -134,7 +134,7 @@ def bundle_options(bundle: argparse.ArgumentParser) -> None:
 
 
 def export_options(export: argparse.ArgumentParser) -> None:
-    export.add_argument("folder", type=Path, metavar="DIR", help="where the tables lie; made where it is not")
+    export.add_argument("folder", type=Path, metavar="DIR", help="where the tables go; made if it is missing")
     export.add_argument(
         "archives", nargs="*", type=Path, metavar="ARCHIVE", help="archives or bundles; else the one in use"
     )
@@ -143,7 +143,7 @@ def export_options(export: argparse.ArgumentParser) -> None:
         dest="formats",
         action="append",
         choices=("csv", "json", "parquet"),
-        help="may be repeated; else CSV and JSON, and whatever lies in DIR already",
+        help="may be repeated; else CSV and JSON, and whatever is in DIR already",
     )
     export.add_argument("--without-names", action="store_true", help="observers by role")
     export.add_argument(
@@ -154,7 +154,7 @@ def export_options(export: argparse.ArgumentParser) -> None:
 def merge_options(merge: argparse.ArgumentParser) -> None:
     merge.add_argument("files", nargs="*", type=Path, metavar="FILE", help="as `drydown bundle` wrote it")
     does = merge.add_mutually_exclusive_group()
-    does.add_argument("--dry-run", action="store_true", help="only say what would come")
+    does.add_argument("--dry-run", action="store_true", help="only list what would come in")
     does.add_argument("--undo", action="store_true", help="put back what was there before the last merge")
     does.add_argument(
         "--choose",
@@ -166,10 +166,8 @@ def merge_options(merge: argparse.ArgumentParser) -> None:
 
 
 def facts_options(facts: argparse.ArgumentParser) -> None:
-    facts.add_argument("--template", action="store_true", help="print the form of all facts, each blank")
-    facts.add_argument(
-        "--from", dest="source", type=Path, metavar="FACTS.toml", help="state what a form says"
-    )
+    facts.add_argument("--template", action="store_true", help="print a blank form")
+    facts.add_argument("--from", dest="source", type=Path, metavar="FACTS.toml", help="record a form")
     facts.add_argument(
         "--say",
         action="append",
@@ -195,7 +193,7 @@ def compare_options(compare: argparse.ArgumentParser) -> None:
     compare.add_argument(
         "--curve", metavar="NAME", help="of the picture; else the one that explains the region"
     )
-    compare.add_argument("--replace", action="store_true", help="write over a picture that exists")
+    compare.add_argument("--replace", action="store_true", help="overwrite a picture that exists")
 
 
 def sheet_options(sheet: argparse.ArgumentParser) -> None:
@@ -234,4 +232,4 @@ def sheet_options(sheet: argparse.ArgumentParser) -> None:
     sheet.add_argument(
         "--map-from", type=Path, metavar="IMAGE", help="start a map for a test image of your own"
     )
-    sheet.add_argument("--replace", action="store_true", help="write over files that exist")
+    sheet.add_argument("--replace", action="store_true", help="overwrite files that exist")

@@ -28,7 +28,7 @@ DESCRIPTION = "Evaluate a print: the eye region by region, then the readings, th
 def parser() -> argparse.ArgumentParser:
     """Every command with its options, made once. Of `evaluation` only words are imported for this."""
     top = Parser(prog="drydown", description=DESCRIPTION)
-    top.add_argument("--version", action=_Version, nargs=0, help="show the version and leave")
+    top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     _archive(top)
     top.add_argument("--watch", type=Path, metavar="DIR", help="offer new measurement files of this folder")
     top.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
@@ -43,24 +43,22 @@ def parser() -> argparse.ArgumentParser:
     new = _command(commands, "new", "begin a session and print its number")
     source = new.add_mutually_exclusive_group()
     source.add_argument("--from", dest="source", type=Path, metavar="CONDITION.toml or PROFILE.icc")
-    source.add_argument("--template", action="store_true", help="print the form of one, all blank")
-    source.add_argument("--like", metavar="SESSION", help="with condition and sheet of an earlier session")
-    new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="a test image of your own, described")
-    new.add_argument("--anyway", action="store_true", help="also with a profile that describes no print")
-    new.add_argument(
-        "--sheet-code", metavar="CODE", help="printed on the sheet: finds the map it was drawn with"
+    source.add_argument("--template", action="store_true", help="print a blank form")
+    source.add_argument(
+        "--like", metavar="SESSION", help="with the condition and sheet of an earlier session"
     )
+    new.add_argument("--sheet", type=Path, metavar="MAP.toml", help="the map of a test image of your own")
+    new.add_argument("--anyway", action="store_true", help="even if the profile is of no printer")
+    new.add_argument("--sheet-code", metavar="CODE", help="the code printed on the sheet: finds its map")
     listing = _command(commands, "list", "sessions, newest first")
-    listing.add_argument(
-        "--removed", action="store_true", help="those taken off the list, the last one first"
-    )
+    listing.add_argument("--removed", action="store_true", help="removed sessions, the latest first")
 
-    back = _command(commands, "bring-back", "put sessions that were removed back on the list")
+    back = _command(commands, "bring-back", "put removed sessions back on the list")
     back.add_argument(
         "sessions", nargs="+", metavar="SESSION", help="its number, as `list --removed` shows it"
     )
 
-    read = _command(commands, "read", "take readings in")
+    read = _command(commands, "read", "take in readings")
     read.add_argument("session", metavar="SESSION", help=SESSION)
     read.add_argument("files", nargs="+", type=Path, metavar="FILE")
     reading_options(read)
@@ -73,12 +71,12 @@ def parser() -> argparse.ArgumentParser:
         "--with", dest="device_list", type=Path, metavar="LIST", help="the file that lists what was printed"
     )
     read.add_argument(
-        "--by-order", action="store_true", help="rows stand in the order of the sheet's patches, or of LIST"
+        "--by-order", action="store_true", help="rows are in the order of the sheet's patches, or of LIST"
     )
     read.add_argument(
         "--anyway",
         action="store_true",
-        help="also a file that speaks of another paper or printer, or an earlier day",
+        help="even if the file names another paper or printer, or an earlier day",
     )
 
     chart = _command(commands, "chart", "profiling data: paper, black, greys; has the machine moved")
@@ -86,14 +84,14 @@ def parser() -> argparse.ArgumentParser:
     chart.add_argument(
         "--take-over",
         metavar="SESSION",
-        help="let the first session count what this one keeps of the same printing condition",
+        help="use the profiling data of this session for the first one too",
     )
 
     grade = _command(commands, "grade", "record a viewing made on paper")
     grade.add_argument("session", metavar="SESSION", help=SESSION)
     source = grade.add_mutually_exclusive_group(required=True)
     source.add_argument("--from", dest="source", type=Path, metavar="GRADES.toml")
-    source.add_argument("--template", action="store_true", help="print the form, all answers blank")
+    source.add_argument("--template", action="store_true", help="print a blank form")
 
     weigh = _command(commands, "weigh", "findings, verdict and likely causes")
     weigh.add_argument("session", metavar="SESSION", help=SESSION)
@@ -101,7 +99,7 @@ def parser() -> argparse.ArgumentParser:
     weigh.add_argument("--observers", action="store_true", help="what each observer graded, and how alike")
     weigh.add_argument("--set-aside", type=int, metavar="VIEWING", help="leave a viewing out, with --because")
     weigh.add_argument(
-        "--because", default="", metavar="REASON", help="why; kept, and told with both results"
+        "--because", default="", metavar="REASON", help="the reason; kept, and shown with both results"
     )
     weigh.add_argument("--take-in", type=int, metavar="VIEWING", help="let a viewing count again")
     _reveal(weigh)
@@ -115,7 +113,7 @@ def parser() -> argparse.ArgumentParser:
         commands, "references", "own prints graded again: what is due, how steady an eye is"
     )
     references.add_argument(
-        "--keep", nargs="*", metavar="SESSION", help="keep these prints and no others; none: keep none"
+        "--keep", nargs="*", metavar="SESSION", help="keep these prints and no others; without any, keep none"
     )
 
     neutrality = _command(
@@ -147,7 +145,7 @@ def parser() -> argparse.ArgumentParser:
     lamp.add_argument("lamps", nargs="*", metavar="LAMP", help="FILE.csv, TM-27, or a light by its name")
 
     contents = _command(
-        commands, "contents", "what a measurement file or an ICC profile holds", archive=False
+        commands, "contents", "what is in a measurement file or an ICC profile", archive=False
     )
     contents.add_argument("file", type=Path, metavar="FILE")
     reading_options(contents)
@@ -162,11 +160,15 @@ def parser() -> argparse.ArgumentParser:
     appendix = _command(commands, "appendix", "write the review appendix")
     appendix.add_argument("sessions", nargs="+", metavar="SESSION", help=SESSION)
     appendix.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.html/.md/.pdf")
-    appendix.add_argument("--replace", action="store_true", help="write over files that exist")
+    appendix.add_argument("--replace", action="store_true", help="overwrite files that exist")
     appendix.add_argument("--parts", choices=("article", "whole", "summary", "neutrality"), default="article")
     appendix.add_argument("--paper", choices=("a4", "us-letter"), help="of a PDF; else of the style, else a4")
-    appendix.add_argument("--observers", choices=("role", "name"), default="role", help="how they are called")
-    appendix.add_argument("--data", action="store_true", help="readings, grades, findings in a folder beside")
+    appendix.add_argument(
+        "--observers", choices=("role", "name"), default="role", help="what they are called"
+    )
+    appendix.add_argument(
+        "--data", action="store_true", help="also readings, grades and findings, in a folder next to it"
+    )
     appendix.add_argument("--figures", type=Path, metavar="DIR", help="every plot as SVG, PNG and numbers")
     appendix.add_argument("--style", type=Path, metavar="FILE", help="a house style, .css or .toml")
     _reveal(appendix)
@@ -188,29 +190,31 @@ def parser() -> argparse.ArgumentParser:
         "whether the archive is sound; whether an appendix is unchanged; whether numbers hold",
     )
     check.add_argument("file", nargs="?", type=Path, metavar="FILE", help="an archive or an appendix")
-    check.add_argument("--numbers", metavar="SESSION", help="work its colours out again, and compare")
+    check.add_argument("--numbers", metavar="SESSION", help="recompute its colours and compare")
 
     settings = _command(commands, "settings", "what a weighing goes by, with sources")
     study = settings.add_mutually_exclusive_group()
-    study.add_argument("--sensitivity", metavar="SESSION", help="which limits its verdicts hang on")
+    study.add_argument("--sensitivity", metavar="SESSION", help="which limits its verdicts depend on")
     study.add_argument(
         "--from-decisions",
         type=Path,
         metavar="FILE",
-        help="the limits of a verdict from lines as “12, accepted”, “13, with remarks”, “14, refused”",
+        help="fit the limits of a verdict to lines such as “12, accepted”, “13, with remarks”, “14, refused”",
     )
     study.add_argument(
         "--calibrate",
         nargs="+",
         metavar=("NAME", "SESSION"),
-        help="an observer's calibration from sessions, as it stands in weighing.toml",
+        help="an observer's calibration from sessions, as lines for weighing.toml",
     )
 
     backup = _command(commands, "backup", "copy the archive")
     backup.add_argument("file", type=Path, metavar="FILE")
 
     bundle_options(_command(commands, "bundle", "sessions in one file, for somebody else's archive"))
-    merge_options(_command(commands, "merge", "take bundles in; without one, what is still to be chosen"))
+    merge_options(
+        _command(commands, "merge", "take in bundles; without one, list what is still to be chosen")
+    )
     export_options(_command(commands, "export", "archives as tables, for other programs"))
 
     commands.add_parser("keys", help="every key of the app, and its name in drydown.toml")

@@ -4,6 +4,7 @@ import contextlib
 import json
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from evaluation.errors import DrydownError
@@ -24,7 +25,7 @@ class Out:
 
     def result(self, value: Any) -> None:
         """A result as JSON; control characters inside texts are escaped by the format itself."""
-        print(json.dumps(value, indent=2, ensure_ascii=True))
+        print(json.dumps(_finite(value), indent=2, ensure_ascii=True, allow_nan=False))
 
     def line(self, text: str = "") -> None:
         print(visible(text))
@@ -134,3 +135,12 @@ def _cell(value: object) -> str:
     if isinstance(value, float):
         return f"{value:.1f}"
     return visible(str(value))
+
+
+def _finite(value: Any) -> Any:
+    """The same with null for numbers that JSON cannot write: the density of a patch without light, say."""
+    if isinstance(value, float):
+        return value if isfinite(value) else None
+    if isinstance(value, dict):
+        return {name: _finite(each) for name, each in value.items()}
+    return [_finite(each) for each in value] if isinstance(value, (list, tuple)) else value

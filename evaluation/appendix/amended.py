@@ -1,4 +1,4 @@
-"""What changed from one version of an appendix to the next, told by section, table and row."""
+"""What changed from one version of an appendix to the next, by section, table and row."""
 
 import re
 from collections.abc import Iterator, Mapping

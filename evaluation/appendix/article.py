@@ -1,15 +1,15 @@
 """The article: page 1 with verdict, reasons, grades, six lines; where the print departs; tables."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from typing import Final
 
 from evaluation.appendix.case import Case, Edition, Naming
 from evaluation.appendix.document import Block, Departure, Facts, Opening, Paragraph, Section
 from evaluation.appendix.ends import in_a_line
-from evaluation.judgement.opinion import Finding, Verdict
-from evaluation.judgement.ring import COLOURLESS
-from evaluation.plain_text import listed
+from evaluation.judgement.opinion import Finding, Opinion, Verdict
+from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import READINESS, SERIOUS_READINESS, Session
 from evaluation.sheet.layout import SheetRegion
 from evaluation.telling import article, region_answers
@@ -17,15 +17,19 @@ from evaluation.telling.curves import to_see
 from evaluation.telling.curves.page import eye_and_instrument
 from evaluation.telling.entries import detail_shown
 from evaluation.telling.figure import Figure
-from evaluation.telling.numbers import number, opinion
+from evaluation.telling.findings import COLOURLESS
+from evaluation.telling.numbers import NOTHING, grade, number
 from evaluation.telling.table import Table
 from evaluation.telling.wording import counted, day, folded, sentence
+
+Clause = str | tuple[datetime, ...]  # in words; or when it was done, told as days
+
 
 _ORDINALS: Final = ("first", "second", "third", "fourth", "fifth")
 
 
-def front(case: Case, edition: Edition) -> Section:
-    """What a reader in a hurry needs: verdict, reasons, the grades, six lines."""
+def front(case: Case, edition: Edition, drawn: tuple[Figure, ...] = ()) -> Section:
+    """What a reader in a hurry needs: verdict, reasons, the grades or `drawn` in their place, six lines."""
     use = tuple(verdict for verdict in ordered(case) if verdict.use in answerable(case, edition))
     elsewhere = [each for each in case.weighing.verdicts if each not in answerable(case, edition)]
     accepted = bool(use) and use[0].verdict.startswith("accepted")
@@ -36,10 +40,19 @@ def front(case: Case, edition: Edition) -> Section:
             reasons=article.reasons(case.session, case.weighing, case.shown),
         )
     ]
-    if grades := eye_and_instrument(case.weighing.findings, case.shown, f"session-{case.session.id}"):
+    blocks += drawn
+    if not drawn and (
+        grades := eye_and_instrument(case.weighing.findings, case.shown, f"session-{case.session.id}")
+    ):
         blocks.append(grades)
-    lines = six_lines(case, edition.choices.observers)
-    blocks.append(Facts(tuple((name, sentence(", ".join(clauses))) for name, clauses in lines)))
+    blocks.append(
+        Facts(
+            tuple(
+                (name, sentence(", ".join(one if isinstance(one, str) else days(one) for one in clauses)))
+                for name, clauses in six_lines(case, edition.choices.observers)
+            )
+        )
+    )
     if left_out := [
         folded(each.title).lower() for each in case.weighing.findings if each.agreement == "left out"
     ]:
@@ -64,14 +77,27 @@ def answerable(case: Case, edition: Edition) -> frozenset[str]:
     )
 
 
-def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, tuple[str, ...]]]:
+def days(moments: Sequence[datetime]) -> str:
+    """Up to two days by date, more of them by the first and the last.
+
+    >>> days([datetime(2026, 11, 24), datetime(2026, 11, 25), datetime(2026, 11, 25, 14)])
+    '24 Nov 2026 and 25 Nov 2026'
+    """
+    named = list(dict.fromkeys(map(day, sorted(moments))))
+    return listed(named) if len(named) < 3 else f"{named[0]} to {named[-1]}"
+
+
+def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, tuple[Clause, ...]]]:
     """Printed, judged by, light, measured, paper and black, not known: a line of clauses each."""
     session, condition = case.session, case.session.condition
     width, height = case.sheet.size_mm
-    how = [f"sheet of {number(width, 0)} × {number(height, 0)} mm", f"{len(case.sheet.patches)} patches"]
+    how: list[Clause] = [
+        f"sheet of {number(width, 0)} × {number(height, 0)} mm",
+        f"{len(case.sheet.patches)} patches",
+    ]
     how += [folded(condition.intent)] if condition.intent else []
     how += ["black point compensation"] if condition.black_point_compensation else []
-    how += [day(condition.printed_at)] if condition.printed_at else []
+    how += [(condition.printed_at,)] if condition.printed_at else []
     yield "Printed", tuple(how)
     yield "Judged by", _judges(session, naming)
     light = session.readiness.get("viewing_light")
@@ -83,7 +109,7 @@ def six_lines(case: Case, naming: Naming) -> Iterator[tuple[str, tuple[str, ...]
     yield "Not known", (article.not_known(session, case.weighing.findings, case.shown),)
 
 
-def _judges(session: Session, naming: Naming) -> tuple[str, ...]:
+def _judges(session: Session, naming: Naming) -> tuple[Clause, ...]:
     people = len({viewing.observer for viewing in session.heard})
     if not people:
         return ("nobody yet",)
@@ -91,11 +117,10 @@ def _judges(session: Session, naming: Naming) -> tuple[str, ...]:
     full = {kinds.get(viewing.kind, viewing.kind) for viewing in session.heard}
     vision = session.readiness.get("colour_vision")
     tested = (f"colour vision: {detail_shown(vision.detail)}",) if vision and vision.detail else ()
-    days = list(dict.fromkeys(day(viewing.started) for viewing in session.heard))
     viewings = counted(len(session.heard), f"{' and '.join(sorted(full))} viewing")
     names = list(dict.fromkeys(folded(viewing.observer) for viewing in session.heard))
     who = listed(names) if naming == "name" else counted(people, "observer")
-    return (who, *tested, viewings, listed(days[:2]))
+    return (who, *tested, viewings, tuple(viewing.started for viewing in session.heard))
 
 
 def _measured(case: Case) -> tuple[str, ...]:
@@ -154,8 +179,8 @@ def _calm(case: Case, found: list[Finding]) -> Table:
         tuple(
             (
                 folded(each.title),
-                opinion(each.eye),
-                opinion(each.instrument if each.region in case.shown else None),
+                _grade(each.eye),  # with its error it stands on page 1
+                _grade(each.instrument if each.region in case.shown else None),
                 region_answers.seen(case.session, _region(case, each), each, most=1),
                 article.read(each, each.region in case.shown),
             )
@@ -165,26 +190,28 @@ def _calm(case: Case, found: list[Finding]) -> Table:
     )
 
 
+def _grade(found: Opinion | None) -> str:
+    return NOTHING if found is None else grade(found.grade)
+
+
 def _viewings(case: Case, prefix: str) -> Section:
     session = case.session
     regions = [region for region in case.sheet.regions if region.whole is not None]
+    when = days([viewing.started for viewing in session.viewings])
     some, of = region_answers.changes_of(session, regions)
-    days = listed(list(dict.fromkeys(day(viewing.started) for viewing in session.viewings)))
     names = [
         f"{name}, set aside" if viewing.aside else name
         for name, viewing in zip(_ORDINALS, session.viewings, strict=False)
     ]
+    joined: dict[tuple[str, ...], list[str]] = {}  # regions of which the same is told share a row
+    for region in regions:
+        grades = (region_answers.grade_in(session, region, each.ordinal) for each in session.viewings)
+        told = (*grades, region_answers.changed(session, region))
+        joined.setdefault(told, []).append(lower_first(folded(region.title)))
     table = Table(
-        f"{days}; {some or 'none'} of {counted(of, 'answer')} behind the grades changed",
+        f"{when}; {some or 'none'} of {counted(of, 'answer')} behind the grades changed",
         ("region", *names, "answers that changed"),
-        tuple(
-            (
-                folded(region.title),
-                *(region_answers.grade_in(session, region, viewing.ordinal) for viewing in session.viewings),
-                region_answers.changed(session, region),
-            )
-            for region in regions
-        ),
+        tuple((capital(", ".join(titles)), *told) for told, titles in joined.items()),
         right=tuple(range(1, 1 + len(names))),
     )
     return Section(f"{prefix}-viewings", "Viewings side by side", (table,))

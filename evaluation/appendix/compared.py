@@ -24,8 +24,10 @@ _LEGEND: Final = f"{LEGEND} A difference is the grade of the print minus that of
 Figures = Mapping[int, Mapping[str, tuple[Figure, ...]]]  # by session and region
 
 
-def article_of(cases: tuple[Case, ...], comparison: Comparison, figures: Figures) -> Iterator[Section]:
-    """What differs in words, the prints in numbers and curves, and a row for each session."""
+def article_of(
+    cases: tuple[Case, ...], comparison: Comparison, figures: Figures, beside: tuple[Section, ...] = ()
+) -> Iterator[Section]:
+    """What differs in words, the prints in numbers and curves, `beside`, and a row for each session."""
     names = names_of(cases, comparison)
     if comparison:
         yield Section("comparison", "What differs, in words", tuple(_in_words(cases, comparison, names)))
@@ -34,6 +36,7 @@ def article_of(cases: tuple[Case, ...], comparison: Comparison, figures: Figures
         blocks += curves(cases, names, figures)
     if blocks:
         yield Section("papers", "The prints in numbers", tuple(blocks))
+    yield from beside
     yield Section("sessions", "Session by session", (_sessions(cases, names),))
 
 
@@ -156,7 +159,7 @@ def _sessions(cases: tuple[Case, ...], names: Mapping[int, str]) -> Table:
     rows = []
     for case in cases:
         eye, readings = (
-            f"{claim} {evidence}"
+            f"{claim} {evidence}".strip()
             for claim, evidence in article.reasons(case.session, case.weighing, case.shown)[:2]
         )
         cause = next(iter(case.weighing.causes), None)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 
-from evaluation.appendix.article import answerable, ordered, six_lines
+from evaluation.appendix.article import answerable, days, ordered, six_lines
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Facts, Multiples, Opening, Section
 from evaluation.judgement.compare import Difference
@@ -11,6 +12,7 @@ from evaluation.plain_text import listed, lower_first
 from evaluation.telling import article
 from evaluation.telling.curves.page import eye_and_instrument
 from evaluation.telling.figure import Figure
+from evaluation.telling.findings import LOOK_AGAIN
 from evaluation.telling.several import not_beside
 from evaluation.telling.wording import folded, sentence
 
@@ -91,9 +93,9 @@ def fronts(
         verdict = lower_first(" ".join(f"{word}{rest}" for word, rest in told)) or "no verdict."
         verdicts.append((f"{names[case.session.id]}:", f" {verdict}"))
         apart = article.reasons(case.session, case.weighing, case.shown)[2:]
-        reasons += [
-            (f"Session {case.session.id}: {lower_first(claim)}", evidence) for claim, evidence in apart
-        ]
+        for claim, evidence in apart:  # what to do about it stands under what would settle more
+            cut = evidence.removesuffix(f" {LOOK_AGAIN}.")
+            reasons.append((f"Session {case.session.id}: {lower_first(claim)}", cut))
     known = Facts((*_lines(cases, edition), *_not_comparable(cases, comparison), ("Not known", NOT_KNOWN)))
     opening = Opening(tuple(verdicts), tuple(reasons))
     return Section("summary", "Summary", (opening, *(drawn or matrices(cases, names)), known))
@@ -101,24 +103,28 @@ def fronts(
 
 def _lines(cases: tuple[Case, ...], edition: Edition) -> Iterator[tuple[str, str]]:
     """The lines of all prints: what holds for all once, then what is each one's own."""
-    found: dict[str, dict[int, tuple[str, ...]]] = {}
+    found: dict[str, dict[int, list[str]]] = {}
+    moments: dict[str, list[datetime]] = {}
     for case in cases:
         for name, clauses in six_lines(case, edition.choices.observers):
             if name not in ("Paper and black", "Not known"):
-                found.setdefault(name, {})[case.session.id] = clauses
+                found.setdefault(name, {})[case.session.id] = [c for c in clauses if isinstance(c, str)]
+                done = (c for c in clauses if not isinstance(c, str))
+                moments.setdefault(name, []).extend(moment for each in done for moment in each)
     for name, by_session in found.items():
         holds: dict[str, list[str]] = {}
-        for session, clauses in by_session.items():
-            for clause in clauses:
+        for session, own in by_session.items():
+            for clause in own:
                 holds.setdefault(clause, []).append(str(session))
         together: dict[tuple[str, ...], list[str]] = {}
         for clause, sessions in holds.items():
             together.setdefault(tuple(sessions), []).append(clause)
         told = [
-            ", ".join(clauses) if len(sessions) == len(cases) else f"{listed(sessions)}: {', '.join(clauses)}"
-            for sessions, clauses in sorted(together.items(), key=lambda each: -len(each[0]))
+            ", ".join(shared) if len(sessions) == len(cases) else f"{listed(sessions)}: {', '.join(shared)}"
+            for sessions, shared in sorted(together.items(), key=lambda each: -len(each[0]))
         ]
-        yield name, sentence("; ".join(told))
+        when = [days(moments[name])] if moments[name] else []
+        yield name, sentence("; ".join([*told, *when]))
 
 
 def _not_comparable(cases: tuple[Case, ...], comparison: Comparison) -> Iterator[tuple[str, str]]:
@@ -135,13 +141,13 @@ def matrices(cases: tuple[Case, ...], names: Mapping[int, str]) -> Iterator[Figu
     """One panel of narrow rulers a sheet."""
     for k, prints in enumerate(by_sheet(cases)):
         rows = tuple(dict.fromkeys(folded(each.title) for case in prints for each in case.weighing.findings))
-        panels = tuple(names[case.session.id] for case in prints)
-        lines = []
-        flags = []
-        for panel, case in zip(panels, prints, strict=True):
+        panels, lines, flags = [], [], []
+        for case in prints:
             drawn = eye_and_instrument(case.weighing.findings, case.shown, "")
-            if drawn is None:
+            if drawn is None:  # nobody judged it: its verdict says so
                 continue
+            panel = names[case.session.id]
+            panels.append(panel)
             places = {row: rows.index(name) for row, name in enumerate(drawn.row_names)}
             for line in drawn.lines:
                 lines.append(replace(line, label=panel, y=tuple(float(places[int(y)]) for y in line.y)))
@@ -150,12 +156,13 @@ def matrices(cases: tuple[Case, ...], names: Mapping[int, str]) -> Iterator[Figu
             yield Figure(
                 id=f"grades-{k + 1}",
                 title="Grades of eye and instrument, a column a print",
+                caption=f"Likewise {_numbers(prints)}, printed from another sheet." if k else "",
                 alt=" ".join(_alt(case) for case in prints),
                 x="grade",
                 y="",
                 lines=tuple(lines),
                 row_names=rows,
-                panels=panels,
+                panels=tuple(panels),
                 flags=tuple(flags),
             )
 
@@ -163,3 +170,8 @@ def matrices(cases: tuple[Case, ...], names: Mapping[int, str]) -> Iterator[Figu
 def _alt(case: Case) -> str:
     found = eye_and_instrument(case.weighing.findings, case.shown, "")
     return f"Session {case.session.id}. {found.alt}" if found is not None else ""
+
+
+def _numbers(cases: tuple[Case, ...]) -> str:
+    named = listed([str(case.session.id) for case in cases])
+    return f"session{'s' if len(cases) > 1 else ''} {named}"

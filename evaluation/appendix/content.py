@@ -31,7 +31,7 @@ from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
-from evaluation.appendix.sidebyside import side_by_side
+from evaluation.appendix.sidebyside import rounds_in_full, side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
 from evaluation.judgement.beside.result import Beside
 from evaluation.judgement.settings_in_order import Series
@@ -40,7 +40,7 @@ from evaluation.telling.figure import Figure
 from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.telling.wording import folded, sentence
 
-QUOTED: Final = 3  # prints of which the article says how their greys compare, and the facts for readers
+QUOTED: Final = 3  # prints whose greys, observers, counts and facts stand in the article itself
 
 
 def tells_of_greys(parts: Parts, prints: int) -> bool:
@@ -72,10 +72,12 @@ def build(
         raise ValueError("an appendix speaks of at least one session")
     parts = edition.choices.parts
     alone = len(cases) == 1
+    few = len(cases) <= QUOTED
     figures = {case.session.id: figures_of(case, _prefix(case)) for case in cases}
+    # Page 1 of a neutrality record shows the greys, every other the grades.
     if alone:
-        sections = [front(cases[0], edition)]
-    else:  # page 1 of a neutrality record shows the greys, every other the grades
+        sections = [front(cases[0], edition, _track(cases[0], figures) if parts == "neutrality" else ())]
+    else:
         greys_drawn = tracks(cases, names_of(cases, comparison), figures) if parts == "neutrality" else ()
         sections = [fronts(cases, edition, comparison, tuple(greys_drawn))]
     if alone and parts in ("article", "whole"):
@@ -83,17 +85,18 @@ def build(
         if cases[0].weighing.causes:
             sections.append(causes(cases[0], _prefix(cases[0])))
     if not alone and parts in ("article", "whole"):
-        sections += article_of(cases, comparison, figures)
+        sections += article_of(cases, comparison, figures, side_by_side(beside, counted=few))
+    of_observers = by_observer(observers, edition.choices.observers, known=_caveats(comparison), alone=alone)
     if parts in ("article", "whole"):
-        sections += by_observer(observers, edition.choices.observers, alone=alone)
-        sections += side_by_side(beside, edition.choices.observers)
+        sections += of_observers if few else ()
+        sections += side_by_side(beside, counted=True) if alone else ()
     in_words = _greys(greys, comparison) if not alone and greys is not None and greys.quote else None
-    if in_words and parts in ("article", "whole") and len(cases) <= QUOTED:
+    if in_words and parts in ("article", "whole") and few:
         sections.append(in_words)
     if settings_in_order is not None and parts in ("article", "whole"):
         sections.append(stepped_through(settings_in_order))
     told_facts = facts_section(facts)
-    if parts in ("article", "whole") and told_facts is not None and len(cases) <= QUOTED:
+    if parts in ("article", "whole") and told_facts is not None and few:
         sections.append(told_facts)
     steps: tuple[Section, ...] = ()
     if parts == "neutrality":
@@ -110,7 +113,9 @@ def build(
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)
         further = [in_grades(comparison)] if comparison else []
-        further += [each for each in (in_words, told_facts) if each is not None and each not in sections]
+        further += rounds_in_full(beside, edition.choices.observers)
+        kept = (*of_observers, in_words, told_facts)
+        further += [each for each in kept if each is not None and each not in sections]
         if len(cases) > MOST_DRAWN:
             drawn = tuple(curves(cases, names_of(cases, comparison), figures))
             further.append(Section("curves", "Curves at one scale", drawn))
@@ -131,10 +136,14 @@ def build(
 
 def _greys(greys: Neutrality, comparison: Comparison) -> Section:
     """How the neutrality of several compares; what limits the whole comparison is not repeated."""
-    said = [sentence(caveat) for one in comparison for caveat in one.caveats]
+    said = _caveats(comparison)
     kept = [each for each in greys.caveats if not any(one.startswith(sentence(each)) for one in said)]
     told = quoted(replace(greys, caveats=tuple(kept), prints=greys.known))
     return Section("greys", "Neutrality side by side", tuple(told))
+
+
+def _caveats(comparison: Comparison) -> tuple[str, ...]:
+    return tuple(sentence(caveat) for one in comparison for caveat in one.caveats)
 
 
 def beginning_words(document: Document) -> str:
@@ -191,9 +200,7 @@ def _of_session(
     """The sections of one session: on their own level when it is the only one, else under its name."""
     naming, prefix = edition.choices.observers, _prefix(case)
     if edition.choices.parts == "neutrality":
-        greys = case.greys.record.region if case.greys and case.greys.record else ""
-        record = neutrality(case, prefix, tuple(figures.get(greys, ())))
-        parts: list[Section | None] = [record or _no_record(prefix)]
+        parts: list[Section | None] = [neutrality(case, prefix) or _no_record(prefix)]
     else:
         parts = [
             printed(case, naming, prefix),
@@ -206,6 +213,14 @@ def _of_session(
         ]
     there = [part for part in parts if part is not None]
     return there if alone else [Section(prefix, session_title(case), (), tuple(there))]
+
+
+def _track(case: Case, figures: Mapping[int, Mapping[str, tuple[Figure, ...]]]) -> tuple[Figure, ...]:
+    """The greys of a print whose record may be shown; none without one."""
+    record = case.greys.record if case.greys is not None else None
+    if record is None or record.region not in case.shown:
+        return ()
+    return tuple(figures[case.session.id].get(record.region, ()))
 
 
 def _no_record(prefix: str) -> Section:

@@ -27,7 +27,7 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """Names and what was said or found under them."""
+    """Names and what was stated or found under them."""
 
     rows: tuple[tuple[str, str], ...]
 

@@ -122,7 +122,7 @@ def screens(document: Document) -> float:
 
 
 def _said(value: Any) -> int:
-    """How many letters are told, but for what stands within figures."""
+    """The number of letters, those inside figures not counted."""
     match value:
         case str():
             return len(value)

@@ -77,16 +77,13 @@ def _block(block: Block) -> Iterator[str]:
 def _opening(block: Opening) -> Iterator[str]:
     yield '<div class="opening">'
     yield f'<div class="verdicts{" many" if len(block.verdicts) > 2 else ""}">'
-    yield from (
-        f'<p dir="auto"><strong>{escaped(word)}</strong>{escaped(rest)}</p>' for word, rest in block.verdicts
-    )
+    yield from (f"<p><strong>{escaped(word)}</strong>{escaped(rest)}</p>" for word, rest in block.verdicts)
     if block.mind:
-        yield f'<p class="mind" dir="auto">{escaped(block.mind)}</p>'
+        yield f'<p class="mind">{escaped(block.mind)}</p>'
     yield "</div>"
     yield "<ol>"
     yield from (
-        f'<li dir="auto"><strong>{escaped(claim)}</strong> {escaped(evidence)}</li>'
-        for claim, evidence in block.reasons
+        f"<li><strong>{escaped(claim)}</strong> {escaped(evidence)}</li>" for claim, evidence in block.reasons
     )
     yield "</ol>"
     yield "</div>"
@@ -95,10 +92,10 @@ def _opening(block: Opening) -> Iterator[str]:
 def _departure(block: Departure) -> Iterator[str]:
     """On a phone the heading comes before the figure."""
     yield '<div class="departure">'
-    yield f'<h3 dir="auto">{escaped(block.title)}</h3>'
+    yield f"<h3>{escaped(block.title)}</h3>"
     yield f'<p class="grades">{escaped(block.grades)}</p>'
     yield '<div class="told">'
-    yield from (f'<p dir="auto">{escaped(each)}</p>' for each in block.told)
+    yield from (f"<p>{escaped(each)}</p>" for each in block.told)
     yield "</div>"
     if block.figure is not None:
         yield from _figure(block.figure)
@@ -125,7 +122,7 @@ def _table(block: Table) -> Iterator[str]:
     kinds = ["narrow"] if len(block.heads) < 3 else ["stack"] if stacked else []
     kinds += ["short"] if len(block.rows) <= _SHORT else []
     yield f'<table class="{" ".join(kinds)}">' if kinds else "<table>"
-    yield f'<caption dir="auto">{escaped(block.title)}</caption>'
+    yield f"<caption>{escaped(block.title)}</caption>"
     yield "<thead><tr>"
     yield "".join(
         f'<th scope="col"{_numeric(block, index)}>{escaped(name)}</th>'
@@ -136,7 +133,7 @@ def _table(block: Table) -> Iterator[str]:
     for place, row in enumerate(block.rows):
         first, *rest = row
         curve = block.sparks[place] if block.sparks else None
-        cells = [f'<th scope="row" dir="auto"{_numeric(block, 0)}>{escaped(first)}</th>']
+        cells = [f'<th scope="row"{_numeric(block, 0)}>{escaped(first)}</th>']
         cells += [
             f'<td dir="auto"{_numeric(block, index)}{_label(block, index, stacked)}>{escaped(cell)}</td>'
             for index, cell in enumerate(rest, 1)
@@ -180,7 +177,7 @@ def told(figure: Figure) -> str:
 def _figure(figure: Figure) -> Iterator[str]:
     yield f'<figure id="{figure.id}">'
     yield from _inline(figure)
-    yield f'<figcaption id="{figure.id}-caption" dir="auto">{escaped(told(figure))}</figcaption>'
+    yield f'<figcaption id="{figure.id}-caption">{escaped(told(figure))}</figcaption>'
     yield "<details>"
     yield "<summary>Its numbers</summary>"
     yield from _table(numbers(figure))
@@ -194,11 +191,11 @@ def _multiples(block: Multiples) -> Iterator[str]:
     for figure in block.figures:
         yield f'<figure id="{figure.id}">'
         under = f" {escaped(figure.caption)}" if figure.caption else ""
-        yield f'<figcaption dir="auto"><strong>{escaped(figure.title)}</strong>{under}</figcaption>'
+        yield f"<figcaption><strong>{escaped(figure.title)}</strong>{under}</figcaption>"
         yield from _inline(figure)
         yield "</figure>"
     yield "</div>"
-    yield f'<figcaption dir="auto">{escaped(block.caption)}</figcaption>'
+    yield f"<figcaption>{escaped(block.caption)}</figcaption>"
     yield "<details>"
     yield "<summary>Their numbers</summary>"
     for figure in block.figures:

@@ -140,8 +140,7 @@ def _figure(figure: Figure, path: str | None) -> Iterator[str]:
         yield ""
         yield f"*{escaped(figure.title)}*"
         return
-    yield f"*{escaped(figure.title)}* {escaped(figure.alt)}"
-    yield ""
+    yield from (f"*{escaped(figure.title)}*", "", escaped(figure.alt), "")
     yield from _table(numbers(figure))
 
 

@@ -7,10 +7,10 @@ from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
 from evaluation.appendix.ends import paper_and_black, spectra
-from evaluation.judgement.caveats import BLACK_FROM_PRINT
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken
+from evaluation.telling.caveats import BLACK_FROM_PRINT
 from evaluation.telling.numbers import NOTHING, number
 from evaluation.telling.table import Table
 from evaluation.telling.wording import counted, day, folded, sentence, spaced, utc
@@ -101,7 +101,8 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
         if taken.unmatched_rows
         else ""
     )
-    yield "matched to the sheet", matched + missing + spare
+    none = "none: the profile's own patches"
+    yield "matched to the sheet", matched + missing + spare if taken.matched else none
     if stated.said_by_user:
         names = ", ".join(spaced(name) for name in sorted(stated.said_by_user))
         yield "said by the user, not by the file", names

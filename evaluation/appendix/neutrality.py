@@ -7,7 +7,6 @@ from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
 from evaluation.judgement.greys import Record
 from evaluation.plain_text import capital
-from evaluation.telling.figure import Figure
 from evaluation.telling.metrics import telling
 from evaluation.telling.neutrality import tables
 from evaluation.telling.neutrality.prints import Greys
@@ -17,7 +16,7 @@ from evaluation.telling.wording import folded, sentence
 _LIMITS = ("cast_by_third", "crossover", "evenness")
 
 
-def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Section | None:
+def neutrality(case: Case, prefix: str) -> Section | None:
     """The section "Neutrality record"; None where no neutral scale was read or may be shown."""
     greys = case.greys
     if greys is None or greys.record is None or greys.record.region not in case.shown:
@@ -32,10 +31,9 @@ def neutrality(case: Case, prefix: str, figures: tuple[Figure, ...] = ()) -> Sec
         more.append(tables.ring(record))
     for table in more:
         blocks += placed(table)
-    blocks += [*figures, *placed(tables.steps(record))]
+    blocks += placed(tables.steps(record))
+    blocks += [Paragraph(sentence(each), "caution") for each in greys.caveats]
     blocks.append(Points("What these numbers do not tell", limits_of([record])))
-    if greys.caveats:
-        blocks.append(Points("Caveats", tuple(map(sentence, greys.caveats))))
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
 
 

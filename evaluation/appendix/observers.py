@@ -1,5 +1,6 @@
 """Several observers of one print: a column each, all of them as one grade, how alike they are."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from evaluation.appendix.case import Naming
@@ -18,15 +19,21 @@ class OfPrint:
     told: tuple[str, ...]
 
 
-def by_observer(prints: tuple[OfPrint, ...], naming: Naming, *, alone: bool) -> tuple[Section, ...]:
-    """A section for each print that several people graded; observers by role, or by the names they gave."""
-    return tuple(_section(one, naming, alone=alone) for one in prints)
+def by_observer(
+    prints: tuple[OfPrint, ...], naming: Naming, *, known: Collection[str] = (), alone: bool
+) -> tuple[Section, ...]:
+    """A section for each print that several people graded; observers by role, or by the names they gave.
+
+    `known`: sentences that the document says elsewhere.
+    """
+    return tuple(_section(one, naming, known, alone=alone) for one in prints)
 
 
-def _section(one: OfPrint, naming: Naming, *, alone: bool) -> Section:
+def _section(one: OfPrint, naming: Naming, known: Collection[str], *, alone: bool) -> Section:
+    told = [each for each in map(sentence, one.told) if each not in known]
     blocks: tuple[Block, ...] = (
         typeset(words.table(one.found, by_name=naming == "name", alike=True)),
-        Points("How alike they graded", tuple(map(sentence, one.told))),
+        Points("How alike they graded", tuple(told)),
     )
     title = "Several observers" if alone else f"Session {one.session}: several observers"
     return Section(f"session-{one.session}-observers", title, blocks)

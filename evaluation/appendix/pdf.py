@@ -5,8 +5,11 @@ so that the same document gives the same bytes everywhere.
 """
 
 import base64
+import hashlib
 import json
 from dataclasses import dataclass
+from functools import cache
+from importlib.metadata import version
 from importlib.resources import files
 from typing import Any, Final, Literal
 
@@ -20,6 +23,7 @@ _CARETS: Final = {0x2400 + code: "^" + chr(code + 64).replace("\\", "\\\\") for 
     0x2421: "^?"
 }
 _NOT_SET: Final = "The PDF was not made."
+SET_BY: Final = b"set by "
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +107,20 @@ def render(document: Document) -> Pages:
     )
 
 
+@cache
+def set_by() -> bytes:
+    """What these pages are set by: a digest of the template, the drawing and the version of typst."""
+    here = files("evaluation.appendix")
+    drawing = sorted(
+        (each for each in here.joinpath("drawing").iterdir() if each.name.endswith(".py")),
+        key=lambda each: each.name,
+    )
+    digest = hashlib.sha256(version("typst").encode())
+    for each in (here.joinpath("pdf.py"), here.joinpath("templates", "appendix.typ"), *drawing):
+        digest.update(each.read_bytes().replace(b"\r\n", b"\n"))
+    return SET_BY + digest.hexdigest().encode()
+
+
 def _inputs(document: Document) -> dict[str, str]:
     pictures: dict[str, object] = {}
     for block in document.blocks():
@@ -116,4 +134,5 @@ def _inputs(document: Document) -> dict[str, str]:
         "document": content.translate(_CARETS),
         "plots": json.dumps(pictures, ensure_ascii=False),
         "changed": CHANGED,
+        "set-by": set_by().decode(),
     }

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from evaluation.appendix.case import Naming
-from evaluation.appendix.document import Facts, Section
+from evaluation.appendix.document import Paragraph, Section
 from evaluation.loan import Question
 from evaluation.plain_text import capital
 from evaluation.telling.loan import about_words
@@ -12,8 +12,8 @@ from evaluation.telling.wording import folded, sentence
 
 def questions(asked: Sequence[Question], naming: Naming) -> Section:
     """Answered ones, in the order they were asked; who asked is named where observers are."""
-    rows = tuple((_asked(one, naming), sentence(folded(one.answer))) for one in asked)
-    return Section("questions", "What readers asked", (Facts(rows),))
+    told = tuple(Paragraph(f"{_asked(one, naming)} {sentence(folded(one.answer))}") for one in asked)
+    return Section("questions", "What readers asked", told)
 
 
 def _asked(one: Question, naming: Naming) -> str:

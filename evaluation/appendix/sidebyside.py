@@ -1,6 +1,6 @@
-"""Prints side by side: how it was done, under which letters, what was answered, what it cannot tell."""
+"""Prints side by side: how far apart they are, in the article; who answered what, and how, in the annexe."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from evaluation.appendix.case import Naming
@@ -11,37 +11,66 @@ from evaluation.telling import beside as words
 from evaluation.telling import beside_tables as tables
 from evaluation.telling import triangle
 from evaluation.telling.jnd_ruler import jnd_ruler
-from evaluation.telling.table import typeset
+from evaluation.telling.table import Table, typeset
 from evaluation.telling.wording import sentence
 
 
-def side_by_side(found: tuple[Beside, ...], naming: Naming) -> tuple[Section, ...]:
-    """A section for each set of prints that lay side by side; none before a round has ended."""
+def side_by_side(found: tuple[Beside, ...], *, counted: bool) -> tuple[Section, ...]:
+    """A section for each set of prints that lay side by side; none before a round has ended.
+
+    `counted`: with how often each print was named, which the rulers rest on.
+    """
     told = [one for one in found if one.regions or one.triangles]
-    known: set[str] = set()  # what was said of how it was done
-    return tuple(_section(one, naming, place, len(told) > 1, known) for place, one in enumerate(told, 1))
+    rounds = [one for one in told if one.regions]
+    sections = []
+    for place, one in enumerate(told, 1):
+        id = f"side-by-side-{place}"
+        title = "Side by side under letters" if one.regions else "Triangles of three sheets"
+        blocks = list(_rounds(one, id, counted=counted)) if one.regions else []
+        if one in rounds[:1]:  # what holds for all of them is said once
+            blocks.insert(1, Paragraph(tables.HOW_FAR, "note"))
+        if one in rounds[-1:]:
+            blocks.append(Paragraph(words.CANNOT, "caution"))
+        if one.triangles:
+            seen = tuple(sentence(triangle.of_region(each)) for each in one.triangles)
+            blocks.append(Points("Triangles: whether there is anything to see", (*seen, triangle.ONLY)))
+        sections.append(Section(id, title + _which(one, told), tuple(blocks)))
+    return tuple(sections)
 
 
-def _section(found: Beside, naming: Naming, place: int, named: bool, known: set[str]) -> Section:
-    id = f"side-by-side-{place}"
-    blocks = list(_rounds(found, naming, id, known)) if found.regions else []
-    if found.triangles:
-        told = tuple(sentence(triangle.of_region(one)) for one in found.triangles)
-        blocks.append(Points("Triangles: whether there is anything to see", (*told, triangle.ONLY)))
-    title = "Side by side under letters" if found.regions else "Triangles of three sheets"
-    which = f": sessions {listed([str(one) for one in found.prints])}" if named else ""
-    return Section(id, f"{title}{which}", tuple(blocks))
+def rounds_in_full(found: tuple[Beside, ...], naming: Naming) -> tuple[Section, ...]:
+    """For the annexe: what was named of each pair, under which letters, how it was done."""
+    told = [one for one in found if one.regions]
+    return tuple(
+        Section(
+            f"rounds-{place}",
+            f"Rounds under letters{_which(one, told)}",
+            (
+                _counts(one),
+                typeset(tables.letters(one, by_name=naming == "name")),
+                Points("How it was done", tables.design(one)),
+            ),
+        )
+        for place, one in enumerate(told, 1)
+    )
 
 
-def _rounds(found: Beside, naming: Naming, id: str, known: set[str]) -> Iterator[Block]:
+def _which(found: Beside, among: Sequence[Beside]) -> str:
+    return f": sessions {listed([str(one) for one in found.prints])}" if len(among) > 1 else ""
+
+
+def _rounds(found: Beside, id: str, *, counted: bool) -> Iterator[Block]:
     yield Paragraph(sentence(tables.lead(found)), "lead")
     yield from (replace(jnd_ruler(one, id), size="L") for one in found.regions)
-    yield typeset(tables.counts(found))
+    if counted:
+        yield _counts(found)
     if fits := [line for one in found.regions for line in words.fits(one.circles, one.consistence)]:
         yield Points("Whether the answers fit together", tuple(map(sentence, fits)))
-    yield typeset(tables.letters(found, by_name=naming == "name"))
-    if design := tuple(line for line in tables.design(found) if line not in known):
-        yield Points("Here also" if known else "How it was done", design)
-    if words.CANNOT not in known:
-        yield Paragraph(words.CANNOT, "caution")
-    known.update(design, (words.CANNOT,))
+    if early := words.open_early(found.opened):
+        yield Paragraph(early, "caution")
+
+
+def _counts(found: Beside) -> Table:
+    """How often each was named; what that says stands beside its ruler."""
+    table = typeset(tables.counts(found))
+    return replace(table, heads=table.heads[:-1], rows=tuple(row[:-1] for row in table.rows))

@@ -5,7 +5,8 @@ import json
 import re
 import zlib
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -31,7 +32,7 @@ _APART: Final = frozenset({"svg", "details", "nav", "style", "footer"})
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The answer. `changes` names what was changed, as far as it can be told apart."""
+    """The answer. `changes` names what was changed, as far as that can be seen."""
 
     unchanged: bool
     changes: tuple[str, ...] = ()
@@ -70,46 +71,40 @@ def check(text: str, path: Path) -> Checked:
 
 
 def _check_pages(found: bytes, path: Path) -> Checked:
-    """A PDF holds its content; set anew by the same version, it must give the same bytes."""
-    content = next(filter(None, map(_unpacked, _STREAM.findall(found))), None)
+    """A PDF carries its content; set again by the same template and drawing, it must give the same bytes."""
+    streams = _STREAM.findall(found)
+    content = _attached(streams, _FIRST_KEY)
     try:
         document = restored(json.loads(content)) if content else None
     except ValueError:
         document = None
     if document is None:
         raise _no_appendix(path, "a PDF without the content of one")
-    if document.version != _version():
+    from evaluation.appendix import pdf  # typst: only a PDF needs it
+
+    same = document.version == _version()
+    if same and pdf.render(document).content == found:
+        return Checked(True)
+    if not same or _attached(streams, pdf.SET_BY) != pdf.set_by():
         raise FileProblem(
             "It was not compared with anything.",
             where=str(path),
-            expected=f"pages set by drydown {_version()}, the version that looks at them",
-            found=f"pages set by {document.version}",
-            remedy="Look with that version, or compare the file with the copy in the archive.",
+            expected=f"pages set by this drydown, {_version()}",
+            found=f"pages set by {'another build of ' if same else ''}{document.version}",
+            remedy="Look with the one that wrote it, or compare the file with the copy in the archive.",
         )
-    from evaluation.appendix import pdf  # typst: only a PDF needs it
-
-    if pdf.render(document).content == found:
-        return Checked(True)
     return Checked(False, ("the pages are not those that its content gives",))
 
 
-def _unpacked(stream: bytes) -> bytes | None:
-    """A packed stream that holds the content of an appendix, or None."""
-    try:
-        head = zlib.decompressobj().decompress(stream, len(_FIRST_KEY))
-        return zlib.decompress(stream) if head == _FIRST_KEY else None
-    except zlib.error:
-        return None
-
-
-def embedded(text: str) -> Mapping[str, Any] | None:
-    """The content embedded in a page of HTML, when it is as it was written; None otherwise."""
-    page = _Page()
-    page.feed(text)
-    if hashlib.sha256(page.content.encode("utf-8")).hexdigest() != page.digest:
-        return None
-    found = json.loads(page.content)
-    return found if isinstance(found, dict) else None
+def _attached(streams: Iterable[bytes], begins: bytes) -> bytes | None:
+    """The first stream that begins so, unpacked; or None. A short one is not packed."""
+    for stream in streams:
+        if stream.startswith(begins):
+            return stream
+        with suppress(zlib.error):
+            if zlib.decompressobj().decompress(stream, len(begins)) == begins:
+                return zlib.decompress(stream)
+    return None
 
 
 def _changes(text: str) -> Iterator[str]:
@@ -197,7 +192,7 @@ def _texts(section: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _caption(figure: Mapping[str, Any]) -> str:
-    """What stands under a figure; pages of earlier versions said there what it shows as well."""
+    """The caption of a figure; in pages of earlier versions it also says what the figure shows."""
     if "caption" not in figure:
         return f"{figure['title']}. {figure['alt']}"
     return str(figure["caption"] or f"{figure['title']}.")

@@ -6,12 +6,15 @@ went on under one origin would give one name to two things. Standard library onl
 
 import contextlib
 import os
+import re
 import sqlite3
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
 from evaluation.archive import sqlite
+
+_ORIGIN: Final = re.compile(r"[0-9a-f]{32}")
 
 _NAMED: Final = {
     "entry": "entries",
@@ -27,7 +30,8 @@ _NAMED: Final = {
 def claim(connection: sqlite3.Connection, path: Path) -> None:
     """Draw a new origin where this file is not the one that the last was drawn for; in an open transaction.
 
-    A moved file may get a new one too, which costs nothing: an origin only has to be nobody else's.
+    A moved file may get a new one too, which costs nothing: an origin only has to be nobody else's. Raises
+    ArchiveProblem where what stands there is no origin.
     """
     try:
         found = path.stat()
@@ -37,6 +41,9 @@ def claim(connection: sqlite3.Connection, path: Path) -> None:
         "UPDATE origin SET place = ?1, origin = ?2 WHERE place <> ?1",
         (_place(found), os.urandom(16).hex()),
     )
+    (origin,) = connection.execute("SELECT origin FROM origin").fetchone() or ("",)
+    if not _ORIGIN.fullmatch(str(origin)):
+        raise sqlite.unusable(path, *sqlite.DAMAGED)
 
 
 def is_home(path: Path) -> bool:

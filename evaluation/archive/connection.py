@@ -134,7 +134,7 @@ class Archive:
 
     @contextlib.contextmanager
     def _steady(self) -> Iterator[None]:
-        """Around reads: a file that is read without locks is opened anew where it was changed since.
+        """Around reads: a file that is read without locks is opened again if it has changed since.
 
         Raises ArchiveProblem where it was changed meanwhile, for then nobody knows what was read.
         """

@@ -64,7 +64,7 @@ def append(
     """Add the entries of one action inside an open transaction that also calls `sessions.refresh`."""
     kinds = {draft.kind for draft in drafts}
     if "reveal" in kinds and kinds != {"reveal"}:
-        raise ValueError("a reveal cannot be undone, so it stands alone in its action")
+        raise ValueError("a reveal cannot be undone, so it is the only entry of its action")
     require(archive, session_id)
     connection.execute("UPDATE entry SET undone = -1 WHERE session = ? AND undone > 0", (session_id,))
     action = connection.execute(
@@ -166,7 +166,7 @@ def _next(
                 f"SELECT {rows.ENTRY} FROM entry WHERE session = ? AND action = ? ORDER BY id",
                 (session_id, action),
             )
-            if belongs(entries := rows.entries(found_rows)):
+            if belongs(entries := _read(archive, session_id, found_rows)):
                 return entries
             before = at
     return ()

@@ -67,7 +67,7 @@ def offered(archive: Archive, uid: str, way: Turn) -> tuple[LoanEntry, ...]:
 
 
 def _next(found: Sequence[tuple[Any, ...]], way: Turn) -> tuple[int, int]:
-    """The action to take back next, and the action whose entries that touches; 0 and 0 where none is."""
+    """The action to take back next, and the action whose entries that touches; 0 and 0 without one."""
     live = _live(found)
     said = {row[5] for row in found if row[6] is None}
     if way == "undo":

@@ -55,7 +55,7 @@ def judge(archive: Archive, round_id: int, place: int, named: Named | None, now:
                 "No answer was taken.",
                 expected="a round whose letters are not known",
                 found=f"round {round_id}, opened before its last answer",
-                remedy="Begin a new one: its letters are drawn anew.",
+                remedy="Begin a new one: new letters are drawn for it.",
             )
         connection.execute(
             "INSERT INTO judgement (round, place, named, at) VALUES (?, ?, ?, ?)",

@@ -14,7 +14,7 @@ from evaluation.archive.moments import as_json, encodable, moment_or_none, stamp
 from evaluation.archive.rows import Row
 from evaluation.archive.sessions import require
 from evaluation.archive.sqlite import understood
-from evaluation.readings.run import Array, Densities, PatchRef, Run, Stated, zoned
+from evaluation.readings.run import MATCHED_BY, Array, Densities, PatchRef, Run, Stated, zoned
 
 _GIVEN: Final = (
     "id, source, source_name, part, reader, condition, stated, printed_as, rounding, remarks, count, "
@@ -150,6 +150,8 @@ def is_possible(run: Run) -> bool:
         isinstance(text, str) for text in (*texts, *run.remarks, *(one for one in said if one is not None))
     ):
         return False
+    if run.matched_by not in (None, *MATCHED_BY):
+        return False
     tables = (run.wavelengths, run.spectra, run.lab, run.xyz, run.device)
     return all(
         table is None or (table.size > 0 and bool((np.abs(table) <= _LARGEST).all())) for table in tables
@@ -187,6 +189,7 @@ def _given(run: Run, session_id: int, added: str, source: str | None) -> dict[st
                 "made_profile": stated.made_profile,
                 "said_by_user": sorted(stated.said_by_user),
                 **_densities_kept(run.densities),
+                **({"matched_by": run.matched_by} if run.matched_by else {}),
             }
         ),
         "printed_as": run.printed_as,
@@ -224,7 +227,7 @@ def _run(row: Row) -> Run:
     measured_at = moment_or_none(stated["measured_at"])
     stated["measured_at"] = measured_at and zoned(measured_at)
     stated["said_by_user"] = frozenset(stated["said_by_user"])
-    densities = _densities(stated.pop("densities", None))
+    densities, matched_by = _densities(stated.pop("densities", None)), stated.pop("matched_by", None)
     device, wavelengths, spectra, lab, xyz = arrays
     return Run(
         patches=tuple(map(PatchRef, *json.loads(patches))),
@@ -243,6 +246,7 @@ def _run(row: Row) -> Run:
         reader=reader,
         rounding=rounding,
         remarks=tuple(json.loads(remarks)),
+        matched_by=matched_by,
         id=id_,
     )
 

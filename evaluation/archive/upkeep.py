@@ -20,7 +20,7 @@ _PAGES: Final = 512  # that are copied at a time where somebody is told
 
 
 def untold(_done: int, _parts: int, _about: str) -> None:
-    """The progress of what nobody watches."""
+    """Progress is not reported."""
 
 
 def within(progress: Progress, start: int, end: int) -> Progress:
@@ -50,7 +50,7 @@ def new_file(file: Path, what: str = NOT_COPIED) -> Iterator[Path]:
 
 
 def copy(connection: sqlite3.Connection, draft: Path, progress: Progress | None = None) -> None:
-    """Copy all of an open archive into `draft`; `progress` is told of its pages and may raise to stop.
+    """Copy all of an open archive into `draft`; `progress` is called for its pages and may raise to stop.
 
     Raises ArchiveProblem when nothing can be written there.
     """
@@ -84,7 +84,7 @@ def bring_up_to_date(connection: sqlite3.Connection, path: Path) -> Path:
             where=str(path),
             expected=f"an archive of version {version(connection)}",
             found=str(error),
-            remedy=f"A copy lies in {spare.name}.",
+            remedy=f"A copy is in {spare.name}.",
         ) from error
     return spare
 

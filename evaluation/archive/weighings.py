@@ -89,6 +89,16 @@ def get(archive: Archive, session_id: int, settings: str, inputs: str) -> str | 
     return None if row is None or sum_of(row[0]) != row[1] else str(row[0], "utf-8")
 
 
+def standing(archive: Archive, session_id: int, settings: str, rules: int) -> str | None:
+    """The kept weighing as it was put, where a list takes it for up to date; None where there is none."""
+    row = archive.row(
+        f"SELECT CAST(w.result AS BLOB), w.sum FROM weighing AS w JOIN session AS s ON s.id = w.session "
+        f"WHERE w.session = ? AND w.settings = ? AND NOT {STALE}",
+        (session_id, settings, rules),
+    )
+    return None if row is None or sum_of(row[0]) != row[1] else str(row[0], "utf-8")
+
+
 def disagreeing(archive: Archive, session_id: int, settings: str, rules: int) -> int | None:
     """In how many regions eye and readings disagree; None where nothing is kept, or it is out of date."""
     row = archive.row(

@@ -1,7 +1,11 @@
-"""The measured spectrum of a light source from a file: CSV (nm, power) or the XML of IES TM-27."""
+"""The measured spectrum of a light source from a file: CSV (nm, power), the XML of IES TM-27, or a table.
+
+Such a table has a column a band and one row, as ISO 28178 text or CSV.
+"""
 
 import csv
 import math
+import re
 from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
@@ -19,6 +23,9 @@ _LEAST_SEEN: Final = 1e-6  # of the peak, which may lie in the infrared: project
 _NOT_READ: Final = "The light source was not read."
 _REMEDY: Final = "Export its spectrum as two columns, wavelength in nm and power."
 
+_BAND: Final = re.compile(r"[a-z_ ]*?(\d{3,4}(?:\.\d+)?)(?: ?nm)?", re.I)
+_LEAST_BANDS: Final = 3
+
 Points = list[tuple[float, float]]
 
 
@@ -27,6 +34,7 @@ def read_lamp(path: Path) -> Light:
 
     In CSV, rows of two numbers, wavelength in nm and power, separated by commas, semicolons, tabs or spaces;
     lines above the first such row are a heading. Decimal commas are read where commas do not separate cells.
+    In a table with a column a band the names of the columns end in nm, and there is one row.
 
     Raises
     ------
@@ -43,8 +51,28 @@ def read_lamp(path: Path) -> Light:
     except OSError as problem:
         found, remedy = unread(problem)
         raise FileProblem(_NOT_READ, where=path.name, found=found, remedy=remedy) from problem
-    points = _from_xml(text, path) if text.lstrip().startswith("<") else _from_rows(text, path)
+    points = (
+        _from_xml(text, path)
+        if text.lstrip().startswith("<")
+        else _from_columns(text, path) or _from_rows(text, path)
+    )
     return _checked(points, path)
+
+
+def _from_columns(text: str, path: Path) -> Points:
+    """Of a table with a column a band: a line of names, then one row of as many cells; else []."""
+    stripped = ([cell.strip(' "') for cell in _cells(line)] for line in text.splitlines())
+    lines = [cells for cells in stripped if cells]
+    for place, names in enumerate(lines):
+        nm = {at: float(band[1]) for at, name in enumerate(names) if (band := _BAND.fullmatch(name))}
+        if len(nm) < _LEAST_BANDS or not all(math.isnan(_number(names[at])) for at in nm):
+            continue
+        rows = [cells for cells in lines[place + 1 :] if len(cells) == len(names)]
+        if len(rows) != 1:
+            found = f"{len(rows)} rows of {len(names)} cells"
+            raise _refused(path, expected="the spectrum of one light source", found=found)
+        return [(wavelength, _number(rows[0][at])) for at, wavelength in nm.items()]
+    return []
 
 
 def _from_rows(text: str, path: Path) -> Points:

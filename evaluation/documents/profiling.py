@@ -34,6 +34,13 @@ class Flatness(TypedDict):
     told: Annotated[bool, Meta(description="whether it can be told from the noise")]
 
 
+class Given(TypedDict):
+    """A visual density as the instrument gave it."""
+
+    density: Density | None
+    status: Annotated[str | None, Meta(description="of ISO 5-3, as the file states it")]
+
+
 class Black(TypedDict):
     """The patch of no light, or of full ink."""
 
@@ -42,6 +49,7 @@ class Black(TypedDict):
     range: Annotated[float | None, Meta(description="above the bare paper")]
     spread: Annotated[float | None, Meta(description="one standard error of the density")]
     basis: str
+    given: Given | None
     flatness: Flatness | None
 
 

@@ -134,13 +134,13 @@ def _score(row: CauseRow, cause: Cause, clues: Clues) -> float:
 
 
 def _none(whole: Explained | None) -> Cause:
-    """What is told where the print is off and nothing known explains it."""
+    """The finding where the print is off and no known cause explains it."""
     off = () if whole is None else (f"the readings lie {whole.rms:.1f} dE*ab off what is expected",)
     return Cause(NONE, _NONE_TEXT, 0.0, off, (), _NONE_CHECK, "ten minutes")
 
 
 def _calm(cause: Cause, tables: Tables) -> Cause:
-    """A suspicion on a print that nobody faults. Its text says so first: the end of a line may be cut off."""
+    """A suspicion on a print without a fault. Its text begins with that: the end of a line may be cut off."""
     calm = _CALM.format(limit=tables["cause_below"])
     return replace(
         cause,

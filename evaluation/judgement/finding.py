@@ -75,8 +75,8 @@ def finding(
     evidence, found, by_eye, by_instrument = heard.evidence, heard.found, heard.eye, heard.instrument
     if heard.left_out:
         return Finding(
-            region.id, region.title, region.kind, None, None, "left out", None, ring.COLOURLESS,
-            faults=heard.faults,
+            region.id, region.title, region.kind, None, None, "left out", None,
+            explain("left out", Ground(region)), faults=heard.faults,
         )  # fmt: skip
     together = pairs(session, region, evidence, found, aims, off, tables)
     agreement = combine.agreement(by_eye, by_instrument, together, heard.unseen, off, tables)

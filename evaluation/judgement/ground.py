@@ -39,8 +39,3 @@ class Ground:
 
 
 Explain = Callable[[Agreement, Ground], str]
-
-
-def unexplained(agreement: Agreement, ground: Ground) -> str:
-    """No words, where the numbers alone are wanted."""
-    return ""

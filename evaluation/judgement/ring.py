@@ -1,15 +1,12 @@
 """A ring-around in a mode that prints no colour: every field is one grey, and no field is greyer."""
 
 from collections.abc import Mapping
-from typing import Final
 
 import numpy as np
 
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.grey_metrics import ring_slope
-
-COLOURLESS: Final = "This mode prints no colour, so the ring-around shows nothing."
 
 
 def colourless(ring: Evidence, stated: Mapping[str, Array], tables: Tables) -> bool:

@@ -1,16 +1,16 @@
 """The verdict for a use, by draws: how often the grades, within their spreads, give the same word."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from evaluation.judgement.opinion import Finding, Verdict, VerdictWord
+from evaluation.judgement.opinion import Finding, VerdictWord
 from evaluation.judgement.posterior import Posterior
 from evaluation.judgement.rows import BEST, WORST, Weights
 from evaluation.judgement.tables import Tables
-from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets
 
@@ -18,7 +18,7 @@ _WORDS: tuple[VerdictWord, ...] = ("not accepted", "accepted with remarks", "acc
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class Weighted:
     """A region that carries weight: its mean grade for the verdict, and whether eye and readings disagree."""
 
     finding: Finding
@@ -28,14 +28,55 @@ class _Row:
     disagree: bool
 
 
-def verdict(
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """The cheapest that may decide a verdict; `fresh`: the print has to dry before it is read."""
+
+    does: Literal["look or read again", "grade by eye", "look again", "another observer", "read again"]
+    title: str
+    fresh: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A verdict for a use before it is put into words.
+
+    share       of the draws that give `leading`, the most frequent word; None when incomplete
+    shares      of the draws, each word
+    hedged      the share belongs beside the word: a verdict that is not sure, an undecided one that leans
+    ungraded    titles of key regions without a grade; `absent` those of key regions that the sheet lacks
+    covered     share of the use's weight that has a grade, where it is less than `needed`
+    apart       key regions whose eye and readings disagree: they leave the verdict undecided
+    holding     regions that keep the print from "accepted"
+    not_done    titles of serious readiness items that do
+    unseen      regions that count by their readings alone
+    """
+
+    use: str
+    word: VerdictWord
+    share: float | None = None
+    leading: VerdictWord | None = None
+    shares: Mapping[VerdictWord, float] = field(default_factory=dict)
+    hedged: bool = False
+    ungraded: tuple[str, ...] = ()
+    absent: tuple[str, ...] = ()
+    covered: float | None = None
+    needed: float = 0.0
+    apart: tuple[Weighted, ...] = ()
+    holding: tuple[Weighted, ...] = ()
+    not_done: tuple[str, ...] = ()
+    unseen: tuple[Weighted, ...] = ()
+    remedy: Remedy | None = None
+
+
+def decide(
     weights: Weights,
     findings: Sequence[Finding],
     true: Posterior,
     open_serious: Sequence[str],
     tables: Tables,
-) -> Verdict:
-    """The verdict for one use: its word, how often simulated gradings give it, and why.
+) -> Decision:
+    """The verdict for one use: its word, how often simulated gradings give it, and what it rests on.
 
     A word that fewer than `verdict_share` of the draws give, or for "accepted with remarks" fewer than
     `verdict_remarks`, is "undecided", and less than `coverage` of the use's weight "incomplete".
@@ -46,48 +87,38 @@ def verdict(
     true : what the true grades of all graded regions may be, drawn together.
     open_serious : titles of serious readiness items that are not done; with any, nothing is "accepted".
     """
-    use = weights.use
     left_out = _left_out(findings)
     shown = weights.on({finding.kind for finding in findings})
     weights = replace(
         weights, weights={kind: weight for kind, weight in shown.items() if kind not in left_out}
     )
-    rows, missing, covered = _rows(weights, findings, true)
-    total = sum(weights.weights.values())
-    if missing or covered < tables["coverage"] * total - 1e-9:
-        return Verdict(use, "incomplete", _incomplete(missing, covered / total, tables))
+    rows, ungraded, absent, weight = _rows(weights, findings, true)
+    total, coverage = sum(weights.weights.values()), tables["coverage"]
+    if ungraded or absent or weight < coverage * total - 1e-9:
+        covered = weight / total
+        return Decision(
+            weights.use, "incomplete", ungraded=ungraded, absent=absent,
+            covered=covered if covered < coverage else None, needed=coverage,
+        )  # fmt: skip
     true = true.of([row.finding.region for row in rows])
     words = _words(rows, true.draws, bool(open_serious), tables)
     shares = {word: float((words == k).mean()) for k, word in enumerate(_WORDS)}
     best = max(shares, key=lambda word: shares[word])
-    apart = [row for row in rows if row.key and row.disagree]
+    share = shares[best]
+    undecided = Decision(weights.use, "undecided", share, best, shares)
+    apart = tuple(row for row in rows if row.key and row.disagree)
     if apart:
-        return Verdict(
-            use, "undecided", (_disagreeing(apart),), _remedy(apart[0], open_serious), shares[best], best,
-        )  # fmt: skip
-    if shares[best] < tables["verdict_remarks" if best == "accepted with remarks" else "verdict_share"]:
+        return replace(undecided, apart=apart, remedy=_remedy(apart[0], open_serious))
+    if share < tables["verdict_remarks" if best == "accepted with remarks" else "verdict_share"]:
         deciding = _decider(rows, true, bool(open_serious), tables)
-        listed_shares = (f"{_listed_shares(shares)} simulated gradings.",)
-        told = _open(best, shares[best], tables)
-        remedy = _remedy(deciding, open_serious)
-        return Verdict(use, "undecided", listed_shares, remedy, shares[best], best, told)
-    reasons = (*_reasons(rows, true.draws, best, open_serious, shares[best], tables), *_unseen(rows))
-    about = "" if shares[best] >= tables["verdict_sure"] else f", {_tenths(shares[best])}"
-    return Verdict(use, best, reasons, None, shares[best], best, f"{best}{about}")
-
-
-def _open(leading: VerdictWord, share: float, tables: Tables) -> str:
-    """What is said of an undecided print beside that: the word it leans to, if it leans."""
-    if share < tables["verdict_leans"]:
-        return "undecided"
-    if leading == "accepted with remarks":
-        return "between accepted and not accepted: undecided"
-    return f"leans to {leading}, {_tenths(share)}: undecided"
-
-
-def _tenths(share: float) -> str:
-    """A share as it is shown: no finer than such shares come true."""
-    return f"about {min(9, round(10 * share))} in 10"
+        leans = share >= tables["verdict_leans"]
+        return replace(undecided, hedged=leans, remedy=_remedy(deciding, open_serious))
+    return Decision(
+        weights.use, best, share, best, shares, hedged=share < tables["verdict_sure"],
+        holding=_holding(rows, true.draws, best, bool(open_serious), share, tables),
+        not_done=tuple(open_serious) if best == "accepted with remarks" else (),
+        unseen=tuple(row for row in rows if row.finding.agreement == "instrument only"),
+    )  # fmt: skip
 
 
 def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
@@ -96,24 +127,11 @@ def _left_out(findings: Sequence[Finding]) -> frozenset[str]:
     return frozenset(kinds - {finding.kind for finding in findings if finding.agreement != "left out"})
 
 
-def _unseen(rows: Sequence[_Row]) -> tuple[str, ...]:
-    """What the verdict rests on that was not graded by eye."""
-    unseen = [lower_first(row.finding.title) for row in rows if row.finding.agreement == "instrument only"]
-    return (f"By readings alone, not graded by eye: {listed(unseen)}.",) if unseen else ()
-
-
-def _disagreeing(rows: Sequence[_Row]) -> str:
-    if len(rows) == 1:
-        return f"{rows[0].finding.title}: eye and readings disagree, and it is a key region."
-    titles = listed([lower_first(row.finding.title) for row in rows])
-    return f"Eye and readings disagree in key regions: {titles}."
-
-
 def _rows(
     weights: Weights, findings: Sequence[Finding], true: Posterior
-) -> tuple[list[_Row], list[str], float]:
-    """Graded regions with their weight, sentences on key kinds without a grade, and the weight covered."""
-    rows: list[_Row] = []
+) -> tuple[list[Weighted], tuple[str, ...], tuple[str, ...], float]:
+    """Graded regions with their weight, titles of key ones ungraded and absent, and the weight covered."""
+    rows: list[Weighted] = []
     ungraded: list[str] = []
     absent: list[str] = []
     covered = 0.0
@@ -125,24 +143,16 @@ def _rows(
                 covered += weight / len(own)
                 disagree = finding.agreement == "disagree"
                 grade = mean[finding.region]
-                rows.append(_Row(finding, weight / len(own), kind in weights.key, grade, disagree))
+                rows.append(Weighted(finding, weight / len(own), kind in weights.key, grade, disagree))
         if kind in weights.key and not own:
-            absent.append(lower_first(question_sets()[kind].title))
+            absent.append(question_sets()[kind].title)
         elif kind in weights.key and any(finding.region not in mean for finding in own):
-            ungraded.append(lower_first(own[0].title))
-    missing = [
-        f"{which}: {listed(titles)}."
-        for which, titles in (
-            ("Key regions without a grade", ungraded),
-            ("Key regions missing from this sheet", absent),
-        )
-        if titles
-    ]
-    return rows, missing, covered
+            ungraded.append(own[0].title)
+    return rows, tuple(ungraded), tuple(absent), covered
 
 
 def _words(
-    rows: Sequence[_Row], grades: NDArray[np.float64], serious_open: bool, tables: Tables
+    rows: Sequence[Weighted], grades: NDArray[np.float64], serious_open: bool, tables: Tables
 ) -> NDArray[np.int_]:
     """(draws,) index into _WORDS."""
     grades = np.clip(grades, WORST, BEST)
@@ -162,61 +172,36 @@ def _words(
     return np.where(refused, 0, np.where(accepted, 2, 1))
 
 
-def _reasons(
-    rows: Sequence[_Row],
+def _holding(
+    rows: Sequence[Weighted],
     grades: NDArray[np.float64],
     word: VerdictWord,
-    open_serious: Sequence[str],
+    serious_open: bool,
     share: float,
     tables: Tables,
-) -> tuple[str, ...]:
-    """Regions that would change the verdict if they were faultless; serious items that hold it back."""
+) -> tuple[Weighted, ...]:
+    """Regions that would change the verdict if they were faultless, the one that changes it most first."""
     if word == "accepted":
         return ()
-    moved: list[tuple[float, str]] = []
+    moved: list[tuple[float, str, Weighted]] = []
     for index, row in enumerate(rows):
         lifted = grades.copy()
         lifted[:, index] = BEST
-        words = _words(rows, lifted, bool(open_serious), tables)
+        words = _words(rows, lifted, serious_open, tables)
         drop = share - float((words == _WORDS.index(word)).mean())
         if drop >= tables["reason_share"]:
-            moved.append((-drop, _reason(row)))
-    reasons = [reason for _, reason in sorted(moved)]
-    if not reasons:
-        reasons = _lowest(rows, word, tables)
-    if open_serious and word == "accepted with remarks":
-        reasons.append(f"Not done when judged: {', '.join(open_serious)}.")
-    return tuple(reasons)
+            moved.append((-drop, row.finding.title, row))
+    return tuple(row for *_, row in sorted(moved, key=lambda one: one[:2])) or _lowest(rows, word, tables)
 
 
-def _lowest(rows: Sequence[_Row], word: VerdictWord, tables: Tables) -> list[str]:
+def _lowest(rows: Sequence[Weighted], word: VerdictWord, tables: Tables) -> tuple[Weighted, ...]:
     """Where no single region moves the verdict, all that lie below the limit it missed."""
-    refused = word == "not accepted"
-    found = [
-        row
-        for row in rows
-        if row.grade
-        < (
-            tables["refused_mean" if refused else "accepted_mean"]
-            if not row.key
-            else tables["refused_key" if refused else "accepted_key"]
-        )
-    ]
-    found.sort(key=lambda row: row.grade)
-    return [_reason(row) for row in found]
+    limit = "refused" if word == "not accepted" else "accepted"
+    found = [row for row in rows if row.grade < tables[f"{limit}_{'key' if row.key else 'mean'}"]]
+    return tuple(sorted(found, key=lambda row: row.grade))
 
 
-def _reason(row: _Row) -> str:
-    """A region that holds a verdict: its grade, of what it is made, and why."""
-    eye, read = row.finding.eye, row.finding.instrument
-    made = (
-        f" (eye {eye.grade:.1f}, readings {read.grade:.1f})" if eye is not None and read is not None else ""
-    )
-    shown = row.finding.combined or eye or read
-    return f"{row.finding.title} {row.grade if shown is None else shown.grade:.1f}{made}. {row.finding.why}"
-
-
-def _decider(rows: Sequence[_Row], true: Posterior, serious_open: bool, tables: Tables) -> _Row:
+def _decider(rows: Sequence[Weighted], true: Posterior, serious_open: bool, tables: Tables) -> Weighted:
     """The region that raises the share of the most frequent word most, were its grade known."""
 
     def share(at: int) -> float:
@@ -226,36 +211,15 @@ def _decider(rows: Sequence[_Row], true: Posterior, serious_open: bool, tables: 
     return rows[max(range(len(rows)), key=share)]
 
 
-def _remedy(row: _Row, open_serious: Sequence[str]) -> str:
-    """The cheapest that may decide a region: a look, then readings, which a fresh print has to wait for."""
-    title = row.finding.title.lower()
-    later = " once dry" if READINESS["dry"] in open_serious else ""
+def _remedy(row: Weighted, open_serious: Sequence[str]) -> Remedy:
+    """A look before readings, which a fresh print has to wait for."""
+    fresh = READINESS["dry"] in open_serious
     if row.disagree:
-        return f"Looking at {title} again, or reading it again{later}, would decide it."
+        return Remedy("look or read again", row.finding.title, fresh)
     if row.finding.agreement == "instrument only":
-        return f"Grading {title} by eye would decide it."
+        return Remedy("grade by eye", row.finding.title, fresh)
     if row.finding.viewings < 2:
-        return f"A second look at {title} would decide it."
+        return Remedy("look again", row.finding.title, fresh)
     if row.finding.instrument is None:
-        return f"Another observer's look at {title} would decide it."
-    return f"Reading {title} again{later} would decide it."
-
-
-def _incomplete(missing: Sequence[str], covered: float, tables: Tables) -> tuple[str, ...]:
-    reasons = list(missing)
-    if covered < tables["coverage"]:
-        reasons.append(
-            f"The regions graded carry {percent(covered)} of the weight; "
-            f"{percent(tables['coverage'])} are needed."
-        )
-    return tuple(reasons)
-
-
-def _listed_shares(shares: Mapping[VerdictWord, float]) -> str:
-    """Every word that has a tenth of the draws or more: "Accepted in 5, accepted with remarks in 4 of 10"."""
-    named = [
-        f"{word} in {round(10 * share)}"
-        for word, share in reversed(list(shares.items()))
-        if round(10 * share) > 0
-    ]
-    return capital(f"{', '.join(named)} of 10")
+        return Remedy("another observer", row.finding.title, fresh)
+    return Remedy("read again", row.finding.title, fresh)

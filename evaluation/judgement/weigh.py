@@ -7,12 +7,12 @@ from evaluation.judgement.causes import likely
 from evaluation.judgement.caveats import calibrated, caveats, serious_open, whole_sheet
 from evaluation.judgement.clues.facts import UNKNOWN_PROFILE, ProfileFacts, clues
 from evaluation.judgement.finding import Heard, finding, hear, hidden
-from evaluation.judgement.ground import Explain, unexplained
 from evaluation.judgement.opinion import Inputs, Weighing
 from evaluation.judgement.posterior import posterior
 from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
-from evaluation.judgement.verdict import verdict
+from evaluation.judgement.verdict import decide
+from evaluation.judgement.words import WORDLESS, Words
 from evaluation.metrics.catalogue import worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric, undrawn
 from evaluation.metrics.gather import chosen, gather
@@ -43,7 +43,7 @@ def weigh(
     earlier_black: float | None = None,
     tone: Array | None = None,
     profile: ProfileFacts = UNKNOWN_PROFILE,
-    explain: Explain = unexplained,
+    words: Words = WORDLESS,
     tell: Progress = untold,
 ) -> Weighing:
     """Findings of all regions of the sheet, a verdict for each use, likely causes, caveats.
@@ -56,7 +56,7 @@ def weigh(
     earlier_black : luminance, 0..100 relative to paper, of the black of an accepted earlier print.
     tone : (m, 3) absolute CIELAB of a wanted tone, the curve that greys are compared with.
     profile : what is known of the profile beside its colours, for the causes.
-    explain : makes the sentences of a finding from what it rests on.
+    words : make the sentences that are kept with the result.
     tell : told before each region how many are done, of how many, and its title; may raise Cancelled.
     """
     gathered = gather(
@@ -94,12 +94,12 @@ def weigh(
             aims,
             off,
             tables,
-            explain,
+            words.finding,
             was_read=read[region.id],
             steps=steps.get(region.id, ()),
         )
         if region.id in heard
-        else hidden(session, region, tables, explain, was_read=read[region.id])
+        else hidden(session, region, tables, words.finding, was_read=read[region.id])
         for region in sheet.regions
     )
     serious = serious_open(session)
@@ -112,12 +112,18 @@ def weigh(
         revision=session.revision,
         inputs=own_inputs(session, tables),
         findings=findings,
-        verdicts={use: verdict(row, findings, true, serious, tables) for use, row in tables.uses.items()},
+        verdicts={
+            use: words.verdict(decide(row, findings, true, serious, tables))
+            for use, row in tables.uses.items()
+        },
         causes=likely(facts),
-        caveats=(
-            *caveats(session, sheet, takens, gathered, tables),
-            *whole_sheet(apart, tables),
-            *calibrated(session, tables),
+        caveats=tuple(
+            words.caveat(one)
+            for one in (
+                *caveats(session, sheet, takens, gathered, tables),
+                *whole_sheet(apart, tables),
+                *calibrated(session, tables),
+            )
         ),
         paper=None
         if gathered is None or not _paper_shown(sheet, looked)

@@ -24,6 +24,9 @@ from evaluation.sheet.layout import Sheet
 
 _DEEP: Final = limit("density_deep")
 
+_INSTRUMENTS_DIFFER: Final = "Instruments differ here by 0.05 to 0.1."
+_NO_LIGHT: Final = "No print gives back no light at all: read it again."
+
 DensityBasis = Literal["spectra", "Y"]
 
 
@@ -72,13 +75,9 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
     paper = float(density_from_y(pool.bare[1])) if basis == "Y" else _paper_density(sheet, values, pool)
     d_max = float(values[row])
     L = float(lab_from_xyz(pool.xyz[row])[0])
-    slope = float(luminance_slope(L))  # dD = 0.434 dY / Y
-    spread = (
-        0.434
-        * slope
-        * float(np.sqrt(pool.covariance[row, 0, 0] / pool.counts[row]))
-        / (pool.xyz[row, 1] / 100)
-    )
+    of_lightness = float(np.sqrt(pool.covariance[row, 0, 0] / pool.counts[row]))
+    luminance = float(pool.xyz[row, 1]) / 100  # dD = 0.434 dY / Y
+    spread = 0.434 * float(luminance_slope(L)) * of_lightness / luminance if luminance > 0 else np.inf
     return Black(
         L=L,
         d_max=d_max,
@@ -90,7 +89,7 @@ def black(sheet: Sheet, takens: Sequence[Taken], pool: Pool) -> Black | None:
         ),
         basis=basis,
         darkest=_darker(sheet, values, row, float(spread)),
-        note="Instruments differ here by 0.05 to 0.1." if d_max > _DEEP else "",
+        note=_NO_LIGHT if np.isinf(d_max) else _INSTRUMENTS_DIFFER if d_max > _DEEP else "",
     )
 
 

@@ -86,8 +86,8 @@ def drying(
     if len(dated) < 2 or len(inked) < _FEWEST:
         return None
     hours = [(at - printed_at).total_seconds() / 3600 for at, _ in dated]
-    lab = [_means(taken, inked) for _, taken in dated]
-    bare = [_means(taken, papers) for _, taken in dated] if papers else []
+    lab = [means(taken, inked) for _, taken in dated]
+    bare = [means(taken, papers) for _, taken in dated] if papers else []
     ages = [Age(hours[0], 0.0, 0.0, 0.0, 0.0 if bare else None)]
     for k in range(1, len(dated)):
         gap = lab[k] - lab[k - 1]
@@ -115,6 +115,7 @@ def _settled(hours: Sequence[float], lab: Sequence[Array], limit: float, apart: 
     return None
 
 
-def _means(taken: Taken, patch_ids: Sequence[str]) -> Array:
+def means(taken: Taken, patch_ids: Sequence[str]) -> Array:
+    """(k, 3) CIELAB of these patches, each the mean of its readings in the run."""
     lab = colours(taken.run).lab_d50
     return np.array([lab[list(taken.matched[patch_id])].mean(axis=0) for patch_id in patch_ids])

@@ -154,6 +154,12 @@ def first_of(values: Array) -> Array:
     return first
 
 
+def largest(evidence: Evidence, known: Mask, values: Array) -> str:
+    """The patch with the largest value; `values` (..., k) of the patches in `known`, first draw."""
+    at = int(values.reshape(-1, values.shape[-1])[0].argmax())
+    return place(evidence.patches[int(np.flatnonzero(known)[at])])
+
+
 def place(patch: Patch) -> str:
     """What a patch is called in a sentence; its series is added only where its name is a mere number.
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76
 from evaluation.colorimetry.lab import chroma
-from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, largest
 from evaluation.metrics.tone import ramps
 
 
@@ -49,7 +49,7 @@ def hue_turn(evidence: Evidence) -> Outcome | None:
     if turn is None:
         return None
     known, degrees = turn
-    return Outcome(_percentile_90(degrees), _largest(evidence, known, degrees), int(known.sum()))
+    return Outcome(_percentile_90(degrees), largest(evidence, known, degrees), int(known.sum()))
 
 
 def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
@@ -58,7 +58,7 @@ def gradient_hue_drift(evidence: Evidence) -> Outcome | None:
     if turn is None:
         return None
     known, degrees = turn
-    return Outcome(degrees.max(axis=-1), _largest(evidence, known, degrees), int(known.sum()))
+    return Outcome(degrees.max(axis=-1), largest(evidence, known, degrees), int(known.sum()))
 
 
 def _turn(evidence: Evidence) -> tuple[Mask, Array] | None:
@@ -84,8 +84,3 @@ def _known(evidence: Evidence) -> Mask:
 def _percentile_90(values: Array) -> Array:
     result: Array = np.percentile(values, 90, axis=-1)
     return np.asarray(result, np.float64)
-
-
-def _largest(evidence: Evidence, known: Mask, values: Array) -> str:
-    at = int(values.reshape(-1, values.shape[-1])[0].argmax())
-    return place(evidence.patches[int(np.flatnonzero(known)[at])])

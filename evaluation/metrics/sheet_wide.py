@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.colorimetry.difference import delta_e_2000
-from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, place
+from evaluation.metrics.evidence import Array, Evidence, Mask, Outcome, largest, place
 
 
 def across_sheet(evidence: Evidence) -> Outcome | None:
@@ -40,7 +40,7 @@ def from_equals(evidence: Evidence) -> tuple[NDArray[np.int_], Array] | None:
 def print_mean(evidence: Evidence) -> Outcome | None:
     """Mean dE00 from the profile's prediction to the readings, over patches inside the gamut."""
     step = _print_step(evidence)
-    return None if step is None else Outcome(step[1].mean(axis=-1), _largest(evidence, *step), step[0].sum())
+    return None if step is None else Outcome(step[1].mean(axis=-1), largest(evidence, *step), step[0].sum())
 
 
 def print_p95(evidence: Evidence) -> Outcome | None:
@@ -49,7 +49,7 @@ def print_p95(evidence: Evidence) -> Outcome | None:
     if step is None:
         return None
     values: Array = np.asarray(np.percentile(step[1], 95, axis=-1), np.float64)
-    return Outcome(values, _largest(evidence, *step), int(step[0].sum()))
+    return Outcome(values, largest(evidence, *step), int(step[0].sum()))
 
 
 def _print_step(evidence: Evidence) -> tuple[Mask, Array] | None:
@@ -61,8 +61,3 @@ def _print_step(evidence: Evidence) -> tuple[Mask, Array] | None:
     if not known.any():
         return None
     return known, delta_e_2000(evidence.predicted[known], evidence.measured[..., known, :])
-
-
-def _largest(evidence: Evidence, known: Mask, values: Array) -> str:
-    at = int(values.reshape(-1, values.shape[-1])[0].argmax())
-    return place(evidence.patches[int(np.flatnonzero(known)[at])])

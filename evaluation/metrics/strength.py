@@ -18,7 +18,7 @@ _TOLD = 90  # percentile that is graded
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """What is told of strong colours and never graded.
+    """What is reported of strong colours and never graded.
 
     chroma    median C* of the readings over that of what they are held against, less 1: -0.08 is 8 % weaker
     lightness median dL*
@@ -71,7 +71,7 @@ def terms(reference: Array, sample: Array) -> tuple[Array, Array]:
 
 
 def strength(evidence: Evidence) -> Strength | None:
-    """What is told of strong colours; None where they are held against nothing."""
+    """What is reported of strong colours; None where there is nothing to compare them with."""
     held = _held_against(evidence)
     if held is None:
         return None

@@ -141,7 +141,7 @@ def gradient_jump(evidence: Evidence) -> Outcome | None:
 
 
 def jump_too_noisy(evidence: Evidence) -> bool:
-    """Whether a jump is told and not graded: on matt paper, one reading a patch shows edges of sound prints.
+    """Whether a jump is shown and not graded: on matt paper, one reading a patch shows edges of sound prints.
 
     Matt is a black lighter than `matt_black`; from two readings of a patch up a jump is graded there too.
     """

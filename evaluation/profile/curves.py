@@ -66,10 +66,13 @@ def check_single_curves(tags: Tags, name: str) -> None:
                 raise refused(name, f"{label} with a curve", "one value throughout")
 
 
-def check_way_to_colour(tags: Tags, name: str, space: str, *, of_device: bool) -> None:
+def check_way_to_colour(
+    tags: Tags, name: str, space: str, *, of_device: bool, of_input: bool = False
+) -> None:
     """Raise ProfileProblem for a profile with neither a table towards colour nor a whole, plausible matrix.
 
-    `of_device` is false for classes that need neither.
+    `of_device` is false for classes that need neither. The matrix of an input device maps what its sensors
+    answer, which lies far beyond any colour: its primaries may have any values.
     """
     if not of_device or any(signature in tags for signature in TOWARDS_COLOUR):
         return
@@ -80,16 +83,18 @@ def check_way_to_colour(tags: Tags, name: str, space: str, *, of_device: bool) -
         if missing:
             expected = "a table towards colour, or a matrix with its curves"
             raise refused(name, expected, f"neither: no tag “{missing[0]}”")
-        _check_primaries([_primary(tags, column, name) for column, _ in _OF_MATRIX], name)
+        columns = [_primary(tags, column, name, anywhere=of_input) for column, _ in _OF_MATRIX]
+        if not of_input:
+            _check_primaries(columns, name)
     elif space != "GREY":
         raise refused(name, "a table towards colour", "none")
 
 
-def _primary(tags: Tags, signature: bytes, name: str) -> Xyz:
+def _primary(tags: Tags, signature: bytes, name: str, *, anywhere: bool) -> Xyz:
     found, label = xyz(tags.data(signature)), f"tag “{letters(signature)}”"
     if found is None:
         raise refused(name, f"{label} with X, Y and Z", f"one of kind “{letters(tags.data(signature)[:4])}”")
-    if not all(_PRIMARY[0] <= value <= _PRIMARY[1] for value in found):
+    if not anywhere and not all(_PRIMARY[0] <= value <= _PRIMARY[1] for value in found):
         shown = ", ".join(f"{value:g}" for value in found)
         raise refused(name, f"{label} with values from {_PRIMARY[0]:g} to {_PRIMARY[1]:g}", shown)
     return found

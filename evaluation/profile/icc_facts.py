@@ -142,7 +142,7 @@ def icc_facts(content: bytes, name: str) -> IccFacts:
         for signature in tags.places:
             check_table(tags.data(signature), signature, name, channels)
         check_single_curves(tags, name)
-    check_way_to_colour(tags, name, space, of_device=of_device)
+    check_way_to_colour(tags, name, space, of_device=of_device, of_input=profile_class == "input")
     warnings += _oddities(content, tags)
     if of_device and any(signature in tags for signature in TOWARDS_COLOUR):
         from evaluation.profile.plausible_tables import check_values  # numpy, and only where there are tables
@@ -182,7 +182,7 @@ def _oddities(content: bytes, tags: Tags) -> list[str]:
     if content[12:16] == b"prtr" and b"A2B1" not in tags and b"A2B0" in tags:
         odd.append("It has no relative colorimetric table; its perceptual one is used instead.")
     odd += [
-        f"Tag “{letters(signature)}”, which ICC.1 does not define, stands in it more than once."
+        f"Tag “{letters(signature)}”, which ICC.1 does not define, is in it more than once."
         for signature in dict.fromkeys(tags.doubled)
     ]
     return odd

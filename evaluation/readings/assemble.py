@@ -1,4 +1,4 @@
-"""From a table to a run: scales decided, ranges checked, what nobody stated noted."""
+"""From a table to a run: scales decided, ranges checked, what was not stated noted."""
 
 from collections.abc import Callable
 from typing import Final
@@ -17,7 +17,7 @@ from evaluation.readings.run import Array, Densities, PatchRef, Run
 from evaluation.readings.scales import THOUSANDTHS, device_scale, spectral_scale, xyz_scale
 from evaluation.readings.source import Source
 from evaluation.readings.stated import density_status, open_points, stated_by, with_supplied
-from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark
+from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, open_remark, unanswered
 from evaluation.readings.wavelength_grid import (
     checked_bands,
     labelled_wavelengths,
@@ -74,7 +74,7 @@ def run_from_table(
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
     )
     remarks += map(open_remark, questions)
-    remarks += contradictions
+    remarks += unanswered(contradictions, supplied)
     if table.columns.measured:
         remarks += open_points(stated, given_colours=spectra is None)
     remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)

@@ -62,10 +62,12 @@ class ChartFacts:
     """Facts of one set of profiling data, from its runs under one or more measurement conditions.
 
     run         the run that the other facts are from, unless they say otherwise
+    files       that its runs came from
     conditions  of all its runs
     patches     how many different ones
     depth       paper, black and density range
     black       (3,) CIELAB for D50 of the patch of full ink; None without one
+    given       visual density of the black as the instrument gave it, and its status, ISO 5-3; None each
     flatness    of the black's spectrum; None without spectra
     greys       None where fewer than three patches have equal device values
     whitener    the effect of optical brightener: M2 minus M1 of the bare paper, or minus M0 for want of M1
@@ -74,15 +76,23 @@ class ChartFacts:
     """
 
     run: Run
+    files: tuple[str, ...]
     conditions: tuple[str, ...]
     patches: int
     depth: DensityRange
     black: Array | None
+    given: tuple[float | None, str | None]
     flatness: Flatness | None
     greys: GreyRow | None
     whitener: Brightener | None
     lit_by: Lit | None
     repeats: Repeats
+
+
+def _given(run: Run, rows: Sequence[int]) -> tuple[float | None, str | None]:
+    if run.densities is None or not rows:
+        return None, None
+    return run.densities.mean("visual", rows), run.densities.status
 
 
 def chart_facts(runs: Sequence[Run]) -> ChartFacts:
@@ -101,10 +111,12 @@ def chart_facts(runs: Sequence[Run]) -> ChartFacts:
     lit_by, glow = next(glows, (None, None))
     return ChartFacts(
         run=seen,
+        files=tuple(dict.fromkeys(run.source_name for run in runs)),
         conditions=tuple(dict.fromkeys(run.stated.condition or "not stated" for run in runs)),
         patches=len(places),
         depth=density_range_of_device(seen),
         black=lab[black].mean(axis=0) if black else None,
+        given=_given(seen, black),
         flatness=_flatness(runs),
         greys=grey_row(seen),
         whitener=glow,

@@ -12,12 +12,27 @@ from evaluation.readings.run import Array, Stated
 
 _ROWS_COMPARED: Final = 200
 _AGREE: Final = limit("given_agree")
+_ALL_LIGHT: Final = 100.0 - 1e-3  # L*, as written with two decimals
+_NO_PAPER = (
+    "the lightest patch has L* 100, which no paper has: colours relative to the paper, or worked out rather "
+    "than measured"
+)
 
 
 def given_colour_remarks(
     stated: Stated, wavelengths: Array | None, spectra: Array | None, lab: Array | None, xyz: Array | None
 ) -> list[str]:
-    """Remarks on CIELAB or XYZ that are not used because the file gives something better that differs."""
+    """Remarks on CIELAB or XYZ that cannot be a print's, or that differ from something better in the file."""
+    if spectra is None and (lab is not None or xyz is not None):
+        lightest = float((lab if lab is not None else lab_from_xyz(np.asarray(xyz)))[:, 0].max())
+        if _ALL_LIGHT <= lightest <= 200 - _ALL_LIGHT:
+            return [_NO_PAPER, *_differing(stated, None, None, lab, xyz)]
+    return _differing(stated, wavelengths, spectra, lab, xyz)
+
+
+def _differing(
+    stated: Stated, wavelengths: Array | None, spectra: Array | None, lab: Array | None, xyz: Array | None
+) -> list[str]:
     if lab is None and (spectra is None or xyz is None):
         return []
     light = f"{stated.illuminant or 'D50'} and {stated.observer or '2'} degrees"

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from evaluation.plain_text import counted, shortened
+from evaluation.plain_text import counted, listed, shortened
 from evaluation.published.limits import limit
 from evaluation.readings.colours import colours
 from evaluation.readings.repeat_limits import repeats
@@ -78,30 +78,60 @@ def match(run: Run, sheet: Sheet, by_order: bool = False) -> Taken:
                 f"matched by order; by {matched_by}, {counted(others, 'row')} would be of other patches"
             )
         matched_by, rows = "order", in_order
+    elif alike := _only_process_patches(run, sheet, rows):
+        doubt = "other charts have patches of these names too"
+        remarks.append(f"found of this sheet, by {matched_by} alone: {alike}; {doubt}")
     lab = colours(run).lab_d50
     taken = _taken(run, sheet, rows, matched_by, lab, remarks)
     return replace(taken, remarks=(*remarks, *oddities(taken, sheet)))
+
+
+def unmatched(taken: Taken, sheet: Sheet) -> Taken:
+    """The same readings as those of no patch of the sheet; what was said of their match goes with it."""
+    bare = _taken(taken.run, sheet, {}, taken.matched_by, colours(taken.run).lab_d50, ())
+    return replace(bare, remarks=oddities(bare, sheet))
 
 
 def settled(taken: Taken) -> Run:
     """The run with the patch that each row was matched to, ready to be kept."""
     patch_of = {row: patch for patch, rows in taken.matched.items() for row in rows}
     patches = tuple(replace(ref, patch=patch_of.get(row, "")) for row, ref in enumerate(taken.run.patches))
-    return replace(taken.run, patches=patches)
+    return replace(taken.run, patches=patches, matched_by=taken.matched_by)
 
 
 def kept(run: Run, sheet: Sheet) -> Taken:
     """The match of a settled run, as it was: nothing is matched again, and no row is suspected again."""
     index_of = {patch.id: index for index, patch in enumerate(sheet.patches)}
     rows = {row: index_of[ref.patch] for row, ref in enumerate(run.patches) if ref.patch in index_of}
-    same_id = all(run.patches[row].id.casefold() == sheet.patches[i].id.casefold() for row, i in rows.items())
-    same_name = all(
-        run.patches[row].name.casefold() in (sheet.patches[i].name.casefold(), sheet.patches[i].id.casefold())
-        for row, i in rows.items()
-    )
-    by_values: MatchedBy = "device values" if run.printed_as == "unmanaged" else "source values"
-    matched_by: MatchedBy = "id" if same_id else "name" if same_name else by_values
+    matched_by = run.matched_by or _most_likely(run, sheet, rows)
     return _taken(run, sheet, rows, matched_by, colours(run).lab_d50, ())
+
+
+def _most_likely(run: Run, sheet: Sheet, rows: Rows) -> MatchedBy:
+    """How a run was matched that does not have it kept: by what is alike in all its rows, else by order."""
+    pairs = [(run.patches[row], sheet.patches[index]) for row, index in rows.items()]
+    if all(ref.id.casefold() == patch.id.casefold() for ref, patch in pairs):
+        return "id"
+    if all(ref.name.casefold() in (patch.name.casefold(), patch.id.casefold()) for ref, patch in pairs):
+        return "name"
+    printed, of_patch = _printed_values(run, sheet)
+    if printed is None or any(
+        index not in of_patch or np.abs(printed[row] - of_patch[index]).max() > VALUE_TOLERANCE
+        for row, index in rows.items()
+    ):
+        return "order"
+    return "device values" if run.printed_as == "unmanaged" else "source values"
+
+
+def _only_process_patches(run: Run, sheet: Sheet, rows: Rows) -> str:
+    """The patches that rows were matched to, if these are process patches and no values bear it out; else "".
+
+    They are T1 to T5, as fields of many charts are that count their strips by letters.
+    """
+    found = sorted(set(rows.values()))
+    if run.device is not None or any(sheet.patches[index].series != "process" for index in found):
+        return ""
+    return listed([shortened(sheet.patches[index].id, 20) for index in found])
 
 
 def oddities(taken: Taken, sheet: Sheet) -> tuple[str, ...]:

@@ -33,6 +33,12 @@ _LIGHT: Final = re.compile(
 )
 _FILTER: Final = re.compile(r"transmi(?:ttance|ssion|ssive|tted)|absorban(?:ce|t)|optical density", re.I)
 _FILM: Final = re.compile(r"\b(?:film|slides?|transparen(?:t|cy|cies)|diapositive|negatives?)\b", re.I)
+_TITLES_OF: Final = {  # of spectra with no colours and no device values beside them
+    "a light": re.compile(r"spectral (?:power|energy)|power distribution|\bspd\b|(?:ir)?radiance", re.I),
+    "a filter": _FILTER,
+    "a standard observer": re.compile(r"colou?r[- ]match", re.I),
+    "a display": re.compile(r"\b(?:displays?|monitors?|colorimeters?)\b", re.I),
+}
 _REFLECTS: Final = re.compile(r"reflect|remission", re.I)
 _HOW: Final = ("condition", "geometry", "backing")  # what only a print is measured with
 
@@ -59,6 +65,10 @@ def refuse_other_kinds(table: FileTable, where: str, supplied: Supplied) -> None
             raise _no_print(place, "film", "a chart for transparent film")
         if keyword.name in _TITLES and not reflects and _FILM.search(keyword.value):
             raise _no_print(place, "film", quoted(keyword.value))
+        if keyword.name in _TITLES and not reflects and _spectra_alone(table):
+            for title_of, pattern in _TITLES_OF.items():
+                if pattern.search(keyword.value):
+                    raise _no_print(place, title_of, quoted(keyword.value))
         if keyword.name == "SPECTRAL_NORM" and not _is_scale(keyword.value):
             raise _no_print(place, "a light", f"spectra scaled to {keyword.value}")
     if not reflects and not table.columns.device:
@@ -105,6 +115,12 @@ def _evidence(table: FileTable, stated: Stated) -> bool:
     return bool(beside) or known or any(_REFLECTS.search(text) for text in _words(table))
 
 
+def _spectra_alone(table: FileTable) -> bool:
+    """Whether no column holds what was printed, nor a colour."""
+    columns = table.columns
+    return not (columns.device or columns.lab or columns.xyz or columns.density)
+
+
 def _words(table: FileTable) -> list[str]:
     return [*(f"{each.name} {each.value}" for each in table.keywords), *_headings(table)]
 
@@ -143,10 +159,11 @@ def _has_lines(spectra: Array) -> bool:
 
 def _no_print(where: str, kind: str, found: str) -> Doubtful:
     what = {
-        "a light": "This is a light: `drydown lamp` and --lamp take it, as CSV of nm and power.",
+        "a light": "This is a light: `drydown lamp` and --lamp take it.",
         "a filter": "Measure the print in reflectance.",
         "film": "Measure a print, in reflectance.",
         "a display": "Measure the print in reflectance.",
+        "a standard observer": "Measure the print in reflectance.",
     }[kind]
     asked = OpenQuestion("condition", "a print after all: measured under", CONDITIONS, f"it seems {kind}")
     return Doubtful(

@@ -15,6 +15,7 @@ PrintedAs = Literal["managed", "unmanaged", "not stated"]
 MatchedBy = Literal["id", "name", "source values", "device values", "order"]
 
 CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
+MATCHED_BY: Final[tuple[MatchedBy, ...]] = get_args(MatchedBy)
 PRINTED_AS: Final[tuple[PrintedAs, ...]] = get_args(PrintedAs)
 _VERSION: Final = re.compile(r" \d+$")  # of a reader
 _FIRST_YEAR: Final = 1971  # a clock that was never set counts from 1970
@@ -109,6 +110,8 @@ class Run:
         Value of the last digit of CIELAB typed or written in decimals (0.1, 0.01); 0 where not known.
     remarks
         Oddities of the file that a person should know.
+    matched_by
+        How its rows were matched when it was taken in; None before, and in runs that do not have it kept.
     """
 
     patches: tuple[PatchRef, ...]
@@ -127,6 +130,7 @@ class Run:
     reader: str = ""  # name and version of the reader
     rounding: float = 0.0
     remarks: tuple[str, ...] = ()
+    matched_by: MatchedBy | None = None
     id: int | None = None  # set by the archive
 
     def __len__(self) -> int:

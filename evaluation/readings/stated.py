@@ -161,7 +161,7 @@ def left_out(for_each: Sequence[Supplied | None]) -> tuple[str, ...]:
 
 
 def open_points(stated: Stated, given_colours: bool) -> tuple[str, ...]:
-    """Remarks on what nobody stated. Illuminant and observer matter only to CIELAB or XYZ given as such."""
+    """Remarks on what was not stated. Illuminant and observer matter only to CIELAB or XYZ given as such."""
     names = ["condition", *(("illuminant", "observer") if given_colours else ())]
     words = {"condition": "measurement condition", "illuminant": "illuminant", "observer": "observer"}
     return tuple(unstated_remark(words[name], name) for name in names if getattr(stated, name) is None)

@@ -4,7 +4,7 @@ Nothing is guessed. Where a file leaves something open that changes numbers, rea
 `OpenQuestions`: on the command line a refusal that names the options, in the app the questions themselves.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -167,6 +167,7 @@ class Doubtful(FileProblem):
 
 
 _STATE_IT: Final = "; state it with "
+_MEASURED_AT: Final = f"{_STATE_IT}{OPTIONS['measured_at']}"
 
 
 def open_remark(question: OpenQuestion) -> str:
@@ -179,11 +180,16 @@ def is_open(remark: str) -> bool:
     return _STATE_IT in remark
 
 
+def unanswered(remarks: Sequence[str], supplied: Supplied) -> tuple[str, ...]:
+    """Remarks without those that ask to state a date which a person has stated."""
+    return tuple(line for line in remarks if supplied.measured_at is None or not line.endswith(_MEASURED_AT))
+
+
 def unstated_remark(fact: str, field: str) -> str:
-    """A remark on something that nobody stated and that changes no number by itself."""
+    """A remark on something that was not stated and changes no number by itself."""
     return f"{fact} not stated{_STATE_IT}{OPTIONS[field]}"
 
 
 def date_remark(text: str) -> str:
     """A remark on a date that names no day, or of which day and month could be mistaken for each other."""
-    return f"date of measurement stated as {quoted(text)}, which names no day{_STATE_IT}--measured-at"
+    return f"date of measurement stated as {quoted(text)}, which names no day{_MEASURED_AT}"

@@ -79,14 +79,16 @@ def _content(sheet: Sheet, paper: str | None) -> dict[str, Any]:
 
 
 def _region(region: SheetRegion) -> dict[str, Any]:
+    """Its questions, its faults, then the grade of it as a whole: the order of Look."""
     area = region.area
     return {
         "number": "" if region.number is None else str(region.number),
         "title": _plain(region.title),
         "shows": _plain(region.shows),
         "area": [area.left, area.top, area.width, area.height] if area else None,
-        "questions": [_question(question) for question in region.questions],
+        "questions": [_question(question) for question in region.questions if not question.whole_region],
         "faults": _all_plain(region.faults),
+        "whole": _question(region.whole) if region.whole else None,
     }
 
 

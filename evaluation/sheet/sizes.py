@@ -28,7 +28,6 @@ NAMED: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
 SHORTEST: Final = 180.0  # mm of printable width, below which 6 pt captions do not fit
 LONGEST: Final = 3000.0  # mm
 FITS_MM: Final = 0.05  # by which a sheet may be wider than its roll: rounding of inches
-ROLLS_IN: Final = (17, 24, 36, 44, 60)  # common roll widths, in
 
 _NUMBER: Final = r"(\d+(?:[.,]\d+)?)"  # with a decimal point or comma
 _MEASURES: Final = re.compile(rf"\s*{_NUMBER}\s*[x×]\s*{_NUMBER}\s*(mm|cm|in)\s*", re.IGNORECASE)

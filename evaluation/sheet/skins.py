@@ -38,11 +38,6 @@ class Depth:
     lab: Triple
     source: str
 
-    @property
-    def ita(self) -> float:
-        """Individual typology angle, degrees: atan((L* - 50) / b*)."""
-        return float(np.degrees(np.arctan2(self.lab[0] - 50.0, self.lab[2])))
-
     def shaded(self, shades: Sequence[Shade]) -> Array:
         """CIELAB for D50 (n, 3) of this skin in each shade."""
         return self.lit([shade.light for shade in shades])

@@ -13,7 +13,7 @@ from evaluation.telling.region_answers import seen
 from evaluation.telling.wording import counted, folded, how_sure, sentence
 
 RULE: Final = (
-    "A region stands here in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
+    "A region is shown in full when its mean grade by eye is below 4.5, when eye and readings disagree, "
     "when a fault was named, or when one of its questions came to 4 or less."
 )
 _CLEAR: Final = 4.45  # shown as 4.5: from here on a region shares a table with others
@@ -44,7 +44,7 @@ def set_units(text: str) -> str:
 
 
 def departs(finding: Finding, shown: bool) -> bool:
-    """Whether a region stands in full, by `RULE`; what compares with readings counts only where `shown`."""
+    """Whether a region is shown in full, by `RULE`; what compares with readings counts only where `shown`."""
     low = finding.eye is not None and finding.eye.grade < _CLEAR
     against = shown and (finding.agreement == "disagree" or any(p.eye < _REMARKED for p in finding.pairs))
     return low or against or bool(finding.faults)
@@ -85,7 +85,7 @@ def reasons(session: Session, weighing: Weighing, shown: frozenset[str]) -> tupl
 def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
     seen = [(one, one.eye) for one in findings if one.eye is not None]
     if not seen:
-        return "The eye has not spoken yet.", "No region has its grade."
+        return "Nothing has been graded by eye yet.", "No region has its grade."
     viewings = f"In {_count(len(session.heard), 'viewing')}"
     given = _grades(session)
     lowest = min([*given, *(eye.grade for _, eye in seen)])
@@ -108,7 +108,8 @@ def _by_eye(session: Session, findings: Sequence[Finding]) -> Bold:
 def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     read = [(one, one.instrument) for one in weighing.findings if one.instrument and one.region in shown]
     if not read:
-        return "The eye decides alone.", "No readings carry a grade here."
+        judged = any(one.eye is not None for one in weighing.findings)
+        return "The eye decides alone." if judged else "", "No readings carry a grade here."
     worst, lowest = min(read, key=lambda each: each[1].grade)
     best = lowest.grade >= _FULL
     every = f"Every region that readings grade comes to {grade(lowest.grade)}{'' if best else ' or better'}."
@@ -125,7 +126,7 @@ def _by_readings(weighing: Weighing, shown: frozenset[str]) -> Bold:
     if fine:
         return "The readings find no fault either.", " ".join(where)
     claim = f"The readings mark {_name(worst)} lowest, {grade(lowest.grade)}."
-    why = [] if worst.agreement == "disagree" else [_first(worst.why)]  # told on its own
+    why = [] if worst.agreement == "disagree" else [_first(worst.why)]  # has a sentence of its own
     return claim, " ".join([*why, *where])
 
 
@@ -210,7 +211,7 @@ def _grades(session: Session) -> Iterator[float]:
 
 
 def _without_grades(why: str) -> str:
-    """What was read: the sentences behind the one that tells the grades, which stand beside."""
+    """What was read: the sentences after that of the grades, which are shown next to it."""
     parts = why.split(". ")
     kept = [part for part in parts if not part.startswith(("Graded ", "Nothing to read"))]
     return sentence(". ".join(kept)) if kept else ""

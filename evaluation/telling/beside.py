@@ -41,19 +41,24 @@ def _order_only() -> str:
     return f"Fewer than {limit('pair_least'):.0f} of a pair give an order and no figure."
 
 
-def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
-    """One pair as a clause: not told apart, better by about so much, or only which was named more often."""
+def pair(one: Apart, prints: Sequence[int], ask: str, *, by_how_much: bool = True) -> str:
+    """One pair as a clause: not told apart, better by about so much, or only which was named more often.
+
+    `by_how_much` False leaves the figures to a ruler that stands elsewhere.
+    """
     first, second = prints[one.first], prints[one.second]
     if one.by < 0:
         first, second = second, first
     if not one.judgements:
-        return f"{first} and {second}: never laid beside each other"
+        return f"{first} and {second}: never compared side by side"
     if one.order_only:
         many = f"{counted(one.judgements, 'judgement')}, too few for a figure"
         even = not round(one.by, 2)
         return f"{first} and {second}: even in {many}" if even else f"{first} before {second} in {many}"
     if one.low <= 0 <= one.high:
         return f"{first} and {second}: not told apart"
+    if not by_how_much:
+        return f"{first} {ask} than {second}{'' if one.told_apart else ' to these eyes'}"
     most = limit("jnd_most")
     low, high = sorted(
         abs(end) for end in (one.others if one.told_apart and one.others else (one.low, one.high))
@@ -66,6 +71,11 @@ def pair(one: Apart, prints: Sequence[int], ask: str) -> str:
     if not one.told_apart:
         return f"{first} {ask} than {second} to these eyes {by}, not surely to others"
     return f"{first} {ask} than {second} {by}"
+
+
+def in_short(title: str, ask: str, prints: Sequence[int], apart: Iterable[Apart]) -> str:
+    """What the answers in one region say, without figures."""
+    return f"{title}: {'; '.join(pair(one, prints, ask, by_how_much=False) for one in apart)}."
 
 
 def region(
@@ -86,13 +96,23 @@ def region(
     return [*found, *fits(circles, consistence)]
 
 
+def in_rounds_with(title: str, others: Sequence[int]) -> str:
+    """The title of a region whose rounds held other prints as well.
+
+    >>> in_rounds_with("Skin tones", [1]), in_rounds_with("Skin tones", [1, 6])
+    ('Skin tones, in rounds with session 1', 'Skin tones, in rounds with sessions 1 and 6')
+    """
+    noun = "session" if len(others) == 1 else "sessions"
+    return f"{title}, in rounds with {noun} {listed([str(one) for one in others])}"
+
+
 def fits(circles: Iterable[Sequence[int]], consistence: float | None) -> list[str]:
-    """Whether the answers fit together: circles to look at again, Kendall's figure where it tells any."""
+    """Whether the answers fit together: circles to look at again, Kendall's coefficient if there is one."""
     found = [
         f"A circle: {a} over {b}, {b} over {c}, {c} over {a}. Look at these again." for a, b, c in circles
     ]
     if consistence is not None:
-        found.append(f"Consistence after Kendall: {number(consistence, 2)}; 1 is without a circle.")
+        found.append(f"Kendall's coefficient of consistence: {number(consistence, 2)}; 1 means no circle.")
     return found
 
 
@@ -102,7 +122,7 @@ def open_early(rounds: Sequence[Round]) -> str:
         return ""
     numbers = listed([str(one.id) for one in rounds])
     many = "round" if len(rounds) == 1 else "rounds"
-    return f"Letters opened before the last answer: {many} {numbers}; what was answered until then counts."
+    return f"Letters opened before the last answer: {many} {numbers}; answers until then count."
 
 
 def waiting(one: Round, title: str) -> str:

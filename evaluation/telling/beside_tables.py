@@ -10,6 +10,11 @@ from evaluation.telling.beside import pair
 from evaluation.telling.table import Table
 from evaluation.telling.triangle import of_region
 
+HOW_FAR = (
+    "How far prints are apart: Thurstone's case V with a prior; at 1 JND 75 % name the better one "
+    "(ISO 20462-1)."
+)
+
 
 def lead(found: Beside) -> str:
     """Which prints, where, by how many people, how many judgements."""
@@ -40,26 +45,25 @@ def design(found: Beside) -> tuple[str, ...]:
     lying = _lying(found)
     by_two = (
         "Every pair of prints was to be shown equally often, with sides changing from one time to the next.",
-        "The order walks Williams squares, in which every print follows every other equally often.",
+        "The order follows Williams squares, in which every print follows every other equally often.",
     )
     by_three = (
-        "Three prints lay there at a time and were put in order, so that every pair was seen (triplets, "
+        "Three prints were laid out at a time and ranked, so that every pair was seen (triplets, "
         "ISO 20462-2). Their three pairs count as judgements of their own.",
     )
     return (
         *(by_two if 2 in lying else ()),
         *(by_three if 3 in lying else ()),
-        "Letters were drawn anew for each region and observer, and laid on the prints as slips of paper.",
+        "New letters were drawn for each region and observer, and laid on the prints as slips of paper.",
         "The letters were opened after the last answer."
         if not early
         else f"Letters opened before the last answer: round {listed(early)}. Answers until then count.",
-        "How far prints are apart: Thurstone's case V with a prior; at 1 JND 75 % name the better one "
-        "(ISO 20462-1).",
+        HOW_FAR,
     )
 
 
 def letters(found: Beside, *, by_name: bool = False) -> Table:
-    """A row a round: where, by whom, what was asked, which letter was which print, how many answers.
+    """A row a round: where, by whom, the question, which letter was which print, how many answers.
 
     Observers stand by role, in the order in which they first appear; or by name.
     """
@@ -104,7 +108,7 @@ def counts(found: Beside) -> Table:
 
 
 def beside_it(found: Sequence[Beside], session: int) -> tuple[str, ...]:
-    """Of one print: what it lay beside, and whether it was told apart from it; a sentence a region."""
+    """What one print was compared with and whether a difference was seen; a sentence a region."""
     told = []
     for rounds in found:
         others = listed([str(one) for one in rounds.prints if one != session])

@@ -12,10 +12,10 @@ from evaluation.telling.neutrality.values import flatness
 from evaluation.telling.numbers import LAB_DIGITS, plain, signed
 
 LIMITS: Final = (
-    "Facts of the machine, the paper and the setting; none is graded, none is of a picture. A black compares "
-    "only within one instrument and one measurement condition. Alike: within repeats. Measured: beyond. "
-    "Large: and large enough to be seen. Without repeats, what two sheets of one setting may differ by is "
-    "taken."
+    "Facts of the machine, the paper and the setting; nothing here is graded or of a picture. A black "
+    "compares only within one instrument and one measurement condition. Alike: within repeats. Measured: "
+    "beyond. Large: and large enough to be seen. Without repeats, what two sheets of one setting may differ "
+    "by is taken."
 )
 _NO_CHART: Final = "no profiling data"
 
@@ -37,7 +37,7 @@ def _facts(found: OfSession) -> Iterator[tuple[str, str]]:
         yield "file", _NO_CHART
         return
     run = facts.run
-    yield "file", visible(run.source_name)
+    yield "file", visible(listed(facts.files))
     yield "measured", f"{run.stated.measured_at:%d %b %Y}" if run.stated.measured_at else "date not stated"
     yield "patches", f"{facts.patches:,} of {run.device_space}, {len(run):,} readings"
     yield "condition", listed(facts.conditions)
@@ -69,6 +69,9 @@ def _black(facts: ChartFacts) -> Iterator[tuple[str, str]]:
     if depth.d_max is not None and facts.black is not None:
         above = "" if depth.d_range is None else f", {depth.d_range:.2f} above the paper"
         yield "black", f"D {depth.d_max:.2f}{above}"
+        given, status = facts.given
+        if given is not None:
+            yield "black, as given", f"D {given:.2f}, {f'status {status}' if status else 'status not stated'}"
         yield "black, colour", f"L* a* b* {_lab(facts.black)}"
         flares = (f"D {seen:.2f} at {flare * 100:g} %" for flare, seen in depth.seen)
         yield "black, with flare", f"{', '.join(flares)} (unconfirmed)"
@@ -100,7 +103,7 @@ def told(found: Sequence[OfSession], between: Sequence[Between]) -> list[str]:
     for each in found:
         chart = each.chart.run.source_name if each.chart is not None else ""
         lines += [
-            f"{visible(name)}, session {each.session.id}: not held against {visible(chart)}; it was read "
+            f"{visible(name)}, session {each.session.id}: not compared with {visible(chart)}; it was read "
             "earlier, or no patch is in both under one measurement condition."
             for name in each.others
         ]

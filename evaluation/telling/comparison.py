@@ -123,11 +123,11 @@ def _within(found: Sequence[Sequence[int]]) -> str:
 
 
 def _no_order(matrix: Matrix, use: str) -> str:
-    """What stands in the way of an order: a trade of regions, too little known, or that nothing differs."""
+    """Why there is no order: better here and worse there, too little known, or no difference."""
     for a, b in combinations([column.session for column in matrix.columns], 2):
         found = better(matrix, a, b, use)
         if found is None:
-            return f"too little can be said of {a} and {b}"
+            return f"too little is known of {a} and {b}"
         if found[0] and found[1]:
             return f"{a} is better in {_named(found[0])}, {b} in {_named(found[1])}"
     return "no print is better than all others by enough"
@@ -144,16 +144,19 @@ def separators(matrix: Matrix, use: str) -> tuple[str, ...]:
         remedies = (_remedy(one, titles[one.region]) for one in found.uncompared)
         todo = list(dict.fromkeys(step for step in remedies if step[0]))
         if look := (*found.titles("measured"), *found.titles("open")):
-            todo.append((f"look at {', '.join(look[:_MOST_NAMED])} of both side by side", ""))
+            todo.append((f"look at {listed(look[:_MOST_NAMED])} of both side by side", ""))
         for step in todo or [(_OTHERWISE, "")]:
             steps.setdefault(step, []).append(f"{a} and {b}")
     joined: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for (step_words, region), pairs in steps.items():
-        joined.setdefault((step_words, tuple(pairs)), []).append(region)
-    told = [
-        f"{_few(pairs)}: {step_words.replace('{region}', _named(regions))}."
-        for (step_words, pairs), regions in joined.items()
-    ]
+        # What concerns one session says so itself, whichever others it is held against.
+        joined.setdefault((step_words, () if " of session " in step_words else tuple(pairs)), []).append(
+            region
+        )
+    told = []
+    for (step_words, whose), regions in joined.items():
+        what = f"{step_words.replace('{region}', _named(regions))}."
+        told.append(f"{_few(whose)}: {what}" if whose else capital(what))
     if told and any("sheet to sheet" in caveat for caveat in matrix.caveats):
         told.append(_SPREAD_UNKNOWN)
     return tuple(told)
@@ -232,7 +235,7 @@ def _named(titles: Sequence[str]) -> str:
 
 
 def _unknown(matrix: Matrix, pairs: Sequence[Between], use: str) -> list[str]:
-    """Pairs of which too little could be compared, by what stands in the way of most of the use's weight."""
+    """Pairs of which too little could be compared, by the obstacle to most of the use's weight."""
     weights = matrix.weights.get(use, {})
     share = {row.id: weights.get(row.kind, 0.0) for row in matrix.rows}
     by_reason: dict[tuple[str, str], list[str]] = {}

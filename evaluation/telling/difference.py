@@ -61,7 +61,7 @@ def _cell(found: Difference) -> str:
         case "large":
             return f"measured, large enough to be seen, {most}; {graded}, not looked at side by side"
         case "by grade" if not found.read:
-            return f"{graded}, further apart than viewings vary; no reading of both stands beside it"
+            return f"{graded}, further apart than viewings vary; no reading of both to compare"
         case "by grade":
             return f"{graded}, further apart than viewings vary, the readings alike: a fault they do not see?"
         case "apart":
@@ -73,7 +73,7 @@ def _cell(found: Difference) -> str:
 
 
 def why_words(found: Difference) -> str:
-    """The metric that decided, by its name; what stands in the way of comparing, as it is."""
+    """The metric that decided, by its name; an obstacle to comparing, as it is."""
     return telling(found.reason.replace(" ", "_")).name
 
 

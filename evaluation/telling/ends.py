@@ -68,7 +68,7 @@ def whitener_words(shift: Shift | None) -> str:
 
 
 def whitener_cell(shift: Shift | None, unit: str = "") -> str:
-    """The same in a column: less M0 it is another measure, so that stands in place of the unit."""
+    """The same in a column: less M0 it is another measure, which replaces the unit."""
     if shift is None:
         return "-"
     return signed(shift.db, LAB_DIGITS) + (unit if shift.less == LIT[0] else f" ({shift.less})")

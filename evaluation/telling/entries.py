@@ -1,4 +1,4 @@
-"""Entries in words, as the line above the keys tells them: "Skin tones, strength: 4"."""
+"""Entries in words, as the line above the keys shows them: "Skin tones, strength: 4"."""
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime

@@ -21,7 +21,7 @@ _INSTRUMENT: Final = (
     "An instrument of 45:0 geometry under its own lamp gave it: it compares papers that were read alike, and "
     "none with what a maker states."
 )
-TABLE_NOTE: Final = "Nobody graded any of it, and no verdict rests on it."
+TABLE_NOTE: Final = "None of this was graded, and no verdict rests on it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +172,7 @@ def _said_once(rows: Rows) -> Rows:
 
 
 def _once(texts: Sequence[str]) -> list[str]:
-    """What an instrument of its kind leaves open is said in the first row that it holds for."""
+    """What an instrument of its kind leaves open goes into the first row it applies to."""
     first = next((k for k, text in enumerate(texts) if _INSTRUMENT in text), 0)
     return [text if k == first else text.replace(f"{_INSTRUMENT} ", "") for k, text in enumerate(texts)]
 

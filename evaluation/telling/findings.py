@@ -16,14 +16,18 @@ from evaluation.plain_text import capital, listed, lower_first, percent
 from evaluation.telling import grades
 from evaluation.telling.metrics import sentence, telling
 
+LOOK_AGAIN: Final = "Look at it again, or read it again"
 _NOTHING: Final = 0.05  # dE00 or L*, shown as 0.0
 _TOO_FAR: Final = "further apart than their spreads explain"
+COLOURLESS: Final = "This mode prints no colour, so the ring-around shows nothing."
 _UNUSABLE: Final = "it was read, but no reading can be used"
 
 
 def why(agreement: Agreement, ground: Ground) -> str:
     """A few sentences for a finding: what decided, the eye's grades, what was not counted, what to do."""
     match agreement:
+        case "left out":
+            return COLOURLESS
         case "not graded yet":
             return f"{_not_graded(ground)}; its readings stay out of sight."
         case "none":
@@ -37,7 +41,7 @@ def why(agreement: Agreement, ground: Ground) -> str:
             return _joined([*_read(ground), "Not graded by eye"])
         case "disagree" if ground.eye is not None and ground.instrument is not None:
             told = [*_disagreeing(ground), *_read(ground, calm=False)]
-            return _joined([*told, "Look at it again, or read it again"])
+            return _joined([*told, LOOK_AGAIN])
     read = list(_read(ground))
     low = _low(ground.keys)
     said = grades.told(ground.said)

@@ -1,4 +1,4 @@
-"""What every viewing said of a region, in words: grades by observer, the lowest answer, nothing at all."""
+"""The answers of every viewing on a region, in words: grades by observer, the lowest answer, or none."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -7,11 +7,11 @@ from evaluation.judgement.eye import Seen
 from evaluation.judgement.voices import Voices
 from evaluation.plain_text import listed
 
-_EACH: Final = 3  # so many grades are told one by one, more as a range
+_EACH: Final = 3  # so many grades are listed one by one, more as a range
 
 
 def told(said: Voices) -> str:
-    """What the eye said, without a full stop: "No fault seen in 2 viewings", "Graded 5 and 4 in 2 viewings".
+    """The grades by eye, without a full stop: "No fault seen in 2 viewings", "Graded 5 and 4 in 2 viewings".
 
     Empty where nobody graded the region, and where there is no more to it than the one grade shown beside it.
     """

@@ -55,7 +55,7 @@ def jnd_ruler(found: InRegion, prefix: str = "side") -> Figure:
 
 
 def told(one: Apart) -> str:
-    """What stands beside a row, the better one first: the distance, with the interval that bears it out."""
+    """The text beside a row, the better one first: the distance, with the interval that bears it out."""
     if one.low <= 0 <= one.high:
         return "not told apart"
     alone = one.others is not None and one.others[0] <= 0

@@ -23,7 +23,7 @@ def ask_before(number: int, last: datetime | None, now: datetime) -> str:
     return f"{many}." if last is None else f"{many}; answer before it goes back on {short_day(last)}."
 
 
-NO_QUESTION: Final = "No reader has asked anything yet."
+NO_QUESTION: Final = "No questions from readers yet."
 
 
 def about_words(who: str, paper: str, region: str) -> str:
@@ -61,13 +61,13 @@ FIELD: Final[Mapping[str, str]] = {
 
 
 def turn_question(way: str, kind: LoanKind, names: Sequence[str]) -> str:
-    """Asked before something is undone that stands on another page.
+    """The question before something on another page is undone.
 
     >>> turn_question("undo", "answer", ("1",))
-    'Undo “answer to question 1”? It stands on another page. 1 yes, 0 no.'
+    'Undo “answer to question 1”? It is on another page. 1 yes, 0 no.'
     """
     verb = {"undo": "Undo"}.get(way, "Redo")
-    return f"{verb} “{_what(kind, names)}”? It stands on another page. 1 yes, 0 no."
+    return f"{verb} “{_what(kind, names)}”? It is on another page. 1 yes, 0 no."
 
 
 def _what(kind: LoanKind, names: Sequence[str]) -> str:

@@ -1,4 +1,4 @@
-"""Numbers as text, rounded once: digits by their spread, signs, and what stands where there is none.
+"""Numbers as text, rounded once: digits by their spread, signs, and the text where there is none.
 
 Cells and files carry a plain hyphen before what is negative, so that a number can be copied; a page is set
 with the typographer's minus.

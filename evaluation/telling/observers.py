@@ -17,8 +17,8 @@ _NAMED: Final = 6  # prints in a sentence
 _WHY_NOT: Final = {
     "too few": "No coefficient of agreement: fewer than {items:.0f} grades that two observers gave.",
     "regions alike": (
-        "No coefficient of agreement: the regions are graded too alike for one, so that it would tell of the "
-        "print and not of the observers."
+        "No coefficient of agreement: the regions are graded too alike for one, so that it would reflect the "
+        "print and not the observers."
     ),
     "undefined": "No coefficient of agreement: every grade is the same.",
 }
@@ -55,7 +55,7 @@ class Several(Protocol):
 
 
 def aside(roles: Sequence[str]) -> str:
-    """Whose viewing a person set aside; "" for nobody's."""
+    """Whose viewings were set aside; "" without any."""
     if not roles:
         return ""
     return f"Set aside: {listed(list(roles))}; below are the others alone."
@@ -133,13 +133,13 @@ def _alike_in(shares: Shares | None) -> str:
 
 
 def unlike(named: Sequence[str], observers: int) -> str:
-    """Whose answers go another way than the others'; "" where nobody's do. Nobody is left out for it."""
+    """Whose answers are unlike the others'; "" where all are alike. Nobody is left out for it."""
     if not named:
         return ""
     if observers == 2:
         return (
-            f"The answers of {listed(list(named))} are unlike each other's, and of two nobody can say whose: "
-            "look again together."
+            f"The answers of {listed(list(named))} are unlike each other's, and with two there is no knowing "
+            "whose are off: look again together."
         )
     who = capital(listed(list(named)))
     return f"{who}: answers unlike the others'. Look again together; nobody was left out."
@@ -152,17 +152,17 @@ def coefficient(found: Coefficient) -> str:
     low, high = (number(one, 2) for one in found.interval)
     return (
         f"Krippendorff's alpha, ordinal: {number(found.alpha, 2)} ({low} to {high}, for these observers, "
-        "rough). It tells of the regions as much as of the observers."
+        "rough). It reflects the regions as much as the observers."
     )
 
 
 def screening(count: int) -> str:
-    """Why nobody was screened; from as many observers on as screening needs, that people do it here."""
+    """Why nobody was screened: too few observers, or that it is left to people."""
     needed = limit("screened_from")
     if count >= needed:
         return (
             "So many observers can be screened after ITU-R BT.500; drydown sets nobody aside by itself, and "
-            "names whoever is unlike the others."
+            "names those who answer unlike the others."
         )
     few = f"with fewer than {needed:.0f} observers it misses most who guess"
     return f"Nobody is screened after ITU-R BT.500: {few}."
@@ -179,7 +179,7 @@ def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:
 
 
 def in_common(found: InCommon) -> tuple[str, ...]:
-    """Which prints other people saw than this one, and what that does to grades; () where none is."""
+    """Which prints were seen by other people than this one, and what that does to grades; () without any."""
     told = []
     if found.others:
         told.append(

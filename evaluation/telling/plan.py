@@ -84,7 +84,7 @@ def why(step: Step, dry_hours: float, others: int, left: int, *, idle: bool) -> 
     `idle`: something lies dry and could be read or looked at.
     """
     if step in PRINTED:
-        wait = "; what lies dry can wait" if idle else ""
+        wait = "; prints that are dry can wait" if idle else ""
         return f"First, since {dry_hours:.0f} h of drying begin with it{wait}."
     nearest = f"{counted(left, 'step')} left: this paper is nearest its end." if others else ""
     return f"No print can be made now. {nearest}".strip()
@@ -117,7 +117,7 @@ def without(drop: Drop, papers: Sequence[str], share: float) -> str:
 
 
 def waits(until: str, wet: Sequence[str], *, closed: bool) -> str:
-    """Why nothing can be done before a time: nobody is there, or all that is left still dries."""
+    """Why nothing can be done before a time: no open hours, or everything left is still drying."""
     if closed:
         return f"Nothing now: the next open hour begins {until}."
     return f"Nothing until {until}: {listed(wet)} must dry." if wet else f"Nothing until {until}."
@@ -129,10 +129,10 @@ def takes(minutes: float, change: float, several: int) -> str:
     return f"{length(minutes)}{each}" + (f", {change:.0f} min of it to change the paper." if change else ".")
 
 
-NO_PROMISE: Final = "As it follows if all takes as long as usual; every entry lays it anew."
+NO_PROMISE: Final = "If everything takes as long as usual; each entry updates it."
 NOTHING_PLANNED: Final = "No paper is planned yet."
-ALL_DONE: Final = "All that was planned is done."
-NOTHING_FITS: Final = "Nothing that is left can be ended before the printer goes back."
+ALL_DONE: Final = "Everything planned is done."
+NOTHING_FITS: Final = "Nothing that is left can be finished before the printer goes back."
 
 
 def room(minutes: float, open_minutes: float) -> str:
@@ -175,16 +175,16 @@ def troubles_of_dates(about: About, newest: datetime, now: datetime) -> list[str
     found = []
     if about.first is None or about.last is None:
         which = "first" if about.first is None else "last"
-        found.append(f"The loan has no {which} day yet; nothing can be laid out before it has.")
+        found.append(f"The loan has no {which} day yet; without one there is no plan.")
     elif about.last < about.first:
-        found.append("The last day lies before the first; nothing can be laid out until one is changed.")
+        found.append("The last day is before the first; change one, and there is a plan.")
     elif now.date() > about.last:
         found.append(f"The printer went back on {_date(about.last.isoformat())}.")
     if about.closes <= about.opens or not about.days:
-        found.append("There are no open hours; nothing can be laid out without them.")
+        found.append("There are no open hours; without them there is no plan.")
     if newest > now:
         found.append(
-            f"This computer's clock stands at {clock(now, now)}, before the last entry of "
+            f"This computer's clock reads {clock(now, now)}, before the last entry of "
             f"{clock(newest, now)}: drying times may be off until it is set right."
         )
     return found
@@ -202,12 +202,12 @@ def back_on(last: datetime, now: datetime) -> str:
 
 
 def dry(paper: str, setting: str) -> str:
-    """What stands in a calendar where a wait ends."""
+    """The entry of a calendar where a wait ends."""
     return f"Dry: {paper}, {setting}"
 
 
 def goes_back(printer: str) -> str:
-    """What stands in a calendar on the last day."""
+    """The entry of a calendar on the last day."""
     return f"{printer or 'The printer'} goes back"
 
 

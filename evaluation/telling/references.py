@@ -44,7 +44,7 @@ class Day(Protocol):
 
 
 def due(one: Reference | None, now: datetime) -> str:
-    """Which print is due to be graded again; "" where none is."""
+    """Which print is due to be graded again; "" if no print is."""
     if one is None or one.graded is None:
         return ""
     days = (now - one.graded).days

@@ -1,4 +1,4 @@
-"""Prints of one sheet beside each other, as an appendix tells it: the eye leads, every word is explained."""
+"""Prints of one sheet compared, as an appendix shows it: the eye first, every word explained."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -106,7 +106,7 @@ def _cell(row: Row, place: int) -> str:
 
 
 def not_beside(sheets: Sequence[Sequence[int]]) -> str:
-    """Which prints are not held against each other, for they are of other sheets; "" for one sheet."""
+    """Which prints are not compared, since they are of other sheets; "" for one sheet."""
     if len(sheets) < 2:
         return ""
     groups = [listed([str(each) for each in one]) for one in sheets]

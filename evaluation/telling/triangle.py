@@ -9,7 +9,7 @@ from evaluation.rounds import Triangles, odd_of
 from evaluation.telling.table import Table
 
 ONLY: Final = (
-    "It tells whether there is anything to see, not how much, nor which is better; that takes prints side by "
+    "It shows whether there is anything to see, not how much or which is better; that takes prints side by "
     "side under letters."
 )
 
@@ -19,8 +19,8 @@ def before(triangles: int) -> tuple[str, ...]:
     least, sure = least_right(triangles), least_right(triangles, 0.01)
     surely = f"; with {sure} right in 1 %" if sure <= triangles else ""
     return (
-        "Somebody lays two sheets of one print and one of the other in a row, as the table says; the "
-        "observer names the odd one, and guesses where nothing is seen.",
+        "Somebody else lays out two sheets of one print and one of the other in a row, as the table says; "
+        "the observer names the odd one, guessing if need be.",
         f"Of {triangles} triangles {least} right show a difference: guessing reaches that in 5 % at most"
         f"{surely}.",
         ONLY,
@@ -38,7 +38,7 @@ def told(triangles: int, right: int) -> tuple[str, ...]:
         return (found, ONLY)
     unseen = f"{triangles} triangles would miss it in {percent(missed(triangles))}"
     return (
-        f"{right} of {triangles} right, {least} are needed: nothing was shown. That is not “alike”: were "
+        f"{right} of {triangles} right, {least} are needed: no difference shown. That is not “alike”: were "
         f"half of all observers to see a difference, {unseen}.",
         ONLY,
     )
@@ -60,4 +60,4 @@ def layout(order: Sequence[Sequence[int]]) -> Table:
     """A row a triangle: what lies where, and which is the odd one. Not for the observer."""
     rows = tuple((str(place), *map(str, row), odd_of(row)) for place, row in enumerate(order, 1))
     heads = ("triangle", "left", "middle", "right", "the odd one")
-    return Table("For whoever lays the sheets, by session", heads, rows, right=(0, 1, 2, 3))
+    return Table("For the person who lays out the sheets, by session", heads, rows, right=(0, 1, 2, 3))

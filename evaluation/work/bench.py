@@ -76,7 +76,7 @@ def sheet_of(bench: Bench, session: Session) -> Sheet:
 
 @lru_cache(maxsize=4)
 def _clocks(settings_text: str | None) -> Clocks:
-    """Read lightly, since Home does without the tables; mistakes of the file are told when weighing."""
+    """Read lightly, since Home does without the tables; mistakes of the file are reported when weighing."""
     if settings_text is None:
         return USUAL
     try:

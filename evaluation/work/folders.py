@@ -17,7 +17,7 @@ _MOST: Final = 500  # files that are listed, the newest
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A folder, or a file that is told by its ending only."""
+    """A folder, or a file that is judged by its ending alone."""
 
     path: Path
     folder: bool
@@ -43,7 +43,7 @@ def listed(folder: Path, endings: Sequence[str]) -> tuple[Listed, ...]:
 
 
 def _listed(path: Path, endings: Sequence[str]) -> Listed | None:
-    """A file that is gone by now, or that nobody may look at, is left out."""
+    """A file that is gone by now, or may not be read, is left out."""
     if path.name.startswith("."):
         return None
     try:

@@ -1,6 +1,7 @@
 """Home: the list of sessions, and what comes next for one of them. No numpy on this way."""
 
 import hashlib
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
@@ -10,6 +11,7 @@ from evaluation.archive import habits, session_list, sessions, weighings
 from evaluation.archive.session_list import Head, Order
 from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
+from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
 
 if TYPE_CHECKING:  # the types of documents bring a library that the first frame does without
@@ -25,6 +27,17 @@ ACCEPTED: Final = ("accepted", "accepted with remarks")  # verdicts of prints th
 
 
 @dataclass(frozen=True, slots=True)
+class Found:
+    """A region of a result that is not out of date; grades 1 to 5, None where there is none."""
+
+    number: int | None
+    title: str
+    eye: float | None
+    instrument: float | None
+    agreement: str
+
+
+@dataclass(frozen=True, slots=True)
 class Next:
     """The lower half of Home: what to do with a session, in sentences without their full stop."""
 
@@ -33,6 +46,10 @@ class Next:
     again: tuple[str, ...]  # titles of regions marked for a second look
     open: tuple[str, ...]  # lines of Prepare that are not done
     readings: str
+    sheet: Sheet
+    region: str  # id of the region to be looked at next, "" where there is none
+    found: tuple[Found, ...] = ()  # of a finished session only: grades of another viewing sway the eye
+    reasons: tuple[str, ...] = ()  # for what it is made for, and what would decide it
 
 
 def listed(
@@ -147,10 +164,39 @@ def coming(bench: Bench, session_id: int) -> Next:
         readings = "none yet"
     else:
         readings = "in" if done == regions else "in, out of sight until you have looked"
+    order = progress.in_order(session, sheet)
+    to_look = (each for each in order if not progress.is_done(session.viewing, each) or each.id in again)
+    found, reasons = _found(bench, session, sheet) if done == regions else ((), ())
     return Next(
         session=session,
         step=progress.coming(session, sheet, now, bench.clocks),
         again=tuple(titles.get(region, region) for region in again),
         open=tuple(READINESS[item] for item in progress.open_readiness(session, now, bench.clocks)),
         readings=readings,
+        sheet=sheet,
+        region=next((each.id for each in to_look), ""),
+        found=found,
+        reasons=reasons,
     )
+
+
+def _found(bench: Bench, session: Session, sheet: Sheet) -> tuple[tuple[Found, ...], tuple[str, ...]]:
+    """The regions of the kept result, and the reasons of the verdict for what the print is made for."""
+    kept = weighings.standing(bench.archive, session.id, settings_known(bench), RULES)
+    if kept is None:
+        return (), ()
+    result = json.loads(kept)
+    numbers = {region.id: region.number for region in sheet.regions}
+    found = tuple(
+        Found(
+            number=numbers.get(each["region"]),
+            title=each["title"],
+            eye=each["eye"] and each["eye"]["grade"],
+            instrument=each["instrument"] and each["instrument"]["grade"],
+            agreement=each["agreement"],
+        )
+        for each in result["findings"]
+    )
+    verdict = result["verdicts"].get(session.condition.made_for or "general", {})
+    reasons = (*verdict.get("reasons", ()), verdict.get("would_decide"))
+    return found, tuple(each for each in reasons if each)

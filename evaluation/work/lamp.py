@@ -50,7 +50,7 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lamp:
-    """One lamp reported on. `what` says what kind of light a name stands for, "" for a file."""
+    """One lamp reported on. `what` is the kind of light behind a name, "" for a file."""
 
     light: Light
     what: str

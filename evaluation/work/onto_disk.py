@@ -1,4 +1,4 @@
-"""Files that somebody asked for: whole or not at all, and none overwritten unasked."""
+"""Files written for the user: whole or not at all, and never over another one unless told to."""
 
 import contextlib
 import os

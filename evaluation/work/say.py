@@ -31,7 +31,7 @@ def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
 
 
 def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
-    """Take back the newest thing said in the session or its newest viewing; None when nothing is left.
+    """Take back the newest entry of the session or its newest viewing; None when nothing is left.
 
     Of what does not belong nothing is touched.
     """
@@ -42,7 +42,7 @@ def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -
 
 
 def redo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
-    """Redo the last entry undone; None when nothing is left, or something else was said since."""
+    """Redo the last entry undone; None when nothing is left, or something else was entered since."""
     after = _After(bench)
     viewing = sessions.newest_viewing(bench.archive, session_id)
     again = entries.redo(bench.archive, session_id, viewing, bench.now(), after, belongs)
@@ -95,6 +95,6 @@ class _After:
         return self._summarise(session)
 
     def step(self, session_id: int, made: tuple[Entry, ...]) -> Step:
-        """The step that these entries were, told from the session after it."""
+        """The step that these entries were, worked out from the session after it."""
         after = self._session or sessions.load(self._bench.archive, session_id)
         return Step(after, made, told(made, sheet_of(self._bench, after)))

@@ -1,4 +1,4 @@
-"""What undo and redo turn on a page of the app: only what was said there, and nothing out of sight.
+"""What undo and redo turn on a page of the app: only what was entered there, and nothing out of sight.
 
 An action that also changed another page, or more than one row, is offered with a question first.
 """
@@ -85,12 +85,12 @@ def _next(bench: Bench, session: Session, turn: Turn, belongs: entries.Belongs) 
 
 
 def _homes(bench: Bench, action: Sequence[Entry]) -> list[tuple[Page, ...]]:
-    """For each entry of an action the pages that show what it says, the one it is said on first."""
+    """For each entry of an action the pages that show it, the one it is entered on first."""
     return [_of_readings(bench, action) if entry.kind == "readings" else _of(entry) for entry in action]
 
 
 def _belongs(page: Page, homes: Sequence[tuple[Page, ...]]) -> bool:
-    """Whether any of it was said on the page, or all of it can be."""
+    """Whether any of it was entered on the page, or all of it can be."""
     return any(page == each[0] for each in homes) or all(page in each for each in homes)
 
 

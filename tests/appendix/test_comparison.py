@@ -13,6 +13,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.judgement.compare import Difference
 from evaluation.judgement.opinion import Finding, Opinion
 from evaluation.telling import several
+from evaluation.telling.figure import Figure
 from evaluation.telling.table import Table
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
@@ -125,11 +126,25 @@ def test_six_of_the_demo_fit_each_part_once(six):
         "1, 2 and 3: 2040 lx, 5050 K, P1, second A; 5 and 6: not confirmed; 4: 1980 lx, 5050 K, P1."
     )
     assert "Sessions 1, 4, 5 and 6 with 2 and 3: printed from other sheets." in lines["Not comparable"]
-    assert [section.title for section in document.sections][1:4] == [
+    assert lines["Printed"].endswith("; 23 Nov 2026 to 2 Dec 2026.")
+    grades = [block for block in document.blocks() if isinstance(block, Figure) and block.panels]
+    assert [len(each.panels) for each in grades] == [3, 2]  # nobody judged session 6
+    assert grades[1].caption == "Likewise sessions 2 and 3, printed from another sheet."
+    titles = [section.title for section in document.sections]
+    assert titles[1:5] == [
         "What differs, in words",
         "The prints in numbers",
+        "Side by side under letters",
         "Session by session",
     ]
+    behind = titles[titles.index("Annexe") :]  # of more than three prints, answers in full
+    assert {"Rounds under letters", "Session 3: several observers"} <= {*behind} and len({*titles}) == len(
+        titles
+    )
+    parting = next(
+        b for b in document.blocks() if isinstance(b, Points) and b.lead == "What would settle more"
+    )
+    assert "Settle shadow detail of session 4 in Weigh first." in parting.items and len(parting.items) == 5
 
 
 def test_curves_of_the_demo_stand_at_one_scale_with_a_spark_in_the_row_of_each_print(six):

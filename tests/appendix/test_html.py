@@ -11,8 +11,9 @@ from coloraide import Color
 
 from evaluation.appendix import content, html, html_blocks
 from evaluation.appendix.case import Choices
-from evaluation.appendix.document import Facts, Paragraph, Section, canonical, walked
+from evaluation.appendix.document import Facts, Multiples, Opening, Paragraph, Section, canonical, walked
 from evaluation.appendix.drawing.marks import SOFT
+from evaluation.telling.figure import Figure
 from evaluation.telling.table import Table
 from evaluation.work.write_up import write_up
 
@@ -109,6 +110,19 @@ def test_a_wide_table_of_numbers_slides_under_the_keyboard_and_one_of_words_beco
     assert ['tabindex="0"' in each for each in made] == [True, False, False]
     assert ['class="hint"' in each for each in made] == [True, False, False]
     assert 'class="stack short"' in made[1] and 'data-label="read"' in made[1]
+
+
+def test_a_name_from_right_to_left_does_not_turn_a_sentence_of_ours():
+    name = "1 נייר צילום"
+    drawn = Figure("f", name, "", "", "", (), caption="Ends fall short.", size="S")
+    blocks = [
+        Opening(((f"{name}:", " accepted."),), ((name, "Alike."),), f"{name}: see below."),
+        Multiples(f"{name} is furthest off.", (drawn,)),
+        Table(name, ("print", "black"), ((name, "2.5"),), right=(1,)),
+    ]
+    page = "\n".join(line for each in blocks for line in html_blocks._block(each))
+    lines = [line for line in page.splitlines() if name in line and "<td" not in line]
+    assert len(lines) >= 6 and not [line for line in lines if 'dir="auto"' in line]
 
 
 def test_contents_are_listed_from_eight_screens_on(case, edition):

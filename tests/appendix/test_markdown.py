@@ -73,6 +73,11 @@ def test_every_table_is_read_as_a_table_with_all_its_cells(case, edition):
     tables = [markdown.numbers(block) for block in blocks if isinstance(block, Figure)]
     tables += [block for block in blocks if isinstance(block, Table)]
     tokens = READER.parse(markdown.render(document))
+    alone = {plain([token]) for token in tokens if token.type == "inline"}
+    figures = [block for block in blocks if isinstance(block, Figure)]
+    assert figures and all({one.title, " ".join(one.alt.split())} <= alone for one in figures), (
+        "two paragraphs"
+    )
     assert sum(token.type == "table_open" for token in tokens) == len(tables)
     assert sum(token.type == "td_open" for token in tokens) == sum(
         len(row) for table in tables for row in table.rows

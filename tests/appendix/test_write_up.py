@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from evaluation.appendix import html
+from evaluation.appendix import html, pdf
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import walked
 from evaluation.appendix.unchanged import check_file
 from evaluation.archive import documents, sessions
 from evaluation.archive.connection import open_archive
-from evaluation.errors import DrydownError, UsageProblem
+from evaluation.errors import DrydownError, FileProblem, UsageProblem
 from evaluation.session import Grade
 from evaluation.telling.metrics import telling
 from evaluation.telling.table import Table
@@ -230,7 +230,7 @@ def test_a_summary_is_not_compared_with_a_whole_appendix(archive_bench, tmp_path
 
 
 @pytest.mark.long
-def test_changed_pages_of_a_pdf_are_noticed(archive_bench, tmp_path):
+def test_changed_pages_of_a_pdf_are_noticed(archive_bench, tmp_path, monkeypatch):
     written = write_up.write(archive_bench, [1], tmp_path / "a.pdf")
     changed = written.path.read_bytes().replace(b"/Lang(en-GB)", b"/Lang(en-US)")
     (tmp_path / "b.pdf").write_bytes(changed)
@@ -238,6 +238,10 @@ def test_changed_pages_of_a_pdf_are_noticed(archive_bench, tmp_path):
     assert check_file(tmp_path / "b.pdf").what == (
         "Changed since it was written: the pages are not those that its content gives."
     )
+    # What another template set is not called changed: nobody touched it.
+    monkeypatch.setattr(pdf, "set_by", lambda: pdf.SET_BY + b"another template")
+    with pytest.raises(FileProblem, match=r"another build of .* It was not compared with anything"):
+        check_file(tmp_path / "b.pdf")
 
 
 def test_neutrality_is_worked_out_only_where_it_is_told(archive_bench, monkeypatch):

@@ -4,6 +4,8 @@ The long run flips five thousand bits: `uv run pytest tests/archive/test_flipped
 """
 
 import random
+import sqlite3
+from contextlib import closing
 
 import pytest
 
@@ -76,6 +78,25 @@ def test_any_flipped_bit_ends_in_a_sentence(tmp_path, sound, now, summarise):
     path = tmp_path / "prints.db"
     for _ in range(60):
         survives(path, sound, dice.randrange(len(sound)), dice.randrange(8), now, summarise)
+
+
+def test_undo_of_damage_ends_in_a_sentence(tmp_path, sound, now, summarise):
+    path = tmp_path / "prints.db"
+    path.write_bytes(sound.replace(b'"caption":"a band"', b'"caption"z"a band"'))
+    assert any("damaged" in trouble for trouble in looked_through(path, now, summarise))
+    with open_archive(path) as archive, pytest.raises(DrydownError, match="damaged"):
+        entries.undo(archive, 1, None, now, summarise)
+
+
+def test_nothing_is_saved_under_an_origin_that_is_none(tmp_path, sound, now, summarise):
+    path = tmp_path / "prints.db"
+    path.write_bytes(sound)
+    with closing(sqlite3.connect(path)) as direct, direct:
+        direct.execute("PRAGMA ignore_check_constraints = ON")
+        direct.execute("UPDATE origin SET origin = 'R' || substr(origin, 2)")
+    assert any("CHECK constraint" in trouble for trouble in looked_through(path, now, summarise))
+    with open_archive(path) as archive, pytest.raises(DrydownError, match="damaged"):
+        entries.say(archive, 1, [Draft("remark", "look", "still calm")], now, summarise)
 
 
 @pytest.mark.long

@@ -11,7 +11,7 @@ from hypothesis.extra.numpy import arrays
 
 from evaluation.archive import documents, entries, runs
 from evaluation.errors import UsageProblem
-from evaluation.readings.run import CONDITIONS, PRINTED_AS, Densities, PatchRef, Run, Stated
+from evaluation.readings.run import CONDITIONS, MATCHED_BY, PRINTED_AS, Densities, PatchRef, Run, Stated
 from evaluation.said import Draft
 
 ARRAYS = ("wavelengths", "spectra", "lab", "xyz", "device")
@@ -76,6 +76,7 @@ def any_run(draw):
         source_name=draw(text),
         reader=draw(text),
         rounding=draw(st.floats(0, 1)),
+        matched_by=draw(st.sampled_from([None, *MATCHED_BY])),
         remarks=tuple(draw(st.lists(text, max_size=3))),
     )
 

@@ -137,7 +137,7 @@ def test_a_damaged_result_is_named(filled, session_id, sheet_digest, now, table,
     weighings.put(filled, session_id, settings, **kept, **given)
     assert health.check(filled).sound
     filled.connection.execute(f"""UPDATE {table} SET result = '{{"grade": 5}}'""")
-    assert health.check(filled).troubles == (f"The kept {named} is damaged. It will be worked out anew.",)
+    assert health.check(filled).troubles == (f"The kept {named} is damaged. It will be worked out again.",)
 
 
 def test_a_guard_that_was_taken_away_is_noticed(filled):
@@ -248,7 +248,7 @@ def test_a_backup_from_an_earlier_attempt_is_left_alone(filled, tmp_path, monkey
 def test_a_migration_that_does_not_fit_leaves_the_archive_as_it_was(filled, tmp_path, monkeypatch, script):
     filled.close()
     next_version(monkeypatch, script)
-    with pytest.raises(ArchiveProblem, match=rf"is as it was\. A copy lies in prints\.version-{VERSION}\.db"):
+    with pytest.raises(ArchiveProblem, match=rf"is as it was\. A copy is in prints\.version-{VERSION}\.db"):
         open_archive(filled.path)
     monkeypatch.undo()
     with open_archive(filled.path) as archive:

@@ -1,4 +1,4 @@
-"""Many archives as tables: how fast they are written, how large they are, what the README's queries cost.
+"""Many archives as tables: how fast they are written, how large they are, what queries over them cost.
 
     uv run python tests/benchmarks/bench_export.py [--archives 20] [--sessions 50] [--patches 400]
 

@@ -126,3 +126,21 @@ def test_a_missing_or_huge_file_is_refused(tmp_path):
     (tmp_path / "binary.csv").write_bytes(bytes(range(256)) * 20)
     with pytest.raises(FileProblem, match="0 of them"):
         read_lamp(tmp_path / "binary.csv")
+
+
+@pytest.mark.parametrize("names", ["SPEC_{}", "nm{}", '"SPECTRAL_NM{}"', "{} nm"])
+def test_a_table_with_a_column_a_band_is_one_lamp(tmp_path, names):
+    """ISO 28178 text with its keywords, and CSV, as instruments write a light beside their prints."""
+    power = [0.5 + nm / 1000 for nm in range(380, 781, 5)]
+    bands = "\t".join(names.format(nm) for nm in range(380, 781, 5))
+    row = "\t".join(f"{value:g}" for value in power)
+    pairs = [f"{nm},{value:g}" for nm, value in zip(range(380, 781, 5), power, strict=True)]
+    two = read_lamp(written(tmp_path / "two.csv", pairs))
+    block = f"BEGIN_DATA_FORMAT\nSAMPLE_ID\t{bands}\nEND_DATA_FORMAT\nBEGIN_DATA\n1\t{row}\n"
+    text = f"CGATS.17\nSPECTRAL_BANDS 81\nNUMBER_OF_FIELDS 82\n{block}END_DATA\n"
+    for content in (text, f"{bands}\n{row}\n"):
+        light = read_lamp(written(tmp_path / "lamp.txt", [content]))
+        np.testing.assert_allclose(light.power, two.power, atol=1e-9)
+    with pytest.raises(FileProblem, match=r"one light source\. Found: 2 rows of 82 cells"):
+        twice = text.replace("\nEND_DATA\n", f"\n2\t{row}\nEND_DATA\n")
+        read_lamp(written(tmp_path / "lamp.txt", [twice]))

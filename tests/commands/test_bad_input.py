@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 import shutil
 import sqlite3
 import subprocess
@@ -13,8 +14,9 @@ from typing import Any
 import pytest
 
 from evaluation.archive.connection import open_archive
+from evaluation.sheet.load import map_text, read_map
 from evaluation.work.bench import Bench
-from evaluation.work.describe import begin
+from evaluation.work.describe import begin, sheets
 
 Drydown = Callable[..., Any]
 DATA = Path(__file__).parents[1] / "sheet" / "data"
@@ -93,6 +95,23 @@ def test_of_several_files_all_or_none_are_taken_in(drydown: Drydown, begun: str,
     before = kept(drydown)
     one_sentence(drydown("read", begun, DATA / "chart-24.txt", tmp_path / "bad.txt"), 1)
     assert kept(drydown) == before
+
+
+@pytest.mark.long
+def test_a_black_of_no_light_is_told_and_its_json_can_be_read(drydown: Drydown, tmp_path: Path) -> None:
+    """L* 0 is CIELAB, and a density of infinity; RFC 8259 has no such number."""
+    sheet = read_map(map_text(sheets.COLOUR), "sheet")
+    rows = "".join(
+        f"{patch.id} {0 if patch.id == sheet.black_patch else 50} 0 0\n" for patch in sheet.patches
+    )
+    fields = "BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n"
+    (tmp_path / "black.txt").write_text(f"CGATS.17\n{fields}BEGIN_DATA\n{rows}END_DATA\n")
+    (tmp_path / "condition.toml").write_text('[condition]\npaper = "rag"\n')
+    drydown("new", "--from", tmp_path / "condition.toml")
+    assert drydown("read", 1, tmp_path / "black.txt", "--managed").code == 0
+    assert "No print gives back no light at all" in drydown("weigh", 1, "--reveal").out
+    told = drydown("weigh", 1, "--json").out
+    assert "Infinity" not in told and "NaN" not in told and json.loads(told)["black"]["dmax"] is None
 
 
 def test_half_of_the_patches_is_taken_in_and_said(drydown: Drydown, begun: str, tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from fixtures.printer.machine import Machine
 from fixtures.printer.papers import PAPERS
 from fixtures.printer.printing import unmanaged
 from tests.commands.conftest import unpromised
+from tests.profile.carrying import table
 
 Drydown = Callable[..., Any]
 
@@ -89,3 +90,19 @@ def test_the_json_has_the_promised_shape(drydown: Drydown, condition: Path, char
     assert (
         unpromised("chart", found) == [] and found["sessions"][0]["again"] and found["sessions"][0]["offered"]
     )
+
+
+def test_the_density_that_the_instrument_gave_stands_beside_the_computed_one(
+    drydown: Drydown, condition: Path, tmp_path: Path
+) -> None:
+    """D_VIS of ISO 28178, status T of ISO 5-3; L* 20 is Y 2.99 by CIE 15, so D 1.52 is computed."""
+    rows = [(n, v, v, v, 20 + 0.3 * v, 0, 0, 1.67 - v / 160) for n, v in enumerate(range(0, 256, 51))]
+    names = "SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B D_VIS"
+    (tmp_path / "dense.txt").write_text(table(names, rows, 'DENSITY_STATUS "T"\n'))
+    drydown("new", "--from", condition)
+    assert drydown("read", 1, tmp_path / "dense.txt", "--unmanaged").code == 0
+    told = [" ".join(line.split()) for line in drydown("chart", 1).out.splitlines()]
+    assert "black, as given D 1.67, status T" in told and any("black D 1.52" in line for line in told)
+    document = drydown("chart", 1, "--json").json
+    assert document["sessions"][0]["chart"]["black"]["given"] == {"density": 1.67, "status": "T"}
+    assert unpromised("chart", document) == []

@@ -114,7 +114,7 @@ def test_of_a_file_that_holds_nothing_it_is_not_said_that_nothing_was_taken_in(
     path.write_text("Dear printer\n", "utf-8")
     ran = drydown("contents", path)
     assert ran.code == 1
-    assert "What it holds cannot be told." in ran.err and "taken in" not in ran.err
+    assert "What is in it is not known." in ran.err and "taken in" not in ran.err
 
 
 def test_densities_of_the_instrument_stand_beside_the_computed_one(drydown: Drydown, tmp_path: Path) -> None:

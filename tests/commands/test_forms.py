@@ -219,7 +219,7 @@ def test_a_condition_taken_back_blank_begins_nothing(drydown: Drydown, tmp_path:
     form.write_text(drydown("new", "--template").out, "utf-8")
     ran = drydown("new", "--from", form)
     assert (ran.code, ran.out) == (1, "")
-    assert "nothing said; every line of the form is blank" in ran.err
+    assert "nothing; every line of the form is blank" in ran.err
     assert not (tmp_path / "archive.db").exists() or drydown("list", "--json").json["sessions"] == []
 
 

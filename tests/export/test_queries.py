@@ -1,4 +1,4 @@
-"""The queries of TABLES.md, as they stand there, find in many archives what was put into them."""
+"""The queries of ENGINES.md, as they stand there, find in many archives what was put into them."""
 
 import ast
 import re
@@ -17,12 +17,10 @@ from evaluation.work.say import say
 from tests.export.many import LOTS, OBSERVERS, PAPERS, build, pattern
 
 HOUSE = Path(__file__).parents[2]
-README = (HOUSE / "README.md").read_text("utf-8")
-_SECTION = README[README.index("## Many archives") :]
 _ENGINES = (HOUSE / "evaluation" / "export" / "ENGINES.md").read_text("utf-8")
 QUERIES = [
     re.sub(r"^--.*\n", "", one.strip(), flags=re.MULTILINE)
-    for one in re.findall(r"```sql\n(.*?)```", _SECTION, re.DOTALL)[0].split(";\n")
+    for one in re.findall(r"```sql\n(.*?)```", _ENGINES, re.DOTALL)[0].split(";\n")
     if one.strip()
 ]
 # Which tables; then how each engine gets them.
@@ -68,7 +66,7 @@ def by_spark() -> list[list[tuple[Any, ...]]]:
 def test_what_was_put_in_is_found(
     folder: Path, engine: Callable[[], list[list[tuple[Any, ...]]]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.chdir(folder)  # the paths are those of TABLES.md
+    monkeypatch.chdir(folder)  # the paths are those of ENGINES.md
     papers, observers, lots = engine()
     assert sum(row[1] for row in papers) == sum(row[2] for row in lots) == 24  # each session once
     assert {row[0] for row in papers} == PAPERS.keys()

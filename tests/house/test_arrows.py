@@ -256,6 +256,19 @@ def test_the_top_level_holds_what_the_design_card_lists() -> None:
     assert found - made <= listed
 
 
+TABLES = {"evaluation/export/columns.py", "tui/keys.py"}  # data, a row a line
+
+
+def test_no_file_is_longer_than_three_hundred_lines() -> None:
+    found = {
+        str(path.relative_to(ROOT))
+        for folder in ("evaluation", "tui", "fixtures")
+        for path in sources(folder)
+        if path.read_text("utf-8").count("\n") > 300
+    }
+    assert found == TABLES
+
+
 def test_no_comment_cites_a_page_that_is_not_here() -> None:
     """A rule is said where it holds, or its published source is named."""
     pages = "NUMBERS|DESIGN|SCREENS|ARCHITECTURE|CAUSES|READINGS|STANDARDS|STYLE"

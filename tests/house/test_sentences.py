@@ -13,7 +13,7 @@ MAKERS = {
     "article": "what an appendix says of a print in its article",
     "beside": "prints laid beside each other",
     "beside_tables": "rounds of prints side by side, set down",
-    "caveats": "what a result of an archive leaves open",
+    "caveats": "what limits a result",
     "charts": "profiling data",
     "comparison": "prints compared",
     "difference": "one region of two prints compared",
@@ -46,15 +46,13 @@ MAKERS = {
     "region_answers": "answers of a region, for an appendix",
     "rewritten": "results that are not what was written up",
     "triangle": "the triangle test",
+    "verdicts": "a verdict: its reasons, how sure it is, what would decide it",
     "wording": "counts, ages, moments",
 }
-NOUNS = {"curves/prints", "curves/series", "figure", "neutrality/prints", "table"}
+NOUNS = {"curves/prints", "curves/series", "figure", "neutrality/prints", "table", "weighing"}
 
-# Sentences that stand elsewhere in judgement, metrics and work, and why.
+# Sentences that stand elsewhere in metrics and work, and why; judgement has none.
 ELSEWHERE = {
-    "judgement/caveats": "a caveat is part of a weighing and is kept with it",
-    "judgement/ring": "stands in a finding in place of a grade",
-    "judgement/verdict": "the reasons of a verdict are part of it and are kept with it",
     "metrics/black": "stands beside a density and is kept with it",
     "work/compare/compare": "how far a long job is",
     "work/describe/fields": "help of a field that is filled in",

@@ -13,7 +13,7 @@ from evaluation.readings.run import Repeats, Stated
 from evaluation.session import Grade, Readiness
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
-from evaluation.telling.findings import why
+from evaluation.telling.weighing import WORDS
 
 PAPER = np.array([95.1, 0.4, -5.2])
 QUIET = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 60, 30)
@@ -74,4 +74,4 @@ def weighed(room: Any, sheet: Sheet, relative: np.ndarray, *viewings: Any, **mor
     session = replace(session, readiness=ready | more.pop("readiness", {}))
     expected = more.pop("expected", Promise(sheet))
     tables = more.pop("tables", room.tables)
-    return weigh(session, sheet, [taken], tables, expected=expected, explain=why, **more)
+    return weigh(session, sheet, [taken], tables, expected=expected, words=WORDS, **more)

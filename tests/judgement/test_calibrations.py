@@ -10,6 +10,7 @@ from evaluation.judgement.caveats import calibrated
 from evaluation.judgement.opinion import Lean
 from evaluation.judgement.tables import load_tables
 from evaluation.session import Grade
+from evaluation.telling.caveats import caveat
 
 BOOTH = """[calibrations."Ann, booth"]
 observer = "observer 1"
@@ -26,14 +27,14 @@ def test_it_serves_the_sessions_of_its_observer_and_is_named_there(room: Any) ->
     assert tables.digest != load_tables().digest and tables.overridden == ("calibrations.Ann, booth",)
     own = room.session(room.viewing({("skin", "overall"): Grade(4)}))
     assert calibrations.of_session(own, tables) == (Lean("observer 1", -0.42, 0.11),)
-    (told,) = calibrated(own, tables)
+    told = caveat(*calibrated(own, tables))
     assert "“Ann, booth” of 2026-03-09" in told and "-0.4 ± 0.1 grades" in told
     other = room.session(room.viewing({("skin", "overall"): Grade(4)}, observer="another"))
     assert calibrations.of_session(other, tables) == () == calibrated(other, tables)
     assert calibrations.spread_of(own, tables) == tables["region_spread"]
     wider = load_tables(BOOTH.replace("regions = 31", "regions = 31\nspread = 0.72"))
     assert (calibrations.spread_of(own, wider), calibrations.spread_of(other, wider)) == (0.72, 1.0)
-    (told,) = calibrated(own, wider)
+    told = caveat(*calibrated(own, wider))
     assert told.endswith("(31 regions), and the regions of a print spread by 0.7 grades.")
     assert wider.digest != tables.digest
 

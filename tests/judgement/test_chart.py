@@ -12,7 +12,7 @@ from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.weigh import weigh
 from evaluation.session import Grade
 from evaluation.sheet.layout import Sheet
-from evaluation.telling.findings import why
+from evaluation.telling.weighing import WORDS
 
 Lab = dict[str, tuple[float, float, float]]
 
@@ -25,7 +25,7 @@ def lab(chart: Sheet) -> Lab:
 def weighed(room: Any, chart: Sheet, lab: Lab) -> Weighing:
     answers = {(region.id, "overall"): Grade(5) for region in chart.regions}
     session = room.session(room.viewing(answers))
-    return weigh(session, chart, [room.taken(chart, lab)], room.tables, explain=why)
+    return weigh(session, chart, [room.taken(chart, lab)], room.tables, words=WORDS)
 
 
 def by_region(weighing: Weighing) -> dict[str, Finding]:

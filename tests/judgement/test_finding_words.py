@@ -17,7 +17,7 @@ from evaluation.session import Cast, Count, Grade, Place, Session, YesNo
 from evaluation.sheet.layout import Sheet
 from evaluation.sheet.load import map_text, read_map
 from evaluation.telling import grades
-from evaluation.telling.findings import why as explained
+from evaluation.telling.weighing import WORDS
 from tests.judgement.prints import Promise
 
 REPEATS = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 40, 20)
@@ -49,7 +49,7 @@ def judged(room: Any, colour_4: Sheet) -> Any:
         session = room.session(*viewings, **(condition | more.pop("condition", {})))
         return weigh(
             session, colour_4, more.pop("takens", [taken]), room.tables,
-            expected=promise if promised else None, explain=explained, **more,
+            expected=promise if promised else None, words=WORDS, **more,
         )  # fmt: skip
 
     return run
@@ -197,7 +197,7 @@ def test_a_number_that_is_not_graded_is_told_where_it_is_off(judged: Any, room: 
         rows[name][2] += 1.5 if k < 10 else -1.5
     taken = replace(room.taken(sheet, {name: tuple(lab) for name, lab in rows.items()}), repeats=REPEATS)
     session = room.session(room.viewing({(neutral.id, "overall"): Grade(4)}))
-    row = of(weigh(session, sheet, [taken], room.tables, expected=promise, explain=explained), neutral.id)
+    row = of(weigh(session, sheet, [taken], room.tables, expected=promise, words=WORDS), neutral.id)
     turn = next(metric for metric in row.metrics if metric.name == "crossover")
     assert turn.value > 2
     assert (

@@ -42,7 +42,7 @@ REASONED = {
         0.975: "95 %",
     },
     "several.py": {"any": "Student's t, a table"},
-    "caveats.py": {60: "minutes of an hour, seconds of a minute", 2: "hours shown in minutes below it"},
+    "caveats.py": {60: "seconds of a minute", 2: "half of the wait"},
     "clues/departs.py": {3.0: "of the cube root of CIELAB", 16.0: "of CIELAB", 1e-9: "never divided by 0"},
     "clues/departure.py": {
         3: "channels of a file, axes of CIELAB",
@@ -96,7 +96,7 @@ REASONED = {
     "rules.py": {"any": "the version"},
     "standing.py": {0.05: "half of the digit that is shown"},
     "toning.py": {180: "half a turn", 360: "a turn"},
-    "verdict.py": {10: "tenths", 9: "nine tenths, the most that is shown", 1e-9: "rounding of floats"},
+    "verdict.py": {1e-9: "rounding of floats"},
     "voices.py": {4.95: "shown as 5.0"},
     "override.py": {"any": "what a value can mean at all, by its unit: no limit of a print"},
 }

@@ -65,7 +65,7 @@ def test_what_cannot_be_said_gives_no_order(word: str) -> None:
     said = {(1, 2, "skin"): word, (1, 2, "shadow"): word}
     table = matrix({1: (5, 5), 2: (3, 3)}, said)
     assert better(table, 1, 2, "general") is None
-    assert in_order(table, "general") == "No order for general use: too little can be said of 1 and 2."
+    assert in_order(table, "general") == "No order for general use: too little is known of 1 and 2."
 
 
 def test_a_use_that_weighs_nothing_of_it_gives_no_order_and_before_all_are_compared_nothing_is_said() -> None:

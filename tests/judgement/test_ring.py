@@ -16,6 +16,7 @@ from evaluation.session import Grade, Pick
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 from evaluation.sheet.load import map_text, read_map
+from evaluation.telling.weighing import WORDS
 from tests.judgement.prints import Promise
 
 REPEATS = Repeats(np.eye(3) * 0.1**2, 0.15, 0.3, 0.4, 40, 20)
@@ -42,7 +43,7 @@ def weighed(room: Any, sheet: Sheet, colour: float, mode: str) -> Any:
     graded = {(region.id, "overall"): Grade(5) for region in sheet.regions}
     session = room.session(room.viewing(graded | picks(sheet)), driver_mode=mode)
     taken = replace(room.taken(sheet, rows(sheet, colour)), repeats=REPEATS)
-    return session, taken, weigh(session, sheet, [taken], room.tables)
+    return session, taken, weigh(session, sheet, [taken], room.tables, words=WORDS)
 
 
 def test_a_ring_printed_as_one_grey_is_left_out(room: Any, mono: Sheet) -> None:
@@ -67,7 +68,7 @@ def test_what_is_left_out_has_no_weight(room: Any, mono: Sheet) -> None:
         **room.tables.uses,
         "black and white": replace(room.tables.uses["black and white"], weights=heavy),
     }
-    again = weigh(session, mono, [taken], replace(room.tables, uses=uses))
+    again = weigh(session, mono, [taken], replace(room.tables, uses=uses), words=WORDS)
     assert again.verdicts["black and white"] == weighing.verdicts["black and white"]
 
 

@@ -10,7 +10,8 @@ import pytest
 from evaluation.judgement.opinion import Finding, Lean, Opinion
 from evaluation.judgement.posterior import posterior
 from evaluation.judgement.tables import load_tables
-from evaluation.judgement.verdict import verdict
+from evaluation.judgement.verdict import decide
+from evaluation.telling.verdicts import verdict
 
 GENERAL = (
     "neutral",
@@ -37,7 +38,7 @@ def found(kind: str, grade: float | None, spread: float = 0.35, **more: Any) -> 
 
 
 def judged(room: Any, rows: tuple[Finding, ...], use: str = "general", serious: tuple[str, ...] = ()) -> Any:
-    return verdict(room.tables.uses[use], rows, posterior(rows, room.tables), serious, room.tables)
+    return verdict(decide(room.tables.uses[use], rows, posterior(rows, room.tables), serious, room.tables))
 
 
 ONE_VIEWING = math.hypot(0.5, 1 / math.sqrt(12))
@@ -78,7 +79,7 @@ def test_shares_of_worked_prints(
     """
     many = load_tables("[thresholds]\nverdict_draws = 5000\n")
     rows = weighed(spread, **others)
-    result = verdict(many.uses["general"], rows, posterior(rows, many), (), many)
+    result = verdict(decide(many.uses["general"], rows, posterior(rows, many), (), many))
     assert result.leading == leading and told in (result.words, None)
     assert result.share == pytest.approx(share, abs=0.015)
 
@@ -136,7 +137,7 @@ def test_remarks_stand_from_nine_in_ten_only(room: Any) -> None:
     rows = findings(4.6, 0.29, tints=2.0)
     result = judged(room, rows)
     assert result.leading == "accepted with remarks" and 0.6 < result.share < 0.9
-    assert (result.verdict, result.words) == ("undecided", "between accepted and not accepted: undecided")
+    assert (result.verdict, result.words) == ("undecided", "borderline: undecided")
     assert " of 10 simulated gradings." in result.reasons[0] and "%" not in result.reasons[0]
 
 
@@ -160,7 +161,7 @@ def test_stricter_limits_would_leave_all_fours_undecided(room: Any) -> None:
     """With 3.75 for key regions and 4 for the mean (COMPUTED)."""
     strict = load_tables("[thresholds]\naccepted_key = 3.75\naccepted_mean = 4.0\n")
     true = posterior(findings(), strict)
-    assert verdict(strict.uses["general"], findings(), true, (), strict).verdict == "undecided"
+    assert decide(strict.uses["general"], findings(), true, (), strict).word == "undecided"
 
 
 def test_a_serious_item_left_open_keeps_it_to_remarks(room: Any) -> None:

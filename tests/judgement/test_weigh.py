@@ -17,7 +17,7 @@ from evaluation.session import Cast, Count, Grade, Pick, Place, Readiness, YesNo
 from evaluation.sheet.aims import source_lab
 from evaluation.sheet.layout import Sheet
 from evaluation.sheet.load import map_text, read_map
-from evaluation.telling.findings import why
+from evaluation.telling.weighing import WORDS
 
 PAPER = (95.1, 0.4, -5.2)  # a lustre paper with whitener; invented
 Lab = dict[str, tuple[float, float, float]]
@@ -41,7 +41,7 @@ def judge(room: Any, colour_4: Sheet) -> Any:
         session = replace(session, **more.pop("session", {}))
         taken = replace(room.taken(colour_4, printed(colour_4) if lab is None else lab), repeats=REPEATS)
         takens = more.pop("takens", [taken])
-        return weigh(session, colour_4, takens, room.tables, explain=why, **more)
+        return weigh(session, colour_4, takens, room.tables, words=WORDS, **more)
 
     return run
 

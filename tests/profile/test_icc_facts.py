@@ -121,6 +121,14 @@ def test_a_matrix_profile_is_sound_only_with_curves_and_primaries_that_can_be(
     assert str(caught.value).startswith("mine.icc. ") and told in str(caught.value)
 
 
+def test_the_matrix_of_a_camera_reaches_beyond_all_colours() -> None:
+    """Cameras whose primaries hold Y -1.25 and Z 3.7 are described so, by profiles that Debian carries."""
+    beyond = in_tag(matrix_profile("srgb"), b"rXYZ", 8, struct.pack(">3i", 23_135, -81_909, 243_000))
+    with pytest.raises(ProfileProblem, match=r"from -0\.5 to 1\.5"):
+        icc_facts(beyond, "space.icc")
+    assert icc_facts(beyond[:12] + b"scnr" + beyond[16:], "camera.icc").profile_class == "input"
+
+
 def test_a_private_tag_that_comes_twice_is_told_and_the_profile_used() -> None:
     """Engines take the first; ICC.1 lets nobody but its owner read a private tag."""
     tags = {
@@ -130,7 +138,7 @@ def test_a_private_tag_that_comes_twice_is_told_and_the_profile_used() -> None:
     }
     found = icc_facts(in_entry(profile(tags, space=b"RGB "), b"prv2", 0, b"prv1"), "mine.icc")
     assert found.tags == ("A2B0", "prv1")
-    assert "Tag “prv1”, which ICC.1 does not define, stands in it more than once." in found.warnings
+    assert "Tag “prv1”, which ICC.1 does not define, is in it more than once." in found.warnings
 
 
 def test_every_device_space_of_the_standard_is_known_by_name() -> None:

@@ -32,3 +32,12 @@ def test_colours_of_another_light_are_worked_out_anew_and_that_is_said() -> None
 def test_two_kinds_of_colours_that_differ() -> None:
     (said,) = given_colour_remarks(D50, None, None, LAB + np.array([0, 4, 0]), XYZ)
     assert "CIELAB and XYZ of the file differ by a median of 4.0" in said
+
+
+def test_a_lightest_patch_that_reflects_all_light_is_no_papers() -> None:
+    """As in colours relative to the paper, and in lists of patches with the colours that are expected."""
+    white = np.array([[100.0, 0, 0], [50, 0, 0]])
+    for given in ((white, None), (None, np.array([[95.1, 100.0, 108.8], [20, 20, 20]]))):
+        (said,) = given_colour_remarks(D50, None, None, *given)
+        assert said.startswith("the lightest patch has L* 100, which no paper has")
+    assert given_colour_remarks(D50, None, None, white - np.array([0.01, 0, 0]), None) == []

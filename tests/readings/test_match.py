@@ -104,6 +104,34 @@ def test_order_needs_consent() -> None:
     assert taken.matched_by == "order" and taken.matched["N05"] == (4,)
 
 
+def test_a_run_kept_by_order_stays_so_whatever_its_ids_look_like() -> None:
+    """Ids that only count rows are those of a sheet that counts its patches; for others it is worked out."""
+    counting = replace(
+        a_sheet(), patches=tuple(replace(p, id=p.id[1:].lstrip("0")) for p in a_sheet().patches)
+    )
+    run = a_run(ids=[str(number) for number in range(1, 13)])
+    taken = match(run, counting, by_order=True)
+    assert kept(settled(taken), counting).matched_by == "order"
+    plain = settled(match(a_run(ids=[f"x{number}" for number in range(12)]), a_sheet(), by_order=True))
+    assert kept(replace(plain, matched_by=None), a_sheet()).matched_by == "order"
+    for values, likely in ((SOURCES, "source values"), (SOURCES[::-1], "order")):
+        valued = replace(plain, matched_by=None, device=np.array(values), device_space="RGB")
+        assert kept(valued, a_sheet()).matched_by == likely
+
+
+def test_process_patches_found_by_id_alone_are_doubted() -> None:
+    """T1 to T5 are also the first fields of a strip T: letter and number, as common practice has it."""
+    patches = tuple(
+        replace(patch, id=f"T{step}", series="process") if (step := number - 10) > 0 else patch
+        for number, patch in enumerate(a_sheet().patches, 1)
+    )
+    sheet = replace(a_sheet(), patches=patches)
+    doubt = "found of this sheet, by id alone: T1 and T2; other charts have patches of these names too"
+    assert doubt in match(a_run(ids=["T1", "T2", "T3"]), sheet).remarks
+    assert not match(a_run(ids=["T1", "T2", "N01"]), sheet).remarks  # borne out by another
+    assert not match(a_run(ids=["T2", "T1"], device=SOURCES[10:]), sheet).remarks  # by its values
+
+
 def test_order_says_where_ids_say_otherwise() -> None:
     taken = match(a_run(ids=["N02", "N01", "N03"]), a_sheet(), by_order=True)
     assert taken.matched["N01"] == (0,)

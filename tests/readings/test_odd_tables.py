@@ -1,6 +1,7 @@
 """Twins of real tables that were misread: odd scales, no header, facts in plain words, places of values."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
@@ -109,6 +110,9 @@ def test_of_two_dates_that_of_the_measurement_counts_and_one_that_names_no_day_i
     (run,) = read_readings(write(table("SAMPLE_ID LAB_L LAB_A LAB_B", rows, 'CREATED "May 2015"\n')))
     assert run.stated.measured_at is None
     assert any("“May 2015”, which names no day" in remark for remark in run.remarks)
+    said = Supplied(measured_at=datetime(2015, 5, 12, tzinfo=UTC))  # nothing is left to state
+    (run,) = read_readings(write(table("SAMPLE_ID LAB_L LAB_A LAB_B", rows, 'CREATED "May 2015"\n')), said)
+    assert not any("names no day" in remark for remark in run.remarks)
 
 
 def test_sentences_count_in_words_that_fit(write: Write) -> None:

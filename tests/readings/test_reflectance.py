@@ -58,6 +58,18 @@ OTHERS: dict[str, tuple[Callable[[], str], str]] = {
     "fluorescent lines": (lambda: across([value / 200 for value in light("FL11")]), "it seems a light"),
     "a column of energy": (lambda: down("Energy", GREY), "a column “Energy”: it seems a light"),
     "a column of transmittance": (lambda: down("Transmittance", GREY), "“Transmittance”: it seems a filter"),
+    "a lamp by its title": (
+        lambda: across(GREY, keywords='DESCRIPTOR "Spectral Power"\n'),
+        "“Spectral Power”: it seems a light",
+    ),
+    "matching functions by their title": (
+        lambda: across(GREY, keywords='DESCRIPTOR "Color Match Function"\n'),
+        "“Color Match Function”: it seems a standard observer",
+    ),
+    "a display by its title": (
+        lambda: across(GREY, keywords='DESCRIPTOR "Colorimeter Calibration"\n'),
+        "it seems a display",
+    ),
     "film by its title": (
         lambda: across(*patches().values(), keywords='DESCRIPTOR "target on reversal film"\n'),
         "it seems film",

@@ -20,6 +20,7 @@ from evaluation.session import Grade
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
+from tui.terminal import keys_kept
 
 DRYDOWN = Path(sys.executable).with_name("drydown")
 PATIENCE = 30.0  # seconds for a busy machine
@@ -86,11 +87,15 @@ def grades(path: Path) -> list[int]:
     return [answer.value.value for answer in answers if isinstance(answer.value, Grade)]
 
 
-def test_grades_typed_ahead_through_the_opening_of_a_page(terminal: Pty, begun: Path) -> None:
-    """Enter opens Look; 0 says no faults, a digit grades, the next region follows: 19 keys in one write."""
+def test_grades_typed_ahead_before_there_is_a_page(begun: Path, tmp_path: Path) -> None:
+    """Enter opens Look; 0 says no faults, a digit grades, the next region follows: 19 keys in one write,
+    while the terminal is still the shell's, which makes a new line of Enter.
+    """
     wanted = [4, 3, 5, 2, 4, 3, 5, 2, 4]
+    terminal = Pty(begun, tmp_path)
     terminal.write("\r" + "".join(f"0{grade}" for grade in wanted))
     assert terminal.wait(lambda: len(grades(begun)) >= len(wanted))
+    terminal.close()
     assert grades(begun) == wanted
 
 
@@ -102,6 +107,20 @@ def test_letters_typed_ahead_for_a_line_that_is_being_opened(terminal: Pty, begu
     with open_archive(begun, read_only=True) as archive:
         viewing = sessions.load(archive, 1).viewing
     assert viewing is not None and list(viewing.remarks.values()) == ["soft 123 in the corner"]
+
+
+def test_the_terminal_keeps_keys_while_the_app_is_being_loaded(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Enter stays Enter, Ctrl+Q is not taken for flow control; afterwards the terminal is as it was."""
+    near, far = pty.openpty()
+    with os.fdopen(far) as stdin:
+        monkeypatch.setattr(sys, "stdin", stdin)
+        before = termios.tcgetattr(far)
+        with keys_kept():
+            os.write(near, b"a\r\x11")
+            assert select.select([far], [], [], PATIENCE)[0]
+            assert os.read(far, 9) == b"a\r\x11"
+        assert termios.tcgetattr(far) == before
+    os.close(near)
 
 
 @pytest.mark.long

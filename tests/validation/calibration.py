@@ -17,7 +17,7 @@ from evaluation.judgement.eye import Seen
 from evaluation.judgement.opinion import Finding, Opinion
 from evaluation.judgement.posterior import posterior
 from evaluation.judgement.tables import load_tables
-from evaluation.judgement.verdict import verdict
+from evaluation.judgement.verdict import decide
 from evaluation.work import calibrate
 
 DOCUMENT: Final = Path(__file__).with_name("CALIBRATION.md")
@@ -141,9 +141,9 @@ def drawn(
             for _ in range(sessions):
                 x = true_grades(prints, rng)
                 findings = session(kind, x, rng)
-                found = verdict(USE, findings, posterior(findings, TABLES, (), spread), (), TABLES)
+                found = decide(USE, findings, posterior(findings, TABLES, (), spread), (), TABLES)
                 assert found.leading is not None and found.share is not None
-                stands = found.verdict == found.leading
+                stands = found.word == found.leading
                 yield Said(
                     kind.name, prints, found.leading, found.share, found.leading == true_word(x), stands
                 )

@@ -84,6 +84,24 @@ def test_profiling_data_shows_black_greys_and_whitener_of_its_setting(bench: Ben
     assert facts.whitener is not None and facts.whitener.db > 1
 
 
+def test_conditions_in_files_of_their_own_are_one_chart(bench: Bench, tmp_path: Path) -> None:
+    """Common practice: a program writes M1 and M2 of one reading to two files."""
+    made, other = begun(bench), begun(bench)
+    for condition, day in (("M1", "2026-02-27"), ("M2", "2026-02-27"), ("M2", "2026-03-05")):
+        path = file(tmp_path / f"{condition} {day}.txt", day=day, conditions=(condition,))  # type: ignore[arg-type]
+        if day == "2026-02-27":
+            taken_in(bench, made, path)
+        if (condition, day) != ("M2", "2026-02-27"):
+            taken_in(bench, other, path)
+    chart = charts.of_session(bench, made, TABLES).chart
+    assert chart is not None and chart.whitener is not None and chart.conditions == ("M1", "M2")
+    assert ("file", "M1 2026-02-27.txt and M2 2026-02-27.txt") in [
+        (name, cells[0]) for name, *cells in words.rows([charts.of_session(bench, made, TABLES)])
+    ]
+    apart = charts.of_session(bench, other, TABLES)
+    assert apart.chart is not None and apart.chart.whitener is None and apart.others == ("M2 2026-03-05.txt",)
+
+
 def test_a_session_without_profiling_data_says_so(bench: Bench) -> None:
     made = begun(bench)
     found = charts.of_session(bench, made, TABLES)
@@ -132,7 +150,7 @@ def test_readings_of_another_chart_are_no_reading_again(bench: Bench, tmp_path: 
     taken_in(bench, made, path)
     found = charts.of_session(bench, made, TABLES)
     assert found.again == () and found.others == ("other.txt",)
-    assert any(line.startswith("other.txt, session 1: not held against chart.txt") for line in told(found))
+    assert any(line.startswith("other.txt, session 1: not compared with chart.txt") for line in told(found))
 
 
 def test_beside_a_session_stand_those_of_its_printer_and_paper_each_chart_once(

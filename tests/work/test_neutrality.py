@@ -247,7 +247,7 @@ def test_a_reference_that_may_not_be_shown_gives_no_aim(bench: Bench) -> None:
     ungraded(bench)
     found = neutrality(bench, (2,), tone_wanted="like session 3")
     assert found.prints[0].record is not None and found.prints[0].record.aim == "paper"
-    assert any("stay out of sight. Casts are told" in caveat for caveat in found.caveats)
+    assert any("stay out of sight. Casts are measured" in caveat for caveat in found.caveats)
 
 
 # --- lights -------------------------------------------------------------------------------------------------

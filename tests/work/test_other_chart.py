@@ -74,6 +74,16 @@ def test_a_chart_that_no_sheet_fits_is_refused_where_only_some_values_are_alike(
         read.preview(bench, made, path, Supplied(printed_as="managed", rgb_scale=255))
 
 
+def test_ids_alike_do_not_make_a_chart_the_sheet(bench: Bench, tmp_path: Path) -> None:
+    """Fields called by letter and number, as common practice has it: five of them are called as ours."""
+    path = tmp_path / "strips.txt"
+    rows = "".join(f"{strip}{place} {20 + place} 0 0\n" for strip in "TX" for place in range(1, 11))
+    fields = "BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n"
+    path.write_text(f"CGATS.17\n{fields}BEGIN_DATA\n{rows}END_DATA\n")
+    found = refusal(bench, begun(bench), path).found
+    assert found == "another chart (5 of its 20 ids also stand on this sheet)"
+
+
 def test_printed_unmanaged_it_is_the_profiles_and_no_sheets(bench: Bench, tmp_path: Path) -> None:
     made = begun(bench)
     path = chart(tmp_path / "other.txt", own=2, strays=12)

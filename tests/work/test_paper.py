@@ -199,6 +199,7 @@ def test_the_codes_that_the_paper_form_explains_are_taken() -> None:
             form = read_form(f"[picture]\nbalance = '{digit}{code}'", "grades.toml", COLOUR)
             assert form.answers["picture", "balance"] == Cast((("whole", word, strength),))
     listed = re.findall(r"Which do you see\? 0 none, (1 too red.*?8 graininess)", words)[0]
+    assert words.index(listed) < words.index("5. Would all these people"), "as typed: faults, then the grade"
     for number, start in re.findall(r"(\d) ([a-z]+)", listed):
         ((_, name, _),) = read_form(f"[skin]\nfaults = {number}", "grades.toml", COLOUR).faults
         assert name.startswith(start), "a word may be broken at the end of a line"
@@ -207,7 +208,7 @@ def test_the_codes_that_the_paper_form_explains_are_taken() -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("[neutral]\ncast = { dark = 'yellow, just' }", "neutral.cast.middle: missing; “none” where it does"),
+        ("[neutral]\ncast = { dark = 'yellow, just' }", "neutral.cast.middle: missing; write none where"),
         ("[neutral]\ncast = 'yellow, just'", "for each of dark, middle, light, found “yellow, just”"),
         ("[picture]\nbalance = 24", "clear or strong (yellow, just), found 24"),
         ("[saturation]\nclip = 'mauve 3'", "expected none, or which and from which step (blue 7, rose)"),

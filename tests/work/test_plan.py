@@ -177,7 +177,7 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
 
     # What stands in the archive all the same, as from another program, is told and nothing breaks.
     for field, value, sentence in (
-        ("last", "2026-03-01", "The last day lies before the first"),
+        ("last", "2026-03-01", "The last day is before the first"),
         ("closes", "08:00", "There are no open hours"),
         ("last", None, "The loan has no last day yet"),
     ):
@@ -188,9 +188,7 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
         doing.turned(bench, loan, "undo")
     clock.at -= timedelta(days=2)
     (trouble,) = now(bench).troubles
-    assert trouble.startswith(
-        "This computer's clock stands at 09:00, before the last entry of Mon 2 Mar, 09:00"
-    )
+    assert trouble.startswith("This computer's clock reads 09:00, before the last entry of Mon 2 Mar, 09:00")
     clock.at += timedelta(days=20)
     assert now(bench).troubles == ("The printer went back on 13 Mar 2026.",)
     assert told.next_step(now(bench)) == []

@@ -3,11 +3,12 @@
 What the rules of this version make of the demo is kept as digests in `rules.txt`, numbers to four figures.
 After raising `RULES` in `evaluation/judgement/rules.py`:
 
-    uv run python -m tests.work.test_rules --write
+    uv run python -m tests.work.test_rules --write && uv run python -m fixtures.make
 """
 
 import hashlib
 import json
+import shutil
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -15,15 +16,19 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from evaluation.archive.connection import open_archive
 from evaluation.judgement import codec
 from evaluation.judgement.rules import RULES
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.weigh import weigh
+from fixtures import weighed
 from tests.conftest import finish
 
 KEPT = Path(__file__).parent / "rules.txt"
+KEPT_WEIGHINGS = Path(weighed.__file__).parent / "weighed"
 NOW = datetime(2026, 3, 12, 9, tzinfo=UTC)
 SESSIONS = (1, 2, 3, 4, 5, 6)
 
@@ -62,15 +67,50 @@ def _coarse(value: Any) -> Any:
     return value
 
 
-def test_other_results_are_those_of_other_rules(tmp_path: Path) -> None:
-    kept, now = KEPT.read_text("utf-8").splitlines(), found(finish(tmp_path / "demo.db", NOW))
+@pytest.fixture(scope="module")
+def fresh(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[int, str]]:
+    """The finished demo with nothing taken from the weighings that lie kept, and what it came to instead."""
+    made = {}
+
+    def anew(bench: Bench, session: int) -> None:
+        made[session] = weighed.text_of(weigh.weigh(bench, session))
+
+    return finish(tmp_path_factory.mktemp("rules") / "demo.db", NOW, anew), made
+
+
+def test_the_weighings_that_come_with_the_demo_are_what_it_would_weigh(
+    fresh: tuple[Path, dict[int, str]],
+) -> None:
+    kept = {session: (KEPT_WEIGHINGS / f"{session}.json").read_text("utf-8") for session in fresh[1]}
+    assert set(kept) == {1, 2, 3, 4}
+    for session, text in fresh[1].items():
+        same = _coarse(json.loads(kept[session])) == _coarse(json.loads(text))
+        assert same, f"session {session}: run `python -m fixtures.make`"
+
+
+def test_a_kept_weighing_of_other_rules_is_not_taken(
+    finished_archive: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taken, asked = [], []
+    monkeypatch.setattr(weighed.weigh, "put", lambda _, weighing, __: taken.append(weighing.session))
+    monkeypatch.setattr(weighed.weigh, "weigh", lambda _, session: asked.append(session))
+    with open_archive(shutil.copy(finished_archive, tmp_path / "demo.db")) as archive:
+        weighed.keep(Bench(archive), 2)
+        assert (taken, asked) == ([2], [])
+        monkeypatch.setattr("evaluation.judgement.weigh.RULES", RULES + 1)
+        weighed.keep(Bench(archive), 2)
+    assert (taken, asked) == ([2], [2])
+
+
+def test_other_results_are_those_of_other_rules(fresh: tuple[Path, dict[int, str]]) -> None:
+    kept, now = KEPT.read_text("utf-8").splitlines(), found(fresh[0])
     other = sorted({line.partition(":")[0] for line in set(now) ^ set(kept)})
     assert not other, f"raise RULES and write the digests anew, see above; other results: {'; '.join(other)}"
 
 
 def _write() -> None:
     with tempfile.TemporaryDirectory() as place:
-        now = found(finish(Path(place) / "demo.db", NOW))
+        now = found(finish(Path(place) / "demo.db", NOW, weigh.weigh))
     kept = KEPT.read_text("utf-8").splitlines() if KEPT.exists() else [""]
     if kept != now and kept[0] == now[0]:
         sys.exit(f"Results differ and RULES is still {RULES}: raise it first.")

@@ -206,4 +206,5 @@ def test_compare_tells_prints_apart_by_eye_from_rounds_alone(at):
     assert comparison._side_by_side(matrix).startswith(
         "Side by side under letters: Skin tones: 1 better than 4"
     )
-    assert compare.at_once(at, (1, 5)).beside == ()
+    assert all("in rounds with session 4" in line for line in compare.at_once(at, (1, 5)).beside)
+    assert compare.at_once(at, (1, 3)).beside == ()

@@ -68,14 +68,31 @@ def test_too_few_and_too_far_stand_without_a_figure(at):
     assert far.lines[0].told == ("more than 2",) and far.lines[0].x == (2.0,) and len(far.lines) == 1
 
 
+def test_compare_hears_rounds_in_which_other_prints_lay_as_well(at):
+    beside = compare.at_once(at, (5, 4)).beside
+    assert beside == (
+        "Shadow detail, in rounds with session 1: 5 and 4: not told apart.",
+        "Skin tones, in rounds with session 1: 4 better than 5 to these eyes by about 1.0 JND (0.2 to 1.8), "
+        "not surely to others.",
+    )
+    assert compare.at_once(at, (5, 4, 3)).beside == beside and compare.at_once(at, (4, 3)).beside == ()
+    assert not any("in rounds with" in line for line in compare.at_once(at, (1, 4, 5)).beside)
+
+
 @pytest.mark.long
 def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
     document = write_up.appendix(at, (1, 4, 5), write_up.Choices("article"))
     (section,) = (one for one in document.sections if one.title == "Side by side under letters")
     text = str(section)
     assert "72 judgements by 2 observers, 10 of them “no difference”" in text
-    assert "('Shadow detail', '1 and 4', '11', '0', '1', '1 better than 4 by about 1.9 JND" in text
-    assert "What this cannot tell" in text and "opened after the last answer" in text
+    assert "('Shadow detail', '1 and 4', '11', '0', '1')" in text and "What this cannot tell" in text
+    first = str(document.sections[0])  # which is better; by how much stands on the ruler alone
+    assert "Shadow detail: 1 better than 4; 1 better than 5 to these eyes; 5 and 4: not told apart." in first
+    assert "JND" not in first
+    whole = [str(one) for one in write_up.appendix(at, (1, 4, 5), write_up.Choices("whole")).sections]
+    annexe = next(k for k, one in enumerate(whole) if "Section(id='annexe'" in one)
+    for behind in ("The rounds and their letters", "The letters were opened after the last answer."):
+        assert behind not in text and any(behind in one for one in whole[annexe:])
     rounds = tables.letters(sidebyside.result(at, (1, 4, 5)))
     assert len(rounds.rows) == 4 and all(
         "session 5" in row[4] and row[5] == "18 of 18" for row in rounds.rows
@@ -156,7 +173,7 @@ def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(a
     while detail.next is not None:
         detail = sidebyside.answer(at, detail, "none")
     both = str(write_up.appendix(at, (1, 5), write_up.Choices("article")).sections)
-    for once in ("How it was done", "The order walks Williams squares", "What this cannot tell"):
+    for once in ("at 1 JND 75 % name the better one", "What this cannot tell"):
         assert both.count(once) == 1
     assert said in str(beside[1]) and words.ONLY in str(beside[1])
     assert health.check(at.archive).sound

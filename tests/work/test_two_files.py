@@ -72,6 +72,18 @@ def test_device_values_of_another_file_are_joined(
     assert f"device values from list.txt, joined by {way}" in taken.run.remarks
 
 
+def test_fields_of_a_chart_that_go_by_names_of_the_sheets_patches_are_none_of_them(
+    bench: Bench, made: int, tmp_path: Path
+) -> None:
+    """Letter and number, as common practice has it: T1 to T5 are called as process patches are."""
+    ids = [f"{'STUVWXYZ'[n // 8]}{n % 8 + 1}" for n in range(64)]
+    readings, printed = two(tmp_path, ids, ids)
+    found = read.preview(bench, made, readings, replace(UNMANAGED, device_list=printed))
+    (taken,) = found.taken
+    assert not taken.matched and len(taken.unmatched_rows) == 64
+    assert any("none of this sheet's" in remark for remark in found.remarks)
+
+
 def test_place_joins_only_what_counts_alike_and_with_consent(bench: Bench, made: int, tmp_path: Path) -> None:
     readings, printed = two(tmp_path, [f"x{n}" for n in range(64)], PLACES)
     said = replace(UNMANAGED, device_list=printed)

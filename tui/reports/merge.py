@@ -19,7 +19,7 @@ def merged(found: Merged, *, dry_run: bool) -> list[Block]:
     if dry_run:
         ending = "Nothing was merged yet."
     else:
-        ending = f"Merged. The archive as it was lies in {found.kept}; `drydown merge --undo` puts it back."
+        ending = f"Merged. The archive as it was is in {found.kept}; `drydown merge --undo` puts it back."
     return [
         Table("", _HEADS, rows, (3, 4, 5, 6)),
         *([f"Side by side: {found.rounds} rounds, {found.judgements} answers."] if found.judgements else []),

@@ -93,15 +93,9 @@ def _halves(row: str, width: int) -> Iterable[str]:
     yield piece
 
 
-def padded(parts: tuple[Span, ...], width: int) -> tuple[Span, ...]:
-    """Spans in exactly `width` cells: cut, or followed by blanks."""
-    kept: list[Span] = []
-    room = width
-    for text, weight in parts:
-        shown = text if cell_len(text) <= room else set_cell_size(text, room)
-        kept.append((shown, weight))
-        room -= cell_len(shown)
-    return (*kept, (" " * room, ""))
+def paragraphs(texts: Iterable[str], width: int) -> list[Line]:
+    """Sentences, one below the other, two cells in."""
+    return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]
 
 
 def strip(line: Line, width: int, styles: Mapping[Weight, Style], *, plain_signs: bool = False) -> Strip:

@@ -61,6 +61,10 @@ class RowList(ScrollView, can_focus=False):
         left, top = self.content_region.offset
         return left + column, top + self.cursor - int(self.scroll_offset.y)
 
+    def from_column(self, column: int) -> tuple[int, int, int]:
+        """As `place`, and the cells from there to the end of the row: where a value is typed."""
+        return (*self.place(column), self.room - column - 1)
+
     def show(self, source: Source, count: int, cursor: int | None = None) -> None:
         """List other rows; the cursor stays where it was as far as there are rows."""
         self._source, self.count = source, count

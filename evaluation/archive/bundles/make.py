@@ -43,7 +43,7 @@ def make(
     pictures: bool = True,
     progress: Progress = untold,
 ) -> Bundled:
-    """Write a bundle of these sessions to a new file. `progress` is told of its parts and may raise to stop.
+    """Write a bundle of these sessions to a new file. `progress` is called for each part; may raise to stop.
 
     Raises ArchiveProblem where one of that name is there, nothing can be written there, or rows are damaged.
     """

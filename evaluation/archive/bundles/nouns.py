@@ -13,7 +13,7 @@ COPIES: Final = 3  # of the archive as it was before a merge: the newest are kep
 
 @dataclass(frozen=True, slots=True)
 class Bundled:
-    """What went into a bundle. `also` are sessions that nobody asked for and the others lean on."""
+    """What went into a bundle. `also` are sessions that were not named but that the others rest on."""
 
     sessions: tuple[int, ...]
     also: tuple[int, ...]

@@ -189,7 +189,7 @@ class Taking:
         )
 
     def _refreshed(self, number: int, now: datetime, summarise: Summarise) -> None:
-        """Work the session out anew, and look at all of it as `check` would: it may come from anybody."""
+        """Fold the session again, and look at all of it as `check` would: it may come from anybody."""
         found = self._into.execute(f"SELECT {rows.ENTRY} FROM entry WHERE session = ?", (number,)).fetchall()
         refuse_nonsense(rows.entries(found))
         for (run,) in self._into.execute("SELECT id FROM readings WHERE session = ?", (number,)).fetchall():

@@ -72,7 +72,7 @@ def undo(archive: Archive) -> Merging:
                 where=str(archive.path),
                 expected="nothing entered since the merge",
                 found="something that would be lost",
-                remedy=f"The archive as it was lies in {found.kept.name}; open it with --archive.",
+                remedy=f"The archive as it was is in {found.kept.name}; open it with --archive.",
             )
         if not found.kept.is_file():
             raise UsageProblem(

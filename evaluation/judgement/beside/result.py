@@ -1,7 +1,7 @@
 """What rounds of prints side by side add up to, region by region."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from evaluation.judgement.beside import circles, scaling, triangle
 from evaluation.judgement.beside.scaling import Apart
@@ -86,4 +86,17 @@ def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion
         scaling.scaled(wins, ties, len({one.observer for one in own})),
         tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
         circles.consistence(wins),
+    )
+
+
+def of_these(region: InRegion, wanted: Collection[int]) -> InRegion:
+    """A region with the pairs and circles of the `wanted` prints alone; how far apart they are rests on all
+    that lay there.
+    """
+    places = {place for place, one in enumerate(region.prints) if one in wanted}
+    return replace(
+        region,
+        apart=tuple(one for one in region.apart if {one.first, one.second} <= places),
+        circles=tuple(each for each in region.circles if set(each) <= set(wanted)),
+        consistence=None,
     )

@@ -3,16 +3,15 @@
 Each answers True, False, or None where the session cannot tell. Limits: `tables/clues.toml`.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.metrics.cast import cast_word
+from evaluation.metrics.drying import means
 from evaluation.readings.age import Age, age
-from evaluation.readings.colours import colours
-from evaluation.readings.run import Taken
 from evaluation.session import Cast, CastWord
 
 _FIRST_LIGHT: Final = ("cast", "colour")
@@ -62,14 +61,8 @@ def _ages(clues: Clues) -> tuple[np.ndarray, float] | None:
     ]
     if len(shared) < clues.tables["ages_patches"]:
         return None
-    before, after = (_means(taken, shared) for taken in (first, last))
+    before, after = (means(taken, shared) for taken in (first, last))
     return after - before, (last_at - first_at).total_seconds() / 3600
-
-
-def _means(taken: Taken, patches: Sequence[str]) -> np.ndarray:
-    """(k, 3) CIELAB of these patches, each the mean of its readings in the run."""
-    lab = colours(taken.run).lab_d50
-    return np.array([lab[list(taken.matched[each])].mean(axis=0) for each in patches])
 
 
 def ages_differ_one_way(clues: Clues) -> Answer:

@@ -25,7 +25,7 @@ class InCommon:
 
 
 def in_common(print: int, looked: Mapping[int, People]) -> InCommon:
-    """Hold every print against one of them; `looked`: who, by print. One nobody looked at says nothing."""
+    """Hold every print against one of them; `looked`: who, by print. A print without a look says nothing."""
     people = looked[print]
     rest = {one: who for one, who in looked.items() if one != print and who and people and who != people}
     return InCommon(

@@ -22,7 +22,14 @@ from evaluation.readings.run import Array, PatchRef, Run, Stated
 from evaluation.readings.scales import THOUSANDTHS, spectral_scale, xyz_scale
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Progress, Source
 from evaluation.readings.stated import left_out, moment, open_points, supplied_for_each, with_supplied
-from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied, date_remark, open_remark
+from evaluation.readings.supplied import (
+    OpenQuestion,
+    OpenQuestions,
+    Supplied,
+    date_remark,
+    open_remark,
+    unanswered,
+)
 from evaluation.readings.wavelength_grid import checked_bands
 
 _BETWEEN_PROGRESS: Final = 2_000  # objects
@@ -161,7 +168,11 @@ class _Maker:
         spectra, wavelengths = self._spectra(group, lab, remarks)
         stated, contradictions = _stated(group)
         stated = with_supplied(stated, supplied, self.source.name)
-        remarks += [*contradictions, *self._open(), *open_points(stated, given_colours=spectra is None)]
+        remarks += [
+            *unanswered(contradictions, supplied),
+            *self._open(),
+            *open_points(stated, given_colours=spectra is None),
+        ]
         patches = _refs(items, found)
         remarks += given_colour_remarks(stated, wavelengths, spectra, lab, xyz)
         remarks += id_remarks(patches, device, lab, spectra)
@@ -257,10 +268,8 @@ def _rounding(group: Group) -> float:
         if colour.element == "ColorCIELab"
         for part in colour.parts.values()
     ]
-    decimals = max(
-        (len(cell.strip().lower().partition("e")[0].partition(".")[2]) for cell in cells), default=0
-    )
-    return 10.0 ** -min(decimals, 12) if cells else 0.0
+    decimals = [len(cell.strip().lower().partition("e")[0].partition(".")[2]) for cell in cells]
+    return 10.0 ** -min(max(decimals), 12) if cells else 0.0
 
 
 def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]:
@@ -278,10 +287,9 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
 
 
 def _refuse_without_colour(document: Document, source: Source) -> None:
-    other = next((item for item in document.items if item.other_spectrum), None)
+    item = next((one for one in document.items if one.other_spectrum), document.items[0])
     elements = {group.element for item in document.items for group in item.groups}
     others = {ELEMENT: f"densities ({ELEMENT}) only", "ColorSRGB": "preview colours (ColorSRGB) only"}
-    item = other or document.items[0]
     raise FileProblem(
         NOTHING_TAKEN,
         where=item.place(source),

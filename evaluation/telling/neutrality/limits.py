@@ -17,7 +17,7 @@ def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
     if record.black_from == "earlier session":
         said.append(f"Black level of {number} taken from session {black_from}, an accepted print.")
     if not record.lights:
-        said.append(f"No spectra in {number}: nothing is said about other lights.")
+        said.append(f"No spectra in {number}: nothing can be said about other lights.")
     under = {light.condition for light in record.lights.values()}
     if record.lights and "M2" not in under:
         named = next(iter(under)) or "no stated condition"
@@ -48,16 +48,16 @@ def no_tone(session: int) -> str:
 
 
 def own_grey(why: str) -> str:
-    return f"{why} Casts are told against the paper's own grey."
+    return f"{why} Casts are measured against the paper's own grey."
 
 
 def a_side(side: str) -> str:
-    return f"{side.capitalize()} says a side, not a number: casts are told, only a turn is a fault."
+    return f"{side.capitalize()} names no number: casts are reported, and only a turn counts as a fault."
 
 
 def no_curve(tone: str) -> str:
     return (
-        f"No curve is known of the tone “{shortened(tone, 40)}”: casts are told, not judged. "
+        f"No curve is known for the tone “{shortened(tone, 40)}”: casts are reported, not judged. "
         "A tone “like session 3” takes the readings of that print as the aim."
     )
 

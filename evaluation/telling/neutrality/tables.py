@@ -6,8 +6,8 @@ import numpy as np
 
 from evaluation.colorimetry.adaptation import TRANSFORMS
 from evaluation.judgement.greys import Record, UnderLight
-from evaluation.judgement.ring import COLOURLESS
 from evaluation.plain_text import listed
+from evaluation.telling.findings import COLOURLESS
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.neutrality.values import cast, crossover, evenness, flatness, read_how
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, measured, plain, signed

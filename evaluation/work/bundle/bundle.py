@@ -45,7 +45,7 @@ def merge(
     choices: Sequence[Choice] = (),
     progress: Progress = untold,
 ) -> Merged:
-    """Take bundles in, all or none; with `dry_run` only say what would come.
+    """Take bundles in, all or none; with `dry_run` only list what would come in.
 
     Raises as `archive.bundles.merge.merge`.
     """
@@ -68,12 +68,12 @@ def undo(bench: Bench) -> Merging:
 
 
 def open_differences(bench: Bench) -> tuple[Difference, ...]:
-    """What was entered apart from each other, and nobody has chosen from yet."""
+    """Entries made independently on one subject, of which none has been chosen yet."""
     return differences(bench.archive)
 
 
 def in_words(bench: Bench, one: Difference) -> tuple[str, ...]:
-    """Each version of a difference as it would be told, in their order: "Paper: Rag 310"."""
+    """Each version of a difference in words, in their order: "Paper: Rag 310"."""
     try:
         sheet = sheet_of(bench, session(bench, one.session))
     except UsageProblem:  # of a session that is to come

@@ -5,10 +5,13 @@ for them.
 """
 
 from collections.abc import Sequence
+from datetime import timedelta
+from typing import Final
 
 from evaluation.archive import runs, sessions
 from evaluation.judgement.charts import Again, Between, Compared, OfSession, Word
 from evaluation.judgement.tables import Tables
+from evaluation.published.limits import limit
 from evaluation.readings.chart import best, chart_facts
 from evaluation.readings.run import Run, when_measured
 from evaluation.readings.run_comparison import RunComparison, compare_runs
@@ -16,14 +19,16 @@ from evaluation.work.bench import Bench
 from evaluation.work.charts.kept import kept_beside, offered
 from evaluation.work.take_in.profiling import of_a_profile
 
+_ONE_SITTING: Final = timedelta(hours=limit("sitting_file"))  # to measure a chart in
+
 
 def of_session(bench: Bench, session_id: int, tables: Tables) -> OfSession:
     """What the profiling data of a session shows. Raises FileProblem for colours that cannot be used."""
     session = sessions.load(bench.archive, session_id)
-    files = _files([run for run in runs.of_session(bench.archive, session_id) if of_a_profile(run)])
-    first = max(files, key=lambda each: (len(_keys(each)), -when_measured(each[0])), default=None)
+    sets = _sets([run for run in runs.of_session(bench.archive, session_id) if of_a_profile(run)])
+    first = max(sets, key=lambda each: (len(_keys(each)), -when_measured(each[0])), default=None)
     again, others = [], []
-    for each in files:
+    for each in sets:
         if first is None or each is first:
             continue
         compared = _compared(first, each, tables)
@@ -63,17 +68,37 @@ def between(bench: Bench, found: Sequence[OfSession], tables: Tables) -> tuple[B
 
 def _of(bench: Bench, found: OfSession) -> list[Run]:
     assert found.chart is not None
-    source = found.chart.run.source_digest
-    every = runs.of_session(bench.archive, found.session.id)
-    return [run for run in every if of_a_profile(run) and run.source_digest == source]
+    every = [run for run in runs.of_session(bench.archive, found.session.id) if of_a_profile(run)]
+    return next(each for each in _sets(every) if any(run.id == found.chart.run.id for run in each))
 
 
-def _files(found: Sequence[Run]) -> list[list[Run]]:
-    """Runs by the file they came from."""
+def _sets(found: Sequence[Run]) -> list[list[Run]]:
+    """Runs by the file they came from; files of one chart under one measurement condition each are one set.
+
+    Programs write M0, M1 and M2 of one reading into files of their own as often as into one.
+    """
     files: dict[object, list[Run]] = {}
     for run in found:
         files.setdefault(run.source_digest or run.id, []).append(run)
-    return list(files.values())
+    sets: list[list[Run]] = []
+    for file in files.values():
+        home = next((each for each in sets if _read_together(each, file)), None)
+        if home is None:
+            sets.append(file)
+        else:
+            home.extend(file)
+    return sets
+
+
+def _read_together(one: Sequence[Run], other: Sequence[Run]) -> bool:
+    """Whether runs are of one chart and one sitting, or undated, no condition of which is in both."""
+    conditions = [{run.stated.condition for run in each} for each in (one, other)]
+    if None in conditions[0] | conditions[1] or conditions[0] & conditions[1]:
+        return False
+    first, second = one[0].stated.measured_at, other[0].stated.measured_at
+    if first is None or second is None:
+        return first is second and _keys(one) == _keys(other)
+    return abs(first - second) <= _ONE_SITTING and _keys(one) == _keys(other)
 
 
 def _keys(found: Sequence[Run]) -> set[bytes]:

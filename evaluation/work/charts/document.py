@@ -70,6 +70,7 @@ def _chart(facts: ChartFacts) -> shape.Chart:
             "range": _number(depth.d_range, 3),
             "spread": _number(depth.spread, 4),
             "basis": depth.basis,
+            "given": None if facts.given[0] is None else _given(facts.given[0], facts.given[1]),
             "flatness": None if facts.flatness is None else _flatness(facts.flatness),
         },
         "darkest": {"name": depth.darkest, "density": _number(depth.darkest_density, 3)},
@@ -78,6 +79,10 @@ def _chart(facts: ChartFacts) -> shape.Chart:
         "repeats": {"patches": noise.patches, "mcdm": _number(noise.mcdm, 3), "p95": _number(noise.p95, 3)},
         "remarks": list(depth.remarks),
     }
+
+
+def _given(density: float, status: str | None) -> shape.Given:
+    return {"density": _number(density, 3), "status": status}
 
 
 def _flatness(flat: Flatness) -> shape.Flatness:

@@ -51,7 +51,7 @@ def _offer(session: int, heads: list[kept.ChartHead]) -> Offered:
 
 
 def same_machine(one: PrintingCondition, other: PrintingCondition) -> bool:
-    """Whether patches printed unmanaged under both come out alike, as far as is said."""
+    """Whether patches printed unmanaged under both come out alike, as far as is stated."""
     return all(
         getattr(one, field).casefold().strip() == getattr(other, field).casefold().strip()
         for field in OF_THE_MACHINE

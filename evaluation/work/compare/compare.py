@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Final, TypeVar
 
 from evaluation.errors import DrydownError, UsageProblem
+from evaluation.judgement.beside.result import InRegion
 from evaluation.judgement.matrix import Column, Differences, Matrix, Pair, Row, Subject, Value, pair
 from evaluation.judgement.observers.in_common import in_common
 from evaluation.judgement.opinion import Finding
@@ -19,6 +20,7 @@ from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling import observers
+from evaluation.telling.beside import in_rounds_with
 from evaluation.work.bench import Bench
 from evaluation.work.compare import pairs
 from evaluation.work.compare.hands import Hands
@@ -155,9 +157,24 @@ def _seen_by(subjects: Sequence[Subject], base: int) -> tuple[str, ...]:
 
 
 def _beside(bench: Bench, ids: Sequence[int]) -> tuple[str, ...]:
-    """What rounds among these prints came to, region by region."""
+    """What rounds of these prints came to, in words, and what triangles did."""
+    regions, triangles = beside(bench, ids)
+    return (*(line for one in regions for line in of_region(one)), *triangles)
+
+
+def beside(bench: Bench, ids: Sequence[int]) -> tuple[tuple[InRegion, ...], list[str]]:
+    """What rounds of these prints came to, region by region, those in which others lay as well behind them;
+    and sentences on triangles.
+    """
     found = sidebyside.result(bench, ids)
-    return (*(line for one in found.regions for line in of_region(one)), *of_triangles(found))
+    return (*found.regions, *map(_with_others, sidebyside.wider(bench, ids))), of_triangles(found)
+
+
+def _with_others(region: InRegion) -> InRegion:
+    shown = {region.prints[place] for one in region.apart for place in (one.first, one.second)}
+    return replace(
+        region, title=in_rounds_with(region.title, [one for one in region.prints if one not in shown])
+    )
 
 
 def use_of(matrix: Matrix) -> Use:

@@ -7,11 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from evaluation.archive import sessions
 from evaluation.telling.curves import laid_over as lines
+from evaluation.telling.curves.prints import Print
 from evaluation.telling.figure import Figure
 from evaluation.work import gate
-from evaluation.work.bench import Bench
-from evaluation.work.compare.prints import fetched
+from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.take_in import read
+from evaluation.work.weigh import weigh
+from evaluation.work.weigh.weigh import gathered_of
 
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyzABCD"
 
@@ -29,7 +33,7 @@ def laid_over(bench: Bench, session_ids: Sequence[int], region_id: str) -> Layin
     """The curves of one region, the prints in their order; the first is the base."""
     prints, left = [], []
     for letter, session_id in zip(LETTERS, session_ids, strict=False):
-        found = fetched(bench, session_id, letter, region_id)
+        found = _fetched(bench, session_id, letter, region_id)
         if found.evidence is None:
             hidden = gate.withheld(found.session, found.sheet, region_id)
             why = "not graded yet" if hidden is not None else "nothing read here"
@@ -44,3 +48,17 @@ def laid_over(bench: Bench, session_ids: Sequence[int], region_id: str) -> Layin
         if (spectra := lines.spectra(prints, role)) is not None:
             curves.append(spectra)
     return Laying(region_id, tuple(curves), tuple(left))
+
+
+def _fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -> Print:
+    """A session with the evidence of one region (None: of the whole sheet), if that may be shown."""
+    session = sessions.load(bench.archive, session_id)
+    sheet = sheet_of(bench, session)
+    taken = read.taken_in(bench, session)
+    visible = gate.open_regions(session, sheet)
+    evidence = None
+    if region_id is None or region_id in visible:
+        gathered = gathered_of(bench, session, sheet, taken, weigh.tables(bench))
+        if gathered is not None:
+            evidence = gathered.whole if region_id is None else gathered.regions.get(region_id)
+    return Print(session, sheet, letter, taken, evidence, visible)

@@ -19,7 +19,7 @@ def subject_of(bench: Bench, session_id: int, rests_on: InputsOf) -> Subject:
 
 
 def weighed_as(bench: Bench, subject: Subject, weighing: Weighing, rests_on: InputsOf) -> Subject:
-    """The subject with its weighing; as it stands by now, where something was said meanwhile."""
+    """The subject with its weighing; in its present state, where something was entered meanwhile."""
     if weighing.inputs != subject.inputs:
         subject = subject_of(bench, subject.session.id, rests_on)
     return replace(subject, inputs=weighing.inputs, weighing=weighing)

@@ -87,7 +87,7 @@ def begin(
 
 
 def begin_like(bench: Bench, session_id: int) -> Session:
-    """Begin a session with the condition of another; when it was printed must be said anew.
+    """Begin a session with the condition of another; the time of printing must be entered again.
 
     Readiness is not assumed to hold still, but the viewing light and the observer's eyes are offered again.
     """
@@ -177,7 +177,7 @@ def read_condition(text: str, where: str) -> tuple[PrintingCondition, dict[str, 
     top.only()
     top.finish()
     if not _said(condition) and not readiness:
-        top.note("condition", "nothing said; every line of the form is blank")
+        top.note("condition", "nothing; every line of the form is blank")
         top.finish()
     return condition, readiness
 

@@ -112,7 +112,7 @@ def earlier_session(bench: Bench, session: Session) -> Session | None:
 
 
 def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
-    """What was said for a field in any session, newest first, then the usual words."""
+    """What was entered in a field in any session, newest first, then the usual words."""
     if field_id == "sheet_size":
         return sheets.known_codes(bench)
     if field_id == "black_from":

@@ -114,7 +114,7 @@ def offered(bench: Bench, session: Session, item: str) -> Readiness | None:
 
 
 def state_words(session: Session, item: str, now: datetime, clocks: Clocks = USUAL) -> tuple[str, str]:
-    """State of a line and what stands beside it: ("done", "13:05"), ("not yet", "52 min of 24 h")."""
+    """State of a line and the note beside it: ("done", "13:05"), ("not yet", "52 min of 24 h")."""
     made = session.readiness.get(item)
     mark = progress.marks(session, now, clocks)[item]
     if mark is None:

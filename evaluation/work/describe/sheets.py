@@ -95,7 +95,7 @@ def known_codes(bench: Bench) -> tuple[str, ...]:
 
 
 def by_code(bench: Bench, code: str) -> tuple[str, str]:
-    """Name and text of the map of the sheet with this code. Raises UsageProblem when none is known."""
+    """Name and text of the map of the sheet with this code. Raises UsageProblem when it is not known."""
     wanted = normal_code(code)
     digest = habits.recall(bench.archive, f"{_CODE}{wanted}")
     if digest is None:
@@ -108,7 +108,7 @@ def by_code(bench: Bench, code: str) -> tuple[str, str]:
             where="sheet code",
             expected="the code of a sheet that this archive knows",
             found=f"{wanted}, whose map it does not have",
-            remedy="The map lies where the sheet was drawn, beside its picture, as OUT.sheet.toml: give it "
+            remedy="The map is where the sheet was drawn, next to its picture, as OUT.sheet.toml: give it "
             "with drydown new --sheet, once, and the code is known here too. Or ask whoever sent you "
             "the sheet.",
         )

@@ -29,7 +29,7 @@ NOTHING: Final = "Nothing was exported."
 
 
 def untold(done: int, total: int, what: str) -> None:
-    """Nobody is told how far it is."""
+    """Progress is not reported."""
 
 
 def export_all(

@@ -31,7 +31,7 @@ from evaluation.work.export import results
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """How one archive is told: its lasting names, observers as they are to be called, texts made plain.
+    """How one archive is written: its lasting names, observers by name or role, texts made plain.
 
     `looked` and `judged` are the observers of viewings and of rounds, as they are to be called; `roles` is
     empty where names are kept.

@@ -23,7 +23,7 @@ from evaluation.work.say import Step, say
 
 _SLIP: Final = 0.1  # minutes; no print is done so soon (project's own choice)
 _HEAD: Final = """\
-# Facts that readers ask for. Write each between its quotation marks, as the example beside it does.
+# Facts that readers ask for. Write each between its quotation marks, as in the example next to it.
 # What stays blank is not stated.
 """
 

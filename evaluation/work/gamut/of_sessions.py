@@ -114,7 +114,7 @@ def _machine(condition: PrintingCondition) -> _Machine:
 
 
 def _names(conditions: Sequence[PrintingCondition]) -> list[str]:
-    """What the settings are told apart by: the values of the fields in which they differ."""
+    """How the settings differ: the values of the fields that are not the same in all."""
     apart = [field for field in OF_THE_MACHINE if len({getattr(one, field) for one in conditions}) > 1]
     return [
         ", ".join(filter(None, (getattr(one, field) for field in apart))) or "not stated"

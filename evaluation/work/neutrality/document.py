@@ -8,7 +8,7 @@ import numpy as np
 from evaluation.documents import neutrality as shape
 from evaluation.judgement.greys import Record
 from evaluation.judgement.modes import Beside
-from evaluation.judgement.ring import COLOURLESS
+from evaluation.telling.findings import COLOURLESS
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 
 

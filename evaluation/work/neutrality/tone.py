@@ -1,4 +1,4 @@
-"""The tone wanted of a print, as an aim for its greys: said in words, or the readings of another print.
+"""The tone wanted of a print, as an aim for its greys: in words, or the readings of another print.
 
 Neutral is the default. Warm and cool say a side, not a number. "Like session 3" takes the readings of that
 print: its departure from the grey of its own paper, laid on the grey of this one's.
@@ -38,7 +38,7 @@ def named_session(said: str) -> str:
 
 
 def tone(bench: Bench, said: str) -> Tone:
-    """What a tone that was said means."""
+    """What a tone that was entered means."""
     words = " ".join(said.split())
     folded = words.casefold()
     if folded in _NEUTRAL:

@@ -148,7 +148,7 @@ def _cast_by_parts(table: Keyed, question: Question) -> Cast | None:
     said = {part for part, _, _ in parts}
     for part in question.parts if parts else ():
         if part not in said:
-            table.note(part, "missing; “none” where it does not lean")
+            table.note(part, "missing; write none where there is no cast")
     return Cast(tuple(parts)) if len(parts) == len(question.parts) else None
 
 

@@ -4,7 +4,7 @@ import json
 import re
 
 from evaluation.plain_text import visible
-from evaluation.session import GRADE_WORDS
+from evaluation.session import GRADE_WORDS, part_words
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.work.look.answers import nameable
 from evaluation.work.paper.answer import expected
@@ -55,7 +55,8 @@ def _question(sheet: Sheet, region: SheetRegion, question: Question) -> list[str
             hint = "5 to 1"
         case "cast" if len(question.parts) > 1:
             inside = ", ".join(f'{_key(part)} = ""' for part in question.parts)
-            blank, hint = f"{{ {inside} }}", "each: none, or as yellow, just"
+            called = ", ".join(part_words(question.parts))
+            blank, hint = f"{{ {inside} }}", visible(f"{called}; each: none, or as yellow, just")
         case "place":
             names = nameable(sheet, region)
             last = max((sheet.patch(patch).step or 0 for patch in region.patch_ids), default=0)

@@ -20,7 +20,7 @@ from evaluation.work.say import refuse_read_only
 
 
 def done(bench: Bench, loan: Loan, paper: str, setting: str, step: Step, at: datetime | None = None) -> Loan:
-    """A step is done, now or at a moment. When the test image was printed is told to its session as well."""
+    """A step is done, now or at a moment. The time of printing goes to its session as well."""
     refuse_read_only(bench)
     at = at or bench.now()
     draft = LoanDraft("done", place(paper, setting, step), at.isoformat())
@@ -100,7 +100,7 @@ def planned(loan: Loan, paper: str, setting: str) -> WantedPaper:
 
 
 def turned(bench: Bench, loan: Loan, way: Turn) -> tuple[LoanEntry, ...]:
-    """Undo or redo the newest key press on the plan; what its session was told goes with it. () for none."""
+    """Undo or redo the newest key press on the plan; with it what its session was given. () for none."""
     refuse_read_only(bench)
     with bench.archive.joined():
         found = loans.turn(bench.archive, loan.uid, way, bench.now())
@@ -136,7 +136,7 @@ def _names(entry: LoanEntry) -> tuple[str, ...]:
 
 
 def _turn_printed(bench: Bench, number: int, at: datetime, way: Turn) -> None:
-    """Only where nobody has said another time since."""
+    """Only where no other time has been entered since."""
     said = sessions.load(bench.archive, number).condition.printed_at
     if way == "undo" and said == at:
         begin.say_condition(bench, number, "printed_at", None)

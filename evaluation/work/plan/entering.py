@@ -89,7 +89,7 @@ def leave_out(bench: Bench, loan: Loan, paper: str, setting: str) -> Loan:
 
 
 def lose_day(bench: Bench, loan: Loan, day: date) -> Loan:
-    """A day without any work, past or to come; said again it counts as before."""
+    """A day without any work, past or to come; entered again, the day counts as before."""
     about = loan.about
     if about.first is None or about.last is None or not about.first <= day <= about.last:
         raise UsageProblem(NOT_SAVED, expected="a day of the loan", found=day.isoformat())

@@ -144,7 +144,7 @@ class _At:
 
 
 def plan(bench: Bench, loan: Loan) -> Plan:
-    """Lay the plan anew from what is entered and what its sessions say; nothing is kept."""
+    """Make the plan from what is entered and what its sessions say; nothing is kept."""
     now = bench.now().astimezone()
     clock = now.replace(tzinfo=None)
     about = loan.about

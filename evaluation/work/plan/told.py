@@ -5,7 +5,7 @@ from datetime import datetime, time
 
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
-from evaluation.planning.steps import DAY, PRINTED, STEPS, VIEWED, Chain
+from evaluation.planning.steps import DAY, PRINTED, VIEWED, Chain
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
@@ -119,12 +119,6 @@ def shares(plan: Plan) -> list[Share]:
     return found
 
 
-def times_rows(plan: Plan) -> Table:
-    """The minutes of each step and where they come from."""
-    rows = tuple((words.STEP[step], f"{plan.times.minutes[step]:.0f}", plan.times_of[step]) for step in STEPS)
-    return Table("", ("step", "minutes", "by"), rows, right=(1,))
-
-
 def week(plan: Plan, days: int = 7, *, narrow: bool = False) -> Table:
     """The steps of the next days if all takes as long as usual, with their latest starts.
 
@@ -170,7 +164,7 @@ def questions(plan: Plan) -> list[str]:
 
 
 def questions_open(plan: Plan) -> list[str]:
-    """How many wait for an answer, and until when; nothing where nobody asked."""
+    """How many wait for an answer, and until when; nothing without questions."""
     if not plan.loan.questions:
         return []
     last = plan.loan.about.last

@@ -37,7 +37,7 @@ def prints(found: Sequence[Session]) -> tuple[Kept, ...]:
 
 
 def due(bench: Bench) -> Kept | None:
-    """The own reference that was graded longest ago, where it is due; None where none is, or none is kept."""
+    """The own reference that was graded longest ago, if it is due; None if no reference is due or kept."""
     found = sessions_kept(bench)
     return among(prints(found), bench.now()) if found else None
 

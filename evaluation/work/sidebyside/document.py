@@ -30,7 +30,7 @@ def waiting(found: Beside, titles: Mapping[str, str]) -> list[str]:
 
 
 def remarks(found: Beside) -> list[str]:
-    """What stands below all rulers: circles, consistence, letters opened early, what cannot be told."""
+    """The notes below all rulers: circles, consistence, letters opened early, what stays open."""
     lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
     early = words.open_early(found.opened)
     return [*lines, *([early] if early else []), words.CANNOT, *of_triangles(found)]

@@ -9,7 +9,7 @@ from typing import Final
 from evaluation.archive import rounds, sessions, triangles
 from evaluation.errors import UsageProblem
 from evaluation.judgement.beside.design import MOST_PRINTS, THREES_FROM, drawn, in_threes
-from evaluation.judgement.beside.result import Beside, added_up
+from evaluation.judgement.beside.result import Beside, InRegion, added_up, of_these
 from evaluation.judgement.several import limit
 from evaluation.plain_text import listed, lower_first, quoted
 from evaluation.rounds import Named, Round
@@ -137,7 +137,7 @@ def waiting(bench: Bench, ids: Sequence[int], observer: str | None = None) -> tu
 
 
 def answer(bench: Bench, one: Round, named: Named) -> Round:
-    """Keep the answer to the next pair of a round. Raises UsageProblem where none is left."""
+    """Keep the answer to the next pair of a round. Raises UsageProblem when all are answered."""
     place = one.next
     if place is None:
         raise UsageProblem("No answer was taken.", found=f"round {one.id}, which has all of its answers")
@@ -242,8 +242,28 @@ def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
     )
 
 
+def wider(bench: Bench, ids: Sequence[int]) -> tuple[InRegion, ...]:
+    """What rounds say of two or more of these prints in which others lay as well: of these prints alone."""
+    wanted = frozenset(ids)
+    held = [
+        one
+        for one in rounds.with_any(bench.archive, ids)
+        if not one.is_open and one.answers and len(one.sessions & wanted) > 1 and not one.sessions <= wanted
+    ]
+    return tuple(
+        of_these(region, wanted)
+        for prints in dict.fromkeys(one.sessions for one in held)
+        for region in added_up(
+            [one for one in held if one.sessions == prints],
+            (),
+            sorted(prints),
+            _titles(bench, sorted(prints)),
+        ).regions
+    )
+
+
 def next_observer(found: Beside) -> str:
-    """A role that nobody has who judged these prints, or waits to: "observer 2" after the first."""
+    """A role that no observer of these prints has yet: "observer 2" after the first."""
     people = {one.observer for one in found.waiting} | {
         name for region in found.regions for name in region.observers
     }
@@ -251,7 +271,7 @@ def next_observer(found: Beside) -> str:
 
 
 def advised() -> int:
-    """How often each pair is shown where nobody says."""
+    """How often each pair is shown if nothing else is entered."""
     return int(limit("pair_advised"))
 
 

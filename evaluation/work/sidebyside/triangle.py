@@ -74,7 +74,7 @@ def waiting(bench: Bench, ids: Sequence[int]) -> tuple[Triangles, ...]:
 
 
 def answer(bench: Bench, one: Triangles, named: Odd) -> Triangles:
-    """Keep which is the odd one of the triangle that lies there. Raises UsageProblem where none is left."""
+    """Keep which sheet was named as the odd one. Raises UsageProblem when all are answered."""
     if one.next is None:
         raise UsageProblem("No answer was taken.", found=f"test {one.id}, which has all of its answers")
     return triangles.name_odd(bench.archive, one.id, one.next, named, bench.now())

@@ -13,7 +13,7 @@ from evaluation.readings.supplied import Supplied
 
 
 def contents(path: Path, said: Supplied) -> dict[str, Any]:
-    """Facts of a measurement file or an ICC profile as plain JSON values, told apart by their first bytes.
+    """Facts of a measurement file or an ICC profile as plain JSON values; the first bytes decide which it is.
 
     Raises FileProblem for any other file and ProfileProblem for a profile that is damaged.
     """
@@ -25,7 +25,7 @@ def contents(path: Path, said: Supplied) -> dict[str, Any]:
         if problem.what != NOTHING_TAKEN:
             raise
         raise FileProblem(  # nobody asked for anything to be taken in
-            "What it holds cannot be told.",
+            "What is in it is not known.",
             where=problem.where,
             expected=problem.expected,
             found=problem.found,

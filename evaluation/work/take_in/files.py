@@ -25,7 +25,7 @@ _MOST_LISTED: Final = 500
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A file that may hold readings, told by its ending; a profile by a glance at its tags."""
+    """A file that may hold readings, judged by its ending; a profile by a glance at its tags."""
 
     path: Path
     modified: datetime

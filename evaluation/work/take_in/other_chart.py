@@ -1,4 +1,4 @@
-"""Files of another sheet than the session's: told before anything is kept, with the sheet that fits."""
+"""Files of another sheet than the session's: reported before anything is kept, with the sheet that fits."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -56,6 +56,9 @@ def _problem(bench: Bench, sheet: Sheet, taken: Taken, where: str, what: str) ->
     if better is None and not here.is_another_chart:
         return None
     of_here = f"{here.placed:,} of its {here.patches:,} patches are of this sheet, by {here.matched_by}"
+    if taken.run.device is None and here.matched_by in ("id", "name"):
+        # Many charts call their fields by letter and number, as the sheet does: alike is not the same.
+        of_here = f"{here.placed:,} of its {here.patches:,} {here.matched_by}s also stand on this sheet"
     expected = f"readings of {quoted(sheet.title)}"
     if better is None:
         return of_no_sheet(taken.run, where, what, expected, f"another chart ({of_here})")

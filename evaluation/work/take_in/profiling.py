@@ -35,7 +35,7 @@ class Profiling:
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """Runs the profile was made from, those read later, and those of which neither can be said."""
+    """Runs the profile was made from, those read later, and those that may be either."""
 
     before: tuple[Run, ...]
     after: tuple[Run, ...]
@@ -97,7 +97,7 @@ def _made(profile: Profile) -> datetime | None:
 
 
 def _by_date(runs: Sequence[Run], profile: Profile) -> _Told:
-    """Runs told apart by what is certain, where anything is, and by their dates."""
+    """Runs sorted by what is certain, where anything is, and by their dates."""
     made, inside = _made(profile), digest_of(profile.content)
     certain = [run for run in runs if run.source_digest == inside or run.stated.made_profile]
     before: list[Run] = []

@@ -8,6 +8,7 @@ from evaluation.archive import documents, held, runs, sessions
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import counted, listed, quoted
 from evaluation.readings import detect, match
+from evaluation.readings.fitting import fitting
 from evaluation.readings.joined import with_device
 from evaluation.readings.run import Run, Taken
 from evaluation.readings.source import Source, load
@@ -102,6 +103,11 @@ def _of_this_sheet(
     """The runs that can be kept, matched to the sheet, and how many are left out. Raises as `preview`."""
     by_order = said.by_order and said.device_list is None
     taken = tuple(match.match(run, sheet, by_order=by_order) for run in found)
+    # Fields of a chart may go by the names of patches of the sheet: that makes them none of these.
+    taken = tuple(
+        match.unmatched(part, sheet) if of_a_profile(part.run) and fitting(part).is_another_chart else part
+        for part in taken
+    )
     kept = tuple(part for part in taken if part.matched or of_a_profile(part.run))
     if not by_order:
         kept = other_chart.without(bench, sheet, kept, name, NOT_TAKEN_IN)

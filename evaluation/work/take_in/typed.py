@@ -37,7 +37,7 @@ _NOT_SAVED: Final = "Nothing was saved."
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """What is said once about all that is typed. Values are for D50 and the 2 degree observer, as asked for.
+    """What holds for all that is typed, entered once. Values are for D50 and the 2 degree observer.
 
     "" is not stated: it stays a caveat.
     """
@@ -69,7 +69,7 @@ class TypedRow:
 
 
 def hand(bench: Bench, session: Session) -> Hand:
-    """What was said about the readings typed last: in this session, else in any other."""
+    """What was entered about the readings typed last: in this session, else in any other."""
     for run in reversed(_typed(bench, session.id)):
         stated = run.stated
         kind: Kind = "CIELAB" if run.lab is not None else "XYZ"
@@ -81,7 +81,7 @@ def hand(bench: Bench, session: Session) -> Hand:
 
 
 def said(bench: Bench, before: Hand, field: str, answer: str) -> Hand:
-    """What is said about all that is typed, one field more; remembered. Raises UsageProblem."""
+    """What holds for all that is typed, one field more; remembered. Raises UsageProblem."""
     text = " ".join(answer.split())
     known = {each.casefold(): each for each in ANSWERS[field]}
     if field in ("condition", "kind") and text.casefold() not in known and (text or field == "kind"):
@@ -94,7 +94,7 @@ def said(bench: Bench, before: Hand, field: str, answer: str) -> Hand:
 
 
 def by_hand(bench: Bench, action: Sequence[Entry], by: Hand) -> bool:
-    """Whether the readings that these entries take in or leave out were all typed with that said of them."""
+    """Whether the readings that these entries take in or leave out were all typed under that."""
     ids = [int(entry.subject) for entry in action if entry.kind == "readings"]
     return all(_run_of([runs.load(bench.archive, run_id)], by) for run_id in ids)
 
@@ -254,7 +254,7 @@ def _typed(bench: Bench, session_id: int) -> tuple[Run, ...]:
 
 
 def _run_of(typed: Sequence[Run], by: Hand) -> Run | None:
-    """The run that a line typed now belongs to: the same things were said about it."""
+    """The run that a line typed now belongs to: the one for which the same holds."""
     for run in typed:
         stated = run.stated
         kind: Kind = "CIELAB" if run.lab is not None else "XYZ"

@@ -7,7 +7,7 @@ from evaluation.profile.fit import Fit
 
 
 def deciding(weighing: Weighing) -> Finding | None:
-    """The region graded worst of those whose way from file to print is known; None where none is."""
+    """The region graded worst of those whose way from file to print is known; None without one."""
     known = [(grade, found) for found in weighing.findings if found.steps and (grade := _grade(found))]
     return min(known, key=lambda pair: pair[0])[1] if known else None
 

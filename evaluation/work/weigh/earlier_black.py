@@ -60,7 +60,7 @@ def black_typed(bench: Bench, typed: str, session: Session, in_force: Tables, ve
 
 
 def refuse_black(bench: Bench, condition: PrintingCondition, in_force: Tables, verdict_of: VerdictOf) -> None:
-    """Raise UsageProblem where a condition that is about to be said names a black it cannot have."""
+    """Raise UsageProblem where a condition that is about to be entered names a black it cannot have."""
     if condition.black_from is not None:
         earlier = _chosen(bench, str(condition.black_from), condition, None)
         _require_accepted(bench, earlier, in_force, verdict_of)

@@ -80,7 +80,7 @@ class Observers:
 
     @property
     def lean_of(self) -> tuple[Lean | None, ...]:
-        """The lean of each observer; None where none is known."""
+        """The lean of each observer; None if it is not known."""
         known = {} if self.leans is None else dict(zip(self.counting, self.leans.of, strict=True))
         return tuple(known.get(role) for role in self.roles)
 

@@ -15,8 +15,8 @@ from evaluation.profile.prediction import Prediction
 from evaluation.readings.run import Taken
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
-from evaluation.telling.findings import why
 from evaluation.telling.observers import set_aside
+from evaluation.telling.weighing import WORDS
 from evaluation.work import gate, home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.neutrality.lamps import kept, second_light
@@ -67,7 +67,7 @@ def weigh(
 
 
 def worked_out(bench: Bench, session_id: int) -> Weighing:
-    """As `weigh`, but nothing is kept: whoever asked for it keeps it (`put`)."""
+    """As `weigh`, but nothing is kept: that is left to the caller (`put`)."""
     return _of_session(bench, session_id, tables(bench), keep=False)
 
 
@@ -168,7 +168,7 @@ def _worked_out(
             earlier_black=aims.earlier_black,
             tone=aims.tone,
             profile=own.facts,
-            explain=why,
+            words=WORDS,
             tell=tell,
         )
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from evaluation.appendix.case import Case
 from evaluation.appendix.comparison import Alongside, Compared, Comparison, by_sheet
 from evaluation.telling import comparison as words
+from evaluation.telling.beside import in_short
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 
@@ -33,6 +34,7 @@ def _alongside(bench: Bench, prints: Sequence[Case]) -> Alongside:
         )
         for row in matrix.rows
     )
+    regions, triangles = compare.beside(bench, ids)
     differs, unknown = words.differing(matrix, use)
     return Alongside(
         base=matrix.base,
@@ -41,7 +43,7 @@ def _alongside(bench: Bench, prints: Sequence[Case]) -> Alongside:
         rows=rows,
         differs=differs,
         unknown=unknown,
-        beside=matrix.beside,
+        beside=(*(in_short(one.title, one.ask, one.prints, one.apart) for one in regions), *triangles),
         would_part=words.separators(matrix, use),
         caveats=matrix.caveats,
     )

@@ -1,4 +1,4 @@
-"""An appendix as files: the page in its format, and what stands beside it."""
+"""An appendix as files: the page in its format, and the files next to it."""
 
 from pathlib import Path
 

@@ -185,7 +185,7 @@ def _made(
 def _cases(
     bench: Bench, ids: Sequence[int], tell: Progress, parts: Parts
 ) -> tuple[tuple[Case, ...], Neutrality | None]:
-    """A case each, with curves but for a summary; and how their greys compare, where that is told."""
+    """A case each, with curves but for a summary; and how their greys compare, where that is shown."""
     on_record = None
     if content.tells_of_greys(parts, len(ids)):
         tell(0, len(ids) + 2, "the greys")

@@ -28,9 +28,20 @@ async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: in
 async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "z")
-        assert app.saved.startswith("After g: 1 to 6")
+        assert app.saved == "g z leads nowhere. g shows the places there are."
         await app.press("g", "escape")
         assert "next step" not in app.keys
+
+
+async def test_g_leads_on_from_a_page_of_text_as_from_the_page_below(booth: Any, session: Session) -> None:
+    async with booth() as app:
+        await app.press("g", "1", "question_mark")
+        assert "Help: Describe" in app.rows[0] and "g go" in app.keys
+        assert "Go, with one more key" in app.text and app.text.count("t tools") == 1
+        await app.press("g", "2")
+        assert app.rows[3][14] == "━"
+        await app.press("question_mark", "g", "g")
+        assert app.saved.startswith("Still open here:"), "said where it can be seen"
 
 
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:

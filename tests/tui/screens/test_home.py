@@ -11,6 +11,8 @@ from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.look import look
+from tui.screens.home.beside import known_lines
+from tui.widgets.lines import texts
 
 
 async def test_an_empty_archive_says_how_to_begin(booth: Any) -> None:
@@ -18,6 +20,8 @@ async def test_an_empty_archive_says_how_to_begin(booth: Any) -> None:
         assert "Enter begins the first session" in app.text
         assert "You need a print of such an image" in app.text
         assert "n new session" in app.keys
+        await app.resize(180, 50)
+        assert app.rows[1].endswith("─╮") and "╮╭" not in app.rows[1], "no panel about nothing beside it"
 
 
 async def test_the_lower_half_says_what_comes_next(booth: Any, session: Session) -> None:
@@ -171,3 +175,31 @@ async def test_many_sessions_are_asked_for_in_windows(booth: Any, bench: Bench, 
         await app.press("end")
         assert any(" ▸" in row and " 1 Sallowfell" in row for row in app.rows)
         assert len(page.heads) <= 192
+
+
+async def test_beside_the_list_stands_what_is_known(booth: Any, bench: Bench, session: Session) -> None:
+    """From 120 columns on the print, at 180 its sheet; once weighed, reasons and rulers above it."""
+    async with booth((180, 50)) as app:
+        await app.pilot.pause(0.05)
+        assert "profile           lustre-fine.icc" in app.text and "─ The sheet ─" in app.text
+    found = (
+        home.Found(2, "Shadow detail", 2.0, 3.9, "disagree"),
+        home.Found(7, "Fine detail and registration", 4.0, None, "eye only"),
+    )
+    known = replace(home.coming(bench, 1), found=found, reasons=("They disagree.", "Looking again would do."))
+    hidden, narrow, wide = (
+        texts(known_lines(known, weighed, width, 30))
+        for weighed, width in ((False, 50), (True, 36), (True, 50))
+    )
+    assert "They disagree" not in "".join(hidden) and "┼" not in "".join(hidden), "it would sway the eye"
+    assert narrow[:5] == [
+        " They disagree. Looking again would",
+        " do.",
+        "",
+        " ≠ Eye and readings disagree:",
+        " shadow detail.",
+    ]
+    assert wide[3:5] == [
+        "≠ 2 shadow detail                ┼───E━━━━━━━I───┼",
+        "  7 fine detail and registration ┼───┼───┼───E───┼",
+    ]

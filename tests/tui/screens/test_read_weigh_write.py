@@ -14,6 +14,7 @@ from evaluation.judgement import combine
 from evaluation.judgement import weigh as judgement
 from evaluation.judgement.rules import RULES
 from evaluation.session import Grade, Session
+from evaluation.work import home
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.look import look
 from evaluation.work.take_in import read
@@ -263,6 +264,9 @@ async def test_a_disagreement_is_a_word_in_capitals_and_has_no_mean(
         await app.press("g", "5")
         assert "≠1 neutral greyscale" in app.here
         assert "DISAGREE     -" in app.here
+    known = home.coming(bench, 1)
+    assert (known.found[0].eye, known.found[0].agreement) == (1.0, "disagree"), "Home knows it by now"
+    assert known.reasons
 
 
 @pytest.mark.long
@@ -352,6 +356,8 @@ async def test_the_page_begins_as_shown_and_is_written(
         assert "Sallowfell Lustre 247" in path.read_text("utf-8")
         assert "written" in app.rows[2]
         assert sessions.load(bench.archive, 1).written
+        await app.press("g", "h", "enter")
+        assert "E eye, I instrument" in app.saved, "nothing is to be done any more: its result opens"
 
 
 @pytest.mark.long

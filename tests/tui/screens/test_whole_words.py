@@ -50,9 +50,9 @@ def test_names_of_regions_stand_whole_at_80_columns() -> None:
 
 
 def test_a_verdict_says_how_sure_it_is_where_there_is_room() -> None:
-    open_between = "between accepted and not accepted: undecided"
+    open_between = "borderline: undecided"
     verdict = Verdict("general", "undecided", (), None, 0.8, "accepted with remarks", open_between)
-    titled = "For general use: undecided (between accepted and not accepted)"
+    titled = "For general use: undecided (borderline)"
     assert weigh_lines.verdict_title("general", verdict, 4, 1, 0, 120) == (
         titled,
         "4 caveats: v   1 possible cause: Tab",

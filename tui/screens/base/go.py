@@ -7,8 +7,6 @@ from textual.events import Key
 from tui import keys
 from tui.screens.base.over import Over
 
-NO_SUCH_PLACE = "After g: 1 to 6, g next step, h Home; of marked c s n b; p plan, m merge, t tools."
-
 
 class Go(Over):
     """Ends at any key; `to` is told where, `stay` why not."""
@@ -46,4 +44,5 @@ class Go(Over):
         if event.key not in self.active_bindings:
             event.stop()
             self.app.pop_screen()
-            self.stay(NO_SUCH_PLACE)
+            here = keys.shown(keys.BY_ID["go"], self.desk.config.keymap)
+            self.stay(f"{here} {keys.written(event.key)} leads nowhere. {here} shows the places there are.")

@@ -146,14 +146,14 @@ def _rows(found: Mapping[Key, Sequence[str]], width: int) -> list[str]:
             continue
         own = [name for name in key.names if name in names and name not in ("multiply", "add", "subtract")]
         written = key.show if key.show and own else " ".join(map(keys.written, own or names))
-        rows += _entry(written, key.tooltip, width)
-        if key.id == "go":
-            rows += _entry("", ", ".join(_after_g()), width)
+        rows += _entry(written, _places(written) if key.id == "go" else key.tooltip, width)
     return rows
 
 
-def _after_g() -> list[str]:
-    return [f"g {keys.shown(key, {})} {key.label}" for key in keys.keys_of("go") if key.id != "go.stay"]
+def _places(go: str) -> str:
+    """Where the key leads, with the key that follows it."""
+    to = (f"{keys.shown(key, {})} {key.label}" for key in keys.keys_of("go") if key.id != "go.stay")
+    return f"Go, with one more key: {', '.join(to)}"
 
 
 def _entry(name: str, what: str, width: int) -> list[str]:

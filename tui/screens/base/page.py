@@ -148,11 +148,6 @@ class Page(Working):
             wanted, value = replace(wanted, first=kept, anew=False), kept
         self.app.push_screen(LineScreen(self, wanted, value))
 
-    @property
-    def line_open(self) -> bool:
-        """Whether a line to type in lies over this page."""
-        return self.app.screen is not self and self.app.screen.has_class("-line")
-
     def line_taken(self, wanted: object, text: str) -> None:
         from tui.screens.base.line import LineScreen, Wanted
 

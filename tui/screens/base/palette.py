@@ -9,6 +9,9 @@ from textual.content import Content
 from tui import footers, keys
 from tui.screens.base.page import Page
 from tui.screens.tools.table import TOOLS
+from tui.widgets.lines import cell
+
+_KEY = 9  # columns of a key before its action
 
 
 class Actions(Provider):
@@ -36,15 +39,24 @@ class Actions(Provider):
 
     async def discover(self) -> Hits:
         for name, key, run in self._actions():
-            yield DiscoveryHit(f"{name}   {key}".rstrip(), run, text=name)
+            yield DiscoveryHit(f"{cell(key, _KEY)}{name}", run, text=name)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
         for name, key, run in self._actions():
             if (score := matcher.match(name)) > 0:
-                shown = Content.assemble(matcher.highlight(name), f"   {key}")
+                shown = Content.assemble(cell(key, _KEY), matcher.highlight(name))
                 yield Hit(score, shown, run, text=name)
 
 
+class Palette(CommandPalette):
+    """Over the whole page, whose keys are not to be pressed now."""
+
+    def on_mount(self) -> None:
+        frame = self.query_one("#--container")
+        frame.border_title = "Actions"
+        frame.border_subtitle = "Type a part of its name; Up Down, Enter does it, Esc goes back"
+
+
 def palette() -> CommandPalette:
-    return CommandPalette(providers=[Actions], placeholder="Action")
+    return Palette(providers=[Actions], placeholder="What to do")

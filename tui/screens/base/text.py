@@ -87,5 +87,12 @@ class TextPage(Page):
                 return
         self.tell("Not on this page.")
 
+    def go_to(self, where: str) -> None:
+        """From the page below, which knows what its session and marks are."""
+        self.app.pop_screen()
+        below = self.app.screen
+        if isinstance(below, Page):
+            below.go_to(where)
+
     def action_close(self) -> None:
         self.app.pop_screen()

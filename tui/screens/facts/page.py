@@ -126,12 +126,13 @@ class FactsForReaders(StepPage):
             return
         before = facts.as_typed(self.session, kind)
         self.type_text(
-            "", before, partial(self._state, kind, before), at=self._at_value, about=kind.id, anew=not before
+            "",
+            before,
+            partial(self._state, kind, before),
+            at=partial(self.list_here.from_column, _VALUE_AT),
+            about=kind.id,
+            anew=not before,
         )
-
-    def _at_value(self) -> tuple[int, int, int]:
-        column, row = self.list_here.place(_VALUE_AT)
-        return column, row, self.list_here.room - _VALUE_AT - 1
 
     def _state(self, kind: Kind, before: str, text: str) -> None:
         """Keep what was typed, unless nothing changed. Raises DrydownError."""

@@ -1,11 +1,10 @@
 """A series of settings as lines: one slice drawn large, and what it amounts to in words. Pure text."""
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from evaluation.plain_text import capital, visible
 from tui.screens.tools.report_lines import report_lines
-from tui.widgets.lines import Line, wrapped
+from tui.widgets.lines import Line, paragraphs, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
 if TYPE_CHECKING:
@@ -41,11 +40,11 @@ def told_lines(series: "Series", step: "Step", hue: int, width: int, height: int
     quote: list[Line] = [
         ((f"  {row}", "strong"),) for row in wrapped(words.hue_words(series, step, hue), width - 4)
     ]
-    lines = [*quote, *_sentences(words.step_words(series, step)[:2], width)]
+    lines = [*quote, *paragraphs(words.step_words(series, step)[:2], width)]
     table = report_lines([words.growth_table(series, step)], width)
     if len(lines) + len(table) + 4 > height:
         return lines[:height]
-    lines += [*table, "", *_sentences(words.basis(series), width)]
+    lines += [*table, "", *paragraphs(words.basis(series), width)]
     held = report_lines([words.held_table(series)], width)
     return [*lines, *held][:height] if len(lines) + len(held) <= height else lines[:height]
 
@@ -54,10 +53,6 @@ def place_words(series: "Series", step: "Step") -> str:
     """Where in the series one is."""
     names = [visible(one.name) for one in series.settings]
     return f"{capital(names[step.to])} over {names[step.base]}, {step.to + 1} of {len(names)}"
-
-
-def _sentences(texts: Sequence[str], width: int) -> list[Line]:
-    return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]
 
 
 def _weighed(row: str) -> Line:

@@ -3,6 +3,8 @@
 from datetime import datetime
 from typing import Final
 
+from rich.cells import cell_len
+
 from evaluation.archive.session_list import Head
 from evaluation.work.home import Next
 from tui.widgets.lines import Line, cell, wrapped
@@ -70,28 +72,29 @@ def _short(verdict: str, room: int) -> str:
     return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
 
 
-def title(each: Head) -> str:
-    """What the lower half is about."""
-    return ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
+def title(each: Head, room: int) -> str:
+    """What the lower half is about; where the paper does not stand whole, the list has it."""
+    whole = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
+    return whole if cell_len(whole) <= room else f"Session {each.id}"
 
 
 def coming(known: Next, width: int) -> list[Line]:
     """What comes next, what to look at again, what is open, where the readings are."""
     step = known.step
     if step is None:
-        words = "nothing; written up"
+        words = "nothing; written up, and Enter shows what was found"
     elif step.step == "Write up":
         words = f"Write up: {step.words}"
     else:
         words = f"{step.step}, {step.words}"
-    pairs = [
-        ("next", words),
-        ("again", ", ".join(known.again) + ", marked for a second look" if known.again else "-"),
-        ("open", "; ".join(known.open) or "-"),
-        ("readings", known.readings),
-    ]
+    pairs = [("next", words)]
+    if known.again:
+        pairs.append(("again", ", ".join(known.again) + ", marked for a second look"))
+    if known.open:
+        pairs.append(("open", "; ".join(known.open)))
+    pairs.append(("readings", known.readings))
     lines: list[Line] = []
     for name, text in pairs:
-        for place, row in enumerate(wrapped(text, width - _TEXT_AT - 1, 2 if width >= 60 else 4)):
+        for place, row in enumerate(wrapped(text, width - _TEXT_AT - 1)):
             lines.append(((f" {cell('' if place else name, _TEXT_AT - 1)}", "quiet"), (row, "")))
     return lines

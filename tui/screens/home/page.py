@@ -12,6 +12,7 @@ from evaluation.work.bench import Bench
 from tui import keys
 from tui.screens.base.page import Page
 from tui.screens.home import lines as home_lines
+from tui.screens.home.beside import Beside
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
@@ -62,7 +63,7 @@ class Home(Page):
         with Frame("list", "Sessions"):
             yield Panel("heading", classes="flat")
             yield RowList("sessions", moved=self.moved, chosen=self.action_enter)
-        yield Panel("coming")
+        yield Beside(id="beside")
 
     def foot_state(self) -> str:
         if self.view == home.REMOVED:
@@ -81,6 +82,7 @@ class Home(Page):
         self._count()
         self.one("heading").show(self._heading)
         self.list_here.show(self._rows, self.count)
+        self.query_one(Beside).display = self.count > 0
         self.call_after_refresh(self._coming)
 
     def _heading(self, width: int, height: int) -> Sequence[Line]:
@@ -139,17 +141,15 @@ class Home(Page):
     def _coming(self) -> None:
         """The lower half. It loads a session, so the first frame does not wait for it."""
         each = self.here()
-        coming = self.one("coming")
-        coming.display = each is not None
+        beside = self.query_one(Beside)
         if each is None or not self.attempt(lambda: self._know(each.id)):
             return
         if self.marked and not self.said:
             self.tell(f"{len(self.marked)} marked.")
         place = f"{self.list_here.cursor + 1} of {self.count}"
         self.query_one("#list", Frame).called("Sessions", place)
-        coming.called(home_lines.title(each))
-        known = self.known
-        coming.show(lambda width, height: home_lines.coming(known, width) if known is not None else [])
+        if self.known is not None:
+            beside.about(each, self.known, home.verdict(each), plain_signs=self.desk.config.plain_signs)
 
     def _know(self, session_id: int) -> None:
         self.known = home.coming(self.bench, session_id)
@@ -184,8 +184,8 @@ class Home(Page):
             self.action_new()
         elif self.view == home.REMOVED and each is not None:
             self._bring_back(each.id, f"Session {each.id} is back on the list.")
-        else:
-            self.go_to("next")
+        else:  # where nothing is to be done any more one wants the result
+            self.go_to("next" if each is None or home.coming(self.bench, each.id).step else "weigh")
 
     def _kept_off(self) -> bool:
         """Whether the session under the cursor is a removed one, which is said: nothing is done with it."""

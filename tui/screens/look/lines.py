@@ -12,7 +12,7 @@ from tui.screens.look.answer import Asking
 from tui.screens.look.answer_parts import FaultAsking
 from tui.screens.look.course import Course
 from tui.screens.look.viewing import Route, Stop, answered, finished, grey_key, left_open, needs
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, Weight, cell, wrapped
 
 _WORDS: Final = 72  # columns at most: longer lines are hard to read
 _FROM: Final = {
@@ -79,14 +79,17 @@ def course_panel(course: Course, width: int, height: int) -> list[Line]:
         return []
     route, newest = course.begun, course.viewing
     lines: list[Line] = []
+    named = width - 21
     for region in route.regions:
         signs = "".join(_sign(newest, stop, route) for stop in route.stops[region.id])
         here = course.mode != "finished" and region == course.region
         again = region.id in newest.look_again
         state = "now" if here else "again" if again else "done" if finished(newest, region) else "-"
         number = "" if region.number is None else str(region.number)
-        text = f"{number:>3}  {cell(_lower(region.title), width - 21)} {signs:<6} {state}"
-        lines.append(((cell(text, width), "strong" if here else "quiet" if state == "-" else ""),))
+        first, *rest = wrapped(_lower(region.title), named)
+        weight: Weight = "strong" if here else "quiet" if state == "-" else ""
+        rows = [f"{number:>3}  {cell(first, named)} {signs:<6} {state}", *(f"{'':5}{row}" for row in rest)]
+        lines += [((cell(row, width), weight),) for row in rows]
     return lines[:height]
 
 

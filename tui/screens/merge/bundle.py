@@ -19,7 +19,7 @@ from tui.screens.base.paths import documents, short
 from tui.screens.base.slow import SOON, SlowPage
 from tui.screens.merge import lines, work
 from tui.widgets import head
-from tui.widgets.lines import Line, wrapped
+from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -111,7 +111,7 @@ class BundlePage(SlowPage):
             told.append("There: g m in the app, or `drydown merge`.")
         if self.also:
             told.append(f"With {_named(self.also)}, which they refer to.")
-        return [f"  {row}" for words in told for row in wrapped(words, width - 4)]
+        return paragraphs(told, width)
 
     def as_text(self) -> str:
         told = [f"{name}: {self.chosen.get(name, str(self.path))}" for name, _, _ in _ROWS]
@@ -141,14 +141,12 @@ class BundlePage(SlowPage):
         if self.busy:
             self.tell("Being written. Esc stops.")
         elif not choices:
-            self.type_text("", short(self.path), self._typed, at=self._at_value, anew=True, about="bundle")
+            at = partial(self.list_here.from_column, VALUE_AT)
+            self.type_text("", short(self.path), self._typed, at=at, anew=True, about="bundle")
         else:
             self._anew()
             self.chosen[name] = choices[(choices.index(self.chosen[name]) + 1) % len(choices)]
             self.refresh_page()
-
-    def _at_value(self) -> tuple[int, int, int]:
-        return (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1)
 
     def _typed(self, text: str) -> None:
         if text.strip():

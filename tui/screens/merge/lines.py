@@ -8,7 +8,7 @@ from evaluation.archive.bundles.nouns import COPIES, Came, Choice, Difference, M
 from evaluation.errors import DrydownError
 from evaluation.plain_text import capital, listed, shortened
 from tui.reports.merge import remarks
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, cell, paragraphs, wrapped
 
 _FIRST: Final = (
     "Enter looks for a bundle that somebody sent you. What it would bring is shown here first; nothing is "
@@ -95,7 +95,7 @@ def of_session(each: Came, width: int, *, came: bool) -> list[Line]:
         *(f"{capital(one)}." for one in remarks(each)),
         _OPENED[each.new] if came else "",
     ]
-    return [f"  {row}" for words in told if words for row in wrapped(words, width - 4)]
+    return paragraphs(filter(None, told), width)
 
 
 def of_difference(each: Open, width: int) -> list[Line]:

@@ -7,7 +7,7 @@ from evaluation.plain_text import counted
 from evaluation.session import Session, Viewing
 from evaluation.telling import observers as words
 from evaluation.work.weigh.observers import Observers
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, cell
 
 _COLUMN: Final = 13  # of one person's grades
 _TOGETHER: Final = 18
@@ -51,8 +51,3 @@ def _head(head: str, column: int) -> str:
     number = head.removeprefix("observer ")
     shorter = (head, number, f"({number.partition(' ')[0]})" if head.endswith("(aside)") else number)
     return next((one for one in shorter if len(one) < column), shorter[-1])
-
-
-def paragraphs(texts: Sequence[str], width: int) -> list[Line]:
-    """Sentences, one below the other."""
-    return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]

@@ -14,7 +14,7 @@ from tui.screens.base.page import Page
 from tui.screens.base.text import TextPage
 from tui.screens.observers import lines
 from tui.widgets import head
-from tui.widgets.lines import Line, text_of
+from tui.widgets.lines import Line, paragraphs, text_of
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -67,7 +67,7 @@ class ObserversPage(Page):
         ]
 
     def _told(self, width: int) -> list[Line]:
-        return lines.paragraphs(observers_document.told(self.found), width)
+        return paragraphs(observers_document.told(self.found), width)
 
     def as_text(self) -> str:
         rows = [*self._rows(0, len(self.session.viewings)), "", *lines.table(self.found, 100), ""]

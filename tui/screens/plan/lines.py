@@ -10,7 +10,7 @@ from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.work.plan import told
 from evaluation.work.plan.plan import Job, Plan
-from tui.widgets.lines import Line, Weight, cell, wrapped
+from tui.widgets.lines import Line, Weight, cell, paragraphs, wrapped
 
 _SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
 _NOTE = 25  # columns kept beside a value for its note
@@ -44,11 +44,6 @@ def first(sentences: Sequence[str], width: int) -> list[Line]:
         rows = wrapped(sentence, width - 4)
         lines += [((f"  {row}", "strong"),) if place == strong else f"  {row}" for row in rows]
     return lines
-
-
-def paragraphs(sentences: Iterable[str], width: int) -> list[Line]:
-    """Sentences, one below the other."""
-    return [f"  {row}" for sentence in sentences for row in wrapped(sentence, width - 4)]
 
 
 def question(one: Question, room: int) -> Line:

@@ -134,9 +134,7 @@ class LoanPage(Turning):
         )
 
     def _at_value(self) -> tuple[int, int, int]:
-        value_at = _TITLE_AT + self._widths(self._all())[0] + 1
-        column, row = self.list_here.place(value_at)
-        return column, row, self.list_here.room - value_at - 1
+        return self.list_here.from_column(_TITLE_AT + self._widths(self._all())[0] + 1)
 
     def _take(self, row: _Row, text: str) -> None:
         self.loan = row.take(text)

@@ -16,7 +16,7 @@ from tui import keys
 from tui.screens.plan import lines
 from tui.screens.plan.laid import Laid
 from tui.widgets import head
-from tui.widgets.lines import Line, text_of
+from tui.widgets.lines import Line, paragraphs, text_of
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -76,7 +76,7 @@ class PlanPage(Laid):
         self.query_one("#list", Frame).called("Papers", f"{done} of {len(jobs)} done")
         self.one("heading").show(lambda width, height: [lines.heading(self.list_here.room - 3)])
         self.list_here.show(self._rows, len(jobs))
-        self.one("rest").show(lambda width, height: lines.paragraphs(self._rest(), width)[:height])
+        self.one("rest").show(lambda width, height: paragraphs(self._rest(), width)[:height])
 
     def _next(self) -> list[str]:
         if self.plan is None:

@@ -1,13 +1,9 @@
 """What Side by side shows, as lines: the regions to choose from, what was answered. Pure text."""
 
-from collections.abc import Sequence
-
 from evaluation.plain_text import counted
 from evaluation.rounds import ASKED, Named, Round
 from evaluation.telling.beside import load
-from tui.widgets.lines import Line, cell, wrapped
-
-SAID: dict[Named, str] = {"left": "left", "right": "right", "none": "no difference"}
+from tui.widgets.lines import Line, cell
 
 
 def region(title: str, shows: str, chosen: bool, room: int) -> Line:
@@ -19,11 +15,6 @@ def region(title: str, shows: str, chosen: bool, room: int) -> Line:
         (cell(title, title_room), ""),
         (f"  {cell(shows, beside)}" if beside >= 24 else "", "quiet"),
     )
-
-
-def paragraphs(texts: Sequence[str], width: int) -> list[Line]:
-    """Sentences, one below the other."""
-    return [f"  {row}" for text in texts for row in wrapped(text, width - 4)]
 
 
 def asked(title: str, ask: str, observers: int) -> str:

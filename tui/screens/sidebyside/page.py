@@ -20,7 +20,7 @@ from tui.screens.sidebyside import lines, ruler
 from tui.screens.sidebyside.answering import Answering
 from tui.screens.sidebyside.triangle import TrianglePage
 from tui.widgets import head
-from tui.widgets.lines import Line
+from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -90,12 +90,12 @@ class SideBySide(Answering):
     def _told_lines(self, width: int) -> list[Line]:
         """What waits; of each region its ruler; what limits all of it. Every sentence is behind v."""
         if not self.found.regions:
-            return lines.paragraphs(self._told(), width)
-        shown = lines.paragraphs(self._waiting(), width)
+            return paragraphs(self._told(), width)
+        shown = paragraphs(self._waiting(), width)
         for one in sorted(self.found.regions, key=lambda one: one.rounds[-1].id, reverse=True):
             shown += [((f"  {lines.asked(one.title, one.ask, len(one.observers))}", "strong"),)]
             shown += ruler.ruler(jnd_ruler(one), width)
-        return [*shown, *lines.paragraphs(document.remarks(self.found), width)]
+        return [*shown, *paragraphs(document.remarks(self.found), width)]
 
     def _waiting(self) -> list[str]:
         return document.waiting(self.found, self.titles)
@@ -112,7 +112,7 @@ class SideBySide(Answering):
             self.app.push_screen(TextPage(self.bench, "Side by side", self._in_full, "side-by-side"))
 
     def _in_full(self, width: int) -> list[Line]:
-        return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *lines.paragraphs(self._told(), width)]
+        return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *paragraphs(self._told(), width)]
 
     @property
     def titles(self) -> dict[str, str]:

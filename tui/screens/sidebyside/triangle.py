@@ -15,9 +15,9 @@ from evaluation.work.sidebyside import document, sidebyside, triangle
 from tui import keys
 from tui.screens.base.bounce import Bounce
 from tui.screens.base.page import Page
-from tui.screens.sidebyside import lines, lying
+from tui.screens.sidebyside import lying
 from tui.widgets import head
-from tui.widgets.lines import Line, cell
+from tui.widgets.lines import Line, cell, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -77,7 +77,7 @@ class TrianglePage(Page):
         self.query_one("#list", Frame).called("Regions", f"{self.count} triangles")
         self.list_here.show(self._rows, len(self.regions), self.first)
         self.first = None
-        self.one("told").show(lambda width, height: lines.paragraphs(self._told(), width)[:height])
+        self.one("told").show(lambda width, height: paragraphs(self._told(), width)[:height])
 
     def _rows(self, start: int, count: int) -> list[Line]:
         room = self.list_here.room - 2

@@ -161,7 +161,7 @@ class Describe(StepPage):
                 "",
                 "" if field.kind == "time" else fields.shown(self.session.condition, field.id),
                 partial(self._say, field),
-                at=self._at_value,
+                at=partial(self.list_here.from_column, _VALUE_AT),
                 known=known,
                 anew=True,
                 about=field.id,
@@ -183,10 +183,6 @@ class Describe(StepPage):
         profile = next(field for field in FIELDS if field.id == "profile")
         self.list_here.put(FIELDS.index(profile))
         self.attempt(partial(self._say, profile, str(path)))
-
-    def _at_value(self) -> tuple[int, int, int]:
-        column, row = self.list_here.place(_VALUE_AT)
-        return column, row, self.list_here.room - _VALUE_AT - 1
 
     def action_digit(self, digit: str) -> None:
         field = self.field

@@ -17,7 +17,7 @@ from tui.screens.base.choice_lines import VALUE_AT, choice_row
 from tui.screens.base.paths import documents, short, typed_path
 from tui.screens.base.slow import SlowPage, Tell
 from tui.widgets import head
-from tui.widgets.lines import Line, wrapped
+from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -120,7 +120,7 @@ class DrawSheet(SlowPage):
             told = self.field.help if self.field else _FILE
             if self.field is not None and self.field.name == _PICTURE:
                 told += " p looks for it in folders."
-            return [f"  {row}" for row in wrapped(told, width - 4)]
+            return paragraphs([told], width)
         files = (
             *self.written.leaves,
             self.written.patches,
@@ -135,7 +135,7 @@ class DrawSheet(SlowPage):
             *self.written.remarks,
             *_PRINTING,
         ]
-        return [f"  {row}" for words in told for row in wrapped(words, width - 4)]
+        return paragraphs(told, width)
 
     def _tied(self) -> str:
         if self.session_id is None:
@@ -175,7 +175,8 @@ class DrawSheet(SlowPage):
         value = short(self.path) if field is None else wanted_sheet.shown(self.wanted, field.name)
         about = "file" if field is None else field.name
         value = "" if value == wanted_sheet.NONE else value
-        self.type_text("", value, self._typed, at=self._at_value, anew=True, about=about)
+        at = partial(self.list_here.from_column, VALUE_AT)
+        self.type_text("", value, self._typed, at=at, anew=True, about=about)
 
     async def action_choose(self) -> None:
         """One's own picture, by looking through folders; one more beside those that are there."""
@@ -188,9 +189,6 @@ class DrawSheet(SlowPage):
         self.list_here.put([field.name for field in FIELDS].index(_PICTURE))
         there = [str(each) for each in self.wanted.pictures if each != path]
         self.attempt(partial(self._typed, ", ".join([*there, str(path)])))
-
-    def _at_value(self) -> tuple[int, int, int]:
-        return (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1)
 
     def _typed(self, text: str) -> None:
         """Keep what was typed. Raises DrydownError."""

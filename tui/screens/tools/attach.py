@@ -19,7 +19,7 @@ from tui.screens.base.paths import short
 from tui.screens.base.slow import SlowPage, Tell
 from tui.screens.tools.choose import PICTURE, ChooseFile
 from tui.widgets import head
-from tui.widgets.lines import Line, wrapped
+from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -137,7 +137,7 @@ class Attach(SlowPage):
         words = _HELP[self.row]
         if self.choosing:
             words = "   ".join(f"{digit} {name}" for digit, name in self.choices.items())
-        return [f"  {row}" for row in wrapped(words, width - 4)]
+        return paragraphs([words], width)
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -164,12 +164,11 @@ class Attach(SlowPage):
         if self.row == "picture":
             await self.choose()
         elif self.row == "caption":
-            place = self.list_here.place
             self.type_text(
                 "",
                 self.caption,
                 self._caption,
-                at=lambda: (*place(VALUE_AT), self.list_here.room - VALUE_AT - 1),
+                at=partial(self.list_here.from_column, VALUE_AT),
                 about="caption",
             )
         else:

@@ -21,7 +21,7 @@ from tui.screens.tools.choose import APPENDIX, ChooseFile
 from tui.screens.tools.report_lines import report_lines
 from tui.screens.tools.table import TOOLS, Tool
 from tui.widgets import head
-from tui.widgets.lines import Line, cell, wrapped
+from tui.widgets.lines import Line, cell, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -75,9 +75,7 @@ class Tools(SlowPage):
         self.list_here.show(self._rows, len(TOOLS))
         self.show_bar()
         self.one("about").called(self.tool.name)
-        self.one("about").show(
-            lambda width, height: [f"  {row}" for row in wrapped(self.tool.about, width - 4)]
-        )
+        self.one("about").show(lambda width, height: paragraphs([self.tool.about], width))
 
     def _rows(self, start: int, count: int) -> list[Line]:
         """Each with what it does, where there is room."""

@@ -145,7 +145,8 @@ class WriteUp(StepPage, SlowPage):
         if self.beginning is None:
             return ["   Being made." if self.busy else f"   {_NOT_MADE}"]
         room = min(width - 4, 96)
-        return [f"  {row}" for group in self.beginning.splitlines() for row in wrapped(group, room)][:height]
+        rows = [f"  {row}" for group in self.beginning.splitlines() for row in wrapped(group, room)]
+        return [*rows] if len(rows) <= height else [*rows[: height - 1], (("  v shows the rest.", "quiet"),)]
 
     @property
     def row(self) -> str:
@@ -202,7 +203,7 @@ class WriteUp(StepPage, SlowPage):
                 "",
                 short(self.path),
                 self._take_path,
-                at=lambda: (*self.list_here.place(VALUE_AT), self.list_here.room - VALUE_AT - 1),
+                at=partial(self.list_here.from_column, VALUE_AT),
                 about="file",
             )
         else:
