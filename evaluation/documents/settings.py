@@ -113,9 +113,11 @@ class Sensitivity(TypedDict):
 class FromDecisions(TypedDict):
     """The limits of a verdict, fitted to decisions of one's own."""
 
+    name: Annotated[str, Meta(description="the file of the decisions")]
     made: Annotated[str, Meta(description="the date")]
     decisions: int
     given_back: Annotated[int, Meta(description="decisions that the limits give back")]
+    left_out: Annotated[list[int], Meta(description="sessions with a key region that has no grade")]
     limits: Annotated[dict[str, float], Meta(description="grades, by the names of the thresholds")]
     spreads: Annotated[dict[str, float], Meta(description="one standard error of each")]
     toml: Annotated[str, Meta(description="as it stands in weighing.toml")]

@@ -5,7 +5,7 @@ below which of either it is refused. They are fitted to decisions on prints that
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product
 from typing import Final, Literal, get_args
@@ -35,17 +35,22 @@ _SEED: Final = 1987
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """The four limits with their spreads, how many decisions they are from, and how many they give back."""
+    """The four limits with their spreads, how many decisions they are from, and how many they give back.
+
+    left_out  numbers of the sessions that have a decision, but no grade in some key region
+    """
 
     limits: Mapping[str, float]
     spreads: Mapping[str, float]
     decisions: int
     given_back: int
+    left_out: tuple[int, ...] = ()
 
-    def toml(self, made: date) -> str:
-        """As lines of weighing.toml."""
+    def toml(self, name: str, made: date) -> str:
+        """As lines of weighing.toml; `name` is that of the file of decisions."""
         head = (
-            f"# Fitted on {made.isoformat()} to {self.decisions} decisions; {self.given_back} are given back."
+            f"# Fitted on {made.isoformat()} to {self.decisions} decisions in {quoted(name)}: "
+            f"the limits agree with {self.given_back} of them."
         )
         rows = [f"{name} = {self.limits[name]:g}  # ± {self.spreads[name]:.2f}" for name in LIMITS]
         return "\n".join([head, "[thresholds]", *rows]) + "\n"
@@ -74,15 +79,18 @@ def stated(lines: Sequence[str], where: str) -> list[tuple[str, Decision]]:
 def fitted(bench: Bench, decisions: Sequence[tuple[int, Decision]]) -> Fitted:
     """The limits that give back most decisions, the nearest to those in force of several.
 
-    Each print counts by the grades of the use it is made for. Raises UsageProblem for fewer than twenty that
-    have a verdict.
+    Each print counts once, by the grades of the use it is made for. Raises UsageProblem for a print that is
+    decided on twice, and for fewer than twenty that have a verdict.
     """
+    _once(decisions)
     in_force = weigh.tables(bench)
-    points, words = [], []
+    points, words, left_out = [], [], []
     for number, word in decisions:
         session = sessions.load(bench.archive, number)
         point = _point(weigh.weigh(bench, number), in_force.uses[session.condition.made_for or "general"])
-        if point is not None:
+        if point is None:
+            left_out.append(number)
+        else:
             points.append(point)
             words.append(word)
     if len(points) < LEAST or len(set(words)) < 2:
@@ -92,7 +100,22 @@ def fitted(bench: Bench, decisions: Sequence[tuple[int, Decision]]) -> Fitted:
             found=f"{len(points)} ({', '.join(sorted(set(words)))})" if points else "none",
             remedy="Decide on more prints.",
         )
-    return fit(np.array(points), words, in_force)
+    return replace(fit(np.array(points), words, in_force), left_out=tuple(left_out))
+
+
+def _once(decisions: Sequence[tuple[int, Decision]]) -> None:
+    """Two decisions on one print would count as two prints, and the spread come out too small."""
+    said: dict[int, Decision] = {}
+    for number, word in decisions:
+        if number in said:
+            raise UsageProblem(
+                "Nothing was fitted.",
+                where=f"session {number}",
+                expected="one decision for each print",
+                found=f"{said[number]} and {word}" if said[number] != word else f"{word}, twice",
+                remedy="Keep the line that counts, and delete the other.",
+            )
+        said[number] = word
 
 
 def fit(points: Array, words: Sequence[Decision], tables: Tables) -> Fitted:
@@ -103,7 +126,7 @@ def fit(points: Array, words: Sequence[Decision], tables: Tables) -> Fitted:
     again = []
     for _ in range(_AGAIN):
         rows = rng.integers(0, len(points), len(points))
-        again.append(_limits(points[rows], decided[rows], tables))
+        again.append(_limits(points[rows], decided[rows], tables, rng))
     refused = (points < limits[2:]).any(axis=1)
     accepted = ~refused & (points >= limits[:2]).all(axis=1)
     given = np.where(refused, 2, np.where(accepted, 0, 1))
@@ -116,18 +139,27 @@ def fit(points: Array, words: Sequence[Decision], tables: Tables) -> Fitted:
     )
 
 
-def _limits(points: Array, decided: NDArray[np.int_], tables: Tables) -> Array:
+def _limits(
+    points: Array, decided: NDArray[np.int_], tables: Tables, rng: np.random.Generator | None = None
+) -> Array:
     """(4,) in the order of LIMITS: those of acceptance, then those of refusal, no higher."""
     above = points[None] >= _TRIED[:, None]  # limits, prints, key region and mean
-    accepted = _best(above.all(axis=2) == (decided == 0), tables, LIMITS[:2])
-    refused = _best(~above.all(axis=2) == (decided == DECISIONS.index("refused")), tables, LIMITS[2:])
+    accepted = _best(above.all(axis=2) == (decided == 0), tables, LIMITS[:2], rng)
+    right = ~above.all(axis=2) == (decided == DECISIONS.index("refused"))
+    refused = _best(right, tables, LIMITS[2:], rng)
     return np.concatenate([accepted, np.minimum(refused, accepted)])
 
 
-def _best(right: NDArray[np.bool_], tables: Tables, names: Sequence[str]) -> Array:
-    """The limits with most decisions right (limits, prints), of several the nearest to those in force."""
+def _best(
+    right: NDArray[np.bool_], tables: Tables, names: Sequence[str], rng: np.random.Generator | None
+) -> Array:
+    """The limits with most decisions right (limits, prints), of several the nearest to those in force.
+
+    With `rng` any of several: the spread holds what the decisions leave open, and is never 0 for want of a
+    print between two limits.
+    """
     here = np.array([tables[name] for name in names])
-    far = np.abs(_TRIED - here).sum(axis=1)
+    far = np.abs(_TRIED - here).sum(axis=1) if rng is None else rng.random(len(_TRIED))
     found: Array = _TRIED[np.lexsort((far, -right.sum(axis=1)))[0]]
     return found
 
@@ -147,13 +179,15 @@ def _grade(finding: Finding) -> float | None:
     return None if said is None else said.grade
 
 
-def document(found: Fitted, made: date) -> shape.FromDecisions:
+def document(found: Fitted, name: str, made: date) -> shape.FromDecisions:
     """The limits as plain values, and as text for weighing.toml."""
     return {
+        "name": name,
         "made": made.isoformat(),
         "decisions": found.decisions,
         "given_back": found.given_back,
+        "left_out": list(found.left_out),
         "limits": {name: round(value, 3) for name, value in found.limits.items()},
         "spreads": {name: round(value, 3) for name, value in found.spreads.items()},
-        "toml": found.toml(made),
+        "toml": found.toml(name, made),
     }

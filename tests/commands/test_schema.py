@@ -14,6 +14,7 @@ from PIL import Image
 
 from evaluation.documents.schema import DOCUMENTS, schema
 from tests.cases import some_now
+from tests.commands.conftest import decided
 from tui.options import parser
 
 ROOM = Path(str(files("fixtures")))
@@ -93,8 +94,6 @@ def room(finished_archive: Path, tmp_path: Path, drydown: Callable[..., Any]) ->
     shutil.copy(Path(__file__).parents[1] / "sheet" / "data" / "chart-24.toml", tmp_path / "own.toml")
     (tmp_path / "condition.toml").write_text('[condition]\npaper = "Sallowfell Lustre 247"\n', "utf-8")
     (tmp_path / "grades.toml").write_text("[skin]\noverall = 4\n", "utf-8")
-    said = "1, accepted\n2, refused\n3, accepted\n"
-    (tmp_path / "decisions.txt").write_text(said * 7, "utf-8")
     Image.new("RGB", (300, 200), "grey").save(tmp_path / "fault.png")
     return tmp_path
 
@@ -123,6 +122,8 @@ def test_what_is_printed_is_what_the_schema_promises(
         loan = '[loan]\nfirst = "today"\nlast = "tomorrow"\n[[paper]]\nname = "Rag"\nsettings = "fine"\n'
         (room / "loan.toml").write_text(loan, "utf-8")
         assert drydown("plan", "--from", room / "loan.toml").code == 0
+    if "decisions.txt" in words:
+        decided(room / "archive.db", room / "decisions.txt")
     if words.startswith("merge"):
         drydown("bundle", 4, "-o", room / "sent.bundle")
         assert drydown("merge", room / "sent.bundle", "--archive", room / "other.db").code == 0

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from tests.commands.conftest import decided, unpromised
+
 Drydown = Callable[..., Any]
 
 
@@ -99,3 +101,30 @@ def test_a_weighing_names_the_settings_it_went_by(demo_room: Drydown, mine: Path
     assert drydown("appendix", 1, "-o", page, "--parts", "whole").code == 0
     assert "are the project's own choice, but for the user's own of evenness." in page.read_text("utf-8")
     assert digest[:12] not in told
+
+
+@pytest.mark.long
+def test_verdicts_go_by_limits_from_own_decisions_until_these_are_taken_out(
+    demo_room: Drydown, mine: Path, tmp_path: Path
+) -> None:
+    """Found on a strict person's decisions; fours, good by the shipped limits, have remarks then."""
+    file = tmp_path / "booth.txt"
+    numbers = decided(tmp_path / "archive.db", file)
+    four = numbers[2]
+    before = demo_room("weigh", four, "--json").json["verdicts"]["general"]
+    assert len(before["reasons"]) == 1, "remarks on what was not prepared, on no region"
+    said = demo_room("settings", "--from-decisions", file)
+    assert (said.code, said.err) == (0, "")
+    assert f"add these lines to {mine}; to undo that, delete them." in said.out.replace("\n", " ")
+    assert "to 20 decisions in “booth.txt”: the limits agree with 20 of them." in said.out
+    assert said.out.count("  # ± ") == 4
+    made = demo_room("settings", "--from-decisions", file, "--json").json
+    assert unpromised("settings", made) == []
+    assert (made["name"], made["decisions"], made["left_out"]) == ("booth.txt", 20, [])
+    assert made["made"] in said.out and made["toml"] in said.out
+    assert min(made["spreads"].values()) > 0.1, "no print lies between two whole grades"
+    mine.write_text(said.out, "utf-8")  # as printed, remarks included
+    after = demo_room("weigh", four, "--json").json["verdicts"]["general"]
+    assert "Saturation 4.0. Nothing was read here." in after["reasons"]
+    mine.unlink()
+    assert demo_room("weigh", four, "--json").json["verdicts"]["general"] == before

@@ -2,12 +2,14 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from evaluation.errors import SheetProblem
 from evaluation.judgement.override import span
 from evaluation.judgement.tables import load_tables
 from evaluation.metrics.catalogue import CATALOGUE
+from evaluation.metrics.strength import terms
 
 # Worked out elsewhere than from one region's patches: by profile, picture, black, light or time.
 NOT_OF_A_REGION = {
@@ -93,6 +95,13 @@ def test_grades_are_linear_between_anchors_and_clipped() -> None:
     assert evenness.grade([0.0, 0.10, 0.15, 0.20, 5.0]).tolist() == pytest.approx([5, 5, 4.5, 4, 1])
     kept = load_tables().anchors["shadow_kept_share"]
     assert kept.grade([1.0, 0.70, 0.60, 0.0]).tolist() == pytest.approx([5, 4, 3.5, 1])
+
+
+def test_a_fifth_of_the_chroma_lost_is_graded_three_and_half_of_it_one() -> None:
+    """C* 60 printed as 48 and as 30: dC / (1 + 0.045 mean C*), the term of CIEDE2000: COMPUTED by hand."""
+    lost, _ = terms(np.array([50.0, 60.0, 0.0]), np.array([[50.0, 48.0, 0.0], [50.0, 30.0, 0.0]]))
+    assert lost.tolist() == pytest.approx([-3.499, -9.917], abs=5e-4)
+    assert load_tables().anchors["colour_strength"].grade(-lost).tolist() == pytest.approx([3, 1], abs=5e-3)
 
 
 def test_an_override_changes_the_digest_and_is_named() -> None:

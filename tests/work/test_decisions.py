@@ -36,7 +36,7 @@ def test_a_stricter_person_is_found_again() -> None:
     assert found.given_back >= 290 and found.decisions == 300
     few = decisions.fit(points[:20], words[:20], TABLES)
     assert sum(few.spreads.values()) > sum(found.spreads.values()), "fewer decisions are less sure"
-    own = load_tables(found.toml(date(2026, 3, 9)))
+    own = load_tables(found.toml("mine.txt", date(2026, 3, 9)))
     assert [own[name] for name in LIMITS] == [found.limits[name] for name in LIMITS]
 
 
@@ -62,3 +62,12 @@ def test_lines_are_read_and_a_wrong_one_is_named() -> None:
 def test_few_decisions_draw_no_limit(finished: Path) -> None:
     with open_archive(finished) as archive, pytest.raises(UsageProblem, match="do not draw a limit"):
         decisions.fitted(Bench(archive), [(1, "accepted"), (2, "refused"), (3, "accepted")])
+
+
+def test_a_print_decided_on_twice_is_not_two_prints(finished: Path) -> None:
+    with open_archive(finished) as archive:
+        for words, found in ((("accepted", "accepted"), "accepted, twice"),
+                             (("accepted", "refused"), "accepted and refused")):  # fmt: skip
+            with pytest.raises(UsageProblem, match="fitted") as told:
+                decisions.fitted(Bench(archive), [(2, "refused"), *((1, word) for word in words)])
+            assert (told.value.where, told.value.found) == ("session 1", found)

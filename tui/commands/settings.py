@@ -53,10 +53,12 @@ def _decided(args: Namespace, out: Out) -> int:
         found = decisions.fitted(at, [(session(at, one).id, word) for one, word in given])
         made = at.now().date()
     if out.as_json:
-        out.result(decisions.document(found, made))
+        out.result(decisions.document(found, args.from_decisions.name, made))
         return 0
-    out.line(f"# To use them, add these lines to {settings_path()}.")
-    for line in found.toml(made).splitlines():
+    out.line(f"# To use them, add these lines to {settings_path()}; to undo that, delete them.")
+    for number in found.left_out:
+        out.line(f"# Session {number} was left out: a key region has no grade.")
+    for line in found.toml(args.from_decisions.name, made).splitlines():
         out.line(line)
     return 0
 
