@@ -1,5 +1,6 @@
 """The patches of the regions: what colour each field is meant to have, in every encoding."""
 
+import math
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +16,7 @@ from evaluation.sheet.gradients import GRADIENT_STEPS, GRADIENTS, gradient_lab
 from evaluation.sheet.layout import ENCODINGS, Encoding, Patch
 from evaluation.sheet.questions import question_sets
 from evaluation.sheet.ramps import HUES, cusp
-from evaluation.sheet.skins import depths
+from evaluation.sheet.skins import Depth, depths
 from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PROCESS_PATCHES
 
 every_encoding = pytest.mark.parametrize("encoding", ENCODINGS)
@@ -86,15 +87,20 @@ def test_skin_is_the_same_colour_in_every_encoding(encoding: Encoding) -> None:
     )
 
 
+def typology_angle(depth: Depth) -> float:
+    """Individual typology angle, degrees: atan((L* - 50) / b*); Chardon et al. 1991, from memory."""
+    return math.degrees(math.atan2(depth.lab[0] - 50.0, depth.lab[2]))
+
+
 def test_skin_has_eight_depths_and_no_class_of_the_typology_angle_is_left_out() -> None:
     bounds = [-30, 10, 28, 41, 55]  # degrees; Chardon et al. 1991, from memory
     assert len(depths()) == 8
-    assert {int(np.searchsorted(bounds, depth.ita)) for depth in depths()} == set(range(6))
+    assert {int(np.searchsorted(bounds, typology_angle(depth))) for depth in depths()} == set(range(6))
 
 
 def test_skin_groups_follow_the_typology_angle() -> None:
     for depth in depths():
-        group = "light" if depth.ita > 41 else "medium" if depth.ita > 10 else "deep"
+        group = "light" if (angle := typology_angle(depth)) > 41 else "medium" if angle > 10 else "deep"
         assert depth.series.split()[0] == group
 
 
