@@ -51,7 +51,7 @@ def test_a_code_of_no_sheet_drawn_here_is_told(bench: Bench) -> None:
 
 def test_a_code_of_a_sheet_drawn_elsewhere_is_known_once_its_map_was_given(bench: Bench) -> None:
     text = re.sub(r'^code = ".*"$', 'code = "GETK-B33Q"', map_text("mono-7"), count=1, flags=re.MULTILINE)
-    with pytest.raises(UsageProblem, match=r"beside its picture, as OUT\.sheet\.toml.*--sheet"):
+    with pytest.raises(UsageProblem, match=r"next to its picture, as OUT\.sheet\.toml.*--sheet"):
         sheets.by_code(bench, "GETK-B33Q")
     begin.begin(bench, PrintingCondition(), {}, map_text=text, map_name="guest.sheet.toml")
     assert sheets.by_code(bench, "getk b33q") == ("guest.sheet.toml", text)
