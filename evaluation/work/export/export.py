@@ -7,10 +7,7 @@ import signal
 import sys
 import warnings
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
-from concurrent.futures.process import BrokenProcessPool
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
 
@@ -106,6 +103,10 @@ def _exported(
 def _in_processes(
     paths: Sequence[Path], processes: int, each: Callable[[Path], Tables], tell: Progress
 ) -> dict[Path, Tables]:
+    from concurrent.futures import ProcessPoolExecutor, as_completed
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
     # Not forked: a copy of a process that has archives open would drop their locks.
     pool = ProcessPoolExecutor(processes, get_context("spawn"), initializer=_quieten)
     try:
