@@ -53,8 +53,8 @@ def design(found: Beside) -> tuple[str, ...]:
         "ISO 20462-2). Their three pairs count as judgements of their own.",
     )
     others = (
-        f"Intervals for other eyes allow for tastes that differ: by about {limit('tastes_differ'):g} JND a print "
-        "(project's own choice), unless the answers say otherwise.",
+        "Intervals for other eyes allow for tastes that differ: by about "
+        f"{limit('tastes_differ'):g} JND a print (project's own choice), unless the answers say otherwise.",
     )
     return (
         *(by_two if 2 in lying else ()),
