@@ -23,9 +23,9 @@ from evaluation.appendix.facts import OfSession, facts_section
 from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
-from evaluation.appendix.neutralities import beside as beside_each_other
-from evaluation.appendix.neutralities import quoted
 from evaluation.appendix.neutrality import neutrality
+from evaluation.appendix.neutrality_columns import beside as beside_each_other
+from evaluation.appendix.neutrality_columns import quoted
 from evaluation.appendix.observers import OfPrint, by_observer
 from evaluation.appendix.origins import notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
@@ -33,9 +33,9 @@ from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.sidebyside import rounds_in_full, side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
-from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.beside.result import RoundsResult
 from evaluation.judgement.settings_in_order import Series
-from evaluation.loan import Question
+from evaluation.loan import ReaderQuestion
 from evaluation.telling.figure import Figure
 from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.telling.wording import folded, sentence
@@ -53,9 +53,9 @@ def build(
     edition: Edition,
     comparison: Comparison = (),
     greys: Neutrality | None = None,
-    beside: tuple[Beside, ...] = (),
+    beside: tuple[RoundsResult, ...] = (),
     settings_in_order: Series | None = None,
-    asked: Sequence[Question] = (),
+    asked: Sequence[ReaderQuestion] = (),
     facts: tuple[OfSession, ...] = (),
     observers: tuple[OfPrint, ...] = (),
 ) -> Document:

@@ -13,8 +13,8 @@ from evaluation.appendix.case import Case, Edition, observer_words
 from evaluation.appendix.document import Picture, harmless
 from evaluation.appendix.drawing import figures
 from evaluation.csv_text import csv_text
+from evaluation.entry import encoded
 from evaluation.readings.run import Run, Taken
-from evaluation.said import encoded
 from evaluation.telling.answers import answer_words
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.plain_text import capital
 from evaluation.telling.metrics import telling
 from evaluation.telling.neutrality import tables
@@ -37,7 +37,7 @@ def neutrality(case: Case, prefix: str) -> Section | None:
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
 
 
-def limits_of(records: Sequence[Record]) -> tuple[str, ...]:
+def limits_of(records: Sequence[NeutralityRecord]) -> tuple[str, ...]:
     """What the numbers of these records do not tell, each once."""
     limits = [*_LIMITS]
     limits += ["light_shift_differential"] if any(record.lights for record in records) else []

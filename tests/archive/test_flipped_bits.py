@@ -11,8 +11,8 @@ import pytest
 
 from evaluation.archive import charts, documents, entries, habits, health, runs, session_list, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import DrydownError
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
 

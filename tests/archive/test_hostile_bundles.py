@@ -20,8 +20,8 @@ from evaluation.archive import documents, entries, health, runs, sessions
 from evaluation.archive.bundles import make, merge, sealed
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
+from evaluation.entry import Draft
 from evaluation.errors import ArchiveProblem
-from evaluation.said import Draft
 
 SCRIPT = Path(__file__).with_name("merging_run.py")
 

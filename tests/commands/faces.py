@@ -17,7 +17,7 @@ from typing import Any, Final, get_args
 from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
-from evaluation.judgement.compare import Word
+from evaluation.judgement.two_prints import Word
 from evaluation.session import USES_IN_FULL, for_use
 from evaluation.telling.metrics import known, telling
 

@@ -9,9 +9,9 @@ import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
-from evaluation.judgement.compare import Difference, Print, compare
-from evaluation.judgement.compare_eye import limit
+from evaluation.judgement.grade_change import limit
 from evaluation.judgement.opinion import Finding, Opinion
+from evaluation.judgement.two_prints import Difference, Print, compare
 from evaluation.metrics.gather import gather
 from evaluation.readings.run import Repeats
 from evaluation.session import PrintingCondition

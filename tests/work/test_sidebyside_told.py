@@ -13,7 +13,7 @@ from evaluation.archive import health, rounds
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.rounds import odd_of
-from evaluation.telling import beside_tables as tables
+from evaluation.telling import side_by_side_tables as tables
 from evaluation.telling import triangle as words
 from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
 from evaluation.work.bench import Bench

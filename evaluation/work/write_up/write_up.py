@@ -14,21 +14,21 @@ from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.document import Document, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
+from evaluation.entry import Draft
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.weigh import Progress, untold
-from evaluation.said import Draft
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
 from evaluation.work.describe.begin import read_text
+from evaluation.work.log import Entered, say
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
 from evaluation.work.plan.answered import answered
-from evaluation.work.say import Step, say
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
@@ -51,7 +51,7 @@ class Written:
 
     path: Path
     digest: str
-    steps: tuple[Step, ...]
+    steps: tuple[Entered, ...]
     words: str
     beside: tuple[Path, ...] = ()
 
@@ -247,7 +247,7 @@ def _recorded(
     name: str,
     rendered: bytes,
     choices: Choices,
-) -> tuple[str, tuple[Step, ...]]:
+) -> tuple[str, tuple[Entered, ...]]:
     """Keep file, content and weighings, and say in each session that it was written up: all or nothing."""
     ids = [case.session.id for case in cases]
     with bench.archive.joined():

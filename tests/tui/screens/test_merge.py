@@ -11,11 +11,11 @@ import pytest
 from evaluation.archive import session_list
 from evaluation.archive.bundles import taking
 from evaluation.archive.connection import Archive, open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.work.bench import Bench, utc_now
 from evaluation.work.bundle import bundle
+from evaluation.work.log import say, session
 from evaluation.work.look import look
-from evaluation.work.say import say, session
 from tests.tui.screens.test_bars import held, sent
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from evaluation.archive import runs, sessions
 from evaluation.session import Cast, Grade, Session, Viewing
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, prepare
 from evaluation.work.look import look
@@ -120,7 +120,7 @@ async def test_a_mark_or_a_remark_that_is_undone_comes_into_sight(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
     look.again(bench, 1, "skin")
-    say.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
+    log.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
     async with booth() as app:
         await app.press("g", "3", "u")
         assert "8 Even tints" in app.text and "Remark" not in "\n".join(app.rows[:-2])
