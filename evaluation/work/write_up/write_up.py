@@ -95,17 +95,18 @@ def write(
 ) -> Written:
     """Write the appendix in the form that the file's ending asks for, each file whole or not at all.
 
-    `with_data` writes readings, grades and findings into a folder beside it; `figures` is a folder for every
-    plot as SVG and PNG, with caption and numbers; `style` a house style. The same bytes are kept in the
-    archive, and each session says that it was written up; earlier versions stay. `tell` is told how far it
-    is; what it raises ends the work before anything is written. Raises UsageProblem for another ending or a
+    `with_data` writes readings, grades and findings into a folder next to it, as a whole appendix of more
+    than three sessions always does; `figures` is a folder for every plot as SVG and PNG, with caption and
+    numbers; `style` a house style. The same bytes are kept in the archive, and each session says that it was
+    written up; earlier versions stay. `tell` is told how far it is; what it raises ends the work before
+    anything is written. Raises UsageProblem for another ending or a
     file that is there already, DrydownError when a file cannot be written.
     """
     refuse_path(path, overwrite=overwrite)
     house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
     cases, edition, document = _made(bench, session_ids, choices, house, tell)
     beside = files.beside(document, path, figures)
-    if with_data:
+    if with_data or content.answers_as_data(choices.parts, len(cases)):
         folder = path.with_name(f"{path.stem}-data")
         beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
     for file in beside:
