@@ -76,7 +76,7 @@ def survives(path, content, at, bit, now, summarise):
 def test_any_flipped_bit_ends_in_a_sentence(tmp_path, sound, now, summarise):
     dice = random.Random(13)
     path = tmp_path / "prints.db"
-    for _ in range(60):
+    for _ in range(20):
         survives(path, sound, dice.randrange(len(sound)), dice.randrange(8), now, summarise)
 
 

@@ -221,6 +221,7 @@ def killed(bundle, folder, rounds, seed):
     return whole
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no kill -9")
 def test_a_merge_that_is_killed_leaves_all_or_nothing(bundle, tmp_path):
     killed(bundle, tmp_path, rounds=3, seed=1)

@@ -113,6 +113,7 @@ def test_without_names_nobody_is_named(finished: Path, tmp_path: Path) -> None:
     assert roles == {(f"observer {place}", done.origin) for place in range(1, len(named) + 1)}
 
 
+@pytest.mark.long
 def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> None:
     folder = tmp_path / "tables"
     changed(finished, lambda bench: log.say(bench, 6, [Draft("remark", "paper", "a copy by itself now")]))
@@ -149,6 +150,7 @@ def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> N
     assert empty.sessions == 0 and not list(folder.rglob("origin=*/*/*.*"))
 
 
+@pytest.mark.long
 def test_one_that_cannot_be_read_holds_up_no_other(finished: Path, tmp_path: Path) -> None:
     (tmp_path / "cut.db").write_bytes(finished.read_bytes()[: finished.stat().st_size // 2])
     (tmp_path / "text.db").write_text("no archive, but long enough to be one\n" * 30, "utf-8")
@@ -191,6 +193,7 @@ def test_a_file_that_was_moved_counts_once(finished: Path, tmp_path: Path) -> No
     assert len(rows(folder, "sessions")) == 6 and first.origin not in str(standing(folder).keys())
 
 
+@pytest.mark.long
 def test_an_archive_that_is_open_elsewhere_is_read_beside_it(
     finished: Path, tmp_path: Path, elsewhere: Callable[[Path], Any]
 ) -> None:

@@ -80,6 +80,7 @@ def test_what_is_built_in_is_a_turn_of_two(printed: Printed) -> None:
     assert printed(NEUTRAL, None).crossover is None
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [20, pytest.param(100, marks=pytest.mark.long)])
 def test_a_crossover_of_two_is_found_and_located(printed: Printed, count: int) -> None:
     built = printed(turning(), None).crossover

@@ -53,6 +53,7 @@ def test_what_is_not_stored_is_named_and_not_worked_out(fresh: Bench) -> None:
     assert matrix.column(6).values == {}
 
 
+@pytest.mark.long
 def test_what_was_worked_out_is_there_at_once_afterwards(fresh: Bench) -> None:
     told: list[str] = []
     made = compare.worked_out(fresh, FOUR, tell=told.append)

@@ -132,6 +132,7 @@ def test_a_triangle_test_says_what_it_shows_and_what_it_would_have_missed(at):
         triangle.refuse_answers(9, 10)
 
 
+@pytest.mark.long
 def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(at):
     for observer, wrong in (("booth 1", 3), ("booth 2", 4)):
         one = triangle.begin(at, (4, 1), observer=observer, region="skin", count=9, random=Random(3))

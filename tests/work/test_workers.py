@@ -13,6 +13,7 @@ from evaluation.session import Grade
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, workers
 from evaluation.work.look import look
+from tests.cases import some_now
 
 TWO = (1, 4)
 
@@ -73,7 +74,7 @@ def forgotten(archive: Archive) -> None:
 
 
 @pytest.mark.usefixtures("others")
-@pytest.mark.parametrize("fails_after", [10**9, 1, 2])
+@pytest.mark.parametrize("fails_after", some_now([10**9, 1, 2], 1))
 def test_others_find_the_same_bytes_and_this_process_finishes_what_they_leave(
     archive: Archive, monkeypatch: pytest.MonkeyPatch, fails_after: int
 ) -> None:
@@ -93,6 +94,7 @@ def test_others_find_the_same_bytes_and_this_process_finishes_what_they_leave(
     assert matrix == compare.at_once(bench, TWO)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("others")
 def test_what_was_said_meanwhile_is_not_in_what_is_kept(
     archive: Archive, monkeypatch: pytest.MonkeyPatch

@@ -36,6 +36,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
     await app.press("g", "3", *to_question(bench, region, question))
 
 
+@pytest.mark.long
 async def test_undo_on_one_page_never_touches_another(booth: Any, bench: Bench, viewed: Session) -> None:
     prepare.answer(bench, 1, "surround", "done")
     look.answer(bench, 1, "neutral", "crossover", Grade(4))
