@@ -17,8 +17,8 @@ from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of, utc_now
 from evaluation.work.compare import compare
+from evaluation.work.log import session
 from evaluation.work.paper import viewing
-from evaluation.work.say import session
 from evaluation.work.take_in import read
 from fixtures import demo, weighed
 

@@ -172,12 +172,12 @@ def test_a_png_is_the_same_drawing_at_three_hundred_an_inch():
 
 @pytest.fixture(scope="module")
 def demo_figures(demo_archive):
-    """Every figure of all prints together, of one alone, and of two neutrality records."""
+    """Every figure of all prints together, of each alone, and of two neutrality records."""
     with open_archive(demo_archive, read_only=True) as archive:
         bench = Bench(archive)
         made = [
             write_up.appendix(bench, range(1, 7)),
-            write_up.appendix(bench, [1], Choices("summary")),
+            *(write_up.appendix(bench, [each]) for each in (1, 2, 4)),
             write_up.appendix(bench, [2, 3], Choices("neutrality")),
         ]
     return list(dict.fromkeys(b for each in made for b in each.blocks() if isinstance(b, Figure)))

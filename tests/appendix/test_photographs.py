@@ -92,7 +92,7 @@ def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_be
 
 
 def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back(archive_bench, tmp_path):
-    from evaluation.work.say import undo
+    from evaluation.work.log import undo
 
     for grey, name in ((10, "a.png"), (200, "b.png")):
         (tmp_path / name).write_bytes(encoded(Image.new("L", (40, 40), grey), "PNG"))

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from evaluation.archive import entries, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.fold import Fold, folded, further, subject_of
-from evaluation.said import Draft, encoded
 from evaluation.session import Count, Grade
 
 VALUES = {

@@ -20,8 +20,8 @@ from evaluation.archive import documents, entries, health, runs, sessions
 from evaluation.archive.bundles import make, merge, sealed
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
+from evaluation.entry import Draft
 from evaluation.errors import ArchiveProblem
-from evaluation.said import Draft
 
 SCRIPT = Path(__file__).with_name("merging_run.py")
 
@@ -221,6 +221,7 @@ def killed(bundle, folder, rounds, seed):
     return whole
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no kill -9")
 def test_a_merge_that_is_killed_leaves_all_or_nothing(bundle, tmp_path):
     killed(bundle, tmp_path, rounds=3, seed=1)

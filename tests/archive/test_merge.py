@@ -26,10 +26,10 @@ from evaluation.archive.bundles import make, merge, records, undoing
 from evaluation.archive.bundles.differences import differences
 from evaluation.archive.bundles.nouns import Choice
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import ArchiveProblem, Cancelled, UsageProblem
 from evaluation.observer import own_name
 from evaluation.rounds import ODD
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
 DATA = Path(__file__).parent / "data"

@@ -3,9 +3,9 @@
 import re
 
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.say import say, session
+from evaluation.work.log import say, session
 from tests.commands.conftest import unpromised
 from tests.conftest import quick_form
 

@@ -10,7 +10,7 @@ from typing import Any, get_args
 
 import pytest
 
-from evaluation.judgement.compare import Word
+from evaluation.judgement.two_prints import Word
 from evaluation.plain_text import DIFFERENCES
 
 Drydown = Callable[..., Any]

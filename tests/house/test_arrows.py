@@ -19,9 +19,9 @@ ALLOWED: dict[str, set[str]] = {
     "unfinished": set(),
     "processes": set(),
     "session": set(),
-    "said": {"session"},
-    "sense": {"session", "said"},
-    "fold": {"session", "said", "sense"},
+    "entry": {"session"},
+    "entry_check": {"session", "entry"},
+    "fold": {"session", "entry", "entry_check"},
     "rounds": set(),
     "observer": set(),
     "loan": {"session"},
@@ -41,9 +41,9 @@ ALLOWED: dict[str, set[str]] = {
     "metrics": {"errors", "session", "published", "colorimetry", "sheet", "readings"},
     "judgement": {"plain_text", "session", "keyed", "rounds"}
     | {"published", "colorimetry", "profile", "sheet", "readings", "metrics"},
-    "telling": {"plain_text", "session", "said", "rounds", "loan", "planning", "facts"}
+    "telling": {"plain_text", "session", "entry", "rounds", "loan", "planning", "facts"}
     | {"published", "colorimetry", "sheet", "readings", "metrics", "judgement"},
-    "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "said", "keyed", "loan"}
+    "appendix": {"errors", "plain_text", "system_words", "csv_text", "session", "entry", "keyed", "loan"}
     | {
         "published",
         "pictures",
@@ -58,9 +58,18 @@ ALLOWED: dict[str, set[str]] = {
     },
     "export": {"errors", "plain_text", "csv_text"},
     "documents": {"judgement"},
-    "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "said", "fold"}
+    "archive": {"errors", "plain_text", "system_words", "unfinished", "session", "entry", "fold"}
     | {"readings.run", "rounds", "loan", "observer"},
-    "work": {"errors", "plain_text", "system_words", "unfinished", "processes", "csv_text", "session", "said"}
+    "work": {
+        "errors",
+        "plain_text",
+        "system_words",
+        "unfinished",
+        "processes",
+        "csv_text",
+        "session",
+        "entry",
+    }
     | {"keyed", "progress", "published", "colorimetry", "profile", "sheet", "readings", "metrics"}
     | {
         "judgement",
@@ -225,7 +234,7 @@ def test_screens_reach_rooms_only_through_work_and_nouns() -> None:
 
 def test_the_start_path_carries_nothing_heavy() -> None:
     """Modules on the way to the first frame import the standard library and each other only."""
-    light = ["session.py", "said.py", "progress.py", "sheet/layout.py"]
+    light = ["session.py", "entry.py", "progress.py", "sheet/layout.py"]
     light += ["archive/connection.py", "archive/sessions.py", "archive/session_list.py", "archive/entries.py"]
     heavy = {"numpy", "sqlite_utils", "colour", "scipy", "PIL", "pyvips", "matplotlib", "typst"}
     for name in light:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from evaluation.archive.connection import open_archive
 from evaluation.telling.metrics import telling
-from evaluation.telling.numbers import Told, measured
+from evaluation.telling.numbers import Rounded, measured
 from evaluation.work.bench import Bench
 from evaluation.work.weigh import weigh
 from tui.screens.weigh.opened import metric_page
@@ -45,6 +45,6 @@ def test_metrics_of_the_demo_are_shown_no_finer_than_their_spread(finished: Path
 
 def test_sentences_take_their_digits_from_the_spread() -> None:
     told = "off by {value:.1f} L*"
-    assert told.format(value=Told(12.34, 14.0)) == "off by 12 L*"
-    assert told.format(value=Told(12.34, 0.2)) == "off by 12.3 L*"
-    assert f"{Told(-3.0, 1.26):>8.2f}" == "    -3.0"
+    assert told.format(value=Rounded(12.34, 14.0)) == "off by 12 L*"
+    assert told.format(value=Rounded(12.34, 0.2)) == "off by 12.3 L*"
+    assert f"{Rounded(-3.0, 1.26):>8.2f}" == "    -3.0"

@@ -17,7 +17,7 @@ from evaluation.telling import charts as words
 from evaluation.work.bench import Bench
 from evaluation.work.charts import charts, document, kept
 from evaluation.work.describe import begin
-from evaluation.work.say import session, undo
+from evaluation.work.log import session, undo
 from evaluation.work.take_in import read
 from fixtures import cgats
 from fixtures.printer.bands import Array

@@ -91,6 +91,7 @@ def test_what_is_kept_is_what_was_worked_out(bench: Bench, monkeypatch: pytest.M
     assert again == []
 
 
+@pytest.mark.long
 def test_other_rules_find_nothing_that_was_kept(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     weigh.weigh(bench, 1)
     compare.worked_out(bench, (1, 4))

@@ -11,8 +11,8 @@ from evaluation.session import Grade
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
+from evaluation.work.log import session
 from evaluation.work.look import look
-from evaluation.work.say import session
 from evaluation.work.weigh import weigh
 
 DESCRIBED = (Path(__file__).parents[2] / "evaluation" / "archive" / "TABLES.md").read_text("utf-8")

@@ -16,11 +16,11 @@ import pytest
 from evaluation.appendix.document import Document, Paragraph
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.judgement.tables import load_tables
 from evaluation.judgement.voices import plainly
 from evaluation.readings.supplied import Supplied
-from evaluation.said import Draft
 from evaluation.session import Grade
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.neutrality.tables import title
@@ -28,9 +28,9 @@ from evaluation.telling.table import Table
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import compare
 from evaluation.work.describe import begin
+from evaluation.work.log import say
 from evaluation.work.look import look
 from evaluation.work.neutrality import neutrality
-from evaluation.work.say import say
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.write_up import write_up

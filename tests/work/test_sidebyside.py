@@ -7,10 +7,10 @@ import pytest
 
 from evaluation.archive import health, rounds
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft
 from evaluation.errors import SheetProblem, UsageProblem
-from evaluation.said import Draft
 from evaluation.work.bench import Bench
-from evaluation.work.say import say
+from evaluation.work.log import say
 from evaluation.work.sidebyside import document, form, pages, sidebyside
 
 PRINTS = (1, 5, 6)  # no round of the demo has just these

@@ -13,7 +13,7 @@ from evaluation.archive import health, rounds
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.rounds import odd_of
-from evaluation.telling import beside_tables as tables
+from evaluation.telling import side_by_side_tables as tables
 from evaluation.telling import triangle as words
 from evaluation.telling.jnd_ruler import APART, OTHERS, THESE, jnd_ruler
 from evaluation.work.bench import Bench
@@ -133,6 +133,7 @@ def test_a_triangle_test_says_what_it_shows_and_what_it_would_have_missed(at):
         triangle.refuse_answers(9, 10)
 
 
+@pytest.mark.long
 def test_triangles_are_kept_and_added_up_over_observers_everywhere_they_belong(at):
     for observer, wrong in (("booth 1", 3), ("booth 2", 4)):
         one = triangle.begin(at, (4, 1), observer=observer, region="skin", count=9, random=Random(3))

@@ -14,7 +14,7 @@ from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.onto_disk import put, refuse_existing
-from evaluation.work.plan import calendar, document, doing, entering, form, told, typed
+from evaluation.work.plan import calendar, document, doing, entering, form, in_words, typed
 from evaluation.work.plan.plan import Plan, plan
 from tui.out import Out
 from tui.place import bench
@@ -130,7 +130,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
             out.line(f"Written: {args.calendar}")
         return 0
     if args.csv:
-        table = told.week(found, args.days)
+        table = in_words.week(found, args.days)
         out.file(csv_text(table.heads, table.rows))
         return 0
     if out.as_json:
@@ -139,7 +139,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
     for trouble in found.troubles:
         out.line(trouble)
     if args.week:
-        out.report([told.week(found, args.days)])
+        out.report([in_words.week(found, args.days)])
     elif args.questions:
         _questions(found, out)
     else:
@@ -148,7 +148,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
 
 
 def _questions(found: Plan, out: Out) -> None:
-    for line in told.questions(found):
+    for line in in_words.questions(found):
         out.line(line)
 
 
@@ -156,18 +156,18 @@ def _whole_plan(found: Plan, out: Out) -> None:
     about = found.loan.about
     back = "" if about.last is None else words.back_on(datetime.combine(about.last, about.closes), found.now)
     out.line(", ".join(part for part in (about.printer or "A printer on loan", back) if part) + ".")
-    for line in told.next_step(found):
+    for line in in_words.next_step(found):
         out.line(line)
     if found.jobs:
         out.line()
-        out.report([told.jobs(found)])
+        out.report([in_words.jobs(found)])
         out.line()
-    for line in told.rest(found):
+    for line in in_words.rest(found):
         out.line(line)
-    likely = told.shares(found)
+    likely = in_words.shares(found)
     for line, _ in likely:
         out.line(line)
     if likely:
         out.line(words.upsets())
-    for line in told.questions_open(found):
+    for line in in_words.questions_open(found):
         out.line(line)

@@ -43,7 +43,7 @@ class InRegion:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class RoundsResult:
     """All rounds and triangles of some prints: rounds that wait for answers, and what the rest say."""
 
     prints: tuple[int, ...]
@@ -56,13 +56,13 @@ class Beside:
 
 def added_up(
     every: Sequence[Round], odd: Sequence[Triangles], ids: Sequence[int], titles: Mapping[str, str]
-) -> Beside:
+) -> RoundsResult:
     """The result of what has all its prints among `ids`; rounds and triangles that wait say nothing yet."""
     places: dict[tuple[str, str], list[Round]] = {}
     for one in every:
         if not one.is_open and one.answers:
             places.setdefault((one.region, one.ask), []).append(one)
-    return Beside(
+    return RoundsResult(
         tuple(ids),
         tuple(one for one in every if one.is_open),
         tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),

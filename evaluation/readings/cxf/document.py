@@ -88,7 +88,7 @@ class Item:
 
 
 @dataclass(slots=True)
-class Document:
+class CxfDocument:
     """A whole file. A specification maps local element names to text, and Element.Attribute to values."""
 
     items: list[Item] = field(default_factory=list)

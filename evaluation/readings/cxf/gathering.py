@@ -5,7 +5,7 @@ from xml.parsers import expat
 
 from evaluation.errors import FileProblem
 from evaluation.published.limits import whole
-from evaluation.readings.cxf.document import Document, Group, Item, Spectrum
+from evaluation.readings.cxf.document import CxfDocument, Group, Item, Spectrum
 from evaluation.readings.source import (
     EXPORT_AGAIN,
     MOST_FIELDS,
@@ -24,7 +24,7 @@ class Gathering:
 
     def __init__(self, source: Source) -> None:
         self.source = source
-        self.document = Document()
+        self.document = CxfDocument()
         self.item: Item | None = None
         self.group: Group | None = None
         self.spectrum: Spectrum | None = None

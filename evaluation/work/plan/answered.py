@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from evaluation.archive import loans
-from evaluation.loan import Question
+from evaluation.loan import ReaderQuestion
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 
 
-def answered(bench: Bench, sessions: Sequence[Session]) -> tuple[Question, ...]:
+def answered(bench: Bench, sessions: Sequence[Session]) -> tuple[ReaderQuestion, ...]:
     """Those answered about a paper of these sessions; about no paper, where a session belongs to the loan."""
     papers = {session.condition.paper.casefold() for session in sessions}
     uids = {session.uid for session in sessions}

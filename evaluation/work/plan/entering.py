@@ -12,8 +12,8 @@ from evaluation.loan import About, Loan, LoanDraft, WantedPaper, place
 from evaluation.plain_text import quoted
 from evaluation.planning.steps import Step
 from evaluation.work.bench import Bench
+from evaluation.work.log import refuse_read_only
 from evaluation.work.plan import typed
-from evaluation.work.say import refuse_read_only
 
 NOT_SAVED: Final = typed.NOT_SAVED
 

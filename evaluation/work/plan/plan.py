@@ -8,7 +8,7 @@ from statistics import median
 from typing import Literal
 
 from evaluation.archive import loans
-from evaluation.archive.loans import Standing
+from evaluation.archive.loans import LoanSession
 from evaluation.loan import ENOUGH_TIMERS, Loan, WantedPaper
 from evaluation.planning import rule
 from evaluation.planning.drops import Rung, rungs
@@ -235,7 +235,7 @@ def times_used(loan: Loan, dry: float) -> tuple[Times, Mapping[str, Times_of]]:
 
 
 def _stands(
-    loan: Loan, paper: str, setting: str, session: Standing | None, steps: tuple[Step, ...], times: Times
+    loan: Loan, paper: str, setting: str, session: LoanSession | None, steps: tuple[Step, ...], times: Times
 ) -> _At:
     """What is done by the session's own word, else by the plan's; a later step done means all before it."""
     entered = {step: loan.done.get((paper, setting, step)) for step in steps}

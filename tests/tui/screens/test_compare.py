@@ -77,6 +77,7 @@ async def test_what_is_missing_is_worked_out_and_the_words_fill_in(booth: Any) -
         assert any(word in app.text for word in ("large", "measured", "alike"))
 
 
+@pytest.mark.long
 async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -130,6 +131,7 @@ async def test_b_makes_the_current_print_the_base(booth: Any, weighed: None) -> 
         assert app.saved == "This is the base already."
 
 
+@pytest.mark.long
 async def test_s_sorts_by_the_row_then_by_verdict_then_as_marked(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)

@@ -8,11 +8,14 @@ from evaluation.archive import session_list, sessions
 from evaluation.errors import DrydownError
 from evaluation.session import Session
 from evaluation.work.bench import Bench
+from tests.cases import some_now
 from tui import keys
 from tui.config import Config
 
+STEPS = list(enumerate(keys.STEPS.values(), 1))
 
-@pytest.mark.parametrize(("digit", "name"), list(enumerate(keys.STEPS.values(), 1)))
+
+@pytest.mark.parametrize(("digit", "name"), some_now(STEPS, STEPS[4], several=True))
 async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: int, name: str) -> None:
     async with booth() as app:
         await app.press("g")
@@ -33,6 +36,7 @@ async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Sessi
         assert "next step" not in app.keys
 
 
+@pytest.mark.long
 async def test_g_leads_on_from_a_page_of_text_as_from_the_page_below(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "question_mark")
@@ -198,6 +202,7 @@ async def test_keys_that_arrive_all_at_once_are_taken_in_order(
         assert "8 more regions" in app.text or "question" in app.text
 
 
+@pytest.mark.long
 async def test_a_key_right_after_a_line_was_taken_acts(booth: Any, session: Session, tmp_path: Any) -> None:
     """It was on its way to the line when the line closed."""
     from textual import events

@@ -11,7 +11,7 @@ from PIL import Image
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
 from evaluation.telling.table import Table
-from evaluation.work import home, say, upkeep
+from evaluation.work import home, log, upkeep
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
 from evaluation.work.write_up import write_up
@@ -243,6 +243,6 @@ async def test_a_profile_and_a_picture_of_one_s_own_are_looked_for_in_folders(
         app.app.screen.typing.value = "lustre"
         await app.press("enter", "enter")
         assert "Profile: sallowfell-lustre-fine.icc" in app.saved
-        assert say.session(bench, 1).condition.profile_digest
+        assert log.session(bench, 1).condition.profile_digest
         await app.press("t", "p", "end", "enter")
         assert app.here.split() == ["▸", "own", "picture", "mine.png"]

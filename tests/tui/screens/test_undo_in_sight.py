@@ -7,7 +7,7 @@ import pytest
 
 from evaluation.archive import runs, sessions
 from evaluation.session import Cast, Grade, Session, Viewing
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, prepare
 from evaluation.work.look import look
@@ -36,6 +36,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
     await app.press("g", "3", *to_question(bench, region, question))
 
 
+@pytest.mark.long
 async def test_undo_on_one_page_never_touches_another(booth: Any, bench: Bench, viewed: Session) -> None:
     prepare.answer(bench, 1, "surround", "done")
     look.answer(bench, 1, "neutral", "crossover", Grade(4))
@@ -120,7 +121,7 @@ async def test_a_mark_or_a_remark_that_is_undone_comes_into_sight(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
     look.again(bench, 1, "skin")
-    say.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
+    log.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
     async with booth() as app:
         await app.press("g", "3", "u")
         assert "8 Even tints" in app.text and "Remark" not in "\n".join(app.rows[:-2])

@@ -11,7 +11,7 @@ from evaluation.loan import About, Loan
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.onto_disk import put
-from evaluation.work.plan import calendar, entering, told, typed
+from evaluation.work.plan import calendar, entering, in_words, typed
 from evaluation.work.plan.plan import Plan, plan
 from tui.screens.base.paths import short
 from tui.screens.base.text import TextPage
@@ -30,7 +30,7 @@ class Laid(Turning):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.plan: Plan | None = None
-        self.likely: Sequence[told.Share] | None = None
+        self.likely: Sequence[in_words.Share] | None = None
 
     @property
     def loan(self) -> Loan:
@@ -127,16 +127,16 @@ class Laid(Turning):
         if self.plan is None or path.suffix.lower() not in (".csv", ".ics"):
             super()._write(path)
             return
-        table = told.week(self.plan)
+        table = in_words.week(self.plan)
         csv = csv_text(table.heads, table.rows)
         text = csv if path.suffix.lower() == ".csv" else calendar.calendar(self.plan, self.bench.now())
         put(path, text.encode(), "The file was not written.")
         self.tell(f"Written: {short(path, self.size.width - 13)}.")
 
 
-def _shares(found: Plan, bench: Bench, tell: Any) -> Sequence[told.Share]:
-    return told.shares(found)
+def _shares(found: Plan, bench: Bench, tell: Any) -> Sequence[in_words.Share]:
+    return in_words.shares(found)
 
 
 def _week_lines(found: Plan, width: int) -> list[Line]:
-    return [*report_lines([told.week(found, narrow=width < _WIDE)], width)]
+    return [*report_lines([in_words.week(found, narrow=width < _WIDE)], width)]
