@@ -28,10 +28,11 @@ NEEDED: Final = ("printer", "paper", "made_for", "driver_mode", "printed_at")
 
 @dataclass(frozen=True, slots=True)
 class Clocks:
-    """How long the two clocks of Prepare run. Both are the user's to change."""
+    """How long the two clocks of Prepare run, and when own references are due. The user may change them."""
 
     drying: timedelta = timedelta(hours=24)  # custom of the trade, unconfirmed: "leave it a day"
     adaptation: timedelta = timedelta(minutes=3)  # project's own choice
+    references: timedelta = timedelta(days=14)  # project's own choice
 
 
 USUAL: Final = Clocks()

@@ -54,9 +54,10 @@ class Settings(TypedDict):
     """All settings in force, and what is the user's own."""
 
     digest: Annotated[str, Meta(description="sha256 of the tables in force")]
-    overridden: list[str]
+    overridden: Annotated[list[str], Meta(description="what results rest on, by its path in the file")]
     thresholds: list[Threshold]
     clues: Annotated[list[Threshold], Meta(description="limits by which possible causes are looked for")]
+    routine: Annotated[list[Threshold], Meta(description="what is done now and then; no result rests on it")]
     anchors: list[Anchor]
     uses: list[Use]
     causes: list[CauseFactor]

@@ -29,6 +29,7 @@ _SPANS: Final[Mapping[str, tuple[float, float]]] = {
     "prints": (2, 100),
     "causes": (0, 10),
     "hours": (0, 10_000),
+    "days": (1, 1000),
     "minutes": (0, 1440),
     "lux": (1, 20_000),
 }

@@ -11,6 +11,8 @@
     fits_well = 1.5
     [causes]
     c09 = 0.5        # its evidence counts half
+    [routine]
+    reference_every = 30
 
 and calibrations of observers, see `calibrations`.
 
@@ -41,10 +43,11 @@ class Tables:
     """What a weighing goes by.
 
     thresholds, clues  limits by name, of the weighing and of the clues to causes; no name is in both
+    routine            what is done now and then, by name: no result rests on it, so the digest leaves it out
     calibrations       of observers, from the user's settings
     never_graded       metrics that are facts and have no anchor
     passports          where each table comes from, by its name
-    overridden         key paths of the user's own values, in the order of the file
+    overridden         key paths of the user's own values that results rest on, in the order of the file
     digest             sha256 of the values in force
     """
 
@@ -52,6 +55,7 @@ class Tables:
     uses: Mapping[Use, Weights]
     thresholds: Mapping[str, Threshold]
     clues: Mapping[str, Threshold]
+    routine: Mapping[str, Threshold]
     causes: tuple[CauseRow, ...]
     never_graded: tuple[str, ...]
     passports: Mapping[str, Passport]
@@ -104,6 +108,7 @@ def load_tables(override_text: str | None = None, where: str = "weighing.toml") 
         uses=override.uses(top.table("uses"), shipped.uses, overridden),
         thresholds=override.thresholds(top.table("thresholds"), shipped.thresholds, overridden),
         clues=override.thresholds(top.table("clues"), shipped.clues, overridden),
+        routine=override.thresholds(top.table("routine"), shipped.routine, []),
         causes=override.causes(top.table("causes"), shipped.causes, overridden),
         calibrations=override.calibrations(top.table("calibrations"), overridden),
         overridden=(),
@@ -122,12 +127,13 @@ def _shipped() -> Tables:
         return data
 
     anchors, uses, causes = (table(name) for name in ("anchors", "uses", "causes"))
-    thresholds, clues = (_limits(table(name)) for name in ("thresholds", "clues"))
+    thresholds, clues, routine = (_limits(table(name)) for name in ("thresholds", "clues", "routine"))
     tables = Tables(
         anchors={row["metric"]: _anchor(row) for row in anchors["anchor"]},
         uses={use: _weights(use, uses["use"][use.replace(" ", "_")]) for use in USES},
         thresholds=thresholds,
         clues=clues,
+        routine=routine,
         causes=tuple(_cause(row) for row in causes["cause"]),
         never_graded=tuple(anchors["never_graded"]),
         passports=passports,

@@ -43,7 +43,7 @@ class Bench:
 
     @property
     def clocks(self) -> Clocks:
-        """How long the clocks of Prepare run: the user's thresholds, else as shipped."""
+        """How long the clocks of Prepare run: the user's settings, else as shipped."""
         return _clocks(self.settings_text)
 
 
@@ -80,9 +80,11 @@ def _clocks(settings_text: str | None) -> Clocks:
     if settings_text is None:
         return USUAL
     try:
-        thresholds = parsed(settings_text, "weighing.toml", what="No setting was read.").table("thresholds")
+        top = parsed(settings_text, "weighing.toml", what="No setting was read.")
+        thresholds, routine = top.table("thresholds"), top.table("routine")
     except SheetProblem:
         return USUAL
     hours = thresholds.number("drying_wait", USUAL.drying / timedelta(hours=1), low=0, high=10_000)
     minutes = thresholds.number("adaptation", USUAL.adaptation / timedelta(minutes=1), low=0, high=600)
-    return Clocks(timedelta(hours=hours), timedelta(minutes=minutes))
+    days = routine.number("reference_every", USUAL.references / timedelta(days=1), low=1, high=1000)
+    return Clocks(timedelta(hours=hours), timedelta(minutes=minutes), timedelta(days=days))

@@ -1,6 +1,6 @@
 """The settings in force: every value a weighing goes by, where it comes from, and what the user changed."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from evaluation.documents import settings as shape
 from evaluation.judgement.table_rows import Threshold
@@ -17,8 +17,9 @@ def document(tables: Tables) -> shape.Settings:
     return {
         "digest": tables.digest,
         "overridden": list(tables.overridden),
-        "thresholds": _limits(tables, "thresholds", tables.thresholds),
-        "clues": _limits(tables, "clues", tables.clues),
+        "thresholds": _limits(tables.thresholds, _named(tables, "thresholds")),
+        "clues": _limits(tables.clues, _named(tables, "clues")),
+        "routine": _limits(tables.routine, _other(tables.routine, load_tables().routine)),
         "anchors": [
             {
                 "name": name,
@@ -54,7 +55,15 @@ def document(tables: Tables) -> shape.Settings:
     }
 
 
-def _limits(tables: Tables, section: str, rows: Mapping[str, Threshold]) -> list[shape.Threshold]:
+def _named(tables: Tables, section: str) -> set[str]:
+    return {path.removeprefix(f"{section}.") for path in tables.overridden if path.startswith(f"{section}.")}
+
+
+def _other(rows: Mapping[str, Threshold], shipped: Mapping[str, Threshold]) -> set[str]:
+    return {name for name, row in rows.items() if row != shipped[name]}
+
+
+def _limits(rows: Mapping[str, Threshold], overridden: Collection[str]) -> list[shape.Threshold]:
     return [
         {
             "name": name,
@@ -62,7 +71,7 @@ def _limits(tables: Tables, section: str, rows: Mapping[str, Threshold]) -> list
             "unit": row.unit,
             "mark": row.mark,
             "note": row.note,
-            "overridden": f"{section}.{name}" in tables.overridden,
+            "overridden": name in overridden,
         }
         for name, row in rows.items()
     ]

@@ -30,6 +30,15 @@ def test_a_changed_value_is_shown_and_changes_the_digest(drydown: Drydown, mine:
     after = drydown("settings", "--json").json
     assert after["digest"] != before and after["overridden"] == ["thresholds.flare"]
     assert "* flare" in " ".join(drydown("settings").out.split())
+    mine.write_text("[routine]\nreference_every = 30\n", "utf-8")
+    own = drydown("settings", "--json").json
+    assert own["digest"] == before and own["overridden"] == []  # no result rests on it
+    assert [(row["name"], row["value"], row["overridden"]) for row in own["routine"]] == [
+        ("reference_every", 30, True)
+    ]
+    assert "* reference_every 30 days, own choice: the user's own; shipped: 14" in " ".join(
+        drydown("settings").out.split()
+    )
 
 
 def test_the_limits_of_clues_are_settings_too_and_named_in_what_a_cause_says(

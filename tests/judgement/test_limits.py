@@ -164,7 +164,7 @@ def _rows(tables: Tables) -> Iterator[tuple[str, str]]:
 
 def test_no_name_is_in_both_tables_and_every_row_is_whole() -> None:
     assert not set(TABLES.thresholds) & set(TABLES.clues)
-    for row in (*TABLES.thresholds.values(), *TABLES.clues.values()):
+    for row in (*TABLES.thresholds.values(), *TABLES.clues.values(), *TABLES.routine.values()):
         assert row.unit and row.note and row.mark in ("READ", "COMPUTED", "MEMORY", "own"), row.name
 
 
@@ -188,9 +188,10 @@ def test_a_changed_limit_is_in_force_named_and_changes_the_digest(section: str, 
 
 
 def test_the_clocks_that_run_without_the_tables_are_those_of_the_tables() -> None:
-    """Home reads no tables before its first frame; its two defaults stand in `progress` as well."""
+    """Home reads no tables before its first frame; its defaults stand in `progress` as well."""
     assert timedelta(hours=TABLES["drying_wait"]) == USUAL.drying
     assert timedelta(minutes=TABLES["adaptation"]) == USUAL.adaptation
+    assert timedelta(days=TABLES.routine["reference_every"].value) == USUAL.references
 
 
 def test_the_words_of_a_clue_give_the_limits_in_force() -> None:

@@ -1,6 +1,7 @@
 """Own reference prints: kept, due again after a while, and how steady an eye has been over them."""
 
 import shutil
+from dataclasses import replace
 from datetime import timedelta
 from math import sqrt
 
@@ -75,6 +76,8 @@ def test_references_are_kept_due_after_two_weeks_and_charted(at):
     assert due.due(at) is None  # graded today
     at.now.at += timedelta(days=16)
     assert due.due(at).session == 1
+    assert due.due(replace(at, settings_text="[routine]\nreference_every = 17\n")) is None
+    assert due.due(replace(at, settings_text="[routine]\nreference_every = 0\n")).session == 1  # not used
     found = references.references(at)
     assert words.due(found.due, found.now).startswith("Reference due: session 1, Sallowfell Lustre 247, last")
     viewing(at, 4, "booth", "433232431")

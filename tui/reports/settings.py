@@ -43,9 +43,12 @@ def report(document: Settings, path: Path, *, has_file: bool) -> list[Block]:
         "Clues: the limits that the evidence for and against a cause rests on.",
         _limits(document["clues"]),
         "",
+        "Routine: what is done now and then. No result rests on it.",
+        _limits(document["routine"]),
+        "",
         f"Never graded: {', '.join(document['never_graded'])}.",
         "unconfirmed: recalled from memory. own choice: the project's own. All can be changed.",
-        f"{verb} {path}; under [thresholds], [anchors.NAME], [uses.NAME], [causes] or [clues].",
+        f"{verb} {path}; under [thresholds], [anchors.NAME], [uses.NAME], [causes], [clues] or [routine].",
         f"Digest of the settings in force: {document['digest']}",
     ]
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from evaluation.archive import sessions
 from evaluation.session import OWN_REFERENCE, Session, Viewing
@@ -39,15 +39,13 @@ def prints(found: Sequence[Session]) -> tuple[OwnReference, ...]:
 def due(bench: Bench) -> OwnReference | None:
     """The own reference that was graded longest ago, if it is due; None if no reference is due or kept."""
     found = sessions_kept(bench)
-    return among(prints(found), bench.now()) if found else None
+    return among(prints(found), bench) if found else None
 
 
-def among(kept_ones: Sequence[OwnReference], now: datetime) -> OwnReference | None:
+def among(kept_ones: Sequence[OwnReference], bench: Bench) -> OwnReference | None:
     """Any of them graded lately will do: one looks at one of them, not at all."""
-    from evaluation.judgement.several import limit  # numpy comes with it
-
     moments = {one: one.graded for one in kept_ones if one.graded is not None}
-    if not moments or now - max(moments.values()) < timedelta(days=limit("reference_every")):
+    if not moments or bench.now() - max(moments.values()) < bench.clocks.references:
         return None
     return min(moments, key=moments.__getitem__)
 

@@ -73,7 +73,7 @@ def references(bench: Bench) -> References:
     """What is kept, what is due, and how steady each eye has been."""
     found = due.sessions_kept(bench)
     prints = due.prints(found)
-    return References(prints, _days(bench, found), due.among(prints, bench.now()), bench.now())
+    return References(prints, _days(bench, found), due.among(prints, bench), bench.now())
 
 
 def _days(bench: Bench, found: Sequence[Session]) -> tuple[Day, ...]:
