@@ -99,7 +99,7 @@ class Item(Protocol):
 
 
 @dataclass(slots=True)
-class Gathered:
+class ReadItem:
     """An `Item` as it was met."""
 
     type: str
