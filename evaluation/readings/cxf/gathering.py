@@ -5,7 +5,7 @@ from xml.parsers import expat
 
 from evaluation.errors import FileProblem
 from evaluation.published.limits import whole
-from evaluation.readings.cxf.document import CxfDocument, ReadItem, Group, Spectrum
+from evaluation.readings.cxf.document import CxfDocument, Group, ReadItem, Spectrum
 from evaluation.readings.source import (
     EXPORT_AGAIN,
     MOST_FIELDS,
