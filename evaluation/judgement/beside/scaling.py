@@ -8,7 +8,7 @@ difference below `tie_half_width` is answered "no difference"; where nobody ever
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import erfc, sqrt
+from math import erfc, exp, pi, sqrt
 from typing import Final
 
 import numpy as np
@@ -71,6 +71,12 @@ def scaled(wins: Array, ties: Array, observers: int) -> tuple[Apart, ...]:
     n = len(wins)
     if n < 2 or wins.shape != (n, n) or ties.shape != (n, n):
         raise ValueError(f"two square tables of two or more prints, not {wins.shape} and {ties.shape}")
+    return _scaled(n, tuple(wins.ravel().tolist()), tuple(ties.ravel().tolist()), observers)
+
+
+@lru_cache(maxsize=256)  # asked by every page and every command that shows these prints
+def _scaled(n: int, won: tuple[float, ...], tied: tuple[float, ...], observers: int) -> tuple[Apart, ...]:
+    wins, ties = np.reshape(won, (n, n)), np.reshape(tied, (n, n))
     width = _tie_width(wins, ties)
     pairs = [(i, j) for i in range(n) for j in range(i + 1, n)]
     if n == 2:
@@ -192,7 +198,7 @@ def _phi(x: float) -> float:
 
 
 def _density(x: float) -> float:
-    return float(np.exp(-(x**2) / 2) / sqrt(2 * np.pi))
+    return exp(-(x**2) / 2) / sqrt(2 * pi)
 
 
 def counted(prints: Sequence[int], answers: Sequence[tuple[int, int, int]]) -> tuple[Array, Array]:
