@@ -99,11 +99,16 @@ def imported(path: Path) -> tuple[str, ...]:
 
 
 def _imported(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    waiting: list[ast.AST] = [ast.parse(path.read_text("utf-8"))]
+    while waiting:  # statements alone: an import stands in no expression, and those are most of a tree
+        node = waiting.pop()
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
+        for part in ("body", "orelse", "finalbody", "handlers", "cases"):
+            inner = getattr(node, part, None)
+            waiting += inner if isinstance(inner, list) else []
 
 
 def room(path: Path) -> str:
