@@ -28,7 +28,7 @@ except ImportError:  # not on this system: each process builds its own
     fcntl = None  # type: ignore[assignment]
 
 # Examples of what holds for all input: `pytest --hypothesis-profile=full` draws as many as a night has.
-settings.register_profile("quick", max_examples=40, deadline=None)
+settings.register_profile("quick", max_examples=25, deadline=None)
 settings.register_profile("full", max_examples=2_000, deadline=None)
 settings.load_profile("quick")
 

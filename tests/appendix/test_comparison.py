@@ -111,6 +111,7 @@ def six(demo_archive):
         return write_up.appendix(Bench(archive), (1, 2, 3, 4, 5, 6))
 
 
+@pytest.mark.long
 def test_six_of_the_demo_fit_each_part_once(six):
     document = six
     opening = next(block for block in document.blocks() if isinstance(block, Opening))

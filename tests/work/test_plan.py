@@ -220,6 +220,7 @@ def test_times_are_those_entered_until_three_timers_say_otherwise(
     assert loans.load(bench.archive).timer is None  # type: ignore[union-attr]
 
 
+@pytest.mark.long
 def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> None:
     papers = [typed.paper_typed(f"Paper {n}: fine, finest, best; maker's profile") for n in range(12)]
     about = About(

@@ -70,6 +70,7 @@ async def test_removing_is_undone_by_u(booth: Any, bench: Bench, session: Sessio
         assert "Nothing left to undo here." in app.saved
 
 
+@pytest.mark.long
 async def test_a_removed_session_is_brought_back_after_leaving(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -106,6 +107,7 @@ async def test_nothing_is_done_with_a_removed_session(booth: Any, bench: Bench, 
         assert "All sessions." in app.saved and "Brackmoor Rag 293" in app.text
 
 
+@pytest.mark.long
 async def test_removed_sessions_stand_last_removed_first(booth: Any, bench: Bench, session: Session) -> None:
     for paper in ("Rag one", "Rag two"):
         begin.begin(bench, replace(session.condition, paper=paper), {})
