@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from typing import Any, Final, NamedTuple
 
-from evaluation.said import FACT, Entry, EntryKind, decoded
-from evaluation.sense import refuse_other_kinds
+from evaluation.entry import FACT, Entry, EntryKind, decoded
+from evaluation.entry_check import refuse_other_kinds
 from evaluation.session import Answer, Fault, PrintingCondition, Readiness, Session, Viewing
 
 

@@ -74,7 +74,7 @@ class WantedPaper:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class ReaderQuestion:
     """What a reader asked while the printer is here. `appendix` names the file that the answer is in."""
 
     number: int
@@ -105,7 +105,7 @@ class Loan:
     done: Mapping[tuple[str, str, str], datetime] = field(default_factory=dict)
     lost: frozenset[date] = frozenset()
     left_out: frozenset[tuple[str, str]] = frozenset()
-    questions: tuple[Question, ...] = ()
+    questions: tuple[ReaderQuestion, ...] = ()
 
 
 def place(*names: str) -> str:
@@ -183,14 +183,14 @@ def _paper(name: str, value: Mapping[str, Any]) -> WantedPaper:
     return WantedPaper(name, settings, value["made_for"], bool(value["maker_profile"]))
 
 
-def _questions(found: _Found) -> tuple[Question, ...]:
+def _questions(found: _Found) -> tuple[ReaderQuestion, ...]:
     answers = found.of("answer")
     asked = []
     for number, one in found.of("question").items():
         said = answers.get(number)
         answer = {} if said is None else said.value
         asked.append(
-            Question(
+            ReaderQuestion(
                 int(number),
                 _text(one.value, "text"),
                 one.at,

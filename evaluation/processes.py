@@ -8,18 +8,21 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
 from types import TracebackType
-from typing import Any, Final, Self, TypeVar
+from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
-Broken = BrokenProcessPool  # what is raised where a process could not begin, or was ended from outside
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+
 T = TypeVar("T", bound=tuple[Any, ...])
 R = TypeVar("R")
 
 _PAUSE: Final = 0.1  # seconds between two looks at whether to go on
 _YIELDING: Final = 5  # what the processes give way by to a page that is open beside them
+
+
+class Broken(RuntimeError):
+    """A process could not begin, or was ended from outside."""
 
 
 def processors() -> int:
@@ -34,6 +37,10 @@ class Processes:
 
     def __init__(self, count: int, begin: Callable[..., None] | None = None, *args: Any) -> None:
         """`begin(*args)` runs first in each of them; it and all tasks are functions of a module."""
+        # 60 ms, and most commands do their work alone
+        from concurrent.futures import ProcessPoolExecutor
+        from multiprocessing import get_context
+
         self._count = count
         # Python hands the file of its error output to a process that minds the others; where a screen has put
         # something without a file in its place, none would start.
@@ -56,18 +63,28 @@ class Processes:
         `go_on` is called ten times a second and may raise to stop: no further task is begun then. Raises
         what a task raised, and Broken.
         """
+        from concurrent.futures import FIRST_COMPLETED, wait
+        from concurrent.futures.process import BrokenProcessPool
+
         left = iter(tasks)
         running: dict[Future[R], T] = {}
         while True:
             # No more than there are processes: what waits in their line could not be taken back.
             while len(running) < self._count and (task := next(left, None)) is not None:
-                running[self._pool.submit(function, *task)] = task
+                try:
+                    running[self._pool.submit(function, *task)] = task
+                except BrokenProcessPool as broken:
+                    raise Broken from broken
             if not running:
                 return
             go_on()
             ended, _ = wait(running, timeout=_PAUSE, return_when=FIRST_COMPLETED)
             for future in ended:
-                yield running.pop(future), future.result()
+                try:
+                    result = future.result()
+                except BrokenProcessPool as broken:
+                    raise Broken from broken
+                yield running.pop(future), result
 
 
 def _begun(begin: Callable[..., None] | None, args: tuple[Any, ...]) -> None:

@@ -7,7 +7,7 @@ from typing import Final
 
 from evaluation.appendix.case import Case, Edition, Naming
 from evaluation.appendix.document import Block, Departure, Facts, Opening, Paragraph, Section
-from evaluation.appendix.ends import in_a_line
+from evaluation.appendix.paper_and_black import in_a_line
 from evaluation.judgement.opinion import Finding, Opinion, Verdict
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import READINESS, SERIOUS_READINESS, Session

@@ -6,8 +6,8 @@ from typing import Final
 from evaluation.appendix.case import Case
 from evaluation.appendix.comparison import Alongside, Comparison, names_of
 from evaluation.appendix.document import Block, Multiples, Paragraph, Points, Section
-from evaluation.appendix.ends import in_cells
-from evaluation.judgement.compare import Difference
+from evaluation.appendix.paper_and_black import in_cells
+from evaluation.judgement.two_prints import Difference
 from evaluation.plain_text import DIFFERENCES, difference, listed, lower_first
 from evaluation.telling import article, several
 from evaluation.telling.comparison import LEGEND
@@ -42,7 +42,7 @@ def article_of(
 
 def _in_words(cases: tuple[Case, ...], comparison: Comparison, names: Mapping[int, str]) -> Iterator[Block]:
     by_id = {case.session.id: case for case in cases}
-    told: list[several.Row] = []
+    told: list[several.PrintsRow] = []
     for one in comparison:
         prints = [by_id[session] for session in one.sessions if by_id[session].session.viewings]
         if len(prints) < 2:
@@ -50,7 +50,7 @@ def _in_words(cases: tuple[Case, ...], comparison: Comparison, names: Mapping[in
         places = [one.sessions.index(case.session.id) for case in prints]
         base = next((k for k, place in enumerate(places) if one.sessions[place] == one.base), 0)
         rows = [
-            several.Row(
+            several.PrintsRow(
                 row.title,
                 tuple(
                     next((f for f in case.weighing.findings if f.region == row.region), None)
@@ -81,8 +81,8 @@ def _in_words(cases: tuple[Case, ...], comparison: Comparison, names: Mapping[in
     yield from (Paragraph(each, "caution") for each in caveats)
 
 
-def _only(row: several.Row, kept: Sequence[int]) -> several.Row:
-    return several.Row(
+def _only(row: several.PrintsRow, kept: Sequence[int]) -> several.PrintsRow:
+    return several.PrintsRow(
         row.title,
         tuple(row.found[k] for k in kept),
         tuple(row.shown[k] for k in kept),

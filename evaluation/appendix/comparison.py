@@ -7,7 +7,7 @@ from datetime import datetime
 from evaluation.appendix.article import answerable, days, ordered, six_lines
 from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Facts, Multiples, Opening, Section
-from evaluation.judgement.compare import Difference
+from evaluation.judgement.two_prints import Difference
 from evaluation.plain_text import listed, lower_first
 from evaluation.telling import article
 from evaluation.telling.curves.page import eye_and_instrument
@@ -20,7 +20,7 @@ NOT_KNOWN = "How another sheet of the same print would differ: one copy of each 
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class RegionCompared:
     """One region of every session, in their order.
 
     grades       combined; None where there is none to compare
@@ -46,7 +46,7 @@ class Alongside:
     base: int
     sessions: tuple[int, ...]
     names: tuple[str, ...]
-    rows: tuple[Compared, ...]
+    rows: tuple[RegionCompared, ...]
     differs: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()

@@ -23,24 +23,25 @@ from evaluation.appendix.facts import OfSession, facts_section
 from evaluation.appendix.growth import stepped_through
 from evaluation.appendix.judged import judged
 from evaluation.appendix.measured import how_measured
-from evaluation.appendix.neutralities import beside as beside_each_other
-from evaluation.appendix.neutralities import quoted
 from evaluation.appendix.neutrality import neutrality
+from evaluation.appendix.neutrality_columns import beside as beside_each_other
+from evaluation.appendix.neutrality_columns import quoted
 from evaluation.appendix.observers import OfPrint, by_observer
-from evaluation.appendix.origins import notes, settings, sources, versions
+from evaluation.appendix.origins import in_short, notes, settings, sources, versions
 from evaluation.appendix.printed import how_printed, printed
 from evaluation.appendix.questions import questions
 from evaluation.appendix.regions import figures_of, regions
 from evaluation.appendix.sidebyside import rounds_in_full, side_by_side
 from evaluation.appendix.summary import causes, conclusions, session_title
-from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.beside.result import RoundsResult
 from evaluation.judgement.settings_in_order import Series
-from evaluation.loan import Question
+from evaluation.loan import ReaderQuestion
 from evaluation.telling.figure import Figure
 from evaluation.telling.neutrality.prints import Neutrality
 from evaluation.telling.wording import folded, sentence
 
 QUOTED: Final = 3  # prints whose greys, observers, counts and facts stand in the article itself
+_AS_DATA: Final = "Answers and numbers are in the data files, in the folder next to this one."
 
 
 def tells_of_greys(parts: Parts, prints: int) -> bool:
@@ -53,9 +54,9 @@ def build(
     edition: Edition,
     comparison: Comparison = (),
     greys: Neutrality | None = None,
-    beside: tuple[Beside, ...] = (),
+    beside: tuple[RoundsResult, ...] = (),
     settings_in_order: Series | None = None,
-    asked: Sequence[Question] = (),
+    asked: Sequence[ReaderQuestion] = (),
     facts: tuple[OfSession, ...] = (),
     observers: tuple[OfPrint, ...] = (),
 ) -> Document:
@@ -109,7 +110,10 @@ def build(
                 sections += _of_session(case, edition, figures[case.session.id], alone=alone)
     if asked and parts in ("article", "whole"):
         sections.append(questions(asked, edition.choices.observers))
-    sections += [notes(edition), *steps]
+    if parts == "summary":  # one page: what it rests on stands under it, without a heading
+        sections[0] = replace(sections[0], blocks=(*sections[0].blocks, in_short(edition)))
+    else:
+        sections += [notes(edition), *steps]
     if parts == "whole":
         sections += _annexe(cases, edition, figures, sections)
         further = [in_grades(comparison)] if comparison else []
@@ -172,9 +176,10 @@ def _annexe(
     before: Sequence[Section],
 ) -> Iterator[Section]:
     """Everything behind the article; a figure that stands there already is not shown twice."""
-    yield Section(
-        ANNEXE, "Annexe", (Paragraph("Every answer, number, limit and source behind the article."),)
-    )
+    in_full = len(cases) <= QUOTED
+    told = f"Every {'answer, number, ' * in_full}limit and source behind the article."
+    told += "" if in_full else f" {_AS_DATA}"
+    yield Section(ANNEXE, "Annexe", (Paragraph(told),))
     drawn = {
         figure.id
         for section in walked(tuple(before))
@@ -186,7 +191,7 @@ def _annexe(
             region: tuple(each for each in found if each.id not in drawn)
             for region, found in figures[case.session.id].items()
         }
-        yield from _of_session(case, edition, kept, alone=len(cases) == 1)
+        yield from _of_session(case, edition, kept, alone=len(cases) == 1, in_full=in_full)
     yield from (settings(edition), sources(cases, edition), versions(cases, edition))
 
 
@@ -194,8 +199,18 @@ def _prefix(case: Case) -> str:
     return f"session-{case.session.id}"
 
 
+def answers_as_data(parts: Parts, prints: int) -> bool:
+    """Whether every answer and number of so many prints stands in the data files alone."""
+    return parts == "whole" and prints > QUOTED
+
+
 def _of_session(
-    case: Case, edition: Edition, figures: Mapping[str, tuple[Figure, ...]], *, alone: bool
+    case: Case,
+    edition: Edition,
+    figures: Mapping[str, tuple[Figure, ...]],
+    *,
+    alone: bool,
+    in_full: bool = True,
 ) -> list[Section]:
     """The sections of one session: on their own level when it is the only one, else under its name."""
     naming, prefix = edition.choices.observers, _prefix(case)
@@ -206,8 +221,8 @@ def _of_session(
             printed(case, naming, prefix),
             judged(case, naming, prefix),
             how_measured(case, prefix),
-            regions(case, edition, prefix, figures),
-            neutrality(case, prefix),
+            regions(case, edition, prefix, figures, in_full=in_full),
+            neutrality(case, prefix, in_full=in_full),
             conclusions(case, prefix),
             None if alone else causes(case, prefix),
         ]

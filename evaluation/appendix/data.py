@@ -13,8 +13,8 @@ from evaluation.appendix.case import Case, Edition, observer_words
 from evaluation.appendix.document import Picture, harmless
 from evaluation.appendix.drawing import figures
 from evaluation.csv_text import csv_text
+from evaluation.entry import encoded
 from evaluation.readings.run import Run, Taken
-from evaluation.said import encoded
 from evaluation.telling.answers import answer_words
 from evaluation.telling.figure import Figure
 from evaluation.telling.wording import folded
@@ -30,6 +30,7 @@ def files(cases: tuple[Case, ...], edition: Edition) -> dict[str, bytes]:
         "findings.json": _json({"version": edition.version, "sessions": findings}),
         "findings.csv": _csv(_finding_rows(cases)),
         "numbers.csv": _csv(_number_rows(cases)),
+        "greys.csv": _csv(_grey_rows(cases)),
         "grades.json": _json({"version": edition.version, "grades": grades}),
         "grades.csv": _csv([{**row, "answer": row["words"]} for row in grades], _GRADE_COLUMNS),
     }
@@ -177,6 +178,30 @@ def _number_rows(cases: tuple[Case, ...]) -> list[dict[str, Any]]:
         for case in cases
         for finding in case.looked
         for metric in finding.metrics
+    ]
+
+
+def _grey_rows(cases: tuple[Case, ...]) -> list[dict[str, Any]]:
+    """Every step of the greys on record, black to paper; a hollow step is left out of the cast."""
+    return [
+        {
+            "session": case.session.id,
+            "step": step.name,
+            "L": round(step.L, 3),
+            "a": round(step.a, 3),
+            "b": round(step.b, 3),
+            "density": None if step.density is None else round(step.density, 4),
+            "aim_a": round(step.aim_a, 3),
+            "aim_b": round(step.aim_b, 3),
+            "dCh": round(step.dch, 3),
+            "dE00": round(step.de00, 3),
+            "left_out": step.hollow,
+        }
+        for case in cases
+        if case.greys is not None
+        and (record := case.greys.record) is not None
+        and record.region in case.shown
+        for step in record.steps
     ]
 
 

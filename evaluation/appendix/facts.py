@@ -1,7 +1,7 @@
 """Facts that readers ask for, as a section: stated of a session or its printer, and of the paper."""
 
 from evaluation.appendix.document import Paragraph, Section
-from evaluation.facts.paper import PaperFact
+from evaluation.facts.paper_fact import PaperFact
 from evaluation.telling import facts as words
 from evaluation.telling.table import typeset
 

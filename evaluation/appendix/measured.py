@@ -6,7 +6,7 @@ from datetime import datetime
 from evaluation.appendix import three_steps
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
-from evaluation.appendix.ends import paper_and_black, spectra
+from evaluation.appendix.paper_and_black import paper_and_black, spectra
 from evaluation.readings.age import day_alone
 from evaluation.readings.match import oddities
 from evaluation.readings.run import Run, Taken

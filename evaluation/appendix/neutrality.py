@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from evaluation.appendix.case import Case
 from evaluation.appendix.document import Block, Facts, Paragraph, Points, Section
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.plain_text import capital
 from evaluation.telling.metrics import telling
 from evaluation.telling.neutrality import tables
@@ -16,8 +16,11 @@ from evaluation.telling.wording import folded, sentence
 _LIMITS = ("cast_by_third", "crossover", "evenness")
 
 
-def neutrality(case: Case, prefix: str) -> Section | None:
-    """The section "Neutrality record"; None where no neutral scale was read or may be shown."""
+def neutrality(case: Case, prefix: str, *, in_full: bool = True) -> Section | None:
+    """The section "Neutrality record"; None where no neutral scale was read or may be shown.
+
+    `in_full` with a row for every step.
+    """
     greys = case.greys
     if greys is None or greys.record is None or greys.record.region not in case.shown:
         return None
@@ -31,13 +34,13 @@ def neutrality(case: Case, prefix: str) -> Section | None:
         more.append(tables.ring(record))
     for table in more:
         blocks += placed(table)
-    blocks += placed(tables.steps(record))
+    blocks += placed(tables.steps(record)) if in_full else ()
     blocks += [Paragraph(sentence(each), "caution") for each in greys.caveats]
     blocks.append(Points("What these numbers do not tell", limits_of([record])))
     return Section(f"{prefix}-neutrality", "Neutrality record", tuple(blocks))
 
 
-def limits_of(records: Sequence[Record]) -> tuple[str, ...]:
+def limits_of(records: Sequence[NeutralityRecord]) -> tuple[str, ...]:
     """What the numbers of these records do not tell, each once."""
     limits = [*_LIMITS]
     limits += ["light_shift_differential"] if any(record.lights for record in records) else []

@@ -29,16 +29,24 @@ _ALWAYS = (
 
 def notes(edition: Edition) -> Section:
     """What the article rests on: notes by number, the settings that are not as shipped, the version."""
+    return Section("notes", "Notes", tuple(Paragraph(each, "note") for each in _told(edition)))
+
+
+def in_short(edition: Edition) -> Paragraph:
+    """The notes in one paragraph, for under a summary, which speaks of no flare."""
+    return Paragraph(" ".join(_told(edition)[1:]), "note")
+
+
+def _told(edition: Edition) -> tuple[str, ...]:
     own = edition.tables.overridden
     changed = f"{listed([spaced(path) for path in own])} set by the user" if own else "all as shipped"
-    told = (
+    return (
         "1  Flare of 0.5 and 1 %; these shares were set from memory.",
         f"Grades: {SCALE_SOURCE}, ± one standard error. Limits of the verdict are the project's own choice; "
         f"settings: {changed}, digest {edition.tables.digest[:12]}.",
         "A verdict holds for this print, this light and the use it names. Differences are CIEDE2000, print "
         "less aim, unless a unit says otherwise.",
     )
-    return Section("notes", "Notes", tuple(Paragraph(each, "note") for each in told))
 
 
 def settings(edition: Edition) -> Section:

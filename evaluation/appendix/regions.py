@@ -4,12 +4,13 @@ import base64
 from collections.abc import Iterator, Mapping
 
 from evaluation.appendix import three_steps
-from evaluation.appendix.case import Case, Edition, Naming, viewing_words
+from evaluation.appendix.case import Case, Edition
 from evaluation.appendix.document import Block, Facts, Paragraph, Picture, Points, Section
 from evaluation.appendix.judged import faults_and_remarks
 from evaluation.judgement.opinion import Finding
 from evaluation.metrics.evidence import Metric
 from evaluation.plain_text import capital
+from evaluation.session import Answer
 from evaluation.sheet.layout import Area, SheetRegion
 from evaluation.telling.answers import answer_words
 from evaluation.telling.curves.page import of_region
@@ -32,24 +33,33 @@ def overview(case: Case) -> Table:
                 opinion(finding.instrument) if shown else NOTHING,
                 finding.agreement if shown or finding.agreement == "eye only" else _hidden(finding),
                 opinion(finding.combined) if shown or finding.instrument is None else NOTHING,
-                sentence(finding.why) if shown or finding.instrument is None else "",
             )
         )
     return Table(
         "Findings by region. Grades 5 to 1, ± one standard error",
-        ("region", "eye", "instrument", "agreement", "combined", "why"),
+        ("region", "eye", "instrument", "agreement", "combined"),
         tuple(rows),
         right=(1, 2, 4),
     )
 
 
-def regions(case: Case, edition: Edition, prefix: str, figures: Mapping[str, tuple[Figure, ...]]) -> Section:
-    """The section "Findings by region" of one session; `figures` by region id."""
-    parts = tuple(
-        _region(case, finding, edition, prefix, figures.get(finding.region, ()))
-        for finding in case.weighing.findings
-    )
-    return Section(f"{prefix}-regions", "Findings by region", (overview(case),), parts)
+def regions(
+    case: Case, edition: Edition, prefix: str, figures: Mapping[str, tuple[Figure, ...]], *, in_full: bool
+) -> Section:
+    """The section "Findings by region" of one session; `figures` by region id.
+
+    Not `in_full`: answers, numbers and figures are left out, and with them a region that has nothing else.
+    """
+    parts = []
+    for finding in case.weighing.findings:
+        if in_full:
+            blocks = _region(case, finding, edition, prefix, figures.get(finding.region, ()))
+        else:
+            blocks = list(_noted(case, finding, edition, prefix))
+        if blocks:
+            id_ = f"{prefix}-region-{slug(finding.region)}"
+            parts.append(Section(id_, title_of(case, finding), tuple(blocks)))
+    return Section(f"{prefix}-regions", "Findings by region", (overview(case),), tuple(parts))
 
 
 def figures_of(case: Case, prefix: str) -> dict[str, tuple[Figure, ...]]:
@@ -75,17 +85,13 @@ def _hidden(finding: Finding) -> str:
 
 def _region(
     case: Case, finding: Finding, edition: Edition, prefix: str, figures: tuple[Figure, ...]
-) -> Section:
-    naming = edition.choices.observers
+) -> list[Block]:
     region = next((each for each in case.sheet.regions if each.id == finding.region), None)
     shown = finding.region in case.shown
     blocks: list[Block] = [Facts(tuple(_facts(finding, region, shown)))]
     if region is not None:
-        blocks += list(_answers(case, region, naming))
-    if seen := list(faults_and_remarks(case, finding.region, naming)):
-        items = tuple(f"{who}: {what}" for who, what in seen)
-        blocks.append(Points("Faults and remarks", items))
-    blocks += list(_pictures(case, finding.region, prefix))
+        blocks += list(_answers(case, region))
+    blocks += _noted(case, finding, edition, prefix)
     if shown:
         blocks += list(_numbers(finding, edition.tables.whose_anchors))
         blocks += list(three_steps.of_region(finding))
@@ -94,7 +100,14 @@ def _region(
         blocks.append(
             Paragraph(f"{_who(case)} not graded this region, so nothing read in it is given here.", "caution")
         )
-    return Section(f"{prefix}-region-{slug(finding.region)}", title_of(case, finding), tuple(blocks))
+    return blocks
+
+
+def _noted(case: Case, finding: Finding, edition: Edition, prefix: str) -> Iterator[Block]:
+    """Faults, remarks and photographs of a region."""
+    if seen := list(faults_and_remarks(case, finding.region, edition.choices.observers)):
+        yield Points("Faults and remarks", tuple(f"{who}: {what}" for who, what in seen))
+    yield from _pictures(case, finding.region, prefix)
 
 
 def _who(case: Case) -> str:
@@ -127,23 +140,27 @@ def _facts(finding: Finding, region: SheetRegion | None, shown: bool) -> Iterato
         yield "why", sentence(finding.why)
 
 
-def _answers(case: Case, region: SheetRegion, naming: Naming) -> Iterator[Block]:
+def _answers(case: Case, region: SheetRegion) -> Iterator[Block]:
+    """A row a question, a column a viewing."""
+    viewings = [
+        viewing
+        for viewing in case.session.viewings
+        if any(subject == region.id for subject, _ in viewing.answers)
+    ]
     rows = []
-    for viewing in case.session.viewings:
-        for question in region.questions:
-            given = viewing.answers.get((region.id, question.id))
-            if given is None:
-                continue
-            late = " (after its readings were seen)" if given.after_reveal else ""
-            rows.append(
-                (
-                    folded(question.ask),
-                    viewing_words(case.session, viewing, naming),
-                    answer_words(given.value, in_full=True) + late,
-                )
-            )
+    for question in region.questions:
+        given = [viewing.answers.get((region.id, question.id)) for viewing in viewings]
+        if any(each is not None for each in given):
+            rows.append((folded(question.ask), *map(_answer, given)))
     if rows:
-        yield Table("What the eye was asked and answered", ("question", "by", "answer"), tuple(rows))
+        heads = tuple(f"viewing {each.ordinal}{', set aside' * bool(each.aside)}" for each in viewings)
+        yield Table("What the eye was asked and answered", ("question", *heads), tuple(rows))
+
+
+def _answer(given: Answer | None) -> str:
+    if given is None:
+        return NOTHING
+    return answer_words(given.value) + " (after its readings were seen)" * given.after_reveal
 
 
 def _pictures(case: Case, region_id: str, prefix: str) -> Iterator[Block]:
@@ -166,8 +183,9 @@ def _pictures(case: Case, region_id: str, prefix: str) -> Iterator[Block]:
 def _numbers(finding: Finding, whose: str) -> Iterator[Block]:
     if finding.metrics:
         yield Table(
-            f"What the readings say. The anchors that turn a number into a grade are {whose}.",
-            ("number", "value", "unit", "where", "patches", "compared"),
+            "What the readings say, media-relative unless marked absolute. The anchors that turn a number "
+            f"into a grade are {whose}.",
+            ("number", "value", "unit", "where", "patches"),
             tuple(_metric(metric) for metric in finding.metrics),
             right=(1, 4),
         )
@@ -203,10 +221,9 @@ def _metric(metric: Metric) -> tuple[str, ...]:
     return (
         telling(metric.name).name,
         measured(metric.value, metric.spread),
-        metric.unit or "ratio",
+        f"{metric.unit or 'ratio'}{', absolute' * (metric.comparison == 'absolute')}",
         folded(metric.where or "") or NOTHING,
         str(metric.patches),
-        metric.comparison,
     )
 
 

@@ -5,17 +5,17 @@ from dataclasses import replace
 
 from evaluation.appendix.case import Naming
 from evaluation.appendix.document import Block, Paragraph, Points, Section
-from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.beside.result import RoundsResult
 from evaluation.plain_text import listed
-from evaluation.telling import beside as words
-from evaluation.telling import beside_tables as tables
+from evaluation.telling import side_by_side as words
+from evaluation.telling import side_by_side_tables as tables
 from evaluation.telling import triangle
 from evaluation.telling.jnd_ruler import jnd_ruler
 from evaluation.telling.table import Table, typeset
 from evaluation.telling.wording import sentence
 
 
-def side_by_side(found: tuple[Beside, ...], *, counted: bool) -> tuple[Section, ...]:
+def side_by_side(found: tuple[RoundsResult, ...], *, counted: bool) -> tuple[Section, ...]:
     """A section for each set of prints that lay side by side; none before a round has ended.
 
     `counted`: with how often each print was named, which the rulers rest on.
@@ -38,7 +38,7 @@ def side_by_side(found: tuple[Beside, ...], *, counted: bool) -> tuple[Section, 
     return tuple(sections)
 
 
-def rounds_in_full(found: tuple[Beside, ...], naming: Naming) -> tuple[Section, ...]:
+def rounds_in_full(found: tuple[RoundsResult, ...], naming: Naming) -> tuple[Section, ...]:
     """For the annexe: what was named of each pair, under which letters, how it was done."""
     told = [one for one in found if one.regions]
     return tuple(
@@ -55,11 +55,11 @@ def rounds_in_full(found: tuple[Beside, ...], naming: Naming) -> tuple[Section, 
     )
 
 
-def _which(found: Beside, among: Sequence[Beside]) -> str:
+def _which(found: RoundsResult, among: Sequence[RoundsResult]) -> str:
     return f": sessions {listed([str(one) for one in found.prints])}" if len(among) > 1 else ""
 
 
-def _rounds(found: Beside, id: str, *, counted: bool) -> Iterator[Block]:
+def _rounds(found: RoundsResult, id: str, *, counted: bool) -> Iterator[Block]:
     yield Paragraph(sentence(tables.lead(found)), "lead")
     yield from (replace(jnd_ruler(one, id), size="L") for one in found.regions)
     if counted:
@@ -70,7 +70,7 @@ def _rounds(found: Beside, id: str, *, counted: bool) -> Iterator[Block]:
         yield Paragraph(early, "caution")
 
 
-def _counts(found: Beside) -> Table:
+def _counts(found: RoundsResult) -> Table:
     """How often each was named; what that says stands beside its ruler."""
     table = typeset(tables.counts(found))
     return replace(table, heads=table.heads[:-1], rows=tuple(row[:-1] for row in table.rows))

@@ -16,8 +16,8 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, stamped
 from evaluation.archive.sessions import Summarise, refresh, require
 from evaluation.archive.sqlite import understood
+from evaluation.entry import FACT, Draft, Entry, EntryKind
 from evaluation.fold import Subject, refuse_nonsense, subject_of
-from evaluation.said import FACT, Draft, Entry, EntryKind
 from evaluation.session import ASIDE
 
 Belongs = Callable[[Sequence[Entry]], bool]  # whether an action, by its entries, is one of those meant

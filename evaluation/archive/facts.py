@@ -1,7 +1,7 @@
 """Where facts for readers were stated, over all sessions."""
 
 from evaluation.archive.connection import Archive
-from evaluation.said import FACT
+from evaluation.entry import FACT
 
 
 def stated_in(archive: Archive) -> tuple[int, ...]:

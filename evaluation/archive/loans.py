@@ -155,7 +155,7 @@ def _entry(row: tuple[Any, ...]) -> LoanEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class LoanSession:
     """How far a session of a loan is. `viewed`: when each full viewing of it began."""
 
     number: int
@@ -167,7 +167,7 @@ class Standing:
     viewed: tuple[datetime, ...]
 
 
-def standings(archive: Archive, uids: Iterable[str]) -> dict[str, Standing]:
+def standings(archive: Archive, uids: Iterable[str]) -> dict[str, LoanSession]:
     """Of each session that is there, by its lasting name."""
     wanted = tuple(uids)
     found = archive.rows(
@@ -185,7 +185,7 @@ def standings(archive: Archive, uids: Iterable[str]) -> dict[str, Standing]:
     )
     with understood(archive.path, "the sessions of a loan"):
         return {
-            uid: Standing(
+            uid: LoanSession(
                 number,
                 bool(removed),
                 state,

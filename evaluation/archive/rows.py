@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from evaluation.archive.moments import encodable, moment, moment_or_none, stamped_or_none
-from evaluation.said import Entry
+from evaluation.entry import Entry
 from evaluation.session import Summary, Viewing
 
 Row = tuple[Any, ...]

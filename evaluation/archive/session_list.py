@@ -32,7 +32,7 @@ _FEW: Final = 0.3  # share of the list up to which those that match are gathered
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class ListedSession:
     """One line of a list of sessions.
 
     `verdict` is that of the newest weighing with the settings given, for what the print is made for
@@ -62,7 +62,7 @@ def heads(
     removed: bool = False,
     offset: int = 0,
     limit: int = 64,
-) -> tuple[Head, ...]:
+) -> tuple[ListedSession, ...]:
     """A window of the list. Every word of `match` occurs in a session's paper, printer, print or state.
 
     `settings` is the digest of the weighing tables whose verdicts are shown; "" shows no verdict. Those made
@@ -154,7 +154,9 @@ def _where(archive: Archive, order: Order, words: Sequence[str], removed: bool) 
     return f"INDEXED BY listed_{order} WHERE s.{on_list(False)} AND {_match(words)}"
 
 
-def _head(row: tuple[Any, ...]) -> Head:
+def _head(row: tuple[Any, ...]) -> ListedSession:
     id_, uid, sheet, created, touched, verdict, disagree, stale, removed, *shown = row
     times, summary = (moment(created), moment(touched)), rows.summary(tuple(shown))
-    return Head(id_, uid, sheet, *times, summary, verdict, disagree, bool(stale), moment_or_none(removed))
+    return ListedSession(
+        id_, uid, sheet, *times, summary, verdict, disagree, bool(stale), moment_or_none(removed)
+    )

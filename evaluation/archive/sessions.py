@@ -12,10 +12,10 @@ from evaluation.archive import rows
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import as_json, encodable, moment, stamped
 from evaluation.archive.sqlite import understood
+from evaluation.entry import Entry
 from evaluation.errors import UsageProblem
 from evaluation.fold import Fold, Subject, folded, further
 from evaluation.plain_text import shortened
-from evaluation.said import Entry
 from evaluation.session import PrintingCondition, Session, Summary, Viewing, ViewingKind
 
 Summarise = Callable[[Session], Summary]  # what a list shows of a session, a pure function of it

@@ -5,8 +5,8 @@ from typing import Annotated, TypedDict
 from msgspec import Meta
 
 from evaluation.documents.units import Density, Grade, LitBy, Sentences, Session, Whitener
-from evaluation.judgement.compare import Word
 from evaluation.judgement.opinion import Agreement
+from evaluation.judgement.two_prints import Word
 
 
 class Print(TypedDict):

@@ -5,8 +5,8 @@ from typing import Annotated, TypedDict
 from msgspec import Meta
 
 from evaluation.documents.units import DE00, Density, Lab, Sentences, Session
-from evaluation.judgement.compare import Word
 from evaluation.judgement.greys import Basis
+from evaluation.judgement.two_prints import Word
 
 Chroma = Annotated[float, Meta(ge=0, description="dCh: distance in a*, b*")]
 Shift = Annotated[tuple[float, float], Meta(description="a*, b*")]

@@ -20,7 +20,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ExportTable:
     """A table: what a row stands for, which columns name it, and all columns in order."""
 
     name: str
@@ -53,7 +53,7 @@ PARTITIONS: Final = (
     Column("month", "text", "in which the session was begun, the round or the test, UTC: 2026-11"),
 )
 
-_SESSIONS: Final = Table(
+_SESSIONS: Final = ExportTable(
     "sessions",
     "a session on the list",
     ("session",),
@@ -72,7 +72,7 @@ _SESSIONS: Final = Table(
     ),
 )
 
-_CONDITIONS: Final = Table(
+_CONDITIONS: Final = ExportTable(
     "conditions",
     "the printing condition of a session: how the file became ink on paper, as it was typed",
     ("session",),
@@ -101,7 +101,7 @@ _CONDITIONS: Final = Table(
     ),
 )
 
-_VIEWINGS: Final = Table(
+_VIEWINGS: Final = ExportTable(
     "viewings",
     "one person looking at one print once",
     ("session", "viewing"),
@@ -117,7 +117,7 @@ _VIEWINGS: Final = Table(
     ),
 )
 
-_ANSWERS: Final = Table(
+_ANSWERS: Final = ExportTable(
     "answers",
     "the answer to one question of a viewing; none in a region that the newest viewing has yet to grade,"
     " whoever gave it",
@@ -134,7 +134,7 @@ _ANSWERS: Final = Table(
     ),
 )
 
-_FAULTS: Final = Table(
+_FAULTS: Final = ExportTable(
     "faults",
     "a visible defect that a viewing found; regions are held back as in `answers`",
     ("session", "viewing", "region", "fault"),
@@ -147,7 +147,7 @@ _FAULTS: Final = Table(
     ),
 )
 
-_RUNS: Final = Table(
+_RUNS: Final = ExportTable(
     "runs",
     "one table of readings under one measurement condition that is in a session",
     ("session", "run"),
@@ -169,7 +169,7 @@ _RUNS: Final = Table(
     ),
 )
 
-_READINGS: Final = Table(
+_READINGS: Final = ExportTable(
     "readings",
     "one measured patch; none of a region that the newest viewing has yet to grade",
     ("session", "run", "reading"),
@@ -195,7 +195,7 @@ _READINGS: Final = Table(
     ),
 )
 
-_METRICS: Final = Table(
+_METRICS: Final = ExportTable(
     "metrics",
     "a number of a region, from readings, in the newest result that is up to date",
     ("session", "region", "metric"),
@@ -212,7 +212,7 @@ _METRICS: Final = Table(
     ),
 )
 
-_FINDINGS: Final = Table(
+_FINDINGS: Final = ExportTable(
     "findings",
     "what eye and readings say of a region, in the newest result that is up to date",
     ("session", "region"),
@@ -234,7 +234,7 @@ _FINDINGS: Final = Table(
     ),
 )
 
-_VERDICTS: Final = Table(
+_VERDICTS: Final = ExportTable(
     "verdicts",
     "what all findings amount to for one use, in the newest result that is up to date",
     ("session", "use"),
@@ -251,7 +251,7 @@ _VERDICTS: Final = Table(
     ),
 )
 
-_SIDE_BY_SIDE: Final = Table(
+_SIDE_BY_SIDE: Final = ExportTable(
     "side_by_side",
     "two prints beside each other under letters, and which was named; only of rounds that are over, for the"
     " letters of others are a secret",
@@ -269,7 +269,7 @@ _SIDE_BY_SIDE: Final = Table(
     ),
 )
 
-_TRIANGLES: Final = Table(
+_TRIANGLES: Final = ExportTable(
     "triangles",
     "three sheets, two of them of one print, and which was named the odd one; only of tests that are over",
     ("test", "trial"),
@@ -287,7 +287,7 @@ _TRIANGLES: Final = Table(
     ),
 )
 
-TABLES: Final[Mapping[str, Table]] = MappingProxyType(
+TABLES: Final[Mapping[str, ExportTable]] = MappingProxyType(
     {
         table.name: table
         for table in (

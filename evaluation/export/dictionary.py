@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from evaluation.export.columns import PARTITIONS, TABLES, Column, Table, Type
+from evaluation.export.columns import PARTITIONS, TABLES, Column, ExportTable, Type
 
 SCHEMA_ENDING: Final = ".schema.json"
 # Datatypes of W3C, "Metadata Vocabulary for Tabular Data" (2015), 5.11; lists stand in their cell as JSON.
@@ -17,7 +17,7 @@ _DATATYPES: Final[dict[Type, str]] = {
 }
 
 
-def header(table: Table) -> list[dict[str, str]]:
+def header(table: ExportTable) -> list[dict[str, str]]:
     """The typed header of a table: name, type, unit ("" for none) and meaning of each column."""
     return [_column(column) for column in table.columns]
 
@@ -40,7 +40,7 @@ def dictionary() -> dict[str, Any]:
     }
 
 
-def csv_schema(table: Table) -> dict[str, Any]:
+def csv_schema(table: ExportTable) -> dict[str, Any]:
     """The columns of a table's CSV files as a schema of the W3C's vocabulary for tabular data."""
     return {
         "@context": "http://www.w3.org/ns/csvw",

@@ -34,7 +34,7 @@ class Month:
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ExportedArchive:
     """What lies there of one archive. `place`: digest of the path it was exported from."""
 
     origin: str
@@ -57,7 +57,7 @@ def drafts(folder: Path) -> Path:
     return folder / "unfinished"
 
 
-def listed(folder: Path, origin: str) -> Listed | None:
+def listed(folder: Path, origin: str) -> ExportedArchive | None:
     """What is known of an archive's files; None where it was not exported here, or its list is of no use."""
     try:
         found = _listed(json.loads(_list(folder, origin).read_bytes()))
@@ -66,14 +66,14 @@ def listed(folder: Path, origin: str) -> Listed | None:
     return found if found is not None and found.origin == origin else None
 
 
-def all_listed(folder: Path) -> Iterator[Listed]:
+def all_listed(folder: Path) -> Iterator[ExportedArchive]:
     """The same of every archive."""
     for path in sorted((folder / "archives").glob("*.json")):
         if (found := listed(folder, path.stem)) is not None:
             yield found
 
 
-def list_file(folder: Path, what: Listed) -> tuple[Path, bytes]:
+def list_file(folder: Path, what: ExportedArchive) -> tuple[Path, bytes]:
     """The list of an archive's files, as it is to be written."""
     months = {name: {"standing": one.standing, "files": one.files} for name, one in what.months.items()}
     content = {"version": VERSION, "origin": what.origin, "place": what.place, "months": months}
@@ -103,7 +103,7 @@ def remove(folder: Path, origin: str, month: str, files: Sizes) -> None:
                     parent.rmdir()
 
 
-def forget(folder: Path, what: Listed) -> None:
+def forget(folder: Path, what: ExportedArchive) -> None:
     """Take everything of an archive away. Raises OSError."""
     for month, one in what.months.items():
         remove(folder, what.origin, month, one.files)
@@ -114,7 +114,7 @@ def _list(folder: Path, origin: str) -> Path:
     return folder / "archives" / f"{origin}.json"
 
 
-def _listed(content: Any) -> Listed | None:
+def _listed(content: Any) -> ExportedArchive | None:
     """A list names no paths, and nothing that could become another: it may come from anywhere."""
     if not _ORIGIN.fullmatch(content["origin"]):
         return None
@@ -126,4 +126,4 @@ def _listed(content: Any) -> Listed | None:
             return None
         standing = str(one["standing"]) if content["version"] == VERSION else ""
         months[name] = Month(standing, one["files"])
-    return Listed(content["origin"], str(content["place"]), months)
+    return ExportedArchive(content["origin"], str(content["place"]), months)

@@ -13,7 +13,7 @@ Values = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class FactValue:
     """One value of a fact: a number from `low` to `high` in `unit`, or text where there is no unit."""
 
     name: str
@@ -38,12 +38,12 @@ class Kind:
     id: str
     title: str
     whose: Whose
-    parts: tuple[Part, ...]
+    parts: tuple[FactValue, ...]
     example: str
     method: str
     tells_not: str
 
-    def part(self, name: str) -> Part | None:
+    def part(self, name: str) -> FactValue | None:
         """The part of that name, or None."""
         return next((part for part in self.parts if part.name == name), None)
 
@@ -54,12 +54,12 @@ KINDS: Final = (
         "Ink use",
         "session",
         (
-            Part("inks", "inks", 1, 24),
-            Part("step", "ml", 0.001, 100),
-            Part("used", "ml", 0.001, 100_000),
-            Part("area", "m2", 0.001, 10_000),
-            Part("cleaning", "ml", 0, 100_000, needed=False),
-            Part("picture", needed=False),
+            FactValue("inks", "inks", 1, 24),
+            FactValue("step", "ml", 0.001, 100),
+            FactValue("used", "ml", 0.001, 100_000),
+            FactValue("area", "m2", 0.001, 10_000),
+            FactValue("cleaning", "ml", 0, 100_000, needed=False),
+            FactValue("picture", needed=False),
         ),
         "inks 10, step 2 ml, used 41 ml, area 4.1 m2, cleaning 6 ml, picture harbour",
         "Counters of all inks before and after, cleaning left out; the error is that of their steps.",
@@ -69,7 +69,7 @@ KINDS: Final = (
         "time",
         "Time for a print",
         "session",
-        (Part("minutes", "min", 0.01, 10_000),),
+        (FactValue("minutes", "min", 0.01, 10_000),),
         "12.5, 12.8, 12.6",
         "From the command to print until the sheet lies free; the median of three.",
         "Preparing the file, warming up and drying are not in it.",
@@ -79,14 +79,14 @@ KINDS: Final = (
         "Cost",
         "session",
         (
-            Part("paper price", "money", 0.001, 1_000_000),
-            Part("paper area", "m2", 0.001, 10_000),
-            Part("taken", "m2", 0.0001, 10_000),
-            Part("printed", "m2", 0.0001, 10_000),
-            Part("ink price", "money", 0.001, 1_000_000, needed=False),
-            Part("ink volume", "ml", 0.1, 1_000_000, needed=False),
-            Part("currency"),
-            Part("dated"),
+            FactValue("paper price", "money", 0.001, 1_000_000),
+            FactValue("paper area", "m2", 0.001, 10_000),
+            FactValue("taken", "m2", 0.0001, 10_000),
+            FactValue("printed", "m2", 0.0001, 10_000),
+            FactValue("ink price", "money", 0.001, 1_000_000, needed=False),
+            FactValue("ink volume", "ml", 0.1, 1_000_000, needed=False),
+            FactValue("currency"),
+            FactValue("dated"),
         ),
         "paper price 120, paper area 7.4 m2, taken 0.156 m2, printed 0.125 m2, "
         "ink price 95, ink volume 220 ml, currency EUR, dated Nov 2026",
@@ -98,9 +98,9 @@ KINDS: Final = (
         "Curl",
         "session",
         (
-            Part("corners", "mm", -500, 500),
-            Part("after", "h", 0, 10_000),
-            Part("humidity", "% RH", 1, 100),
+            FactValue("corners", "mm", -500, 500),
+            FactValue("after", "h", 0, 10_000),
+            FactValue("humidity", "% RH", 1, 100),
         ),
         "corners 4 6 3 5 mm, after 24 h, humidity 48 %",
         "Height of each corner above a flat table, print up; below 0 the middle stands up instead.",
@@ -110,7 +110,11 @@ KINDS: Final = (
         "noise",
         "Noise",
         "printer",
-        (Part("printing", "dB", 0, 150), Part("quiet", "dB", 0, 150), Part("phone", needed=False)),
+        (
+            FactValue("printing", "dB", 0, 150),
+            FactValue("quiet", "dB", 0, 150),
+            FactValue("phone", needed=False),
+        ),
         "printing 57 dB, quiet 38 dB, phone the same for both",
         "One phone at 1 m, printing less the quiet room, in whole dB.",
         "No sound level: phone apps disagree, and few keep within 5 dB (Nast and others, 2014).",
@@ -119,7 +123,11 @@ KINDS: Final = (
         "waste",
         "Waste of a roll",
         "printer",
-        (Part("cut off", "mm", 0, 10_000), Part("width", "mm", 10, 5_000), Part("loads", "loads", 1, 1_000)),
+        (
+            FactValue("cut off", "mm", 0, 10_000),
+            FactValue("width", "mm", 10, 5_000),
+            FactValue("loads", "loads", 1, 1_000),
+        ),
         "cut off 310 mm, width 610 mm, loads 3",
         "What was cut off in so many loads, measured along the roll.",
         "The end of the roll that cannot be printed comes on top.",
@@ -128,7 +136,7 @@ KINDS: Final = (
         "loading",
         "Sheet against roll",
         "printer",
-        (Part("sheet", "min", 0.01, 600), Part("roll", "min", 0.01, 600)),
+        (FactValue("sheet", "min", 0.01, 600), FactValue("roll", "min", 0.01, 600)),
         "sheet 1.5 min, roll 4 min",
         "From the paper in hand until the printer is ready for it.",
         "A roll is loaded once for many prints, and its prints have to be cut and flattened.",
@@ -138,9 +146,9 @@ KINDS: Final = (
         "Power",
         "printer",
         (
-            Part("printing", "W", 0, 10_000),
-            Part("idle", "W", 0, 10_000, needed=False),
-            Part("meter", needed=False),
+            FactValue("printing", "W", 0, 10_000),
+            FactValue("idle", "W", 0, 10_000, needed=False),
+            FactValue("meter", needed=False),
         ),
         "printing 62 W, idle 9 W, meter at the socket",
         "A meter at the socket, averaged over a whole print.",

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from evaluation.errors import UsageProblem
-from evaluation.facts.kinds import Kind, Part
+from evaluation.facts.kinds import FactValue, Kind
 from evaluation.plain_text import listed, quoted
 
 NOT_SAVED: Final = "Nothing was saved."
@@ -95,11 +95,11 @@ def shown(kind: Kind, values: Mapping[str, Any]) -> str:
     return ", ".join(parts)
 
 
-def _longest_first(kind: Kind) -> list[Part]:
+def _longest_first(kind: Kind) -> list[FactValue]:
     return sorted(kind.parts, key=lambda part: -len(part.name))
 
 
-def _numbers(part: Part, text: str) -> list[float]:
+def _numbers(part: FactValue, text: str) -> list[float]:
     rest = text.strip().casefold().removesuffix(part.unit.casefold()).removesuffix("%").strip()
     words = rest.split()
     if not words or not all(_NUMBER.fullmatch(word.replace(",", ".")) for word in words):
@@ -107,7 +107,7 @@ def _numbers(part: Part, text: str) -> list[float]:
     return [float(word.replace(",", ".").replace("−", "-")) for word in words]
 
 
-def _value(kind: Kind, part: Part, value: Any) -> Any:
+def _value(kind: Kind, part: FactValue, value: Any) -> Any:
     """One value of a part: a number, four of them for corners, or text."""
     if not part.is_number:
         return str(value)

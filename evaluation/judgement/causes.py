@@ -30,7 +30,7 @@ from evaluation.judgement.clues.departs import ALONE, print_off
 from evaluation.judgement.clues.explained import Explained
 from evaluation.judgement.clues.facts import Answer, Clues, is_wrong, with_hypotheses
 from evaluation.judgement.opinion import Cause, Finding
-from evaluation.judgement.rows import CauseRow, Clue
+from evaluation.judgement.table_rows import CauseRow, Clue
 from evaluation.judgement.tables import Tables
 
 MODULES: Final[tuple[ModuleType, ...]] = (

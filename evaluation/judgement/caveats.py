@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from evaluation.judgement.rows import Calibration
+from evaluation.judgement.table_rows import Calibration
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.gather import Gathered
 from evaluation.readings.age import Age, age, impossible, read_at

@@ -13,7 +13,7 @@ Word = Literal["alike", "measured", "large"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Compared:
+class ChartsCompared:
     """Two charts over the patches both hold: `against` is the second less the first.
 
     within_sheets  no more than two sheets of one setting may differ by, which repeats on one cannot show
@@ -30,7 +30,7 @@ class Again:
     """Some of a chart's patches, read again later."""
 
     run: Run
-    compared: Compared
+    compared: ChartsCompared
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,9 +50,9 @@ class OfSession:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Between:
+class ChartPair:
     """The charts of two sessions; `compared` is None where they share no patch under one condition."""
 
     a: int
     b: int
-    compared: Compared | None
+    compared: ChartsCompared | None

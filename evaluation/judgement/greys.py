@@ -17,7 +17,7 @@ Basis = Literal["cast", "neutral", "noise", "scattered"]
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class GreyStep:
     """One grey: absolute CIELAB D50, density, its aim, how far from it. `hollow`: left out of the cast."""
 
     patch: str
@@ -111,7 +111,7 @@ class Ring:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Record:
+class NeutralityRecord:
     """A print's neutrality. `lights`: those judged and those of stress; `worst_light`: one of the judged.
 
     scale       what it was worked out from, black to paper, with the shift of every step under each light
@@ -126,7 +126,7 @@ class Record:
     region: str
     aim: NeutralAim
     condition: Condition | None
-    steps: tuple[Step, ...]
+    steps: tuple[GreyStep, ...]
     thirds: Mapping[str, Third]
     crossover: Crossover | None
     evenness: Evenness | None

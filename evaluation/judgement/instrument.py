@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Opinion
-from evaluation.judgement.rows import BEST, WORST, Anchor
+from evaluation.judgement.table_rows import BEST, WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, Worked, worked_out
 from evaluation.metrics.evidence import Evidence

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from evaluation.judgement.compare import Difference
 from evaluation.judgement.opinion import Agreement, Inputs, Weighing
+from evaluation.judgement.two_prints import Difference
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.layout import Sheet
 
@@ -31,7 +31,7 @@ class Value:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class PrintColumn:
     """One session: how it was printed, its grades by region id, its verdicts by use.
 
     hours  age of the print when it was looked at last, or None: not known
@@ -51,7 +51,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class RegionRow:
     """A region of any of the sheets compared; `number` is None where they number it otherwise, or not."""
 
     id: str
@@ -71,8 +71,8 @@ class Matrix:
     """
 
     base: int
-    rows: tuple[Row, ...]
-    columns: tuple[Column, ...]
+    rows: tuple[RegionRow, ...]
+    columns: tuple[PrintColumn, ...]
     differences: Differences
     weights: Mapping[str, Mapping[str, float]]
     coverage: float
@@ -81,7 +81,7 @@ class Matrix:
     missing: tuple[Pair, ...] = ()
     beside: tuple[str, ...] = ()
 
-    def column(self, session_id: int) -> Column:
+    def column(self, session_id: int) -> PrintColumn:
         return next(column for column in self.columns if column.session == session_id)
 
     def difference(self, region_id: str, a: int, b: int) -> Difference | None:
@@ -93,7 +93,7 @@ class Matrix:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Subject:
+class ComparedSession:
     """A session on the table: what its weighing rests on, and that weighing where it is known already."""
 
     session: Session

@@ -15,7 +15,7 @@ from evaluation.colorimetry.inconstancy import DEFAULT_LIGHTS, STRESS_LIGHTS, di
 from evaluation.colorimetry.lab import lab_from_xyz
 from evaluation.judgement import ring
 from evaluation.judgement.crossover import crossover, hidden_below
-from evaluation.judgement.greys import Basis, Evenness, Record, Ring, Step, Third, UnderLight
+from evaluation.judgement.greys import Basis, Evenness, GreyStep, NeutralityRecord, Ring, Third, UnderLight
 from evaluation.judgement.repeatability import limit_from_covariance
 from evaluation.judgement.tables import Tables
 from evaluation.metrics import black as blacks
@@ -24,7 +24,7 @@ from evaluation.metrics.drying import Drying, drying
 from evaluation.metrics.evidence import Array, Evidence, Mask
 from evaluation.metrics.gather import Gathered, chosen, gather
 from evaluation.metrics.grey_metrics import shifted_apart, third_shifts
-from evaluation.metrics.light_shifts import Shift, light_shifts, under_lights
+from evaluation.metrics.light_shifts import LightShift, light_shifts, under_lights
 from evaluation.metrics.light_spread import spread_of
 from evaluation.metrics.predicted import Predicted
 from evaluation.metrics.tone import wedge_of
@@ -47,7 +47,7 @@ def neutrality_record(
     earlier_black: float | None = None,
     tone: Array | None = None,
     lamps: Mapping[str, Light] | None = None,
-) -> Record | None:
+) -> NeutralityRecord | None:
     """The neutrality of one print on the record; None without readings of a neutral scale.
 
     Parameters
@@ -77,7 +77,7 @@ def neutrality_record(
     judged = [row for row in lights.values() if not row.stress]
     paper = lab_from_xyz(gathered.pool.bare)
     colourless = _colourless(sheet, gathered, tables)
-    return Record(
+    return NeutralityRecord(
         session=session.id,
         region=region.id,
         aim=scale.aim_name,
@@ -113,12 +113,14 @@ def _in_order(evidence: Evidence) -> Evidence:
     return chosen(evidence, [int(k) for k in np.argsort(evidence.source_l, kind="stable")])
 
 
-def _steps(sheet: Sheet, takens: Sequence[Taken], gathered: Gathered, scale: Evidence) -> tuple[Step, ...]:
+def _steps(
+    sheet: Sheet, takens: Sequence[Taken], gathered: Gathered, scale: Evidence
+) -> tuple[GreyStep, ...]:
     values, _ = blacks.densities(sheet, takens, gathered.pool)
     density = {patch.id: float(value) for patch, value in zip(sheet.patches, values, strict=True)}
     shift, distance, mask = shifts_from_grey(scale), cast_distance(scale), counted(scale)
     return tuple(
-        Step(
+        GreyStep(
             patch=patch.id,
             name=patch.name,
             source_l=float(scale.source_l[k]),
@@ -197,14 +199,14 @@ def _flatness(sheet: Sheet, takens: Sequence[Taken], scale: Evidence) -> dict[st
     return found
 
 
-def _shifts(sheet: Sheet, takens: Sequence[Taken], lamps: Mapping[str, Light]) -> dict[str, Shift]:
+def _shifts(sheet: Sheet, takens: Sequence[Taken], lamps: Mapping[str, Light]) -> dict[str, LightShift]:
     known = illuminants()
     wanted = {name: known[name] for name in (*DEFAULT_LIGHTS, *STRESS_LIGHTS) if name != "D50"} | dict(lamps)
     return light_shifts(sheet, takens, wanted)
 
 
 def _lights(
-    scale: Evidence, shifts: Mapping[str, Shift], named: Mapping[str, Light]
+    scale: Evidence, shifts: Mapping[str, LightShift], named: Mapping[str, Light]
 ) -> dict[str, UnderLight]:
     """Under every light; one of the stress lights that the user named is judged with the others."""
     mask = counted(scale)
@@ -215,7 +217,7 @@ def _lights(
     }
 
 
-def _under(shift: Shift, scale: Evidence, mask: Mask, stress: bool) -> UnderLight | None:
+def _under(shift: LightShift, scale: Evidence, mask: Mask, stress: bool) -> UnderLight | None:
     rows = mask & np.isfinite(scale.shifts[shift.light]).all(axis=-1)
     if len(np.flatnonzero(rows)) < 2:
         return None

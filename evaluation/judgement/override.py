@@ -9,7 +9,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Final, cast
 
-from evaluation.judgement.rows import Anchor, Calibration, CauseRow, Threshold, Weights
+from evaluation.judgement.table_rows import Anchor, Calibration, CauseRow, Threshold, Weights
 from evaluation.keyed import Keyed
 from evaluation.session import Use
 

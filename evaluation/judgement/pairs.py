@@ -9,7 +9,7 @@ from evaluation.judgement import eye, instrument
 from evaluation.judgement.instrument import Graded
 from evaluation.judgement.offset import agrees
 from evaluation.judgement.opinion import Pair
-from evaluation.judgement.rows import WORST, Anchor
+from evaluation.judgement.table_rows import WORST, Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.voices import AsGrade, by_places, plainly
 from evaluation.metrics.evidence import Array, Evidence

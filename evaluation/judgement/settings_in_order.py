@@ -31,7 +31,7 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Step:
+class SettingStep:
     """A setting against another: `base` and `to` are places in the series.
 
     limit  (6, 3) dE*ab that sheets of one setting stay below; None of profiles, whose spread is not known
@@ -57,7 +57,7 @@ class Series:
     """
 
     settings: tuple[Setting, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[SettingStep, ...]
     patches: int
     sheets: Sheets | None
     picture: str
@@ -69,11 +69,11 @@ class Series:
         """Whether the growth was read, and not promised by profiles."""
         return self.patches > 0
 
-    def step(self, base: int, to: int) -> Step:
+    def step(self, base: int, to: int) -> SettingStep:
         """The step from one setting to another. Raises KeyError for one that was not worked out."""
         return {(each.base, each.to): each for each in self.steps}[base, to]
 
-    def newly_held(self, step: Step) -> float | None:
+    def newly_held(self, step: SettingStep) -> float | None:
         """Share of the picture, 0..1, that one setting holds beyond the other; below 0 it holds less."""
         before, after = (self.settings[at].outside for at in (step.base, step.to))
         return None if before is None or after is None else before - after

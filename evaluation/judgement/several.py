@@ -8,7 +8,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Final
 
-from evaluation.judgement.rows import Threshold
+from evaluation.judgement.table_rows import Threshold
 from evaluation.published.passport import load_toml
 
 # Student's t, 97.5 %, for 4 to 18 degrees of freedom; standard tables, checked by integration in the tests.

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Final, Literal
 
-from evaluation.judgement.compare import Difference, Word
 from evaluation.judgement.matrix import Matrix, pair
+from evaluation.judgement.two_prints import Difference, Word
 from evaluation.plain_text import lower_first
 
 Standing = Literal["apart", "near", "open", "unknown"]

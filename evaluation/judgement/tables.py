@@ -25,8 +25,8 @@ from functools import lru_cache
 from typing import Any, Final
 
 from evaluation.judgement import override
-from evaluation.judgement.rows import Anchor as Anchor
-from evaluation.judgement.rows import Calibration, CauseRow, Clue, Threshold, Weights
+from evaluation.judgement.table_rows import Anchor as Anchor
+from evaluation.judgement.table_rows import Calibration, CauseRow, Clue, Threshold, Weights
 from evaluation.keyed import parsed
 from evaluation.metrics.limits import Limits
 from evaluation.plain_text import listed

@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import cast_word, counted, shifts_from_grey
 
@@ -33,7 +33,7 @@ class Toning:
     turns: bool
 
 
-def toning(record: Record, family: Family, tables: Tables) -> Toning | None:
+def toning(record: NeutralityRecord, family: Family, tables: Tables) -> Toning | None:
     """The tone of the record's greys, for a family of tones that was wanted; None where no step counts."""
     mask = counted(record.scale)
     if not mask.any():

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from evaluation.judgement.opinion import Finding, VerdictWord
 from evaluation.judgement.posterior import Posterior
-from evaluation.judgement.rows import BEST, WORST, Weights
+from evaluation.judgement.table_rows import BEST, WORST, Weights
 from evaluation.judgement.tables import Tables
 from evaluation.session import READINESS
 from evaluation.sheet.questions import question_sets

@@ -9,7 +9,7 @@ from typing import Final
 
 from evaluation.judgement import eye
 from evaluation.judgement.eye import Seen
-from evaluation.judgement.rows import WORST
+from evaluation.judgement.table_rows import WORST
 from evaluation.judgement.tables import Tables
 from evaluation.session import Count, Pick, Place, Session, Value, YesNo
 from evaluation.sheet.layout import SheetRegion

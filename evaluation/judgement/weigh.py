@@ -12,7 +12,7 @@ from evaluation.judgement.posterior import posterior
 from evaluation.judgement.rules import RULES
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.verdict import decide
-from evaluation.judgement.words import WORDLESS, Words
+from evaluation.judgement.worded_by import WORDLESS, Words
 from evaluation.metrics.catalogue import worked_out
 from evaluation.metrics.evidence import Array, Evidence, Metric, undrawn
 from evaluation.metrics.gather import chosen, gather

@@ -9,14 +9,14 @@ from evaluation.readings.run import Taken
 from evaluation.sheet.layout import Sheet
 
 
-class Shift(NamedTuple):
+class BrightenerShift(NamedTuple):
     """b* of the bare paper under M2 less that under `less`, the condition with ultraviolet."""
 
     db: float
     less: Lit
 
 
-def brightener_shift(sheet: Sheet, takens: Sequence[Taken]) -> Shift | None:
+def brightener_shift(sheet: Sheet, takens: Sequence[Taken]) -> BrightenerShift | None:
     """From M1, or from M0 without M1; None unless the paper was read with and without ultraviolet."""
     papers = {patch.id for patch in sheet.patches if patch.role == "paper"}
     b: dict[str | None, float] = {}
@@ -25,4 +25,4 @@ def brightener_shift(sheet: Sheet, takens: Sequence[Taken]) -> Shift | None:
         if rows:
             b[taken.run.stated.condition] = float(colours(taken.run).lab_d50[rows, 2].mean())
     lit = next((condition for condition in LIT if condition in b), None)
-    return None if "M2" not in b or lit is None else Shift(b["M2"] - b[lit], lit)
+    return None if "M2" not in b or lit is None else BrightenerShift(b["M2"] - b[lit], lit)

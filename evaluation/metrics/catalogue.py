@@ -12,7 +12,7 @@ from evaluation.metrics.evidence import Array, Comparison, Evidence, Metric, Out
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CatalogueLine:
     """A metric of the catalogue.
 
     function    what calculates it
@@ -27,34 +27,34 @@ class Line:
     shown_with: tuple[str, ...] = ()
 
 
-CATALOGUE: Final[Mapping[str, Line]] = MappingProxyType(
+CATALOGUE: Final[Mapping[str, CatalogueLine]] = MappingProxyType(
     {
-        "cast_by_third": Line(grey_metrics.cast_by_third, "dE00", "absolute"),
-        "dch_mean": Line(grey_metrics.dch_mean, "dCh", "absolute"),
-        "crossover": Line(grey_metrics.crossover, "dCh", "absolute"),
-        "evenness": Line(tone.evenness, ""),
-        "tone_shift": Line(tone.tone_shift, "L*"),
-        "tone_mid_shift": Line(tone.tone_mid_shift, "L*"),
-        "light_shift_differential": Line(grey_metrics.light_shift_differential, "dCh"),
-        "ring_offset": Line(grey_metrics.ring_offset, "dE00", "absolute"),
-        "first_shadow_step": Line(separation.first_shadow_step, "L*"),
-        "shadow_kept_share": Line(tone.shadow_kept_share, ""),
-        "shadow_cast": Line(grey_metrics.shadow_cast, "dE00", "absolute"),
-        "last_highlight_step": Line(separation.last_highlight_step, "L*"),
-        "highlight_entry_cast": Line(grey_metrics.highlight_entry_cast, "dE00", "absolute"),
-        "skin_hue": Line(skin.skin_hue, "dH*"),
-        "skin_chroma": Line(skin.skin_chroma, "dC*"),
-        "skin_hue_constancy": Line(skin.skin_hue_constancy, "dH*"),
-        "skin_dE00": Line(skin.skin_dE00, "dE00"),
-        "skin_light_excess": Line(skin.skin_light_excess, "dCh", shown_with=("skin",)),
-        "collapse_step": Line(saturation.collapse_step, ""),
-        "hue_turn": Line(saturation.hue_turn, "degrees"),
-        "colour_strength": Line(strength.colour_strength, "dE00, no hue"),
-        "gradient_jump": Line(tone.gradient_jump, "steps"),
-        "gradient_hue_drift": Line(saturation.gradient_hue_drift, "degrees"),
-        "across_sheet": Line(sheet_wide.across_sheet, "dE00"),
-        "print_mean": Line(sheet_wide.print_mean, "dE00"),
-        "print_p95": Line(sheet_wide.print_p95, "dE00"),
+        "cast_by_third": CatalogueLine(grey_metrics.cast_by_third, "dE00", "absolute"),
+        "dch_mean": CatalogueLine(grey_metrics.dch_mean, "dCh", "absolute"),
+        "crossover": CatalogueLine(grey_metrics.crossover, "dCh", "absolute"),
+        "evenness": CatalogueLine(tone.evenness, ""),
+        "tone_shift": CatalogueLine(tone.tone_shift, "L*"),
+        "tone_mid_shift": CatalogueLine(tone.tone_mid_shift, "L*"),
+        "light_shift_differential": CatalogueLine(grey_metrics.light_shift_differential, "dCh"),
+        "ring_offset": CatalogueLine(grey_metrics.ring_offset, "dE00", "absolute"),
+        "first_shadow_step": CatalogueLine(separation.first_shadow_step, "L*"),
+        "shadow_kept_share": CatalogueLine(tone.shadow_kept_share, ""),
+        "shadow_cast": CatalogueLine(grey_metrics.shadow_cast, "dE00", "absolute"),
+        "last_highlight_step": CatalogueLine(separation.last_highlight_step, "L*"),
+        "highlight_entry_cast": CatalogueLine(grey_metrics.highlight_entry_cast, "dE00", "absolute"),
+        "skin_hue": CatalogueLine(skin.skin_hue, "dH*"),
+        "skin_chroma": CatalogueLine(skin.skin_chroma, "dC*"),
+        "skin_hue_constancy": CatalogueLine(skin.skin_hue_constancy, "dH*"),
+        "skin_dE00": CatalogueLine(skin.skin_dE00, "dE00"),
+        "skin_light_excess": CatalogueLine(skin.skin_light_excess, "dCh", shown_with=("skin",)),
+        "collapse_step": CatalogueLine(saturation.collapse_step, ""),
+        "hue_turn": CatalogueLine(saturation.hue_turn, "degrees"),
+        "colour_strength": CatalogueLine(strength.colour_strength, "dE00, no hue"),
+        "gradient_jump": CatalogueLine(tone.gradient_jump, "steps"),
+        "gradient_hue_drift": CatalogueLine(saturation.gradient_hue_drift, "degrees"),
+        "across_sheet": CatalogueLine(sheet_wide.across_sheet, "dE00"),
+        "print_mean": CatalogueLine(sheet_wide.print_mean, "dE00"),
+        "print_p95": CatalogueLine(sheet_wide.print_p95, "dE00"),
     }
 )
 

@@ -16,7 +16,7 @@ _FEWEST = whole("ages_share")
 
 
 @dataclass(frozen=True, slots=True)
-class Age:
+class AtAge:
     """The readings of one age, and the mean change since the age before, of inks and paper separately.
 
     hours     since printing
@@ -42,7 +42,7 @@ class Drying:
     a_day    how fast it moved between the last two ages, dE*ab a day
     """
 
-    ages: tuple[Age, ...]
+    ages: tuple[AtAge, ...]
     settled: float | None
     a_day: float
 
@@ -88,12 +88,12 @@ def drying(
     hours = [(at - printed_at).total_seconds() / 3600 for at, _ in dated]
     lab = [means(taken, inked) for _, taken in dated]
     bare = [means(taken, papers) for _, taken in dated] if papers else []
-    ages = [Age(hours[0], 0.0, 0.0, 0.0, 0.0 if bare else None)]
+    ages = [AtAge(hours[0], 0.0, 0.0, 0.0, 0.0 if bare else None)]
     for k in range(1, len(dated)):
         gap = lab[k] - lab[k - 1]
         strength = np.hypot(lab[k][:, 1], lab[k][:, 2]) - np.hypot(lab[k - 1][:, 1], lab[k - 1][:, 2])
         ages.append(
-            Age(
+            AtAge(
                 hours[k],
                 float(np.linalg.norm(gap, axis=1).mean()),
                 float(gap[:, 0].mean()),

@@ -16,7 +16,7 @@ from evaluation.sheet.layout import Sheet
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Shift:
+class LightShift:
     """The shifts under one light source, dL*, da*, db*.
 
     patches    (m, 3) of every patch of the sheet, nan where not read
@@ -34,7 +34,7 @@ class Shift:
 
 def light_shifts(
     sheet: Sheet, takens: Sequence[Taken], lights: Mapping[str, Light], only: Set[str] | None = None
-) -> dict[str, Shift]:
+) -> dict[str, LightShift]:
     """The shifts under every light source by its name; empty without spectra of patches and bare paper.
 
     `only` are the ids of the patches wanted, the others stay nan; None for all.
@@ -43,7 +43,7 @@ def light_shifts(
     without = spectral(sheet, takens, WITHOUT_ULTRAVIOLET, only)
     if daylight is None or without is None:
         return {}
-    found: dict[str, Shift] = {}
+    found: dict[str, LightShift] = {}
     for lamp, own in (
         (daylight, [light for light in lights.items() if light[1].has_ultraviolet]),
         (without, [light for light in lights.items() if not light[1].has_ultraviolet]),
@@ -55,7 +55,9 @@ def light_shifts(
         for name, light in own:
             shift = np.full((len(TRANSFORMS), len(sheet.patches), 3), np.nan)
             shift[:, read] = _seen(second, light) - under_d50
-            found[name] = Shift(name, shift[0], shift[1:], paper_shift(first, second, light), lamp.condition)
+            found[name] = LightShift(
+                name, shift[0], shift[1:], paper_shift(first, second, light), lamp.condition
+            )
     return {name: found[name] for name in lights}
 
 
@@ -71,7 +73,7 @@ def named_lights(session: Session) -> Mapping[str, Light]:
     return {name: known[name] for name in DEFAULT_LIGHTS if name != "D50"}
 
 
-def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, Shift]) -> Evidence:
+def under_lights(evidence: Evidence, sheet: Sheet, shifts: Mapping[str, LightShift]) -> Evidence:
     """The evidence of a region with the shifts of its patches under each light source."""
     row = {patch.id: k for k, patch in enumerate(sheet.patches)}
     rows = [row[patch.id] for patch in evidence.patches]

@@ -14,7 +14,7 @@ from evaluation.profile.curves import PARAMETERS
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class DecodedTable:
     """One table: the curves before its grid, the colours at its points as they leave it, the curves after it.
 
     before, after  a curve each, 0..1
@@ -28,12 +28,12 @@ class Table:
     lightness: Array | None = None
 
 
-def decoded(tag: bytes, pcs: str) -> Table | None:
+def decoded(tag: bytes, pcs: str) -> DecodedTable | None:
     """The table of a tag whose layout was checked; `pcs` is "Lab" or "XYZ". None for one without a grid."""
     return _whole(tag, pcs) if tag[:4] in (b"mft1", b"mft2") else _of_stages(tag, pcs)
 
 
-def _whole(tag: bytes, pcs: str) -> Table:
+def _whole(tag: bytes, pcs: str) -> DecodedTable:
     """lut8Type and lut16Type: curves, grid and curves follow each other."""
     wide = 1 if tag[:4] == b"mft1" else 2
     inputs, outputs, grid = tag[8], tag[9], tag[10]
@@ -47,7 +47,7 @@ def _whole(tag: bytes, pcs: str) -> Table:
     return _coloured(list(first.reshape(inputs, -1)), colours, list(last.reshape(outputs, -1)), pcs, scale)
 
 
-def _of_stages(tag: bytes, pcs: str) -> Table | None:
+def _of_stages(tag: bytes, pcs: str) -> DecodedTable | None:
     """lutAToBType: curves, grid, curves, matrix, curves, each at an offset."""
     inputs, outputs = tag[8], tag[9]
     beside_pcs, matrix, before_matrix, table, beside_device = struct.unpack_from(">5I", tag, 12)
@@ -56,7 +56,7 @@ def _of_stages(tag: bytes, pcs: str) -> Table | None:
     before = _curves(tag, beside_device, inputs) if beside_device else []
     after = _curves(tag, beside_pcs, outputs)
     if matrix or before_matrix:
-        return Table(before, after)
+        return DecodedTable(before, after)
     grid, wide = tuple(tag[table : table + inputs]), tag[table + 16]
     count = outputs * int(np.prod(grid))
     points = np.frombuffer(tag, ">u1" if wide == 1 else ">u2", count, table + 20) / (256**wide - 1)
@@ -65,7 +65,7 @@ def _of_stages(tag: bytes, pcs: str) -> Table | None:
 
 def _coloured(
     before: Sequence[Array], points: Array, after: Sequence[Array], pcs: str, scale: float
-) -> Table:
+) -> DecodedTable:
     """A table with its points (grid, ..., grid, 3), 0..1, taken through the curves after it and decoded."""
     out = np.stack(
         [
@@ -76,9 +76,9 @@ def _coloured(
     )
     if pcs == "Lab":
         lab = out * scale * np.array([100.0, 255.0, 255.0]) - np.array([0.0, 128.0, 128.0])
-        return Table(before, after, lab, lab[..., 0])
+        return DecodedTable(before, after, lab, lab[..., 0])
     xyz = out * (1 + 32767 / 32768) * 100  # u1Fixed15Number
-    return Table(before, after, None, lab_from_xyz(xyz)[..., 0])
+    return DecodedTable(before, after, None, lab_from_xyz(xyz)[..., 0])
 
 
 def _curves(tag: bytes, offset: int, count: int) -> list[Array]:

@@ -28,7 +28,7 @@ _MOST: Final = 100_000
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class BlockSpread:
     """Median and 95th percentile of dE00 over blocks of the picture."""
 
     median: float
@@ -57,10 +57,10 @@ class Share:
 
     outside: float
     too_dark: float | None
-    lost: Spread | None
+    lost: BlockSpread | None
     families: tuple[tuple[str, float], ...]
     thirds: tuple[tuple[str, float], ...]
-    noise: Spread | None
+    noise: BlockSpread | None
     moved_by: float | None
 
 
@@ -107,14 +107,14 @@ def _judged(mesh: Mesh, lab: Array, distance: float, name: str, progress: Progre
         progress(len(lab), len(lab), name)
 
 
-def _returned(profile: Profile, lab: Array, weight: Array, chosen: Mask) -> Spread | None:
+def _returned(profile: Profile, lab: Array, weight: Array, chosen: Mask) -> BlockSpread | None:
     """dE00 between the chosen cells and what the profile returns for them by its colorimetric table."""
     rows = _some(np.flatnonzero(chosen))
     if not len(rows):
         return None
     returned = predicted_lab(profile, lab[rows], _COLORIMETRIC, black_compensation=False)
     off = delta_e_2000(lab[rows], returned)
-    return Spread(percentile(off, weight[rows], 0.5), percentile(off, weight[rows], 0.95))
+    return BlockSpread(percentile(off, weight[rows], 0.5), percentile(off, weight[rows], 0.95))
 
 
 def _moved_by(profile: Profile, lab: Array, weight: Array, compensation: bool) -> float | None:

@@ -11,7 +11,7 @@ import numpy as np
 
 from evaluation.colorimetry.lab import Array
 from evaluation.plain_text import counted, listed
-from evaluation.profile.decoded_tables import Table, decoded
+from evaluation.profile.decoded_tables import DecodedTable, decoded
 from evaluation.profile.tags import TOWARDS_COLOUR, Tags, letters, refused
 from evaluation.published.limits import limit, whole
 
@@ -50,7 +50,7 @@ def check_values(tags: Tags, name: str, space: str, pcs: str, of_class: str) -> 
     return odd
 
 
-def _check_curves(table: Table, called: str, name: str, odd: list[str]) -> None:
+def _check_curves(table: DecodedTable, called: str, name: str, odd: list[str]) -> None:
     """Raise ProfileProblem for a curve of one value where every channel counts; tell those that turn back."""
     flat = [number for number, curve in enumerate(table.before, 1) if np.ptp(curve) == 0]
     if (flat and len(table.before) < _MAY_BE_IDLE) or (table.after and np.ptp(table.after[0]) == 0):

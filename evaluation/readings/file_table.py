@@ -22,7 +22,7 @@ class Keyword:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ColumnGroup:
     """The columns of one measurement condition, where a table has several side by side."""
 
     condition: str
@@ -51,7 +51,7 @@ class FileTable:
     values: Array
     decimals: int
     remarks: tuple[str, ...]
-    parts: tuple[Part, ...] = ()
+    parts: tuple[ColumnGroup, ...] = ()
     band_lines: tuple[int, ...] = ()
 
     def __len__(self) -> int:

@@ -23,7 +23,7 @@ _DRAWS: Final = 40_000
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class NoiseLimit:
     """Noise stays below `value`, dE*ab, in 95 of 100 differences; `basis` is how it was derived."""
 
     value: float
@@ -86,7 +86,7 @@ def repeats_by_lightness(lab: Array, groups: Iterable[tuple[int, ...]]) -> tuple
     return (dark, light) if spreads[1] > _DIFFERENT_RATIO * spreads[0] else None
 
 
-def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> Limit:
+def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> NoiseLimit:
     """The limit for a difference between two means of n1 and n2 readings.
 
     The 95th percentile of the length of draws from N(0, S (1/n1 + 1/n2)), S the pooled `covariance` (3, 3) of
@@ -97,10 +97,10 @@ def difference_limit(covariance: Array, n1: int = 1, n2: int = 1) -> Limit:
     shape = vectors * np.sqrt(np.maximum(values, 0.0))
     lengths = np.linalg.norm(_draws() @ shape.T, axis=1)
     value = float(np.percentile(lengths, 95)) * np.sqrt(1 / n1 + 1 / n2)
-    return Limit(float(value), "pooled covariance of repeated readings")
+    return NoiseLimit(float(value), "pooled covariance of repeated readings")
 
 
-def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) -> Limit:
+def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) -> NoiseLimit:
     """The limit where only the mean colour difference from the mean is known.
 
     `mcdm` is in dE*ab, from `readings_each` readings of a patch on average. The raw statistic of few readings
@@ -108,10 +108,10 @@ def fallback_limit(mcdm: float, readings_each: float, n1: int = 1, n2: int = 1) 
     """
     corrected = mcdm * np.sqrt(readings_each / (readings_each - 1))
     value = FALLBACK_FACTOR * corrected * np.sqrt((1 / n1 + 1 / n2) / 2)
-    return Limit(float(value), "2.48 x mean difference from the mean; assumes equal noise in L*, a*, b*")
+    return NoiseLimit(float(value), "2.48 x mean difference from the mean; assumes equal noise in L*, a*, b*")
 
 
-def limit_from(found: Repeats, n1: int = 1, n2: int = 1) -> Limit | None:
+def limit_from(found: Repeats, n1: int = 1, n2: int = 1) -> NoiseLimit | None:
     """The limit that repeats allow: from their covariance, else by `fallback_limit`, else None."""
     if found.covariance is not None:
         return difference_limit(found.covariance, n1, n2)

@@ -8,7 +8,13 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_76, delta_e_2000
 from evaluation.readings.colours import colours
-from evaluation.readings.repeat_limits import DARK_BELOW, Limit, limit_from, repeats, repeats_by_lightness
+from evaluation.readings.repeat_limits import (
+    DARK_BELOW,
+    NoiseLimit,
+    limit_from,
+    repeats,
+    repeats_by_lightness,
+)
 from evaluation.readings.run import Array, Run
 
 _DIGITS: Final = 4  # device values are compared as written to four digits
@@ -54,8 +60,8 @@ class RunComparison:
     p95: float
     largest: float
     worst: str
-    limit: Limit | None
-    limit_dark: Limit | None
+    limit: NoiseLimit | None
+    limit_dark: NoiseLimit | None
     beyond: int | None
     joined_by: str
     only_first: int

@@ -18,7 +18,7 @@ from evaluation.sheet.layout import Patch, Triple
 from evaluation.sheet.marks import FULL, Drawn
 from evaluation.sheet.page import Array, Page
 from evaluation.sheet.patch_set import NUMBERS
-from evaluation.sheet.plan import Part, plan, stacked
+from evaluation.sheet.plan import FramePart, plan, stacked
 from evaluation.sheet.request import OWN_PICTURES
 from evaluation.sheet.tints import DEEP_BLACK, PLACES
 
@@ -103,15 +103,15 @@ def arrange(
     own = [kind for kind in kinds if kind in OWN_PICTURES]
     split = [kind for kind in kinds if kind not in ("tints", "detail", *scenes, *own)]
     between = [
-        Part("regions", _needed(page, inner, split), 1.2),
-        Part("detail", _DETAIL + caption, 1.4),
-        Part("black", body.height * _BLACK_SHARE, 1.1),
-        *(Part(kind, height + caption) for kind, height in scenes.items()),
-        *[Part("own", _OWN + caption, 3.0)] * bool(own),
-        *[Part("detail again", _DETAIL + caption, 1.4)] * (body.height >= _AGAIN_FROM),
+        FramePart("regions", _needed(page, inner, split), 1.2),
+        FramePart("detail", _DETAIL + caption, 1.4),
+        FramePart("black", body.height * _BLACK_SHARE, 1.1),
+        *(FramePart(kind, height + caption) for kind, height in scenes.items()),
+        *[FramePart("own", _OWN + caption, 3.0)] * bool(own),
+        *[FramePart("detail again", _DETAIL + caption, 1.4)] * (body.height >= _AGAIN_FROM),
     ]
-    tints = [Part(f"tints {band}", _TINTS + caption, 1.7) for band in range(1, count + 1)]
-    parts = [*_spread(between, tints), Part("across", 2 * _RUN + gap, 1.4)]
+    tints = [FramePart(f"tints {band}", _TINTS + caption, 1.7) for band in range(1, count + 1)]
+    parts = [*_spread(between, tints), FramePart("across", 2 * _RUN + gap, 1.4)]
     at = stacked(inner, parts, gap * 2.5)
     fits = sum(part.height for part in parts) + (len(parts) - 1) * gap * 1.5 <= inner.height
     places = dict(plan(page, at["regions"], split, columns=_columns(inner))[0])
@@ -129,7 +129,7 @@ def arrange(
     return places, beyond, fits
 
 
-def _spread(parts: Sequence[Part], bands: Sequence[Part]) -> Iterator[Part]:
+def _spread(parts: Sequence[FramePart], bands: Sequence[FramePart]) -> Iterator[FramePart]:
     """The parts with the bands between them, as evenly as they allow: one before all, one after."""
     share = sum(part.height for part in parts) / (len(bands) - 1)
     passed, waiting = 0.0, list(bands)

@@ -157,7 +157,7 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class OwnPicture:
     """The user's picture in the sheet's encoding: a pyvips image, 16-bit RGB, of the size of its box."""
 
     box: Box
@@ -169,7 +169,7 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptPixels:
     """Pixels that are at hand (height, width, 3), brought into the sheet's encoding as they are painted."""
 
     box: Box

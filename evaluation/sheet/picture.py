@@ -11,7 +11,7 @@ from evaluation.pictures.opened import open_picture, reading, vips
 from evaluation.pictures.parts import upright_size
 from evaluation.profile.convert import in_encoding, on_white, source_profile
 from evaluation.sheet.layout import Encoding
-from evaluation.sheet.marks import Box, Picture
+from evaluation.sheet.marks import Box, OwnPicture
 
 _REFUSED: Final = "No sheet was written."
 _IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures wait on the disk
@@ -20,7 +20,7 @@ _IN_MEMORY: Final = 12_000_000  # pixels: 72 MB; larger pictures wait on the dis
 @contextmanager
 def placed_picture(
     path: Path, box: Box, encoding: Encoding, ppi: int
-) -> Iterator[tuple[Picture, tuple[str, ...]]]:
+) -> Iterator[tuple[OwnPicture, tuple[str, ...]]]:
     """The picture as large as the box allows, uncropped, in the middle of its top, and remarks about it.
 
     Stay inside the `with` while the page is painted. Raises FileProblem for a file that is no picture, is
@@ -51,7 +51,7 @@ def placed_picture(
             small = _kept(small, Path(folder)).autorot()
         width, height = min(small.width, box.width), min(small.height, box.height)
         left = box.left + (box.width - width) // 2
-        yield Picture(Box(left, box.top, width, height), small.crop(0, 0, width, height)), tuple(remarks)
+        yield OwnPicture(Box(left, box.top, width, height), small.crop(0, 0, width, height)), tuple(remarks)
 
 
 def _nearly(image: Any, scale: float) -> tuple[Any, float]:

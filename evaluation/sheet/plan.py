@@ -16,7 +16,7 @@ from evaluation.sheet.request import OWN_PICTURES
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PlanRow:
     """Regions side by side.
 
     kinds   from left to right, each with its share of the width
@@ -33,20 +33,20 @@ class Row:
 
 # From top to bottom; heights are the project's own choice.
 ROWS: Final = (
-    Row((("neutral", 1.0),), 19.0),
-    Row((("mono_neutral", 1.0),), 25.0),
-    Row((("ring", 1.0),), 33.0),
-    Row((("shadow", 16.0), ("highlight", 13.0)), 18.0),
-    Row((("mono_shadow", 16.0), ("mono_highlight", 13.0)), 18.0),
-    Row((("skin", 0.62), ("saturation", 1.0), ("gloss", 0.36)), 33.0),
-    Row((("gradient", 1.0),), 27.0),
-    Row((("mono_tone", 0.74), ("gloss", 0.26)), 30.0),
-    Row((("detail", 1.0),), 23.0, 1.5),
-    Row((("structure", 1.0),), 23.0, 1.3),
-    Row((("tints", 1.0),), 23.0, 2.0, whole=True),
-    Row((("scenes", 1.0),), 0.0, whole=True),
-    Row((("mono_scenes", 1.0),), 0.0, whole=True),
-    Row(tuple((kind, 1.0) for kind in OWN_PICTURES), 52.0, 6.0, whole=True),
+    PlanRow((("neutral", 1.0),), 19.0),
+    PlanRow((("mono_neutral", 1.0),), 25.0),
+    PlanRow((("ring", 1.0),), 33.0),
+    PlanRow((("shadow", 16.0), ("highlight", 13.0)), 18.0),
+    PlanRow((("mono_shadow", 16.0), ("mono_highlight", 13.0)), 18.0),
+    PlanRow((("skin", 0.62), ("saturation", 1.0), ("gloss", 0.36)), 33.0),
+    PlanRow((("gradient", 1.0),), 27.0),
+    PlanRow((("mono_tone", 0.74), ("gloss", 0.26)), 30.0),
+    PlanRow((("detail", 1.0),), 23.0, 1.5),
+    PlanRow((("structure", 1.0),), 23.0, 1.3),
+    PlanRow((("tints", 1.0),), 23.0, 2.0, whole=True),
+    PlanRow((("scenes", 1.0),), 0.0, whole=True),
+    PlanRow((("mono_scenes", 1.0),), 0.0, whole=True),
+    PlanRow(tuple((kind, 1.0) for kind in OWN_PICTURES), 52.0, 6.0, whole=True),
 )
 LEAST: Final = 0.86  # of the heights above, below which the pictures go on a leaf of their own
 _LANDSCAPE: Final = 1.2  # width over height from which the rows form two columns
@@ -56,7 +56,7 @@ _LANDSCAPE: Final = 1.2  # width over height from which the rows form two column
 class _Placed:
     """A row with those of its regions that the sheet has, and its free height in mm."""
 
-    row: Row
+    row: PlanRow
     kinds: tuple[tuple[str, float], ...]
     height: float
     fixed: bool = False
@@ -144,7 +144,7 @@ def _parts(rows: list[_Placed], count: int) -> list[list[_Placed]]:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class FramePart:
     """One of several frames below each other: its least height, mm, and how many times that it may take."""
 
     name: str
@@ -152,7 +152,7 @@ class Part:
     most: float = 1.0
 
 
-def stacked(frame: Frame, parts: Sequence[Part], gap: float) -> dict[str, Frame]:
+def stacked(frame: Frame, parts: Sequence[FramePart], gap: float) -> dict[str, Frame]:
     """Frames by name, one below the other to the foot of the frame: as high as they may be.
 
     Paper is between them, `gap` mm at least where there is room for it.

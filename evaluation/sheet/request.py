@@ -102,7 +102,7 @@ class SheetRequest:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class SheetFiles:
     """The files of one sheet, its code, and remarks, a sentence each. `leaves`: the second and third."""
 
     sheet: Path

@@ -19,13 +19,13 @@ from evaluation.sheet.compose import SCENES_OF, Composition, compose
 from evaluation.sheet.form import form_pdf
 from evaluation.sheet.large import CARE
 from evaluation.sheet.layout import Patch
-from evaluation.sheet.marks import Kept, Mark
+from evaluation.sheet.marks import KeptPixels, Mark
 from evaluation.sheet.paint import strips
 from evaluation.sheet.patch_list import patch_list
 from evaluation.sheet.patch_pages import PatchPage, patch_pages
 from evaluation.sheet.patch_set import COLOUR_KINDS, MONO_KINDS, OPTIONAL_KINDS, short_list
 from evaluation.sheet.picture import placed_picture
-from evaluation.sheet.request import OWN_PICTURES, Progress, SheetRequest, Written
+from evaluation.sheet.request import OWN_PICTURES, Progress, SheetFiles, SheetRequest
 from evaluation.sheet.scenes import encode, shelf
 from evaluation.sheet.sizes import on_roll, size_name
 from evaluation.sheet.tiff import write_tiff
@@ -35,7 +35,7 @@ from evaluation.system_words import unwritten
 _SUFFIXES = (".tif", ".tiff")
 
 
-def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = None) -> Written:
+def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = None) -> SheetFiles:
     """Write `out` (a .tif) and, beside it, OUT.patches.txt, OUT.sheet.toml, OUT.form.pdf, OUT.page-1.tif ...
 
     Raises UsageProblem for a request that cannot be drawn, FileProblem for a picture or folder that cannot be
@@ -64,7 +64,7 @@ def write_sheet(request: SheetRequest, out: Path, progress: Progress | None = No
     )
     pages = _pages(request, composition) if request.pages else ()
     stem = out.name.removesuffix(out.suffix)
-    names = Written(
+    names = SheetFiles(
         sheet=out,
         leaves=tuple(out.with_name(f"{stem}.leaf-{n}.tif") for n in range(2, len(composition.leaves) + 1)),
         patches=out.with_name(f"{stem}.patches.txt"),
@@ -120,7 +120,7 @@ def _write_all(
     request: SheetRequest,
     composition: Composition,
     pages: Sequence[PatchPage],
-    names: Written,
+    names: SheetFiles,
     folder: Path,
     progress: Progress | None,
 ) -> tuple[str, ...]:
@@ -180,7 +180,7 @@ def _hung(
     encoded = partial(encode.of_kept, encoding=request.encoding, grey=request.mono)
     marks: dict[int, list[Mark]] = {}
     for each, picture in wanted.items():
-        marks.setdefault(each.leaf, []).append(Kept(each.box, at_hand[picture], encoded))
+        marks.setdefault(each.leaf, []).append(KeptPixels(each.box, at_hand[picture], encoded))
     return marks
 
 

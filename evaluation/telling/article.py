@@ -25,7 +25,7 @@ Bold = tuple[str, str]  # a word or claim in bold, and what follows it
 
 
 @dataclass(frozen=True, slots=True)
-class Departure:
+class DepartureWords:
     """A region that departs, in words: its grades in a line, and at most three sentences."""
 
     grades: str
@@ -157,7 +157,7 @@ def mind(findings: Sequence[Finding], shown: frozenset[str]) -> str:
     return f"Even so, {'; '.join(told)}." if told else ""
 
 
-def departure(session: Session, region: SheetRegion | None, finding: Finding, shown: bool) -> Departure:
+def departure(session: Session, region: SheetRegion | None, finding: Finding, shown: bool) -> DepartureWords:
     """What was seen, what was read, and whose doing it is."""
     parts = [f"eye {grade(finding.eye.grade)}" if finding.eye else "not graded by eye"]
     if shown and finding.instrument is not None:
@@ -169,7 +169,7 @@ def departure(session: Session, region: SheetRegion | None, finding: Finding, sh
     told = [seen(session, region, finding)]
     if shown:
         told += [_without_grades(finding.why), _whose(finding)]
-    return Departure(" · ".join(parts), tuple(set_units(each) for each in told if each))
+    return DepartureWords(" · ".join(parts), tuple(set_units(each) for each in told if each))
 
 
 def read(finding: Finding, shown: bool) -> str:

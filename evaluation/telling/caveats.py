@@ -6,7 +6,7 @@ from typing import Final
 
 from evaluation.judgement import caveats as known
 from evaluation.judgement.caveats import Caveat, Fact
-from evaluation.judgement.rows import Calibration
+from evaluation.judgement.table_rows import Calibration
 from evaluation.readings.age import Age, day_alone
 
 BLACK_FROM_PRINT: Final = "Black level taken from this print: its density is not judged."

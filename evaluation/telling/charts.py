@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from evaluation.judgement.charts import Again, Between, Compared, OfSession
+from evaluation.judgement.charts import Again, ChartPair, ChartsCompared, OfSession
 from evaluation.judgement.charts_offered import OF_THE_MACHINE, Offered
 from evaluation.plain_text import listed, visible
 from evaluation.readings.chart import ChartFacts, GreyRow
@@ -97,7 +97,7 @@ def _greys(greys: GreyRow) -> Iterator[tuple[str, str]]:
         )
 
 
-def told(found: Sequence[OfSession], between: Sequence[Between]) -> list[str]:
+def told(found: Sequence[OfSession], between: Sequence[ChartPair]) -> list[str]:
     """What was read again, what could not be held against the chart, and each session against the first."""
     lines = [again_words(again) for each in found for again in each.again]
     for each in found:
@@ -117,14 +117,14 @@ def again_words(again: Again) -> str:
     return f"{visible(again.run.source_name)}, {when}: {_compared(again.compared)}"
 
 
-def between_words(found: Between) -> str:
+def between_words(found: ChartPair) -> str:
     """One line about two charts."""
     if found.compared is None:
         return f"Session {found.b} and {found.a}: no patch in common under one measurement condition."
     return f"Session {found.b} against {found.a}: {_compared(found.compared)}"
 
 
-def _compared(found: Compared) -> str:
+def _compared(found: ChartsCompared) -> str:
     off = found.against
     than = "within" if found.within_sheets else "beyond"
     noise = f"no repeats; {than} what two sheets of one setting may differ by"

@@ -9,9 +9,9 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 from typing import Final
 
-from evaluation.judgement.compare import Difference, Word
-from evaluation.judgement.matrix import Column, Matrix
+from evaluation.judgement.matrix import Matrix, PrintColumn
 from evaluation.judgement.standing import Between, better, between, groups, ranked
+from evaluation.judgement.two_prints import Difference, Word
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.session import for_use
 
@@ -172,7 +172,7 @@ def _few(pairs: Sequence[str]) -> str:
     return "; ".join([*pairs[:_MOST_NAMED], *more])
 
 
-def name(matrix: Matrix, column: Column) -> str:
+def name(matrix: Matrix, column: PrintColumn) -> str:
     """A print by its paper, and by what else it takes to tell it from the others by name."""
     shown = column.condition.paper or "paper not named"
     same = [other for other in matrix.columns if other.condition.paper == column.condition.paper]

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from evaluation.judgement.compare import Difference
+from evaluation.judgement.two_prints import Difference
 from evaluation.telling.grades import number
 from evaluation.telling.metrics import telling
 

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
+from evaluation.entry import FACT, Entry, decoded
 from evaluation.facts.kinds import BY_ID
 from evaluation.facts.typed import shown as fact_shown
 from evaluation.plain_text import capital, shortened, visible
-from evaluation.said import FACT, Entry, decoded
 from evaluation.session import ASIDE, READINESS
 from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.telling.answers import answer_words

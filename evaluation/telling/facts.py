@@ -6,7 +6,7 @@ from typing import Any, Final, TypeVar
 
 from evaluation.facts import worked
 from evaluation.facts.kinds import BY_ID, Kind
-from evaluation.facts.paper import PaperFact
+from evaluation.facts.paper_fact import PaperFact
 from evaluation.facts.worked import Amount
 from evaluation.plain_text import listed, percent, visible
 from evaluation.telling.numbers import plain, signed

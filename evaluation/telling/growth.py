@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.judgement.settings_in_order import Series, Step, best_cell
+from evaluation.judgement.settings_in_order import Series, SettingStep, best_cell
 from evaluation.judgement.several import limit
 from evaluation.plain_text import capital, listed, percent, visible
 from evaluation.session import CAST_WORDS, THIRDS
@@ -50,7 +50,7 @@ def cell_name(hue: int, third: int) -> str:
     return f"{HUES[hue]} {THIRDS[third]}"
 
 
-def cell_words(step: Step, hue: int, third: int) -> str:
+def cell_words(step: SettingStep, hue: int, third: int) -> str:
     """One cell as a phrase to quote: “cyan middle +0.6, measured, not visible”."""
     word = step.words[hue][third]
     if word is None:
@@ -58,7 +58,7 @@ def cell_words(step: Step, hue: int, third: int) -> str:
     return f"{cell_name(hue, third)} {signed(float(step.growth.cells[hue, third]), 1)}, {_SAID[word]}"
 
 
-def hue_words(series: Series, step: Step, hue: int) -> str:
+def hue_words(series: Series, step: SettingStep, hue: int) -> str:
     """A sentence to quote about one hue: its cell that moved most."""
     cells = np.abs(step.growth.cells[hue])
     if not np.isfinite(cells).any():
@@ -66,7 +66,7 @@ def hue_words(series: Series, step: Step, hue: int) -> str:
     return f"{_pair(series, step)}: {cell_words(step, hue, int(np.nanargmax(cells)))}."
 
 
-def step_words(series: Series, step: Step) -> list[str]:
+def step_words(series: Series, step: SettingStep) -> list[str]:
     """What one setting brings over another: the picture first, surface colours, then where it grows."""
     lines = []
     gain = series.newly_held(step)
@@ -116,7 +116,7 @@ def basis(series: Series) -> list[str]:
     return lines
 
 
-def growth_table(series: Series, step: Step) -> Table:
+def growth_table(series: Series, step: SettingStep) -> Table:
     """A row a hue, a column a third of L*: outward, with the sign of its word."""
     rows = tuple(
         (
@@ -154,7 +154,7 @@ def held_table(series: Series) -> Table:
     return Table("What each setting holds", tuple(heads), rows, tuple(range(1, len(heads))))
 
 
-def slice_figure(series: Series, step: Step, hue: int) -> Figure:
+def slice_figure(series: Series, step: SettingStep, hue: int) -> Figure:
     """One hue as lightness over chroma: the base as a line, this setting as dots, the one before faint."""
     told = hue_words(series, step, hue)
     return replace(
@@ -168,7 +168,7 @@ def slice_figure(series: Series, step: Step, hue: int) -> Figure:
     )
 
 
-def slices(series: Series, step: Step) -> Figure:
+def slices(series: Series, step: SettingStep) -> Figure:
     """Every hue as a panel, all to one scale."""
     return Figure(
         id=f"slices-{step.base + 1}-{step.to + 1}",
@@ -184,7 +184,7 @@ def slices(series: Series, step: Step) -> Figure:
     )
 
 
-def _slice(series: Series, step: Step, hue: int) -> Iterator[Line]:
+def _slice(series: Series, step: SettingStep, hue: int) -> Iterator[Line]:
     now, before = step.to, step.to - 1
     for at, drawn, mark in ((step.base, "line", ""), (before, "aim", "·"), (now, "point", "o")):
         if at == before and at == step.base and drawn == "aim":
@@ -223,13 +223,13 @@ def csv_rows(series: Series) -> Iterator[tuple[object, ...]]:
                 )
 
 
-def _pair(series: Series, step: Step) -> str:
+def _pair(series: Series, step: SettingStep) -> str:
     return (
         f"{capital(visible(series.settings[step.to].name))} over {visible(series.settings[step.base].name)}"
     )
 
 
-def _note(series: Series, step: Step) -> str:
+def _note(series: Series, step: SettingStep) -> str:
     """What the letters mean, where there are any."""
     there = {word for row in step.words for word in row} & {"measured", "visible"}
     return (_READ_SIGNS if series.measured else _PROMISED_SIGNS) if there else ""

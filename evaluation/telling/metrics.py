@@ -14,7 +14,7 @@ from evaluation.metrics.grey_metrics import third_shifts
 from evaluation.plain_text import percent
 from evaluation.published.passport import Passport, load_toml
 from evaluation.session import THIRD_WORDS
-from evaluation.telling.numbers import Told
+from evaluation.telling.numbers import Rounded
 from evaluation.telling.wording import spaced
 
 # {value} with its unit's digits, {where} the place that decided it.
@@ -53,12 +53,12 @@ def sentence(graded: Graded, evidence: Evidence | None = None) -> str:
     if metric.name == "cast_by_third" and evidence is not None:
         cast = _cast(evidence, metric.where or "")
         if cast:
-            off = Told(metric.value, metric.spread)
+            off = Rounded(metric.value, metric.spread)
             return f"The greys of the {metric.where} have a {cast} cast, {off:.1f} dE00"
     words = _SENTENCES[metric.name]
     if metric.where is None:  # nowhere beyond its noise
         words = words.partition(", most")[0]
-    value = Told(metric.value, metric.spread)
+    value = Rounded(metric.value, metric.spread)
     told = words.format(value=value, percent=percent(metric.value), where=metric.where)
     if metric.name == "light_shift_differential" and metric.spread:
         low, high = max(metric.value - 2 * metric.spread, 0.0), metric.value + 2 * metric.spread

@@ -83,16 +83,16 @@ def decimals(spread: float | None, most: int) -> int:
     return min(most, max(0, 1 - math.floor(math.log10(spread))))
 
 
-class Told(float):
+class Rounded(float):
     """A number whose formats show no more decimals than its spread allows.
 
-    >>> f"{Told(12.34, 1.4):.2f}", f"{Told(0.5):.2f}"
+    >>> f"{Rounded(12.34, 1.4):.2f}", f"{Rounded(0.5):.2f}"
     ('12.3', '0.50')
     """
 
     _spread: float | None
 
-    def __new__(cls, value: float, spread: float | None = None) -> "Told":
+    def __new__(cls, value: float, spread: float | None = None) -> "Rounded":
         made = super().__new__(cls, value)
         made._spread = spread
         return made

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final, Protocol
 
-from evaluation.judgement.observers.agreement import Coefficient, Lean, Leans, Shares
+from evaluation.judgement.observers.agreement import Coefficient, LeanFromMean, Leans, Shares
 from evaluation.judgement.observers.in_common import InCommon
 from evaluation.judgement.observers.pooled import Pooled
 from evaluation.judgement.opinion import Weighing
@@ -49,7 +49,7 @@ class Several(Protocol):
     @property
     def aside(self) -> Sequence[bool]: ...
     @property
-    def lean_of(self) -> Sequence[Lean | None]: ...
+    def lean_of(self) -> Sequence[LeanFromMean | None]: ...
     @property
     def regions(self) -> Sequence[OneRegion]: ...
 

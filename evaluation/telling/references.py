@@ -30,7 +30,7 @@ class Reference(Protocol):
     def graded(self) -> datetime | None: ...
 
 
-class Day(Protocol):
+class GradedDay(Protocol):
     """One observer's grades of one day against the first look at the same prints."""
 
     @property
@@ -61,7 +61,7 @@ def kept(prints: Sequence[Reference]) -> str:
     return told if len(prints) >= least else f"{told} {least:.0f} or more are wanted."
 
 
-def steady(days: Sequence[Day]) -> list[str]:
+def steady(days: Sequence[GradedDay]) -> list[str]:
     """Of each observer, whether the newest grades of own references lie apart from the first ones."""
     newest = {one.observer: one.drift for one in days if one.drift is not None and one.drift != FIRST}
     told = []
@@ -78,7 +78,7 @@ def steady(days: Sequence[Day]) -> list[str]:
     return [*told, NEVER] if told else ["No own reference was graded a second time yet."]
 
 
-def table(days: Sequence[Day]) -> Table:
+def table(days: Sequence[GradedDay]) -> Table:
     """A row a day and observer."""
     rows = []
     for one in days:
@@ -95,7 +95,7 @@ def table(days: Sequence[Day]) -> Table:
     return Table("Grades of own references, against the first look", heads, tuple(rows), right=(3, 4))
 
 
-def chart(days: Sequence[Day]) -> Figure | None:
+def chart(days: Sequence[GradedDay]) -> Figure | None:
     """Drift over days, a line an observer, with one standard error; None before a second look."""
     first = {one.observer: one for one in reversed(days)}
     shown = [

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from evaluation.judgement.compare import Difference, Word
 from evaluation.judgement.opinion import Finding
+from evaluation.judgement.two_prints import Difference, Word
 from evaluation.plain_text import capital, listed, lower_first
 from evaluation.telling.difference import eye_word, why_words
 from evaluation.telling.numbers import grade
@@ -27,7 +27,7 @@ _NOBODY: Final = "No word here is a judgement of two prints side by side"
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PrintsRow:
     """A region of prints of one sheet, in their order.
 
     found        what was made of it, as far as it may be shown; None where a print has no such region
@@ -41,13 +41,13 @@ class Row:
     differences: tuple[Difference | None, ...]
 
 
-def in_words(rows: Sequence[Row], names: Sequence[str], base: int) -> Table:
+def in_words(rows: Sequence[PrintsRow], names: Sequence[str], base: int) -> Table:
     """A row a region, a column a print, the base first; regions that are alike everywhere share a row.
 
     `base`: the place of the base among the prints.
     """
     order = [base, *(place for place in range(len(names)) if place != base)]
-    plain: dict[tuple[str, ...], list[Row]] = {}
+    plain: dict[tuple[str, ...], list[PrintsRow]] = {}
     told: list[tuple[str, ...]] = []
     for row in rows:
         others = tuple(_cell(row, place) for place in order[1:])
@@ -69,14 +69,14 @@ def in_words(rows: Sequence[Row], names: Sequence[str], base: int) -> Table:
     return Table("", heads, tuple(told))
 
 
-def meanings(rows: Iterable[Row]) -> str:
+def meanings(rows: Iterable[PrintsRow]) -> str:
     """The words that stand in these rows, explained once; "" where nothing was compared."""
     used = {one.word for row in rows for one in row.differences if one is not None}
     means = "; ".join(words for word, words in _MEANS.items() if word in used)
     return f"{capital(means)}. {_NOBODY}." if means else ""
 
 
-def _by_eye(row: Row, place: int) -> str:
+def _by_eye(row: PrintsRow, place: int) -> str:
     """The grade of one print by itself."""
     found = row.found[place]
     if found is None or found.eye is None:
@@ -87,7 +87,7 @@ def _by_eye(row: Row, place: int) -> str:
     return f"{eye}, readings {grade(found.instrument.grade)}: settle first"
 
 
-def _cell(row: Row, place: int) -> str:
+def _cell(row: PrintsRow, place: int) -> str:
     """The eye's grade, then how the print differs from the base and in what."""
     found, compared = row.found[place], row.differences[place]
     if found is None or (found.eye is None and (compared is None or compared.word == "not comparable")):

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from evaluation.judgement.words import Words
+from evaluation.judgement.worded_by import Words
 from evaluation.telling.caveats import caveat
 from evaluation.telling.findings import why
 from evaluation.telling.verdicts import verdict

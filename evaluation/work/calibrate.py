@@ -17,7 +17,7 @@ from evaluation.work.weigh import weigh
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class ObserverLean:
     """What sessions of one observer show: the lean, its standard error, and what both rest on.
 
     spread  of the true grades of a print's regions, in grades; None from fewer than `spread_prints` prints
@@ -66,7 +66,7 @@ def asked(line: str) -> tuple[str, tuple[str, ...]]:
     return " ".join(words[:first]), tuple(words[first:])
 
 
-def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) -> Found:
+def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) -> ObserverLean:
     """The lean of the one observer of these sessions, each with its findings.
 
     Regions count that were graded and read, and where no fault was named. The error takes each print's own
@@ -99,7 +99,7 @@ def found(weighed: Sequence[tuple[Session, Sequence[Finding]]], tables: Tables) 
     lean = fmean(every)
     variance = sum((one - lean) ** 2 for one in every) / (regions - 1) / regions
     error = (variance + tables["eye_drift"] ** 2 / len(apart)) ** 0.5
-    return Found(
+    return ObserverLean(
         observers[0], lean, error, regions, tuple(apart), spread([each for _, each in weighed], tables)
     )
 
@@ -124,7 +124,7 @@ def _quoted(text: str) -> str:
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def calibration(bench: Bench, session_ids: Sequence[int]) -> Found:
+def calibration(bench: Bench, session_ids: Sequence[int]) -> ObserverLean:
     """The lean of the observer of these sessions. Raises UsageProblem where they are too few."""
     in_force = weigh.tables(bench)
     each = [
@@ -133,7 +133,7 @@ def calibration(bench: Bench, session_ids: Sequence[int]) -> Found:
     return found(each, in_force)
 
 
-def document(name: str, made: date, found: Found) -> shape.Calibrated:
+def document(name: str, made: date, found: ObserverLean) -> shape.Calibrated:
     """A calibration as plain values, and as text for weighing.toml."""
     return {
         "name": name,

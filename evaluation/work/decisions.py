@@ -17,7 +17,7 @@ from evaluation.archive import sessions
 from evaluation.documents import settings as shape
 from evaluation.errors import UsageProblem
 from evaluation.judgement.opinion import Finding, Weighing
-from evaluation.judgement.rows import Weights
+from evaluation.judgement.table_rows import Weights
 from evaluation.judgement.tables import Tables
 from evaluation.plain_text import quoted
 from evaluation.work.bench import Bench

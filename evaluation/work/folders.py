@@ -16,7 +16,7 @@ _MOST: Final = 500  # files that are listed, the newest
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class FolderItem:
     """A folder, or a file that is judged by its ending alone."""
 
     path: Path
@@ -25,7 +25,7 @@ class Listed:
     size: int
 
 
-def listed(folder: Path, endings: Sequence[str]) -> tuple[Listed, ...]:
+def listed(folder: Path, endings: Sequence[str]) -> tuple[FolderItem, ...]:
     """Folders by name, then the files with one of these endings, newest first; nothing hidden.
 
     Raises UsageProblem for a folder that cannot be listed.
@@ -42,7 +42,7 @@ def listed(folder: Path, endings: Sequence[str]) -> tuple[Listed, ...]:
     return (*folders, *files[:_MOST])
 
 
-def _listed(path: Path, endings: Sequence[str]) -> Listed | None:
+def _listed(path: Path, endings: Sequence[str]) -> FolderItem | None:
     """A file that is gone by now, or may not be read, is left out."""
     if path.name.startswith("."):
         return None
@@ -52,7 +52,7 @@ def _listed(path: Path, endings: Sequence[str]) -> Listed | None:
         return None
     if not folder and path.suffix.lower() not in endings:
         return None
-    return Listed(path, folder, datetime.fromtimestamp(told.st_mtime, UTC), told.st_size)
+    return FolderItem(path, folder, datetime.fromtimestamp(told.st_mtime, UTC), told.st_size)
 
 
 def last(bench: Bench, kind: str) -> Path:

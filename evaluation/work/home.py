@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from evaluation import progress
 from evaluation.archive import habits, session_list, sessions, weighings
-from evaluation.archive.session_list import Head, Order
+from evaluation.archive.session_list import ListedSession, Order
 from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
 from evaluation.sheet.layout import Sheet
@@ -27,7 +27,7 @@ ACCEPTED: Final = ("accepted", "accepted with remarks")  # verdicts of prints th
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundRegion:
     """A region of a result that is not out of date; grades 1 to 5, None where there is none."""
 
     number: int | None
@@ -48,7 +48,7 @@ class Next:
     readings: str
     sheet: Sheet
     region: str  # id of the region to be looked at next, "" where there is none
-    found: tuple[Found, ...] = ()  # of a finished session only: grades of another viewing sway the eye
+    found: tuple[FoundRegion, ...] = ()  # of a finished session only: grades of another viewing sway the eye
     reasons: tuple[str, ...] = ()  # for what it is made for, and what would decide it
 
 
@@ -79,7 +79,7 @@ def heads(
     removed: bool = False,
     offset: int = 0,
     limit: int = 64,
-) -> tuple[Head, ...]:
+) -> tuple[ListedSession, ...]:
     """A window of the list, for rows that are drawn as they come into sight."""
     return session_list.heads(
         bench.archive,
@@ -118,12 +118,12 @@ def removed_one(bench: Bench, reference: str) -> int:
     return sessions.find(bench.archive, reference, removed=True)
 
 
-def state(bench: Bench, head: Head) -> str:
+def state(bench: Bench, head: ListedSession) -> str:
     """The word for a session at this moment; drying stands for the others while its clock runs."""
     return progress.shown_state(head.summary.state, head.summary.dries_until, bench.now())
 
 
-def verdict(head: Head) -> str | None:
+def verdict(head: ListedSession) -> str | None:
     """The verdict for what the print is made for, where it may be shown: of a finished session, not stale."""
     return head.verdict if head.summary.state in _FINISHED and not head.stale else None
 
@@ -180,7 +180,7 @@ def coming(bench: Bench, session_id: int) -> Next:
     )
 
 
-def _found(bench: Bench, session: Session, sheet: Sheet) -> tuple[tuple[Found, ...], tuple[str, ...]]:
+def _found(bench: Bench, session: Session, sheet: Sheet) -> tuple[tuple[FoundRegion, ...], tuple[str, ...]]:
     """The regions of the kept result, and the reasons of the verdict for what the print is made for."""
     kept = weighings.standing(bench.archive, session.id, settings_known(bench), RULES)
     if kept is None:
@@ -188,7 +188,7 @@ def _found(bench: Bench, session: Session, sheet: Sheet) -> tuple[tuple[Found, .
     result = json.loads(kept)
     numbers = {region.id: region.number for region in sheet.regions}
     found = tuple(
-        Found(
+        FoundRegion(
             number=numbers.get(each["region"]),
             title=each["title"],
             eye=each["eye"] and each["eye"]["grade"],

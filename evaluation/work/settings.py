@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from evaluation.documents import settings as shape
-from evaluation.judgement.rows import Threshold
+from evaluation.judgement.table_rows import Threshold
 from evaluation.judgement.tables import Tables, load_tables
 
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from evaluation.archive import entries
+from evaluation.entry import FACT, Entry
 from evaluation.plain_text import listed, shortened
-from evaluation.said import FACT, Entry
 from evaluation.session import ASIDE, Session
 from evaluation.telling.entries import told
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import fields
-from evaluation.work.say import Step
+from evaluation.work.log import Entered
 
 Turn = Literal["undo", "redo"]
 Page = Literal["describe", "facts", "prepare", "look", "read", "typed", "weigh", "write_up"]
@@ -60,10 +60,10 @@ def offer(
     return Offer(found, f"{_VERBS[turn]} “{shortened(first, max(_QUOTED, _ROOM - len(rest)))}”{rest}")
 
 
-def take(bench: Bench, session_id: int, turn: Turn, offered: Offer) -> Step | None:
+def take(bench: Bench, session_id: int, turn: Turn, offered: Offer) -> Entered | None:
     """Turn what was offered; None when another program did so meanwhile. Raises as `describe.turned`."""
     action = offered.entries[0].action
-    verb = say.undo if turn == "undo" else say.redo
+    verb = log.undo if turn == "undo" else log.redo
     with bench.archive.joined():
         step = verb(bench, session_id, lambda found: found[0].action == action)
         if step is None:

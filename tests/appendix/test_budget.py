@@ -22,6 +22,9 @@ from evaluation.work.write_up import write_up
 BUDGETS = [
     ((1,), "article", 4, 4, 1650, 420),
     ((1,), "summary", 1, 1, 330, 330),
+    pytest.param((1, 2, 3, 4, 5, 6), "summary", 1, 1, 500, 500, marks=pytest.mark.long),
+    pytest.param((1, 2, 3), "summary", 1, 1, 500, 500, marks=pytest.mark.long),
+    pytest.param((1,), "whole", 14, 14, 8800, 420, marks=pytest.mark.long),
     pytest.param((1, 2, 3, 4, 5, 6), "article", 4, 4, 1600, 460, marks=pytest.mark.long),
     pytest.param((2, 3), "article", 3, 3, 1300, 400, marks=pytest.mark.long),
     pytest.param((2, 3), "neutrality", 2, 3, 900, 520, marks=pytest.mark.long),

@@ -6,12 +6,12 @@ import pytest
 
 from evaluation.appendix import html
 from evaluation.appendix.compared import in_grades
-from evaluation.appendix.comparison import Alongside, Compared
+from evaluation.appendix.comparison import Alongside, RegionCompared
 from evaluation.appendix.document import Facts, Multiples, Opening, Paragraph, Points, walked
 from evaluation.appendix.unchanged import check
 from evaluation.archive.connection import open_archive
-from evaluation.judgement.compare import Difference
 from evaluation.judgement.opinion import Finding, Opinion
+from evaluation.judgement.two_prints import Difference
 from evaluation.telling import several
 from evaluation.telling.figure import Figure
 from evaluation.telling.table import Table
@@ -24,14 +24,14 @@ def _alike(session):
 
 
 ROWS = (
-    Compared(
+    RegionCompared(
         "skin", "Skin tones", (4.4, 3.72), (None, Difference("skin", 1, 4, -0.68, True, "large", "hue"))
     ),
-    Compared(
+    RegionCompared(
         "saturation", "Saturation", (4.1, 4.3), (None, Difference("saturation", 1, 4, 0.2, True, "measured"))
     ),
-    Compared("tints", "Even tints", (4.5, 4.5), (None, _alike(4))),
-    Compared(
+    RegionCompared("tints", "Even tints", (4.5, 4.5), (None, _alike(4))),
+    RegionCompared(
         "shadow",
         "Shadow detail",
         (4.4, None),
@@ -58,7 +58,7 @@ def test_grades_in_the_annexe_hold_grade_difference_and_word():
 def test_more_than_a_page_holds_stands_in_several_tables_with_the_base_in_each():
     sessions = (3, 1, 2, 4, 5, 6, 7)
     differences = tuple(None if k == 1 else _alike(k) for k in sessions)
-    row = Compared("tints", "Even tints", (4.0,) * 7, differences)
+    row = RegionCompared("tints", "Even tints", (4.0,) * 7, differences)
     section = in_grades((Alongside(1, sessions, ("Paper",) * 7, (row,)),))
     tables = [block for block in section.blocks if isinstance(block, Table)]
     assert [len(table.heads) for table in tables] == [6, 4]
@@ -72,7 +72,7 @@ def _row(title, eyes, *differences, agreement="agree", readings=None):
         else Finding("r", title, "r", Opinion(eye, 0.4, 1, "eye"), readings, agreement, None, "")
         for eye in eyes
     )
-    return several.Row(title, found, (True,) * len(eyes), (None, *differences))
+    return several.PrintsRow(title, found, (True,) * len(eyes), (None, *differences))
 
 
 def test_the_eye_leads_each_cell_and_rows_alike_everywhere_are_one():
@@ -111,6 +111,7 @@ def six(demo_archive):
         return write_up.appendix(Bench(archive), (1, 2, 3, 4, 5, 6))
 
 
+@pytest.mark.long
 def test_six_of_the_demo_fit_each_part_once(six):
     document = six
     opening = next(block for block in document.blocks() if isinstance(block, Opening))

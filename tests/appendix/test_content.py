@@ -92,7 +92,7 @@ def test_each_number_shown_stands_beside_what_it_does_not_tell(case, edition):
     table = next(b for b in blocks if isinstance(b, Table) and "readings say" in b.title)
     limits = next(b for b in blocks if isinstance(b, Points) and "do not tell" in b.lead)
     assert [row[0] for row in table.rows] == ["cast by third", "mean dCh of the greys"]
-    assert table.rows[0][1:4] == ("1.82 ± 0.13", "dE00 at equal L*", "middle third")
+    assert table.rows[0][1:4] == ("1.82 ± 0.13", "dE00 at equal L*, absolute", "middle third")
     assert [item.partition(":")[0] for item in limits.items] == ["Cast by third", "Mean dCh of the greys"]
 
 
@@ -136,9 +136,24 @@ def test_several_sessions_stand_one_after_the_other_with_ids_of_their_own(case, 
     ]  # fmt: skip
 
 
-def test_a_summary_is_page_1_with_its_notes(case, edition):
+def test_a_summary_is_page_1_with_its_notes_under_it(case, edition):
     document = content.build((case,), replace(edition, choices=Choices(parts="summary")))
-    assert [each.id for each in document.sections] == ["summary", "notes"]
+    (summary,) = document.sections
+    assert summary.blocks[-1].role == "note" and "BT.500" in summary.blocks[-1].text
+
+
+def test_answers_and_numbers_of_more_than_three_prints_are_data_files(case, edition):
+    """They fill fifty pages that nobody reads on paper; what people wrote and photographed stays."""
+    cases = tuple(replace(case, session=replace(case.session, id=k)) for k in range(4, 8))
+    for some, in_pages in ((cases, False), (cases[:3], True)):
+        document = content.build(some, edition)
+        titles = {b.title for one in walked(document.sections) for b in one.blocks if isinstance(b, Table)}
+        assert ("What the eye was asked and answered" in titles) is in_pages
+        assert any(title.startswith("What the readings say") for title in titles) is in_pages
+        assert "Findings by region. Grades 5 to 1, ± one standard error" in titles
+        leads = {b.lead for one in walked(document.sections) for b in one.blocks if isinstance(b, Points)}
+        assert "Faults and remarks" in leads
+        assert ("data files" in section(document, "annexe").blocks[0].text) is not in_pages
 
 
 def test_without_readings_the_eye_alone_speaks(case, edition):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from evaluation.appendix import content, neutralities, neutrality
+from evaluation.appendix import content, neutrality, neutrality_columns
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import ANNEXE, Facts, Multiples, Paragraph, Points, walked
 from evaluation.archive.connection import open_archive
@@ -49,7 +49,7 @@ def test_two_records_stand_in_columns_with_what_lies_between_them_and_every_step
     assert len(limits) == 1
 
     hidden = [replace(case, shown=case.shown - {"mono_neutral"}) for case in cases]
-    assert neutralities.beside(hidden, found) is None
+    assert neutrality_columns.beside(hidden, found) is None
     assert not any("black" in row[0] for row in several.beside(found, frozenset()).rows)
 
 

@@ -35,6 +35,7 @@ def opened(photograph):
     return Image.open(io.BytesIO(photograph.content))
 
 
+@pytest.mark.long
 def test_the_longer_side_is_scaled_and_the_shape_stays(scaled):
     kept = scaled(encoded(Image.new("RGB", (4000, 3000), "grey")), "a.jpg")
     assert (kept.width, kept.height) == (1400, 1050) == opened(kept).size
@@ -92,7 +93,7 @@ def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_be
 
 
 def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back(archive_bench, tmp_path):
-    from evaluation.work.say import undo
+    from evaluation.work.log import undo
 
     for grey, name in ((10, "a.png"), (200, "b.png")):
         (tmp_path / name).write_bytes(encoded(Image.new("L", (40, 40), grey), "PNG"))

@@ -196,7 +196,7 @@ def test_a_picture_that_is_there_already_is_not_overwritten(archive_bench, tmp_p
 def test_data_lies_in_a_folder_beside_it(archive_bench, tmp_path):
     write_up.write(archive_bench, [1], tmp_path / "a.html", with_data=True)
     names = {file.name for file in (tmp_path / "a-data").iterdir()}
-    assert names >= {"findings.json", "findings.csv", "grades.csv", "session-1-readings-1.txt"}
+    assert names >= {"findings.json", "findings.csv", "grades.csv", "greys.csv", "session-1-readings-1.txt"}
 
 
 def test_a_house_style_is_read_from_its_file(archive_bench, tmp_path):

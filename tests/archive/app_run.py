@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 
 from evaluation.archive import entries, habits, session_list, sessions
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft, encoded
+from evaluation.entry import Draft, encoded
 from evaluation.session import Count, Summary
 
 path, session, viewing = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])

@@ -7,8 +7,8 @@ import pytest
 
 from evaluation.archive import documents, entries, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft
 from evaluation.readings.run import PatchRef, Run, Stated
-from evaluation.said import Draft
 from evaluation.session import Summary
 
 NOW = datetime(2024, 3, 2, 14, 0, tzinfo=UTC)

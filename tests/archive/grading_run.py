@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from evaluation.archive import entries
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft, encoded
+from evaluation.entry import Draft, encoded
 from evaluation.session import Count, Summary
 
 path, session, viewing, name, count = sys.argv[1:]

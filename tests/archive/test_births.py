@@ -8,7 +8,7 @@ import pytest
 
 from evaluation.archive import backup, entries, health, runs, schema
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft, encoded
+from evaluation.entry import Draft, encoded
 from evaluation.session import Grade
 
 BIRTHS = "SELECT origin, sequence, what, number FROM birth ORDER BY origin, sequence"

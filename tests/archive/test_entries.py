@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 
 from evaluation.archive import entries, session_list, sessions
+from evaluation.entry import ENTRY_KINDS, Draft, encoded
 from evaluation.errors import UsageProblem
-from evaluation.said import ENTRY_KINDS, Draft, encoded
 from evaluation.session import Cast, Count, Grade, Pick, Place, YesNo
 
 

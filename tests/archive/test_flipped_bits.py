@@ -11,8 +11,8 @@ import pytest
 
 from evaluation.archive import charts, documents, entries, habits, health, runs, session_list, sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import DrydownError
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
 
@@ -76,7 +76,7 @@ def survives(path, content, at, bit, now, summarise):
 def test_any_flipped_bit_ends_in_a_sentence(tmp_path, sound, now, summarise):
     dice = random.Random(13)
     path = tmp_path / "prints.db"
-    for _ in range(60):
+    for _ in range(20):
         survives(path, sound, dice.randrange(len(sound)), dice.randrange(8), now, summarise)
 
 

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from evaluation.archive import documents, entries, habits, runs, session_list, sessions
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.session import Summary
 
 HOSTILE = [

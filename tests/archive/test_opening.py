@@ -15,8 +15,8 @@ import pytest
 from evaluation.archive import documents, place, probing, recognise, schema, session_list, sessions, sqlite
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
+from evaluation.entry import Draft
 from evaluation.errors import ArchiveProblem
-from evaluation.said import Draft
 
 
 def whole_folder(folder):

@@ -14,7 +14,7 @@ from evaluation.archive import (
     sessions,
     weighings,
 )
-from evaluation.said import Draft, encoded
+from evaluation.entry import Draft, encoded
 from evaluation.session import ASIDE, Grade, YesNo
 
 VIEWS = {"report_sessions", "report_grades", "report_readings", "report_findings", "report_comparisons"}

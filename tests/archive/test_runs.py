@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from evaluation.archive import documents, entries, runs
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
 from evaluation.readings.run import CONDITIONS, MATCHED_BY, PRINTED_AS, Densities, PatchRef, Run, Stated
-from evaluation.said import Draft
 
 ARRAYS = ("wavelengths", "spectra", "lab", "xyz", "device")
 

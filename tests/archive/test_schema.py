@@ -8,7 +8,7 @@ import pytest
 from evaluation.archive import documents, runs, schema, sessions, weighings
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import APPLICATION_ID, VERSION
-from evaluation.said import Draft, encoded
+from evaluation.entry import Draft, encoded
 from evaluation.session import Grade
 
 DIGEST = "a" * 64

@@ -18,8 +18,8 @@ from evaluation.archive import (
     weighings,
 )
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade, PrintingCondition, Session, Summary
 
 PAPERS = ("Lustre 247", "Baryta 322", "Rag 293", "Ærø 100")

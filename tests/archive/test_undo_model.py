@@ -4,7 +4,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from evaluation.archive import entries, sessions
-from evaluation.said import Draft
+from evaluation.entry import Draft
 
 SCOPES = (None, 0, 1)  # outside Look, or one of two viewings
 PAGES = ("", "odd", "even")  # "" is all of them; numbers stand for what was said

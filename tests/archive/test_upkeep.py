@@ -21,8 +21,8 @@ from evaluation.archive import (
 )
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
+from evaluation.entry import Draft, encoded
 from evaluation.errors import ArchiveProblem, UsageProblem
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from evaluation.archive import documents, schema, session_list, sessions, weighings
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 
 RULES = 7
 INPUTS, OTHER = "1" * 64, "2" * 64

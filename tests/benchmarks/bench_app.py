@@ -35,10 +35,10 @@ import numpy as np
 
 from evaluation.archive import runs
 from evaluation.archive.connection import Archive, open_archive
+from evaluation.entry import Draft
 from evaluation.readings.run import PatchRef, Run, Stated
-from evaluation.said import Draft
 from evaluation.session import PrintingCondition
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.look import look
@@ -164,7 +164,7 @@ def fill(archive: Archive, sessions: int) -> None:
     run = Run(refs, Stated(condition="M1"), "unmanaged", bands, spectra, source_name="chart.txt")
     with archive.transaction():
         (run_id,) = runs.keep(archive, session.id, [run], bench.now())
-    say.say(bench, session.id, [Draft("readings", str(run_id), "in")])
+    log.say(bench, session.id, [Draft("readings", str(run_id), "in")])
     look.start(bench, session.id)
     with archive.transaction() as connection:
         cursor = connection.execute("SELECT * FROM session")

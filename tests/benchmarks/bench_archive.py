@@ -21,10 +21,10 @@ import numpy as np
 
 from evaluation.archive import documents, entries, runs, session_list, sessions, weighings
 from evaluation.archive.connection import Archive, open_archive
+from evaluation.entry import Draft
 from evaluation.readings.run import PatchRef, Run, Stated
-from evaluation.said import Draft
 from evaluation.session import Grade, PrintingCondition, Summary
-from evaluation.work import say as verbs
+from evaluation.work import log as verbs
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.look import look

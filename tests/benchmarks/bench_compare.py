@@ -24,10 +24,10 @@ from evaluation.errors import DrydownError
 from evaluation.processes import processors
 from evaluation.readings.supplied import Supplied
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.compare import compare, hands
+from evaluation.work.compare import compare, workers
 from evaluation.work.describe import begin
+from evaluation.work.log import session
 from evaluation.work.paper import viewing
-from evaluation.work.say import session
 from evaluation.work.take_in import read
 from fixtures import demo
 
@@ -98,8 +98,8 @@ def cold(path: Path, ids: tuple[int, ...]) -> None:
             )
         except DrydownError:
             print(f"stopped after it was asked  {(time.perf_counter() - asked[0]) * 1000:7.1f} ms")
-        for who, fewest in (("one process", 10**9), (f"{processors()} processes", hands.FEWEST)):
-            hands.FEWEST = fewest  # type: ignore[misc]
+        for who, fewest in (("one process", 10**9), (f"{processors()} processes", workers.FEWEST)):
+            workers.FEWEST = fewest  # type: ignore[misc]
             with archive.transaction() as connection:
                 connection.execute("DELETE FROM weighing")
                 connection.execute("DELETE FROM comparison")

@@ -17,7 +17,7 @@ from typing import Any, Final, get_args
 from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
-from evaluation.judgement.compare import Word
+from evaluation.judgement.two_prints import Word
 from evaluation.session import USES_IN_FULL, for_use
 from evaluation.telling.metrics import known, telling
 
@@ -182,7 +182,7 @@ def page(said: Said, path: Path, sessions: Sequence[int], titles: Mapping[int, S
     of_sessions = text.split(_OVERVIEW)[1:]
     assert len(of_sessions) == len(sessions), path
     for session, part in zip(sessions, of_sessions, strict=True):
-        _session(said, session, titles[session], part, face)
+        _session(said, session, titles[session], part, face, as_data=len(sessions) > 3)
     drawn = text.split("Grades from 1 to 5 by region.")[1:]  # said of a picture, where that is text
     for session, part in zip(sessions, drawn, strict=False):
         told = part.partition(_OVERVIEW)[0]
@@ -204,31 +204,36 @@ def page(said: Said, path: Path, sessions: Sequence[int], titles: Mapping[int, S
     if len(sessions) > 1:
         _compared(said, sessions, titles, text, face)
         return
-    opening = text.partition("Printed ")[0]
+    opening = re.split(r"\bPrinted[ :]", text)[0]
     for word, uses in re.findall(rf"\b({_VERDICTS})(?:, about [^.:]+?)?\W+for ([a-z, ]+)[.:]", opening, re.I):
         for name in USES_IN_FULL.values():
             if name in uses:
                 said.add(sessions[0], "", f"for {name}", word.lower(), face)
 
 
-def _session(said: Said, session: int, titles: Sequence[str], text: str, face: str) -> None:
+def _session(said: Said, session: int, titles: Sequence[str], text: str, face: str, *, as_data: bool) -> None:
+    """`as_data`: of more than three sessions, answers and numbers stand in data files alone."""
+    in_full = []
     for title in titles:
         row = re.search(rf"{re.escape(title)} ({_GRADE}) ({_GRADE}) ({_WORDS}) ({_GRADE})", text)
         assert row is not None, (face, title)
         said.add(session, title, "agreement", row[3], face)
         for voice, value in zip(VOICES, (row[1], row[2], row[4]), strict=True):
             _opinion(said, session, title, voice, value, face)
+        in_full += [title] if row[3] != "left out" else []
     blocks = list(_FACTS.finditer(text))
-    assert len(blocks) == len(titles), (face, len(blocks))
+    if as_data:
+        in_full = []
+    assert len(blocks) == len(in_full), (face, len(blocks))
     ends = [*(block.start() for block in blocks[1:]), len(text)]
-    for title, block, end in zip(titles, blocks, ends, strict=True):
+    for title, block, end in zip(in_full, blocks, ends, strict=True):
         for voice in VOICES:
             _opinion(said, session, title, voice, (block[voice] or "").removesuffix(" ("), face)
         if block["agreement"]:
             said.add(session, title, "agreement", block["agreement"], face)
         _numbers(said, session, title, text[block.end() : end], face)
     verdicts = text.partition("Verdict by use")[2].partition("A verdict stands when")[0]
-    for use, word in re.findall(rf"(For [a-z ]+?) ({_VERDICTS}) (?:\d+ %|–)", verdicts):
+    for use, word in re.findall(rf"(For [a-z ]+?) ({_VERDICTS})\b", verdicts):
         said.add(session, "", use.lower(), word, face)
     if found := re.search(r"black:? L\* \d+\.\d, D (\d\.\d+)", text):
         said.add(session, "", "dmax", found[1], face)
@@ -236,7 +241,7 @@ def _session(said: Said, session: int, titles: Sequence[str], text: str, face: s
 
 def _numbers(said: Said, session: int, title: str, text: str, face: str) -> None:
     """The rows under "What the readings say": name, value and spread."""
-    told = text.partition("What the readings say.")[2]
+    told = text.partition("What the readings say")[2]
     told = re.split(r"What these numbers do not tell|Question against number|From the file", told)[0]
     for name, value in re.findall(
         rf"\b({_names()}) (-?\d+(?:\.\d+)?) (?:± [\d.]+ )?\S", told.replace("−", "-")

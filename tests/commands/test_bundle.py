@@ -2,14 +2,17 @@
 
 import re
 
+import pytest
+
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.say import say, session
+from evaluation.work.log import say, session
 from tests.commands.conftest import unpromised
 from tests.conftest import quick_form
 
 
+@pytest.mark.long
 def test_a_second_observer_looks_and_both_are_weighed(demo_room, tmp_path):
     drydown, theirs = demo_room, tmp_path / "theirs.db"
     out = drydown("bundle", 4, "-o", tmp_path / "to.bundle")

@@ -48,15 +48,15 @@ def test_a_list_and_a_refusal_can_be_read(begun: Path, encoding: str) -> None:
     assert err.startswith("--ppi. Expected: a whole number. Found: ")
 
 
-@pytest.mark.parametrize("encoding", some_now(ENCODINGS, "ascii"))
+@pytest.mark.long
+@pytest.mark.parametrize("encoding", ENCODINGS)
 def test_bars_become_digits(tmp_path: Path, encoding: str) -> None:
     code, out, err = ran(tmp_path, encoding, "gamut", PROFILE)
     assert (code, err) == (0, "") and "12" in out
 
 
-@pytest.mark.parametrize(
-    "words", some_now([("--help",), ("compare", "--help"), ("settings",)], ("settings",))
-)
+@pytest.mark.long
+@pytest.mark.parametrize("words", [("--help",), ("compare", "--help"), ("settings",)])
 def test_help_and_tables_can_be_read_in_ascii(tmp_path: Path, words: tuple[str, ...]) -> None:
     code, out, err = ran(tmp_path, "ascii", *words)
     assert code == 0 and out and err == ""

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from fixtures.printer import icc
+from tests.cases import some_now
 from tests.commands.conftest import unpromised
 from tests.profile.probes import lut16, profile
 
@@ -98,6 +99,7 @@ def test_where_outside_begins_is_a_setting(drydown: Drydown, harbour: Path, tmp_
     assert found["outside_from"] == 90 and found["profiles"][0]["share"]["outside"] == 0
 
 
+@pytest.mark.long
 def test_on_a_terminal_it_counts_and_leaves_no_trace(
     drydown: Drydown, harbour: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -108,7 +110,7 @@ def test_on_a_terminal_it_counts_and_leaves_no_trace(
     assert any("brackmoor-rag-fine.icc" in line for line in told) and told[-1] == "\x1b[K"
 
 
-@pytest.mark.parametrize("at", [0, 1, 2, 3, 4])
+@pytest.mark.parametrize("at", some_now(range(5), 0, 3))
 def test_it_can_be_stopped_at_every_step(
     drydown: Drydown, harbour: Path, at: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from evaluation.readings.supplied import OPTIONS, Supplied
 from tui.cli import parser
-from tui.commands.saying import said
+from tui.commands.supplied import said
 
 
 def test_every_option_a_refusal_names_is_taken() -> None:

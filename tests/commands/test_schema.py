@@ -36,6 +36,7 @@ CASES = {
     "weigh 3 --observers": "ObserversOfPrint",
     "references --keep 1 4": "OwnReferences",
     "sidebyside 1 4 --triangles 15 --right 9": "Triangles",
+    "compare 1 4": "Comparison",
     "compare 1 2 3 4 5 6": "Comparison",
     "sidebyside 1 4 5": "SideBySide",
     "sidebyside 1 4 5 --open": "SideBySide",
@@ -132,9 +133,10 @@ def test_what_is_printed_is_what_the_schema_promises(
     command, *rest = words.format(*[room] * words.count("{}")).split()
     found = drydown(command, *rest, "--json").json
     own = drydown("schema", command).json
-    assert [error.message[:300] for error in Draft202012Validator(own).iter_errors(found)] == []
     only = own | {"oneOf": [{"$ref": f"#/$defs/{CASES[words]}"}]}
-    assert Draft202012Validator(only).is_valid(found)
+    assert [error.message[:300] for error in Draft202012Validator(only).iter_errors(found)] == []
+    if len(DOCUMENTS[command]) > 1:  # it is that document and none of the others
+        assert Draft202012Validator(own).is_valid(found)
 
 
 def test_every_document_of_every_command_is_tried() -> None:
@@ -150,8 +152,11 @@ def test_every_command_that_prints_json_has_a_schema() -> None:
     )
     with_json = {name for name, own in choices.items() if "--json" in own.format_help()}
     assert with_json == set(DOCUMENTS)
-    for command in with_json:
-        Draft202012Validator.check_schema(schema(command))
+
+
+@pytest.mark.parametrize("command", some_now(DOCUMENTS, "weigh", "export"))
+def test_every_schema_is_one(command: str) -> None:
+    Draft202012Validator.check_schema(schema(command))
 
 
 def test_a_key_too_many_or_too_few_is_no_such_document() -> None:

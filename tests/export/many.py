@@ -21,14 +21,14 @@ import numpy as np
 from evaluation.archive import documents, entries, runs, sessions, weighings
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.archive.moments import stamped
+from evaluation.entry import Draft
 from evaluation.judgement import codec
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.rules import RULES
 from evaluation.readings.run import Run
-from evaluation.said import Draft
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.say import summarise
+from evaluation.work.log import summarise
 from fixtures import demo
 
 START = datetime(2024, 1, 10, 9, tzinfo=UTC)

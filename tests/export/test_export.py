@@ -13,12 +13,12 @@ import pytest
 from evaluation.archive import rounds, session_list, sessions, triangles
 from evaluation.archive.connection import open_archive
 from evaluation.archive.recognise import VERSION
+from evaluation.entry import Draft
 from evaluation.errors import DrydownError
 from evaluation.export import parquet
 from evaluation.export.columns import TABLES
-from evaluation.said import Draft
 from evaluation.sheet.layout import Sheet
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of, utc_now
 from evaluation.work.export.export import export_all
 from evaluation.work.look import look
@@ -31,9 +31,9 @@ def test_of_a_region_without_a_grade_nothing_leaves(demo_archive: Path, tmp_path
 
     def look_anew(bench: Bench) -> None:
         earlier = sessions.load(bench.archive, 1).viewings[0]
-        say.say(bench, 1, [Draft("fault", "shadow/banding", {"where": "left"}, earlier.id)])
+        log.say(bench, 1, [Draft("fault", "shadow/banding", {"where": "left"}, earlier.id)])
         viewing = look.start(bench, 1, observer="Berta")
-        say.say(bench, 1, [Draft("answer", "skin/overall", {"grade": 2}, viewing.id)])
+        log.say(bench, 1, [Draft("answer", "skin/overall", {"grade": 2}, viewing.id)])
 
     changed(path, look_anew)
     export_all([path], tmp_path / "tables", ["csv"])
@@ -59,9 +59,9 @@ def graded(sheet: Sheet, session: Any) -> set[str]:
 
 def test_what_is_undone_removed_or_still_a_secret_stays(finished: Path, tmp_path: Path) -> None:
     def act(bench: Bench) -> None:
-        say.say(bench, 2, [Draft("condition", "paper", "Rag\u202e\n=1+1")])
-        say.say(bench, 2, [Draft("condition", "printer", "gone again")])
-        say.undo(bench, 2)
+        log.say(bench, 2, [Draft("condition", "paper", "Rag\u202e\n=1+1")])
+        log.say(bench, 2, [Draft("condition", "printer", "gone again")])
+        log.undo(bench, 2)
         session_list.remove(bench.archive, 4, bench.now())
         secret: dict[str, Any] = {"observer": "Anton", "region": "skin", "now": utc_now()}
         letters = {"prints": {"A": 1, "B": 5}, "shown": [("A", "B"), ("B", "A")]}
@@ -91,10 +91,10 @@ def test_what_is_undone_removed_or_still_a_secret_stays(finished: Path, tmp_path
 def test_without_names_nobody_is_named(finished: Path, tmp_path: Path) -> None:
     def act(bench: Bench) -> None:
         viewing = look.start(bench, 2, observer="Ottilie Ferrant", kind="quick").id
-        say.say(bench, 2, [Draft("answer", "ring/overall", {"grade": 2}, viewing)])
-        say.say(bench, 2, [Draft("fault", "ring/banding", {"where": "where Ottilie held it"}, viewing)])
-        say.say(bench, 2, [Draft("remark", "viewing/aside", "Ferrant had no time", viewing)])
-        say.say(bench, 2, [Draft("condition", "inks", "the set of ottilie")])
+        log.say(bench, 2, [Draft("answer", "ring/overall", {"grade": 2}, viewing)])
+        log.say(bench, 2, [Draft("fault", "ring/banding", {"where": "where Ottilie held it"}, viewing)])
+        log.say(bench, 2, [Draft("remark", "viewing/aside", "Ferrant had no time", viewing)])
+        log.say(bench, 2, [Draft("condition", "inks", "the set of ottilie")])
 
     changed(finished, act)
     export_all([finished], tmp_path / "named", ["csv", "json"])
@@ -113,14 +113,15 @@ def test_without_names_nobody_is_named(finished: Path, tmp_path: Path) -> None:
     assert roles == {(f"observer {place}", done.origin) for place in range(1, len(named) + 1)}
 
 
+@pytest.mark.long
 def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> None:
     folder = tmp_path / "tables"
-    changed(finished, lambda bench: say.say(bench, 6, [Draft("remark", "paper", "a copy by itself now")]))
+    changed(finished, lambda bench: log.say(bench, 6, [Draft("remark", "paper", "a copy by itself now")]))
     (first,) = export_all([finished], folder)
     before = standing(folder)
     (again,) = export_all([finished], folder, ["csv"])
     assert (again.written, again.unchanged) == (0, first.written) and standing(folder) == before
-    changed(finished, lambda bench: say.say(bench, 6, [Draft("remark", "paper", "beside every result")]))
+    changed(finished, lambda bench: log.say(bench, 6, [Draft("remark", "paper", "beside every result")]))
     export_all([finished], folder, ["csv"])  # what lies there as JSON is kept up as well
     with open_archive(finished, read_only=True) as archive:
         month = archive.rows("SELECT substr(created, 1, 7) FROM session WHERE id = 6")[0][0]
@@ -141,7 +142,7 @@ def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> N
     assert anew.written == first.written
     # A result that is out of date takes its files along, and so does a session that is taken off the list.
     everywhere = [Draft("condition", "inks", "another set")]
-    changed(finished, lambda bench: [say.say(bench, n, everywhere) for n in range(1, 7)])
+    changed(finished, lambda bench: [log.say(bench, n, everywhere) for n in range(1, 7)])
     (stale,) = export_all([finished], folder)
     assert stale.waiting == 6 and not list(folder.rglob("verdicts.csv")) and list(folder.rglob("answers.csv"))
     changed(finished, lambda bench: [session_list.remove(bench.archive, n, bench.now()) for n in range(1, 7)])
@@ -149,12 +150,13 @@ def test_only_what_changed_is_written_again(finished: Path, tmp_path: Path) -> N
     assert empty.sessions == 0 and not list(folder.rglob("origin=*/*/*.*"))
 
 
+@pytest.mark.long
 def test_one_that_cannot_be_read_holds_up_no_other(finished: Path, tmp_path: Path) -> None:
     (tmp_path / "cut.db").write_bytes(finished.read_bytes()[: finished.stat().st_size // 2])
     (tmp_path / "text.db").write_text("no archive, but long enough to be one\n" * 30, "utf-8")
     shutil.copy(finished, tmp_path / "copy.db")
     shutil.copy(finished, tmp_path / "later.db")
-    changed(tmp_path / "later.db", lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
+    changed(tmp_path / "later.db", lambda bench: log.say(bench, 1, [Draft("remark", "paper", "went on")]))
     shutil.copy(finished, tmp_path / "old.db")
     with closing(sqlite3.connect(tmp_path / "old.db", isolation_level=None)) as old:
         old.execute(f"PRAGMA user_version = {VERSION - 1}")  # opened to be written to, it would be brought up
@@ -179,18 +181,20 @@ def test_one_that_cannot_be_read_holds_up_no_other(finished: Path, tmp_path: Pat
     assert not list((tmp_path / "tables").rglob(".drydown-*"))
 
 
+@pytest.mark.long
 def test_a_file_that_was_moved_counts_once(finished: Path, tmp_path: Path) -> None:
     """A copy put back draws an origin anew; what the file at this place wrote under the old one goes."""
     folder = tmp_path / "tables"
     (first,) = export_all([finished], folder, ["csv"])
     shutil.copy(finished, tmp_path / "put-back.db")
     (tmp_path / "put-back.db").replace(finished)
-    changed(finished, lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
+    changed(finished, lambda bench: log.say(bench, 1, [Draft("remark", "paper", "went on")]))
     (again,) = export_all([finished], folder, ["csv"])
     assert again.origin != first.origin
     assert len(rows(folder, "sessions")) == 6 and first.origin not in str(standing(folder).keys())
 
 
+@pytest.mark.long
 def test_an_archive_that_is_open_elsewhere_is_read_beside_it(
     finished: Path, tmp_path: Path, elsewhere: Callable[[Path], Any]
 ) -> None:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from evaluation.said import Draft
-from evaluation.work import say
+from evaluation.entry import Draft
+from evaluation.work import log
 from evaluation.work.export.export import export_all
 from tests.export.tabled import changed, rows, standing
 
@@ -19,7 +19,7 @@ from tests.export.tabled import changed, rows, standing
 @pytest.mark.long
 def test_archives_in_processes_of_their_own(finished: Path, tmp_path: Path) -> None:
     shutil.copy(finished, tmp_path / "b.db")
-    changed(tmp_path / "b.db", lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
+    changed(tmp_path / "b.db", lambda bench: log.say(bench, 1, [Draft("remark", "paper", "went on")]))
     shutil.copy(finished, tmp_path / "copy.db")
     given = [finished, tmp_path / "b.db", tmp_path / "copy.db", tmp_path / "none.db"]
     apart = export_all(given, tmp_path / "apart", processes=2)
@@ -40,7 +40,7 @@ def test_ctrl_c_is_one_sentence_and_leaves_nothing_half_done(
     given = [finished]
     for name in ("b.db", "c.db"):
         given.append(Path(shutil.copy(finished, tmp_path / name)))
-        changed(given[-1], lambda bench: say.say(bench, 1, [Draft("remark", "paper", "went on")]))
+        changed(given[-1], lambda bench: log.say(bench, 1, [Draft("remark", "paper", "went on")]))
     folder = tmp_path / "tables"
     starts = "import sys; from tui.cli import main; sys.exit(main())"
     words = [sys.executable, "-c", starts, "export", folder, *given, "--as", "csv", "--processes", "2"]

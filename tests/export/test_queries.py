@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from evaluation.archive.connection import open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.work.bench import Bench
 from evaluation.work.export.export import export_all
-from evaluation.work.say import say
+from evaluation.work.log import say
 from tests.export.many import LOTS, OBSERVERS, PAPERS, build, pattern
 
 HOUSE = Path(__file__).parents[2]

@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evaluation.judgement import codec
-from evaluation.judgement.compare import Difference
 from evaluation.judgement.opinion import Finding, Inputs, Named, Opinion, Verdict, Weighing
+from evaluation.judgement.two_prints import Difference
 from evaluation.metrics.evidence import Metric
 from evaluation.metrics.stages import PaperChange, Stage
 from evaluation.profile.fit import Fit, FitOf

@@ -9,9 +9,9 @@ import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
-from evaluation.judgement.compare import Difference, Print, compare
-from evaluation.judgement.compare_eye import limit
+from evaluation.judgement.grade_change import limit
 from evaluation.judgement.opinion import Finding, Opinion
+from evaluation.judgement.two_prints import Difference, Print, compare
 from evaluation.metrics.gather import gather
 from evaluation.readings.run import Repeats
 from evaluation.session import PrintingCondition
@@ -86,7 +86,7 @@ def test_a_print_is_alike_itself(make: Any, room: Any) -> None:
     assert not any(row.exceeds_repeatability for row in found.values())
 
 
-@pytest.mark.parametrize("pairs", [10, pytest.param(40, marks=pytest.mark.long)])
+@pytest.mark.parametrize("pairs", [4, pytest.param(40, marks=pytest.mark.long)])
 def test_copies_of_one_print_show_no_difference(make: Any, room: Any, pairs: int) -> None:
     """Nominal 95 % clean tables; pairs of copies, noise of readings and of sheets."""
     rng = np.random.default_rng(31)

@@ -11,10 +11,10 @@ from functools import cache
 import numpy as np
 import pytest
 
-from evaluation.judgement.compare import Difference, Print, compare
 from evaluation.judgement.opinion import Finding, Opinion
 from evaluation.judgement.repeatability import isotropic, limit_from_covariance
 from evaluation.judgement.tables import load_tables
+from evaluation.judgement.two_prints import Difference, Print, compare
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
 from evaluation.readings.match import match

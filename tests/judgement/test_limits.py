@@ -33,7 +33,9 @@ REASONED = {
     },
     "beside/design.py": {"any": "prints on a table; triplets that have every pair of so many"},
     "beside/triangle.py": {3: "sheets", 0.5: "of all observers", 0.05: "the usual level of a table"},
-    "beside/scaling.py": {"any": "the 75 % of a JND, a grid, steps of a solution, 95 %"},
+    "beside/likelihood.py": {"any": "the 75 % of a JND, a grid"},
+    "beside/scaling.py": {"any": "steps of a solution, 95 %"},
+    "beside/tastes.py": {"any": "a grid, 95 %, of normal distributions"},
     "observers/agreement.py": {
         1979: "a seed",
         1: "one grade; the least that vary",
@@ -73,11 +75,11 @@ REASONED = {
     "clues/whole.py": {0.5: "square root", 3: "axes of CIELAB"},
     "codec.py": {256: "of a cache"},
     "combine.py": {0.5: "square root"},
-    "compare_read.py": {1e-12: "rounding of floats"},
+    "read_against.py": {1e-12: "rounding of floats"},
     "crossover.py": {0.5: "half way"},
     "eye.py": {0.5: "square root", 12: "1/12, variance of rounding to whole grades"},
     "growing.py": {1980: "a seed"},
-    "modes.py": {
+    "greys_compared.py": {
         1979: "a seed",
         3: "axes of CIELAB",
         1e-9: "never divided by 0",
@@ -92,7 +94,7 @@ REASONED = {
         8: "sqrt(8 / pi)",
         3: "axes of CIELAB",
     },
-    "rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
+    "table_rows.py": {5.0: "the scale of ITU-R BT.500", 4.0: "likewise", 3.0: "likewise"},
     "rules.py": {"any": "the version"},
     "standing.py": {0.05: "half of the digit that is shown"},
     "toning.py": {180: "half a turn", 360: "a turn"},

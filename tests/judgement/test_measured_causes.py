@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
-from evaluation.judgement.clues.departure import Departure, departure
+from evaluation.judgement.clues.departure import InkDeparture, departure
 from evaluation.judgement.clues.facts import ProfileFacts
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import load_tables
@@ -269,7 +269,7 @@ def test_without_ultraviolet_a_whitened_paper_is_yellower_than_read(
     assert found(0.2, "no") is False
 
 
-def fitted(room: Any, sheet: Sheet, lab: np.ndarray, rows: slice = slice(None)) -> Departure | None:
+def fitted(room: Any, sheet: Sheet, lab: np.ndarray, rows: slice = slice(None)) -> InkDeparture | None:
     taken = room.taken(sheet, {p.id: tuple(row) for p, row in zip(sheet.patches, lab.tolist(), strict=True)})
     promise = Inked(sheet)
     condition = PrintingCondition(intent="relative colorimetric")

@@ -9,8 +9,8 @@ import pytest
 
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import map_black, media_absolute
-from evaluation.judgement.greys import Record
-from evaluation.judgement.modes import beside, ranked
+from evaluation.judgement.greys import NeutralityRecord
+from evaluation.judgement.greys_compared import beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.repeatability import isotropic
 from evaluation.judgement.toning import toning
@@ -22,7 +22,7 @@ from evaluation.telling.neutrality.sentences import difference_words, quote, sen
 
 PAPER = np.array([96.0, 0.2, -2.1])
 READ = 0.1  # spread of one reading in L*, a*, b*
-Made = Callable[..., Record]
+Made = Callable[..., NeutralityRecord]
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def scale(room: Any, colour_4: Sheet) -> Made:
     inked = np.array([patch.role != "paper" for patch in colour_4.patches])
     sheet = np.sqrt(isotropic(room.tables["sheet_mean"])[0, 0] - READ**2)
 
-    def made(lean: Any = None, *, seed: int | None = None, session: int = 2) -> Record:
+    def made(lean: Any = None, *, seed: int | None = None, session: int = 2) -> NeutralityRecord:
         lab = ideal.copy()
         if lean is not None:
             lab[inked, 1:] += [lean(L) for L in lab[inked, 0]]

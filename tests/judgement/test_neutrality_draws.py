@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from evaluation.judgement.greys import Record
-from evaluation.judgement.modes import beside, ranked, worst_third
+from evaluation.judgement.greys import NeutralityRecord
+from evaluation.judgement.greys_compared import beside, ranked, worst_third
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.readings.match import match
 from evaluation.session import PrintingCondition, Session
@@ -33,7 +33,7 @@ STILL = Instrument(zero=0.0, gain=0.0, noise=0.0)
 TURNING = (0.0, 0.0, 0.0, 0.009, 0.017, 0.015, -0.022, -0.034, 0.0)
 WARM = (0.0, 0.03, 0.04, 0.05, 0.05, 0.04, 0.04, 0.03, 0.0)
 
-Printed = Callable[..., Record]
+Printed = Callable[..., NeutralityRecord]
 
 
 def turning(share: float = 1.0) -> Machine:
@@ -47,7 +47,7 @@ NEUTRAL, DRIVER = Machine(BARYTA), Machine(BARYTA, mode="black and white")
 def printed(room: Any) -> Printed:
     """The record of one sheet of a process, read with the instrument's noise; without a seed, without any."""
 
-    def made(machine: Machine, seed: int | None, *, session: int = 2, **more: Any) -> Record:
+    def made(machine: Machine, seed: int | None, *, session: int = 2, **more: Any) -> NeutralityRecord:
         rng = np.random.default_rng(0 if seed is None else seed)
         dosed = machine if seed is None else replace(machine, dose=next_sheet(rng))
         path = Path(kept_profile("sallowfell-baryta-fine"), SHEET.encoding or "srgb")
@@ -80,6 +80,7 @@ def test_what_is_built_in_is_a_turn_of_two(printed: Printed) -> None:
     assert printed(NEUTRAL, None).crossover is None
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [20, pytest.param(100, marks=pytest.mark.long)])
 def test_a_crossover_of_two_is_found_and_located(printed: Printed, count: int) -> None:
     built = printed(turning(), None).crossover
@@ -114,6 +115,7 @@ def test_a_toned_print_whose_tone_is_stated_is_not_blamed(printed: Printed, coun
     assert sum(clean) >= 0.95 * count
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [3, pytest.param(30, marks=pytest.mark.long)])
 def test_modes_rank_by_their_worst_third_as_built(printed: Printed, count: int) -> None:
     machines = {2: turning(2.0), 3: DRIVER, 4: turning(), 5: NEUTRAL}

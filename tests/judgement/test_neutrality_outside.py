@@ -13,7 +13,7 @@ from coloraide.cat import CAT16, WHITES
 from coloraide.cmfs import CIE_1931_2DEG
 
 from evaluation.colorimetry.illuminants import illuminants
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.readings.match import match
 from evaluation.readings.run import PatchRef, Run, Stated
@@ -45,7 +45,7 @@ def share_of(patch: Patch) -> float:
 def record(room: Any, colour_4: Sheet) -> Any:
     """The record of a scale on the perfect diffuser whose greys have these spectra."""
 
-    def made(spectrum_of: Any) -> Record:
+    def made(spectrum_of: Any) -> NeutralityRecord:
         shares = [share_of(patch) for patch in colour_4.patches]
         spectra = np.array([np.ones(NM.size) if share == 1.0 else spectrum_of(share) for share in shares])
         refs = tuple(PatchRef(patch.id, "", n) for n, patch in enumerate(colour_4.patches, 1))

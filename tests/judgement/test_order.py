@@ -5,14 +5,14 @@ from typing import Any
 
 import pytest
 
-from evaluation.judgement.compare import Difference
-from evaluation.judgement.matrix import Column, Matrix, Row, pair
+from evaluation.judgement.matrix import Matrix, PrintColumn, RegionRow, pair
 from evaluation.judgement.standing import better, ranked
+from evaluation.judgement.two_prints import Difference
 from evaluation.session import PrintingCondition
 from evaluation.telling.comparison import in_order
 from evaluation.telling.difference import eye_word, reading_word
 
-ROWS = (Row("skin", "Skin tones", "skin", 4), Row("shadow", "Shadow detail", "shadow", 2))
+ROWS = (RegionRow("skin", "Skin tones", "skin", 4), RegionRow("shadow", "Shadow detail", "shadow", 2))
 
 
 def matrix(
@@ -31,7 +31,7 @@ def matrix(
                 Difference(row.id, a, b, change, False, word, graded=(first, second), viewings=(1, 1))
             )
         differences[pair(a, b)] = tuple(found)
-    columns = tuple(Column(one, PrintingCondition(), {}, {}) for one in grades)
+    columns = tuple(PrintColumn(one, PrintingCondition(), {}, {}) for one in grades)
     weights = {"general": {"skin": 2.0, "shadow": 1.0}}
     return Matrix(min(grades), ROWS, columns, differences, weights, coverage=0.5)
 

@@ -3,6 +3,8 @@
 import subprocess
 import sys
 
+import pytest
+
 SCRIPT = """
 import sys, warnings
 import numpy as np
@@ -21,6 +23,7 @@ print("colour.plotting" in sys.modules)
 """
 
 
+@pytest.mark.long
 def test_nothing_reaches_the_terminal_and_nothing_stays_behind() -> None:
     """The two indices are the examples in the documentation of colour-science 0.4.7: 64.2337, 70.1208."""
     ran = subprocess.run(

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from evaluation.errors import Cancelled, DrydownError
 from evaluation.readings.cxf import alike
-from evaluation.readings.cxf.document import Written
+from evaluation.readings.cxf.document import ReadItem
 from evaluation.readings.cxf.parse import parse
 from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.source import Source
@@ -44,7 +44,7 @@ def outcome(read: object, content: Source) -> object:
     """Document and runs that a reader makes of a file, or what it refuses it with."""
     try:
         document = read(content)  # type: ignore[operator]
-        items = [Written(*(getattr(each, one.name) for one in fields(Written))) for each in document.items]
+        items = [ReadItem(*(getattr(each, one.name) for one in fields(ReadItem))) for each in document.items]
         runs = runs_of(document, content, Supplied(), "CxF3 1", asking=False)
         return items, document.specifications, document.created, [plain(run) for run in runs]
     except DrydownError as problem:

@@ -21,14 +21,15 @@ from evaluation.sheet.layout import ENCODINGS, Area, Encoding
 from evaluation.sheet.load import read_map
 from evaluation.sheet.marks import Box
 from evaluation.sheet.patch_pages import patch_pages
-from evaluation.sheet.request import SheetRequest, Written
+from evaluation.sheet.request import SheetFiles, SheetRequest
 from evaluation.sheet.scenes import shelf
 from evaluation.sheet.write import write_sheet
+from tests.cases import some_now
 
 # The smallest sheet at the lowest resolution: all there is to check is on it too.
 SMALL = SheetRequest(size_mm=(215.9, 279.4), ppi=150, seed=4, scenes=False)
 every_encoding = pytest.mark.parametrize(
-    "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one in ENCODINGS[1:-1])) for one in ENCODINGS]
+    "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one != "srgb")) for one in ENCODINGS]
 )
 
 
@@ -38,18 +39,18 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def written(folder: Path, encoding: Encoding) -> Written:
+def written(folder: Path, encoding: Encoding) -> SheetFiles:
     return _written(folder, encoding)
 
 
 @cache
-def _written(folder: Path, encoding: Encoding) -> Written:
+def _written(folder: Path, encoding: Encoding) -> SheetFiles:
     request = replace(SMALL, encoding=encoding)
     return write_sheet(request, folder / f"{encoding}.tif")
 
 
 @every_encoding
-def test_size_resolution_depth_and_profile_by_tifffile(written: Written, encoding: Encoding) -> None:
+def test_size_resolution_depth_and_profile_by_tifffile(written: SheetFiles, encoding: Encoding) -> None:
     with tifffile.TiffFile(written.sheet) as tiff:
         page = tiff.pages[0]
         assert page.shape == (1650, 1275, 3)
@@ -61,7 +62,7 @@ def test_size_resolution_depth_and_profile_by_tifffile(written: Written, encodin
 
 
 @every_encoding
-def test_size_resolution_and_profile_by_pillow(written: Written, encoding: Encoding) -> None:
+def test_size_resolution_and_profile_by_pillow(written: SheetFiles, encoding: Encoding) -> None:
     with Image.open(written.sheet) as image:
         assert image.size == (1275, 1650)
         assert image.info["dpi"] == (150, 150)
@@ -91,7 +92,7 @@ def colours(pixels: np.ndarray, profile: bytes, boxes: list[Box]) -> np.ndarray:
 
 @every_encoding
 def test_pixels_of_every_field_give_its_colour_through_the_embedded_profile(
-    written: Written, encoding: Encoding
+    written: SheetFiles, encoding: Encoding
 ) -> None:
     """On the sheet, an independent reader finds each patch's colour in its place: below 0.1 dE*ab."""
     sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
@@ -108,7 +109,7 @@ def test_pixels_of_every_field_give_its_colour_through_the_embedded_profile(
 
 
 @every_encoding
-def test_pixels_of_every_patch_on_the_pages_give_its_colour(written: Written, encoding: Encoding) -> None:
+def test_pixels_of_every_patch_on_the_pages_give_its_colour(written: SheetFiles, encoding: Encoding) -> None:
     sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
     aims = dict(zip((patch.id for patch in sheet.patches), source_lab(sheet), strict=True))
     pages = patch_pages(sheet.patches, SMALL.size_mm, SMALL.margins, SMALL.ppi, encoding, sheet.code, 4)
@@ -137,7 +138,7 @@ def test_fields_on_the_pages_never_touch(folder: Path) -> None:
 
 
 @every_encoding
-def test_the_patch_list_says_the_same_numbers_as_the_map(written: Written, encoding: Encoding) -> None:
+def test_the_patch_list_says_the_same_numbers_as_the_map(written: SheetFiles, encoding: Encoding) -> None:
     sheet = read_map(written.map.read_text(encoding="utf-8"), written.map.name)
     lines = written.patches.read_text(encoding="utf-8").splitlines()
     rows = [line.split("\t") for line in lines[lines.index("BEGIN_DATA") + 1 : lines.index("END_DATA")]]
@@ -186,6 +187,7 @@ def test_the_ramps_of_the_picture_only_rise_or_fall(folder: Path) -> None:
     assert ramp[0, 0] == 0 and ramp[-1, 0] == 65535
 
 
+@pytest.mark.long
 def test_the_same_request_gives_the_same_files(folder: Path, tmp_path: Path) -> None:
     again = write_sheet(SMALL, tmp_path / "srgb.tif")
     first = _written(folder, "srgb")
@@ -232,13 +234,14 @@ class _Stop:
             raise Cancelled("Stopped. No sheet was written.")
 
 
-@pytest.mark.parametrize("at", [0, 3, 9])
+@pytest.mark.parametrize("at", some_now([0, 3, 9], 0, 9))
 def test_a_stopped_run_leaves_nothing(tmp_path: Path, at: int) -> None:
     with pytest.raises(Cancelled):
         write_sheet(SMALL, tmp_path / "sheet.tif", _Stop(at))
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.long
 def test_a_stopped_run_leaves_the_older_sheet_as_it_was(tmp_path: Path) -> None:
     out = tmp_path / "sheet.tif"
     out.write_bytes(b"older")
@@ -277,7 +280,7 @@ def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
 # The picture -------------------------------------------------------------
 
 
-def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray, Written]:
+def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray, SheetFiles]:
     picture = tmp_path / name
     colours = np.zeros((60, 90, 3), dtype=np.uint8)
     colours[:, :45] = (200, 60, 40)
@@ -304,6 +307,7 @@ def test_the_picture_keeps_its_colours_in_another_encoding(tmp_path: Path) -> No
     assert np.linalg.norm(left - expected) < 0.5
 
 
+@pytest.mark.long
 def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path: Path) -> None:
     with_profile, _ = _with_picture(tmp_path, "own.png", icc_profile=matrix_profile("srgb"))
     without, written = _with_picture(tmp_path, "bare.png")

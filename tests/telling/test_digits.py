@@ -4,9 +4,11 @@ import math
 import re
 from pathlib import Path
 
+import pytest
+
 from evaluation.archive.connection import open_archive
 from evaluation.telling.metrics import telling
-from evaluation.telling.numbers import Told, measured
+from evaluation.telling.numbers import Rounded, measured
 from evaluation.work.bench import Bench
 from evaluation.work.weigh import weigh
 from tui.screens.weigh.opened import metric_page
@@ -18,6 +20,7 @@ def finest(spread: float) -> float:
     return float(10 ** (math.floor(math.log10(spread)) - 1))
 
 
+@pytest.mark.long
 def test_metrics_of_the_demo_are_shown_no_finer_than_their_spread(finished: Path) -> None:
     seen = 0
     with open_archive(finished) as archive:
@@ -45,6 +48,6 @@ def test_metrics_of_the_demo_are_shown_no_finer_than_their_spread(finished: Path
 
 def test_sentences_take_their_digits_from_the_spread() -> None:
     told = "off by {value:.1f} L*"
-    assert told.format(value=Told(12.34, 14.0)) == "off by 12 L*"
-    assert told.format(value=Told(12.34, 0.2)) == "off by 12.3 L*"
-    assert f"{Told(-3.0, 1.26):>8.2f}" == "    -3.0"
+    assert told.format(value=Rounded(12.34, 14.0)) == "off by 12 L*"
+    assert told.format(value=Rounded(12.34, 0.2)) == "off by 12.3 L*"
+    assert f"{Rounded(-3.0, 1.26):>8.2f}" == "    -3.0"

@@ -23,7 +23,7 @@ from textual.strip import Strip
 from evaluation.archive.connection import Archive, open_archive
 from evaluation.session import PrintingCondition, Session
 from evaluation.sheet.load import map_text
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from tui.app import DrydownApp
@@ -154,7 +154,7 @@ LUSTRE = PrintingCondition(
 @pytest.fixture
 def session(bench: Bench) -> Session:
     """A session described whole, two days dry, nothing else said."""
-    return say.session(bench, 1)
+    return log.session(bench, 1)
 
 
 def painted(app: App[Any]) -> list[Strip]:

@@ -99,6 +99,7 @@ def test_grades_typed_ahead_before_there_is_a_page(begun: Path, tmp_path: Path) 
     assert grades(begun) == wanted
 
 
+@pytest.mark.long
 def test_letters_typed_ahead_for_a_line_that_is_being_opened(terminal: Pty, begun: Path) -> None:
     """r opens a line; letters are text in it and the digits behind its Enter are answers again."""
     terminal.write("\rrsoft 123 in the corner\r0403")

@@ -82,6 +82,7 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
     opened.close()
 
 
+@pytest.mark.long
 def test_a_whole_session_survives_resize_and_kill(terminal: Terminal, tmp_path: Path) -> None:
     path = tmp_path / "room.db"
     (tmp_path / "drydown").mkdir()

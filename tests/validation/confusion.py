@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Final
 
@@ -119,7 +120,8 @@ def drawn_all(seeds: range, draws: int, faint: int, sound: int, workers: int | N
     later = seeds[draws : draws + faint]
     tasks += [(cause, paper, seed, True) for cause in gradual for paper in PAPERS for seed in later]
     tasks += [("", paper, seed, False) for paper in PAPERS for seed in seeds[:sound]]
-    with ProcessPoolExecutor(workers or os.cpu_count()) as pool:
+    # Begun anew: a copy of a process in which libvips has threads waits for them for ever.
+    with ProcessPoolExecutor(workers or os.cpu_count(), get_context("spawn")) as pool:
         return list(pool.map(told, tasks, chunksize=4))
 
 

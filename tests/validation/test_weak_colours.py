@@ -22,6 +22,7 @@ from fixtures.printer.machine import Machine
 from fixtures.printer.papers import PAPERS
 from fixtures.printer.path import Path
 from fixtures.printer.printing import Job, readings
+from tests.cases import some_now
 from tests.validation.draws import LUSTRE, MADE, RAG, SHEET, TABLES, sound_profile
 
 ANCHOR = TABLES.anchors["colour_strength"]
@@ -53,6 +54,7 @@ def grade(evidence: Evidence) -> float:
     return float(ANCHOR.grade(outcome.values))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("paper", "wanted"),
     [
@@ -79,7 +81,8 @@ def test_what_strong_colours_lose_is_graded(paper: str, wanted: tuple[float, ...
     assert grade(replace(weak, inside=None)) > 4.9  # what may be all that the paper holds is no fault
 
 
-@pytest.mark.parametrize("paper", [LUSTRE, RAG])
+@pytest.mark.long
+@pytest.mark.parametrize("paper", some_now([LUSTRE, RAG], LUSTRE))
 def test_weak_colours_worked_out_again_by_colour_science_and_plain_numpy(paper: str) -> None:
     """Chroma by colour-science, the two terms of ISO/CIE 11664-6, the percentile and the grade written."""
     print_ = sound(paper)

@@ -9,7 +9,7 @@ from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.session import PrintingCondition
-from evaluation.work import home, say
+from evaluation.work import home, log
 from evaluation.work.bench import Bench, drawn_sheet_of, sheet_of
 from evaluation.work.compare import compare
 from evaluation.work.compare.pairs import fields_digest
@@ -85,4 +85,4 @@ def test_the_appendix_says_so(bench: Bench) -> None:
 def test_what_is_not_on_the_map_cannot_be_lacking(bench: Bench) -> None:
     with pytest.raises(UsageProblem, match="no region “moon”"):
         look.absent(bench, 1, "moon")
-    assert sessions.load(bench.archive, 1) == say.session(bench, 1)
+    assert sessions.load(bench.archive, 1) == log.session(bench, 1)

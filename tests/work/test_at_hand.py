@@ -8,7 +8,7 @@ import pytest
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
 from evaluation.session import Grade, PrintingCondition, Session
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.look import look
@@ -32,7 +32,7 @@ def elsewhere(bench: Bench) -> Iterator[Bench]:
 
 
 def at_hand(bench: Bench) -> Session:
-    return say.session(bench, 1)
+    return log.session(bench, 1)
 
 
 def test_a_session_at_hand_is_not_read_again(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:

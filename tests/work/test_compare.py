@@ -12,15 +12,15 @@ import pytest
 from evaluation.archive import comparisons, documents
 from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
-from evaluation.judgement.compare import Word
-from evaluation.judgement.matrix import Matrix, Subject
+from evaluation.judgement.matrix import ComparedSession, Matrix
+from evaluation.judgement.two_prints import Word
 from evaluation.session import Grade, Session
 from evaluation.sheet.load import map_text, read_map
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import compare, pairs
 from evaluation.work.describe import begin
+from evaluation.work.log import session
 from evaluation.work.look import look
-from evaluation.work.say import session
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.inputs import inputs_of
@@ -53,6 +53,7 @@ def test_what_is_not_stored_is_named_and_not_worked_out(fresh: Bench) -> None:
     assert matrix.column(6).values == {}
 
 
+@pytest.mark.long
 def test_what_was_worked_out_is_there_at_once_afterwards(fresh: Bench) -> None:
     told: list[str] = []
     made = compare.worked_out(fresh, FOUR, tell=told.append)
@@ -103,13 +104,14 @@ def test_a_stored_weighing_passes_the_gate_again_on_its_way_out(bench: Bench) ->
     """Whatever is kept, a region that is closed now says nothing."""
     weighing = weigh.weigh(bench, 1)
     said = session(bench, 1)
-    subject = Subject(said, sheet_of(bench, said), weighing.inputs, weighing, frozenset({"skin"}))
+    subject = ComparedSession(said, sheet_of(bench, said), weighing.inputs, weighing, frozenset({"skin"}))
     found = pairs.findings(subject)
     assert found["skin"] in weighing.findings and found["skin"].eye is not None
     assert found["neutral"].eye is found["neutral"].instrument is found["neutral"].combined is None
     assert found["neutral"].metrics == () and found["neutral"].agreement == "not graded yet"
 
 
+@pytest.mark.long
 def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> None:
     look.answer(bench, 6, "skin", "overall", Grade(1))
     matrix = compare.worked_out(bench, (1, 6))
@@ -210,7 +212,7 @@ def test_a_comparison_rests_on_the_copies_that_tell_its_spread(bench: Bench) -> 
 
     def inputs() -> str:
         said = [session(bench, one) for one in ids]
-        subjects = [Subject(one, sheet_of(bench, one), rests_on(one)) for one in said]
+        subjects = [ComparedSession(one, sheet_of(bench, one), rests_on(one)) for one in said]
         return pairs.inputs_of_pairs(subjects, weigh.tables(bench))((1, 4))
 
     ids = [1, 4]

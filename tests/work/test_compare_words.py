@@ -11,17 +11,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evaluation.judgement import standing
-from evaluation.judgement.compare import Difference, Word
-from evaluation.judgement.matrix import Column, Matrix, Row, Value, pair, turned
+from evaluation.judgement.matrix import Matrix, PrintColumn, RegionRow, Value, pair, turned
+from evaluation.judgement.two_prints import Difference, Word
 from evaluation.session import PrintingCondition
 from evaluation.telling import comparison as compare_words
 from evaluation.telling import difference
 from evaluation.work.compare import document, order
 
 ROWS = (
-    Row("neutral", "Neutral greyscale", "neutral", 1),
-    Row("skin", "Skin tones", "skin", 4),
-    Row("detail", "Fine detail", "detail", 7),
+    RegionRow("neutral", "Neutral greyscale", "neutral", 1),
+    RegionRow("skin", "Skin tones", "skin", 4),
+    RegionRow("detail", "Fine detail", "detail", 7),
 )
 WEIGHTS = {"general": {"neutral": 4.0, "skin": 1.0}, "landscape": {"detail": 1.0}}
 Told = Mapping[tuple[int, int], Mapping[str, Word]]
@@ -54,7 +54,7 @@ def matrix(
         for a, b in combinations(ids, 2)
     }
     columns = tuple(
-        Column(
+        PrintColumn(
             one,
             conditions.get(f"s{one}", PrintingCondition(paper=f"Paper {one}", printer="Merrowby 24")),
             {row.id: Value(4.0 - one / 10, 4.0, 4.0, "agree") for row in ROWS},
@@ -297,7 +297,7 @@ def test_nothing_is_called_better() -> None:
 # Order ----------------------------------------------------------------------------------------------------
 
 
-def sessions(columns: tuple[Column, ...]) -> list[int]:
+def sessions(columns: tuple[PrintColumn, ...]) -> list[int]:
     return [column.session for column in columns]
 
 
@@ -319,7 +319,7 @@ def test_groups_stand_together_the_bases_own_first() -> None:
     [(None, "age not known"), (2, "under a day old"), (50, "1 to 6 days old"), (400, "a week old or more")],
 )
 def test_ages_are_classes(hours: float | None, words: str) -> None:
-    column = Column(1, PrintingCondition(), {}, {}, hours)
+    column = PrintColumn(1, PrintingCondition(), {}, {}, hours)
     assert order.label(column, "age") == words
 
 

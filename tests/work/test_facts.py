@@ -11,15 +11,15 @@ import pytest
 
 from evaluation.appendix.case import Choices
 from evaluation.archive.connection import open_archive
+from evaluation.entry import FACT, Draft
 from evaluation.errors import SheetProblem, UsageProblem
 from evaluation.readings.supplied import Supplied
-from evaluation.said import FACT, Draft
 from evaluation.session import PrintingCondition, Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.facts import facts
 from evaluation.work.facts.paper import paper_facts
-from evaluation.work.say import redo, say, session, undo
+from evaluation.work.log import redo, say, session, undo
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 from evaluation.work.write_up import write_up

@@ -53,7 +53,13 @@ def other(bench: Bench, finished_archive: Path) -> int:
     return made.id
 
 
-@pytest.mark.parametrize(("field", "said"), [("black_from", "session 3"), ("tone_wanted", "like session 3")])
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [
+        ("black_from", "session 3"),
+        pytest.param("tone_wanted", "like session 3", marks=pytest.mark.long),
+    ],
+)
 def test_differences_are_those_of_the_grades_shown(bench: Bench, other: int, field: str, said: str) -> None:
     """Also once the session that sets the aim of one of them has changed."""
     weigh.weigh(bench, 3)
@@ -91,6 +97,7 @@ def test_what_is_kept_is_what_was_worked_out(bench: Bench, monkeypatch: pytest.M
     assert again == []
 
 
+@pytest.mark.long
 def test_other_rules_find_nothing_that_was_kept(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     weigh.weigh(bench, 1)
     compare.worked_out(bench, (1, 4))

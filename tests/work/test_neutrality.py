@@ -14,12 +14,12 @@ import numpy as np
 import pytest
 
 from evaluation.errors import FileProblem, UsageProblem
-from evaluation.judgement.modes import beside
+from evaluation.judgement.greys_compared import beside
 from evaluation.session import Grade, Pick
 from evaluation.telling.neutrality import curves as neutrality_curves
 from evaluation.telling.neutrality import tables as neutrality_tables
 from evaluation.telling.neutrality.prints import Neutrality
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.look import look
@@ -128,7 +128,7 @@ def test_a_print_without_readings_says_so(bench: Bench) -> None:
 
 def ungraded(bench: Bench) -> None:
     """Another observer begins to look at session 3: its grades, and its readings, stay out of their sight."""
-    look.start(bench, 3, observer=f"observer {len(say.session(bench, 3).viewings) + 1}")
+    look.start(bench, 3, observer=f"observer {len(log.session(bench, 3).viewings) + 1}")
 
 
 def test_a_scale_without_its_grade_stays_out_of_sight(bench: Bench) -> None:
@@ -145,7 +145,7 @@ def test_a_scale_without_its_grade_stays_out_of_sight(bench: Bench) -> None:
 def test_showing_it_is_recorded(bench: Bench) -> None:
     ungraded(bench)
     reveal(bench, 3)
-    assert "mono_neutral" in say.session(bench, 3).viewings[-1].revealed
+    assert "mono_neutral" in log.session(bench, 3).viewings[-1].revealed
     assert neutrality(bench, (3,)).prints[0].record is not None
     ungraded(bench)
     assert neutrality(bench, (3,)).prints[0].record is None, "another observer, another gate"
@@ -155,7 +155,7 @@ def test_showing_it_is_recorded(bench: Bench) -> None:
 def test_a_ring_that_may_not_be_shown_is_told_by_nominal_values(bench: Bench) -> None:
     """Readings of a region without a grade do not reach the record, though its picks are answers given."""
     ungraded(bench)
-    sheet = sheet_of(bench, say.session(bench, 3))
+    sheet = sheet_of(bench, log.session(bench, 3))
     scale = next(region for region in sheet.regions if region.kind == "mono_neutral")
     ring = next(region for region in sheet.regions if region.kind == "ring")
     assert scale.whole is not None
@@ -227,6 +227,7 @@ def test_the_tone_that_describe_says_is_the_aim(bench: Bench) -> None:
     assert neutrality(bench, (2,), tone_wanted="neutral").prints[0].against == "the paper's own grey"
 
 
+@pytest.mark.long
 def test_a_tone_wanted_is_an_aim_for_the_weighing_too(bench: Bench) -> None:
     """Session 2 turns and is blamed; asked to be like itself it has no cast. In words it is not judged."""
 
@@ -282,7 +283,7 @@ def test_a_stress_light_that_the_user_names_is_judged(bench: Bench) -> None:
 
 
 def test_the_second_light_that_prepare_names_is_looked_at(bench: Bench) -> None:
-    session = say.session(bench, 2)
+    session = log.session(bench, 2)
     detail = dict(session.readiness["viewing_light"].detail)
 
     def with_second(name: str) -> neutrality_lamps.Lamps:

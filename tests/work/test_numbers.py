@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft
 from evaluation.work import numbers
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.log import say, session
 from evaluation.work.look import look
 from evaluation.work.numbers import Numbers
-from evaluation.work.say import say, session
 
 SPECTRA = "CIELAB of spectra, D50"
 

@@ -6,17 +6,17 @@ import pytest
 
 from evaluation.archive import sessions
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import UsageProblem
 from evaluation.judgement.observers.in_common import InCommon, in_common
-from evaluation.said import Draft, encoded
 from evaluation.session import Count, Grade, Pick
 from evaluation.telling import observers as words
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.compare import compare
+from evaluation.work.log import say
 from evaluation.work.look import look
 from evaluation.work.neutrality.neutrality import neutrality
-from evaluation.work.say import say
-from evaluation.work.weigh import aside, curves, observers_document, people, weigh
+from evaluation.work.weigh import curves, observers_document, people, set_aside, weigh
 from evaluation.work.weigh.observers import observers
 from evaluation.work.write_up import write_up
 
@@ -99,8 +99,8 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     before = weigh.weigh(at, 6)
     for ordinal, reason, wrong in ((7, "tired", "a viewing of session 6: 1 to 3"), (0, "x", "Found: 0")):
         with pytest.raises(UsageProblem, match=wrong):
-            aside.set_aside(at, 6, ordinal, reason)
-    aside.set_aside(at, 6, 2, " looked in daylight ")
+            set_aside.set_aside(at, 6, ordinal, reason)
+    set_aside.set_aside(at, 6, 2, " looked in daylight ")
     found, after = observers(at, 6), weigh.weigh(at, 6)
     assert found.roles == ("observer 1", "observer 2", "observer 3") and found.aside == (False, True, False)
     neutral = found.regions[0]
@@ -113,14 +113,14 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     assert after.findings[0].eye.observers == ("observer 1", "observer 3")  # roles stay
     assert after.caveats[0] == "Viewing 2, observer 2, is set aside: “looked in daylight”."
     assert after.caveats[1].startswith("With it in: ") and "by eye 4.0 in place of 5.0" in after.caveats[1]
-    aside.set_aside(at, 6, 3, "as well")  # the newest: the gate stays as it was
+    set_aside.set_aside(at, 6, 3, "as well")  # the newest: the gate stays as it was
     assert weigh.weigh(at, 6).findings[0].eye.observers == ("observer 1",)
     counting = sessions.load(at.archive, 6).counting()
     assert [one.ordinal for one in counting.viewings] == [1]  # none that counts is newer
     with pytest.raises(UsageProblem, match="viewing 1 alone"):
-        aside.set_aside(at, 6, 1, "and this")
+        set_aside.set_aside(at, 6, 1, "and this")
     for ordinal in (2, 3):
-        aside.set_aside(at, 6, ordinal, "")
+        set_aside.set_aside(at, 6, ordinal, "")
     again = weigh.weigh(at, 6)
     assert again.findings == before.findings and again.caveats == before.caveats
 
@@ -152,13 +152,14 @@ def test_what_is_set_aside_is_read_by_nothing_that_is_made_of_the_session(at):
         look.answer(at, 1, region, "overall", Grade(1))
     changed = read()
     assert all(one != other for one, other in zip(before, changed, strict=True))
-    aside.set_aside(at, 1, begun.ordinal, "tired")
+    set_aside.set_aside(at, 1, begun.ordinal, "tired")
     after = read()
     assert after == before
     session = sessions.load(at.archive, 1)
     assert [one.ordinal for one in session.counting().heard] == [one.ordinal for one in session.heard]
 
 
+@pytest.mark.long
 def test_prints_that_other_people_saw_are_named(at):
     assert in_common(1, {1: frozenset("ab"), 2: frozenset("ab"), 3: frozenset("a"), 4: frozenset("c")}) == (
         InCommon(1, (3,), (4,))
@@ -171,17 +172,18 @@ def test_prints_that_other_people_saw_are_named(at):
         in " ".join(observers_document.told(found))
     )
     viewing(at, 4, "second", "54")
-    aside.set_aside(at, 4, 1, "in daylight")
+    set_aside.set_aside(at, 4, 1, "in daylight")
     told = compare.at_once(at, (4, 1, 5)).caveats[-1]
     assert told.startswith("Prints 1 and 5 were seen by others than print 4: what they differ by to the eye")
     assert compare.at_once(at, (1, 5)).caveats == compare.at_once(at, (4, 1, 5)).caveats[:-1]
 
 
+@pytest.mark.long
 def test_the_appendix_has_a_column_for_each_observer_by_role_or_by_name(at):
     viewing(at, 6, "Ann", "554543543")
     viewing(at, 6, "Bert", "222322212")
     viewing(at, 6, "Cleo", "545543443")
-    aside.set_aside(at, 6, 3, "a cold")
+    set_aside.set_aside(at, 6, 3, "a cold")
     for naming, called, named in (("role", "observer 2", "observer 2"), ("name", "Bert", "Bert")):
         document = write_up.appendix(at, (6,), write_up.Choices("article", naming))
         (section,) = (one for one in document.sections if one.id == "session-6-observers")

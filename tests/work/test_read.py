@@ -9,7 +9,7 @@ from evaluation.archive import documents
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Doubtful, Supplied
 from evaluation.work.bench import Bench
-from evaluation.work.say import session, undo
+from evaluation.work.log import session, undo
 from evaluation.work.take_in import files, read
 from fixtures.printer import icc
 from tests.profile.carrying import carrying, table, text_tag

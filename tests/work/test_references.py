@@ -7,16 +7,16 @@ from math import sqrt
 import pytest
 
 from evaluation.archive.connection import open_archive
+from evaluation.entry import Draft, encoded
 from evaluation.errors import UsageProblem
 from evaluation.judgement.observers.drift import FIRST, course, drift
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade
 from evaluation.telling import references as words
 from evaluation.work.bench import Bench, utc_now
+from evaluation.work.log import say
 from evaluation.work.look import look
 from evaluation.work.references import due, references
 from evaluation.work.references.document import document, told
-from evaluation.work.say import say
 
 NAMES = ("neutral", "ring", "shadow", "highlight", "skin", "saturation", "gradient", "detail", "tints")
 

@@ -14,7 +14,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.errors import UsageProblem
 from evaluation.session import Grade, PrintingCondition, Session
 from evaluation.sheet.load import map_text
-from evaluation.work import say, undo
+from evaluation.work import log, undo
 from evaluation.work.bench import Bench, drawn_sheet_of
 from evaluation.work.describe import begin, fields, prepare, sheets
 from evaluation.work.look import look
@@ -38,7 +38,7 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
 
 
 def offered(bench: Bench, page: undo.Page, turn: undo.Turn = "undo") -> undo.Offer | None:
-    return undo.offer(bench, say.session(bench, 1), page, turn, lambda action: True)
+    return undo.offer(bench, log.session(bench, 1), page, turn, lambda action: True)
 
 
 def turned(bench: Bench, page: undo.Page, turn: undo.Turn = "undo") -> str:
@@ -58,7 +58,7 @@ def test_what_is_undone_was_said_on_that_page(bench: Bench) -> None:
     look.start(bench, 1)
     look.answer(bench, 1, "neutral", "crossover", Grade(4))
     typed.put(bench, 1, "N21", "95 0 0", HAND, by_another=True)
-    say.remark(bench, 1, "weigh", "odd")
+    log.remark(bench, 1, "weigh", "odd")
     assert turned(bench, "describe") == "Inks: ten inks"
     assert turned(bench, "prepare") == "Surround neutral grey: done"
     assert turned(bench, "look") == "Neutral greyscale, crossover: 4"
@@ -82,7 +82,7 @@ def test_what_a_session_was_begun_with_is_asked_about(bench: Bench) -> None:
     assert found is not None
     assert found.question == "Undo “Printer: Merro…” and 2 more, in Describe and Prepare?"
     assert undo.take(bench, 1, "undo", found) is not None
-    assert say.session(bench, 1).condition == PrintingCondition()
+    assert log.session(bench, 1).condition == PrintingCondition()
     again = offered(bench, "prepare", "redo")
     assert again is not None and again.question.startswith("Redo “Printer: Merro…” and 2 more")
 
@@ -101,12 +101,12 @@ def test_rows_that_are_one_answer_are_not_asked_about(bench: Bench) -> None:
     look.again(bench, 1, "skin")
     look.answer(bench, 1, "skin", "overall", Grade(4))  # the grade, and the mark has done its work
     assert turned(bench, "look") == "Skin tones, as a whole: 4, looked at again"
-    viewing = say.session(bench, 1).viewing
+    viewing = log.session(bench, 1).viewing
     assert viewing is not None and viewing.look_again == {"skin"} and len(viewing.faults) == 2
 
 
 def test_a_form_typed_in_is_asked_about(bench: Bench) -> None:
-    sheet = drawn_sheet_of(bench, say.session(bench, 1))
+    sheet = drawn_sheet_of(bench, log.session(bench, 1))
     form = paper.read_form("[skin]\noverall = 4\nhue = 'none'\n[tints]\nabsent = true", "g.toml", sheet)
     paper.record(bench, 1, form)
     found = offered(bench, "look")
@@ -115,7 +115,7 @@ def test_a_form_typed_in_is_asked_about(bench: Bench) -> None:
 
 def test_what_a_page_does_not_show_is_asked_about(bench: Bench) -> None:
     typed.put(bench, 1, "N21", "95 0 0", HAND, by_another=True)
-    session = say.session(bench, 1)
+    session = log.session(bench, 1)
     other = typed.Hand("M0")
     found = undo.offer(bench, session, "typed", "undo", lambda action: typed.by_hand(bench, action, other))
     assert (
@@ -136,10 +136,10 @@ def test_typed_lines_are_undone_where_they_were_typed(bench: Bench) -> None:
 
 
 def test_the_newest_entry_is_found_for_the_page_that_has_it(bench: Bench) -> None:
-    assert undo.elsewhere(bench, say.session(bench, 1), "undo") == "describe"
+    assert undo.elsewhere(bench, log.session(bench, 1), "undo") == "describe"
     prepare.answer(bench, 1, "surround", "done")
-    assert undo.elsewhere(bench, say.session(bench, 1), "undo") == "prepare"
-    assert undo.elsewhere(bench, say.session(bench, 1), "redo") is None
+    assert undo.elsewhere(bench, log.session(bench, 1), "undo") == "prepare"
+    assert undo.elsewhere(bench, log.session(bench, 1), "redo") is None
 
 
 def test_what_another_program_turned_meanwhile_is_not_turned_twice(bench: Bench) -> None:
@@ -147,9 +147,9 @@ def test_what_another_program_turned_meanwhile_is_not_turned_twice(bench: Bench)
     fields.say_field(bench, 1, "quality", "3 of 5")
     found = offered(bench, "describe")
     assert found is not None
-    say.undo(bench, 1)
+    log.undo(bench, 1)
     assert undo.take(bench, 1, "undo", found) is None
-    assert say.session(bench, 1).condition.inks == "ten inks"
+    assert log.session(bench, 1).condition.inks == "ten inks"
 
 
 def in_sight(session: Session) -> dict[str, object]:
@@ -178,7 +178,7 @@ def test_whatever_was_said_undo_and_redo_change_nothing_out_of_sight(bench: Benc
         lambda: look.fault(bench, 1, "skin", "grey", seen=draw.random() < 0.5),
         lambda: look.again(bench, 1, "skin", draw.random() < 0.5),
         lambda: look.absent(bench, 1, "picture", draw.random() < 0.5),
-        lambda: say.remark(bench, 1, draw.choice(["describe", "prepare", "weigh"]), str(draw.random())),
+        lambda: log.remark(bench, 1, draw.choice(["describe", "prepare", "weigh"]), str(draw.random())),
         lambda: typed.put(bench, 1, "N21", "95 0 0", HAND, by_another=True),
     ]
     turns = 0
@@ -190,9 +190,9 @@ def test_whatever_was_said_undo_and_redo_change_nothing_out_of_sight(bench: Benc
         found = offered(bench, page, turn)
         if found is None or found.question:
             continue
-        before = in_sight(say.session(bench, 1))
+        before = in_sight(log.session(bench, 1))
         undo.take(bench, 1, turn, found)
-        after = in_sight(say.session(bench, 1))
+        after = in_sight(log.session(bench, 1))
         beside = {"weigh", "look"} if {entry.kind for entry in found.entries} & {"again"} else {page}
         assert {name for name in before if before[name] != after[name]} <= beside
         turns += 1
@@ -213,9 +213,9 @@ def tied(bench: Bench) -> Bench:
 
 
 def test_the_map_before_comes_back_with_undo_and_the_drawn_one_with_redo(tied: Bench) -> None:
-    before = say.session(tied, 2).sheet_digest
+    before = log.session(tied, 2).sheet_digest
     after = fields.say_field(tied, 2, "sheet_size", CODE).session.sheet_digest
-    found = undo.offer(tied, say.session(tied, 2), "describe", "undo", lambda action: True)
+    found = undo.offer(tied, log.session(tied, 2), "describe", "undo", lambda action: True)
     assert found is not None and found.question == ""
     step = undo.take(tied, 2, "undo", found)
     assert step is not None and step.words == f"Code of the sheet: {CODE}"
@@ -223,7 +223,7 @@ def test_the_map_before_comes_back_with_undo_and_the_drawn_one_with_redo(tied: B
     again = undo.offer(tied, step.session, "describe", "redo", lambda action: True)
     assert again is not None
     undo.take(tied, 2, "redo", again)
-    assert say.session(tied, 2).sheet_digest == after
+    assert log.session(tied, 2).sheet_digest == after
 
 
 def test_a_code_stays_once_something_was_graded_by_its_map(tied: Bench) -> None:

@@ -3,7 +3,7 @@
 from argparse import Namespace
 
 from evaluation.errors import UsageProblem
-from evaluation.work.say import session
+from evaluation.work.log import session
 from evaluation.work.weigh import weigh
 from evaluation.work.write_up import write_up
 from tui.out import Out

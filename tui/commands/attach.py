@@ -2,8 +2,8 @@
 
 from argparse import Namespace
 
+from evaluation.work.log import session
 from evaluation.work.look.attach import attach
-from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
 

@@ -4,7 +4,7 @@ from argparse import Namespace
 
 from evaluation.plain_text import listed
 from evaluation.work.bundle import bundle
-from evaluation.work.say import session
+from evaluation.work.log import session
 from tui.out import Out
 from tui.place import bench
 

@@ -4,7 +4,7 @@ from argparse import Namespace
 
 from evaluation.telling import charts as words
 from evaluation.work.charts import charts, document, kept
-from evaluation.work.say import session
+from evaluation.work.log import session
 from evaluation.work.weigh.weigh import tables
 from tui.out import Out
 from tui.place import bench

@@ -37,7 +37,7 @@ def _appendix(args: Namespace, out: Out) -> int:
 
 def _numbers(args: Namespace, out: Out) -> int:
     from evaluation.work import numbers  # numpy and colour-science, which the other checks do without
-    from evaluation.work.say import session
+    from evaluation.work.log import session
     from tui.reports.health import numbers as told
 
     with bench(args.file or getattr(args, "archive", None)) as at:

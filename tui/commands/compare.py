@@ -5,18 +5,18 @@ from argparse import Namespace
 from collections.abc import Callable
 
 from evaluation.errors import UsageProblem
-from evaluation.judgement.matrix import Column, Matrix
+from evaluation.judgement.matrix import Matrix, PrintColumn
 from evaluation.plain_text import DIFFERENCES, difference, listed, lower_first, quoted
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
 from evaluation.telling.difference import because
-from evaluation.telling.ends import Facts, whitener_cell
 from evaluation.telling.numbers import measured
+from evaluation.telling.paper_and_black import PaperAndBlack, whitener_cell
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves, document
 from evaluation.work.compare import facts as compare_facts
+from evaluation.work.log import session
 from evaluation.work.onto_disk import NO_PICTURE, put_picture, refuse_picture
-from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
 
@@ -45,7 +45,7 @@ def run(args: Namespace, out: Out) -> int:
     return 0
 
 
-def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
+def _told(matrix: Matrix, use: str, facts: dict[int, PaperAndBlack], out: Out) -> None:
     columns = [matrix.column(one) for one in document.letters(list(facts), matrix.base)]
     out.table(
         ("region", *(_head(matrix, column) for column in columns)),
@@ -92,7 +92,7 @@ def _told(matrix: Matrix, use: str, facts: dict[int, Facts], out: Out) -> None:
     out.line(compare_words.LEGEND)
 
 
-def _reasons(matrix: Matrix, column: Column) -> str:
+def _reasons(matrix: Matrix, column: PrintColumn) -> str:
     """What differs from the base, region by region, without what is alike; a shared reason once."""
     titles = {row.id: lower_first(row.title) for row in matrix.rows}
     regions: dict[tuple[str, str], list[str]] = {}
@@ -109,11 +109,11 @@ def _reasons(matrix: Matrix, column: Column) -> str:
     return "; ".join(found) or "alike in every region, as far as looked and read"
 
 
-def _head(matrix: Matrix, column: Column) -> str:
+def _head(matrix: Matrix, column: PrintColumn) -> str:
     return f"{column.session}, base" if column.session == matrix.base else str(column.session)
 
 
-def _cell(matrix: Matrix, region: str, column: Column) -> str:
+def _cell(matrix: Matrix, region: str, column: PrintColumn) -> str:
     value = column.values.get(region)
     if value is not None and value.agreement == "disagree":
         return "≠ see weigh"

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from evaluation.work.take_in.contents import contents
-from tui.commands.saying import said
+from tui.commands.supplied import said
 from tui.out import Out
 
 # Facts whose key does not say their unit. The white of a profile is that of its colours' connection space.

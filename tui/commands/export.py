@@ -7,7 +7,7 @@ from evaluation.errors import DrydownError
 from evaluation.export.written import ALWAYS
 from evaluation.plain_text import counted
 from evaluation.work.export.export import export_all, untold
-from evaluation.work.export.one import Tables
+from evaluation.work.export.one_archive import Exported
 from tui.out import Out
 from tui.place import archive_path
 
@@ -51,7 +51,7 @@ def run(args: Namespace, out: Out) -> int:
     return 1 if failed else 0
 
 
-def _summary(done: list[Tables], folder: str, out: Out) -> None:
+def _summary(done: list[Exported], folder: str, out: Out) -> None:
     if not done:
         return
     of = f"{counted(sum(one.sessions for one in done), 'session')} of {counted(len(done), 'archive')}"

@@ -6,7 +6,7 @@ from evaluation.errors import UsageProblem
 from evaluation.telling import facts as words
 from evaluation.work.facts import document, facts
 from evaluation.work.facts.paper import paper_facts
-from evaluation.work.say import session
+from evaluation.work.log import session
 from tui.out import Out
 from tui.place import bench
 

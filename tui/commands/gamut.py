@@ -10,8 +10,8 @@ from evaluation.judgement.settings_in_order import Series
 from evaluation.telling import growth as words
 from evaluation.work import settings
 from evaluation.work.gamut import gamut, growth_document, of_sessions
+from evaluation.work.log import session
 from evaluation.work.onto_disk import put_picture, refuse_picture
-from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench, settings_path, settings_text
 from tui.reports.gamut import report

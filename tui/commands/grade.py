@@ -5,10 +5,10 @@ from argparse import Namespace
 from evaluation.plain_text import listed
 from evaluation.work.bench import drawn_sheet_of, sheet_of
 from evaluation.work.describe.begin import read_text
+from evaluation.work.log import session
 from evaluation.work.paper import form as paper_form
 from evaluation.work.paper import viewing
 from evaluation.work.paper.viewing import Form
-from evaluation.work.say import session
 from tui.out import Out, by_keys
 from tui.place import bench
 

@@ -4,7 +4,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 from typing import Any
 
-from evaluation.archive.bundles.nouns import Difference
+from evaluation.archive.bundles.nouns import Divergence
 from evaluation.errors import UsageProblem
 from evaluation.work.bundle import bundle
 from evaluation.work.bundle.document import differences, document
@@ -29,7 +29,7 @@ def run(args: Namespace, out: Out) -> int:
     return _told(out, document(found, args.dry_run), told.merged(found, dry_run=args.dry_run))
 
 
-def _open(out: Out, found: Sequence[Difference]) -> int:
+def _open(out: Out, found: Sequence[Divergence]) -> int:
     words = {"differences": differences(found)}
     return _told(out, words, told.differences(found) or ["Nothing is left to choose."])
 

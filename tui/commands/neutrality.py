@@ -6,9 +6,9 @@ from evaluation.errors import UsageProblem
 from evaluation.telling.neutrality import curves, side_by_side, tables
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.table import Table
+from evaluation.work.log import session
 from evaluation.work.neutrality import lamps, neutrality
 from evaluation.work.neutrality.document import document
-from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
 

@@ -9,7 +9,7 @@ from evaluation.errors import UsageProblem
 from evaluation.work.bench import Bench
 from evaluation.work.charts import kept
 from evaluation.work.describe import begin, profiles, sheets
-from evaluation.work.say import session
+from evaluation.work.log import session
 from tui.out import Out, by_keys
 from tui.place import bench
 

@@ -3,9 +3,9 @@
 from argparse import Namespace
 
 from evaluation.plain_text import counted
-from evaluation.work.say import session
+from evaluation.work.log import session
 from evaluation.work.take_in import read
-from tui.commands.saying import said
+from tui.commands.supplied import said
 from tui.out import Out
 from tui.place import bench
 

@@ -2,9 +2,9 @@
 
 from argparse import Namespace
 
+from evaluation.work.log import session
 from evaluation.work.references import references
 from evaluation.work.references.document import document
-from evaluation.work.say import session
 from tui.out import Out
 from tui.place import bench
 from tui.reports.references import report

@@ -4,7 +4,7 @@ from argparse import Namespace
 
 from evaluation.work import calibrate, decisions, settings, studies
 from evaluation.work.describe.begin import read_text
-from evaluation.work.say import session
+from evaluation.work.log import session
 from tui.out import Out
 from tui.place import bench, settings_path, settings_text
 from tui.reports.calibration import words

@@ -3,12 +3,12 @@
 from argparse import Namespace
 
 from evaluation.plain_text import listed
-from evaluation.telling import beside as words
+from evaluation.telling import side_by_side as words
 from evaluation.telling import triangle as triangle_words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
+from evaluation.work.log import session
 from evaluation.work.onto_disk import put
-from evaluation.work.say import session
 from evaluation.work.sidebyside import document, form, pages, sidebyside, triangle
 from tui.out import Out
 from tui.place import bench

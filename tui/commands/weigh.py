@@ -7,15 +7,15 @@ from evaluation.errors import UsageProblem
 from evaluation.judgement.opinion import Finding, Opinion, Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.session import for_use
-from evaluation.telling import ends
 from evaluation.telling import observers as words
-from evaluation.telling.beside_tables import beside_it
-from evaluation.telling.ends import Facts
+from evaluation.telling import paper_and_black
+from evaluation.telling.paper_and_black import PaperAndBlack
+from evaluation.telling.side_by_side_tables import beside_it
 from evaluation.work.bench import Bench
 from evaluation.work.compare import facts as compare_facts
-from evaluation.work.say import session
+from evaluation.work.log import session
 from evaluation.work.sidebyside import sidebyside
-from evaluation.work.weigh import aside, observers, observers_document, weigh
+from evaluation.work.weigh import observers, observers_document, set_aside, weigh
 from evaluation.work.weigh.document import deciding as deciding_region
 from evaluation.work.weigh.document import document as weighing_document
 from evaluation.work.weigh.observers import Observers
@@ -53,11 +53,11 @@ def run(args: Namespace, out: Out) -> int:
 def _aside(at: Bench, session_id: int, args: Namespace) -> None:
     """Raises UsageProblem for a viewing that is to be set aside without a reason."""
     if args.take_in is not None:
-        aside.set_aside(at, session_id, args.take_in, "")
+        set_aside.set_aside(at, session_id, args.take_in, "")
     if args.set_aside is not None:
         if not args.because.strip():
-            raise UsageProblem(aside.UNCHANGED, expected="--because and the reason", found="none")
-        aside.set_aside(at, session_id, args.set_aside, args.because)
+            raise UsageProblem(set_aside.UNCHANGED, expected="--because and the reason", found="none")
+        set_aside.set_aside(at, session_id, args.set_aside, args.because)
 
 
 def _observers(found: Observers, out: Out) -> int:
@@ -73,7 +73,7 @@ def _observers(found: Observers, out: Out) -> int:
     return 0
 
 
-def _told(weighing: Weighing, facts: Facts, use: str, out: Out) -> None:
+def _told(weighing: Weighing, facts: PaperAndBlack, use: str, out: Out) -> None:
     out.table(
         ("region", "eye", "instr.", "agreement", "combined"),
         [_row(finding) for finding in weighing.findings],
@@ -113,10 +113,10 @@ def _settings(weighing: Weighing, in_force: Tables, out: Out) -> None:
     out.line(f"Weighed with {named} (digest {weighing.settings_digest[:12]}).")
 
 
-def _facts(weighing: Weighing, facts: Facts, out: Out) -> None:
+def _facts(weighing: Weighing, facts: PaperAndBlack, out: Out) -> None:
     """What is told and never graded: the paper, the steps from file to print, the black."""
     told = list(_of_profile(weighing))
-    if black := ends.told(facts):
+    if black := paper_and_black.told(facts):
         told.append(black)
     if told:
         out.line()

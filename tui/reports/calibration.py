@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from evaluation.work.calibrate import Found
+from evaluation.work.calibrate import ObserverLean
 
 
-def words(found: Found, path: Path) -> tuple[str, str]:
+def words(found: ObserverLean, path: Path) -> tuple[str, str]:
     """What the sessions show, and what to do with the lines below."""
     return (
         f"The eye of {found.observer} lies {found.lean:+.2f} ± {found.error:.2f} grades off the readings, "
@@ -16,10 +16,10 @@ def words(found: Found, path: Path) -> tuple[str, str]:
     )
 
 
-def _spread(found: Found) -> str:
+def _spread(found: ObserverLean) -> str:
     return "" if found.spread is None else f", which spread by {found.spread:.1f} grades within a print"
 
 
-def report(found: Found, name: str, made: date, path: Path) -> Sequence[str]:
+def report(found: ObserverLean, name: str, made: date, path: Path) -> Sequence[str]:
     """A page of it."""
     return [*words(found, path), "", *found.toml(name, made).splitlines()]

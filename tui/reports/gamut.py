@@ -5,7 +5,7 @@ from typing import Final
 from evaluation.judgement.settings_in_order import Series
 from evaluation.plain_text import percent, visible
 from evaluation.profile.gamut import SLICES
-from evaluation.profile.out_of_gamut import Spread
+from evaluation.profile.out_of_gamut import BlockSpread
 from evaluation.telling import growth as words
 from evaluation.telling.table import Table
 from evaluation.work.gamut.gamut import Gamuts, ProfileGamut
@@ -114,5 +114,5 @@ def _one(value: float | None) -> str:
     return "-" if value is None else f"{value:.1f}"
 
 
-def _two(spread: Spread | None) -> tuple[str, str]:
+def _two(spread: BlockSpread | None) -> tuple[str, str]:
     return ("-", "-") if spread is None else (_one(spread.median), _one(spread.p95))

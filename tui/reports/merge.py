@@ -3,7 +3,7 @@
 import json
 from collections.abc import Sequence
 
-from evaluation.archive.bundles.nouns import Came, Difference, Merged
+from evaluation.archive.bundles.nouns import Came, Divergence, Merged
 from evaluation.plain_text import listed, shortened
 from evaluation.telling.table import Table
 from tui.reports import Block
@@ -28,7 +28,7 @@ def merged(found: Merged, *, dry_run: bool) -> list[Block]:
     ]
 
 
-def differences(found: Sequence[Difference]) -> list[Block]:
+def differences(found: Sequence[Divergence]) -> list[Block]:
     """What was entered apart from each other; the version marked with * counts until one is chosen."""
     if not found:
         return []

@@ -14,7 +14,7 @@ from evaluation.appendix.drawing.marks import (
     SOFT,
     XY,
     Drawing,
-    Words,
+    Label,
     band,
     dot,
     drawing,
@@ -81,10 +81,10 @@ def _called(line: Line) -> str:
 
 def _frame(
     figure: Figure, across: Scale, up: Scale, wide: float, high: float
-) -> tuple[list[str], list[Words]]:
+) -> tuple[list[str], list[Label]]:
     strokes: list[str] = []
     words = [
-        Words(fitted(figure.y, SMALL, wide - 4), 0, 7, size=SMALL, italic=True, soft=True),
+        Label(fitted(figure.y, SMALL, wide - 4), 0, 7, size=SMALL, italic=True, soft=True),
         _under(figure.x, across, wide, high),
     ]
     if figure.band:
@@ -95,23 +95,23 @@ def _frame(
         base = abs(value) < up.step / 1e6 and figure.zero
         strokes.append(rule(across.start, y, across.end, y, 0.5, 0.55 if base else FAINT))
         text = tick_words(value, up.step, signed=figure.zero)
-        words.append(Words(text, across.start - 3, y + 2.3, "end", SMALL, soft=True))
+        words.append(Label(text, across.start - 3, y + 2.3, "end", SMALL, soft=True))
     ticks = across.ticks()
     widest = max(width(tick_words(each, across.step, signed=False), SMALL) for each in ticks) + 4
     fit = max(1, round(0.5 + widest * len(ticks) / max(1.0, across.end - across.start)))
     for value in ticks[::fit]:
         text = tick_words(value, across.step, signed=False)
         strokes.append(rule(across(value), up.start, across(value), up.start + 2, 0.5, 0.5))
-        words.append(Words(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))
+        words.append(Label(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))
     return strokes, [each for each in words if each.text]
 
 
-def _under(text: str, across: Scale, wide: float, high: float) -> Words:
+def _under(text: str, across: Scale, wide: float, high: float) -> Label:
     """The title of the x axis under its middle, or as near as the figure's sides allow."""
     text = fitted(text, SMALL, wide - 2)
     half = width(text, SMALL) * 0.6
     middle = min(max((across.start + across.end) / 2, half), wide - half) if 2 * half < wide else wide / 2
-    return Words(text, middle, high - 2, "middle", SMALL, soft=True, italic=True)
+    return Label(text, middle, high - 2, "middle", SMALL, soft=True, italic=True)
 
 
 def _curve(line: Line, names: Sequence[str], across: Scale, up: Scale) -> Iterator[str]:
@@ -152,7 +152,7 @@ def _ends(figure: Figure, names: Sequence[str], across: Scale, up: Scale) -> lis
 
 def _names(
     found: Sequence[_Name], across: Scale, up: Scale, wide: float
-) -> Iterator[tuple[list[str], Words]]:
+) -> Iterator[tuple[list[str], Label]]:
     ends = [name.end[1] + 2.4 for name in found]
     places = pushed(ends, _APART, up.end - 2, up.start + 4)
     x = across.end + 8
@@ -162,7 +162,7 @@ def _names(
             hair.append(rule(name.end[0] + 2, name.end[1], x - 1, y - 2.4, 0.3, 0.6))
         yield (
             hair,
-            Words(fitted(name.text, SIZE, (wide - x) / (1.24 if name.lead else 1.16)), x, y, bold=name.lead),
+            Label(fitted(name.text, SIZE, (wide - x) / (1.24 if name.lead else 1.16)), x, y, bold=name.lead),
         )
 
 

@@ -21,7 +21,7 @@ Anchor = Literal["start", "middle", "end"]
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class TextBox:
     """The room that a text takes."""
 
     left: float
@@ -29,13 +29,13 @@ class Box:
     right: float
     bottom: float
 
-    def meets(self, other: "Box") -> bool:
+    def meets(self, other: "TextBox") -> bool:
         across = self.left < other.right and other.left < self.right
         return across and self.top < other.bottom and other.top < self.bottom
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class Label:
     """A text at a point of its baseline."""
 
     text: str
@@ -48,11 +48,11 @@ class Words:
     italic: bool = False
     flag: bool = False
 
-    def box(self, stretch: float = 1.0) -> Box:
+    def box(self, stretch: float = 1.0) -> TextBox:
         """`stretch`: by how much another face may be wider than the page's own."""
         wide = width(self.text, self.size) * stretch * (1.06 if self.bold else 1.0)
         left = self.x - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
-        return Box(left, self.y - 0.72 * self.size, left + wide, self.y + 0.24 * self.size)
+        return TextBox(left, self.y - 0.72 * self.size, left + wide, self.y + 0.24 * self.size)
 
     def svg(self) -> str:
         style = f' text-anchor="{self.anchor}"' if self.anchor != "start" else ""
@@ -131,7 +131,7 @@ class Drawing:
     wide: float
     high: float
     strokes: tuple[str, ...]
-    words: tuple[Words, ...]
+    words: tuple[Label, ...]
 
     def svg(self) -> str:
         return "\n".join(
@@ -153,10 +153,10 @@ def overlaps(drawing: Drawing, stretch: float = 1.0) -> int:
     return met + sum(_leaves(box, drawing) for box in boxes)
 
 
-def _leaves(box: Box, drawing: Drawing) -> bool:
+def _leaves(box: TextBox, drawing: Drawing) -> bool:
     inside = box.left >= -0.5 and box.top >= -0.5
     return not (inside and box.right <= drawing.wide + 0.5 and box.bottom <= drawing.high + 0.5)
 
 
-def drawing(wide: float, high: float, strokes: Iterable[str], words: Iterable[Words]) -> Drawing:
+def drawing(wide: float, high: float, strokes: Iterable[str], words: Iterable[Label]) -> Drawing:
     return Drawing(wide, high, tuple(strokes), tuple(words))

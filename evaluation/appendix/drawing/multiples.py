@@ -9,7 +9,7 @@ from evaluation.appendix.drawing.marks import (
     SMALL,
     SOFT,
     Drawing,
-    Words,
+    Label,
     dot,
     drawing,
     path,
@@ -35,14 +35,14 @@ def multiples(figure: Figure, wide: float) -> Drawing:
     across = max(1, min(_MOST, int(wide // _FEWEST)))
     each = (wide - _LEFT - _RIGHT - _APART * (across - 1)) / across
     strokes: list[str] = []
-    words = [Words(fitted(figure.y, SMALL, wide / 2), 0, 7, size=SMALL, italic=True, soft=True)]
+    words = [Label(fitted(figure.y, SMALL, wide / 2), 0, 7, size=SMALL, italic=True, soft=True)]
     for place, panel in enumerate(figure.panels):
         row, column = divmod(place, across)
         left = _LEFT + column * (each + _APART)
         top = _HEAD + row * (_HIGH + _HEAD + _FOOT)
         x = scale((x for line in figure.lines for x in line.x), figure.x_range, left, left + each)
         y = scale((y for line in figure.lines for y in line.y), figure.y_range, top + _HIGH, top)
-        words.append(Words(panel, left, top - 5, bold=True))
+        words.append(Label(panel, left, top - 5, bold=True))
         _frame(strokes, words, x, y, top + _HIGH, first=column == 0)
         for line in figure.lines:
             if line.label == panel:
@@ -50,24 +50,24 @@ def multiples(figure: Figure, wide: float) -> Drawing:
     rows = -(-len(figure.panels) // across)
     high = 8 + rows * (_HIGH + _HEAD + _FOOT)
     named = fitted(figure.x, SMALL, wide / 4)
-    words.append(Words(named, wide, high - 1, "end", SMALL, soft=True, italic=True))
+    words.append(Label(named, wide, high - 1, "end", SMALL, soft=True, italic=True))
     _key(strokes, words, figure, high + _KEY - 4, wide)
     return drawing(wide, high + _KEY, strokes, words)
 
 
-def _frame(strokes: list[str], words: list[Words], x: Scale, y: Scale, foot: float, *, first: bool) -> None:
+def _frame(strokes: list[str], words: list[Label], x: Scale, y: Scale, foot: float, *, first: bool) -> None:
     for value in y.ticks():
         strokes.append(rule(x.start, y(value), x.end, y(value), 0.5, FAINT))
         if first:
             text = tick_words(value, y.step, signed=False)
-            words.append(Words(text, x.start - 3, y(value) + 2.3, "end", SMALL, soft=True))
+            words.append(Label(text, x.start - 3, y(value) + 2.3, "end", SMALL, soft=True))
     ticks = x.ticks()
     texts = [tick_words(value, x.step, signed=False) for value in ticks]
     widest = max(width(text, SMALL) for text in texts) + 6
     fit = max(1, round(0.5 + widest * len(ticks) / max(1.0, x.end - x.start)))
     for value, text in list(zip(ticks, texts, strict=True))[::fit]:
         strokes.append(rule(x(value), foot, x(value), foot + 2, 0.5, 0.5))
-        words.append(Words(text, x(value), foot + 9, "middle", SMALL, soft=True))
+        words.append(Label(text, x(value), foot + 9, "middle", SMALL, soft=True))
 
 
 def _drawn(line: Line, x: Scale, y: Scale) -> list[str]:
@@ -79,7 +79,7 @@ def _drawn(line: Line, x: Scale, y: Scale) -> list[str]:
     return [path(points, 0.9)]
 
 
-def _key(strokes: list[str], words: list[Words], figure: Figure, y: float, wide: float) -> None:
+def _key(strokes: list[str], words: list[Label], figure: Figure, y: float, wide: float) -> None:
     at = _LEFT
     for name, drawn in dict.fromkeys((line.name, line.drawn) for line in figure.lines):
         room = wide - at - _SAMPLE - 4
@@ -91,5 +91,5 @@ def _key(strokes: list[str], words: list[Words], figure: Figure, y: float, wide:
         else:
             size, strength = (1.1, 1.0) if drawn == "point" else (0.8, SOFT / 2)
             strokes += [dot(at + step * _SAMPLE / 3, y - 2.4, size, strength) for step in range(4)]
-        words.append(Words(text, at + _SAMPLE + 4, y))
+        words.append(Label(text, at + _SAMPLE + 4, y))
         at += _SAMPLE + 4 + width(text, SIZE) * 1.24 + 12

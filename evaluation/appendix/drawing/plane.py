@@ -11,7 +11,7 @@ from evaluation.appendix.drawing.marks import (
     SMALL,
     XY,
     Drawing,
-    Words,
+    Label,
     dot,
     drawing,
     hoop,
@@ -95,7 +95,7 @@ def _part(xs: Sequence[float], ys: Sequence[float], wide: float) -> tuple[Scale,
 
 def _frame(
     figure: Figure, across: Scale, up: Scale, high: float, round_grey: bool
-) -> tuple[list[str], list[Words]]:
+) -> tuple[list[str], list[Label]]:
     x0, y0 = across(0), up(0)
     if round_grey:
         one = across(1) - x0
@@ -112,15 +112,15 @@ def _frame(
     for value in ticks[::fit]:
         strokes.append(rule(across(value), up.end, across(value), up.start, 0.4, FAINT))
         text = tick_words(value, across.step, signed=False)
-        words.append(Words(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))
+        words.append(Label(text, across(value), up.start + 10.5, "middle", SMALL, soft=True))
     for value in up.ticks():
         strokes.append(rule(across.start, up(value), across.end, up(value), 0.4, FAINT))
         text = tick_words(value, up.step, signed=False)
-        words.append(Words(text, across.start - 3, up(value) + 2.3, "end", SMALL, soft=True))
+        words.append(Label(text, across.start - 3, up(value) + 2.3, "end", SMALL, soft=True))
     middle = (across.start + across.end) / 2
     words += [
-        Words(figure.x, middle, high - 3, "middle", SMALL, soft=True, italic=True),
-        Words(figure.y, 0, 7, size=SMALL, soft=True, italic=True),
+        Label(figure.x, middle, high - 3, "middle", SMALL, soft=True, italic=True),
+        Label(figure.y, 0, 7, size=SMALL, soft=True, italic=True),
     ]
     return strokes, words
 
@@ -140,17 +140,17 @@ def _rim_names(
     ends: dict[str, XY],
     centre: XY,
     strokes: list[str],
-    words: list[Words],
+    words: list[Label],
     wide: float,
     high: float,
-) -> list[Words]:
+) -> list[Label]:
     """By hue angle, pushed apart along the rim; where boxes still meet the gap grows."""
     if not ends:
         return []
     names = sorted(ends, key=lambda name: _angle(ends[name], centre))
     angles = [_angle(ends[name], centre) for name in names]
     reach = [math.dist(ends[name], centre) for name in names]
-    best: list[Words] = []
+    best: list[Label] = []
     gap = _GAP
     for _ in range(8):
         turned = list(angles)
@@ -165,7 +165,7 @@ def _rim_names(
     return best if not overlaps(drawing(wide, high, (), best)) else list(_listed(names, wide, high))
 
 
-def _push(placed: Sequence[Words], angles: list[float]) -> bool:
+def _push(placed: Sequence[Label], angles: list[float]) -> bool:
     """Turn names that meet away from each other; whether any did."""
     moved = False
     for k in range(len(placed)):
@@ -182,23 +182,23 @@ def _angle(at: XY, centre: XY) -> float:
     return math.atan2(centre[1] - at[1], at[0] - centre[0])
 
 
-def _rim_name(name: str, centre: XY, angle: float, far: float, wide: float, high: float) -> Words:
+def _rim_name(name: str, centre: XY, angle: float, far: float, wide: float, high: float) -> Label:
     x, y = centre[0] + far * math.cos(angle), centre[1] - far * math.sin(angle)
     lean = math.cos(angle)
     anchor = "start" if lean > 0.35 else "end" if lean < -0.35 else "middle"
     text = fitted(name, SIZE, wide / 2 - 4)
-    placed = Words(text, x, y + 2.4 - 2.4 * math.sin(angle), anchor)  # type: ignore[arg-type]
+    placed = Label(text, x, y + 2.4 - 2.4 * math.sin(angle), anchor)  # type: ignore[arg-type]
     box = placed.box(1.15)
     off = max(0.0, -box.left) - max(0.0, box.right - wide)
     down = max(0.0, 2 - box.top) - max(0.0, box.bottom - high)
-    return Words(text, placed.x + off, placed.y + down, placed.anchor)
+    return Label(text, placed.x + off, placed.y + down, placed.anchor)
 
 
-def _listed(names: Sequence[str], wide: float, high: float) -> Iterator[Words]:
+def _listed(names: Sequence[str], wide: float, high: float) -> Iterator[Label]:
     """No room round the plane: the names in a corner, so that none is lost."""
-    yield Words(fitted(", ".join(names), SIZE, wide - 2), 0, high - 3)
+    yield Label(fitted(", ".join(names), SIZE, wide - 2), 0, high - 3)
 
 
-def _key(kinds: Sequence[str], high: float) -> Iterator[Words]:
+def _key(kinds: Sequence[str], high: float) -> Iterator[Label]:
     for k, kind in enumerate(kinds):
-        yield Words(kind.removeprefix("read, "), 10, high + 8.4 + 9 * k, size=SMALL)
+        yield Label(kind.removeprefix("read, "), 10, high + 8.4 + 9 * k, size=SMALL)

@@ -10,7 +10,7 @@ from evaluation.appendix.drawing.marks import (
     SMALL,
     SOFT,
     Drawing,
-    Words,
+    Label,
     dot,
     drawing,
     rule,
@@ -42,25 +42,25 @@ def ruler(figure: Figure, wide: float) -> Drawing:
     strokes, words = [], []
     for value in range(round(low), round(high) + 1):
         strokes.append(rule(across(value), _HEAD - 4, across(value), bottom, 0.5, FAINT))
-        words.append(Words(str(value), across(value), 9, "middle", bold=True))
+        words.append(Label(str(value), across(value), 9, "middle", bold=True))
         if not narrow:
             name = GRADE_WORDS[value].removesuffix(", but not annoying")
-            words.append(Words(name, across(value), 18, "middle", SMALL, soft=True))
+            words.append(Label(name, across(value), 18, "middle", SMALL, soft=True))
     ends = [wide - 2 - 54 * (len(figure.lines) - 1 - k) for k in range(len(figure.lines))]
     for k, line in enumerate(figure.lines):
-        words.append(Words(line.name, ends[k], 9, "end", soft=k > 0))
+        words.append(Label(line.name, ends[k], 9, "end", soft=k > 0))
     for index, name in enumerate(figure.row_names):
         middle = _HEAD + row * (index + (0.72 if narrow else 0.5))
         strokes.append(rule(0, _HEAD + row * (index + 1), wide, _HEAD + row * (index + 1), 0.4, FAINT))
         flagged = name in figure.flags
         base = middle - _ROW * 0.72 if narrow else middle + 2.4
-        words.append(Words(fitted(name, 7.5, wide * 0.9 if narrow else 104), 0, base, bold=flagged))
+        words.append(Label(fitted(name, 7.5, wide * 0.9 if narrow else 104), 0, base, bold=flagged))
         if flagged:
-            words.append(Words("≠", across(low) + 6, middle + 2.4, "middle", bold=True, flag=True))
+            words.append(Label("≠", across(low) + 6, middle + 2.4, "middle", bold=True, flag=True))
         for k, line in enumerate(figure.lines):
             strokes += _opinion(line, k, index, middle, across)
             told = next((text for text, y in zip(line.told, line.y, strict=False) if y == index), "–")
-            words.append(Words(told, ends[k], middle + 2.4, "end", soft=k > 0))
+            words.append(Label(told, ends[k], middle + 2.4, "end", soft=k > 0))
     legend_strokes, legend = _legend(figure, bottom + 11, left)
     return drawing(wide, bottom + 16, (*strokes, *legend_strokes), (*words, *legend))
 
@@ -77,17 +77,17 @@ def _opinion(line: Line, k: int, row: int, middle: float, across: Callable[[floa
         yield square(across(grade), y, 4.2, strength) if k else dot(across(grade), y, 2.3)
 
 
-def _legend(figure: Figure, y: float, left: float) -> tuple[list[str], list[Words]]:
+def _legend(figure: Figure, y: float, left: float) -> tuple[list[str], list[Label]]:
     strokes: list[str] = []
-    words: list[Words] = []
+    words: list[Label] = []
     x = left
     for line in figure.lines:
         second = line.name != "eye"
         strokes.append(square(x + 2, y - 2.2, 4.2, SOFT) if second else dot(x + 2, y - 2.2, 2.3))
-        words.append(Words(line.name, x + 7, y, size=SMALL, soft=second))
+        words.append(Label(line.name, x + 7, y, size=SMALL, soft=second))
         x += 48 if second else 24
     strokes.append(rule(x + 2, y - 2.2, x + 14, y - 2.2, 1.3))
-    words.append(Words("± one standard error, cut at 5", x + 18, y, size=SMALL, soft=True))
+    words.append(Label("± one standard error, cut at 5", x + 18, y, size=SMALL, soft=True))
     return strokes, words
 
 
@@ -105,21 +105,21 @@ def cells(figure: Figure, wide: float) -> Drawing:
         if column < _NAMED:  # the number alone: the verdicts above say of which paper
             name, more = name.partition(" ")[0], ""
         size = next((each for each in (SIZE, SMALL) if width(name, each) * _BOLD <= column), 6.5)
-        words.append(Words(fitted(name, size, column / _BOLD), middle, 9, "middle", size, bold=True))
+        words.append(Label(fitted(name, size, column / _BOLD), middle, 9, "middle", size, bold=True))
         if more:
-            words.append(Words(fitted(more, SMALL, column / 1.16), middle, 18, "middle", SMALL, soft=True))
+            words.append(Label(fitted(more, SMALL, column / 1.16), middle, 18, "middle", SMALL, soft=True))
         for tick in (1, 3, 5):
             x = middle + (tick - 3) / 4 * inner
-            words.append(Words(str(tick), x, bottom + 7, "middle", 6, soft=True))
+            words.append(Label(str(tick), x, bottom + 7, "middle", 6, soft=True))
     for index, name in enumerate(figure.row_names):
         middle = _CELLS_HEAD + _CELL * (index + 0.5)
-        words.append(Words(fitted(name, 7.5, left - 6), 0, middle + 2.4))
+        words.append(Label(fitted(name, 7.5, left - 6), 0, middle + 2.4))
         for k, panel in enumerate(figure.panels):
             start = left + column * (k + 0.5) - inner / 2
             found = [line for line in figure.lines if line.label == panel and index in line.y]
             if not found:
                 words.append(
-                    Words("not judged", start + inner / 2, middle + 2.2, "middle", 6, soft=True, italic=True)
+                    Label("not judged", start + inner / 2, middle + 2.2, "middle", 6, soft=True, italic=True)
                 )
                 continue
             strokes.append(rule(start, middle, start + inner, middle, 0.4, 0.35))
@@ -134,8 +134,8 @@ def cells(figure: Figure, wide: float) -> Drawing:
             if f"{panel}: {name}" in figure.flags:
                 apart = sum(places.values()) / len(places)
                 x = start + (apart - 1) / 4 * inner
-                words.append(Words("≠", x, middle - 3, "middle", bold=True, flag=True))
+                words.append(Label("≠", x, middle - 3, "middle", bold=True, flag=True))
     y = bottom + 17
     strokes += [dot(2.3, y - 2.2, 2.1), square(30, y - 2.2, 5, SOFT)]
-    words += [Words("eye", 7, y, size=SMALL), Words("instrument", 35, y, size=SMALL, soft=True)]
+    words += [Label("eye", 7, y, size=SMALL), Label("instrument", 35, y, size=SMALL, soft=True)]
     return drawing(wide, y + 4, strokes, words)

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 from typing import Any, Final
 
 from evaluation.archive.bundles import causality
-from evaluation.archive.bundles.causality import Told
+from evaluation.archive.bundles.causality import EntryInSight
 from evaluation.archive.bundles.records import Head, Holdings, Name, Record
 
 Subject = tuple[int, int | None, str, str]  # session, viewing, kind, name: numbers of this archive
@@ -212,7 +212,7 @@ def order_viewings(connection: sqlite3.Connection, session: int) -> bool:
     return True
 
 
-def told(connection: sqlite3.Connection, subject: Subject) -> list[Told]:
+def told(connection: sqlite3.Connection, subject: Subject) -> list[EntryInSight]:
     """All entries on a subject."""
     found = connection.execute(
         """
@@ -225,7 +225,7 @@ def told(connection: sqlite3.Connection, subject: Subject) -> list[Told]:
         subject,
     )
     return [
-        Told(name, number, bool(live), value, tuple(json.loads(saw)))
+        EntryInSight(name, number, bool(live), value, tuple(json.loads(saw)))
         for name, number, live, value, saw in found
     ]
 

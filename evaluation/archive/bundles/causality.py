@@ -11,7 +11,7 @@ from evaluation.archive.bundles.records import Name
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class EntryInSight:
     """One entry on a subject. `saw` are the entries of other origins that it was made in sight of."""
 
     name: Name
@@ -31,7 +31,7 @@ class Told:
         return int(self.name.partition("/")[2])
 
 
-def before(entries: Iterable[Told]) -> Mapping[Name, frozenset[Name]]:
+def before(entries: Iterable[EntryInSight]) -> Mapping[Name, frozenset[Name]]:
     """For each entry all those that it was made in sight of, at first or at second hand."""
     found: dict[Name, frozenset[Name]] = {}
     newest: dict[str, Name] = {}
@@ -42,7 +42,7 @@ def before(entries: Iterable[Told]) -> Mapping[Name, frozenset[Name]]:
     return found
 
 
-def standing(entries: Sequence[Told]) -> tuple[Told, ...]:
+def standing(entries: Sequence[EntryInSight]) -> tuple[EntryInSight, ...]:
     """The live entries that no other live one was made in sight of, by number: the last of them counts."""
     sight = before(entries)
     live = [one for one in entries if one.live]
@@ -50,13 +50,13 @@ def standing(entries: Sequence[Told]) -> tuple[Told, ...]:
     return tuple(sorted((one for one in live if one.name not in seen), key=lambda one: one.number))
 
 
-def apart(entries: Sequence[Told]) -> tuple[Told, ...]:
+def apart(entries: Sequence[EntryInSight]) -> tuple[EntryInSight, ...]:
     """Those of `standing` where they do not say the same; () where a person need not choose."""
     found = standing(entries)
     return found if len({one.value for one in found}) > 1 else ()
 
 
-def with_last(entries: Sequence[Told], counts: Name) -> list[Told]:
+def with_last(entries: Sequence[EntryInSight], counts: Name) -> list[EntryInSight]:
     """An order that follows sight, in which this entry stands behind all those that it stands apart from."""
     sight = before(entries)
     later = {one.name for one in entries if one.name == counts or counts in sight[one.name]}

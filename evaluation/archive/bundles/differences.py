@@ -5,7 +5,7 @@ from collections.abc import Collection
 from typing import Final
 
 from evaluation.archive.bundles import bring, causality
-from evaluation.archive.bundles.nouns import Difference, Version
+from evaluation.archive.bundles.nouns import Divergence, Version
 from evaluation.archive.connection import Archive
 from evaluation.archive.moments import moment
 from evaluation.archive.sqlite import understood
@@ -19,7 +19,7 @@ _MET: Final = """
     CROSS JOIN entry AS o ON o.id = n.number"""
 
 
-def differences(archive: Archive, sessions: Collection[int] | None = None) -> tuple[Difference, ...]:
+def differences(archive: Archive, sessions: Collection[int] | None = None) -> tuple[Divergence, ...]:
     """What is still to be chosen, in these sessions or in all. Raises ArchiveProblem for damaged rows."""
     if not archive.rows("SELECT 1 FROM elsewhere LIMIT 1"):
         return ()
@@ -42,20 +42,20 @@ def differences(archive: Archive, sessions: Collection[int] | None = None) -> tu
             entries = bring.told(archive.connection, (session, viewing, kind, subject))
             if apart := causality.apart(entries):
                 versions = tuple(_version(archive, one) for one in _each_once(apart))
-                found.append(Difference(session, viewing, kind, subject, versions))
+                found.append(Divergence(session, viewing, kind, subject, versions))
     return tuple(found)
 
 
-def _each_once(apart: tuple[causality.Told, ...]) -> list[causality.Told]:
+def _each_once(apart: tuple[causality.EntryInSight, ...]) -> list[causality.EntryInSight]:
     """One for each value, in the order of the last entry that has it."""
-    found: dict[str, causality.Told] = {}
+    found: dict[str, causality.EntryInSight] = {}
     for one in apart:
         found.pop(one.value, None)
         found[one.value] = one
     return list(found.values())
 
 
-def _version(archive: Archive, one: causality.Told) -> Version:
+def _version(archive: Archive, one: causality.EntryInSight) -> Version:
     ((at, came),) = archive.rows(
         "SELECT at, (SELECT 1 FROM elsewhere WHERE origin = ?) FROM entry WHERE id = ?",
         (one.origin, one.number),

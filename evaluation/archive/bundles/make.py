@@ -54,7 +54,7 @@ def make(
             found = records.read(archive.connection, wanted)
             found = found if pictures else _without_pictures(found)
             found = found if names else without_names(found)
-            about = sealed.About(
+            about = sealed.BundleFacts(
                 stamped(now), archive.rows("SELECT origin FROM origin")[0][0], drydown, names, pictures
             )
             documents = _write(archive.connection, found, draft, about, progress)
@@ -101,7 +101,7 @@ def _without_pictures(found: Holdings) -> Holdings:
 
 
 def _write(
-    source: sqlite3.Connection, found: Holdings, draft: Path, about: sealed.About, progress: Progress
+    source: sqlite3.Connection, found: Holdings, draft: Path, about: sealed.BundleFacts, progress: Progress
 ) -> int:
     first, then = within(progress, 0, 50), within(progress, 50, 100)
     with contextlib.closing(sqlite3.connect(draft, isolation_level=None)) as into:

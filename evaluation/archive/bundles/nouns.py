@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from evaluation.said import Draft, EntryKind
+from evaluation.entry import Draft, EntryKind
 
 COPIES: Final = 3  # of the archive as it was before a merge: the newest are kept (project's own choice)
 
@@ -31,7 +31,7 @@ class Version:
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
+class Divergence:
     """What stands beside each other on one subject. The last of `versions` counts."""
 
     session: int
@@ -45,7 +45,7 @@ class Difference:
 class Choice:
     """The version of a difference that somebody chose: it counts from then on, as a new entry."""
 
-    difference: Difference
+    difference: Divergence
     value: Any
 
     @property
@@ -54,7 +54,7 @@ class Choice:
         one = self.difference
         return Draft(one.kind, one.subject, self.value, one.viewing)
 
-    def fits(self, found: Collection[Difference]) -> bool:
+    def fits(self, found: Collection[Divergence]) -> bool:
         """Whether there is still this to choose from."""
         one = self.difference
         return any(
@@ -104,7 +104,7 @@ class Merged:
     documents: int
     rounds: int
     judgements: int
-    differences: tuple[Difference, ...]
+    differences: tuple[Divergence, ...]
     kept: str = ""
 
     @property

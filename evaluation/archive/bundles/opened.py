@@ -27,7 +27,7 @@ class Bundle:
     """A bundle that is whole and says so. `source` is open for reading."""
 
     path: Path
-    about: sealed.About
+    about: sealed.BundleFacts
     held: Holdings
     source: sqlite3.Connection
 

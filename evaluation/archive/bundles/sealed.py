@@ -15,7 +15,7 @@ _HEAD: Final = "made, origin, drydown, with_names, with_pictures"
 
 
 @dataclass(frozen=True, slots=True)
-class About:
+class BundleFacts:
     """Where a bundle comes from and what was left out of it. `made` as the archive keeps moments."""
 
     made: str
@@ -25,7 +25,7 @@ class About:
     with_pictures: bool = True
 
 
-def close(connection: sqlite3.Connection, about: About) -> None:
+def close(connection: sqlite3.Connection, about: BundleFacts) -> None:
     """Write the list of digests into a finished bundle, in an open transaction."""
     found = _worked_out(connection, _all(connection))
     connection.executemany(
@@ -37,13 +37,13 @@ def close(connection: sqlite3.Connection, about: About) -> None:
     )
 
 
-def about(connection: sqlite3.Connection) -> About | None:
+def about(connection: sqlite3.Connection) -> BundleFacts | None:
     """What a bundle says of itself; None for an archive."""
     row = connection.execute(f"SELECT {_HEAD} FROM bundle").fetchone()
-    return None if row is None else About(row[0], row[1], row[2], bool(row[3]), bool(row[4]))
+    return None if row is None else BundleFacts(row[0], row[1], row[2], bool(row[3]), bool(row[4]))
 
 
-def broken(connection: sqlite3.Connection, said: About) -> str | None:
+def broken(connection: sqlite3.Connection, said: BundleFacts) -> str | None:
     """What does not agree with its digest, as a noun phrase; None where all does.
 
     Documents are looked at when they are taken out. Raises sqlite3.Error, ValueError.
@@ -70,6 +70,6 @@ def _worked_out(connection: sqlite3.Connection, held: Holdings) -> Digests:
     return records.digests(held) | {("document", digest): digest for (digest,) in documents}
 
 
-def _seal(about: About, digests: Digests) -> str:
+def _seal(about: BundleFacts, digests: Digests) -> str:
     lines = [*([*key, digest] for key, digest in sorted(digests.items())), list(astuple(about))]
     return hashlib.sha256(json.dumps(lines).encode()).hexdigest()

@@ -43,7 +43,7 @@ class InRegion:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class RoundsResult:
     """All rounds and triangles of some prints: rounds that wait for answers, and what the rest say."""
 
     prints: tuple[int, ...]
@@ -56,13 +56,13 @@ class Beside:
 
 def added_up(
     every: Sequence[Round], odd: Sequence[Triangles], ids: Sequence[int], titles: Mapping[str, str]
-) -> Beside:
+) -> RoundsResult:
     """The result of what has all its prints among `ids`; rounds and triangles that wait say nothing yet."""
     places: dict[tuple[str, str], list[Round]] = {}
     for one in every:
         if not one.is_open and one.answers:
             places.setdefault((one.region, one.ask), []).append(one)
-    return Beside(
+    return RoundsResult(
         tuple(ids),
         tuple(one for one in every if one.is_open),
         tuple(_in_region(titles.get(key[0], key[0]), own, ids) for key, own in places.items()),
@@ -74,7 +74,10 @@ def added_up(
 
 def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion:
     prints = tuple(one for one in ids if any(one in each.sessions for each in own))
-    wins, ties = scaling.counted(prints, [said for one in own for said in one.judged])
+    people = dict.fromkeys(one.observer for one in own)
+    each = [[said for one in own if one.observer == who for said in one.judged] for who in people]
+    tables = scaling.counted(prints, each)
+    wins, ties = (of.sum(0) for of in tables)
     return InRegion(
         own[0].region,
         title,
@@ -83,7 +86,7 @@ def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion
         tuple(own),
         tuple(tuple(map(int, row)) for row in wins),
         tuple(tuple(map(int, row)) for row in ties),
-        scaling.scaled(wins, ties, len({one.observer for one in own})),
+        scaling.scaled(*tables),
         tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
         circles.consistence(wins),
     )

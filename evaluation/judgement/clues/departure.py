@@ -20,7 +20,7 @@ _ROUNDS: Final = 15  # of reweighting: the shares no longer change then
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Departure:
+class InkDeparture:
     """The departure of m patches from what their profile expects, explained by inks. Shares: 0.01, 1 % more.
 
     amount, middle, black   (3,) of each channel, (3,) of its mid-tones, () of the black, against the profile
@@ -49,7 +49,7 @@ class Departure:
 
 def departure(
     expected: Predicted, evidence: Evidence, place: Array | None, tables: Tables
-) -> Departure | None:
+) -> InkDeparture | None:
     """The departure of a print from its profile, fitted in inks.
 
     Parameters
@@ -84,7 +84,7 @@ def departure(
     left = np.linalg.norm(gap - fields @ share, axis=1)
     square = float((weight * (gap**2).sum(axis=1)).sum())
     families = np.split(inks, (_CHANNELS, 2 * _CHANNELS), axis=-1)
-    return Departure(
+    return InkDeparture(
         amount=share[:_CHANNELS],
         middle=share[_CHANNELS : 2 * _CHANNELS],
         black=float(share[2 * _CHANNELS]),

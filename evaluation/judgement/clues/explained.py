@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from evaluation.judgement.clues.departure import Departure
+from evaluation.judgement.clues.departure import InkDeparture
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence, place
 from evaluation.sheet.layout import Patch, Sheet
@@ -56,7 +56,7 @@ def explained(
     evidence: Evidence,
     sheet: Sheet,
     fits: Mapping[str, float],
-    inks: Departure | None,
+    inks: InkDeparture | None,
     tables: Tables,
 ) -> Explained | None:
     """The departure of n patches from what their profile expects; None without one, or with too few."""

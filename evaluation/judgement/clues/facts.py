@@ -8,10 +8,10 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000
 from evaluation.colorimetry.lab import lab_from_xyz
-from evaluation.judgement.clues.departure import Departure, departure
+from evaluation.judgement.clues.departure import InkDeparture, departure
 from evaluation.judgement.clues.explained import Explained, explained
 from evaluation.judgement.opinion import Finding
-from evaluation.judgement.rows import BEST
+from evaluation.judgement.table_rows import BEST
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.cast import readings_themselves
 from evaluation.metrics.evidence import Array, Evidence, Mask, undrawn
@@ -71,7 +71,7 @@ class Clues:
     profile: ProfileFacts
     tables: Tables
     fits: Mapping[str, float] = field(default_factory=dict)
-    inks: Departure | None = None
+    inks: InkDeparture | None = None
     explained: Explained | None = None
     calm: bool = False
     eye_off: float | None = None

@@ -6,7 +6,7 @@ process may show (`sheet_mean`, `sheet_worst`) does not count. Other limits: `ta
 
 import numpy as np
 
-from evaluation.judgement.clues.departure import Departure
+from evaluation.judgement.clues.departure import InkDeparture
 from evaluation.judgement.clues.facts import Answer, Clues
 from evaluation.judgement.clues.fit import another_way_fits
 from evaluation.judgement.clues.measures import beyond_sheets
@@ -16,7 +16,7 @@ from evaluation.metrics.evidence import Array
 _AMOUNT, _MIDDLE, _BLACK = range(3)
 
 
-def _mainly(clues: Clues, kind: int, margin: float = 1.0) -> Departure | None:
+def _mainly(clues: Clues, kind: int, margin: float = 1.0) -> InkDeparture | None:
     """The departure where it is mainly of this kind, beyond what sheets differ by, and inks explain it."""
     found, evidence, tables = clues.inks, clues.evidence, clues.tables
     if found is None or evidence is None or another_way_fits(clues):

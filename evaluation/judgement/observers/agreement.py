@@ -31,7 +31,7 @@ class Shares:
 
 
 @dataclass(frozen=True, slots=True)
-class Lean:
+class LeanFromMean:
     """What one observer lies above the mean of all by, over the items that all graded; in grades."""
 
     by: float
@@ -47,7 +47,7 @@ class Lean:
 class Leans:
     """Of each observer, in order; `rest` is the spread that leans and items leave, `items` how many."""
 
-    of: tuple[Lean, ...]
+    of: tuple[LeanFromMean, ...]
     rest: float
     items: int
 
@@ -84,7 +84,7 @@ def leans(grades: Array) -> Leans | None:
     left = shared - shared.mean(0) - by[:, None]
     rest = float(np.sqrt((left**2).sum() / ((m - 1) * (n - 1))))
     error = rest * float(np.sqrt((m - 1) / (m * n)))
-    return Leans(tuple(Lean(float(one), error) for one in by), rest, n)
+    return Leans(tuple(LeanFromMean(float(one), error) for one in by), rest, n)
 
 
 def unlike(grades: Array) -> tuple[float | None, ...]:

@@ -11,7 +11,7 @@ from evaluation.readings.cgats import lines
 from evaluation.readings.cgats.conditions import of_conditions
 from evaluation.readings.cgats.fields import Columns, classify
 from evaluation.readings.cgats.numbers import DecimalMarks, is_number, plainly_unquoted, read_block
-from evaluation.readings.file_table import FileTable, Keyword, Part
+from evaluation.readings.file_table import ColumnGroup, FileTable, Keyword
 from evaluation.readings.run import Array
 from evaluation.readings.source import MOST_VALUES, NOTHING_TAKEN, Source
 
@@ -37,7 +37,7 @@ class RowReader:
         self.separator = separator
         self.names = ways[0]
         self.columns = Columns()
-        self.parts: tuple[Part, ...] = ()
+        self.parts: tuple[ColumnGroup, ...] = ()
         self.empty = 0
         self.may_lack: tuple[int, ...] = ()  # columns where a row may have no number
         self.settled = False
@@ -101,7 +101,7 @@ class RowReader:
             self.names, self.empty = self.ways[0], self.ways[0].count("")
         where = self.source.line(self.names_at) if self.names_at else self.source.name
         parts = [
-            Part(condition, names, columns)
+            ColumnGroup(condition, names, columns)
             for condition, names in of_conditions(self.names).items()
             if (columns := classify(names, where)).measured
         ]

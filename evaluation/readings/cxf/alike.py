@@ -10,8 +10,8 @@ import re
 from typing import Final
 
 from evaluation.errors import FileProblem
-from evaluation.readings.cxf.document import Document
-from evaluation.readings.cxf.kind import MARK, Kind, Repeated
+from evaluation.readings.cxf.document import CxfDocument
+from evaluation.readings.cxf.kind import MARK, ObjectKind, Repeated
 from evaluation.readings.cxf.parse import parse
 from evaluation.readings.source import CHUNK, MOST_ROWS, MOST_VALUES, Progress, Source
 
@@ -22,21 +22,21 @@ _BETWEEN_PROGRESS: Final = 2_000  # objects
 _OBJECT: Final = re.compile(r"<(?:[A-Za-z][\w.-]*:)?Object(?= )", re.ASCII)
 _NOT_UTF_8: Final = re.compile(r"""[^<]*<\?xml[^>]*\sencoding\s*=\s*["'](?!utf-8["'])""", re.I)
 
-_Found = tuple[Kind, re.Match[str]]
+_Found = tuple[ObjectKind, re.Match[str]]
 
 
-def document_of(source: Source, progress: Progress | None = None) -> Document:
+def document_of(source: Source, progress: Progress | None = None) -> CxfDocument:
     """What `parse` makes of a file, in a third of its time where objects are alike. Raises as it does."""
     found = _alike(source, progress)
     return parse(source, progress) if found is None else found
 
 
-def _alike(source: Source, progress: Progress | None) -> Document | None:
+def _alike(source: Source, progress: Progress | None) -> CxfDocument | None:
     text = source.data.decode("latin-1")  # one character a byte, so that places are those of the file
     first = _OBJECT.search(text)
     if first is None or _NOT_UTF_8.match(text) or not _FEWEST <= text.count(first[0]) <= MOST_ROWS:
         return None
-    kinds: list[Kind] = []
+    kinds: list[ObjectKind] = []
     found = _found(text, first, kinds, progress)
     if not found or not (text.isascii() or _is_utf_8(source.data)):
         return None
@@ -58,7 +58,9 @@ def _alike(source: Source, progress: Progress | None) -> Document | None:
     return document if len(text) + 64 * colours < MOST_VALUES * 16 else None
 
 
-def _found(text: str, first: re.Match[str], kinds: list[Kind], progress: Progress | None) -> list[_Found]:
+def _found(
+    text: str, first: re.Match[str], kinds: list[ObjectKind], progress: Progress | None
+) -> list[_Found]:
     """The objects that follow each other, each with its kind; [] where they are not alike."""
     found: list[_Found] = []
     at, opening, closing = first.start(), first[0], f"</{first[0][1:]}>"
@@ -74,7 +76,7 @@ def _found(text: str, first: re.Match[str], kinds: list[Kind], progress: Progres
             end = text.find(closing, at, at + _LONGEST)
             if end < 0 or len(kinds) == _MOST_KINDS:
                 return []
-            latest = Kind(text[at : end + len(closing)], text.isascii())
+            latest = ObjectKind(text[at : end + len(closing)], text.isascii())
             kinds.append(latest)
             match = latest.pattern.match(text, at)
         if match is None or match.end() - at > CHUNK:

@@ -99,7 +99,7 @@ class Item(Protocol):
 
 
 @dataclass(slots=True)
-class Written:
+class ReadItem:
     """An `Item` as it was met."""
 
     type: str
@@ -148,7 +148,7 @@ def place(item: Item, source: Source, element: str = "", at: int = 0) -> str:
 
 
 @dataclass(slots=True)
-class Document:
+class CxfDocument:
     """A whole file. A specification maps local element names to text, and Element.Attribute to values."""
 
     items: list[Item] = field(default_factory=list)

@@ -21,7 +21,7 @@ _MARKED: Final = re.compile(rf"(\s*){MARK}(\d+){MARK}(\s*)")
 _Where = str | tuple[str, int, str]
 
 
-class Kind:
+class ObjectKind:
     """One object as a pattern for others, and with marks in place of its values for the parser."""
 
     def __init__(self, written: str, in_ascii: bool) -> None:
@@ -89,7 +89,7 @@ class Repeated:
 
     __slots__ = ("found", "kind")
 
-    def __init__(self, kind: Kind, found: re.Match[str]) -> None:
+    def __init__(self, kind: ObjectKind, found: re.Match[str]) -> None:
         self.kind, self.found = kind, found
 
     def text(self, where: _Where) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
-from evaluation.readings.cxf.document import Document, Item, Spectrum, place
+from evaluation.readings.cxf.document import CxfDocument, Item, Spectrum, place
 from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_lists
 from evaluation.readings.cxf.specification import Meaning, condition_of_type, grid, grid_remarks, meaning
 from evaluation.readings.cxf.triples import TRIPLES
@@ -50,7 +50,7 @@ class Measurement:
 class Measurements:
     """Reads objects one by one, collecting `remarks` and open `questions`."""
 
-    def __init__(self, document: Document, source: Source, supplied: Supplied) -> None:
+    def __init__(self, document: CxfDocument, source: Source, supplied: Supplied) -> None:
         self.document, self.source, self.supplied = document, source, supplied
         self.questions: dict[str, OpenQuestion] = {}
         self.remarks: dict[str, None] = {}  # kept in order, each once

@@ -18,7 +18,7 @@ from evaluation.readings.cxf.document import (
     OTHER_SPECTRA,
     PARTS,
     SPOT,
-    Document,
+    CxfDocument,
     Group,
     spot_ink,
 )
@@ -39,7 +39,7 @@ _DEEPEST: Final = whole("cxf_depth")
 _CUT: Final = dict.fromkeys((3, 5), "an end in the middle")  # no element, unclosed token
 
 
-def parse(source: Source, progress: Progress | None = None) -> Document:
+def parse(source: Source, progress: Progress | None = None) -> CxfDocument:
     """The document of a file. Raises FileProblem for anything but complete, plain CxF3."""
     pass_ = _Pass(source)
     total = len(source.data)

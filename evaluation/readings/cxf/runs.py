@@ -9,7 +9,7 @@ from evaluation.errors import FileProblem
 from evaluation.published.limits import limit
 from evaluation.readings.cxf.densities import ELEMENT, densities_of
 from evaluation.readings.cxf.device import device_values
-from evaluation.readings.cxf.document import Document, Item, place, place_on_sheet
+from evaluation.readings.cxf.document import CxfDocument, Item, place, place_on_sheet
 from evaluation.readings.cxf.measured import Measurement, Measurements
 from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.specification import condition_of_type
@@ -39,7 +39,7 @@ Group = list[Measurement]
 
 
 def runs_of(
-    document: Document,
+    document: CxfDocument,
     source: Source,
     supplied: Supplied,
     reader: str,
@@ -84,7 +84,7 @@ def runs_of(
 
 
 def _grouped(
-    document: Document, measurements: Measurements, source: Source, progress: Progress | None
+    document: CxfDocument, measurements: Measurements, source: Source, progress: Progress | None
 ) -> list[Group]:
     groups: dict[tuple[object, ...], Group] = {}
     for number, item in enumerate(document.items):
@@ -276,7 +276,7 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
     return tuple(refs)
 
 
-def _refuse_without_colour(document: Document, source: Source) -> None:
+def _refuse_without_colour(document: CxfDocument, source: Source) -> None:
     item = next((one for one in document.items if one.other_spectrum), document.items[0])
     elements = {element for item in document.items for element in item.elements}
     others = {ELEMENT: f"densities ({ELEMENT}) only", "ColorSRGB": "preview colours (ColorSRGB) only"}

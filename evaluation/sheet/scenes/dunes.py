@@ -8,7 +8,7 @@ import numpy as np
 from evaluation.sheet.noise import Floats, noise, octaves
 from evaluation.sheet.scenes.ground import dot, grey, lightness_of, rays, rise, unit, vec, whole
 from evaluation.sheet.scenes.solids import joined
-from evaluation.sheet.scenes.terrain import Coarse, Grid, marched, normal, sunlit
+from evaluation.sheet.scenes.terrain import CoarseTerrain, Grid, marched, normal, sunlit
 
 _SUN: Final = unit(vec(0.86, 0.36, 0.20))
 _BACK: Final = unit(vec(-0.8, 0.45, -0.3))
@@ -45,8 +45,8 @@ def _grid() -> Grid:
 
 
 @lru_cache(maxsize=1)
-def _coarse() -> Coarse:
-    return Coarse(_grid(), _rays, _NEAR, _FAR, _GROW, _TOP, _WIDEST)
+def _coarse() -> CoarseTerrain:
+    return CoarseTerrain(_grid(), _rays, _NEAR, _FAR, _GROW, _TOP, _WIDEST)
 
 
 def _height(x: Floats, z: Floats) -> Floats:

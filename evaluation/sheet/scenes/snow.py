@@ -7,7 +7,7 @@ import numpy as np
 
 from evaluation.sheet.noise import Floats, noise, octaves
 from evaluation.sheet.scenes.ground import colours, dot, rays, rise, unit, vec
-from evaluation.sheet.scenes.terrain import Coarse, Grid, marched, normal, sunlit
+from evaluation.sheet.scenes.terrain import CoarseTerrain, Grid, marched, normal, sunlit
 
 _SUN: Final = unit(vec(0.86, 0.26, 0.44))
 _NEAR, _FAR, _TOP = 8.0, 260.0, 14.0
@@ -42,8 +42,8 @@ def _grid() -> Grid:
 
 
 @lru_cache(maxsize=1)
-def _coarse() -> Coarse:
-    return Coarse(_grid(), _rays, _NEAR, _FAR, _GROW, _TOP, _WIDEST)
+def _coarse() -> CoarseTerrain:
+    return CoarseTerrain(_grid(), _rays, _NEAR, _FAR, _GROW, _TOP, _WIDEST)
 
 
 def _height(x: Floats, z: Floats) -> Floats:

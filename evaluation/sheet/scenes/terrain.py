@@ -73,7 +73,7 @@ def marched(
     return found
 
 
-class Coarse:
+class CoarseTerrain:
     """Where to start fine rays: a little before the nearest hit of the coarse rays around each."""
 
     def __init__(

@@ -11,22 +11,22 @@ from evaluation.colorimetry.lab import chroma
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.plain_text import capital
 from evaluation.sheet.layout import PatchRole
-from evaluation.telling.curves.prints import Print, shown, spectrum
+from evaluation.telling.curves.prints import PlottedPrint, shown, spectrum
 from evaluation.telling.curves.series import hue_turn, rows_of, steps
 from evaluation.telling.figure import Figure, Line, Points, line
 from evaluation.telling.numbers import plain
 
 XY = tuple[ArrayLike, ArrayLike]
-Curve = Callable[[Sequence[Print]], Figure | None]
+Curve = Callable[[Sequence[PlottedPrint]], Figure | None]
 
 
-def of_kind(kind: str, prints: Sequence[Print]) -> tuple[Figure, ...]:
+def of_kind(kind: str, prints: Sequence[PlottedPrint]) -> tuple[Figure, ...]:
     """The curves of a region of that kind, the one that explains it first."""
     made = (curve(prints) for curve in _BY_KIND.get(kind, (_apart,)))
     return tuple(curve for curve in made if curve is not None)
 
 
-def spectra(prints: Sequence[Print], role: PatchRole) -> Figure | None:
+def spectra(prints: Sequence[PlottedPrint], role: PatchRole) -> Figure | None:
     """Reflectance in per cent of bare paper, or of the black, where its region may be shown."""
     lines = []
     for one in prints:
@@ -37,7 +37,7 @@ def spectra(prints: Sequence[Print], role: PatchRole) -> Figure | None:
     return _figure(role, f"reflectance of the {role}", "nm", "%", lines)
 
 
-def _grey(axis: int, prints: Sequence[Print]) -> Figure | None:
+def _grey(axis: int, prints: Sequence[PlottedPrint]) -> Figure | None:
     """a* or b* of the greys from the neutral of each print's own paper, over L*."""
     name = "ab"[axis]
 
@@ -51,7 +51,7 @@ def _grey(axis: int, prints: Sequence[Print]) -> Figure | None:
     )
 
 
-def _tone(prints: Sequence[Print]) -> Figure | None:
+def _tone(prints: Sequence[PlottedPrint]) -> Figure | None:
     """L* read, paper at 100, over L* of the source."""
 
     def points(evidence: Evidence) -> XY:
@@ -61,7 +61,7 @@ def _tone(prints: Sequence[Print]) -> Figure | None:
     return _laid("tone", "tone, paper at 100", "source L*", "L*", prints, points)
 
 
-def _steps(prints: Sequence[Print]) -> Figure | None:
+def _steps(prints: Sequence[PlottedPrint]) -> Figure | None:
     """L* of the steps of one wedge, paper at 100."""
 
     def points(evidence: Evidence) -> XY:
@@ -71,7 +71,7 @@ def _steps(prints: Sequence[Print]) -> Figure | None:
     return _laid("steps", "lightness of the steps, paper at 100", "step", "L*", prints, points)
 
 
-def _chroma(prints: Sequence[Print]) -> Figure | None:
+def _chroma(prints: Sequence[PlottedPrint]) -> Figure | None:
     series = _widest(prints)
 
     def points(evidence: Evidence) -> XY:
@@ -81,7 +81,7 @@ def _chroma(prints: Sequence[Print]) -> Figure | None:
     return _laid("chroma", f"chroma of {series}, the ramp that differs most", "step", "C*", prints, points)
 
 
-def _hue(prints: Sequence[Print]) -> Figure | None:
+def _hue(prints: Sequence[PlottedPrint]) -> Figure | None:
     """Hue, IPT degrees, from the source's along the ramp that differs most."""
     series = _widest(prints)
 
@@ -95,7 +95,7 @@ def _hue(prints: Sequence[Print]) -> Figure | None:
 
 
 def _from_base(
-    name: str, title: str, y: str, rule: Callable[[Array, Array], Any], prints: Sequence[Print]
+    name: str, title: str, y: str, rule: Callable[[Array, Array], Any], prints: Sequence[PlottedPrint]
 ) -> Figure | None:
     """Patch by patch from the first print, in map order."""
     first = prints[0].evidence
@@ -112,23 +112,23 @@ def _from_base(
     return _laid(name, title, "patch", y, prints[1:], points, True)
 
 
-def _skin_hue(prints: Sequence[Print]) -> Figure | None:
+def _skin_hue(prints: Sequence[PlottedPrint]) -> Figure | None:
     return _from_base("skin hue", "hue from {}, up is yellower", "dH*", delta_h, prints)
 
 
-def _skin_chroma(prints: Sequence[Print]) -> Figure | None:
+def _skin_chroma(prints: Sequence[PlottedPrint]) -> Figure | None:
     return _from_base("skin chroma", "chroma from {}, up is stronger", "dC*", delta_c, prints)
 
 
-def _apart(prints: Sequence[Print]) -> Figure | None:
+def _apart(prints: Sequence[PlottedPrint]) -> Figure | None:
     return _from_base("apart", "distance from {}", "dE00", delta_e_2000, prints)
 
 
-def _a_grey(prints: Sequence[Print]) -> Figure | None:
+def _a_grey(prints: Sequence[PlottedPrint]) -> Figure | None:
     return _grey(0, prints)
 
 
-def _b_grey(prints: Sequence[Print]) -> Figure | None:
+def _b_grey(prints: Sequence[PlottedPrint]) -> Figure | None:
     return _grey(1, prints)
 
 
@@ -152,7 +152,7 @@ def _laid(
     title: str,
     x: str,
     y: str,
-    prints: Sequence[Print],
+    prints: Sequence[PlottedPrint],
     points: Callable[[Evidence], XY],
     zero: bool = False,
 ) -> Figure | None:
@@ -160,7 +160,7 @@ def _laid(
     return _figure(name, title, x, y, [each for each in lines if each.x], zero)
 
 
-def _line(one: Print, points: XY, **more: Any) -> Line:
+def _line(one: PlottedPrint, points: XY, **more: Any) -> Line:
     return line(f"session {one.session.id}", *points, one.letter, label=one.letter, **more)
 
 
@@ -188,7 +188,7 @@ def numbers(x: str, lines: Sequence[Line]) -> tuple[tuple[str, ...], tuple[tuple
     return ("", "least", "at", "most", "at"), tuple(ends)
 
 
-def _widest(prints: Sequence[Print]) -> str:
+def _widest(prints: Sequence[PlottedPrint]) -> str:
     """The series in which the prints lie furthest apart, by mean dE00 from the first; its own if alone."""
     first = prints[0].evidence
     assert first is not None

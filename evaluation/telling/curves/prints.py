@@ -10,7 +10,7 @@ from evaluation.sheet.layout import PatchRole, Sheet
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Print:
+class PlottedPrint:
     """A session with the evidence of one region, or of the whole sheet; None where that may not be shown."""
 
     session: Session
@@ -21,7 +21,7 @@ class Print:
     open: frozenset[str]
 
 
-def shown(one: Print, role: PatchRole) -> bool:
+def shown(one: PlottedPrint, role: PatchRole) -> bool:
     """Whether the paper or the black of a print may be shown: its region is open."""
     return region_of(one.sheet, role) in one.open | {""}
 
@@ -32,7 +32,7 @@ def region_of(sheet: Sheet, role: PatchRole) -> str:
     return sheet.patch(patch_id).region if patch_id is not None else ""
 
 
-def spectrum(one: Print, patch_id: str | None) -> tuple[Array, Array] | None:
+def spectrum(one: PlottedPrint, patch_id: str | None) -> tuple[Array, Array] | None:
     """Wavelengths and mean reflectance factor of a patch, as it was read last."""
     found = None
     for part in sorted(judging(one.taken), key=lambda part: when_measured(part.run)):

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from string import ascii_letters
 from typing import Final
 
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.metrics.cast import shifts_from_grey
 from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure, at_zero, line
@@ -42,7 +42,7 @@ def marks(found: Neutrality) -> dict[int, str]:
     return dict(zip(ids, last if len(set(last)) == len(ids) else _LETTERS, strict=False))
 
 
-def _casts(record: Record) -> Figure:
+def _casts(record: NeutralityRecord) -> Figure:
     L = [step.L for step in record.steps]
     a = [step.a - step.aim_a for step in record.steps]
     b = [step.b - step.aim_b for step in record.steps]
@@ -90,7 +90,9 @@ def _laid(found: Neutrality, axis: int) -> Figure:
     )
 
 
-def _by_step(prints: tuple[Greys, ...], value: Callable[[Record, int], str]) -> tuple[tuple[str, ...], ...]:
+def _by_step(
+    prints: tuple[Greys, ...], value: Callable[[NeutralityRecord, int], str]
+) -> tuple[tuple[str, ...], ...]:
     """A row a step of the first print's scale, a column a print; steps are the same by their patch."""
     records = [one.record for one in prints if one.record is not None]
     places = [{step.patch: k for k, step in enumerate(record.steps)} for record in records]
@@ -106,7 +108,7 @@ def _by_step(prints: tuple[Greys, ...], value: Callable[[Record, int], str]) -> 
     )
 
 
-def _under(record: Record) -> Figure | None:
+def _under(record: NeutralityRecord) -> Figure | None:
     """How each step shifts from D50 to the worst of the judged lights."""
     light = record.worst_light
     if light is None:
@@ -131,7 +133,7 @@ def _under(record: Record) -> Figure | None:
     )
 
 
-def _conditions(record: Record) -> Figure | None:
+def _conditions(record: NeutralityRecord) -> Figure | None:
     """b* along the scale under M0, M1, M2, M3: digits draw them."""
     names = sorted(record.conditions)
     if len(names) < 2:
@@ -152,7 +154,7 @@ def _conditions(record: Record) -> Figure | None:
     )
 
 
-def _tone(record: Record) -> Figure | None:
+def _tone(record: NeutralityRecord) -> Figure | None:
     """L* read over L* of the source, absolute; the straight line from printed black to paper is dotted."""
     source = [step.source_l for step in record.steps]
     L = [step.L for step in record.steps]

@@ -2,13 +2,13 @@
 
 from typing import Final
 
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.plain_text import lower_first, shortened
 
 DIFFERENT_PAPERS: Final = "Different papers: each print is held against the grey of its own."
 
 
-def limits(record: Record, black_from: int | None = None) -> tuple[str, ...]:
+def limits(record: NeutralityRecord, black_from: int | None = None) -> tuple[str, ...]:
     """The sentences that go with a record; `black_from` is the session its black was taken from, if any."""
     said = []
     number = f"session {record.session}"

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from evaluation.judgement.greys import Record
-from evaluation.judgement.modes import Beside
+from evaluation.judgement.greys import NeutralityRecord
+from evaluation.judgement.greys_compared import GreysCompared
 from evaluation.judgement.toning import Family, Toning
 from evaluation.session import Session
 from evaluation.sheet.layout import NeutralAim, Sheet
@@ -49,7 +49,7 @@ class Greys:
     sheet: Sheet
     name: str
     tone: Tone
-    record: Record | None
+    record: NeutralityRecord | None
     why: str = ""
     hidden: bool = False
     toning: Toning | None = None
@@ -79,7 +79,7 @@ class Neutrality:
 
     prints: tuple[Greys, ...]
     order: tuple[int, ...]
-    beside: tuple[Beside, ...]
+    beside: tuple[GreysCompared, ...]
     quote: str
     caveats: tuple[str, ...]
 

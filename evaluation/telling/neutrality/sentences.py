@@ -2,15 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.judgement.greys import Record, Step
-from evaluation.judgement.modes import BLACK, LIGHTS, Beside, ranked, worst_third
+from evaluation.judgement.greys import GreyStep, NeutralityRecord
+from evaluation.judgement.greys_compared import BLACK, LIGHTS, GreysCompared, ranked, worst_third
 from evaluation.judgement.toning import Toning
 from evaluation.plain_text import listed
 from evaluation.session import THIRD_WORDS, THIRDS
 from evaluation.telling.neutrality import values
 
 
-def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
+def sentence(record: NeutralityRecord, toning: Toning | None = None, *, gives_tone: bool = False) -> str:
     """The cast of a print's greys, where it changes, what other light sources do to it.
 
     `gives_tone`: its own tone is the aim.
@@ -21,7 +21,7 @@ def sentence(record: Record, toning: Toning | None = None, *, gives_tone: bool =
     return f"Session {record.session} {said}{_under_lights(record)}."
 
 
-def _cast(record: Record) -> str:
+def _cast(record: NeutralityRecord) -> str:
     turn = record.crossover
     if turn is not None and not turn.only:
         return f"changes from {turn.light} to {turn.dark} towards the shadows, near L* {turn.near_l:.0f}"
@@ -39,7 +39,7 @@ def _cast(record: Record) -> str:
     return f"{off}, {listed(parts)}"
 
 
-def _no_cast(record: Record) -> str:
+def _no_cast(record: NeutralityRecord) -> str:
     """Neutral only as far as steps count, noise allows it and no step is far off."""
     rows = record.thirds.values()
     if noisy := [third.name for third in rows if third.basis == "noise"]:
@@ -55,7 +55,7 @@ def _no_cast(record: Record) -> str:
     return f"{word} {_span(record)}"
 
 
-def _span(record: Record) -> str:
+def _span(record: NeutralityRecord) -> str:
     """From where to where steps count for a cast, and how many between do not."""
     steps = sorted(record.steps, key=lambda step: -step.source_l)
     counts = [k for k, step in enumerate(steps) if not step.hollow]
@@ -69,11 +69,11 @@ def _span(record: Record) -> str:
     return f"from {_called(first)} to {_called(last)}{without}{unread}"
 
 
-def _called(step: Step) -> str:
+def _called(step: GreyStep) -> str:
     return step.name or step.patch
 
 
-def _tone(record: Record, toning: Toning) -> str:
+def _tone(record: NeutralityRecord, toning: Toning) -> str:
     """A tone that was wanted is described and no fault; a change of it along the scale is."""
     match toning.held:
         case "barely toned":
@@ -88,7 +88,7 @@ def _tone(record: Record, toning: Toning) -> str:
     return said
 
 
-def _under_lights(record: Record) -> str:
+def _under_lights(record: NeutralityRecord) -> str:
     if record.worst_light is None:
         return ""
     worst = record.lights[record.worst_light]
@@ -96,7 +96,10 @@ def _under_lights(record: Record) -> str:
 
 
 def quote(
-    records: Mapping[int, Record], found: Sequence[Beside], names: Mapping[int, str], paper: str
+    records: Mapping[int, NeutralityRecord],
+    found: Sequence[GreysCompared],
+    names: Mapping[int, str],
+    paper: str,
 ) -> str:
     """Modes side by side in one sentence: ranked by worst third, with what exceeds the repeats of both.
 
@@ -113,7 +116,7 @@ def quote(
     return f"{said}; {'; '.join(_against(one, only=len(found) == 1) for one in found)}."
 
 
-def difference_words(found: Beside) -> str:
+def difference_words(found: GreysCompared) -> str:
     """One pair in a sentence, row by row."""
     if found.reason:
         return f"{found.a} and {found.b} are not comparable: {found.reason}."
@@ -124,7 +127,7 @@ def difference_words(found: Beside) -> str:
     return f"{found.b} against {found.a}: {', '.join(parts)}."
 
 
-def _against(found: Beside, *, only: bool) -> str:
+def _against(found: GreysCompared, *, only: bool) -> str:
     """What separates two prints, in the shortest words."""
     if found.reason:
         return f"{found.b} is not comparable with {found.a} ({found.reason})"

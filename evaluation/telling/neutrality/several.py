@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from evaluation.judgement.greys import Record, Step
-from evaluation.judgement.modes import BLACK, LIGHTS
+from evaluation.judgement.greys import GreyStep, NeutralityRecord
+from evaluation.judgement.greys_compared import BLACK, LIGHTS
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.tables import THIRDS, steps
 from evaluation.telling.neutrality.values import cast, crossover, evenness, flatness, read_how
@@ -12,7 +12,7 @@ from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, measured, pla
 from evaluation.telling.table import Table
 
 Rows = tuple[tuple[str, ...], ...]
-Cell = Callable[[Greys, Record], str]
+Cell = Callable[[Greys, NeutralityRecord], str]
 _TOGETHER: Final = 2  # prints whose steps stand in one table
 _FLAT: Final = {"middle": "flatness near L* 50", "black": "flatness of the black"}
 
@@ -55,7 +55,7 @@ def _between(found: Neutrality, what: str) -> str:
 
 
 def _third(name: str) -> Cell:
-    def cell(_: Greys, record: Record) -> str:
+    def cell(_: Greys, record: NeutralityRecord) -> str:
         third = record.thirds.get(name)
         if third is None:
             return "-"
@@ -64,12 +64,12 @@ def _third(name: str) -> Cell:
     return cell
 
 
-def _worst(record: Record) -> str:
+def _worst(record: NeutralityRecord) -> str:
     worst = record.lights.get(record.worst_light or "")
     return "-" if worst is None else f"{measured(worst.largest, worst.spread.both)} dCh under {worst.light}"
 
 
-def _black(record: Record) -> str:
+def _black(record: NeutralityRecord) -> str:
     black = record.black
     if black is None:
         return "-"
@@ -78,7 +78,7 @@ def _black(record: Record) -> str:
     return f"{depth}, L* {plain(black.L, LAB_DIGITS)}{darkest}"
 
 
-def _seen(record: Record) -> str:
+def _seen(record: NeutralityRecord) -> str:
     if record.black is None:
         return "-"
     low, high = (plain(each, DENSITY_DIGITS) for each in record.black.effective)
@@ -86,7 +86,7 @@ def _seen(record: Record) -> str:
 
 
 def _flat(where: str) -> Cell:
-    def cell(_: Greys, record: Record) -> str:
+    def cell(_: Greys, record: NeutralityRecord) -> str:
         found = record.flatness.get(where)
         return "-" if found is None else flatness(found)
 
@@ -218,7 +218,7 @@ def every_step(found: Neutrality) -> tuple[Table, ...]:
     )
 
 
-def _step(step: Step) -> tuple[str, ...]:
+def _step(step: GreyStep) -> tuple[str, ...]:
     far = (f"{step.dch:.1f}", f"{step.de00:.1f}")
     return (
         f"{step.L:.1f}",

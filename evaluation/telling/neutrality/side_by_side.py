@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from evaluation.judgement.modes import BLACK, LIGHTS
+from evaluation.judgement.greys_compared import BLACK, LIGHTS
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.neutrality.sentences import difference_words
 from evaluation.telling.neutrality.tables import THIRDS

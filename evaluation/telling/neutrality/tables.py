@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from evaluation.colorimetry.adaptation import TRANSFORMS
-from evaluation.judgement.greys import Record, UnderLight
+from evaluation.judgement.greys import NeutralityRecord, UnderLight
 from evaluation.plain_text import listed
 from evaluation.telling.findings import COLOURLESS
 from evaluation.telling.neutrality.prints import Greys
@@ -37,7 +37,7 @@ def of_print(greys: Greys) -> tuple[Table, ...]:
     return tuple(table for table in (*made, *more) if table.rows)
 
 
-def steps(record: Record) -> Table:
+def steps(record: NeutralityRecord) -> Table:
     """L*, a*, b*, density of every step, its aim and how far it lies from it."""
     return Table(
         "Steps, black to paper",
@@ -62,7 +62,7 @@ def steps(record: Record) -> Table:
     )
 
 
-def thirds(record: Record) -> Table:
+def thirds(record: NeutralityRecord) -> Table:
     """The cast of each third in words and numbers."""
     return Table(
         "Cast by thirds",
@@ -111,7 +111,7 @@ def facts(greys: Greys, *, black_shown: bool = True) -> Table:
     return Table("On the whole", ("", ""), tuple(rows))
 
 
-def lights(record: Record) -> Table:
+def lights(record: NeutralityRecord) -> Table:
     """The shift along the scale under each light, the judged ones first; the paper's own beside."""
     order = sorted(record.lights.values(), key=lambda row: row.stress)
     return Table(
@@ -136,7 +136,7 @@ def lights(record: Record) -> Table:
     )
 
 
-def conditions(record: Record) -> Table:
+def conditions(record: NeutralityRecord) -> Table:
     """a*, b* of every step under each measurement condition that was read."""
     names = sorted(record.conditions)
     if len(names) < 2:
@@ -155,7 +155,7 @@ def conditions(record: Record) -> Table:
     )
 
 
-def under_light(record: Record) -> Table:
+def under_light(record: NeutralityRecord) -> Table:
     """a*, b* of every step's shift from D50 to each judged light."""
     names = [name for name, row in record.lights.items() if not row.stress]
     if not names:
@@ -174,7 +174,7 @@ def under_light(record: Record) -> Table:
     )
 
 
-def drying(record: Record) -> Table:
+def drying(record: NeutralityRecord) -> Table:
     """How the print moved between readings of different age."""
     found = record.drying
     if found is None:
@@ -198,7 +198,7 @@ def drying(record: Record) -> Table:
     )
 
 
-def ring(record: Record) -> Table:
+def ring(record: NeutralityRecord) -> Table:
     """The eye's neutral against the instrument's, each off the aim."""
     return Table(
         "Ring-around, off the aim",
@@ -218,7 +218,7 @@ def ring(record: Record) -> Table:
     )
 
 
-def _light_note(record: Record, row: UnderLight) -> str:
+def _light_note(record: NeutralityRecord, row: UnderLight) -> str:
     if row.light == record.worst_light:
         return "worst"
     return "stress" if row.stress else ""
@@ -232,7 +232,7 @@ def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:
     return float(np.hypot(one[0] - other[0], one[1] - other[1]))
 
 
-def _how(record: Record) -> str:
+def _how(record: NeutralityRecord) -> str:
     basis = record.black.basis if record.black is not None else "Y"
     density = "ISO 5-3" if basis == "spectra" else "from Y"
     return f"{density}, {record.condition or 'condition not stated'}"

@@ -1,7 +1,7 @@
 """Single facts of a neutrality record as words: turns, casts, evenness, flatness."""
 
 from evaluation.colorimetry.flatness import Flatness
-from evaluation.judgement.greys import Record, Third, UnderLight
+from evaluation.judgement.greys import NeutralityRecord, Third, UnderLight
 from evaluation.telling.neutrality.prints import Greys
 from evaluation.telling.numbers import FLATNESS_DIGITS, plain
 from evaluation.telling.wording import age_words, counted
@@ -27,7 +27,7 @@ def read_how(greys: Greys) -> str:
     return said if greys.hours is None else f"{said}, {age_words(greys.hours)} after printing"
 
 
-def crossover(record: Record) -> str:
+def crossover(record: NeutralityRecord) -> str:
     turn = record.crossover
     if turn is None:
         return "none"
@@ -45,7 +45,7 @@ def cast(third: Third) -> str:
     return {"noise": "in noise", "scattered": "scattered"}.get(third.basis, "none")
 
 
-def evenness(record: Record) -> str:
+def evenness(record: NeutralityRecord) -> str:
     tone = record.evenness
     if tone is None:
         return "-"

@@ -7,13 +7,13 @@ from evaluation.archive.bundles import make as made
 from evaluation.archive.bundles import merge as merged
 from evaluation.archive.bundles import undoing
 from evaluation.archive.bundles.differences import differences
-from evaluation.archive.bundles.nouns import Bundled, Choice, Difference, Merged, Merging
+from evaluation.archive.bundles.nouns import Bundled, Choice, Divergence, Merged, Merging
 from evaluation.archive.upkeep import Progress, untold
+from evaluation.entry import Entry
 from evaluation.errors import UsageProblem
-from evaluation.said import Entry
 from evaluation.telling.entries import told
 from evaluation.work.bench import Bench, drydown_version, sheet_of
-from evaluation.work.say import Step, refuse_read_only, say, session, summarise
+from evaluation.work.log import Entered, refuse_read_only, say, session, summarise
 
 
 def make(
@@ -67,12 +67,12 @@ def undo(bench: Bench) -> Merging:
     return undoing.undo(bench.archive)
 
 
-def open_differences(bench: Bench) -> tuple[Difference, ...]:
+def open_differences(bench: Bench) -> tuple[Divergence, ...]:
     """Entries made independently on one subject, of which none has been chosen yet."""
     return differences(bench.archive)
 
 
-def in_words(bench: Bench, one: Difference) -> tuple[str, ...]:
+def in_words(bench: Bench, one: Divergence) -> tuple[str, ...]:
     """Each version of a difference in words, in their order: "Paper: Rag 310"."""
     try:
         sheet = sheet_of(bench, session(bench, one.session))
@@ -84,7 +84,7 @@ def in_words(bench: Bench, one: Difference) -> tuple[str, ...]:
     )
 
 
-def decide(bench: Bench, choice: Choice) -> Step:
+def decide(bench: Bench, choice: Choice) -> Entered:
     """Let the version that was chosen count, as a new entry. Raises UsageProblem where it is settled."""
     with bench.archive.joined():
         found = open_differences(bench)
@@ -97,7 +97,7 @@ def decide(bench: Bench, choice: Choice) -> Step:
         return say(bench, choice.difference.session, [choice.draft])
 
 
-def choose(bench: Bench, place: int, version: int) -> Step:
+def choose(bench: Bench, place: int, version: int) -> Entered:
     """Choose by numbers; both count from 1, in the order they are shown.
 
     Raises UsageProblem for a number that none has.

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from evaluation.archive.bundles.nouns import Difference, Merged
+from evaluation.archive.bundles.nouns import Divergence, Merged
 from evaluation.archive.moments import stamped
 
 
@@ -21,7 +21,7 @@ def document(merged: Merged, dry_run: bool) -> dict[str, Any]:
     }
 
 
-def differences(found: Sequence[Difference]) -> list[dict[str, Any]]:
+def differences(found: Sequence[Divergence]) -> list[dict[str, Any]]:
     """Each with its versions; the last of them counts."""
     return [
         {

@@ -9,7 +9,7 @@ from datetime import timedelta
 from typing import Final
 
 from evaluation.archive import runs, sessions
-from evaluation.judgement.charts import Again, Between, Compared, OfSession, Word
+from evaluation.judgement.charts import Again, ChartPair, ChartsCompared, OfSession, Word
 from evaluation.judgement.tables import Tables
 from evaluation.published.limits import limit
 from evaluation.readings.chart import best, chart_facts
@@ -57,11 +57,11 @@ def side_by_side(bench: Bench, session_id: int, tables: Tables) -> tuple[OfSessi
     return tuple(found)
 
 
-def between(bench: Bench, found: Sequence[OfSession], tables: Tables) -> tuple[Between, ...]:
+def between(bench: Bench, found: Sequence[OfSession], tables: Tables) -> tuple[ChartPair, ...]:
     """Each chart held against that of the first session that has one."""
     with_chart = [each for each in found if each.chart is not None]
     return tuple(
-        Between(first.session.id, each.session.id, _compared(_of(bench, first), _of(bench, each), tables))
+        ChartPair(first.session.id, each.session.id, _compared(_of(bench, first), _of(bench, each), tables))
         for first, each in zip(with_chart[:1] * len(with_chart[1:]), with_chart[1:], strict=True)
     )
 
@@ -107,7 +107,7 @@ def _keys(found: Sequence[Run]) -> set[bytes]:
     return {row.tobytes() for row in run.device.round(4)}
 
 
-def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Compared | None:
+def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> ChartsCompared | None:
     """Under the best measurement condition that both have."""
     shared = {run.stated.condition for run in first} & {run.stated.condition for run in second}
     pair = [best([run for run in each if run.stated.condition in shared]) for each in (first, second)]
@@ -117,7 +117,7 @@ def _compared(first: Sequence[Run], second: Sequence[Run], tables: Tables) -> Co
     if found is None or found.joined_by != "device values":
         return None
     within = found.mean <= tables["sheet_mean"]
-    return Compared(found, pair[0].stated.condition or "not stated", _word(found, tables), within)
+    return ChartsCompared(found, pair[0].stated.condition or "not stated", _word(found, tables), within)
 
 
 def _word(found: RunComparison, tables: Tables) -> Word:

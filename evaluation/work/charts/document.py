@@ -7,13 +7,13 @@ import numpy as np
 from evaluation.colorimetry.brightener import Brightener
 from evaluation.colorimetry.flatness import Flatness
 from evaluation.documents import profiling as shape
-from evaluation.judgement.charts import Again, Between, Compared, OfSession
+from evaluation.judgement.charts import Again, ChartPair, ChartsCompared, OfSession
 from evaluation.readings.chart import ChartFacts, GreyRow
 from evaluation.readings.run import Array
 from evaluation.session import PrintingCondition
 
 
-def document(found: Sequence[OfSession], between: Sequence[Between]) -> shape.Profiling:
+def document(found: Sequence[OfSession], between: Sequence[ChartPair]) -> shape.Profiling:
     """Profiling data as plain JSON values, rounded."""
     return {
         "sessions": [
@@ -126,7 +126,7 @@ def _again(again: Again) -> shape.Again:
     }
 
 
-def _difference(found: Compared) -> shape.Compared:
+def _difference(found: ChartsCompared) -> shape.Compared:
     off = found.against
     return {
         "word": found.word,

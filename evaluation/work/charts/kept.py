@@ -7,13 +7,13 @@ from typing import Final
 
 from evaluation.archive import charts as kept
 from evaluation.archive import sessions
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
 from evaluation.judgement.charts_offered import OF_THE_MACHINE, Offered
 from evaluation.plain_text import listed
-from evaluation.said import Draft
 from evaluation.session import PrintingCondition, Session
 from evaluation.work.bench import Bench
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 
 # What decides how ink is laid down where no profile takes part.
 _NEEDED: Final = ("printer", "paper")
@@ -58,7 +58,7 @@ def same_machine(one: PrintingCondition, other: PrintingCondition) -> bool:
     )
 
 
-def take_over(bench: Bench, session_id: int, source: int) -> Step:
+def take_over(bench: Bench, session_id: int, source: int) -> Entered:
     """Let a session count the profiling data that another keeps; undo leaves it out again.
 
     Raises UsageProblem when that session has none to offer.

@@ -11,7 +11,16 @@ from typing import Final, TypeVar
 
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.judgement.beside.result import InRegion
-from evaluation.judgement.matrix import Column, Differences, Matrix, Pair, Row, Subject, Value, pair
+from evaluation.judgement.matrix import (
+    ComparedSession,
+    Differences,
+    Matrix,
+    Pair,
+    PrintColumn,
+    RegionRow,
+    Value,
+    pair,
+)
 from evaluation.judgement.observers.in_common import in_common
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
@@ -20,11 +29,11 @@ from evaluation.readings.age import age
 from evaluation.session import Session, Use
 from evaluation.sheet.layout import Sheet
 from evaluation.telling import observers
-from evaluation.telling.beside import in_rounds_with
+from evaluation.telling.side_by_side import in_rounds_with
 from evaluation.work.bench import Bench
 from evaluation.work.compare import pairs
-from evaluation.work.compare.hands import Hands
 from evaluation.work.compare.subjects import subject_of, weighed_as
+from evaluation.work.compare.workers import Hands
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.sidebyside.document import of_region, of_triangles
 from evaluation.work.weigh import weigh
@@ -110,14 +119,16 @@ def worked_out(
     return replace(assembled(subjects, base, known, in_force), beside=_beside(bench, ids))
 
 
-def assembled(subjects: Sequence[Subject], base: int, known: Differences, in_force: Tables) -> Matrix:
+def assembled(subjects: Sequence[ComparedSession], base: int, known: Differences, in_force: Tables) -> Matrix:
     """The matrix of these sessions, of what is known of them."""
     ids = [subject.session.id for subject in subjects]
-    rows: dict[str, Row] = {}
+    rows: dict[str, RegionRow] = {}
     numbers = _numbers([subject.sheet for subject in subjects])
     for subject in sorted(subjects, key=lambda subject: subject.session.id != base):
         for region in subject.sheet.regions:
-            rows.setdefault(region.id, Row(region.id, region.title, region.kind, numbers.get(region.id)))
+            rows.setdefault(
+                region.id, RegionRow(region.id, region.title, region.kind, numbers.get(region.id))
+            )
     shown = set.intersection(*({region.kind for region in one.sheet.regions} for one in subjects))
     return Matrix(
         base=base,
@@ -147,7 +158,7 @@ def _numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
     return {id: number for id, number in printed if number is not None and ids[id] == meant[number] == 1}
 
 
-def _seen_by(subjects: Sequence[Subject], base: int) -> tuple[str, ...]:
+def _seen_by(subjects: Sequence[ComparedSession], base: int) -> tuple[str, ...]:
     """Whose eyes the base and the other prints have in common, where that is not all of them."""
     looked = {
         one.session.id: frozenset(viewing.observer for viewing in one.session.heard if viewing.answers)
@@ -201,12 +212,12 @@ def _asked(session_ids: Sequence[int], base: int | None) -> tuple[tuple[int, ...
     return ids, ids[0] if base is None else base
 
 
-def _column(subject: Subject) -> Column:
+def _column(subject: ComparedSession) -> PrintColumn:
     session, weighing = subject.session, subject.weighing
     found = pairs.findings(subject)
     skins = _skins(found.values())
     verdicts = {} if weighing is None else weighing.verdicts
-    return Column(
+    return PrintColumn(
         session=session.id,
         condition=session.condition,
         values={

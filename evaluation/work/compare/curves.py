@@ -9,7 +9,7 @@ from typing import Final
 
 from evaluation.archive import sessions
 from evaluation.telling.curves import laid_over as lines
-from evaluation.telling.curves.prints import Print
+from evaluation.telling.curves.prints import PlottedPrint
 from evaluation.telling.figure import Figure
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
@@ -50,7 +50,7 @@ def laid_over(bench: Bench, session_ids: Sequence[int], region_id: str) -> Layin
     return Laying(region_id, tuple(curves), tuple(left))
 
 
-def _fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -> Print:
+def _fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) -> PlottedPrint:
     """A session with the evidence of one region (None: of the whole sheet), if that may be shown."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
@@ -61,4 +61,4 @@ def _fetched(bench: Bench, session_id: int, letter: str, region_id: str | None) 
         gathered = gathered_of(bench, session, sheet, taken, weigh.tables(bench))
         if gathered is not None:
             evidence = gathered.whole if region_id is None else gathered.regions.get(region_id)
-    return Print(session, sheet, letter, taken, evidence, visible)
+    return PlottedPrint(session, sheet, letter, taken, evidence, visible)

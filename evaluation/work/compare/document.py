@@ -9,12 +9,12 @@ from evaluation.csv_text import csv_text
 from evaluation.documents import comparison as shape
 from evaluation.errors import UsageProblem
 from evaluation.judgement import standing
-from evaluation.judgement.compare import Difference
-from evaluation.judgement.matrix import Column, Matrix, Value
+from evaluation.judgement.matrix import Matrix, PrintColumn, Value
+from evaluation.judgement.two_prints import Difference
 from evaluation.plain_text import capital, visible
 from evaluation.telling import comparison
-from evaluation.telling.ends import Facts
 from evaluation.telling.figure import Figure
+from evaluation.telling.paper_and_black import PaperAndBlack
 from evaluation.work.compare.curves import Laying
 from evaluation.work.onto_disk import NO_PICTURE
 
@@ -24,7 +24,7 @@ _HEADS: Final = (
 )  # fmt: skip
 
 
-def document(matrix: Matrix, use: str, facts: Mapping[int, Facts]) -> shape.Comparison:
+def document(matrix: Matrix, use: str, facts: Mapping[int, PaperAndBlack]) -> shape.Comparison:
     """The comparison as plain JSON values, rounded."""
     found = standing.groups(matrix, use)
     others = [column.session for column in matrix.columns if column.session != matrix.base]
@@ -62,7 +62,7 @@ def as_csv(matrix: Matrix) -> str:
     )
 
 
-def _line(matrix: Matrix, region: str, column: Column) -> tuple[Any, ...]:
+def _line(matrix: Matrix, region: str, column: PrintColumn) -> tuple[Any, ...]:
     value = _value(column.values.get(region))
     one = matrix.difference(region, matrix.base, column.session)
     told: Mapping[str, Any] = _difference(one) if one is not None else {}
@@ -109,7 +109,7 @@ def chosen(laying: Laying, name: str | None) -> Figure:
     return by_name[name]
 
 
-def _print(column: Column, use: str, facts: Facts | None) -> shape.Print:
+def _print(column: PrintColumn, use: str, facts: PaperAndBlack | None) -> shape.Print:
     condition = column.condition
     glow = None if facts is None else facts.whitener
     return {

@@ -7,14 +7,14 @@ from evaluation.metrics import black as blacks
 from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.metrics.pool import pooled
 from evaluation.telling.curves.prints import region_of
-from evaluation.telling.ends import Facts
+from evaluation.telling.paper_and_black import PaperAndBlack
 from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
 
 
-def facts(bench: Bench, session_id: int) -> Facts:
+def facts(bench: Bench, session_id: int) -> PaperAndBlack:
     """Depth of black, range and whitener of one print, as far as its regions may be shown."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
@@ -23,18 +23,18 @@ def facts(bench: Bench, session_id: int) -> Facts:
     pool = pooled(sheet, taken, weigh.tables(bench).limits)
     condition = "" if pool is None else pool.condition or "not stated"
     if taken and gate.withheld(session, sheet, region_of(sheet, "black")) is not None:
-        return Facts(session_id, condition, None, None, None, shift, "the black is not graded yet")
+        return PaperAndBlack(session_id, condition, None, None, None, shift, "the black is not graded yet")
     if pool is None:
         why = (
             "no reading can be used"
             if any(part.matched for part in taken)
             else "nothing read that may be shown"
         )
-        return Facts(session_id, condition, None, None, None, shift, why)
+        return PaperAndBlack(session_id, condition, None, None, None, shift, why)
     black = blacks.black(sheet, taken, pool)
     if black is None:
-        return Facts(session_id, condition, None, None, None, shift, "the black was not read")
-    return Facts(
+        return PaperAndBlack(session_id, condition, None, None, None, shift, "the black was not read")
+    return PaperAndBlack(
         session_id,
         condition,
         black.d_max,
@@ -48,7 +48,7 @@ def facts(bench: Bench, session_id: int) -> Facts:
     )
 
 
-def document(found: Facts) -> Black:
+def document(found: PaperAndBlack) -> Black:
     """The facts as plain JSON values; null: not read, or not to be shown."""
     return {
         "condition": found.condition or None,

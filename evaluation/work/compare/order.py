@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final, Literal, get_args
 
-from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.judgement.matrix import By, Matrix, PrintColumn, RegionRow
 from evaluation.judgement.opinion import VERDICT_WORDS
 
 Sort = Literal["asked", "row", "verdict"]
@@ -23,7 +23,7 @@ def arranged(
     use: str = "general",
     by: By = "combined",
     group: Group = "",
-) -> tuple[Column, ...]:
+) -> tuple[PrintColumn, ...]:
     """All prints but the base: by group, within it by grade in a region or by verdict, else as asked for.
 
     Prints without a grade, or without a verdict, come last.
@@ -41,7 +41,7 @@ def arranged(
     return tuple(others)
 
 
-def label(column: Column, group: Group) -> str:
+def label(column: PrintColumn, group: Group) -> str:
     """The group a print belongs to, in words."""
     if group == "age":
         return _age(column.hours)
@@ -50,23 +50,23 @@ def label(column: Column, group: Group) -> str:
     return str(said) or f"{group} not said"
 
 
-def differing(matrix: Matrix) -> tuple[Row, ...]:
+def differing(matrix: Matrix) -> tuple[RegionRow, ...]:
     """The rows in which some print is not alike the base, or could not be compared with it."""
     others = [column.session for column in matrix.columns if column.session != matrix.base]
 
-    def differs(row: Row) -> bool:
+    def differs(row: RegionRow) -> bool:
         found = [matrix.difference(row.id, matrix.base, other) for other in others]
         return any(one is None or one.word != "alike" for one in found)
 
     return tuple(row for row in matrix.rows if differs(row))
 
 
-def window(others: Sequence[Column], first: int, count: int) -> tuple[Column, ...]:
+def window(others: Sequence[PrintColumn], first: int, count: int) -> tuple[PrintColumn, ...]:
     """The prints in sight beside the base."""
     return tuple(others[first : first + count])
 
 
-def _grade(column: Column, region: str, by: By) -> float | None:
+def _grade(column: PrintColumn, region: str, by: By) -> float | None:
     value = column.values.get(region)
     return None if value is None else value.grade(by)
 
@@ -75,7 +75,7 @@ def _descending(grade: float | None) -> tuple[bool, float]:
     return grade is None, -(grade or 0.0)
 
 
-def _verdict_place(column: Column, use: str) -> int:
+def _verdict_place(column: PrintColumn, use: str) -> int:
     words = [*VERDICT_WORDS, ""]
     return words.index(column.verdicts.get(use, ""))
 

@@ -10,11 +10,11 @@ import numpy as np
 
 from evaluation.archive import comparisons
 from evaluation.judgement import codec
-from evaluation.judgement import compare as judgement
-from evaluation.judgement.compare import Difference, Print
-from evaluation.judgement.matrix import Pair, Subject
+from evaluation.judgement import two_prints as judgement
+from evaluation.judgement.matrix import ComparedSession, Pair
 from evaluation.judgement.opinion import Finding
 from evaluation.judgement.tables import Tables
+from evaluation.judgement.two_prints import Difference, Print
 from evaluation.metrics.brightener_shift import brightener_shift
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.metrics.gather import Gathered, gather
@@ -35,7 +35,7 @@ _KELVIN_STEP: Final = 500.0  # nearer colour temperatures are one light (project
 class Bringer:
     """Readings of the sessions on the table, fetched when a pair first needs them."""
 
-    def __init__(self, bench: Bench, subjects: Sequence[Subject], in_force: Tables) -> None:
+    def __init__(self, bench: Bench, subjects: Sequence[ComparedSession], in_force: Tables) -> None:
         self._bench = bench
         self._subjects = {subject.session.id: subject for subject in subjects}
         self._tables = in_force
@@ -68,7 +68,9 @@ class Bringer:
             found = self._unread_apart(found, sides)
         return found
 
-    def _unread_apart(self, found: Sequence[Difference], sides: Sequence[Subject]) -> tuple[Difference, ...]:
+    def _unread_apart(
+        self, found: Sequence[Difference], sides: Sequence[ComparedSession]
+    ) -> tuple[Difference, ...]:
         """Regions without patches are one picture on one sheet only: another sheet may show another."""
         read_on = [{region.id for region in side.sheet.regions if region.patch_ids} for side in sides]
         return tuple(
@@ -114,7 +116,7 @@ class Bringer:
         both = [condition for condition in PREFERRED if condition in has[0] & has[1]]
         return (both[0], True) if both else (None, False)
 
-    def _print(self, subject: Subject, condition: Condition | None, shared: bool) -> Print:
+    def _print(self, subject: ComparedSession, condition: Condition | None, shared: bool) -> Print:
         session, sheet = subject.session, subject.sheet
         gathered = self.gathered(session.id, condition, shared)
         shown = Print(
@@ -158,7 +160,9 @@ class Bringer:
         return {name: spread for name, spread in spreads.items() if spread is not None}
 
 
-def stored(bench: Bench, subjects: Sequence[Subject], in_force: Tables) -> dict[Pair, tuple[Difference, ...]]:
+def stored(
+    bench: Bench, subjects: Sequence[ComparedSession], in_force: Tables
+) -> dict[Pair, tuple[Difference, ...]]:
     """The kept comparisons that rest on the sessions as they stand."""
     weighed = [subject for subject in subjects if subject.weighing is not None]
     if not weighed:
@@ -173,7 +177,7 @@ def stored(bench: Bench, subjects: Sequence[Subject], in_force: Tables) -> dict[
     return found
 
 
-def inputs_of_pairs(subjects: Sequence[Subject], in_force: Tables) -> Callable[[Pair], str]:
+def inputs_of_pairs(subjects: Sequence[ComparedSession], in_force: Tables) -> Callable[[Pair], str]:
     """What a comparison rests on, as one digest: both weighings with all they rest on, and the copies on the
     table that show the spread of either.
     """
@@ -188,7 +192,7 @@ def inputs_of_pairs(subjects: Sequence[Subject], in_force: Tables) -> Callable[[
     return lambda each: hashlib.sha256(f"{rests_on(each[0])}; {rests_on(each[1])}".encode()).hexdigest()
 
 
-def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
+def copies(subjects: Sequence[ComparedSession]) -> dict[int, frozenset[int]]:
     """Sessions on the table by the condition they were printed under: copies of one print."""
     groups: dict[tuple[str, PrintingCondition], set[int]] = {}
     sheets = {subject.sheet.digest: subject.sheet for subject in subjects}
@@ -213,7 +217,7 @@ def copies(subjects: Sequence[Subject]) -> dict[int, frozenset[int]]:
     return {s.session.id: by_session.get(s.session.id, frozenset({s.session.id})) for s in subjects}
 
 
-def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
+def caveats(subjects: Sequence[ComparedSession], in_force: Tables) -> tuple[str, ...]:
     """The caveat of the whole table: which spread from sheet to sheet was taken."""
     groups = copies(subjects)
     known = [one for one, group in groups.items() if len(group) >= in_force["copies_least"]]
@@ -223,7 +227,7 @@ def caveats(subjects: Sequence[Subject], in_force: Tables) -> tuple[str, ...]:
     return (sheets_unknown(unknown, judgement.default_spread(in_force), int(in_force["copies_least"])),)
 
 
-def findings(subject: Subject) -> dict[str, Finding]:
+def findings(subject: ComparedSession) -> dict[str, Finding]:
     """The findings of a weighing by region; a region that may not be shown says nothing."""
     found = () if subject.weighing is None else subject.weighing.findings
     return {one.region: one if one.region in subject.open else _closed(one) for one in found}

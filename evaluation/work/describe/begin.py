@@ -9,10 +9,10 @@ from typing import Any
 
 from evaluation import keyed
 from evaluation.archive import documents, held, sessions
+from evaluation.entry import Draft
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.keyed import Keyed
 from evaluation.plain_text import quoted
-from evaluation.said import Draft
 from evaluation.session import INTENTS, READINESS, USES, PrintingCondition, Session
 from evaluation.sheet import load
 from evaluation.sheet.layout import Sheet
@@ -20,7 +20,7 @@ from evaluation.system_words import unread
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import details, sheets
 from evaluation.work.describe.profiles import refuse_other_classes
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 
 NOT_BEGUN = "No session was begun."
 _TEXTS = ("printer", "inks", "paper", "media_setting", "quality", "direction", "driver_mode", "drying")
@@ -126,14 +126,14 @@ def _refuse_black(bench: Bench, condition: PrintingCondition) -> None:
         raise UsageProblem(problem.sentence, where="condition.black_from", remedy=NOT_BEGUN) from None
 
 
-def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Step:
+def say_condition(bench: Bench, session_id: int, field: str, value: Any) -> Entered:
     """Say one field of the printing condition; None withdraws it. `value` is plain or a datetime."""
     return say(bench, session_id, [Draft("condition", field, _plain(value))])
 
 
 def say_readiness(
     bench: Bench, session_id: int, item: str, mark: str | None, detail: dict[str, str | float] | None = None
-) -> Step:
+) -> Entered:
     """Mark one line of Prepare; a mark of None opens it again."""
     value = None if mark is None and not detail else {"mark": mark, "detail": detail or {}}
     return say(bench, session_id, [Draft("readiness", item, value)])

@@ -10,10 +10,10 @@ from datetime import datetime
 from typing import Any, Final, Literal
 
 from evaluation.archive import documents, entries, sessions
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.progress import NEEDED
-from evaluation.said import Draft
 from evaluation.session import INTENTS, USES, PrintingCondition, Session
 from evaluation.sheet import load
 from evaluation.work import home
@@ -21,7 +21,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import sheets
 from evaluation.work.describe.profiles import say_profile
 from evaluation.work.describe.typed_values import NOT_SAVED, moment_typed, size_mm
-from evaluation.work.say import Step, refuse_read_only, say, summarise
+from evaluation.work.log import Entered, refuse_read_only, say, summarise
 
 FieldKind = Literal["text", "choice", "time", "size", "profile"]
 _MOST_OFFERED = 50
@@ -30,7 +30,7 @@ _CODE: Final = re.compile(r"(?:DRYDOWN:)?[A-Z0-9]{4}[- ]?[A-Z0-9]{4}", re.IGNORE
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class FormField:
     """One row of Describe. `choices` are the values a digit chooses; a text field may be anything."""
 
     id: str
@@ -41,30 +41,34 @@ class Field:
 
 
 FIELDS: Final = (
-    Field("printer", "printer", help="The machine, as you call it."),
-    Field("inks", "inks", help="The set that is in the machine, as you call it."),
-    Field("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
-    Field("sheet_size", "sheet", "size", help="Size: A3, 13x19in, 330x483 mm; or the code printed on it."),
-    Field(
+    FormField("printer", "printer", help="The machine, as you call it."),
+    FormField("inks", "inks", help="The set that is in the machine, as you call it."),
+    FormField("paper", "paper", help="Maker's name and weight; the list, Compare and the appendix show it."),
+    FormField(
+        "sheet_size", "sheet", "size", help="Size: A3, 13x19in, 330x483 mm; or the code printed on it."
+    ),
+    FormField(
         "media_setting",
         "media setting",
         help="As chosen in the driver; it decides how much ink is laid down.",
     ),
-    Field("quality", "quality setting", help="As the driver calls it, for example fine."),
-    Field("direction", "direction", help="The way the carriage prints."),
-    Field("driver_mode", "driver mode", help="Who turns the picture's colours into ink."),
-    Field("profile", "profile", "profile", help="The ICC file the print was made with; it is read and kept."),
-    Field("intent", "intent", "choice", tuple(INTENTS)),
-    Field("black_point_compensation", "black point comp.", "choice", ("on", "off")),
-    Field("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
-    Field("tone_wanted", "tone wanted", help="Of a black-and-white print; or like session 3."),
-    Field(
+    FormField("quality", "quality setting", help="As the driver calls it, for example fine."),
+    FormField("direction", "direction", help="The way the carriage prints."),
+    FormField("driver_mode", "driver mode", help="Who turns the picture's colours into ink."),
+    FormField(
+        "profile", "profile", "profile", help="The ICC file the print was made with; it is read and kept."
+    ),
+    FormField("intent", "intent", "choice", tuple(INTENTS)),
+    FormField("black_point_compensation", "black point comp.", "choice", ("on", "off")),
+    FormField("made_for", "made for", "choice", tuple(USES), help="Decides which regions weigh most."),
+    FormField("tone_wanted", "tone wanted", help="Of a black-and-white print; or like session 3."),
+    FormField(
         "black_from",
         "black as in",
         help="Where there is no profile: an accepted print of this paper and media setting, as session 3.",
     ),
-    Field("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
-    Field("drying", "how it dried", help="Before you looked at it or read it."),
+    FormField("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
+    FormField("drying", "how it dried", help="Before you looked at it or read it."),
 )
 _BY_ID: Final = {field.id: field for field in FIELDS}
 _USUAL: Final[Mapping[str, tuple[str, ...]]] = {
@@ -123,12 +127,12 @@ def offered(bench: Bench, field_id: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*said, *_USUAL.get(field_id, ())]))
 
 
-def numbered(field: Field) -> tuple[str, ...]:
+def numbered(field: FormField) -> tuple[str, ...]:
     """What a digit chooses in a row: all it may be, or the usual words beside which others may be typed."""
     return field.choices or _USUAL.get(field.id, ())
 
 
-def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
+def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Entered:
     """Say a field as typed; empty text opens it again. Raises UsageProblem for what it cannot mean."""
     text = " ".join(typed.split())
     field = _BY_ID[field_id]
@@ -159,7 +163,7 @@ def say_field(bench: Bench, session_id: int, field_id: str, typed: str) -> Step:
     return step
 
 
-def say_sheet_code(bench: Bench, session_id: int, typed: str) -> Step:
+def say_sheet_code(bench: Bench, session_id: int, typed: str) -> Entered:
     """Tie the session to the sheet that was drawn with this archive and carries the code.
 
     Raises UsageProblem for a code that is not known here, and once something was graded or measured.
@@ -195,7 +199,7 @@ def _usual(usual: tuple[str, ...], digit: str) -> str:
     return usual[int(digit) - 1]
 
 
-def _choice(field: Field, text: str) -> Any:
+def _choice(field: FormField, text: str) -> Any:
     known = [choice for choice in field.choices if choice.casefold().startswith(text.casefold())]
     if text in field.choices:
         known = [text]
@@ -204,7 +208,7 @@ def _choice(field: Field, text: str) -> Any:
     return known[0] == "on" if field.id == "black_point_compensation" else known[0]
 
 
-def turned(bench: Bench, step: Step) -> Step:
+def turned(bench: Bench, step: Entered) -> Entered:
     """A step that undo or redo has just made, with the sheet that goes with it; inside its transaction.
 
     Raises UsageProblem where the sheet has to stay, since something was graded or measured with it.
@@ -215,11 +219,11 @@ def turned(bench: Bench, step: Step) -> Step:
         digest = said[_MAP]["after" if stands else "before"]
         if digest != step.session.sheet_digest:
             sessions.use_sheet(bench.archive, step.session.id, digest, bench.now(), summarise(bench))
-        return Step(sessions.load(bench.archive, step.session.id), step.entries, step.words)
+        return Entered(sessions.load(bench.archive, step.session.id), step.entries, step.words)
     return with_its_sheet(bench, step) if "made_for" in said else step
 
 
-def with_its_sheet(bench: Bench, step: Step) -> Step:
+def with_its_sheet(bench: Bench, step: Entered) -> Entered:
     """What a print is made for decides its sheet, as long as nothing was graded or measured with another."""
     before, _ = documents.fetch(bench.archive, step.session.sheet_digest)
     name = sheets.sheet_for(step.session.condition, before)
@@ -232,7 +236,7 @@ def with_its_sheet(bench: Bench, step: Step) -> Step:
         sessions.use_sheet(bench.archive, step.session.id, digest, bench.now(), summarise(bench))
     except UsageProblem:  # graded or measured already: that sheet stays
         return step
-    return Step(sessions.load(bench.archive, step.session.id), step.entries, step.words)
+    return Entered(sessions.load(bench.archive, step.session.id), step.entries, step.words)
 
 
 def _is_ours(map_name: str) -> bool:

@@ -10,21 +10,21 @@ from typing import Final
 
 from evaluation import progress
 from evaluation.archive import entries, sessions
+from evaluation.entry import Draft
 from evaluation.progress import USUAL, Clocks
-from evaluation.said import Draft
 from evaluation.session import MARKS, Mark, Readiness, Session
 from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import details
 from evaluation.work.describe.begin import say_readiness
-from evaluation.work.say import Step, say
+from evaluation.work.log import Entered, say
 
 CLOCKS: Final = ("dry", "adapted")
 KEPT_FROM_EARLIER: Final = ("viewing_light", "colour_vision")  # light and eyes may be as they were
 
 
 @dataclass(frozen=True, slots=True)
-class About:
+class ItemHelp:
     """What stands below the list for a line: what it is about, and a caution where one belongs."""
 
     text: str
@@ -32,50 +32,50 @@ class About:
     detail: str = ""  # what Enter asks for, if anything
 
 
-ABOUT: Final[Mapping[str, About]] = {
-    "settled": About(
+ABOUT: Final[Mapping[str, ItemHelp]] = {
+    "settled": ItemHelp(
         "After moving or a new place the machine levels and warms; give it the time its maker asks for.",
         "A wide machine takes several people to lift. The maker's manual decides.",
     ),
-    "nozzle_check": About(
+    "nozzle_check": ItemHelp(
         "Print the pattern of all nozzles; every line must be whole.",
         "Keep hands, sleeves and hair away from the moving carriage and the cutter's blade.",
     ),
-    "alignment": About(
+    "alignment": ItemHelp(
         "Aligned for this direction, quality and thickness of paper: another one needs it again.",
         "The carriage moves without warning; keep the cover closed.",
     ),
-    "media_setting": About("The setting in the driver and on the panel is the one written in Describe."),
-    "feed_and_side": About(
+    "media_setting": ItemHelp("The setting in the driver and on the panel is the one written in Describe."),
+    "feed_and_side": ItemHelp(
         "Fed straight, printed on the coated side. A damp finger in a corner sticks to the coating.",
         "Rolls are heavy; the cutter's blade is sharp. The maker's manual and local rules decide.",
     ),
-    "dry": About(
+    "dry": ItemHelp(
         "A fresh print still moves: dense tones darken, some papers for days. 24 h is custom of the trade "
         "(unconfirmed), drying_wait in your settings. Look now if you must; the result gives its age.",
         "Keep ink off the skin and out of the eyes. The maker's manual decides.",
     ),
-    "flat": About(
+    "flat": ItemHelp(
         "No waves, scratches or finger marks where you look. Enter: what the scale of 100 mm measures.",
         detail="The scale of 100 mm measures, in mm",
     ),
-    "viewing_light": About(
+    "viewing_light": ItemHelp(
         "ISO 3664: P1 is about 2000 lx, P2 about 500 lx, D50. Enter: what was measured, such as "
         "2040 lx, 5050 K, P1, no uv, second A.",
         "A lamp with ultraviolet: do not look into it. The maker's manual decides.",
         detail="Light: lx, K, P1 or P2, second light",
     ),
-    "surround": About("Grey walls and table, nothing coloured in view, the screen dim: d in Look."),
-    "adapted": About(
+    "surround": ItemHelp("Grey walls and table, nothing coloured in view, the screen dim: d in Look."),
+    "adapted": ItemHelp(
         "Eyes need about three minutes in the booth's light. Enter starts the clock; it marks itself."
     ),
-    "colour_vision": About(
+    "colour_vision": ItemHelp(
         "Whether this observer's colour vision was tested. Enter: how, in your words.", detail="Tested"
     ),
 }
 
 
-def answer(bench: Bench, session_id: int, item: str, mark: Mark) -> Step | None:
+def answer(bench: Bench, session_id: int, item: str, mark: Mark) -> Entered | None:
     """Mark a line. "Not done" on a line with a running clock leaves it to the clock: None says nothing new.
 
     A mark on the viewing light or the observer's eyes keeps what was measured, also in the session before.
@@ -91,7 +91,7 @@ def answer(bench: Bench, session_id: int, item: str, mark: Mark) -> Step | None:
     return say_readiness(bench, session_id, item, mark, _detail(bench, session, item, mark))
 
 
-def start_clock(bench: Bench, session_id: int) -> Step:
+def start_clock(bench: Bench, session_id: int) -> Entered:
     """Start the three minutes in the booth's light; the line turns into "done" by itself."""
     session = sessions.load(bench.archive, session_id)
     drafts = [Draft("timer", "adaptation", bench.now().isoformat())]
@@ -100,7 +100,7 @@ def start_clock(bench: Bench, session_id: int) -> Step:
     return say(bench, session_id, drafts)
 
 
-def say_detail(bench: Bench, session_id: int, item: str, typed: str) -> Step:
+def say_detail(bench: Bench, session_id: int, item: str, typed: str) -> Entered:
     """Say what was measured or how; that also marks the line done. Raises UsageProblem."""
     return say_readiness(bench, session_id, item, "done", details.typed(item, typed))
 

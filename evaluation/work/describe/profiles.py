@@ -4,20 +4,20 @@ from pathlib import Path
 from typing import Final
 
 from evaluation.archive import documents, held
+from evaluation.entry import Draft
 from evaluation.errors import ProfileProblem
 from evaluation.plain_text import counted, listed
-from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe.typed_values import NOT_SAVED
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 
 # What a person types after the path to keep a profile of another class.
 _ANYWAY: Final = "anyway"
 _CARRIES: Final = " It carries the readings it was made from: Read offers them."
 
 
-def say_profile(bench: Bench, session_id: int, typed: str) -> Step:
+def say_profile(bench: Bench, session_id: int, typed: str) -> Entered:
     """Read and keep the ICC profile at a path, or forget the one before.
 
     "PATH, anyway" keeps one that is no output profile. Raises ProfileProblem.

@@ -9,7 +9,7 @@ from evaluation.session import PrintingCondition
 from evaluation.sheet import load
 from evaluation.sheet.code import normal_code
 from evaluation.sheet.layout import Sheet
-from evaluation.sheet.request import Progress, SheetRequest, Written
+from evaluation.sheet.request import Progress, SheetFiles, SheetRequest
 from evaluation.work.bench import Bench
 
 COLOUR = "colour-13"
@@ -57,7 +57,7 @@ def refuse_ending(path: Path, ending: str) -> None:
 
 def draw(
     bench: Bench, wanted: SheetRequest, out: Path, progress: Progress | None = None
-) -> tuple[Written, bool]:
+) -> tuple[SheetFiles, bool]:
     """Draw a sheet and keep its map, so that its printed code finds it again; whether the archive could.
 
     Raises what `write_sheet` raises, and FileProblem for a file of the archive.

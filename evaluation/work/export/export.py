@@ -7,10 +7,7 @@ import signal
 import sys
 import warnings
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
-from concurrent.futures.process import BrokenProcessPool
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
 
@@ -20,7 +17,7 @@ from evaluation.export import parquet
 from evaluation.export.columns import TABLES
 from evaluation.export.dictionary import SCHEMA_ENDING, csv_schema, dictionary
 from evaluation.export.written import ALWAYS, Format
-from evaluation.work.export.one import NOT_EXPORTED, Tables, export, origin_of, place_of, refused
+from evaluation.work.export.one_archive import NOT_EXPORTED, Exported, export, origin_of, place_of, refused
 from evaluation.work.onto_disk import not_written, put_all
 
 Progress = Callable[[int, int, str], None]  # done, total, what is being done
@@ -40,7 +37,7 @@ def export_all(
     names: bool = True,
     processes: int | None = None,
     tell: Progress = untold,
-) -> tuple[Tables, ...]:
+) -> tuple[Exported, ...]:
     """Bring the tables of these archives in a folder up to date; one that cannot be read holds up no other.
 
     Archives are only read. `processes` is how many may work at once, as many as the machine has by default.
@@ -90,7 +87,7 @@ def _exported(
     names: bool,
     processes: int,
     tell: Progress,
-) -> Iterable[Tables]:
+) -> Iterable[Exported]:
     each = partial(export, folder=folder, formats=tuple(formats), names=names)
     if processes == 1 or len(paths) == 1:
         done = _copies(paths, map(origin_of, paths))
@@ -104,8 +101,12 @@ def _exported(
 
 
 def _in_processes(
-    paths: Sequence[Path], processes: int, each: Callable[[Path], Tables], tell: Progress
-) -> dict[Path, Tables]:
+    paths: Sequence[Path], processes: int, each: Callable[[Path], Exported], tell: Progress
+) -> dict[Path, Exported]:
+    from concurrent.futures import ProcessPoolExecutor, as_completed
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
     # Not forked: a copy of a process that has archives open would drop their locks.
     pool = ProcessPoolExecutor(processes, get_context("spawn"), initializer=_quieten)
     try:
@@ -148,7 +149,7 @@ def _quieten() -> None:
         warnings.simplefilter("ignore")
 
 
-def _copies(paths: Sequence[Path], origins: Iterable[str]) -> dict[Path, Tables]:
+def _copies(paths: Sequence[Path], origins: Iterable[str]) -> dict[Path, Exported]:
     """Archives that were born as one before them: they would write over its files."""
     first: dict[str, Path] = {}
     found = {}
@@ -167,7 +168,7 @@ def _copies(paths: Sequence[Path], origins: Iterable[str]) -> dict[Path, Tables]
     return found
 
 
-def _forget_moved(folder: Path, found: Collection[Tables]) -> None:
+def _forget_moved(folder: Path, found: Collection[Exported]) -> None:
     """Take away what the same file wrote under an origin it had before: its sessions would count twice."""
     now = {place_of(Path(each.archive)): each.origin for each in found if each.origin}
     for what in lying.all_listed(folder):

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from evaluation.documents import facts as shape
-from evaluation.facts.paper import PaperFact
+from evaluation.facts.paper_fact import PaperFact
 from evaluation.telling.facts import Fact
 
 

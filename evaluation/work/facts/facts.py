@@ -9,17 +9,17 @@ from typing import Any, Final
 from evaluation import keyed
 from evaluation.archive import facts as kept
 from evaluation.archive import sessions
+from evaluation.entry import FACT, Draft
 from evaluation.errors import UsageProblem
 from evaluation.facts import worked
 from evaluation.facts.kinds import BY_ID, KINDS, Kind
 from evaluation.facts.typed import NOT_SAVED, shown, sound, typed
 from evaluation.plain_text import listed, quoted
-from evaluation.said import FACT, Draft
 from evaluation.session import Session
 from evaluation.telling.facts import Fact, fact
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
-from evaluation.work.say import Step, say
+from evaluation.work.log import Entered, say
 
 _SLIP: Final = 0.1  # minutes; no print is done so soon (project's own choice)
 _HEAD: Final = """\
@@ -75,7 +75,7 @@ def as_typed(session: Session, kind: Kind) -> str:
     return "" if values is None else shown(kind, values)
 
 
-def state(bench: Bench, session_id: int, kind_id: str, text: str) -> Step:
+def state(bench: Bench, session_id: int, kind_id: str, text: str) -> Entered:
     """State a fact as typed; empty text withdraws it, but no print being timed. Raises UsageProblem."""
     draft = _draft(kind_id, text)
     running = _stated(sessions.load(bench.archive, session_id)).get(kind_id, {}).get("started")
@@ -84,7 +84,7 @@ def state(bench: Bench, session_id: int, kind_id: str, text: str) -> Step:
     return say(bench, session_id, [draft])
 
 
-def start_or_stop(bench: Bench, session: Session) -> Step:
+def start_or_stop(bench: Bench, session: Session) -> Entered:
     """Begin to time a print; or end it, and keep how long it took beside those before.
 
     Stopped within `_SLIP` it was a slip: the start is taken back and nothing kept.
@@ -117,7 +117,7 @@ def _draft(kind_id: str, text: str) -> Draft:
     return Draft("condition", f"{FACT}{kind_id}", typed(kind, text) if text.strip() else None)
 
 
-def state_said(bench: Bench, session_id: int, said: str) -> Step:
+def state_said(bench: Bench, session_id: int, said: str) -> Entered:
     """State a fact as the command line has it: “ink: inks 10, step 2 ml ...”. Raises UsageProblem."""
     name, colon, text = said.partition(":")
     kind_id = name.strip().casefold()
@@ -138,12 +138,12 @@ def blank_form() -> str:
     return _HEAD + "\n".join(lines) + "\n"
 
 
-def state_form(bench: Bench, session_id: int, path: Path) -> Step:
+def state_form(bench: Bench, session_id: int, path: Path) -> Entered:
     """State every fact of a form, all or none. Raises UsageProblem, FileProblem or SheetProblem."""
     return state_text(bench, session_id, read_text(path, NOT_SAVED), path.name)
 
 
-def state_text(bench: Bench, session_id: int, text: str, where: str) -> Step:
+def state_text(bench: Bench, session_id: int, text: str, where: str) -> Entered:
     """The same for a form that is at hand; `where` is what messages call it."""
     top = keyed.parsed(text, where, what=NOT_SAVED, form=True)
     drafts = []

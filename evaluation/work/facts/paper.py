@@ -11,7 +11,7 @@ from evaluation.colorimetry.brightener import LIT, amount_words
 from evaluation.colorimetry.brightness import brightness
 from evaluation.colorimetry.whiteness import whiteness
 from evaluation.errors import FileProblem
-from evaluation.facts.paper import PaperFact
+from evaluation.facts.paper_fact import PaperFact
 from evaluation.plain_text import percent
 from evaluation.readings.colours import colours
 from evaluation.readings.density_range import device_paper

@@ -16,7 +16,7 @@ from evaluation.profile.engine import Profile, open_profile
 from evaluation.profile.gamut import FOLDS, HUES, OUTSIDE, SLICES, Gamut, gamut
 from evaluation.profile.icc_facts import read_profile
 from evaluation.profile.mesh import Mesh
-from evaluation.profile.out_of_gamut import Share, Spread, picture_share
+from evaluation.profile.out_of_gamut import BlockSpread, Share, picture_share
 from evaluation.profile.picture_colours import PictureColours, Progress, picture_colours
 from evaluation.readings import detect
 from evaluation.readings.chart import best
@@ -231,7 +231,7 @@ def _share(share: Share) -> shape.OutOfGamut:
     }
 
 
-def _spread(spread: Spread) -> shape.Spread:
+def _spread(spread: BlockSpread) -> shape.Spread:
     return {"median": round(spread.median, 5), "p95": round(spread.p95, 5)}
 
 

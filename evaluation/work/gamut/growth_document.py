@@ -4,7 +4,7 @@ import math
 
 from evaluation.csv_text import csv_text
 from evaluation.documents import gamut as shape
-from evaluation.judgement.settings_in_order import Series, Setting, Step
+from evaluation.judgement.settings_in_order import Series, Setting, SettingStep
 from evaluation.session import THIRDS
 from evaluation.telling import growth as words
 
@@ -43,7 +43,7 @@ def _setting(one: Setting) -> shape.SettingHeld:
     }
 
 
-def _step(series: Series, step: Step) -> shape.GrowthStep:
+def _step(series: Series, step: SettingStep) -> shape.GrowthStep:
     gain = series.newly_held(step)
     return {
         "base": series.settings[step.base].name,

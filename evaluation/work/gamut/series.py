@@ -9,7 +9,7 @@ import numpy as np
 from evaluation.colorimetry.lab import lab_from_xyz, xyz_from_lab
 from evaluation.colorimetry.media import media_relative
 from evaluation.judgement import growing
-from evaluation.judgement.settings_in_order import Series, Setting, Step, pairs
+from evaluation.judgement.settings_in_order import Series, Setting, SettingStep, pairs
 from evaluation.judgement.several import limit
 from evaluation.profile.engine import Profile, reachable_black
 from evaluation.profile.growth import CELLS, Surface, measured, promised, surface_of
@@ -81,7 +81,7 @@ def series(
         growth = promised(mesh, profile, limit("growth_chroma"))
         if growth is None:
             return None
-        steps.append(Step(base, to, growth, None, growing.words(growth, None)))
+        steps.append(SettingStep(base, to, growth, None, growing.words(growth, None)))
     settings = tuple(_of_profile(one, compensation) for one in known)
     return Series(settings, tuple(steps), 0, None, picture, tuple(LEVELS.tolist()), tuple(remarks))
 
@@ -119,7 +119,7 @@ def _of_readings(
     for base, to in pairs(len(known)):
         growth = measured(read[base].surface, read[to].surface.lab, limit("growth_chroma"))
         at_most = growing.limits(sheets, read[base].sheets, read[to].sheets)
-        steps.append(Step(base, to, growth, at_most, growing.words(growth, at_most)))
+        steps.append(SettingStep(base, to, growth, at_most, growing.words(growth, at_most)))
     settings = tuple(_as_read(one, each) for one, each in zip(known, read, strict=True))
     remarks = list(dict.fromkeys(_unlike(known)))
     return Series(

@@ -5,16 +5,16 @@ from pathlib import Path
 from evaluation.appendix import photographs
 from evaluation.appendix.photographs import Attached
 from evaluation.archive import documents, entries, held, sessions
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
-from evaluation.said import Draft
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 
 
 def attach(
     bench: Bench, session_id: int, region_id: str, path: Path, *, fault: str = "", caption: str = ""
-) -> Step:
+) -> Entered:
     """Keep a photograph with a region, and with a fault of it; it is scaled and stripped of its notes.
 
     A second photograph of the same fault takes the place of the first. Raises UsageProblem for a region or

@@ -4,15 +4,15 @@ import random
 from collections.abc import Sequence
 
 from evaluation.archive import sessions
+from evaluation.entry import Draft, encoded
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft, encoded
 from evaluation.session import Grade, Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.questions import OVERALL, fault_words
 from evaluation.work.bench import Bench, drawn_sheet_of, sheet_of
 from evaluation.work.gate import was_revealed
-from evaluation.work.look.answers import misfit
-from evaluation.work.say import Step, refuse_read_only, say, summarise
+from evaluation.work.log import Entered, refuse_read_only, say, summarise
+from evaluation.work.look.possible_answers import misfit
 
 
 def start(
@@ -55,7 +55,7 @@ def answer(
     value: Value | None,
     *,
     at_hand: Session | None = None,
-) -> Step:
+) -> Entered:
     """Answer a question of the newest viewing; None opens it again. Refuses what the question cannot take.
 
     A new grade of a region as a whole is the second look that it was marked for.
@@ -98,7 +98,7 @@ def fault(
     seen: bool = True,
     where: str = "",
     at_hand: Session | None = None,
-) -> Step:
+) -> Entered:
     """Note a fault of a region, or take it away again."""
     viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     value = {"where": where} if seen else None
@@ -110,7 +110,7 @@ def fault(
 
 def faults(
     bench: Bench, session_id: int, region_id: str, names: Sequence[str], *, at_hand: Session | None = None
-) -> Step:
+) -> Entered:
     """Set the faults of a region to exactly these, in one key press; () says there are none."""
     viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     before = {fault.name for fault in viewing.faults if fault.region == region_id}
@@ -125,7 +125,7 @@ def faults(
 
 def again(
     bench: Bench, session_id: int, region_id: str, wanted: bool = True, *, at_hand: Session | None = None
-) -> Step:
+) -> Entered:
     """Mark a region for a second look, or take the mark away."""
     viewing = _viewing(sessions.current(bench.archive, session_id, at_hand))
     return say(bench, session_id, [Draft("again", region_id, True if wanted else None, viewing.id)])
@@ -133,7 +133,7 @@ def again(
 
 def absent(
     bench: Bench, session_id: int, region_id: str, lacking: bool = True, *, at_hand: Session | None = None
-) -> Step:
+) -> Entered:
     """Say that the print lacks a region, or has it. What was answered about one it lacks counts no more."""
     session = sessions.current(bench.archive, session_id, at_hand)
     _region(drawn_sheet_of(bench, session), region_id)

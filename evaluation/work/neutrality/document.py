@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 
 from evaluation.documents import neutrality as shape
-from evaluation.judgement.greys import Record
-from evaluation.judgement.modes import Beside
+from evaluation.judgement.greys import NeutralityRecord
+from evaluation.judgement.greys_compared import GreysCompared
 from evaluation.telling.findings import COLOURLESS
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 
@@ -62,7 +62,7 @@ def _nothing() -> shape.Record:
     }
 
 
-def _record(record: Record, one: Greys) -> shape.Record:
+def _record(record: NeutralityRecord, one: Greys) -> shape.Record:
     return {
         "aim": record.aim,
         "condition": record.condition,
@@ -90,7 +90,7 @@ def _record(record: Record, one: Greys) -> shape.Record:
     }
 
 
-def _step(record: Record, k: int) -> shape.Step:
+def _step(record: NeutralityRecord, k: int) -> shape.Step:
     step = record.steps[k]
     values = {
         "patch": step.patch,
@@ -108,12 +108,12 @@ def _step(record: Record, k: int) -> shape.Step:
     return plain(values)  # type: ignore[no-any-return]
 
 
-def _third(record: Record, name: str) -> shape.ThirdOfScale | None:
+def _third(record: NeutralityRecord, name: str) -> shape.ThirdOfScale | None:
     third = record.thirds.get(name)
     return None if third is None else _of(third, but="name")
 
 
-def _beside(pair: Beside) -> shape.Modes:
+def _beside(pair: GreysCompared) -> shape.Modes:
     rows = [_of(row, exceeds_repeatability=row.beyond) for row in pair.rows]
     return {"a": pair.a, "b": pair.b, "reason": pair.reason, "rows": rows}
 

@@ -7,11 +7,11 @@ from typing import Final
 
 from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
-from evaluation.judgement.compare import default_spread
-from evaluation.judgement.modes import Beside, beside, ranked
+from evaluation.judgement.greys_compared import GreysCompared, beside, ranked
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.toning import toning
+from evaluation.judgement.two_prints import default_spread
 from evaluation.metrics.pool import judging
 from evaluation.readings.age import age
 from evaluation.readings.run import Taken
@@ -154,7 +154,7 @@ def _names(found: Sequence[Session]) -> dict[int, str]:
 
 
 def _caveats(
-    prints: Sequence[Greys], pairs: Sequence[Beside], tables: Tables, lamps: Lamps
+    prints: Sequence[Greys], pairs: Sequence[GreysCompared], tables: Tables, lamps: Lamps
 ) -> tuple[str, ...]:
     said = [caveat for one in prints for caveat in ((one.why,) if one.record is None else one.caveats)]
     papers = {one.session.condition.paper for one in prints if one.record is not None}

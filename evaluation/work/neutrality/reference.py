@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.archive import sessions
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.judgement.neutrality_record import neutrality_record
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array
@@ -32,7 +32,7 @@ def wanted_curve(bench: Bench, session: Session, tables: Tables) -> Array | None
     return None if isinstance(reference, str) or isinstance(own, str) else curve(reference, own)
 
 
-def plain(bench: Bench, session_id: int, tables: Tables) -> Record | str:
+def plain(bench: Bench, session_id: int, tables: Tables) -> NeutralityRecord | str:
     """The record of a print without any tone wanted of it, as one gives its own; or why there is none."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)

@@ -12,7 +12,7 @@ import numpy as np
 from evaluation.archive import sessions
 from evaluation.colorimetry.grey import paper_aim
 from evaluation.errors import UsageProblem
-from evaluation.judgement.greys import Record
+from evaluation.judgement.greys import NeutralityRecord
 from evaluation.judgement.toning import Family
 from evaluation.metrics.cast import counted
 from evaluation.metrics.evidence import Array
@@ -56,7 +56,7 @@ def tone(bench: Bench, said: str) -> Tone:
     return Tone(words, "other", caveat=limits.no_curve(words))
 
 
-def curve(reference: Record, own: Record) -> Array | None:
+def curve(reference: NeutralityRecord, own: NeutralityRecord) -> Array | None:
     """(m, 3) absolute CIELAB of the reference's tone on the paper of `own`; None where it has none to give.
 
     Both records are those against the paper's own grey. The black and steps too noisy for a hue give no tone;

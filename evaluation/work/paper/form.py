@@ -6,7 +6,7 @@ import re
 from evaluation.plain_text import visible
 from evaluation.session import GRADE_WORDS, part_words
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
-from evaluation.work.look.answers import nameable
+from evaluation.work.look.possible_answers import nameable
 from evaluation.work.paper.answer import expected
 
 _HEAD = """\

@@ -6,16 +6,16 @@ from typing import Any
 
 from evaluation import keyed
 from evaluation.archive import sessions
+from evaluation.entry import Draft
 from evaluation.keyed import Keyed
 from evaluation.plain_text import listed
-from evaluation.said import Draft
 from evaluation.session import Session, Value, Viewing, ViewingKind
 from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.bench import Bench, drawn_sheet_of
+from evaluation.work.log import Entered, refuse_read_only, say
 from evaluation.work.look import look
-from evaluation.work.look.answers import misfit, nameable
+from evaluation.work.look.possible_answers import misfit, nameable
 from evaluation.work.paper.answer import NONE, dash, number_alone, read_answer, several
-from evaluation.work.say import Step, refuse_read_only, say
 
 NOT_RECORDED = "No grade was recorded."
 FAULTS = "faults"
@@ -78,7 +78,7 @@ def read_form(text: str, where: str, sheet: Sheet, *, absent_before: Collection[
     )
 
 
-def record(bench: Bench, session_id: int, form: Form) -> Step:
+def record(bench: Bench, session_id: int, form: Form) -> Entered:
     """Keep the form as a viewing of its own; all of it is one entry in the undo, as it was one act."""
     refuse_read_only(bench)
     with bench.archive.joined():

@@ -10,7 +10,7 @@ from evaluation.work.bench import Bench
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class OwnReference:
     """An own reference: its session, paper, and when it was last graded; None: never."""
 
     session: int
@@ -28,21 +28,21 @@ def sessions_kept(bench: Bench) -> list[Session]:
     return [sessions.load(bench.archive, one) for one in kept(bench)]
 
 
-def prints(found: Sequence[Session]) -> tuple[Kept, ...]:
+def prints(found: Sequence[Session]) -> tuple[OwnReference, ...]:
     """Each with the moment of its last viewing that counts."""
     return tuple(
-        Kept(one.id, one.condition.paper, max((each.started for each in graded(one)), default=None))
+        OwnReference(one.id, one.condition.paper, max((each.started for each in graded(one)), default=None))
         for one in found
     )
 
 
-def due(bench: Bench) -> Kept | None:
+def due(bench: Bench) -> OwnReference | None:
     """The own reference that was graded longest ago, if it is due; None if no reference is due or kept."""
     found = sessions_kept(bench)
     return among(prints(found), bench.now()) if found else None
 
 
-def among(kept_ones: Sequence[Kept], now: datetime) -> Kept | None:
+def among(kept_ones: Sequence[OwnReference], now: datetime) -> OwnReference | None:
     """Any of them graded lately will do: one looks at one of them, not at all."""
     from evaluation.judgement.several import limit  # numpy comes with it
 

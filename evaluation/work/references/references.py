@@ -6,17 +6,17 @@ from datetime import date, datetime
 from typing import Final
 
 from evaluation.archive import sessions
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
 from evaluation.judgement import eye
 from evaluation.judgement.observers.drift import Drift, Item, course
 from evaluation.judgement.several import limit
-from evaluation.said import Draft
 from evaluation.session import OWN_REFERENCE, Session, Viewing
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.log import refuse_read_only, say
 from evaluation.work.references import due
-from evaluation.work.references.due import Kept
-from evaluation.work.say import refuse_read_only, say
+from evaluation.work.references.due import OwnReference
 
 UNCHANGED: Final = "Nothing was changed."
 
@@ -38,9 +38,9 @@ class Day:
 class References:
     """All of it. `due`: the one that was graded longest ago, where that is long enough ago."""
 
-    kept: tuple[Kept, ...]
+    kept: tuple[OwnReference, ...]
     days: tuple[Day, ...]
-    due: Kept | None
+    due: OwnReference | None
     now: datetime
 
 

@@ -4,16 +4,16 @@ from collections.abc import Mapping, Sequence
 
 from evaluation.documents import sidebyside as shape
 from evaluation.judgement.beside import triangle
-from evaluation.judgement.beside.result import Beside, InRegion
+from evaluation.judgement.beside.result import InRegion, RoundsResult
 from evaluation.judgement.beside.scaling import Apart
 from evaluation.judgement.beside.triangle import InTriangles
 from evaluation.judgement.several import limit
 from evaluation.rounds import Round
-from evaluation.telling import beside as words
+from evaluation.telling import side_by_side as words
 from evaluation.telling import triangle as triangle_words
 
 
-def told(found: Beside) -> list[str]:
+def told(found: RoundsResult) -> list[str]:
     """What came of it, region by region; nothing before the first round has ended."""
     lines = [line for one in found.regions for line in of_region(one)]
     early = words.open_early(found.opened)
@@ -21,7 +21,7 @@ def told(found: Beside) -> list[str]:
     return [*lines, *([early] if early else []), *cannot, *of_triangles(found)]
 
 
-def waiting(found: Beside, titles: Mapping[str, str]) -> list[str]:
+def waiting(found: RoundsResult, titles: Mapping[str, str]) -> list[str]:
     """Rounds and triangles that wait for answers."""
     return [
         *(words.waiting(one, titles[one.region]) for one in found.waiting),
@@ -29,14 +29,14 @@ def waiting(found: Beside, titles: Mapping[str, str]) -> list[str]:
     ]
 
 
-def remarks(found: Beside) -> list[str]:
+def remarks(found: RoundsResult) -> list[str]:
     """The notes below all rulers: circles, consistence, letters opened early, what stays open."""
     lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
     early = words.open_early(found.opened)
     return [*lines, *([early] if early else []), words.CANNOT, *of_triangles(found)]
 
 
-def of_triangles(found: Beside) -> list[str]:
+def of_triangles(found: RoundsResult) -> list[str]:
     """What triangle tests came to, and what they do not tell."""
     lines = [triangle_words.of_region(one) for one in found.triangles]
     return [*lines, triangle_words.ONLY] if lines else []
@@ -49,7 +49,7 @@ def of_region(one: InRegion) -> list[str]:
     )
 
 
-def document(found: Beside, titles: Mapping[str, str]) -> shape.SideBySide:
+def document(found: RoundsResult, titles: Mapping[str, str]) -> shape.SideBySide:
     """All of it as plain JSON values, rounded."""
     return {
         "sessions": list(found.prints),

@@ -9,7 +9,7 @@ from evaluation.keyed import Keyed
 from evaluation.plain_text import counted, visible
 from evaluation.rounds import ASKED, Named, Round
 from evaluation.work.bench import Bench
-from evaluation.work.say import refuse_read_only
+from evaluation.work.log import refuse_read_only
 
 NOT_RECORDED = "No answer was recorded."
 _SAID: Mapping[Named, tuple[str, ...]] = {

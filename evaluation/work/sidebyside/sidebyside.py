@@ -9,15 +9,15 @@ from typing import Final
 from evaluation.archive import rounds, sessions, triangles
 from evaluation.errors import UsageProblem
 from evaluation.judgement.beside.design import MOST_PRINTS, THREES_FROM, drawn, in_threes
-from evaluation.judgement.beside.result import Beside, InRegion, added_up, of_these
+from evaluation.judgement.beside.result import InRegion, RoundsResult, added_up, of_these
 from evaluation.judgement.several import limit
 from evaluation.plain_text import listed, lower_first, quoted
 from evaluation.rounds import Named, Round
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet, SheetRegion
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.log import refuse_read_only
 from evaluation.work.onto_disk import put
-from evaluation.work.say import refuse_read_only
 from evaluation.work.sidebyside import pages
 from evaluation.work.weigh import weigh
 
@@ -218,13 +218,13 @@ def papers(bench: Bench, ids: Iterable[int]) -> dict[int, str]:
     return {one: sessions.load(bench.archive, one).condition.paper for one in sorted(set(ids))}
 
 
-def result(bench: Bench, ids: Sequence[int]) -> Beside:
+def result(bench: Bench, ids: Sequence[int]) -> RoundsResult:
     """What rounds and triangles among these prints say, once their letters are open."""
     every, odd = rounds.among(bench.archive, ids), triangles.among(bench.archive, ids)
     return added_up(every, odd, ids, _titles(bench, ids))
 
 
-def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[Beside, ...]:
+def of_prints(bench: Bench, ids: Sequence[int]) -> tuple[RoundsResult, ...]:
     """What rounds and triangles say in which all of these prints lay; a result for each set of prints."""
     wanted = set(ids)
     ended = [one for one in rounds.with_any(bench.archive, ids) if not one.is_open and one.answers]
@@ -262,7 +262,7 @@ def wider(bench: Bench, ids: Sequence[int]) -> tuple[InRegion, ...]:
     )
 
 
-def next_observer(found: Beside) -> str:
+def next_observer(found: RoundsResult) -> str:
     """A role that no observer of these prints has yet: "observer 2" after the first."""
     people = {one.observer for one in found.waiting} | {
         name for region in found.regions for name in region.observers

@@ -11,8 +11,8 @@ from evaluation.judgement.beside.triangle import least_right, order
 from evaluation.plain_text import lower_first
 from evaluation.rounds import Odd, Triangles
 from evaluation.work.bench import Bench
+from evaluation.work.log import refuse_read_only
 from evaluation.work.onto_disk import put
-from evaluation.work.say import refuse_read_only
 from evaluation.work.sidebyside import pages
 from evaluation.work.sidebyside.sidebyside import NOT_DRAWN, papers, prints_of, regions_of
 

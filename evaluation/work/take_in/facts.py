@@ -21,7 +21,7 @@ from evaluation.work.take_in.read import Preview
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class FileFact:
     """One row about a file: what, the value, a note. `field` names what a person can say about it, or "".
 
     `answers` are the usual ones, which a digit chooses; other text may be typed where `free`.
@@ -35,13 +35,13 @@ class Fact:
     free: bool = False
 
 
-def facts(bench: Bench, session_id: int, preview: Preview) -> tuple[Fact, ...]:
+def facts(bench: Bench, session_id: int, preview: Preview) -> tuple[FileFact, ...]:
     """What a file states and how it fits the sheet: facts of the file, never a value of a patch."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     runs = [part.run for part in preview.taken]
     return (
-        Fact("format", runs[0].format, counted(len(runs), "table")),
+        FileFact("format", runs[0].format, counted(len(runs), "table")),
         _condition(runs),
         _printed(runs),
         _stated(runs, "instrument", free=True),
@@ -94,110 +94,116 @@ def said_with(said: Supplied, field: str, answer: str) -> Supplied:
 OPEN: Final = "a caveat unless stated"
 
 
-def _condition(runs: Sequence[Run]) -> Fact:
+def _condition(runs: Sequence[Run]) -> FileFact:
     found = [run.stated.condition for run in runs]
     if None in found:
-        return Fact("condition", "not stated", OPEN, "condition", tuple(CONDITIONS))
+        return FileFact("condition", "not stated", OPEN, "condition", tuple(CONDITIONS))
     named = " and ".join(dict.fromkeys(str(each) for each in found))
     by_user = any("condition" in run.stated.said_by_user for run in runs)
-    return Fact(
+    return FileFact(
         "condition", named, "said by you" if by_user else "stated in the file", "condition", tuple(CONDITIONS)
     )
 
 
-def _printed(runs: Sequence[Run]) -> Fact:
+def _printed(runs: Sequence[Run]) -> FileFact:
     words = {"managed": "as a picture", "unmanaged": "unmanaged", "not stated": "not stated"}
     named = " and ".join(dict.fromkeys(words[run.printed_as] for run in runs))
     note = OPEN if "not stated" in named else ""
-    return Fact("printed", named, note, "printed_as", ("managed", "unmanaged"))
+    return FileFact("printed", named, note, "printed_as", ("managed", "unmanaged"))
 
 
-def _stated(runs: Sequence[Run], field: str, answers: tuple[str, ...] = (), *, free: bool = False) -> Fact:
+def _stated(
+    runs: Sequence[Run], field: str, answers: tuple[str, ...] = (), *, free: bool = False
+) -> FileFact:
     found = tuple(dict.fromkeys(getattr(run.stated, field) for run in runs))
     if found == (None,):
-        return Fact(field, "not stated", OPEN, field, answers, free)
+        return FileFact(field, "not stated", OPEN, field, answers, free)
     by_user = any(field in run.stated.said_by_user for run in runs)
     named = ", ".join(str(each) for each in found if each)
-    return Fact(field, named, "said by you" if by_user else "stated", field, answers, free)
+    return FileFact(field, named, "said by you" if by_user else "stated", field, answers, free)
 
 
-def _spectra(runs: Sequence[Run]) -> Fact:
+def _spectra(runs: Sequence[Run]) -> FileFact:
     run = runs[0]
     if run.wavelengths is None:
-        return Fact("spectra", "none", "CIELAB as given" if run.lab is not None else "XYZ as given")
+        return FileFact("spectra", "none", "CIELAB as given" if run.lab is not None else "XYZ as given")
     nm = run.wavelengths
     step = f"{(nm[-1] - nm[0]) / max(1, len(nm) - 1):.3g}"
-    return Fact("spectra", f"{nm[0]:g} to {nm[-1]:g} nm, {step} nm", "CIELAB worked out from them")
+    return FileFact("spectra", f"{nm[0]:g} to {nm[-1]:g} nm, {step} nm", "CIELAB worked out from them")
 
 
-def _patches(preview: Preview, sheet: Sheet) -> Fact:
+def _patches(preview: Preview, sheet: Sheet) -> FileFact:
     part = preview.taken[0]
     if not part.matched:
-        return Fact("patches", f"{len(part.run):,} of the profile's own", "of the machine, not the picture")
+        return FileFact(
+            "patches", f"{len(part.run):,} of the profile's own", "of the machine, not the picture"
+        )
     missing = len(part.unmatched_patches)
     notes = []
     if missing:
         notes.append(f"{missing} not in the file")
     if part.unmatched_rows:
         notes.append(f"{counted(len(part.unmatched_rows), 'row')} of no patch")
-    return Fact(
+    return FileFact(
         "patches",
         f"{len(part.matched)} of {len(sheet.patches)} matched by {part.matched_by}",
         "; ".join(notes),
     )
 
 
-def _odd(preview: Preview) -> Fact:
+def _odd(preview: Preview) -> FileFact:
     if not preview.remarks:
-        return Fact("looks odd", "nothing")
-    return Fact("looks odd", counted(len(preview.remarks), "remark"), "see below")
+        return FileFact("looks odd", "nothing")
+    return FileFact("looks odd", counted(len(preview.remarks), "remark"), "see below")
 
 
-def _repeats(preview: Preview) -> Fact:
+def _repeats(preview: Preview) -> FileFact:
     repeats = preview.taken[0].repeats
     if not repeats.patches or repeats.mcdm is None or repeats.p95 is None:
-        return Fact("read twice", "no patch", "spread by default")
-    return Fact(
+        return FileFact("read twice", "no patch", "spread by default")
+    return FileFact(
         "read twice",
         counted(repeats.patches, "patch", "patches"),
         f"apart {repeats.mcdm:.1f} dE*ab, 95 % {repeats.p95:.1f}",
     )
 
 
-def _measured(runs: Sequence[Run]) -> Fact:
+def _measured(runs: Sequence[Run]) -> FileFact:
     found = next((run.stated.measured_at for run in runs if run.stated.measured_at), None)
     if found is None:
-        return Fact("measured", "not stated", OPEN, "measured_at", (), free=True)
+        return FileFact("measured", "not stated", OPEN, "measured_at", (), free=True)
     by_user = any("measured_at" in run.stated.said_by_user for run in runs)
     day = f"{found:%Y-%m-%d}" if day_alone(found) else f"{found:%Y-%m-%d %H:%M}"
-    return Fact("measured", day, "said by you" if by_user else "stated in the file", "measured_at", (), True)
+    return FileFact(
+        "measured", day, "said by you" if by_user else "stated in the file", "measured_at", (), True
+    )
 
 
-def _made_profile(runs: Sequence[Run], session: Session) -> Fact:
+def _made_profile(runs: Sequence[Run], session: Session) -> FileFact:
     """Whether the profile was made from these readings: inside it, as a person says, or by the dates."""
     name, said = "profile from it", runs[0].stated.made_profile
     if session.condition.profile_digest is None:
-        return Fact(name, "not known", "no profile is kept with the session")
+        return FileFact(name, "not known", "no profile is kept with the session")
     if runs[0].source_digest == session.condition.profile_digest:
-        return Fact(name, "yes", "they stand inside it")
+        return FileFact(name, "yes", "they stand inside it")
     if said is not None:
-        return Fact(name, "yes" if said else "no", "said by you", "made_profile", ("yes", "no"))
-    return Fact(name, "by the dates", "read before it, or within a day", "made_profile", ("yes", "no"))
+        return FileFact(name, "yes" if said else "no", "said by you", "made_profile", ("yes", "no"))
+    return FileFact(name, "by the dates", "read before it, or within a day", "made_profile", ("yes", "no"))
 
 
-def _age(runs: Sequence[Run], session: Session) -> Fact:
+def _age(runs: Sequence[Run], session: Session) -> FileFact:
     measured = next((run.stated.measured_at for run in runs if run.stated.measured_at), None)
     printed = session.condition.printed_at
     if measured is None or printed is None:
-        return Fact(
+        return FileFact(
             "age of print", "not stated", "when it was measured" if measured is None else "when printed"
         )
     met = age(printed, measured)
     if met is None:
-        return Fact("age of print", "measured before it was printed", "one of the two times is wrong")
+        return FileFact("age of print", "measured before it was printed", "one of the two times is wrong")
     if met.hours is None:
-        return Fact("age of print", f"{met.least:.0f} to {met.most:.0f} h", "only the day is stated")
+        return FileFact("age of print", f"{met.least:.0f} to {met.most:.0f} h", "only the day is stated")
     minutes = int(met.hours * 60)
     hours, rest = divmod(minutes, 60)
     told = f"{hours} h {rest} min" if 0 < hours < 48 else f"{hours // 24} days" if hours else f"{minutes} min"
-    return Fact("age of print", told, "not dry: a caveat" if hours < 24 else "")
+    return FileFact("age of print", told, "not dry: a caveat" if hours < 24 else "")

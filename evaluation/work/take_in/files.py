@@ -8,14 +8,14 @@ from typing import Final
 
 from evaluation.archive import documents, habits, runs
 from evaluation.archive.runs import RunHead
+from evaluation.entry import Draft
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.plain_text import counted, listed
 from evaluation.profile.carried import carried, carries
-from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.system_words import unread
 from evaluation.work.bench import Bench
-from evaluation.work.say import Step, say
+from evaluation.work.log import Entered, say
 
 _FOLDER_HABIT: Final = "folder of readings"
 _ENDINGS: Final = (".txt", ".csv", ".tsv", ".cgats", ".cxf", ".xml")
@@ -117,7 +117,7 @@ def in_others(sessions: Sequence[int]) -> str:
     return f", also in {'session' if len(sessions) == 1 else 'sessions'} {listed(list(map(str, sessions)))}"
 
 
-def leave_out(bench: Bench, session_id: int, taken: TakenFile) -> Step:
+def leave_out(bench: Bench, session_id: int, taken: TakenFile) -> Entered:
     """Take all runs of a file out of the session, in one entry of the undo."""
     return say(bench, session_id, [Draft("readings", str(run), "out") for run in taken.runs])
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from evaluation.archive import documents, held, runs, sessions
+from evaluation.entry import Draft
 from evaluation.errors import FileProblem, UsageProblem
 from evaluation.plain_text import counted, listed, quoted
 from evaluation.readings import detect, match
@@ -14,12 +15,11 @@ from evaluation.readings.run import Run, Taken
 from evaluation.readings.source import Source, load
 from evaluation.readings.supplied import OpenQuestion, OpenQuestions, Supplied
 from evaluation.readings.titles import titles
-from evaluation.said import Draft
 from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import is_open
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 from evaluation.work.take_in import other_chart, other_print
 from evaluation.work.take_in.profiling import of_a_profile
 
@@ -150,7 +150,7 @@ def _of_one_condition(kept: Sequence[Taken]) -> tuple[str, ...]:
     )
 
 
-def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
+def take_in(bench: Bench, session_id: int, what: Preview) -> Entered:
     """Keep the file and its runs, in one transaction and one entry of the undo.
 
     The same file is never in twice: what it gave before is left out first, an entry of its own.
@@ -165,7 +165,7 @@ def take_in(bench: Bench, session_id: int, what: Preview) -> Step:
         return say(bench, session_id, [Draft("readings", str(run_id), "in") for run_id in ids])
 
 
-def leave_out(bench: Bench, session_id: int, run_id: int) -> Step:
+def leave_out(bench: Bench, session_id: int, run_id: int) -> Entered:
     """Take a run out of the session; undo brings it back."""
     if run_id not in sessions.load(bench.archive, session_id).runs:
         raise UsageProblem(f"Readings {run_id} are not in this session.", remedy="Nothing was changed.")
@@ -184,7 +184,7 @@ def waiting(session: Session, sheet: Sheet, taken: Sequence[Taken]) -> tuple[str
     return tuple(region.id for region in sheet.regions if region.id in read and not is_open(session, region))
 
 
-def reveal(bench: Bench, session_id: int, regions: Sequence[str]) -> Step:
+def reveal(bench: Bench, session_id: int, regions: Sequence[str]) -> Entered:
     """Record that the readings of these regions are shown before their grade. It cannot be undone."""
     session = sessions.load(bench.archive, session_id)
     viewing = session.viewing.id if session.viewing else None

@@ -13,17 +13,17 @@ import numpy as np
 
 from evaluation.archive import habits, runs, sessions
 from evaluation.colorimetry.lab import lab_from_xyz
+from evaluation.entry import Draft, Entry
 from evaluation.errors import UsageProblem
 from evaluation.plain_text import quoted
 from evaluation.readings.plausible import LAB, XYZ
 from evaluation.readings.run import CONDITIONS, Condition, PatchRef, Run, Stated
-from evaluation.said import Draft, Entry
 from evaluation.session import Session
 from evaluation.sheet.layout import Patch, Sheet
 from evaluation.sheet.patch_set import on_strip, short_list
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.gate import open_regions
-from evaluation.work.say import Step, refuse_read_only, say
+from evaluation.work.log import Entered, refuse_read_only, say
 from evaluation.work.take_in.read import reveal
 
 Kind = Literal["CIELAB", "XYZ"]
@@ -133,7 +133,7 @@ def _short_first(sheet: Sheet) -> tuple[Patch, ...]:
 
 def put(
     bench: Bench, session_id: int, patch_id: str, text: str, by: Hand, *, by_another: bool = False
-) -> Step:
+) -> Entered:
     """Keep one reading of a patch as typed; a patch typed twice was read twice. Raises UsageProblem.
 
     Whoever types a number has seen it: a region without its grade is recorded as shown, which marks its later
@@ -157,7 +157,7 @@ def put(
     return replace(step, words=f"{patch.name}: typed" + (f", reading {times}" if times > 1 else ""))
 
 
-def take_away(bench: Bench, session_id: int, patch_id: str, by: Hand) -> Step:
+def take_away(bench: Bench, session_id: int, patch_id: str, by: Hand) -> Entered:
     """Leave out the reading of a patch that was typed last. Raises UsageProblem when there is none."""
     refuse_read_only(bench)
     session = sessions.load(bench.archive, session_id)
@@ -240,7 +240,7 @@ def _made(by: Hand, patches: Sequence[PatchRef], table: Any, rounding: float) ->
     )
 
 
-def _instead(bench: Bench, session_id: int, before: Run | None, after: Run | None) -> Step:
+def _instead(bench: Bench, session_id: int, before: Run | None, after: Run | None) -> Entered:
     """One run in the place of another, inside the open transaction."""
     drafts = [Draft("readings", str(before.id), "out")] if before else []
     if after is not None:

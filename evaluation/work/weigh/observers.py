@@ -10,7 +10,7 @@ from evaluation.archive import sessions
 from evaluation.errors import UsageProblem
 from evaluation.judgement import eye
 from evaluation.judgement.observers import agreement
-from evaluation.judgement.observers.agreement import Array, Coefficient, Lean, Leans, Shares
+from evaluation.judgement.observers.agreement import Array, Coefficient, LeanFromMean, Leans, Shares
 from evaluation.judgement.observers.in_common import InCommon, in_common
 from evaluation.judgement.observers.pooled import Pooled, pooled
 from evaluation.metrics.evidence import Mask
@@ -79,7 +79,7 @@ class Observers:
         return tuple(role for role, aside in zip(self.roles, self.aside, strict=True) if not aside)
 
     @property
-    def lean_of(self) -> tuple[Lean | None, ...]:
+    def lean_of(self) -> tuple[LeanFromMean | None, ...]:
         """The lean of each observer; None if it is not known."""
         known = {} if self.leans is None else dict(zip(self.counting, self.leans.of, strict=True))
         return tuple(known.get(role) for role in self.roles)

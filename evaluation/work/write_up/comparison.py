@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from evaluation.appendix.case import Case
-from evaluation.appendix.comparison import Alongside, Compared, Comparison, by_sheet
+from evaluation.appendix.comparison import Alongside, Comparison, RegionCompared, by_sheet
 from evaluation.telling import comparison as words
-from evaluation.telling.beside import in_short
+from evaluation.telling.side_by_side import in_short
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 
@@ -21,7 +21,7 @@ def _alongside(bench: Bench, prints: Sequence[Case]) -> Alongside:
     use = compare.use_of(matrix)
     ids = tuple(column.session for column in matrix.columns)
     rows = tuple(
-        Compared(
+        RegionCompared(
             region=row.id,
             title=row.title,
             grades=tuple(

@@ -14,21 +14,20 @@ from evaluation.appendix.case import Choices as Choices
 from evaluation.appendix.document import Document, canonical, plain
 from evaluation.appendix.style import NO_STYLE, Style, read_style
 from evaluation.archive import documents, entries, sessions
+from evaluation.entry import Draft
 from evaluation.errors import ArchiveProblem, UsageProblem
 from evaluation.judgement import tables as judgement_tables
 from evaluation.judgement.weigh import Progress, untold
-from evaluation.said import Draft
 from evaluation.telling.neutrality.prints import Greys, Neutrality
 from evaluation.telling.wording import utc
 from evaluation.work import gate
 from evaluation.work.bench import Bench, drydown_version, sheet_of
 from evaluation.work.compare import compare
 from evaluation.work.describe.begin import read_text
+from evaluation.work.log import Entered, say
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
-from evaluation.work.plan.answered import answered
-from evaluation.work.say import Step, say
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
@@ -51,7 +50,7 @@ class Written:
 
     path: Path
     digest: str
-    steps: tuple[Step, ...]
+    steps: tuple[Entered, ...]
     words: str
     beside: tuple[Path, ...] = ()
 
@@ -95,17 +94,18 @@ def write(
 ) -> Written:
     """Write the appendix in the form that the file's ending asks for, each file whole or not at all.
 
-    `with_data` writes readings, grades and findings into a folder beside it; `figures` is a folder for every
-    plot as SVG and PNG, with caption and numbers; `style` a house style. The same bytes are kept in the
-    archive, and each session says that it was written up; earlier versions stay. `tell` is told how far it
-    is; what it raises ends the work before anything is written. Raises UsageProblem for another ending or a
+    `with_data` writes readings, grades and findings into a folder next to it, as a whole appendix of more
+    than three sessions always does; `figures` is a folder for every plot as SVG and PNG, with caption and
+    numbers; `style` a house style. The same bytes are kept in the archive, and each session says that it was
+    written up; earlier versions stay. `tell` is told how far it is; what it raises ends the work before
+    anything is written. Raises UsageProblem for another ending or a
     file that is there already, DrydownError when a file cannot be written.
     """
     refuse_path(path, overwrite=overwrite)
     house = NO_STYLE if style is None else read_style(read_text(style, NOT_WRITTEN), style.name)
     cases, edition, document = _made(bench, session_ids, choices, house, tell)
     beside = files.beside(document, path, figures)
-    if with_data:
+    if with_data or content.answers_as_data(choices.parts, len(cases)):
         folder = path.with_name(f"{path.stem}-data")
         beside |= {folder / name: made for name, made in data.files(cases, edition).items()}
     for file in beside:
@@ -169,7 +169,7 @@ def _made(
         greys,
         beside=sidebyside.of_prints(bench, ids),
         settings_in_order=sections.settings_of(bench, cases) if in_full else None,
-        asked=answered(bench, [case.session for case in cases]),
+        asked=sections.questions_of(bench, [case.session for case in cases]),
         facts=sections.facts_of(bench, cases) if with_facts else (),
         observers=sections.observers_of(bench, cases, choices.observers) if in_full else (),
     )
@@ -247,7 +247,7 @@ def _recorded(
     name: str,
     rendered: bytes,
     choices: Choices,
-) -> tuple[str, tuple[Step, ...]]:
+) -> tuple[str, tuple[Entered, ...]]:
     """Keep file, content and weighings, and say in each session that it was written up: all or nothing."""
     ids = [case.session.id for case in cases]
     with bench.archive.joined():

@@ -77,6 +77,7 @@ async def test_what_is_missing_is_worked_out_and_the_words_fill_in(booth: Any) -
         assert any(word in app.text for word in ("large", "measured", "alike"))
 
 
+@pytest.mark.long
 async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -85,6 +86,7 @@ async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weigh
         assert "Ring-around, session 4 against 1:" in app.text
 
 
+@pytest.mark.long
 async def test_the_eye_s_view_shows_its_grades_apart_and_beside_stands_the_order(
     booth: Any, weighed: None
 ) -> None:
@@ -130,6 +132,7 @@ async def test_b_makes_the_current_print_the_base(booth: Any, weighed: None) -> 
         assert app.saved == "This is the base already."
 
 
+@pytest.mark.long
 async def test_s_sorts_by_the_row_then_by_verdict_then_as_marked(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)
@@ -225,6 +228,7 @@ async def test_a_row_opens_to_curves_with_letters_and_facts(
         assert "D-max" not in app.text
 
 
+@pytest.mark.long
 async def test_tab_tells_in_sentences_what_differs(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)

@@ -48,6 +48,7 @@ async def test_a_sheet_drawn_from_a_session_belongs_to_it(
         assert code in app.text, "the row of Describe has it"
 
 
+@pytest.mark.long
 async def test_a_sheet_that_is_there_is_asked_about(booth: Any, session: Session, tmp_path: Path) -> None:
     path = tmp_path / "image.tif"
     path.write_bytes(b"mine")

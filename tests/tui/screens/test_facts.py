@@ -4,7 +4,7 @@ from typing import Any
 
 from evaluation.session import Session
 from evaluation.work.bench import Bench
-from evaluation.work.say import session as now
+from evaluation.work.log import session as now
 from tests.tui.conftest import Clock
 
 

@@ -8,11 +8,14 @@ from evaluation.archive import session_list, sessions
 from evaluation.errors import DrydownError
 from evaluation.session import Session
 from evaluation.work.bench import Bench
+from tests.cases import some_now
 from tui import keys
 from tui.config import Config
 
+STEPS = list(enumerate(keys.STEPS.values(), 1))
 
-@pytest.mark.parametrize(("digit", "name"), list(enumerate(keys.STEPS.values(), 1)))
+
+@pytest.mark.parametrize(("digit", "name"), some_now(STEPS, STEPS[4], several=True))
 async def test_g_and_a_digit_open_a_step(booth: Any, session: Session, digit: int, name: str) -> None:
     async with booth() as app:
         await app.press("g")
@@ -33,6 +36,7 @@ async def test_g_and_another_key_says_what_may_follow(booth: Any, session: Sessi
         assert "next step" not in app.keys
 
 
+@pytest.mark.long
 async def test_g_leads_on_from_a_page_of_text_as_from_the_page_below(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "question_mark")
@@ -44,6 +48,7 @@ async def test_g_leads_on_from_a_page_of_text_as_from_the_page_below(booth: Any,
         assert app.saved.startswith("Still open here:"), "said where it can be seen"
 
 
+@pytest.mark.long
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1")
@@ -138,6 +143,7 @@ async def test_a_problem_has_one_window_that_goes_away(booth: Any, session: Sess
         assert app.app.screen.PAGE == "home"
 
 
+@pytest.mark.long
 async def test_appearance_goes_round_and_says_so(booth: Any, session: Session) -> None:
     async with booth() as app:
         names = []
@@ -154,6 +160,7 @@ async def test_plain_signs_take_the_place_of_wide_ones(booth: Any, session: Sess
         assert all(row.isascii() for row in app.rows), [row for row in app.rows if not row.isascii()]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("size", [(80, 24), pytest.param((160, 50), marks=pytest.mark.long)])
 async def test_every_screen_keeps_its_footer_and_width_at_any_size(
     booth: Any, session: Session, size: tuple[int, int]
@@ -198,6 +205,7 @@ async def test_keys_that_arrive_all_at_once_are_taken_in_order(
         assert "8 more regions" in app.text or "question" in app.text
 
 
+@pytest.mark.long
 async def test_a_key_right_after_a_line_was_taken_acts(booth: Any, session: Session, tmp_path: Any) -> None:
     """It was on its way to the line when the line closed."""
     from textual import events

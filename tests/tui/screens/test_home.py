@@ -11,7 +11,7 @@ from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.look import look
-from tui.screens.home.beside import known_lines
+from tui.screens.home.side_panels import known_lines
 from tui.widgets.lines import texts
 
 
@@ -70,6 +70,7 @@ async def test_removing_is_undone_by_u(booth: Any, bench: Bench, session: Sessio
         assert "Nothing left to undo here." in app.saved
 
 
+@pytest.mark.long
 async def test_a_removed_session_is_brought_back_after_leaving(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -106,6 +107,7 @@ async def test_nothing_is_done_with_a_removed_session(booth: Any, bench: Bench, 
         assert "All sessions." in app.saved and "Brackmoor Rag 293" in app.text
 
 
+@pytest.mark.long
 async def test_removed_sessions_stand_last_removed_first(booth: Any, bench: Bench, session: Session) -> None:
     for paper in ("Rag one", "Rag two"):
         begin.begin(bench, replace(session.condition, paper=paper), {})
@@ -183,8 +185,8 @@ async def test_beside_the_list_stands_what_is_known(booth: Any, bench: Bench, se
         await app.pilot.pause(0.05)
         assert "profile           lustre-fine.icc" in app.text and "─ The sheet ─" in app.text
     found = (
-        home.Found(2, "Shadow detail", 2.0, 3.9, "disagree"),
-        home.Found(7, "Fine detail and registration", 4.0, None, "eye only"),
+        home.FoundRegion(2, "Shadow detail", 2.0, 3.9, "disagree"),
+        home.FoundRegion(7, "Fine detail and registration", 4.0, None, "eye only"),
     )
     known = replace(home.coming(bench, 1), found=found, reasons=("They disagree.", "Looking again would do."))
     hidden, narrow, wide = (

@@ -6,10 +6,10 @@ import pytest
 from rich.cells import cell_len
 
 from evaluation.archive import sessions
+from evaluation.entry import Draft
 from evaluation.plain_text import visible
-from evaluation.said import Draft
 from evaluation.session import Grade
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin
 from evaluation.work.describe.fields import FIELDS
@@ -29,12 +29,12 @@ def hostile_session(bench: Bench, text: str) -> int:
     drafts += [Draft("condition", "made_for", "general"), Draft("remark", "look", text)]
     drafts += [Draft("readiness", "viewing_light", {"mark": "done", "detail": {text[:40] or "x": text}})]
     session = begin.begin(bench, begin.PrintingCondition(), {})
-    say.say(bench, session.id, drafts)
+    log.say(bench, session.id, drafts)
     look.start(bench, session.id, observer=text, kind="quick")
     for region in sheet_of(bench, session).regions:
         if region.whole:
             look.answer(bench, session.id, region.id, region.whole.id, Grade(3))
-    say.remark(
+    log.remark(
         bench, session.id, "neutral", text, viewing=sessions.load(bench.archive, session.id).viewing.id
     )
     return session.id

@@ -10,6 +10,7 @@ from evaluation.session import Cast, Count, Grade, Pick, Place, Session, Viewing
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, prepare
 from evaluation.work.look import look
+from tests.cases import some_now
 from tui.config import Config
 
 EVERY = {
@@ -96,7 +97,7 @@ async def test_the_question_starts_in_one_place(booth: Any, bench: Bench, viewed
         assert places == {1}
 
 
-@pytest.mark.parametrize("wrong", ["0", "6", "9"])
+@pytest.mark.parametrize("wrong", some_now(["0", "6", "9"], "6"))
 async def test_a_grade_that_is_none_is_refused_in_words(
     booth: Any, bench: Bench, viewed: Session, wrong: str
 ) -> None:
@@ -199,6 +200,7 @@ async def test_a_number_that_is_not_printed_there_is_refused_in_one_line(
         assert viewing(bench).answers == {}
 
 
+@pytest.mark.long
 async def test_the_key_of_the_ring_is_shown_once_all_is_chosen(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -408,6 +410,7 @@ async def test_a_short_viewing_asks_for_faults_and_one_grade(
         assert len(viewing(bench).answers) == regions
 
 
+@pytest.mark.long
 async def test_look_that_is_not_quite_finished_names_what_is_left(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -467,6 +470,7 @@ async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Sessi
         assert "question 1 of" in app.text
 
 
+@pytest.mark.long
 async def test_no_faults_is_remembered_after_a_restart(booth: Any, bench: Bench, session: Session) -> None:
     """A short viewing asks for the faults, then for the grade: it goes on at the grade; u opens the list."""
     async with booth() as app:

@@ -7,7 +7,7 @@ import pytest
 
 from evaluation.sheet.layout import Question, Sheet, SheetRegion
 from evaluation.sheet.load import map_text, read_map
-from evaluation.work.look.answers import nameable
+from evaluation.work.look.possible_answers import nameable
 from tui.screens.look import lines as look_lines
 from tui.screens.look.answer import Asking
 from tui.screens.look.answer_parts import FaultAsking

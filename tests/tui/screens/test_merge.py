@@ -11,11 +11,11 @@ import pytest
 from evaluation.archive import session_list
 from evaluation.archive.bundles import taking
 from evaluation.archive.connection import Archive, open_archive
-from evaluation.said import Draft
+from evaluation.entry import Draft
 from evaluation.work.bench import Bench, utc_now
 from evaluation.work.bundle import bundle
+from evaluation.work.log import say, session
 from evaluation.work.look import look
-from evaluation.work.say import say, session
 from tests.tui.screens.test_bars import held, sent
 
 
@@ -118,6 +118,7 @@ async def test_a_bundle_is_shown_taken_chosen_from_and_taken_back(
         assert "session 4" in app.rows[0]
 
 
+@pytest.mark.long
 async def test_every_refusal_is_told_on_the_page(
     booth: Any, bench: Bench, theirs: Bench, tmp_path: Path
 ) -> None:
@@ -147,6 +148,7 @@ async def test_every_refusal_is_told_on_the_page(
         assert app.saved.startswith("Merged") and len(session(bench, 4).viewings) == 2
 
 
+@pytest.mark.long
 async def test_a_folder_of_bundles_is_taken_in_together(
     booth: Any, bench: Bench, theirs: Bench, tmp_path: Path
 ) -> None:
@@ -168,6 +170,7 @@ async def test_a_folder_of_bundles_is_taken_in_together(
         assert session(bench, 4).condition.drying == "In a rack"
 
 
+@pytest.mark.long
 async def test_marked_sessions_are_bundled(booth: Any, bench: Bench, tmp_path: Path) -> None:
     say(bench, 4, [Draft("condition", "black_from", 1)])
     async with booth() as app:
@@ -192,6 +195,7 @@ async def test_marked_sessions_are_bundled(booth: Any, bench: Bench, tmp_path: P
         assert app.rows[0].startswith(" Bundle of session 1")
 
 
+@pytest.mark.long
 async def test_what_takes_long_shows_a_bar_and_esc_leaves_nothing(
     booth: Any, bench: Bench, theirs: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

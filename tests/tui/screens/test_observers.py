@@ -23,6 +23,7 @@ def bench(archive: Archive) -> Bench:
     return Bench(archive, now=utc_now)
 
 
+@pytest.mark.long
 async def test_three_observers_stand_in_columns_and_one_is_set_aside(booth: Any, archive: Archive) -> None:
     async with booth() as app:
         await app.press("down", "down", "down", "g", "5")

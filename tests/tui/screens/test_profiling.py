@@ -69,6 +69,7 @@ async def test_without_any_there_is_nothing_to_show(booth: Any, session: Session
         assert app.saved.startswith("No profiling data here")
 
 
+@pytest.mark.long
 async def test_a_profile_with_its_readings_is_offered_first_and_one_without_a_date_is_told_of(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -70,6 +70,7 @@ async def test_a_file_shows_its_facts_before_anything_is_kept(
         assert sessions.load(bench.archive, 1).runs == frozenset()
 
 
+@pytest.mark.long
 async def test_escape_stops_a_file_that_is_being_read(
     booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -137,6 +138,7 @@ async def test_t_takes_in_and_undo_takes_it_back(
         assert len(sessions.load(bench.archive, 1).runs) == 2
 
 
+@pytest.mark.long
 async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -214,6 +216,7 @@ async def test_early_showing_asks_and_is_recorded(
         assert "." in app.here, "now with its numbers"
 
 
+@pytest.mark.long
 async def test_a_patch_opens_to_its_curve_and_numbers(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -284,6 +287,7 @@ async def test_a_row_opens_to_its_curve_and_closes_by_left(
         assert "neutral greyscale" in app.text and "┼" in app.text
 
 
+@pytest.mark.long
 async def test_f_goes_through_the_uses(booth: Any, bench: Bench, session: Session) -> None:
     grade(bench, session)
     async with booth() as app:
@@ -386,6 +390,7 @@ async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench,
         assert "sessions     2, 1" in app.text
 
 
+@pytest.mark.long
 async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, session: Session) -> None:
     grade(bench, session)
     async with booth() as app:
@@ -429,6 +434,7 @@ async def test_the_header_names_the_conditions_once_all_is_graded(
         assert "in, M1 M2" in app.rows[2]
 
 
+@pytest.mark.long
 async def test_the_order_of_the_rows_counts_once_it_is_said(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:

@@ -95,6 +95,7 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         assert "Pair 1 of 3, observer 2" in app.text
 
 
+@pytest.mark.long
 async def test_a_key_that_bounces_names_one_print(booth: Any, archive: Archive) -> None:
     async with booth(config=Config(bounce_ms=60_000)) as app:
         await app.press(
@@ -107,6 +108,7 @@ async def test_a_key_that_bounces_names_one_print(booth: Any, archive: Archive) 
         assert test.answers == {0: "left", 1: "right"}
 
 
+@pytest.mark.long
 async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archive: Archive) -> None:
     async with booth() as app:
         await app.press("end", "space", "up", "up", "up", "space", "g", "s", "x")
@@ -121,6 +123,7 @@ async def test_letters_are_opened_early_only_when_asked_twice(booth: Any, archiv
         assert f"Letters opened before the last answer: round {opened.id}" in app.text
 
 
+@pytest.mark.long
 async def test_three_at_a_time_by_keys(booth: Any, archive: Archive) -> None:
     async with booth() as app:
         await app.press("space", "down", "space", "down", "space", "g", "s", "m")
@@ -144,6 +147,7 @@ async def test_three_at_a_time_by_keys(booth: Any, archive: Archive) -> None:
         assert rounds.load(archive, one.id).answers == dict.fromkeys(range(3), "none")
 
 
+@pytest.mark.long
 async def test_triangles_by_keys_from_what_lies_where_to_what_they_show(
     booth: Any, archive: Archive, tmp_path: Path
 ) -> None:

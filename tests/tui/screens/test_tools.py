@@ -11,7 +11,7 @@ from PIL import Image
 from evaluation.archive.connection import open_archive
 from evaluation.session import Session
 from evaluation.telling.table import Table
-from evaluation.work import home, say, upkeep
+from evaluation.work import home, log, upkeep
 from evaluation.work.bench import Bench
 from evaluation.work.look.attach import attached_to
 from evaluation.work.write_up import write_up
@@ -98,6 +98,7 @@ async def test_every_tool_is_found_by_its_name(booth: Any, session: Session) -> 
         assert "Enter change" in app.keys  # back where one came from
 
 
+@pytest.mark.long
 async def test_long_work_shows_a_bar_and_esc_stops_it(
     booth: Any, session: Session, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -198,6 +199,7 @@ async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Se
         assert app.saved == "No session was removed."
 
 
+@pytest.mark.long
 async def test_the_chooser_goes_through_folders_and_lists_what_fits(
     booth: Any, bench: Bench, tmp_path: Path
 ) -> None:
@@ -243,6 +245,6 @@ async def test_a_profile_and_a_picture_of_one_s_own_are_looked_for_in_folders(
         app.app.screen.typing.value = "lustre"
         await app.press("enter", "enter")
         assert "Profile: sallowfell-lustre-fine.icc" in app.saved
-        assert say.session(bench, 1).condition.profile_digest
+        assert log.session(bench, 1).condition.profile_digest
         await app.press("t", "p", "end", "enter")
         assert app.here.split() == ["▸", "own", "picture", "mine.png"]

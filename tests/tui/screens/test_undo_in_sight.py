@@ -7,7 +7,7 @@ import pytest
 
 from evaluation.archive import runs, sessions
 from evaluation.session import Cast, Grade, Session, Viewing
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, prepare
 from evaluation.work.look import look
@@ -36,6 +36,7 @@ async def at(app: Any, bench: Bench, region: str, question: str) -> None:
     await app.press("g", "3", *to_question(bench, region, question))
 
 
+@pytest.mark.long
 async def test_undo_on_one_page_never_touches_another(booth: Any, bench: Bench, viewed: Session) -> None:
     prepare.answer(bench, 1, "surround", "done")
     look.answer(bench, 1, "neutral", "crossover", Grade(4))
@@ -84,6 +85,7 @@ async def test_a_copied_description_is_undone_as_a_whole_only_when_asked(
         assert loaded(bench, 2).condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_a_typed_line_that_is_undone_is_named_and_stood_on(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -120,7 +122,7 @@ async def test_a_mark_or_a_remark_that_is_undone_comes_into_sight(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
     look.again(bench, 1, "skin")
-    say.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
+    log.remark(bench, 1, "tints", "clouds at the left", viewing=viewing(bench).id)
     async with booth() as app:
         await app.press("g", "3", "u")
         assert "8 Even tints" in app.text and "Remark" not in "\n".join(app.rows[:-2])
@@ -143,6 +145,7 @@ async def test_a_grade_and_the_mark_it_takes_away_are_one_thing_to_undo(
         assert viewing(bench).answers["neutral", "overall"].value == Grade(3)
 
 
+@pytest.mark.long
 async def test_an_answer_that_this_viewing_does_not_ask_for_is_undone_only_when_asked(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 from evaluation.judgement.opinion import Finding, Verdict
 from evaluation.readings.supplied import OpenQuestion
 from evaluation.telling.table import Table
-from evaluation.work.take_in.facts import Fact
+from evaluation.work.take_in.facts import FileFact
 from evaluation.work.weigh.patches import PatchRow, PatchView, UnderCondition
 from tui.reports.settings import _limits
 from tui.screens.base.paths import typed_path
@@ -19,8 +19,8 @@ from tui.widgets.lines import text_of, texts
 
 
 def test_what_a_row_cuts_stands_whole_below() -> None:
-    short = Fact("instrument", "hand-held, 45/0", "stated")
-    cut = Fact("patches", "395 of 458 matched by source values", "63 not in the file; 14 rows unmatched.")
+    short = FileFact("instrument", "hand-held, 45/0", "stated")
+    cut = FileFact("patches", "395 of 458 matched by source values", "63 not in the file; 14 rows unmatched.")
     assert lines.fact_whole(short, 78) == ""
     assert "…" in text_of(lines.fact_row(cut, 78))
     whole = lines.fact_whole(cut, 78)

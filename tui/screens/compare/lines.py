@@ -7,8 +7,8 @@ from rich.cells import cell_len
 
 from evaluation.csv_text import tabbed
 from evaluation.judgement import standing
-from evaluation.judgement.compare import Difference
-from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.judgement.matrix import By, Matrix, PrintColumn, RegionRow
+from evaluation.judgement.two_prints import Difference
 from evaluation.progress import short_mode
 from evaluation.session import for_use
 from evaluation.telling import comparison as compare_words
@@ -35,7 +35,7 @@ _SHORT: Final = {"accepted with remarks": "with remarks"}
 
 
 def heading(
-    matrix: Matrix, shown: Sequence[Column], here: int, group: Group, width: int, hidden: tuple[int, int]
+    matrix: Matrix, shown: Sequence[PrintColumn], here: int, group: Group, width: int, hidden: tuple[int, int]
 ) -> list[Line]:
     """Groups, numbers, papers, what else tells them apart; a rule, heavy under the current print.
 
@@ -66,7 +66,7 @@ def _labelled(label: str, texts: Sequence[str], at: Widths) -> Line:
     return (f"   {cell(label, at.title + 1)}", "quiet"), (_row(texts, at.columns), "")
 
 
-def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) -> Line:
+def row(matrix: Matrix, each: RegionRow, shown: Sequence[PrintColumn], by: By, width: int) -> Line:
     """One region, after the gutter's two: title, the base's grade, every other with its word."""
     at = widths(matrix, width, len(shown) - 1)
     columns = at.columns
@@ -77,7 +77,7 @@ def row(matrix: Matrix, each: Row, shown: Sequence[Column], by: By, width: int) 
     return tuple(spans)
 
 
-def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str, bool]:
+def cell_words(matrix: Matrix, region: str, column: PrintColumn, by: By) -> tuple[str, bool]:
     """Number and word of a cell, and whether it may stand back because nothing differs."""
     value = column.values.get(region)
     if value is None:
@@ -97,7 +97,7 @@ def cell_words(matrix: Matrix, region: str, column: Column, by: By) -> tuple[str
     return f"{number} {word}".rstrip(), word == "alike"
 
 
-def verdicts(matrix: Matrix, shown: Sequence[Column], use: str, width: int) -> Line:
+def verdicts(matrix: Matrix, shown: Sequence[PrintColumn], use: str, width: int) -> Line:
     at = widths(matrix, width, len(shown) - 1)
     words = [
         word if cell_len(word) < column else _SHORT.get(word, word)
@@ -107,7 +107,13 @@ def verdicts(matrix: Matrix, shown: Sequence[Column], use: str, width: int) -> L
 
 
 def below(
-    matrix: Matrix, each: Row | None, current: Column, words: str, order: str, width: int, rows: int
+    matrix: Matrix,
+    each: RegionRow | None,
+    current: PrintColumn,
+    words: str,
+    order: str,
+    width: int,
+    rows: int,
 ) -> list[Line]:
     """The cell under the cursor in words, with its grades where there is room; the order of the prints; what
     differs on the whole.
@@ -129,7 +135,7 @@ def below(
     return lines[:rows]
 
 
-def _grades(matrix: Matrix, each: Row, current: Column) -> list[Line]:
+def _grades(matrix: Matrix, each: RegionRow, current: PrintColumn) -> list[Line]:
     """Every grade of the cell under the cursor and of the base."""
     lines: list[Line] = [((f" {'':12}{'eye':>5}{'readings':>9}{'combined':>9}", "quiet"),)]
     shown = [matrix.column(matrix.base)] + ([current] if current.session != matrix.base else [])
@@ -141,7 +147,7 @@ def _grades(matrix: Matrix, each: Row, current: Column) -> list[Line]:
     return lines
 
 
-def told(matrix: Matrix, each: Row, current: Column) -> str:
+def told(matrix: Matrix, each: RegionRow, current: PrintColumn) -> str:
     """The current cell in a sentence."""
     value = current.values.get(each.id)
     if value is not None and value.agreement == "disagree":
@@ -186,7 +192,7 @@ def words_page(matrix: Matrix, use: str, width: int) -> list[Line]:
     return lines
 
 
-def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
+def as_text(matrix: Matrix, shown: Sequence[PrintColumn], use: str, by: By) -> str:
     """The whole table with its words, for copying."""
     width = 60 + 30 * len(shown)
     rows: list[Line] = [
@@ -206,7 +212,7 @@ def as_text(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
     return "\n".join(text_of(line).rstrip() for line in rows) + "\n"
 
 
-def tabbed_table(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> str:
+def tabbed_table(matrix: Matrix, shown: Sequence[PrintColumn], use: str, by: By) -> str:
     """The table with tabs between its cells: for each print its grade, and how it stands to the base."""
     heads = ["no.", "region"]
     for column in shown:
@@ -227,7 +233,7 @@ def tabbed_table(matrix: Matrix, shown: Sequence[Column], use: str, by: By) -> s
     return tabbed(heads, [*rows, verdict])
 
 
-def quoted(matrix: Matrix, each: Row, current: Column) -> str:
+def quoted(matrix: Matrix, each: RegionRow, current: PrintColumn) -> str:
     """The current cell in a sentence, with the names of both prints."""
     base = matrix.column(matrix.base)
     both = [current, base] if current.session != base.session else [base]
@@ -239,7 +245,7 @@ def quoted(matrix: Matrix, each: Row, current: Column) -> str:
     return f"{about} ({names[:1].upper()}{names[1:]}.)\n"
 
 
-def _second(matrix: Matrix, shown: Sequence[Column], columns: Sequence[int]) -> tuple[str, list[str]]:
+def _second(matrix: Matrix, shown: Sequence[PrintColumn], columns: Sequence[int]) -> tuple[str, list[str]]:
     """What else is worth a line under the paper: the quality setting, or the mode where modes differ."""
     if len({other.condition.driver_mode for other in matrix.columns}) > 1:
         modes = [column.condition.driver_mode or "-" for column in shown]

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.judgement.matrix import By, Matrix, PrintColumn, RegionRow
 from evaluation.telling import comparison
-from evaluation.telling.ends import Facts, whitener_cell
 from evaluation.telling.figure import Figure as Overlay
+from evaluation.telling.paper_and_black import PaperAndBlack, whitener_cell
 from tui.screens.compare.lines import cell_words, fitting
 from tui.widgets.lines import Line, cell
 from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
@@ -13,10 +13,10 @@ from tui.widgets.plot import Axis, Curve, plot, ticks, whole_ticks
 
 def opened(
     matrix: Matrix,
-    each: Row,
-    shown: Sequence[tuple[str, Column]],
+    each: RegionRow,
+    shown: Sequence[tuple[str, PrintColumn]],
     curve: Overlay | None,
-    facts: Mapping[int, Facts],
+    facts: Mapping[int, PaperAndBlack],
     left: Sequence[str],
     by: By,
     width: int,
@@ -77,7 +77,13 @@ def _facts_head(width: int) -> str:
 
 
 def _facts(
-    matrix: Matrix, each: Row, letter: str, column: Column, facts: Facts | None, by: By, width: int
+    matrix: Matrix,
+    each: RegionRow,
+    letter: str,
+    column: PrintColumn,
+    facts: PaperAndBlack | None,
+    by: By,
+    width: int,
 ) -> Line:
     text = cell_words(matrix, each.id, column, by)[0]
     name = comparison.name(matrix, column)

@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
 from evaluation.judgement import standing
-from evaluation.judgement.matrix import Column, Row
+from evaluation.judgement.matrix import PrintColumn, RegionRow
 from evaluation.session import for_use
 from evaluation.telling.figure import Figure as Overlay
 from evaluation.work.bench import Bench
@@ -62,7 +62,7 @@ class Compare(ComparingPage):
     # What is shown ----------------------------------------------------------------------------------------
 
     @property
-    def in_sight(self) -> tuple[Column, ...]:
+    def in_sight(self) -> tuple[PrintColumn, ...]:
         """The base, and the window of the others."""
         return self.table.in_sight(room(self._room))
 
@@ -74,7 +74,7 @@ class Compare(ComparingPage):
         return self.size.width - 2 if self.opened else self.size.width * 2 // 3 - 2
 
     @property
-    def row(self) -> Row | None:
+    def row(self) -> RegionRow | None:
         at = self.list_here.cursor
         return self.table.rows[at] if at < len(self.table.rows) else None
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from evaluation.judgement.matrix import By, Column, Matrix, Row
+from evaluation.judgement.matrix import By, Matrix, PrintColumn, RegionRow
 from evaluation.plain_text import lower_first
 from evaluation.session import USES, for_use
 from evaluation.telling import comparison as compare_words
@@ -29,8 +29,8 @@ class Table:
         self.first = 0  # of the others, the first in sight
         self._sort: compare_order.Sort = "asked"
         self._sort_row = ""
-        self.others: tuple[Column, ...] = ()
-        self.rows: tuple[Row, ...] = ()
+        self.others: tuple[PrintColumn, ...] = ()
+        self.rows: tuple[RegionRow, ...] = ()
         self.words = ""  # what differs, worked out once for all steps of the cursor
         self.ranking = ""  # the prints in order, or why they have none
         self.arrange()
@@ -59,14 +59,14 @@ class Table:
         self.here = order.index(current) if current in order else 0
 
     @property
-    def base(self) -> Column:
+    def base(self) -> PrintColumn:
         return self.matrix.column(self.matrix.base)
 
     @property
-    def current(self) -> Column:
+    def current(self) -> PrintColumn:
         return self.base if self.here == 0 else self.others[self.here - 1]
 
-    def in_sight(self, room: int) -> tuple[Column, ...]:
+    def in_sight(self, room: int) -> tuple[PrintColumn, ...]:
         """The base, and a window of so many others with the current one among them."""
         at = max(0, self.here - 1)
         self.first = max(0, min(self.first, at, len(self.others) - room))
@@ -89,7 +89,7 @@ class Table:
                 return True
         return False
 
-    def next_sort(self, row: Row | None) -> str:
+    def next_sort(self, row: RegionRow | None) -> str:
         """By the row under the cursor, by verdict, as marked; on another row, by that one. In words."""
         region = row.id if row is not None else ""
         if not (self._sort == "row" and self._sort_row != region):

@@ -5,7 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.judgement.matrix import Matrix, Row
+from evaluation.judgement.matrix import Matrix, RegionRow
 
 _EDGE: Final = 4  # gutter, sign, and a blank after the title
 _TITLE: Final = 17, 32  # columns of a region, at least and at most
@@ -51,7 +51,7 @@ def widths(matrix: Matrix, width: int, count: int) -> Widths:
     return Widths(title, _BASE[0] + more, least + more, count)
 
 
-def numbered(matrix: Matrix, row: Row, room: int = _TITLE[1]) -> str:
+def numbered(matrix: Matrix, row: RegionRow, room: int = _TITLE[1]) -> str:
     """A region as the sheet numbers it; in a narrow column its name alone."""
     title = f"{row.title[:1].lower()}{row.title[1:]}"
     if room < _NUMBERED:

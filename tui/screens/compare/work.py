@@ -8,8 +8,8 @@ from typing import Final
 from textual.widgets import ProgressBar
 
 from evaluation.judgement import standing
-from evaluation.judgement.matrix import Matrix, Row
-from evaluation.telling.ends import Facts
+from evaluation.judgement.matrix import Matrix, RegionRow
+from evaluation.telling.paper_and_black import PaperAndBlack
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare, curves
 from evaluation.work.compare import facts as compare_facts
@@ -31,7 +31,7 @@ class ComparingPage(Copying):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.layings: dict[tuple[str, tuple[int, ...]], Laying] = {}  # by region and prints drawn
-        self.facts: dict[int, Facts] = {}
+        self.facts: dict[int, PaperAndBlack] = {}
         self.stopping: Event | None = None  # set to stop the work that is under way
         self.words_wanted = False
 
@@ -40,7 +40,7 @@ class ComparingPage(Copying):
         return self.table.matrix
 
     @property
-    def row(self) -> Row | None:
+    def row(self) -> RegionRow | None:
         """The region under the cursor; None while there is none."""
         return None
 
@@ -140,6 +140,6 @@ class ComparingPage(Copying):
 
 def _curves(
     drawn: tuple[int, ...], region: str, bench: Bench, _progress: Callable[[str], None]
-) -> tuple[Laying, dict[int, Facts]]:
+) -> tuple[Laying, dict[int, PaperAndBlack]]:
     laying = curves.laid_over(bench, drawn, region)
     return laying, {one: compare_facts.facts(bench, one) for one in drawn}

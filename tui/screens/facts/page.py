@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from textual.app import ComposeResult
 
+from evaluation.entry import FACT
 from evaluation.facts.kinds import KINDS, Kind
-from evaluation.said import FACT
 from evaluation.work.bench import Bench
 from evaluation.work.facts import facts
-from evaluation.work.say import Step
+from evaluation.work.log import Entered
 from tui import keys
 from tui.screens.steps.step import StepPage
 from tui.widgets import head
@@ -19,7 +19,7 @@ from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
 if TYPE_CHECKING:
-    from evaluation.facts.paper import PaperFact
+    from evaluation.facts.paper_fact import PaperFact
     from evaluation.telling.facts import Fact
 
 _VALUE_AT: Final = 23  # column of the values
@@ -145,7 +145,7 @@ class FactsForReaders(StepPage):
         if self.save(partial(facts.start_or_stop, self.bench, self.session)) and not running:
             self.tell("The print is being timed. T ends it, also after drydown was left.")
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         ids = [kind.id for kind in KINDS]
         subject = step.entries[0].subject.removeprefix(FACT)
         if subject in ids:

@@ -8,12 +8,12 @@ from tui.widgets.lines import Line, paragraphs, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks
 
 if TYPE_CHECKING:
-    from evaluation.judgement.settings_in_order import Series, Step
+    from evaluation.judgement.settings_in_order import Series, SettingStep
 
 _BEFORE = "·"  # what the setting before is drawn with
 
 
-def slice_lines(series: "Series", step: "Step", hue: int, width: int, height: int) -> list[Line]:
+def slice_lines(series: "Series", step: "SettingStep", hue: int, width: int, height: int) -> list[Line]:
     """L* over C*ab of one hue: the base as a line, this setting as o, the one before faint."""
     from evaluation.telling.growth import slice_figure  # colour maths, which comes with the work
 
@@ -26,14 +26,14 @@ def slice_lines(series: "Series", step: "Step", hue: int, width: int, height: in
     return [_weighed(f" {row}") for row in rows]
 
 
-def legend(series: "Series", step: "Step") -> str:
+def legend(series: "Series", step: "SettingStep") -> str:
     """What the lines are: for the lower edge of the slice."""
     names = [visible(one.name) for one in series.settings]
     before = f"   {_BEFORE} {names[step.to - 1]}" if step.to - 1 != step.base else ""
     return f"line {names[step.base]}   o {names[step.to]}{before}"
 
 
-def told_lines(series: "Series", step: "Step", hue: int, width: int, height: int) -> list[Line]:
+def told_lines(series: "Series", step: "SettingStep", hue: int, width: int, height: int) -> list[Line]:
     """The sentence to quote, then what matters first; the table of all hues where there is room."""
     from evaluation.telling import growth as words
 
@@ -49,7 +49,7 @@ def told_lines(series: "Series", step: "Step", hue: int, width: int, height: int
     return [*lines, *held][:height] if len(lines) + len(held) <= height else lines[:height]
 
 
-def place_words(series: "Series", step: "Step") -> str:
+def place_words(series: "Series", step: "SettingStep") -> str:
     """Where in the series one is."""
     names = [visible(one.name) for one in series.settings]
     return f"{capital(names[step.to])} over {names[step.base]}, {step.to + 1} of {len(names)}"

@@ -20,7 +20,7 @@ from tui.widgets.panel import Panel
 
 if TYPE_CHECKING:
     from evaluation.errors import DrydownError
-    from evaluation.judgement.settings_in_order import Series, Step
+    from evaluation.judgement.settings_in_order import Series, SettingStep
 
 _HUES = 6
 
@@ -76,7 +76,7 @@ class StepThrough(SlowPage):
         return "growth.busy" if self.busy else "growth"
 
     @property
-    def step_shown(self) -> "Step | None":
+    def step_shown(self) -> "SettingStep | None":
         """The setting in sight, against the first or against the one before."""
         if self.series is None:
             return None

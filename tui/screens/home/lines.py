@@ -5,7 +5,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.archive.session_list import Head
+from evaluation.archive.session_list import ListedSession
 from evaluation.work.home import Next
 from tui.widgets.lines import Line, cell, wrapped
 
@@ -42,7 +42,7 @@ def heading(width: int, of_removed: bool) -> Line:
     return ((" " * 10 + names, "quiet"),)
 
 
-def row(each: Head, state: str, verdict: str | None, marked: bool, width: int) -> Line:
+def row(each: ListedSession, state: str, verdict: str | None, marked: bool, width: int) -> Line:
     """One session, after the gutter's two; a removed one has the day of that in place of its state."""
     sign = "≠" if verdict and each.disagree else " "
     columns = _columns(width)
@@ -72,7 +72,7 @@ def _short(verdict: str, room: int) -> str:
     return "with remarks" if verdict == "accepted with remarks" and room < 22 else verdict
 
 
-def title(each: Head, room: int) -> str:
+def title(each: ListedSession, room: int) -> str:
     """What the lower half is about; where the paper does not stand whole, the list has it."""
     whole = ", ".join(part for part in (f"Session {each.id}", each.summary.paper) if part)
     return whole if cell_len(whole) <= room else f"Session {each.id}"

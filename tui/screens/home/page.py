@@ -6,13 +6,13 @@ from typing import Final
 from textual.app import ComposeResult
 from textual.timer import Timer
 
-from evaluation.archive.session_list import Head, Order
+from evaluation.archive.session_list import ListedSession, Order
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from tui import keys
 from tui.screens.base.page import Page
 from tui.screens.home import lines as home_lines
-from tui.screens.home.beside import Beside
+from tui.screens.home.side_panels import Beside
 from tui.widgets import head
 from tui.widgets.lines import Line
 from tui.widgets.panel import Frame, Panel
@@ -53,7 +53,7 @@ class Home(Page):
         self.marked: dict[int, None] = {}  # in the order of marking
         self.removed: list[int] = []  # since this page opened, newest last: what u brings back
         self.off = 0  # how many are removed in all
-        self.heads: dict[int, Head] = {}  # by row, as far as they were in sight
+        self.heads: dict[int, ListedSession] = {}  # by row, as far as they were in sight
         self.count = 0
         self.stale = True
         self.known: home.Next | None = None
@@ -111,7 +111,7 @@ class Home(Page):
     def _words(self) -> str:
         return f"{self.match} {'' if self.view == home.REMOVED else self.view}".strip()
 
-    def _heads(self, start: int, count: int) -> Sequence[Head]:
+    def _heads(self, start: int, count: int) -> Sequence[ListedSession]:
         off = self.view == home.REMOVED
         return home.heads(
             self.bench, match=self._words(), order=self.order, removed=off, offset=start, limit=count
@@ -122,11 +122,11 @@ class Home(Page):
         self.heads.update(enumerate(found, start))
         return [self._row(each) for each in found]
 
-    def _row(self, each: Head) -> Line:
+    def _row(self, each: ListedSession) -> Line:
         state = home.state(self.bench, each)
         return home_lines.row(each, state, home.verdict(each), each.id in self.marked, self.list_here.room)
 
-    def here(self) -> Head | None:
+    def here(self) -> ListedSession | None:
         row = self.list_here.cursor
         if row not in self.heads and row < self.count:
             self.list_here.listed(row)

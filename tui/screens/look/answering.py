@@ -10,8 +10,8 @@ from typing import Final
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.session import Count, Pick, Value, YesNo
 from evaluation.work.bench import Bench
+from evaluation.work.log import Entered
 from evaluation.work.look import look
-from evaluation.work.say import Step
 from tui.screens.base.bounce import Bounce
 from tui.screens.look.answer import LEAVE, Result
 from tui.screens.look.answer_parts import FaultAsking
@@ -107,7 +107,7 @@ class Answering(StepPage):
             return
         self._after()
 
-    def here(self, verb: Callable[..., Step], *said: object, **more: object) -> Callable[[], Step]:
+    def here(self, verb: Callable[..., Entered], *said: object, **more: object) -> Callable[[], Entered]:
         """A verb of `look` about the region in hand, with the session as it stands here."""
         region = self.course.stop.region
         return partial(verb, self.bench, self.session_id, region, *said, at_hand=self.session, **more)

@@ -5,11 +5,11 @@ Knows neither keys nor drawing; Look holds one and shows it.
 
 from typing import Literal, Protocol
 
-from evaluation.said import Entry
+from evaluation.entry import Entry
 from evaluation.session import Session, Viewing
 from evaluation.sheet.layout import Sheet, SheetRegion
-from evaluation.work.look.answers import nameable
-from evaluation.work.say import Step
+from evaluation.work.log import Entered
+from evaluation.work.look.possible_answers import nameable
 from tui.screens.look import viewing
 from tui.screens.look.answer import Asking
 from tui.screens.look.answer_parts import FaultAsking
@@ -176,7 +176,7 @@ class Course:
         else:
             self.mode, self.place = "finished", max(0, len(self.route.all) - 1)
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         """After an undo or a redo: to the very question it opened again."""
         if self._of.session.viewing is None:
             self.leave()

@@ -6,13 +6,13 @@ from typing import Final, Literal
 
 from textual.app import ComposeResult
 
+from evaluation.entry import Entry
 from evaluation.observer import own_name
-from evaluation.said import Entry
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import fields
+from evaluation.work.log import Entered
 from evaluation.work.look import look
-from evaluation.work.say import Step
 from tui import keys, theme
 from tui.screens.look import lines as look_lines
 from tui.screens.look import viewing
@@ -141,7 +141,7 @@ class Look(Answering):
         def begin() -> None:
             kind: Literal["quick", "full"] = "quick" if digit == "1" else "full"
             look.start(self.bench, self.session_id, observer=self.observer, kind=kind)
-            self.session = say.session(self.bench, self.session_id)
+            self.session = log.session(self.bench, self.session_id)
             self.said = ""
             self.course.go_on()
             self.refresh_page()
@@ -153,7 +153,7 @@ class Look(Answering):
         self.course.anew()
         super().changed()
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         self.large = False
         self.course.turned(step)
 
@@ -237,7 +237,7 @@ class Look(Answering):
         else:
             lacks()
 
-    def _said_absent(self, region: str, lacking: bool) -> Step:
+    def _said_absent(self, region: str, lacking: bool) -> Entered:
         return look.absent(self.bench, self.session_id, region, lacking, at_hand=self.session)
 
     def action_viewing(self) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from evaluation.archive.bundles.nouns import COPIES, Came, Choice, Difference, Merged, Merging, Version
+from evaluation.archive.bundles.nouns import COPIES, Came, Choice, Divergence, Merged, Merging, Version
 from evaluation.errors import DrydownError
 from evaluation.plain_text import capital, listed, shortened
 from tui.reports.merge import remarks
@@ -26,7 +26,7 @@ _COUNTS: Final = (("viewing", "viewings"), ("table of readings", "tables of read
 class Open:
     """A difference as it is listed: each version in words, and the one that was chosen, from 0, if any."""
 
-    difference: Difference
+    difference: Divergence
     words: tuple[str, ...]
     chosen: int | None = None
 

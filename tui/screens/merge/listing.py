@@ -6,7 +6,7 @@ from pathlib import Path
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
-from evaluation.archive.bundles.nouns import Choice, Difference, Merged
+from evaluation.archive.bundles.nouns import Choice, Divergence, Merged
 from evaluation.errors import DrydownError
 from evaluation.work.bench import Bench
 from evaluation.work.bundle import bundle
@@ -86,7 +86,7 @@ class Listing(SlowPage):
     def list_open(self) -> None:
         self.rows = list(self._worded(bundle.open_differences(self.bench)))
 
-    def _worded(self, found: Sequence[Difference]) -> Iterator[Open]:
+    def _worded(self, found: Sequence[Divergence]) -> Iterator[Open]:
         return (Open(one, bundle.in_words(self.bench, one)) for one in found)
 
     def moved(self) -> None:

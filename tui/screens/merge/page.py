@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from evaluation.archive.bundles.nouns import Came
 from evaluation.errors import Cancelled, DrydownError
-from evaluation.work import folders, say
+from evaluation.work import folders, log
 from evaluation.work.bundle import bundle
 from tui import keys
 from tui.screens.base.slow import SOON
@@ -135,7 +135,7 @@ class MergePage(Listing):
 
     def _take_back(self, session: int, action: int) -> None:
         def turned() -> None:
-            step = say.undo(self.bench, session, lambda found: found[0].action == action)
+            step = log.undo(self.bench, session, lambda found: found[0].action == action)
             self.decided.pop()
             self.tell(f"Undone: {step.words}." if step else "Another entry was made since; it stays.")
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from rich.cells import cell_len
 
-from evaluation.judgement.greys import Record, UnderLight
+from evaluation.judgement.greys import NeutralityRecord, UnderLight
 from evaluation.plain_text import capital
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.neutrality import curves, side_by_side, tables, values
@@ -183,7 +183,7 @@ def _numbers(curve: RegionCurve, width: int, room: int) -> list[str]:
     return ["".join(f"{text:>{column}}" for text in row)[:width] for row in (curve.heads, *rows)]
 
 
-def _thirds(record: Record, wide: bool) -> list[str]:
+def _thirds(record: NeutralityRecord, wide: bool) -> list[str]:
     room = 17 if wide else 12
     rows = [f"{'dCh':<12}{'cast':<{room}}mean  p95" + ("  dE00" if wide else "")]
     for name in tables.THIRDS:
@@ -221,7 +221,7 @@ def _whole(greys: Greys, wide: bool) -> list[str]:
     return rows
 
 
-def _lights(record: Record, width: int) -> list[str]:
+def _lights(record: NeutralityRecord, width: int) -> list[str]:
     if record.worst_light is None:
         return ["no spectra: nothing of other lights"]
     by_size = sorted(record.lights.values(), key=lambda row: -row.largest)
@@ -251,7 +251,7 @@ def _packed(words: Sequence[str], width: int) -> list[str]:
     return rows
 
 
-def _ring(record: Record) -> list[str]:
+def _ring(record: NeutralityRecord) -> list[str]:
     if record.colourless:
         return ["ring        left out, no colour in this mode"]
     if not record.rings:
@@ -265,7 +265,7 @@ def _ring(record: Record) -> list[str]:
     return rows
 
 
-def _drying(record: Record) -> list[str]:
+def _drying(record: NeutralityRecord) -> list[str]:
     if record.drying is None:
         return []
     last = record.drying.ages[-1]

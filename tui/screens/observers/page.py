@@ -6,9 +6,9 @@ from functools import partial
 from textual.app import ComposeResult
 
 from evaluation.session import Viewing
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
-from evaluation.work.weigh import aside, observers, observers_document
+from evaluation.work.weigh import observers, observers_document, set_aside
 from tui import keys
 from tui.screens.base.page import Page
 from tui.screens.base.text import TextPage
@@ -37,7 +37,7 @@ class ObserversPage(Page):
         self._look_up()
 
     def _look_up(self) -> None:
-        self.session = say.session(self.bench, self.session_id)
+        self.session = log.session(self.bench, self.session_id)
         self.found = observers.observers(self.bench, self.session_id)
         self.seen = {one.name: one.prints for one in self.found.people}
 
@@ -94,7 +94,7 @@ class ObserversPage(Page):
         if not reason.strip() and not self.viewing.aside:
             self.tell("Nothing was changed: a reason is kept with it.")
             return
-        step = aside.set_aside(self.bench, self.session_id, ordinal, reason)
+        step = set_aside.set_aside(self.bench, self.session_id, ordinal, reason)
         self._look_up()
         self.said = f"Saved. {step.words}. x takes it in again." if reason else f"Saved. {step.words}."
         self.refresh_page()

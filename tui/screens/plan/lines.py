@@ -5,11 +5,11 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from evaluation.loan import Question
+from evaluation.loan import ReaderQuestion
+from evaluation.planning.plan import Job, Plan
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
-from evaluation.work.plan import told
-from evaluation.work.plan.plan import Job, Plan
+from evaluation.telling import plan_rows
 from tui.widgets.lines import Line, Weight, cell, paragraphs, wrapped
 
 _SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
@@ -23,7 +23,7 @@ def heading(room: int) -> Line:
 
 def job(plan: Plan, one: Job, room: int) -> Line:
     """A row of the list; what can be done now is strong, what is over steps back."""
-    when = told.when(plan, one, words.brief)
+    when = plan_rows.when(plan, one, words.brief)
     latest = "" if one.latest is None else words.brief(one.latest, plan.now)
     step = words.SHORT_STEP[one.step] if one.step else ""
     weight: Weight = "strong" if one.state == "now" else "quiet" if one.step is None else ""
@@ -46,7 +46,7 @@ def first(sentences: Sequence[str], width: int) -> list[Line]:
     return lines
 
 
-def question(one: Question, room: int) -> Line:
+def question(one: ReaderQuestion, room: int) -> Line:
     """A row of the list of questions."""
     state = "answered" if one.answered is not None else "open"
     about = loan_words.about_words(one.who, one.paper, one.region)
@@ -58,7 +58,7 @@ def question(one: Question, room: int) -> Line:
     )
 
 
-def asked(one: Question, now: datetime, width: int) -> list[Line]:
+def asked(one: ReaderQuestion, now: datetime, width: int) -> list[Line]:
     """A question whole, with its answer."""
     local = one.asked.astimezone().replace(tzinfo=None)
     about = loan_words.about_words(one.who, one.paper, one.region)

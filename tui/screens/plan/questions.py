@@ -5,10 +5,11 @@ from functools import partial
 
 from textual.app import ComposeResult
 
-from evaluation.loan import Loan, Question
+from evaluation.loan import Loan, ReaderQuestion
 from evaluation.telling import loan as loan_words
+from evaluation.telling import plan_rows
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, told
+from evaluation.work.plan import entering
 from evaluation.work.plan.plan import plan
 from tui import keys
 from tui.screens.plan import lines
@@ -41,14 +42,14 @@ class QuestionsPage(Turning):
         yield Panel("about")
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        found = told.questions_open(plan(self.bench, self.loan))
+        found = plan_rows.questions_open(plan(self.bench, self.loan))
         return head.plain_head(" ".join(["What readers ask.", *found]), "", width)
 
     def foot_state(self) -> str:
         return "questions" if self.loan.questions else "questions.none"
 
     @property
-    def asked(self) -> list[Question]:
+    def asked(self) -> list[ReaderQuestion]:
         """The open ones first, the newest first among them."""
         return sorted(self.loan.questions, key=lambda one: (one.answered is not None, -one.number))
 
@@ -64,13 +65,13 @@ class QuestionsPage(Turning):
         )
         self.one("about").show(made)
 
-    def _rows(self, asked: Sequence[Question], start: int, count: int) -> list[Line]:
+    def _rows(self, asked: Sequence[ReaderQuestion], start: int, count: int) -> list[Line]:
         return [lines.question(one, self.list_here.room - 2) for one in asked[start : start + count]]
 
     def as_text(self) -> str:
-        return "\n".join(told.questions(plan(self.bench, self.loan))) + "\n"
+        return "\n".join(plan_rows.questions(plan(self.bench, self.loan))) + "\n"
 
-    def _here(self) -> Question | None:
+    def _here(self) -> ReaderQuestion | None:
         asked = self.asked
         return asked[min(self.list_here.cursor, len(asked) - 1)] if asked else None
 
@@ -101,7 +102,7 @@ class QuestionsPage(Turning):
         else:
             self.type_text("Answer", one.answer, partial(self._answer, one), about=f"answer {one.number}")
 
-    def _answer(self, one: Question, text: str) -> None:
+    def _answer(self, one: ReaderQuestion, text: str) -> None:
         self.loan = entering.answer(self.bench, self.loan, one.number, text, one.appendix)
         self.refresh_page()
         if text.strip():

@@ -7,12 +7,12 @@ from evaluation.judgement.charts_offered import Offered
 from tui.widgets.lines import Line, cell, wrapped
 
 if TYPE_CHECKING:
-    from evaluation.judgement.charts import Between, OfSession
+    from evaluation.judgement.charts import ChartPair, OfSession
 
 _NAME, _LEAST = 19, 26  # columns for the name of a fact, and for a session
 
 
-def page(found: "Sequence[OfSession]", between: "Sequence[Between]", width: int) -> list[Line]:
+def page(found: "Sequence[OfSession]", between: "Sequence[ChartPair]", width: int) -> list[Line]:
     """The session in hand first; sessions that find no room go on below."""
     from evaluation.telling import charts as chart_words  # colour maths, which Read does without
 

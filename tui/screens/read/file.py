@@ -9,12 +9,12 @@ from evaluation.session import Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import facts, read
-from evaluation.work.take_in.facts import Fact
+from evaluation.work.take_in.facts import FileFact
 from evaluation.work.take_in.read import Preview
 from tui.screens.read import lines as read_lines
 from tui.widgets.lines import Line
 
-Known = tuple[Preview, tuple[Fact, ...]]
+Known = tuple[Preview, tuple[FileFact, ...]]
 
 
 @dataclass(slots=True)
@@ -25,7 +25,7 @@ class FileInHand:
     kept_as: str = ""  # digest of a profile of the session's own
     words: Supplied = field(default_factory=Supplied)
     preview: Preview | None = None
-    facts: tuple[Fact, ...] = ()
+    facts: tuple[FileFact, ...] = ()
     asks: tuple[OpenQuestion, ...] = ()
     choosing: bool = False  # the answers of the row under the cursor are shown
 

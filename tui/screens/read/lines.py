@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from evaluation.readings.supplied import OpenQuestion
-from evaluation.work.take_in.facts import Fact
+from evaluation.work.take_in.facts import FileFact
 from evaluation.work.take_in.files import Candidate, TakenFile
 from tui.widgets.lines import Line, cell, wrapped
 
@@ -44,7 +44,7 @@ def _value_room(width: int) -> int:
     return 31 if width < 100 else 46
 
 
-def fact_row(fact: Fact, width: int) -> Line:
+def fact_row(fact: FileFact, width: int) -> Line:
     value_room = _value_room(width)
     return (
         (f" {cell(fact.name, 16)}{cell(fact.value, value_room)}", ""),
@@ -52,7 +52,7 @@ def fact_row(fact: Fact, width: int) -> Line:
     )
 
 
-def fact_whole(fact: Fact, width: int) -> str:
+def fact_whole(fact: FileFact, width: int) -> str:
     """A fact whose row of so many columns cuts it, as a sentence; else ""."""
     room = _value_room(width)
     if len(fact.value) < room and len(fact.note) <= width - 21 - room:

@@ -7,7 +7,7 @@ from typing import Any
 
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import files, read
 from tui import keys
@@ -207,7 +207,7 @@ class Read(ReadingsFolder):
 
     def came_back(self) -> None:
         """Readings may have been typed on another screen, or shown."""
-        before, self.session = self.session.runs, say.session(self.bench, self.session_id)
+        before, self.session = self.session.runs, log.session(self.bench, self.session_id)
         if self.session.runs != before:
             self._taken()
             self._list()

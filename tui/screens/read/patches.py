@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from textual.app import ComposeResult
 
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.gate import Withheld
 from evaluation.work.take_in import read
@@ -36,7 +36,7 @@ class Patches(Page):
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)
         self.session_id = session_id
-        self.paper = say.session(bench, session_id).condition.paper
+        self.paper = log.session(bench, session_id).condition.paper
         self.readings: Readings | None = None
         self.rows: list[PatchRow] = []
         self.match = ""

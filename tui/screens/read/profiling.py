@@ -11,9 +11,9 @@ from tui.screens.read import chart_lines
 from tui.screens.steps.step import StepPage
 
 if TYPE_CHECKING:
-    from evaluation.judgement.charts import Between, OfSession
+    from evaluation.judgement.charts import ChartPair, OfSession
 
-    Beside = tuple[tuple[OfSession, ...], tuple[Between, ...]]
+    Beside = tuple[tuple[OfSession, ...], tuple[ChartPair, ...]]
 
 
 class ProfilingData(StepPage):
@@ -53,7 +53,7 @@ class ProfilingData(StepPage):
         else:
             await self.app.push_screen(StepThrough(self.bench, ids))
 
-    def show_chart(self, found: "tuple[OfSession, ...]", between: "tuple[Between, ...]") -> None:
+    def show_chart(self, found: "tuple[OfSession, ...]", between: "tuple[ChartPair, ...]") -> None:
         self.said = ""
         if all(each.chart is None for each in found):
             self.tell("No profiling data here, nor in another session on this printer and paper.")

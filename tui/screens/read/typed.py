@@ -7,10 +7,10 @@ from typing import Final
 from rich.cells import cell_len
 from textual.app import ComposeResult
 
-from evaluation.said import Entry
-from evaluation.work import say
+from evaluation.entry import Entry
+from evaluation.work import log
 from evaluation.work.bench import Bench
-from evaluation.work.say import Step
+from evaluation.work.log import Entered
 from evaluation.work.take_in import typed
 from evaluation.work.take_in.facts import OPEN
 from evaluation.work.take_in.typed import TypedRow
@@ -237,7 +237,7 @@ class Typed(StepPage):
         """Only what was said on top lists its readings: those of another condition are out of sight."""
         return typed.by_hand(self.bench, action, self.hand)
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         """Stand on the patch whose readings changed."""
         before = [each.count for each in self.listed]
         self._reload()
@@ -251,7 +251,7 @@ class Typed(StepPage):
         return "read", "Read", None
 
     def came_back(self) -> None:
-        self.session = say.session(self.bench, self.session_id)
+        self.session = log.session(self.bench, self.session_id)
         self._reload()
         self.refresh_page()
 

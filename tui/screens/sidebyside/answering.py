@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Final
 
-from evaluation.judgement.beside.result import Beside
+from evaluation.judgement.beside.result import RoundsResult
 from evaluation.plain_text import listed
 from evaluation.rounds import Named, Round
 from evaluation.work.bench import Bench
@@ -26,7 +26,7 @@ class Answering(Page):
         super().__init__(bench)
         self.ids = tuple(session_ids)
         self.round: Round | None = None  # that is being answered, or was just ended
-        self.found: Beside = sidebyside.result(bench, self.ids)
+        self.found: RoundsResult = sidebyside.result(bench, self.ids)
         self.observer = ""  # who drew or answered last, on this page
         self.bounce = Bounce()
 

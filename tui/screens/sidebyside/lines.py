@@ -2,7 +2,7 @@
 
 from evaluation.plain_text import counted
 from evaluation.rounds import ASKED, Named, Round
-from evaluation.telling.beside import load
+from evaluation.telling.side_by_side import load
 from tui.widgets.lines import Line, cell
 
 

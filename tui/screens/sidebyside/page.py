@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from evaluation.judgement.beside.design import THREES_FROM
 from evaluation.plain_text import listed
 from evaluation.rounds import ASKED
-from evaluation.telling import beside
+from evaluation.telling import side_by_side
 from evaluation.telling.jnd_ruler import jnd_ruler
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import document, sidebyside
@@ -18,7 +18,7 @@ from tui import keys
 from tui.screens.base.text import TextPage
 from tui.screens.sidebyside import lines, ruler
 from tui.screens.sidebyside.answering import Answering
-from tui.screens.sidebyside.triangle import TrianglePage
+from tui.screens.sidebyside.triangle_page import TrianglePage
 from tui.widgets import head
 from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
@@ -103,7 +103,7 @@ class SideBySide(Answering):
     def _told(self) -> list[str]:
         told = [*self._waiting(), *document.told(self.found)]
         if not self.found.waiting:
-            told.append(beside.before(len(self.ids), len(self.chosen), self.times, self.at_once))
+            told.append(side_by_side.before(len(self.ids), len(self.chosen), self.times, self.at_once))
         return told
 
     def action_view(self) -> None:

@@ -12,8 +12,8 @@ from evaluation.progress import open_fields
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import fields, profiles
-from evaluation.work.describe.fields import FIELDS, Field
-from evaluation.work.say import Step
+from evaluation.work.describe.fields import FIELDS, FormField
+from evaluation.work.log import Entered
 from tui import keys
 from tui.screens.steps.step import StepPage
 from tui.widgets.lines import Line, cell, wrapped
@@ -38,7 +38,7 @@ class Describe(StepPage):
         super().__init__(bench, session_id)
         self.earlier: Session | None = fields.earlier_session(bench, self.session)
         self.facts = ""
-        self.choosing: Field | None = None
+        self.choosing: FormField | None = None
 
     def body(self) -> ComposeResult:
         with Frame("list", "The printing condition", classes="panel here bare-low"):
@@ -77,7 +77,7 @@ class Describe(StepPage):
         rows: list[Line] = [self._row(field) for field in FIELDS]
         return [*rows, ((_ON, "quiet"),)][start : start + count]
 
-    def _row(self, field: Field) -> Line:
+    def _row(self, field: FormField) -> Line:
         room = self.list_here.room - _VALUE_AT - 2
         value = fields.shown(self.session.condition, field.id)
         note = fields.note(field.id, self.session, self.earlier)
@@ -118,7 +118,7 @@ class Describe(StepPage):
         return f"{told} Enter goes on to Prepare."
 
     @property
-    def field(self) -> Field | None:
+    def field(self) -> FormField | None:
         """The field under the cursor; None on the row that goes on, which comes last."""
         row = self.list_here.cursor
         return FIELDS[row] if row < len(FIELDS) else None
@@ -194,7 +194,7 @@ class Describe(StepPage):
         else:
             self.attempt(partial(self._say, field, numbered[int(digit) - 1]))
 
-    def _say(self, field: Field, typed: str) -> None:
+    def _say(self, field: FormField, typed: str) -> None:
         """Keep what was typed, unless nothing changed, and step to the next row. Raises DrydownError."""
         before = fields.shown(self.session.condition, field.id)
         if typed.strip() == visible(before) and not (field.id == "profile" and typed):
@@ -218,7 +218,7 @@ class Describe(StepPage):
             rows.move("down")
         self.refresh_page()
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         ids = [field.id for field in FIELDS]
         subject = step.entries[0].subject
         subject = "sheet_size" if subject.startswith("sheet_") else subject.removesuffix("_digest")

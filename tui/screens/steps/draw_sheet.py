@@ -8,7 +8,7 @@ from typing import Any, Final
 from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
-from evaluation.sheet.request import SheetRequest, Written
+from evaluation.sheet.request import SheetFiles, SheetRequest
 from evaluation.work.bench import Bench
 from evaluation.work.describe import fields, sheets, wanted_sheet
 from evaluation.work.describe.wanted_sheet import FIELDS, WantedField
@@ -48,7 +48,7 @@ class DrawSheet(SlowPage):
         self.wanted = SheetRequest(mono=mono)
         self.path = documents() / "test-image.tif"
         self.choosing = False
-        self.written: Written | None = None
+        self.written: SheetFiles | None = None
 
     def body(self) -> ComposeResult:
         with Frame("list", "The test image"):
@@ -223,7 +223,7 @@ class DrawSheet(SlowPage):
         stopped = "No sheet was written: stopped. What was there before stays."
         self.start_slow("drawing", "Drawing", partial(self._draw, self.wanted, self.path), stopped)
 
-    def _draw(self, wanted: SheetRequest, path: Path, bench: Bench, tell: Tell) -> Written:
+    def _draw(self, wanted: SheetRequest, path: Path, bench: Bench, tell: Tell) -> SheetFiles:
         written, kept = sheets.draw(bench, wanted, path, tell)
         if kept and self.session_id is not None:
             fields.say_field(bench, self.session_id, "sheet_size", written.code)

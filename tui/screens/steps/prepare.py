@@ -12,8 +12,8 @@ from evaluation.session import READINESS
 from evaluation.telling.entries import detail_shown
 from evaluation.work.bench import Bench
 from evaluation.work.describe import prepare
+from evaluation.work.log import Entered
 from evaluation.work.references import due
-from evaluation.work.say import Step
 from tui import keys
 from tui.screens.base.bounce import Bounce
 from tui.screens.steps.step import StepPage
@@ -184,11 +184,11 @@ class Prepare(StepPage):
         if typed.strip() and typed.strip() != visible(before):
             self._down_after(partial(prepare.say_detail, self.bench, self.session_id, item, typed))
 
-    def _down_after(self, verb: Callable[[], Step]) -> None:
+    def _down_after(self, verb: Callable[[], Entered]) -> None:
         self.took(verb())
         self.list_here.move("down")
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         subject = "adapted" if step.entries[0].kind == "timer" else step.entries[0].subject
         if subject in _ITEMS:
             self.list_here.put(_ITEMS.index(subject))

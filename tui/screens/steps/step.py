@@ -6,12 +6,12 @@ from functools import partial
 from typing import ClassVar, Final
 
 from evaluation import progress
+from evaluation.entry import Entry
 from evaluation.plain_text import visible
-from evaluation.said import Entry
 from evaluation.session import Session
-from evaluation.work import home, say, undo
+from evaluation.work import home, log, undo
 from evaluation.work.bench import Bench, sheet_of
-from evaluation.work.say import Step
+from evaluation.work.log import Entered
 from tui import keys
 from tui.screens.base.page import Page
 from tui.widgets import head
@@ -30,7 +30,7 @@ class StepPage(Page):
     def __init__(self, bench: Bench, session_id: int) -> None:
         super().__init__(bench)
         self.session_id = session_id
-        self.session: Session = say.session(bench, session_id)
+        self.session: Session = log.session(bench, session_id)
         self.sheet = sheet_of(bench, self.session)
         self._conditions: tuple[frozenset[int], tuple[str, ...]] = (frozenset(), ())
         self._disagree: tuple[int, int | None] = (-1, None)  # at which revision, in how many regions
@@ -43,7 +43,7 @@ class StepPage(Page):
 
     def came_back(self) -> None:
         """Something may have been entered on the page that was above, such as a sheet."""
-        self.session = say.session(self.bench, self.session_id)
+        self.session = log.session(self.bench, self.session_id)
         self.changed()
 
     def print_title(self) -> str:
@@ -81,7 +81,7 @@ class StepPage(Page):
         """Conditions of the readings that are in, looked up again only when other readings are."""
         runs, known = self._conditions
         if runs != self.session.runs:
-            known = say.conditions(self.bench, self.session)
+            known = log.conditions(self.bench, self.session)
             self._conditions = (self.session.runs, known)
         return known
 
@@ -100,15 +100,15 @@ class StepPage(Page):
 
     # What was said ----------------------------------------------------------------------------------------
 
-    def save(self, verb: Callable[[], Step]) -> bool:
+    def save(self, verb: Callable[[], Entered]) -> bool:
         """Say something; it is on disk before it is told as saved. A refusal changes nothing and is told."""
         return self.attempt(lambda: self.took(verb()))
 
-    def took(self, step: Step) -> None:
+    def took(self, step: Entered) -> None:
         self.noted(step)
         self.changed()
 
-    def noted(self, step: Step) -> None:
+    def noted(self, step: Entered) -> None:
         """The session after a key press and what it saved; drawing it is left to the caller."""
         self.session = step.session
         self.said = f"Saved {clock(self.bench.now())}. {step.words}."
@@ -165,7 +165,7 @@ class StepPage(Page):
         """Whether what an action of this page changed is in sight here."""
         return True
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         """After an undo or a redo: stand where it happened."""
 
     # Pictures of faults -----------------------------------------------------------------------------------
@@ -199,7 +199,7 @@ class StepPage(Page):
     def _keep_remark(self, subject: str, viewing: int | None, before: str, text: str) -> None:
         """Keep a remark, unless nothing was changed in it. Raises DrydownError."""
         if text.strip() != visible(before):
-            self.took(say.remark(self.bench, self.session_id, subject, text, viewing=viewing))
+            self.took(log.remark(self.bench, self.session_id, subject, text, viewing=viewing))
 
 
 def clock(moment: datetime) -> str:

@@ -1,7 +1,7 @@
 """Which screen a step is. Imported when a session is opened: Home needs none of it."""
 
 from evaluation import progress
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import prepare
 from tui import keys
@@ -40,7 +40,7 @@ def page(bench: Bench, session_id: int, where: str, others: tuple[int, ...] = ()
 
 def next_step(bench: Bench, session_id: int) -> str:
     """The key of the step that `progress` names next; Write up when nothing is open."""
-    session = say.session(bench, session_id)
+    session = log.session(bench, session_id)
     now = bench.now()
     coming = progress.coming(session, sheet_of(bench, session), now, bench.clocks)
     if coming is not None and coming.step == "Prepare" and not prepare.waits_for(session, now, bench.clocks):

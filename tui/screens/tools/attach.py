@@ -9,10 +9,10 @@ from textual.app import App, ComposeResult
 from textual.widgets import ProgressBar
 
 from evaluation.sheet.layout import SheetRegion
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench, sheet_of
+from evaluation.work.log import Entered
 from evaluation.work.look import attach
-from evaluation.work.say import Step
 from tui import keys
 from tui.screens.base.choice_lines import VALUE_AT, choice_row
 from tui.screens.base.paths import short
@@ -52,7 +52,7 @@ class Attach(SlowPage):
 
     def __init__(self, bench: Bench, session_id: int, region: str = "") -> None:
         super().__init__(bench)
-        self.session = say.session(bench, session_id)
+        self.session = log.session(bench, session_id)
         self.regions: tuple[SheetRegion, ...] = sheet_of(bench, self.session).regions
         named = [each for each in self.regions if each.id == region]
         self.about: SheetRegion = (named or list(self.regions))[0]
@@ -60,7 +60,7 @@ class Attach(SlowPage):
         self.caption = ""
         self.path: Path | None = None
         self.choosing = False
-        self.kept: list[Step] = []
+        self.kept: list[Entered] = []
 
     def _noted(self) -> str:
         """The fault of the region that was noted last, if any was."""
@@ -244,7 +244,7 @@ class Attach(SlowPage):
         action = self.kept[-1].entries[0].action
 
         def taken_back() -> None:
-            step = say.undo(self.bench, self.session.id, lambda found: found[0].action == action)
+            step = log.undo(self.bench, self.session.id, lambda found: found[0].action == action)
             self.kept.pop()
             self.tell(f"Undone: {step.words}." if step else "It was taken back already.")
 
@@ -253,6 +253,6 @@ class Attach(SlowPage):
 
 def _kept(
     session_id: int, region: str, path: Path, fault: str, caption: str, bench: Bench, tell: Tell
-) -> Step:
+) -> Entered:
     tell(0, 1, path.name)
     return attach.attach(bench, session_id, region, path, fault=fault, caption=caption)

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.work import folders
 from evaluation.work.bench import Bench
-from evaluation.work.folders import Listed
+from evaluation.work.folders import FolderItem
 from tui import keys
 from tui.screens.base.page import Page
 from tui.screens.base.paths import short, typed_path
@@ -52,7 +52,7 @@ class ChooseFile(Page):
         self.chosen = chosen
         self.folder = folders.last(bench, kind.habit).absolute()
         self.match = ""
-        self.found: tuple[Listed, ...] = ()
+        self.found: tuple[FolderItem, ...] = ()
 
     def body(self) -> ComposeResult:
         with Frame("list"):
@@ -79,7 +79,7 @@ class ChooseFile(Page):
         self.refresh_page()
 
     @property
-    def rows(self) -> tuple[Listed, ...]:
+    def rows(self) -> tuple[FolderItem, ...]:
         """What is in sight of the folder."""
         match = self.match.casefold()
         return tuple(each for each in self.found if match in each.path.name.casefold())
@@ -100,7 +100,7 @@ class ChooseFile(Page):
         endings = ", ".join(self.kind.endings)
         return ["", f"   No file of this kind here ({endings}). Left goes to the folder above."]
 
-    def _row(self, each: Listed) -> Line:
+    def _row(self, each: FolderItem) -> Line:
         room = self._names(self.list_here.room)
         if each.folder:
             return f" {cell(each.path.name + '/', room)}"

@@ -172,10 +172,10 @@ class Tools(SlowPage):
 
     def _keep(self, typed: str) -> None:
         """Raises DrydownError where these cannot be kept."""
-        from evaluation.work import say
+        from evaluation.work import log
         from evaluation.work.references import due, references
 
-        wanted = [say.session(self.bench, one).id for one in typed.replace(",", " ").split()]
+        wanted = [log.session(self.bench, one).id for one in typed.replace(",", " ").split()]
         if tuple(wanted) != due.kept(self.bench):
             references.keep(self.bench, wanted)
         self._report("references", "Own references", "Looking them up", _references)
@@ -238,10 +238,10 @@ def _settings(bench: Bench, _tell: Tell) -> list[Block]:
 
 
 def _calibrated(name: str, named: Sequence[str], bench: Bench, _tell: Tell) -> Sequence[Block]:
-    from evaluation.work import calibrate, say
+    from evaluation.work import calibrate, log
     from tui.reports.calibration import report
 
-    found = calibrate.calibration(bench, [say.session(bench, one).id for one in named])
+    found = calibrate.calibration(bench, [log.session(bench, one).id for one in named])
     return report(found, name, bench.now().date(), settings_path())
 
 

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from evaluation.judgement.opinion import Cause, Finding, Opinion
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.telling.metrics import telling
-from evaluation.telling.numbers import Told
+from evaluation.telling.numbers import Rounded
 from evaluation.telling.wording import spaced
 from tui.widgets.lines import Line, cell, wrapped
 from tui.widgets.plot import Axis, Curve, plot, ticks, under, whole_ticks
@@ -120,7 +120,7 @@ def _metrics(finding: Finding, width: int) -> list[Line]:
     beside = width - _NAME - unit - 14
     lines: list[Line] = []
     for metric in finding.metrics:
-        value = f"{Told(metric.value, metric.spread):>8.2f} {cell(metric.unit, unit)}"
+        value = f"{Rounded(metric.value, metric.spread):>8.2f} {cell(metric.unit, unit)}"
         if beside >= _PLACE:
             where, *more = wrapped(metric.where or "", beside) or [""]
             lines.append(f"   {cell(telling(metric.name).name, _NAME)}{value}{where}")

@@ -11,8 +11,8 @@ from textual.widgets import ProgressBar
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.telling.figure import Figure as RegionCurve
 from evaluation.work.bench import Bench
+from evaluation.work.log import Entered
 from evaluation.work.look import look
-from evaluation.work.say import Step
 from evaluation.work.weigh import weigh
 from evaluation.work.weigh.observers import several
 from tui import keys
@@ -261,7 +261,7 @@ class Weigh(StepPage, SlowPage, Copying):
         wanted = finding.region not in viewing.look_again
         self.save(partial(look.again, self.bench, self.session_id, finding.region, wanted))
 
-    def turned(self, step: Step) -> None:
+    def turned(self, step: Entered) -> None:
         regions = [finding.region for finding in self.weighing.findings] if self.weighing else []
         if step.entries[0].subject in regions:
             self.list_here.put(regions.index(step.entries[0].subject))

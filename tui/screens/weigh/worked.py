@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from evaluation.judgement.opinion import Weighing
-from evaluation.telling.beside_tables import beside_it
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.telling.side_by_side_tables import beside_it
 from evaluation.work.bench import Bench
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.weigh import curves, weigh

@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.widgets import ProgressBar
 
 from evaluation.appendix.case import NAMINGS, PAPERS, PARTS, Choices
-from evaluation.work import say
+from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.write_up import write_up
 from evaluation.work.write_up.write_up import Written
@@ -97,7 +97,7 @@ class WriteUp(StepPage, SlowPage):
                 self.action_view()
         else:
             written: Written = value
-            self.session = say.session(self.bench, self.session_id)
+            self.session = log.session(self.bench, self.session_id)
             self.said = f"Written {clock(self.bench.now())}: {short(written.path, self.size.width - 20)}."
             if self.beginning is None:  # what was being made when o was pressed came too late
                 self._build()

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from evaluation.entry import Entry, decoded, encoded
 from evaluation.fold import folded
-from evaluation.said import Entry, decoded, encoded
 from evaluation.session import (
     CAST_WORDS,
     STRENGTHS,

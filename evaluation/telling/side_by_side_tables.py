@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from itertools import combinations
 
-from evaluation.judgement.beside.result import Beside, InRegion
+from evaluation.judgement.beside.result import InRegion, RoundsResult
+from evaluation.judgement.several import limit
 from evaluation.plain_text import counted, listed, lower_first
 from evaluation.rounds import ASKED
-from evaluation.telling.beside import pair
+from evaluation.telling.side_by_side import pair
 from evaluation.telling.table import Table
 from evaluation.telling.triangle import of_region
 
@@ -16,7 +17,7 @@ HOW_FAR = (
 )
 
 
-def lead(found: Beside) -> str:
+def lead(found: RoundsResult) -> str:
     """Which prints, where, by how many people, how many judgements."""
     prints = listed([str(one) for one in found.prints])
     titles = listed(list(dict.fromkeys(lower_first(one.title) for one in found.regions)))
@@ -30,16 +31,16 @@ def lead(found: Beside) -> str:
     )
 
 
-def _lying(found: Beside) -> set[int]:
+def _lying(found: RoundsResult) -> set[int]:
     """How many prints lay there at a time."""
     return {len(each.shown[0]) for one in found.regions for each in one.rounds}
 
 
-def _at_once(found: Beside) -> str:
+def _at_once(found: RoundsResult) -> str:
     return " or ".join({2: "two", 3: "three"}[many] for many in sorted(_lying(found)))
 
 
-def design(found: Beside) -> tuple[str, ...]:
+def design(found: RoundsResult) -> tuple[str, ...]:
     """How rounds are drawn: what makes the answers fair, and what does not."""
     early = [str(one.id) for one in found.opened]
     lying = _lying(found)
@@ -51,6 +52,10 @@ def design(found: Beside) -> tuple[str, ...]:
         "Three prints were laid out at a time and ranked, so that every pair was seen (triplets, "
         "ISO 20462-2). Their three pairs count as judgements of their own.",
     )
+    others = (
+        "Intervals for other eyes allow for tastes that differ: by about "
+        f"{limit('tastes_differ'):g} JND a print (project's own choice), unless the answers say otherwise.",
+    )
     return (
         *(by_two if 2 in lying else ()),
         *(by_three if 3 in lying else ()),
@@ -59,10 +64,11 @@ def design(found: Beside) -> tuple[str, ...]:
         if not early
         else f"Letters opened before the last answer: round {listed(early)}. Answers until then count.",
         HOW_FAR,
+        *(others if any(len(one.observers) > 1 for one in found.regions) else ()),
     )
 
 
-def letters(found: Beside, *, by_name: bool = False) -> Table:
+def letters(found: RoundsResult, *, by_name: bool = False) -> Table:
     """A row a round: where, by whom, the question, which letter was which print, how many answers.
 
     Observers stand by role, in the order in which they first appear; or by name.
@@ -87,7 +93,7 @@ def letters(found: Beside, *, by_name: bool = False) -> Table:
     )
 
 
-def counts(found: Beside) -> Table:
+def counts(found: RoundsResult) -> Table:
     """A row a pair: how often each of the two was named, how often neither."""
     rows = []
     for one in found.regions:
@@ -107,7 +113,7 @@ def counts(found: Beside) -> Table:
     return Table("What was named, of each pair", heads, tuple(rows), right=(2, 3, 4))
 
 
-def beside_it(found: Sequence[Beside], session: int) -> tuple[str, ...]:
+def beside_it(found: Sequence[RoundsResult], session: int) -> tuple[str, ...]:
     """What one print was compared with and whether a difference was seen; a sentence a region."""
     told = []
     for rounds in found:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
-from evaluation.archive.session_list import Head
+from evaluation.archive.session_list import ListedSession
 from evaluation.plain_text import lower_first
 from evaluation.session import for_use
 from evaluation.work.home import Next
@@ -31,7 +31,7 @@ class Beside(Horizontal):
             yield Panel("known")
         yield Panel("sheet", "The sheet")
 
-    def about(self, each: Head, known: Next, verdict: str | None, *, plain_signs: bool) -> None:
+    def about(self, each: ListedSession, known: Next, verdict: str | None, *, plain_signs: bool) -> None:
         """Show a session; `verdict` is None where it may not be shown."""
         one = {panel.id: panel for panel in self.query(Panel)}
         greys = None if plain_signs else theme.tones(self.app.theme)

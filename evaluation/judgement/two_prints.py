@@ -13,9 +13,9 @@ from typing import Literal
 import numpy as np
 
 from evaluation.colorimetry.lab import chroma
-from evaluation.judgement import compare_eye, compare_read
-from evaluation.judgement.compare_read import Cell
+from evaluation.judgement import grade_change, read_against
 from evaluation.judgement.opinion import Finding
+from evaluation.judgement.read_against import Cell
 from evaluation.judgement.repeatability import holm_adjusted, limit_from_mean_difference
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.evidence import Array, Evidence
@@ -118,7 +118,7 @@ def _worded(
     first, second = a.findings[region], b.findings[region]
     eye = None
     if not _graded_otherwise(a, b):
-        eye = compare_eye.standing(first, second, a.observers == b.observers, tables)
+        eye = grade_change.standing(first, second, a.observers == b.observers, tables)
     if cell is None and eye is None:  # the viewing light was compared above
         without = a.session if first.eye is None else b.session
         reason = f"not graded by eye in session {without}"
@@ -210,7 +210,7 @@ def _cell(a: Print, b: Print, region: str, tables: Tables) -> Cell | None:
     if not first.patches:
         return None
     sides = (first, _sheets(a, region), a.freedom), (second, _sheets(b, region), b.freedom)
-    return compare_read.cell(a.findings[region].kind, sides, tables)
+    return read_against.cell(a.findings[region].kind, sides, tables)
 
 
 def _sheets(side: Print, region: str) -> Array | None:

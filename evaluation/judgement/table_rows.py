@@ -88,7 +88,7 @@ class Calibration:
     spread: float | None = None
 
 
-class Limits(Protocol):
+class LimitsByName(Protocol):
     """Limits by name, as `Tables` gives them."""
 
     def __getitem__(self, name: str, /) -> float | str: ...
@@ -111,7 +111,7 @@ class Clue:
     only_supports: bool = False
     measured: bool = False
 
-    def sentence(self, limits: Limits) -> str:
+    def sentence(self, limits: LimitsByName) -> str:
         """Its words with the limits in force. Raises KeyError where it names one that does not exist."""
         return self.say.format_map(limits)
 

@@ -9,12 +9,14 @@ from evaluation.archive.connection import Archive
 from evaluation.archive.moments import stamped
 from evaluation.archive.sqlite import understood
 from evaluation.rounds import odd_of
-from evaluation.work.export.gather import Told
+from evaluation.work.export.session_rows import ArchiveNames
 
 Row = tuple[Any, ...]
 
 
-def by_month(archive: Archive, named: Told, listed: Collection[int]) -> dict[str, dict[str, list[Row]]]:
+def by_month(
+    archive: Archive, named: ArchiveNames, listed: Collection[int]
+) -> dict[str, dict[str, list[Row]]]:
     """Rows by table, by the month in which a round or a test was begun; of sessions on the list alone.
 
     Raises ArchiveProblem where they are damaged.
@@ -27,7 +29,7 @@ def by_month(archive: Archive, named: Told, listed: Collection[int]) -> dict[str
     return found
 
 
-def _rounds(archive: Archive, named: Told) -> Iterator[tuple[str, datetime, set[int], Row]]:
+def _rounds(archive: Archive, named: ArchiveNames) -> Iterator[tuple[str, datetime, set[int], Row]]:
     for one in exported.rounds_over(archive):
         for place, answer in sorted(one.answers.items()):
             left, right = (one.prints[letter] for letter in one.pairs[place])
@@ -36,7 +38,7 @@ def _rounds(archive: Archive, named: Told) -> Iterator[tuple[str, datetime, set[
             yield "side_by_side", one.started, {left, right}, row
 
 
-def _triangles(archive: Archive, named: Told) -> Iterator[tuple[str, datetime, set[int], Row]]:
+def _triangles(archive: Archive, named: ArchiveNames) -> Iterator[tuple[str, datetime, set[int], Row]]:
     for one in exported.triangles_over(archive):
         for place, answer in sorted(one.answers.items()):
             head = (named.round[one.id], place + 1, stamped(one.started), *named.judged[one.id], one.region)

@@ -7,15 +7,15 @@ from evaluation import progress
 from evaluation.archive import entries, sessions
 from evaluation.archive.entries import Belongs
 from evaluation.archive.recognise import VERSION, is_bundle
+from evaluation.entry import Draft, Entry
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft, Entry
 from evaluation.session import Session, Summary
 from evaluation.telling.entries import told
 from evaluation.work.bench import Bench, sheet_of
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Entered:
     """What a key press did: the session after it, the entries it touched and the same in words."""
 
     session: Session
@@ -23,14 +23,14 @@ class Step:
     words: str
 
 
-def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Step:
+def say(bench: Bench, session_id: int, drafts: Sequence[Draft]) -> Entered:
     """Commit one key press worth of drafts; when this returns they are on disk."""
     after = _After(bench)
     made = entries.say(bench.archive, session_id, drafts, bench.now(), after)
     return after.step(session_id, made)
 
 
-def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
+def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Entered | None:
     """Take back the newest entry of the session or its newest viewing; None when nothing is left.
 
     Of what does not belong nothing is touched.
@@ -41,7 +41,7 @@ def undo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -
     return after.step(session_id, taken) if taken else None
 
 
-def redo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Step | None:
+def redo(bench: Bench, session_id: int, belongs: Belongs = entries.any_action) -> Entered | None:
     """Redo the last entry undone; None when nothing is left, or something else was entered since."""
     after = _After(bench)
     viewing = sessions.newest_viewing(bench.archive, session_id)
@@ -59,7 +59,7 @@ def conditions(bench: Bench, session: Session) -> tuple[str, ...]:
     return sessions.conditions(bench.archive, session)
 
 
-def remark(bench: Bench, session_id: int, subject: str, text: str, *, viewing: int | None = None) -> Step:
+def remark(bench: Bench, session_id: int, subject: str, text: str, *, viewing: int | None = None) -> Entered:
     """Keep a remark on a region of the viewing, or on a step outside Look; empty text withdraws it."""
     return say(bench, session_id, [Draft("remark", subject, text.strip() or None, viewing)])
 
@@ -94,7 +94,7 @@ class _After:
         self._session = session
         return self._summarise(session)
 
-    def step(self, session_id: int, made: tuple[Entry, ...]) -> Step:
+    def step(self, session_id: int, made: tuple[Entry, ...]) -> Entered:
         """The step that these entries were, worked out from the session after it."""
         after = self._session or sessions.load(self._bench.archive, session_id)
-        return Step(after, made, told(made, sheet_of(self._bench, after)))
+        return Entered(after, made, told(made, sheet_of(self._bench, after)))

@@ -13,10 +13,10 @@ from typing import Any, Final, Self, TypeVar
 
 from evaluation.archive.connection import open_archive
 from evaluation.judgement import codec
-from evaluation.judgement.compare import Difference
-from evaluation.judgement.matrix import Pair, Subject
+from evaluation.judgement.matrix import ComparedSession, Pair
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import Tables
+from evaluation.judgement.two_prints import Difference
 from evaluation.processes import Broken, Processes, processors
 from evaluation.work.bench import Bench
 from evaluation.work.compare.pairs import Bringer
@@ -63,7 +63,7 @@ class Hands:
             yield one, weigh.weigh(self._bench, one)
 
     def comparisons(
-        self, pairs: Iterable[Pair], subjects: Sequence[Subject], go_on: GoOn
+        self, pairs: Iterable[Pair], subjects: Sequence[ComparedSession], go_on: GoOn
     ) -> Iterator[tuple[Pair, Differences]]:
         """Each pair of the subjects compared, and that kept."""
         bringer = Bringer(self._bench, subjects, self._tables)

@@ -11,8 +11,9 @@ from evaluation.archive.connection import Archive, open_archive
 from evaluation.processes import Broken
 from evaluation.session import Grade
 from evaluation.work.bench import Bench
-from evaluation.work.compare import compare, hands
+from evaluation.work.compare import compare, workers
 from evaluation.work.look import look
+from tests.cases import some_now
 
 TWO = (1, 4)
 
@@ -30,8 +31,8 @@ class Here:
         begin(*args)
 
     def __exit__(self, *_: object) -> None:
-        hands._here[0].archive.close()
-        hands._bringer.cache_clear()
+        workers._here[0].archive.close()
+        workers._bringer.cache_clear()
 
     def each(
         self, function: Callable[..., Any], tasks: Iterable[Any], go_on: Callable[[], None]
@@ -53,9 +54,9 @@ def archive(compared_archive: Path, tmp_path: Path) -> Iterator[Archive]:
 @pytest.fixture
 def others(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two processors, and nothing too little for both."""
-    monkeypatch.setattr(hands, "FEWEST", 1)
-    monkeypatch.setattr(hands, "processors", lambda: 2)
-    monkeypatch.setattr(hands, "Processes", Here)
+    monkeypatch.setattr(workers, "FEWEST", 1)
+    monkeypatch.setattr(workers, "processors", lambda: 2)
+    monkeypatch.setattr(workers, "Processes", Here)
     monkeypatch.setattr(Here, "fails_after", 10**9)
 
 
@@ -73,7 +74,7 @@ def forgotten(archive: Archive) -> None:
 
 
 @pytest.mark.usefixtures("others")
-@pytest.mark.parametrize("fails_after", [10**9, 1, 2])
+@pytest.mark.parametrize("fails_after", some_now([10**9, 1, 2], 1))
 def test_others_find_the_same_bytes_and_this_process_finishes_what_they_leave(
     archive: Archive, monkeypatch: pytest.MonkeyPatch, fails_after: int
 ) -> None:
@@ -93,6 +94,7 @@ def test_others_find_the_same_bytes_and_this_process_finishes_what_they_leave(
     assert matrix == compare.at_once(bench, TWO)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("others")
 def test_what_was_said_meanwhile_is_not_in_what_is_kept(
     archive: Archive, monkeypatch: pytest.MonkeyPatch
@@ -104,14 +106,14 @@ def test_what_was_said_meanwhile_is_not_in_what_is_kept(
     compare.worked_out(bench, TWO)
     before = kept(archive)
     forgotten(archive)
-    own = hands._compared
+    own = workers._compared
 
     def late(each: Any, ids: Any) -> Any:
-        look.start(hands._here[0], 4, kind="quick")
-        look.answer(hands._here[0], 4, "skin", "overall", Grade(2))
+        look.start(workers._here[0], 4, kind="quick")
+        look.answer(workers._here[0], 4, "skin", "overall", Grade(2))
         return own(each, ids)
 
-    monkeypatch.setattr(hands, "_compared", late)
+    monkeypatch.setattr(workers, "_compared", late)
     compare.worked_out(bench, TWO)
     assert kept(archive) == before
     fresh = compare.at_once(bench, TWO)
@@ -120,8 +122,8 @@ def test_what_was_said_meanwhile_is_not_in_what_is_kept(
 
 def test_a_few_are_done_by_this_process(archive: Archive, monkeypatch: pytest.MonkeyPatch) -> None:
     forgotten(archive)
-    monkeypatch.setattr(hands, "Processes", lambda *_: pytest.fail("a process was begun"))
-    monkeypatch.setattr(hands, "processors", lambda: 2)
+    monkeypatch.setattr(workers, "Processes", lambda *_: pytest.fail("a process was begun"))
+    monkeypatch.setattr(workers, "processors", lambda: 2)
     assert compare.worked_out(Bench(archive), TWO).missing == ()
 
 
@@ -131,7 +133,7 @@ def test_processes_find_what_one_finds(archive: Archive, monkeypatch: pytest.Mon
     compare.worked_out(bench, TWO)
     before = kept(archive)
     forgotten(archive)
-    monkeypatch.setattr(hands, "FEWEST", 1)
-    monkeypatch.setattr(hands, "processors", lambda: 2)
+    monkeypatch.setattr(workers, "FEWEST", 1)
+    monkeypatch.setattr(workers, "processors", lambda: 2)
     compare.worked_out(bench, TWO)
     assert kept(archive) == before

@@ -13,10 +13,10 @@ import numpy as np
 
 from evaluation.colorimetry.difference import delta_e_2000_equal_l
 from evaluation.colorimetry.inconstancy import differential_shift
-from evaluation.judgement.compare import Word
-from evaluation.judgement.greys import Record, Third
+from evaluation.judgement.greys import NeutralityRecord, Third
 from evaluation.judgement.repeatability import holm_adjusted, isotropic, root
 from evaluation.judgement.tables import Tables
+from evaluation.judgement.two_prints import Word
 from evaluation.metrics.cast import counted, shifts_from_grey, thirds
 from evaluation.metrics.evidence import Array, Evidence
 from evaluation.session import THIRDS
@@ -27,7 +27,7 @@ _SEED: Final = 1979
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class GreyDifference:
     """One thing of two prints: a third's cast, the shift along the scale, the black.
 
     what        "dark", "middle" and "light" (a third), "lights" or "black"
@@ -49,20 +49,20 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class GreysCompared:
     """Print b against print a. `reason`: why nothing of them can be compared, or ""."""
 
     a: int
     b: int
-    rows: tuple[Row, ...]
+    rows: tuple[GreyDifference, ...]
     reason: str = ""
 
-    def row(self, what: str) -> Row | None:
+    def row(self, what: str) -> GreyDifference | None:
         """The row of that name; None where it could not be compared."""
         return next((row for row in self.rows if row.what == what), None)
 
     @property
-    def casts(self) -> tuple[Row, ...]:
+    def casts(self) -> tuple[GreyDifference, ...]:
         """The rows of the thirds."""
         return tuple(row for row in self.rows if row.what in THIRDS)
 
@@ -77,14 +77,14 @@ class _Cell:
     large: bool
 
 
-def beside(a: Record, b: Record, tables: Tables) -> Beside:
+def beside(a: NeutralityRecord, b: NeutralityRecord, tables: Tables) -> GreysCompared:
     """What differs between the greys of two prints beyond the repeats of both: print b against print a."""
     if reason := _apart(a, b):
-        return Beside(a.session, b.session, (), reason)
+        return GreysCompared(a.session, b.session, (), reason)
     found = [_third(a, b, name, tables) for name in reversed(THIRDS)]
     cells = [cell for cell in (*found, _lights(a, b, tables), _black(a, b, tables)) if cell is not None]
     rows = [
-        Row(
+        GreyDifference(
             cell.what,
             cell.a,
             cell.b,
@@ -93,15 +93,15 @@ def beside(a: Record, b: Record, tables: Tables) -> Beside:
         )
         for cell, p in zip(cells, holm_adjusted([cell.p for cell in cells]), strict=True)
     ]
-    return Beside(a.session, b.session, tuple(rows))
+    return GreysCompared(a.session, b.session, tuple(rows))
 
 
-def worst_third(record: Record) -> Third | None:
+def worst_third(record: NeutralityRecord) -> Third | None:
     """The third that lies furthest from the aim: what modes are ranked by."""
     return max(record.thirds.values(), key=lambda third: third.de00, default=None)
 
 
-def ranked(records: Mapping[int, Record]) -> tuple[int, ...]:
+def ranked(records: Mapping[int, NeutralityRecord]) -> tuple[int, ...]:
     """Sessions by dE00 of their worst third, the most neutral first; those without a third come last."""
 
     def worst(session: int) -> float:
@@ -111,7 +111,7 @@ def ranked(records: Mapping[int, Record]) -> tuple[int, ...]:
     return tuple(sorted(records, key=worst))
 
 
-def _apart(a: Record, b: Record) -> str:
+def _apart(a: NeutralityRecord, b: NeutralityRecord) -> str:
     """Why two records cannot be compared; empty where they can."""
     if a.condition != b.condition:
         if None in (a.condition, b.condition):
@@ -124,7 +124,7 @@ def _apart(a: Record, b: Record) -> str:
     return ""
 
 
-def _third(a: Record, b: Record, name: str, tables: Tables) -> _Cell | None:
+def _third(a: NeutralityRecord, b: NeutralityRecord, name: str, tables: Tables) -> _Cell | None:
     """The casts of one third, step against step; the third is that of the first print."""
     rows = _shared(a.scale, b.scale, THIRDS.index(name))
     if not rows or name not in a.thirds or name not in b.thirds:
@@ -148,7 +148,7 @@ def _third(a: Record, b: Record, name: str, tables: Tables) -> _Cell | None:
     )
 
 
-def _lights(a: Record, b: Record, tables: Tables) -> _Cell | None:
+def _lights(a: NeutralityRecord, b: NeutralityRecord, tables: Tables) -> _Cell | None:
     """The shift along the scale, each print under the worst of its judged lights."""
     if a.worst_light is None or b.worst_light is None:
         return None
@@ -167,7 +167,7 @@ def _lights(a: Record, b: Record, tables: Tables) -> _Cell | None:
     )
 
 
-def _noise_of_shift(record: Record, light: str, rng: np.random.Generator, tables: Tables) -> Array:
+def _noise_of_shift(record: NeutralityRecord, light: str, rng: np.random.Generator, tables: Tables) -> Array:
     """(draws,) what reading again would do to the largest shift; both legs are read, each with its noise."""
     scale = record.scale
     rows = np.flatnonzero(counted(scale) & np.isfinite(scale.shifts[light]).all(axis=-1))
@@ -178,7 +178,7 @@ def _noise_of_shift(record: Record, light: str, rng: np.random.Generator, tables
     return largest - np.median(largest)
 
 
-def _black(a: Record, b: Record, tables: Tables) -> _Cell | None:
+def _black(a: NeutralityRecord, b: NeutralityRecord, tables: Tables) -> _Cell | None:
     """D-max: a fact, never graded and so never called large."""
     if a.black is None or b.black is None or a.black.basis != b.black.basis:
         return None

@@ -14,7 +14,7 @@ from evaluation.judgement.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class GradeChange:
     """How two prints stand by their grades.
 
     change  grade of the second minus that of the first; 0.0 for equal ones
@@ -28,14 +28,14 @@ class Standing:
     viewings: tuple[int, int]
 
 
-def standing(first: Finding, second: Finding, same_observers: bool, tables: Tables) -> Standing | None:
+def standing(first: Finding, second: Finding, same_observers: bool, tables: Tables) -> GradeChange | None:
     """Two prints by the eye's grades of a region; None where one of them has none."""
     if first.eye is None or second.eye is None:
         return None
     change = second.eye.grade - first.eye.grade
     change = 0.0 if abs(change) < tables["grades_alike"] else change
     counts = max(first.viewings, 1), max(second.viewings, 1)
-    return Standing(
+    return GradeChange(
         change,
         abs(change) > limit(*counts, same_observers, tables),
         (first.eye.grade, second.eye.grade),

@@ -15,14 +15,14 @@ from evaluation.archive.moments import stamped
 from evaluation.errors import DrydownError
 from evaluation.export import folder as lying
 from evaluation.export import parquet
-from evaluation.export.folder import Listed, Month, Sizes
+from evaluation.export.folder import ExportedArchive, Month, Sizes
 from evaluation.export.part import Part, of_rows
 from evaluation.export.written import WRITERS, Format, TableFile
 from evaluation.judgement.rules import RULES
 from evaluation.sheet.layout import Sheet
 from evaluation.work.bench import Bench
-from evaluation.work.export import beside
-from evaluation.work.export.gather import Told, parts, told
+from evaluation.work.export import side_by_side
+from evaluation.work.export.session_rows import ArchiveNames, parts, told
 from evaluation.work.onto_disk import not_written, put
 
 NOT_EXPORTED: Final = "It was not exported."
@@ -30,7 +30,7 @@ _SHEETS: Final[dict[str, Sheet]] = {}  # by digest: archives of one process shar
 
 
 @dataclass(frozen=True, slots=True)
-class Tables:
+class Exported:
     """What became of one archive; the problem, as the parts of a DrydownError, where it was not exported.
 
     waiting  sessions without a result that is up to date
@@ -64,7 +64,7 @@ def origin_of(path: Path) -> str:
         return ""
 
 
-def export(path: Path, folder: Path, formats: Collection[Format], *, names: bool) -> Tables:
+def export(path: Path, folder: Path, formats: Collection[Format], *, names: bool) -> Exported:
     """Bring the files of one archive up to date; a problem of its own is part of what is returned."""
     try:
         with open_archive(path, read_only=True) as archive, archive.snapshot():
@@ -75,10 +75,10 @@ def export(path: Path, folder: Path, formats: Collection[Format], *, names: bool
         return refused(path, not_written(Path(problem.filename or folder), problem, NOT_EXPORTED))
 
 
-def refused(path: Path, problem: DrydownError) -> Tables:
+def refused(path: Path, problem: DrydownError) -> Exported:
     """An archive of which nothing new was written; in plain words, which can pass between processes."""
     names = ("what", "where", "expected", "found", "remedy")
-    return Tables(str(path), problem={name: getattr(problem, name) for name in names})
+    return Exported(str(path), problem={name: getattr(problem, name) for name in names})
 
 
 def place_of(path: Path) -> str:
@@ -86,10 +86,10 @@ def place_of(path: Path) -> str:
     return exported.digest(os.path.realpath(path))
 
 
-def _export(archive: Archive, folder: Path, formats: Collection[Format], names: bool) -> Tables:
+def _export(archive: Archive, folder: Path, formats: Collection[Format], names: bool) -> Exported:
     named = told(archive, names=names)
     origin = exported.origin(archive)
-    before = lying.listed(folder, origin) or Listed(origin, "")
+    before = lying.listed(folder, origin) or ExportedArchive(origin, "")
     wanted_formats = [form for form in WRITERS if form in {*formats, *before.formats}]
     if "parquet" in wanted_formats:
         parquet.require()
@@ -114,12 +114,12 @@ def _export(archive: Archive, folder: Path, formats: Collection[Format], names: 
             lying.remove(folder, origin, month, before.months[month].files)
             del months[month]
     finally:
-        now = Listed(origin, place_of(archive.path), months)
+        now = ExportedArchive(origin, place_of(archive.path), months)
         if now != before:
             path, content = lying.list_file(folder, now)
             path.parent.mkdir(parents=True, exist_ok=True)
             put(path, content, NOT_EXPORTED)
-    return Tables(str(archive.path), origin, len(listed), waiting, written, unchanged)
+    return Exported(str(archive.path), origin, len(listed), waiting, written, unchanged)
 
 
 def _is_as_wanted(
@@ -132,9 +132,9 @@ def _is_as_wanted(
     )
 
 
-def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
+def _months(archive: Archive, named: ArchiveNames) -> dict[str, _Wanted]:
     sessions = exported.stands(archive, RULES)
-    rounds = beside.by_month(archive, named, {one.number for one in sessions})
+    rounds = side_by_side.by_month(archive, named, {one.number for one in sessions})
     shared = (sorted(named.roles.items()), exported.elsewhere(archive), RULES, lying.VERSION)
     found = {}
     begun = {one.number: stamped(one.created)[:7] for one in sessions}
@@ -147,7 +147,7 @@ def _months(archive: Archive, named: Told) -> dict[str, _Wanted]:
 
 def _written(
     bench: Bench,
-    named: Told,
+    named: ArchiveNames,
     folder: Path,
     origin: str,
     month: str,
@@ -178,7 +178,7 @@ def _written(
     return sizes
 
 
-def _parts(bench: Bench, named: Told, wanted: _Wanted) -> Iterator[Part]:
+def _parts(bench: Bench, named: ArchiveNames, wanted: _Wanted) -> Iterator[Part]:
     for stands in wanted.sessions:
         yield from parts(bench, named, stands)
     for table, rows in wanted.beside.items():

@@ -12,10 +12,10 @@ from evaluation.plain_text import DIFFERENCES, capital, difference
 from evaluation.readings.colours import colours
 from evaluation.readings.densities import FILTERS
 from evaluation.readings.run import Array, Taken
-from evaluation.telling.ends import whitener_cell, whitener_words
 from evaluation.telling.figure import Figure, Line
 from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, NOTHING, measured, minus, number
+from evaluation.telling.paper_and_black import whitener_cell, whitener_words
 from evaluation.telling.table import Table
 
 

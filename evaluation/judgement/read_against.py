@@ -9,7 +9,7 @@ import numpy as np
 
 from evaluation.judgement import instrument
 from evaluation.judgement.null import noisy, null_of
-from evaluation.judgement.rows import Anchor
+from evaluation.judgement.table_rows import Anchor
 from evaluation.judgement.tables import Tables
 from evaluation.metrics.catalogue import CATALOGUE, worked_out
 from evaluation.metrics.evidence import Array, Evidence

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from evaluation.colorimetry.brightener import LIT
 from evaluation.metrics.black import DensityBasis
-from evaluation.metrics.brightener_shift import Shift
+from evaluation.metrics.brightener_shift import BrightenerShift
 from evaluation.telling.numbers import DENSITY_DIGITS, LAB_DIGITS, plain, signed
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class PaperAndBlack:
     """What was read of a print's paper and of the patch printed from source black.
 
     dmax, dmin  of black and paper, visual density (ISO 5-3, illuminant A, absolute) from spectra, else from Y
@@ -26,7 +26,7 @@ class Facts:
     dmax: float | None
     dmin: float | None
     lightness: tuple[float, float] | None
-    whitener: Shift | None
+    whitener: BrightenerShift | None
     why: str = ""
     seen: tuple[float, float] | None = None
     darkest: str = ""
@@ -38,12 +38,12 @@ class Facts:
         return None if self.dmax is None or self.dmin is None else self.dmax - self.dmin
 
 
-def told(found: Facts) -> str:
+def told(found: PaperAndBlack) -> str:
     """The facts in one paragraph, with what limits them."""
     return " ".join(part for part in _parts(found) if part)
 
 
-def _parts(found: Facts) -> Iterator[str]:
+def _parts(found: PaperAndBlack) -> Iterator[str]:
     if found.dmax is not None and found.range is not None and found.seen is not None:
         how = "" if found.basis == "spectra" else ", from Y for want of spectra"
         seen = " and ".join(plain(density, DENSITY_DIGITS) for density in found.seen)
@@ -59,7 +59,7 @@ def _parts(found: Facts) -> Iterator[str]:
     yield whitener_words(found.whitener)
 
 
-def whitener_words(shift: Shift | None) -> str:
+def whitener_words(shift: BrightenerShift | None) -> str:
     """How far b* of the bare paper falls back without ultraviolet; "" where that was not read."""
     if shift is None:
         return ""
@@ -67,7 +67,7 @@ def whitener_words(shift: Shift | None) -> str:
     return f"Whitener: b* of the paper {db} without ultraviolet (M2 less {shift.less})."
 
 
-def whitener_cell(shift: Shift | None, unit: str = "") -> str:
+def whitener_cell(shift: BrightenerShift | None, unit: str = "") -> str:
     """The same in a column: less M0 it is another measure, which replaces the unit."""
     if shift is None:
         return "-"

@@ -3,16 +3,16 @@
 from typing import Final
 
 from evaluation.archive import sessions
+from evaluation.entry import Draft
 from evaluation.errors import UsageProblem
-from evaluation.said import Draft
 from evaluation.session import ASIDE, Viewing
 from evaluation.work.bench import Bench
-from evaluation.work.say import Step, say
+from evaluation.work.log import Entered, say
 
 UNCHANGED: Final = "Nothing was changed."
 
 
-def set_aside(bench: Bench, session_id: int, ordinal: int, reason: str) -> Step:
+def set_aside(bench: Bench, session_id: int, ordinal: int, reason: str) -> Entered:
     """Leave a viewing, by its number, out of the result, for this reason; "" takes it in again.
 
     Raises UsageProblem for a viewing that is not there, and for the last one that counts.

@@ -8,7 +8,7 @@ from math import isfinite
 from types import NoneType, UnionType
 from typing import Any, Final, Literal, Union, get_args, get_origin, get_type_hints
 
-from evaluation.said import FACT, Entry
+from evaluation.entry import FACT, Entry
 from evaluation.session import Mark, PrintingCondition
 
 # In JSON a moment is a text, and several of something are a list.

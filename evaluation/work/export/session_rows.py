@@ -15,13 +15,13 @@ from evaluation.archive.exported import Person, Stands
 from evaluation.archive.moments import as_json, stamped
 from evaluation.archive.sqlite import understood
 from evaluation.colorimetry.density import density_from_y, visual_density
+from evaluation.entry import encoded
 from evaluation.errors import FileProblem
 from evaluation.export.columns import TABLES
 from evaluation.export.part import Part, of_rows
 from evaluation.plain_text import visible
 from evaluation.readings.colours import colours
 from evaluation.readings.run import Run
-from evaluation.said import encoded
 from evaluation.session import Grade, Session
 from evaluation.sheet.layout import Sheet
 from evaluation.work import gate
@@ -30,7 +30,7 @@ from evaluation.work.export import results
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ArchiveNames:
     """How one archive is written: its lasting names, observers by name or role, texts made plain.
 
     `looked` and `judged` are the observers of viewings and of rounds, as they are to be called; `roles` is
@@ -48,7 +48,7 @@ class Told:
     text: Callable[[str | None], str | None]
 
 
-def told(archive: Archive, *, names: bool) -> Told:
+def told(archive: Archive, *, names: bool) -> ArchiveNames:
     """Everything that all sessions of an archive share."""
     looked, judged = exported.people(archive, "viewing"), exported.people(archive, "round")
     roles = {} if names else nameless.roles_of([*looked.values(), *judged.values()])
@@ -58,7 +58,7 @@ def told(archive: Archive, *, names: bool) -> Told:
     def called(person: Person) -> Person:
         return (roles[person], origin) if roles else (_plain(person[0]), person[1])
 
-    return Told(
+    return ArchiveNames(
         session=exported.uids(archive),
         viewing=exported.lasting_names(archive, "viewing"),
         run=exported.lasting_names(archive, "readings"),
@@ -77,7 +77,7 @@ def _plain(text: str) -> str:
     return visible(" ".join(text.split()))
 
 
-def parts(bench: Bench, named: Told, stands: Stands) -> Iterator[Part]:
+def parts(bench: Bench, named: ArchiveNames, stands: Stands) -> Iterator[Part]:
     """The rows of one session, table by table. Raises ArchiveProblem where its rows are damaged."""
     session = sessions.load(bench.archive, stands.number)
     with understood(bench.archive.path, f"session {stands.number}"):
@@ -112,7 +112,7 @@ def _session(session: Session, stands: Stands) -> tuple[Any, ...]:
     )
 
 
-def _condition(session: Session, named: Told) -> tuple[Any, ...]:
+def _condition(session: Session, named: ArchiveNames) -> tuple[Any, ...]:
     """The fields of the condition go by the names of the columns."""
     own = session.condition
     given = {column.name: getattr(own, column.name, None) for column in TABLES["conditions"].columns}
@@ -125,7 +125,7 @@ def _condition(session: Session, named: Told) -> tuple[Any, ...]:
     return tuple(named.text(value) if name in free else _moment(value) for name, value in given.items())
 
 
-def _viewings(session: Session, named: Told) -> Iterator[tuple[Any, ...]]:
+def _viewings(session: Session, named: ArchiveNames) -> Iterator[tuple[Any, ...]]:
     for viewing in session.viewings:
         yield (
             session.uid,
@@ -139,7 +139,7 @@ def _viewings(session: Session, named: Told) -> Iterator[tuple[Any, ...]]:
         )
 
 
-def _answers(session: Session, named: Told, seen: frozenset[str]) -> Iterator[tuple[Any, ...]]:
+def _answers(session: Session, named: ArchiveNames, seen: frozenset[str]) -> Iterator[tuple[Any, ...]]:
     for viewing in session.viewings:
         for (region, question), answer in viewing.answers.items():
             if region in seen:
@@ -149,7 +149,7 @@ def _answers(session: Session, named: Told, seen: frozenset[str]) -> Iterator[tu
                 yield session.uid, name, region, question, value, grade, at, answer.after_reveal
 
 
-def _faults(session: Session, named: Told, seen: frozenset[str]) -> Iterator[tuple[Any, ...]]:
+def _faults(session: Session, named: ArchiveNames, seen: frozenset[str]) -> Iterator[tuple[Any, ...]]:
     for viewing in session.viewings:
         for fault in viewing.faults:
             if fault.region in seen:
@@ -157,7 +157,7 @@ def _faults(session: Session, named: Told, seen: frozenset[str]) -> Iterator[tup
                 yield session.uid, named.viewing[viewing.id], fault.region, named.text(fault.name), where
 
 
-def _run(session: Session, run: Run, named: Told) -> tuple[Any, ...]:
+def _run(session: Session, run: Run, named: ArchiveNames) -> tuple[Any, ...]:
     stated, number = run.stated, _number(run)
     return (
         session.uid,
@@ -177,7 +177,7 @@ def _run(session: Session, run: Run, named: Told) -> tuple[Any, ...]:
     )
 
 
-def _readings(session: Session, sheet: Sheet, run: Run, named: Told, seen: frozenset[str]) -> Part:
+def _readings(session: Session, sheet: Sheet, run: Run, named: ArchiveNames, seen: frozenset[str]) -> Part:
     """The rows of a run that may be seen; those that are no patch of the sheet teach the eye nothing."""
     patch_of = {patch.id: patch for patch in sheet.patches}
     patches = [patch_of.get(ref.patch) for ref in run.patches]
