@@ -3,8 +3,8 @@
     uv run python tests/benchmarks/bench_readings.py [--rounds N]
 
 Text is measured against numpy.loadtxt on the block of numbers alone, CxF3 against expat with three empty
-Python handlers, memory against the size of the file. What else runs on the machine only adds, so the least time
-of each counts.
+Python handlers, memory against the size of the file. What else runs on the machine only adds, so the least
+time of each counts.
 """
 
 import argparse
