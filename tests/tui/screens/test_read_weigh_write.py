@@ -2,6 +2,7 @@
 
 import shutil
 from importlib.resources import files
+from os import utime
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -154,16 +155,25 @@ async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
 async def test_what_the_file_leaves_open_is_said_by_a_digit(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
-    text = (folder / "lustre-fine.txt").read_text("utf-8")
+    text = (folder / "lustre-fine.txt").read_text("utf-8").replace("Sallowfell Lustre", "Brackmoor Rag")
     (folder / "silent.txt").write_text(
         "\n".join(
             line for line in text.splitlines() if not line.startswith(("INSTRUMENT", "SAMPLE_BACKING"))
         ),
         "utf-8",
     )
+    utime(folder / "silent.txt", (1e9, 1e9))  # the last of the list
     async with booth() as app:
-        await to_file(app, "silent")
+        await app.press("g", "4")
+        while "silent" not in app.here:
+            await app.press("down")
         await app.press("enter")
+        assert "another paper" in app.text
+        await app.press("t")
+        assert app.saved == "Answer the question first, or Esc leaves the file out."
+        await app.press("escape")
+        assert "silent.txt" in app.here
+        await app.press("enter", "1")
         assert "backing" in app.text
         row = next(row for row in app.rows if " backing " in row)
         if "not stated" in row:
