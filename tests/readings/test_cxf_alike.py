@@ -22,6 +22,7 @@ from tests.readings.test_robustness import mutated
 
 SAMPLE = Path(__file__).parent / "data" / "cxf3_rgb_target_m0_m1_m2.cxf"
 DATED = 'ColorSpecification="cs" StartWL="380" MeasureDate="2026-03-02T14:05:00Z"'
+ENDS = 'ColorSpecification="cs" StartWL="380" EndWL="730"'
 DENSITY = (
     '<ColorValues><ColorDensity ColorSpecification="cs"><Density>1.2</Density><Status>T</Status>'
     "<Filter>Red</Filter></ColorDensity></ColorValues>"
@@ -78,14 +79,22 @@ ALIKE = {
     "a value that is none": cxf(objects(lab()) + item(lab("−5")) + item(lab(""))),
     "a spectrum of nothing": cxf(objects(spectrum()) + item(spectrum(" "))),
     "none for its step": cxf(objects(spectrum()), spec(wavelengths="")),
+    "comments beside them": cxf(objects(lab())).replace("<Res", "<!-- by hand --><?see this ?><Res"),
+    "the first has no step": cxf(
+        item(spectrum("0.5", ENDS) + lab()) + objects(spectrum(FLAT, ENDS) + lab()), spec(wavelengths="")
+    ),
     "with a byte order mark": "\ufeff" + cxf(objects(lab())),
 }
 NOT_ALIKE = {
     "few": cxf(objects(lab(), 3)),
     "irregular spectra": cxf(objects(POINTS)),
     "spot colours": cxf(objects(lab() + inks("1 2 3 4", Orange=5))),
-    "a comment": cxf(objects(lab()) + f"<!-- {item(lab())} -->" + item(lab())),
-    "an instruction": cxf(objects(lab()) + f"<?see {item(lab())} ?>"),
+    "a comment before": cxf(objects(lab())).replace("<Res", f"<!-- {item(lab())} --><Res"),
+    "a comment between": cxf(objects(lab()) + f"<!-- {item(lab())} -->" + item(lab())),
+    "two dashes in a comment": cxf(objects(lab() + "<!-- <y>a</y> -->") + item(lab() + "<!-- <y>--</y> -->")),
+    "an instruction that ends": cxf(
+        objects(lab() + '<?see Name="a"?>') + item(lab() + '<?see Name="?><y/>"?>')
+    ),
     "not printed text": cxf(objects(lab()) + item(lab("]]>"))),
     "a control character": cxf(objects(lab()) + item(lab("\x01"))),
     "a character XML has no room for": cxf(objects(lab()) + item(lab(), "\uffff")),
@@ -98,6 +107,7 @@ NOT_ALIKE = {
     "many kinds": cxf("".join(item(lab() + "<y/>" * n) for n in range(MANY))),
     "cut": cxf(objects(lab()))[:-9],
     "another encoding": cxf(objects(lab())).replace("UTF-8", "windows-1252").encode("latin-1"),
+    "a wrong encoding": cxf(objects(lab())).replace("UTF-8", "windows-1252"),
     "not UTF-8": cxf(objects(lab())).encode("latin-1"),
     "a doctype": cxf(objects(lab())).replace("<CxF", "<!DOCTYPE CxF><CxF"),
 }

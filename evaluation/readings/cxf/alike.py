@@ -42,7 +42,7 @@ def _alike(source: Source, progress: Progress | None) -> CxfDocument | None:
         return None
     before, after = text[: first.start()], text[found[-1][1].end() :]
     around = f"{before}{''.join(kind.written for kind in kinds)}{after}"
-    if len(around) > CHUNK or MARK in around or "<!" in around or around.rfind("<?") > len("\ufeff".encode()):
+    if len(around) > CHUNK or MARK in around:
         return None
     around = f"{before}{''.join(kind.marked for kind in kinds)}{after}"
     try:

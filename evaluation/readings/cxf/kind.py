@@ -43,7 +43,7 @@ class ObjectKind:
 
     def learn(self, item: Item) -> bool:
         """Learn from the object that was made of `marked` what goes where; False where it does not tell."""
-        if "xmlns" in self.marked or len(item.tags) >= MOST_PARTS:
+        if any(each in self.written for each in ("xmlns", "<!", "<?")) or len(item.tags) >= MOST_PARTS:
             return False
         if any(spectrum.points is not None for spectrum in item.spectra):
             return False  # whether they count depends on the blanks around them

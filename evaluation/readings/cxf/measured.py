@@ -220,7 +220,7 @@ class Measurements:
 
 def _tells(item: Item, found: list[Measurement]) -> bool:
     """Whether the first object of a kind tells how others are understood: each of its spectra was used."""
-    return len(found) == len(item.spectra) or not item.has_spectra
+    return sum(1 for each in found if each.spectrum is not None) == len(item.spectra)
 
 
 def _shared(measurement: Measurement) -> tuple[object, ...]:
