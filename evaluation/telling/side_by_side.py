@@ -88,12 +88,19 @@ def region(
     consistence: float | None,
 ) -> list[str]:
     """What the answers in one region say: each pair, whose eyes it holds for, circles to look at again."""
-    whose = "for other eyes too" if observers > 1 else "for these eyes alone"
     given = tuple(apart)
     found = [f"{title}: {'; '.join(pair(one, prints, ask) for one in given)}."]
-    if any(one.told_apart and not one.order_only for one in given):
-        found.append(f"Judged by {counted(observers, 'observer')}; intervals of 95 %, {whose}.")
+    figured = [one for one in given if not one.order_only and not one.low <= 0 <= one.high]
+    if figured:
+        found.append(f"Judged by {counted(observers, 'observer')}; intervals of 95 %, {_whose(figured)}.")
     return [*found, *fits(circles, consistence)]
+
+
+def _whose(figured: Sequence[Apart]) -> str:
+    general = [one.told_apart and one.others is not None for one in figured]
+    if all(general):
+        return "for other eyes too"
+    return "for other eyes too unless these are named" if any(general) else "for these eyes alone"
 
 
 def in_rounds_with(title: str, others: Sequence[int]) -> str:

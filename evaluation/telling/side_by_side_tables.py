@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import combinations
 
 from evaluation.judgement.beside.result import InRegion, RoundsResult
+from evaluation.judgement.several import limit
 from evaluation.plain_text import counted, listed, lower_first
 from evaluation.rounds import ASKED
 from evaluation.telling.side_by_side import pair
@@ -51,6 +52,10 @@ def design(found: RoundsResult) -> tuple[str, ...]:
         "Three prints were laid out at a time and ranked, so that every pair was seen (triplets, "
         "ISO 20462-2). Their three pairs count as judgements of their own.",
     )
+    others = (
+        "Intervals for other eyes allow for tastes that differ: by about "
+        f"{limit('tastes_differ'):g} JND a print (project's own choice), unless the answers say otherwise.",
+    )
     return (
         *(by_two if 2 in lying else ()),
         *(by_three if 3 in lying else ()),
@@ -59,6 +64,7 @@ def design(found: RoundsResult) -> tuple[str, ...]:
         if not early
         else f"Letters opened before the last answer: round {listed(early)}. Answers until then count.",
         HOW_FAR,
+        *(others if any(len(one.observers) > 1 for one in found.regions) else ()),
     )
 
 

@@ -107,6 +107,8 @@ def test_a_wide_table_of_numbers_slides_under_the_keyboard_and_one_of_words_beco
     )
     words = Table("W", ("region", "seen", "read"), (("skin", "calm", "near"),))
     few = Table("F", ("step", "L*"), (("grey", "50"),), (1,))
+    beside = "".join(html_blocks._table(few, room=6))  # in the column of a figure
+    assert 'tabindex="0"' in beside
     made = ["".join(html_blocks._table(each)) for each in (numbers, words, few)]
     assert ['tabindex="0"' in each for each in made] == [True, False, False]
     assert ['class="hint"' in each for each in made] == [True, False, False]

@@ -29,7 +29,7 @@ ALLOWED: dict[str, set[str]] = {
     "toml_guard": {"errors", "toml_lines"},
     "toml_lines": set(),
     "progress": {"plain_text", "session", "sheet.layout"},
-    "planning": set(),
+    "planning": {"errors", "plain_text", "session", "loan"},
     "published": {"errors", "plain_text"},
     "pictures": {"errors", "system_words"},
     "colorimetry": {"errors", "plain_text", "system_words", "published"},

@@ -11,6 +11,7 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 MAKERS = {
     "answers": "what an observer answered",
     "article": "what an appendix says of a print in its article",
+    "calendar": "the days to come of a loan, for other programs",
     "caveats": "what limits a result",
     "charts": "profiling data",
     "comparison": "prints compared",
@@ -39,6 +40,7 @@ MAKERS = {
     "loan": "what is entered about a loan",
     "paper_and_black": "paper and black",
     "plan": "the plan of a loan",
+    "plan_rows": "the plan of a loan, line by line",
     "references": "own reference prints, and how steady an eye is over them",
     "several": "prints of one sheet in an appendix",
     "region_answers": "answers of a region, for an appendix",

@@ -14,9 +14,16 @@ from evaluation.judgement.beside import circles, design, scaling, triangle
 from evaluation.judgement.several import limit
 
 
-def one_pair(won, tied, lost, observers=1):
-    wins, ties = np.array([[0.0, won], [lost, 0.0]]), np.array([[0.0, tied], [tied, 0.0]])
-    return scaling.scaled(wins, ties, observers)[0]
+def one_pair(*observers):
+    """Each of them (won, tied, lost)."""
+    wins = np.array([[[0.0, won], [lost, 0.0]] for won, _, lost in observers])
+    ties = np.array([[[0.0, tied], [tied, 0.0]] for _, tied, _ in observers])
+    return scaling.scaled(wins, ties)[0]
+
+
+def named_better(apart):
+    """The chance of it in one judgement."""
+    return 0.5 + np.array([erf(0.6744898 * one / sqrt(2)) for one in np.atleast_1d(apart)]) / 2
 
 
 @pytest.mark.parametrize(
@@ -30,28 +37,47 @@ def one_pair(won, tied, lost, observers=1):
     ],
 )
 def test_worked_examples_of_two_prints(won, tied, lost, by, low, high):
-    found = one_pair(won, tied, lost)
+    found = one_pair((won, tied, lost))
     assert (found.by, found.low, found.high) == pytest.approx((by, low, high), abs=0.011)
-    turned = one_pair(lost, tied, won)
+    turned = one_pair((lost, tied, won))
     assert (turned.by, turned.low, turned.high) == pytest.approx(
         (-found.by, -found.high, -found.low), abs=0.011
     )
     assert found.told_apart == (low > 0) and found.order_only == (won + tied + lost < 6)
 
 
-def test_the_chance_of_being_better_and_the_width_for_other_eyes():
-    alone = one_pair(9, 0, 3)
+def test_the_chance_of_being_better_and_what_holds_for_other_eyes():
+    alone = one_pair((9, 0, 3))
     assert alone.better == pytest.approx(0.959, abs=0.001) and alone.others is None
-    both = one_pair(9, 0, 3, observers=2)
-    half = sqrt((both.by - both.low) ** 2 + 1.959964**2 * 2 * limit("tastes_differ") ** 2 / 2)
-    assert both.others is not None and both.by - both.others[0] == pytest.approx(half)
-    assert not both.told_apart and one_pair(12, 0, 0, observers=6).told_apart
+    alike, unlike = one_pair((6, 0, 2), (6, 0, 2)), one_pair((8, 0, 0), (4, 0, 4))
+    assert alike.by == unlike.by and alike.others[0] < alike.low < alike.high < alike.others[1]
+    assert unlike.others[1] - unlike.others[0] > alike.others[1] - alike.others[0]
+    assert not unlike.told_apart and one_pair(*6 * [(2, 0, 0)]).told_apart
+    wins = np.array([[[0, 6, 6], [0, 0, 6], [0, 0, 0.0]], [[0, 6, 0], [0, 0, 0], [0, 0, 0.0]]])
+    both, across, _ = scaling.scaled(wins, np.zeros((2, 3, 3)))
+    assert both.others is not None and across.others is None  # only one of them judged 1 and 3
+
+
+def test_for_other_eyes_is_what_draws_of_observers_say():
+    """Distances of observers and the spread of their tastes drawn beforehand, weighed by the answers."""
+    random, draws, answers = np.random.default_rng(3), 200_000, ((5, 1, 0), (3, 0, 3), (6, 0, 0))
+    apart = random.normal(0, 1.5 * sqrt(2), draws)
+    tastes = np.exp(random.normal(np.log(limit("tastes_differ")), limit("tastes_known"), draws)) * sqrt(2)
+    weight, at = np.ones(draws), np.linspace(-8, 8, 801)
+    below = np.array([0.5 + erf(one / sqrt(2)) / 2 for one in at])
+    for won, tied, lost in answers:
+        own = 0.6744898 * (apart + random.normal(0, 1, draws) * tastes)
+        over, under = (np.interp(one - 0.385, at, below) for one in (own, -own))
+        weight *= over**won * under**lost * (1 - over - under) ** tied
+    order = np.argsort(apart)
+    ends = np.interp((0.025, 0.975), np.cumsum(weight[order]) / weight.sum(), apart[order])
+    assert one_pair(*answers).others == pytest.approx(ends, abs=0.1)
 
 
 def test_three_prints_agree_with_two_by_two_and_with_a_numeric_maximum():
     wins, ties = np.array([[0, 7, 8], [2, 0, 6], [0, 1, 0.0]]), np.zeros((3, 3))
     ties[1, 2] = ties[2, 1] = 2
-    first, across, last = scaling.scaled(wins, ties, 1)
+    first, across, last = scaling.scaled(wins[None], ties[None])
     assert first.by + last.by == pytest.approx(across.by) and across.judgements == 8
 
     def told(at):  # the log of the posterior, written down once more, without the code's own derivatives
@@ -73,58 +99,65 @@ def test_three_prints_agree_with_two_by_two_and_with_a_numeric_maximum():
 @pytest.mark.parametrize("apart", [0.0, 1.0, 2.0, 3.0])
 def test_the_interval_holds_the_truth_as_often_as_it_says(n, apart):
     """Over all outcomes of n judgements, weighed by their chance: 0.94 to 1.00."""
-    p = 0.5 + erf(0.6744898 * apart / sqrt(2)) / 2
-    found = [one_pair(k, 0, n - k) for k in range(n + 1)]
+    (p,) = named_better(apart)
+    found = [one_pair((k, 0, n - k)) for k in range(n + 1)]
     covered = sum(
         comb(n, k) * p**k * (1 - p) ** (n - k) for k, one in enumerate(found) if one.low <= apart <= one.high
     )
     assert covered > 0.93
 
 
-@pytest.mark.parametrize("m", [2, 3, 6])
-@pytest.mark.parametrize("n", [6, 12])
-def test_the_interval_for_other_eyes_holds_where_that_for_these_does_not(m, n):
-    """Observers whose taste differs by 0.7 JND a print: 0.78 to 0.87 for these eyes."""
-    random, draws = np.random.default_rng(7), 4000
-    these = others = 0
-    known = {}
-    for _ in range(draws):
-        taste = 1.0 + random.normal(0, 0.7 * sqrt(2), m)
-        won = int(random.binomial(n, [0.5 + erf(0.6744898 * one / sqrt(2)) / 2 for one in taste]).sum())
-        if won not in known:
-            known[won] = one_pair(won, 0, n * m - won, m)
-        one = known[won]
-        these += one.low <= 1.0 <= one.high
-        others += one.others[0] <= 1.0 <= one.others[1]
-    assert others / draws > 0.94 and these < others
+@pytest.mark.parametrize(
+    ("m", "n", "taste", "draws"),
+    [(2, 6, 0.7, 120), (6, 12, 1.0, 120)]
+    + [
+        pytest.param(m, n, taste, 1000, marks=pytest.mark.long)
+        for m in (2, 3, 6)
+        for n in (6, 12)
+        for taste in (0.0, 0.5, 0.7, 1.0)
+    ],
+)
+def test_the_interval_for_other_eyes_holds_where_that_for_these_does_not(m, n, taste, draws):
+    """Prints 0 to 2 JND apart, observers who differ by up to 1 JND a print, n judgements each.
+
+    COMPUTED: 0.92 to 1.00; for these eyes as little as 0.5.
+    """
+    random, these, others, known = np.random.default_rng(7), 0, 0, {}
+    for draw in range(draws):
+        apart = float(draw % 3)
+        won = random.binomial(n, named_better(apart + random.normal(0, taste * sqrt(2), m)))
+        said = tuple(sorted(map(int, won)))
+        if said not in known:
+            known[said] = one_pair(*((one, 0, n - one) for one in said))
+        one = known[said]
+        these += one.low <= apart <= one.high
+        others += one.others[0] <= apart <= one.others[1]
+    assert others / draws > 0.90 and these <= others
+    assert these / draws < 0.95 or taste < 0.7
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("taste", "least"), [(0.7, 0.94), (1.0, 0.90)])
-def test_intervals_of_three_prints_for_other_eyes(taste, least):
-    """Prints that spread by 1 JND, observers by 0.7 or 1.0 JND a print; 6 or 12 judgements of a pair in all.
+@pytest.mark.parametrize("taste", [0.0, 0.5, 0.7, 1.0])
+def test_intervals_of_three_prints_for_other_eyes(taste):
+    """Prints that spread by 1 JND, 1 to 12 judgements of a pair by each of 2, 3, 6 observers.
 
-    COMPUTED: 0.96 to 0.98 and 0.92 to 0.95; for these eyes 0.7 to 0.93. One observer has these eyes alone.
+    COMPUTED: 0.94 to 1.00; for these eyes 0.46 to 0.97.
     """
-    for m, each in ((1, 6), (1, 12), (2, 3), (2, 6), (3, 2), (3, 4), (6, 1), (6, 2)):
+    for m, each in ((2, 3), (3, 2), (6, 1), (2, 6), (3, 6), (6, 6), (2, 12), (3, 12), (6, 12)):
         random, these, others, pairs = np.random.default_rng(7), 0, 0, 0
-        for _ in range(400):
-            true, wins = random.normal(0, 1.0, 3), np.zeros((3, 3))
-            for _ in range(m):
+        for _ in range(150):
+            true, wins = random.normal(0, 1.0, 3), np.zeros((m, 3, 3))
+            for own in wins:
                 seen = true + random.normal(0, taste, 3)
                 for i, j in combinations(range(3), 2):
-                    first = random.binomial(each, 0.5 + erf(0.6744898 * (seen[i] - seen[j]) / sqrt(2)) / 2)
-                    wins[i, j] += first
-                    wins[j, i] += each - first
-            for one in scaling.scaled(wins, np.zeros((3, 3)), m):
+                    own[i, j] = random.binomial(each, named_better(seen[i] - seen[j]))[0]
+                    own[j, i] = each - own[i, j]
+            for one in scaling.scaled(wins, np.zeros((m, 3, 3))):
                 by = true[one.first] - true[one.second]
                 pairs += 1
                 these += one.low <= by <= one.high
-                assert (one.others is None) == (m == 1)
-                others += one.others is not None and one.others[0] <= by <= one.others[1]
-        assert these / pairs < 0.95, (m, each)
-        if m > 1:
-            assert least < others / pairs < 0.99 and these < others, (m, each, others / pairs)
+                others += one.others[0] <= by <= one.others[1]
+        assert others / pairs > 0.90 and these <= others, (m, each, others / pairs)
 
 
 def test_how_many_judgements_an_error_of_half_a_jnd_needs():
@@ -134,10 +167,10 @@ def test_how_many_judgements_an_error_of_half_a_jnd_needs():
 
 
 def test_many_ties_are_read_as_a_wider_no_difference():
-    few, many = one_pair(10, 3, 5), one_pair(20, 40, 10)
+    few, many = one_pair((10, 3, 5)), one_pair((20, 40, 10))
     assert few.by > 0 and many.by > 0 and many.high - many.low < few.high - few.low
     with pytest.raises(ValueError, match="two square tables"):
-        scaling.scaled(np.zeros((1, 1)), np.zeros((1, 1)), 1)
+        scaling.scaled(np.zeros((1, 1, 1)), np.zeros((1, 1, 1)))
 
 
 def wins_of(*rows):

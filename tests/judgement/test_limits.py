@@ -33,7 +33,9 @@ REASONED = {
     },
     "beside/design.py": {"any": "prints on a table; triplets that have every pair of so many"},
     "beside/triangle.py": {3: "sheets", 0.5: "of all observers", 0.05: "the usual level of a table"},
-    "beside/scaling.py": {"any": "the 75 % of a JND, a grid, steps of a solution, 95 %"},
+    "beside/likelihood.py": {"any": "the 75 % of a JND, a grid"},
+    "beside/scaling.py": {"any": "steps of a solution, 95 %"},
+    "beside/tastes.py": {"any": "a grid, 95 %, of normal distributions"},
     "observers/agreement.py": {
         1979: "a seed",
         1: "one grade; the least that vary",

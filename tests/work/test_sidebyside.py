@@ -66,19 +66,31 @@ def test_a_round_is_answered_key_by_key_taken_back_and_kept(at):
 
 
 def test_what_a_clear_order_adds_up_to_in_words_and_numbers(at):
-    (first,), (second,) = (begin(at, observer=f"booth {k}", times=12) for k in (1, 2))
-    flips = iter(range(1000))
-    answer_all(at, first, lambda a, b: min(a, b) if next(flips) % 4 else max(a, b))
+    """Three people judge alike: six of eight, and of the prints farthest apart seven of eight."""
+    people = [begin(at, observer=f"booth {k}", times=8)[0] for k in (1, 2, 3)]
+
+    def judge(one):
+        said = {}
+
+        def named(a, b):
+            pair = min(a, b), max(a, b)
+            said[pair] = times = said.get(pair, 0) + 1
+            return pair[1] if times == 4 or (times == 8 and pair != (1, 6)) else pair[0]
+
+        answer_all(at, one, named)
+
+    judge(people[0])
     alone = sidebyside.result(at, PRINTS).regions[0]
     assert "for these eyes alone" in " ".join(document.of_region(alone)) and alone.apart[0].others is None
-    answer_all(at, second, lambda a, b: min(a, b) if next(flips) % 7 else max(a, b))
+    for one in people[1:]:
+        judge(one)
     found = sidebyside.result(at, PRINTS)
     (skin,) = found.regions
-    assert skin.observers == ("booth 1", "booth 2") and skin.prints == PRINTS and not skin.circles
+    assert len(skin.observers) == 3 and skin.prints == PRINTS and not skin.circles
     told = document.told(found)
     assert told[0].startswith("Skin tones: ") and "1 better than 6 by about" in told[0]
     assert "to these eyes by about" in told[0] and "not surely to others" in told[0]
-    assert "for other eyes too" in told[1] and told[-1].startswith("What this cannot tell")
+    assert "for other eyes too unless these are named" in told[1] and told[-1].startswith("What this cannot")
     as_json = document.document(found, {"skin": "Skin tones"})["regions"][0]["pairs"][1]
     assert as_json["first"] == 1 and as_json["by"] > 0 and as_json["told_apart"]
     low, high = as_json["other_eyes"]
@@ -206,5 +218,7 @@ def test_compare_tells_prints_apart_by_eye_from_rounds_alone(at):
     assert comparison._side_by_side(matrix).startswith(
         "Side by side under letters: Skin tones: 1 better than 4"
     )
-    assert all("in rounds with session 4" in line for line in compare.at_once(at, (1, 5)).beside)
+    regions, whose = compare.at_once(at, (1, 5)).beside[::2], compare.at_once(at, (1, 5)).beside[1::2]
+    assert all("in rounds with session 4" in line for line in regions)
+    assert set(whose) == {"Judged by 2 observers; intervals of 95 %, for these eyes alone."}
     assert compare.at_once(at, (1, 3)).beside == ()

@@ -38,7 +38,7 @@ def test_a_ruler_has_the_better_one_first_and_both_intervals(at):
     assert figure.row_names == ("1 over 4", "1 over 5", "5 and 4")
     apart = figure.lines[0]
     assert apart.name == APART and all(x >= 0 for x in apart.x)
-    assert apart.told == ("1.9 (0.2 to 3.6)", "1.4 (0.5 to 2.3), these eyes", "not told apart")
+    assert apart.told == ("2.0 (0.4 to 5.8)", "1.2 (0.3 to 2.1), these eyes", "not told apart")
     for row in range(3):
         these, others = (
             next(line.x for line in figure.lines if line.name == name and line.y[0] == row)
@@ -47,7 +47,7 @@ def test_a_ruler_has_the_better_one_first_and_both_intervals(at):
         assert others[0] < these[0] < apart.x[row] < these[1] < others[1]
     cells = texts(ruler.ruler(figure, 78))
     assert cells[0].split() == ["-1", "0", "1", "2", "3", "4"]
-    assert cells[1].startswith("  1 over 4 ") and cells[1].endswith("1.9 (0.2 to 3.6)")
+    assert cells[1].startswith("  1 over 4 ") and cells[1].endswith("2.0 (0.4 to 5.8)")
     assert "●" in cells[1] and "━" in cells[1] and "┼" not in cells[1]  # 0 is outside
     assert "┼" in cells[3] and all(len(row) <= 78 for row in cells)
     for wide in (None, figures.PHONE):
@@ -74,6 +74,7 @@ def test_compare_hears_rounds_in_which_other_prints_lay_as_well(at):
         "Shadow detail, in rounds with session 1: 5 and 4: not told apart.",
         "Skin tones, in rounds with session 1: 4 better than 5 to these eyes by about 1.0 JND (0.2 to 1.8), "
         "not surely to others.",
+        "Judged by 2 observers; intervals of 95 %, for these eyes alone.",
     )
     assert compare.at_once(at, (5, 4, 3)).beside == beside and compare.at_once(at, (4, 3)).beside == ()
     assert not any("in rounds with" in line for line in compare.at_once(at, (1, 4, 5)).beside)
@@ -84,8 +85,8 @@ def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
     document = write_up.appendix(at, (1, 4, 5), write_up.Choices("article"))
     (section,) = (one for one in document.sections if one.title == "Side by side under letters")
     text = str(section)
-    assert "72 judgements by 2 observers, 10 of them “no difference”" in text
-    assert "('Shadow detail', '1 and 4', '11', '0', '1')" in text and "What this cannot tell" in text
+    assert "72 judgements by 2 observers, 8 of them “no difference”" in text
+    assert "('Shadow detail', '1 and 4', '12', '0', '0')" in text and "What this cannot tell" in text
     first = str(document.sections[0])  # which is better; by how much stands on the ruler alone
     assert "Shadow detail: 1 better than 4; 1 better than 5 to these eyes; 5 and 4: not told apart." in first
     assert "JND" not in first
@@ -106,7 +107,7 @@ def test_the_appendix_says_how_it_was_done_and_what_it_cannot_tell(at):
 def test_a_print_tells_what_it_lay_side_by_side_with(at):
     found = tables.beside_it(sidebyside.of_prints(at, (4,)), 4)
     assert found[0].startswith(
-        "Side by side with sessions 1 and 5, under letters, shadow detail: 1 better than 4 by about 1.9 JND"
+        "Side by side with sessions 1 and 5, under letters, shadow detail: 1 better than 4 by about 2.0 JND"
     )
     assert "5 and 4: not told apart" in found[0] and "1 better than 5" not in found[0]
     assert sidebyside.of_prints(at, (2,)) == ()

@@ -3,7 +3,7 @@
 from itertools import combinations
 from typing import Final
 
-from evaluation.judgement.beside.scaling import Array
+from evaluation.judgement.beside.likelihood import Array
 
 ZETA_FROM: Final = 6  # prints; with fewer, coin tossing is too often without a circle (2.2 % with 6)
 

@@ -74,7 +74,10 @@ def added_up(
 
 def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion:
     prints = tuple(one for one in ids if any(one in each.sessions for each in own))
-    wins, ties = scaling.counted(prints, [said for one in own for said in one.judged])
+    people = dict.fromkeys(one.observer for one in own)
+    each = [[said for one in own if one.observer == who for said in one.judged] for who in people]
+    tables = scaling.counted(prints, each)
+    wins, ties = (of.sum(0) for of in tables)
     return InRegion(
         own[0].region,
         title,
@@ -83,7 +86,7 @@ def _in_region(title: str, own: Sequence[Round], ids: Sequence[int]) -> InRegion
         tuple(own),
         tuple(tuple(map(int, row)) for row in wins),
         tuple(tuple(map(int, row)) for row in ties),
-        scaling.scaled(wins, ties, len({one.observer for one in own})),
+        scaling.scaled(*tables),
         tuple((prints[a], prints[b], prints[c]) for a, b, c in circles.circles(wins)),
         circles.consistence(wins),
     )

@@ -39,7 +39,7 @@ def ruler(figure: Figure, width: int) -> list[Line]:
             else:
                 first, last = place(line.x[0]), place(line.x[1])
                 cells[first : last + 1] = ("━" if line.name == THESE else "─") * (last - first + 1)
-                if first < place(0) < last:
+                if line.x[0] <= 0 <= line.x[1]:
                     cells[place(0)] = "┼"
         lines.append(f"  {cell(pair, name)}{''.join(cells)}  {told}")
     return lines
