@@ -23,7 +23,7 @@ def white_of(name):
     return white
 
 
-@pytest.mark.parametrize("row", LAMPS.rows, ids=lambda row: row[0])
+@pytest.mark.parametrize("row", some_now(LAMPS.rows, *LAMPS.rows[::5]), ids=lambda row: row[0])
 def test_fluorescent_lamps_have_the_values_that_cie_015_prints(row):
     """Kelvin is printed to 10 or 50, Ra to 1."""
     name, *printed = row

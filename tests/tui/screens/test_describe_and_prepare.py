@@ -68,6 +68,7 @@ async def test_completion_offers_what_was_said_before(booth: Any, bench: Bench, 
         assert newest.condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_a_choice_is_made_by_a_digit(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "1")

@@ -12,6 +12,7 @@ from evaluation.work.describe.fields import FIELDS
 from evaluation.work.look import look
 
 
+@pytest.mark.long
 async def test_a_region_has_the_number_that_is_printed_beside_it(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -108,6 +108,7 @@ async def test_a_grade_that_is_none_is_refused_in_words(
         assert viewing(bench).answers == {}
 
 
+@pytest.mark.long
 async def test_why_an_answer_was_not_taken_goes_when_one_goes_on(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -119,6 +120,7 @@ async def test_why_an_answer_was_not_taken_goes_when_one_goes_on(
         assert app.saved == ""
 
 
+@pytest.mark.long
 async def test_enter_leaves_a_question_open(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "neutral", "crossover")
@@ -189,6 +191,7 @@ async def test_none_of_the_fields_is_an_answer_with_a_way_out(
         assert viewing(bench).answers["ring", "pick_mid"].value == expected
 
 
+@pytest.mark.long
 async def test_a_number_that_is_not_printed_there_is_refused_in_one_line(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -341,6 +344,7 @@ async def test_a_viewing_goes_on_exactly_where_it_stopped(booth: Any, bench: Ben
         assert "question 4 of" in app.text
 
 
+@pytest.mark.long
 async def test_an_answer_over_an_older_one_is_a_change_that_undo_takes_back(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -379,6 +383,7 @@ async def test_a_region_is_marked_for_a_second_look_and_graded_again(
         assert viewing(bench).answers["neutral", "overall"].value == Grade(3)
 
 
+@pytest.mark.long
 async def test_a_remark_belongs_to_the_region(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "r")
@@ -398,6 +403,7 @@ async def test_another_viewing_hides_the_first(booth: Any, bench: Bench, viewed:
         assert "▸4" not in app.text
 
 
+@pytest.mark.long
 async def test_a_short_viewing_asks_for_faults_and_one_grade(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -421,6 +427,7 @@ async def test_look_that_is_not_quite_finished_names_what_is_left(
         assert "Neutral greyscale" in app.rows[4], "the region left open comes round again"
 
 
+@pytest.mark.long
 async def test_questions_for_a_second_light_are_asked_when_there_is_one(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -460,6 +467,7 @@ async def test_no_reading_is_shown_in_look(booth: Any, bench: Bench, viewed: Ses
         assert "dE" not in app.text and "L*" not in app.text
 
 
+@pytest.mark.long
 async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "m")

@@ -66,6 +66,7 @@ async def test_describe_keeps_what_was_refused_in_the_open_field(
         assert line(app) == text[:-1] and loaded(bench) == before, "letters are text still"
 
 
+@pytest.mark.long
 async def test_prepare_keeps_what_was_refused_beside_its_label(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -56,6 +56,7 @@ async def test_what_another_session_keeps_is_offered_and_counts_once_it_is_asked
         assert "Profiling data, session 2" in app.rows[0] and "session 1" in app.text and "D 2." in app.text
 
 
+@pytest.mark.long
 async def test_looking_alone_takes_nothing_over(booth: Any, bench: Bench, like: Session) -> None:
     async with booth() as app:
         await app.press("g", "4", "m", "0")
