@@ -96,7 +96,7 @@ _QUOTE_OR_COMMENT: Final = re.compile(r'(?:(?<=\s)|^)"[^"]*(?:""[^"]*)*(?:"|$)|(
 _CELLS: Final = {
     mark: re.compile(rf' *"([^"]*(?:""[^"]*)*)(?:"[^{mark}]*|$)|([^{mark}]*)') for mark in ("\t", ",", ";")
 }
-BLANK: Final = ("", " ", "\t")  # what stands beside a quote where a cell begins or ends
+_BLANK: Final = ("", " ", "\t")
 _WORD: Final = re.compile(r'"([^"]*(?:""[^"]*)*)(?:"|$)|(\S+)')
 
 
@@ -154,7 +154,7 @@ def words(line: str) -> list[str]:
         return line.split()
     before, _, rest = line.partition('"')
     inside, closed, after = rest.partition('"')
-    if closed and '"' not in after and before[-1:] in BLANK and after[:1] in BLANK:
+    if closed and '"' not in after and before[-1:] in _BLANK and after[:1] in _BLANK:
         return [*before.split(), inside, *after.split()]  # one quoted cell, as most rows have
     return [m[2] if m[2] is not None else m[1].replace('""', '"') for m in _WORD.finditer(line)]
 
@@ -175,3 +175,17 @@ def cells(line: str, separator: str = "\t") -> list[str]:
         found.append(match[2].strip() if match[2] is not None else match[1].replace('""', '"').strip())
         place = match.end() + 1
     return found
+
+
+def headed(row: str, mark: str | None, head: int) -> list[str]:
+    """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
+    if mark is not None or '"' not in row:
+        return row.split(mark, head)
+    before, *quoted_cell, after = row.split('"', 2)
+    if quoted_cell and '"' not in after and before[-1:] in _BLANK:
+        found = [*before.split(), *quoted_cell]  # one, as most such rows have
+    else:
+        quoted, _, after = row.rpartition('"')
+        found = words(f'{quoted}"')
+    plain = len(found) <= head and after[:1] in " \t"
+    return [*found, *after.split(None, head - len(found))] if plain else []

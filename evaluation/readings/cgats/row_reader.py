@@ -225,7 +225,7 @@ class RowReader:
         to_the_end = len(wanted) == total - head
         if mark is None and (self.empty or not to_the_end):
             return None  # numpy does not compare the number of cells when columns are chosen
-        parts = [_headed(row, mark, head) for row in self._bare(texts, mark)]
+        parts = [lines.headed(row, mark, head) for row in self._bare(texts, mark)]
         if any(len(part) != head + 1 for part in parts):
             return None
         rests = [part[head] for part in parts]
@@ -286,17 +286,3 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
-
-
-def _headed(row: str, mark: str | None, head: int) -> list[str]:
-    """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
-    if mark is not None or '"' not in row:
-        return row.split(mark, head)
-    before, *quoted_cell, after = row.split('"', 2)
-    if quoted_cell and '"' not in after and before[-1:] in lines.BLANK:
-        found = [*before.split(), *quoted_cell]  # one, as most such rows have
-    else:
-        quoted, _, after = row.rpartition('"')
-        found = lines.words(f'{quoted}"')
-    plain = len(found) <= head and after[:1] in " \t"
-    return [*found, *after.split(None, head - len(found))] if plain else []
