@@ -96,7 +96,7 @@ _QUOTE_OR_COMMENT: Final = re.compile(r'(?:(?<=\s)|^)"[^"]*(?:""[^"]*)*(?:"|$)|(
 _CELLS: Final = {
     mark: re.compile(rf' *"([^"]*(?:""[^"]*)*)(?:"[^{mark}]*|$)|([^{mark}]*)') for mark in ("\t", ",", ";")
 }
-_BLANK: Final = ("", " ", "\t")
+BLANK: Final = ("", " ", "\t")  # what stands beside a quote where a cell begins or ends
 _WORD: Final = re.compile(r'"([^"]*(?:""[^"]*)*)(?:"|$)|(\S+)')
 
 
@@ -154,7 +154,7 @@ def words(line: str) -> list[str]:
         return line.split()
     before, _, rest = line.partition('"')
     inside, closed, after = rest.partition('"')
-    if closed and '"' not in after and before[-1:] in _BLANK and after[:1] in _BLANK:
+    if closed and '"' not in after and before[-1:] in BLANK and after[:1] in BLANK:
         return [*before.split(), inside, *after.split()]  # one quoted cell, as most rows have
     return [m[2] if m[2] is not None else m[1].replace('""', '"') for m in _WORD.finditer(line)]
 

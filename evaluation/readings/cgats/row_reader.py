@@ -229,7 +229,7 @@ class RowReader:
         if any(len(part) != head + 1 for part in parts):
             return None
         rests = [part[head] for part in parts]
-        if any('"' in rest for rest in rests) or not all(map(str.strip, rests)):
+        if '"' in "".join(rests) or not all(map(str.strip, rests)):
             return None
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
             return None
@@ -269,10 +269,10 @@ class RowReader:
             if index is None:
                 continue
             column = [part[index].strip() if mark else part[index] for part in parts]
-            if any('"' in cell for cell in column):
+            if '"' in "".join(column):
                 column = [plainly_unquoted(cell) for cell in column]
-            if any('"' in cell for cell in column):
-                return False
+                if '"' in "".join(column):
+                    return False
             into += column
         if self.columns.name is None:
             self.labels += [""] * len(parts)
@@ -292,7 +292,11 @@ def _headed(row: str, mark: str | None, head: int) -> list[str]:
     """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
     if mark is not None or '"' not in row:
         return row.split(mark, head)
-    quoted, _, after = row.rpartition('"')
-    found = lines.words(f'{quoted}"')
+    before, *quoted_cell, after = row.split('"', 2)
+    if quoted_cell and '"' not in after and before[-1:] in lines.BLANK:
+        found = [*before.split(), *quoted_cell]  # one, as most such rows have
+    else:
+        quoted, _, after = row.rpartition('"')
+        found = lines.words(f'{quoted}"')
     plain = len(found) <= head and after[:1] in " \t"
     return [*found, *after.split(None, head - len(found))] if plain else []
