@@ -2,16 +2,21 @@
 
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import settings
 
+from evaluation import unfinished
+from evaluation.archive import schema
 from evaluation.archive.connection import open_archive
 from evaluation.readings.supplied import Supplied
 from evaluation.sheet.layout import Sheet
@@ -22,8 +27,13 @@ from evaluation.work.paper import viewing
 from evaluation.work.take_in import read
 from fixtures import demo, weighed
 
+try:
+    import fcntl
+except ImportError:  # not on this system: each process builds its own
+    fcntl = None  # type: ignore[assignment]
+
 # Examples of what holds for all input: `pytest --hypothesis-profile=full` draws as many as a night has.
-settings.register_profile("quick", max_examples=40, deadline=None)
+settings.register_profile("quick", max_examples=25, deadline=None)
 settings.register_profile("full", max_examples=2_000, deadline=None)
 settings.load_profile("quick")
 
@@ -31,27 +41,79 @@ settings.load_profile("quick")
 os.environ["DRYDOWN_CACHE"] = str(Path(__file__).parents[1] / ".pytest_cache" / "pictures")
 
 
+def built_once(factory: pytest.TempPathFactory, name: str, build: Callable[[Path], object]) -> Path:
+    """An archive for all tests of a run, in whichever process: the first that asks builds it, others wait."""
+    shared = factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    folder = shared / f"{name} for all"
+    with (shared / f"{name}.lock").open("w") as lock:
+        if fcntl is not None:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        else:
+            folder = folder.with_name(f"{name} of {os.getpid()}")
+        if not (folder / "built").exists():
+            shutil.rmtree(folder, ignore_errors=True)  # of one that failed
+            folder.mkdir()
+            build(folder / "demo.db")
+            (folder / "built").touch()
+    return folder / "demo.db"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """An empty archive is made by all migrations once a process: half the time of tests of archives.
+
+    Each later one is a copy of it, with an origin of its own, as the program draws one.
+    """
+    make = schema.make
+
+    @cache
+    def empty() -> bytes:
+        path = tmp_path_factory.mktemp("made") / "empty.db"
+        make(path)
+        return path.read_bytes()
+
+    def made(path: Path) -> None:
+        draft = unfinished.beside(path)
+        try:
+            draft.write_bytes(empty())
+            with closing(sqlite3.connect(draft, isolation_level=None)) as own:
+                own.execute("PRAGMA journal_mode = MEMORY")
+                own.execute("UPDATE origin SET origin = lower(hex(randomblob(16)))")
+                own.execute("UPDATE origin SET family = origin")
+            schema.move_to_free_place(draft, path)
+        except OSError:
+            make(path)  # which tells it in words
+        finally:
+            draft.unlink(missing_ok=True)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(schema, "make", made)
+        yield
+
+
 @pytest.fixture(scope="session")
 def demo_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo as built, with its readings beside it. Not to be written to."""
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    demo.build(path)
-    return path
+    return built_once(tmp_path_factory, "demo", demo.build)
 
 
 @pytest.fixture(scope="session")
 def finished_archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo after the ordinary verbs brought sessions 4, 5 and 6 to an end. Not to be written to."""
-    return finish(tmp_path_factory.mktemp("finished") / "demo.db", utc_now())
+    return built_once(tmp_path_factory, "finished", lambda path: finish(path, utc_now()))
 
 
 @pytest.fixture(scope="session")
 def compared_archive(finished_archive: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The finished demo with its four colour prints compared, every pair. Not to be written to."""
-    path = tmp_path_factory.mktemp("compared") / "demo.db"
-    with open_archive(shutil.copy(finished_archive, path)) as archive:
-        compare.worked_out(Bench(archive), (1, 6, 4, 5), every_pair=True)
-    return path
+
+    def build(path: Path) -> None:
+        with open_archive(shutil.copy(finished_archive, path)) as archive:
+            compare.worked_out(Bench(archive), (1, 6, 4, 5), every_pair=True)
+
+    return built_once(tmp_path_factory, "compared", build)
 
 
 def finish(path: Path, now: datetime, weigh: demo.Weigh = weighed.keep) -> Path:

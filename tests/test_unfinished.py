@@ -13,6 +13,7 @@ from evaluation import unfinished
 from evaluation.archive import backup
 from evaluation.archive.connection import open_archive
 from evaluation.work import onto_disk
+from tests.cases import some_now
 from tui.cli import main
 
 TWO_DAYS = 2 * 24 * 3600
@@ -83,7 +84,7 @@ KILLED = {
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no kill -9")
-@pytest.mark.parametrize("what", KILLED)
+@pytest.mark.parametrize("what", some_now(KILLED, "a file that is written"))
 def test_a_killed_run_leaves_only_what_a_later_one_clears_up(tmp_path: Path, what: str) -> None:
     with open_archive(tmp_path / "prints.db", create=True):
         pass

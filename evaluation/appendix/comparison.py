@@ -16,6 +16,7 @@ from evaluation.telling.findings import LOOK_AGAIN
 from evaluation.telling.several import not_beside
 from evaluation.telling.wording import folded, sentence
 
+_NOT_COMPARABLE = "Not comparable"
 NOT_KNOWN = "How another sheet of the same print would differ: one copy of each was judged."
 
 
@@ -133,8 +134,8 @@ def _not_comparable(cases: tuple[Case, ...], comparison: Comparison) -> Iterator
         *([sentence(other_sheets)] if other_sheets else []),
         *(u for one in comparison for u in one.unknown),
     ]
-    if told:
-        yield "Not comparable", " ".join(told)
+    if told:  # its name is not said twice
+        yield _NOT_COMPARABLE, " ".join(each.removeprefix(f"{_NOT_COMPARABLE}: ") for each in told)
 
 
 def matrices(cases: tuple[Case, ...], names: Mapping[int, str]) -> Iterator[Figure]:

@@ -24,6 +24,7 @@ from evaluation.telling.table import Table
 _SHORT: Final = 24  # rows that stay on one page in print
 _SENTENCE: Final = 24  # letters, from which a cell is read and not looked up
 _PHONE: Final = 46  # letters of a row of numbers, as many as a phone shows
+_BESIDE: Final = 30  # as many as stand in the column of a figure beside its region
 
 
 def escaped(text: str) -> str:
@@ -98,7 +99,7 @@ def _departure(block: Departure) -> Iterator[str]:
     yield from (f"<p>{escaped(each)}</p>" for each in block.told)
     yield "</div>"
     if block.figure is not None:
-        yield from _figure(block.figure)
+        yield from _figure(block.figure, _BESIDE)
     yield "</div>"
 
 
@@ -113,10 +114,10 @@ def set_points(block: Points) -> Iterator[str]:
     yield "</div>"
 
 
-def _table(block: Table) -> Iterator[str]:
+def _table(block: Table, room: int = _PHONE) -> Iterator[str]:
     # A table of numbers slides inside its own box, which the keyboard can reach; one of words becomes lines.
     stacked = len(block.heads) > 2 and (2 * len(block.right) < len(block.heads) or _tells(block))
-    slides = not stacked and _letters(block) > _PHONE
+    slides = not stacked and _letters(block) > room
     reached = f' tabindex="0" role="group" aria-label="{escaped(block.title)}"' if slides else ""
     yield f'<div class="table{" slides" if slides else ""}"{reached}>'
     kinds = ["narrow"] if len(block.heads) < 3 else ["stack"] if stacked else []
@@ -174,13 +175,13 @@ def told(figure: Figure) -> str:
     return figure.caption or f"{figure.title}."
 
 
-def _figure(figure: Figure) -> Iterator[str]:
+def _figure(figure: Figure, room: int = _PHONE) -> Iterator[str]:
     yield f'<figure id="{figure.id}">'
     yield from _inline(figure)
     yield f'<figcaption id="{figure.id}-caption">{escaped(told(figure))}</figcaption>'
     yield "<details>"
     yield "<summary>Its numbers</summary>"
-    yield from _table(numbers(figure))
+    yield from _table(numbers(figure), room)
     yield "</details>"
     yield "</figure>"
 

@@ -70,7 +70,7 @@ def run_from_table(
     if wavelengths is not None and spectra is not None:
         refuse_other_numbers(table, source.name, supplied, stated, wavelengths, spectra)
     patches = tuple(
-        PatchRef(identity or str(row), label, row, numbered=not identity)
+        PatchRef(identity or str(row), label, row, "", "", not identity)
         for row, (identity, label) in enumerate(zip(table.ids, table.labels, strict=True), start=1)
     )
     remarks += map(open_remark, questions)

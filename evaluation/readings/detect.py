@@ -13,7 +13,7 @@ from evaluation.profile.icc_facts import is_profile
 from evaluation.readings.assemble import COLUMNS_NOT_USED, run_from_table
 from evaluation.readings.cgats.lines import encoding_of
 from evaluation.readings.cgats.text_reader import read_tables
-from evaluation.readings.cxf.parse import parse
+from evaluation.readings.cxf.alike import document_of
 from evaluation.readings.cxf.runs import runs_of
 from evaluation.readings.delimited import read_table as read_delimited
 from evaluation.readings.inside_profiles import runs_of_profile
@@ -117,7 +117,7 @@ def read_source(
     reader = f"{FORMATS[kind]} {_VERSION}"
     if kind == "cxf":
         with _without_cycle_collection():
-            return runs_of(parse(source, progress), source, supplied, reader, asking, progress)
+            return runs_of(document_of(source, progress), source, supplied, reader, asking, progress)
     found = (
         read_tables(source, supplied, progress)
         if kind == "text"

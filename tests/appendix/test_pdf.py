@@ -12,6 +12,7 @@ from evaluation.appendix import content, pdf
 from evaluation.appendix.case import Choices
 from evaluation.appendix.document import canonical
 from evaluation.errors import DrydownError
+from tests.cases import some_now
 
 HOSTILE = [
     '#import "@preview/x:1.0.0": *',
@@ -84,7 +85,7 @@ def test_the_words_of_the_tree_stand_on_the_pages(pages):
     assert "none: where eye and instrument disagree no mean is shown" in text
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize("text", some_now(HOSTILE, *HOSTILE[::4]))
 def test_hostile_text_is_set_as_text(case, edition, text):
     pages = pdf.render(with_paper(case, edition, text))
     assert pages.accessible
@@ -130,6 +131,7 @@ def test_letters_without_a_glyph_are_said(case, edition):
     assert pages.accessible or "show as boxes" in pages.remark
 
 
+@pytest.mark.long
 def test_the_same_document_gives_the_same_bytes(document, pages):
     assert pdf.render(document) == pages
 

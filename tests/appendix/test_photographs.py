@@ -35,6 +35,7 @@ def opened(photograph):
     return Image.open(io.BytesIO(photograph.content))
 
 
+@pytest.mark.long
 def test_the_longer_side_is_scaled_and_the_shape_stays(scaled):
     kept = scaled(encoded(Image.new("RGB", (4000, 3000), "grey")), "a.jpg")
     assert (kept.width, kept.height) == (1400, 1050) == opened(kept).size

@@ -147,3 +147,20 @@ def test_answers_of_rounds_keep_their_names_when_more_may_be_answered(tmp_path):
         for statement in ("DELETE FROM judgement", "UPDATE judgement SET place = 7"):
             with pytest.raises(sqlite3.IntegrityError, match=r"never (rewritten|deleted)"):
                 old.execute(statement)
+
+
+def test_an_archive_of_the_tests_is_what_all_migrations_make(archive, tmp_path):
+    """They copy one that was made before: `made_once` in tests/conftest.py."""
+    with (
+        contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as migrated,
+        open_archive(tmp_path / "another.db", create=True) as another,
+    ):
+        schema.upgrade(migrated, schema.scripts())
+        origins, dumps = set(), []
+        for one in (migrated, archive.connection, another.connection):
+            (origin, family), *more = one.execute("SELECT origin, family FROM origin").fetchall()
+            assert origin == family and not more
+            origins.add(origin)
+            place = one.execute("SELECT place FROM origin").fetchone()[0]
+            dumps.append([line.replace(origin, "").replace(place or origin, "") for line in one.iterdump()])
+    assert len(origins) == 3 and dumps[0] == dumps[1] == dumps[2]

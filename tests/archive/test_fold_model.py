@@ -96,6 +96,7 @@ def test_the_session_after_each_key_is_the_session_read_anew(archive, sheet_dige
         assert not seen or in_order(seen[0]) == in_order(sessions.load(anew, session_id))
 
 
+@pytest.mark.long
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(script=st.lists(drafts(), max_size=30), cut=st.integers(0, 30))
 def test_the_fold_of_the_log_is_the_fold_of_its_beginning_and_each_step_after(

@@ -134,6 +134,7 @@ def test_what_both_entered_stands_until_one_chooses_and_the_choice_travels(rooms
     assert lasting(ours) == lasting(theirs)
 
 
+@pytest.mark.long
 def test_a_role_is_one_person_in_a_family_of_archives_and_a_name_everywhere(rooms, now, summarise, tmp_path):
     """ "observer 1" of another archive is somebody else here, also in bundles; that of a copy is not."""
     ours, theirs = rooms
@@ -210,6 +211,7 @@ def test_a_merge_taken_back_leaves_what_was_there(rooms, now, summarise, tmp_pat
     assert sessions.load(ours, 1).remarks == {"describe": "curls", "read": "mine"}
 
 
+@pytest.mark.long
 def test_the_last_copies_are_kept_and_one_in_use_is_never_cleared(rooms, now, summarise, tmp_path):
     ours, theirs = rooms
     kept = []

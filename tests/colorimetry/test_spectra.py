@@ -116,9 +116,9 @@ def test_400_to_700_nm_alone_is_enough(chart):
     ("grid", "within"),
     [
         (np.arange(380.0, 731.0, 5), 0.1),
-        (np.arange(380.0, 731.0, 1), 0.1),
-        (np.arange(380.0, 731.0, 10 / 3), 0.1),
-        (np.round(np.arange(380.0, 731.0, 10 / 3), 2), 0.1),
+        pytest.param(np.arange(380.0, 731.0, 1), 0.1, marks=pytest.mark.long),
+        pytest.param(np.arange(380.0, 731.0, 10 / 3), 0.1, marks=pytest.mark.long),
+        pytest.param(np.round(np.arange(380.0, 731.0, 10 / 3), 2), 0.1, marks=pytest.mark.long),
         (np.sort(np.r_[np.arange(380.0, 731.0, 10), 383.0, 517.5, 644.0]), 0.15),
         (np.arange(380.0, 741.0, 20), 1.0),
     ],

@@ -2,6 +2,8 @@
 
 import re
 
+import pytest
+
 from evaluation.archive.connection import open_archive
 from evaluation.entry import Draft
 from evaluation.work.bench import Bench, sheet_of
@@ -10,6 +12,7 @@ from tests.commands.conftest import unpromised
 from tests.conftest import quick_form
 
 
+@pytest.mark.long
 def test_a_second_observer_looks_and_both_are_weighed(demo_room, tmp_path):
     drydown, theirs = demo_room, tmp_path / "theirs.db"
     out = drydown("bundle", 4, "-o", tmp_path / "to.bundle")

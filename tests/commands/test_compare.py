@@ -97,6 +97,7 @@ def test_a_reason_that_regions_share_is_said_once(archive: Path, drydown: Drydow
     assert against == "2  Sallowfell Baryta 322: every region not comparable (another sheet)"
 
 
+@pytest.mark.long
 def test_what_skins_move_under_other_lights_stands_among_the_facts(archive: Path, drydown: Drydown) -> None:
     prints = {one["id"]: one for one in drydown("compare", 1, 4, 2, "--json").json["prints"]}
     assert prints[2]["skins"] is prints[2]["skins_spread"] is None, (

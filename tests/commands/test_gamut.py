@@ -32,7 +32,7 @@ def harbour(tmp_path: Path) -> Path:
 
 
 def test_the_share_of_the_picture_comes_first_and_the_volume_last(drydown: Drydown, harbour: Path) -> None:
-    ran = drydown("gamut", LUSTRE, RAG, "--picture", harbour)
+    ran = drydown("gamut", LUSTRE, "--picture", harbour)
     assert ran.code == 0 and ran.err == ""
     assert ran.out.startswith("Share of this picture outside: harbour.png (sRGB, assumed)")
     lines = ran.out.splitlines()

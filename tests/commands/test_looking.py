@@ -81,6 +81,7 @@ def test_what_would_be_recorded_is_refused(drydown: Drydown, guarded: Path, tmp_
     assert whole(guarded) == before
 
 
+@pytest.mark.long
 def test_a_sheet_is_drawn_all_the_same_and_tied_by_its_map(
     drydown: Drydown, guarded: Path, tmp_path: Path
 ) -> None:

@@ -44,7 +44,7 @@ def test_digits_that_a_spread_does_not_allow_are_found() -> None:
 
 @pytest.mark.parametrize(
     ("alone", "together", "forms"),
-    [((4,), (1, 4), ("html", "md")), pytest.param(SESSIONS, (1, 4, 6), FORMS, marks=pytest.mark.long)],
+    [((4,), (1, 4), ("md",)), pytest.param(SESSIONS, (1, 4, 6), FORMS, marks=pytest.mark.long)],
 )
 def test_every_document_of_the_demo_says_one_value_for_one_thing(
     finished_archive: Path,
@@ -62,7 +62,7 @@ def test_every_document_of_the_demo_says_one_value_for_one_thing(
     monkeypatch.setattr(drawing, "svg", lambda figure, wide=None: NO_CURVES)
     shutil.copyfile(finished_archive, tmp_path / "archive.db")
     said = faces.Said()
-    found = {session: drydown("weigh", session, "--json").json for session in SESSIONS}
+    found = {one: drydown("weigh", one, "--json").json for one in sorted({*alone, *together})}
     titles = faces.titles_of(list(found.values()))
     ids = {region["id"]: region["title"] for one in found.values() for region in one["regions"]}
     for session, document in found.items():
@@ -98,7 +98,7 @@ def _all_were_read(said: faces.Said, alone: Sessions, together: Sessions, forms:
     assert said.faces("dmax") >= commands - {"compare --csv"}
     in_colour = {f"{form} of {one}" for form in forms for one in {*alone} - {*BLACK_AND_WHITE}}
     assert said.faces("mean dCh of the greys") >= in_colour
-    assert len(said.found) > 400
+    assert len(said.found) > 70 * len({*alone, *together})
 
 
 def _name(sessions: Sessions) -> str:

@@ -12,8 +12,10 @@ from icalendar import Calendar
 
 from evaluation.archive.connection import open_archive
 from evaluation.archive.loans import load
+from evaluation.planning import typed
+from evaluation.telling import calendar
 from evaluation.work.bench import Bench
-from evaluation.work.plan import calendar, doing, entering, typed
+from evaluation.work.plan import doing, entering
 from evaluation.work.plan.plan import plan
 
 Drydown = Callable[..., Any]

@@ -94,6 +94,7 @@ def test_a_file_that_changes_nothing_changes_nothing(drydown: Drydown, mine: Pat
     assert drydown("settings", "--json").json == shipped
 
 
+@pytest.mark.long
 def test_a_weighing_names_the_settings_it_went_by(demo_room: Drydown, mine: Path, tmp_path: Path) -> None:
     drydown = demo_room
     told = drydown("weigh", 1).out

@@ -39,6 +39,7 @@ def test_the_printed_code_finds_the_map_again(drydown: Drydown, tmp_path: Path, 
     assert "[skin]" in form and "[gradient]" in form
 
 
+@pytest.mark.long
 def test_another_code_is_told(drydown: Drydown, tmp_path: Path, drawn: Any) -> None:
     condition = tmp_path / "c.toml"
     condition.write_text('[condition]\npaper = "rag"\n', "utf-8")

@@ -181,6 +181,7 @@ def test_one_that_cannot_be_read_holds_up_no_other(finished: Path, tmp_path: Pat
     assert not list((tmp_path / "tables").rglob(".drydown-*"))
 
 
+@pytest.mark.long
 def test_a_file_that_was_moved_counts_once(finished: Path, tmp_path: Path) -> None:
     """A copy put back draws an origin anew; what the file at this place wrote under the old one goes."""
     folder = tmp_path / "tables"

@@ -22,10 +22,10 @@ SEED = int(os.environ.get("DRYDOWN_FUZZ_SEED", "1"))
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="asks for memory the way of Linux")
 
 
-@pytest.mark.parametrize("most", some_now((2, 1000), 2))
+@pytest.mark.parametrize("most", some_now((1, 1000), 1))
 def test_the_worst_that_were_found_end_as_they_should(most: int, tmp_path: Path) -> None:
     worst = tmp_path / "worst.txt"
-    kept = [f"{kind} {seed} {number}\n" for kind in KINDS for seed, number in listed(kind, WORST)[-most:]]
+    kept = [f"{kind} {seed} {number}\n" for kind in KINDS for seed, number in listed(kind, WORST)[:most]]
     worst.write_text("".join(kept), "utf-8")
     words = [sys.executable, "-m", "tests.fuzz.worker", ",".join(KINDS), str(tmp_path / "room"), str(worst)]
     ran = subprocess.run(words, capture_output=True, text=True, timeout=600)

@@ -1,6 +1,6 @@
 """One name for one thing: a stranger who meets a file or a class by its name finds the one that is meant."""
 
-import ast
+import re
 from collections import Counter
 from pathlib import Path
 
@@ -17,10 +17,9 @@ def test_a_module_is_known_by_its_folder_and_its_name() -> None:
 
 def test_a_noun_has_one_meaning() -> None:
     classes = Counter(
-        node.name
+        name
         for path in (ROOT / "evaluation").rglob("*.py")
         if path.parent.name != SHAPES
-        for node in ast.parse(path.read_text("utf-8")).body
-        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+        for name in re.findall(r"^class ([A-Za-z]\w*)", path.read_text("utf-8"), re.MULTILINE)
     )
     assert [name for name, count in classes.items() if count > 1] == []

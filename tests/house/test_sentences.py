@@ -11,6 +11,7 @@ EVALUATION = Path(__file__).parents[2] / "evaluation"
 MAKERS = {
     "answers": "what an observer answered",
     "article": "what an appendix says of a print in its article",
+    "calendar": "the days to come of a loan, for other programs",
     "caveats": "what limits a result",
     "charts": "profiling data",
     "comparison": "prints compared",
@@ -39,6 +40,7 @@ MAKERS = {
     "loan": "what is entered about a loan",
     "paper_and_black": "paper and black",
     "plan": "the plan of a loan",
+    "plan_rows": "the plan of a loan, line by line",
     "references": "own reference prints, and how steady an eye is over them",
     "several": "prints of one sheet in an appendix",
     "region_answers": "answers of a region, for an appendix",
@@ -76,7 +78,10 @@ _NOTHING_DONE = re.compile(r"(?:No|Nothing)\b.* was\b|.* (?:was|were) not\b")  #
 
 def sentences(path: Path) -> Iterator[str]:
     """Strings that are whole sentences, but for docstrings and what goes into a refusal."""
-    tree = ast.parse(path.read_text("utf-8"))
+    text = path.read_text("utf-8")
+    if not re.search(r"\.[\"']", text):
+        return  # no string ends as a sentence does
+    tree = ast.parse(text)
     aside: set[int] = set()
     for node in ast.walk(tree):
         if (

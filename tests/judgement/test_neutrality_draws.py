@@ -100,6 +100,7 @@ def test_no_crossover_in_neutral_prints_in_95_of_100_draws(
     assert sum(printed(machine, seed).crossover is None for seed in seeds(count)) >= 0.95 * count
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [8, pytest.param(100, marks=pytest.mark.long)])
 def test_a_toned_print_whose_tone_is_stated_is_not_blamed(printed: Printed, count: int) -> None:
     """The tone is that of another sheet of the same process; unstated it is a cast in two thirds or more."""
@@ -115,6 +116,7 @@ def test_a_toned_print_whose_tone_is_stated_is_not_blamed(printed: Printed, coun
     assert sum(clean) >= 0.95 * count
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [3, pytest.param(30, marks=pytest.mark.long)])
 def test_modes_rank_by_their_worst_third_as_built(printed: Printed, count: int) -> None:
     machines = {2: turning(2.0), 3: DRIVER, 4: turning(), 5: NEUTRAL}

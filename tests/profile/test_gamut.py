@@ -140,6 +140,7 @@ def test_inks_are_taken_back_to_the_total_and_black_stays() -> None:
     assert np.allclose(held, [[0.6, 0.6, 0.6, 1], [0.5, 0.2, 0, 0.3], [0, 0, 0, 1]])
 
 
+@pytest.mark.long
 def test_four_inks_are_held_by_their_surface() -> None:
     """Random amounts of four inks up to the profile's total lie inside, but for a few of the darkest."""
     profile = open_profile(four_inks_mixed(), "inks.icc")

@@ -16,6 +16,7 @@ from evaluation.profile.engine import (
     reachable_black,
 )
 from evaluation.session import Intent
+from tests.cases import some_now
 from tests.profile.probes import INK_OF, SHOWN, four_inks
 
 Array = NDArray[np.float64]
@@ -103,7 +104,7 @@ def test_four_inks_towards_colour_a_second_library_agrees() -> None:
 
 
 @needs_codecs
-@pytest.mark.parametrize("compensation", [False, True], ids=["off", "on"])
+@pytest.mark.parametrize("compensation", some_now([False, True], True), ids=["off", "on"])
 @pytest.mark.parametrize("intent", _NUMBER)
 def test_towards_the_device_a_second_library_agrees(sound: bytes, intent: Intent, compensation: bool) -> None:
     lab = RNG.uniform([12, -50, -50], [98, 50, 50], (2000, 3))

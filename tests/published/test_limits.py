@@ -17,6 +17,7 @@ PACKAGES = ("readings", "profile", "metrics")
 HOW_IT_IS_WORKED_OUT = {
     "draws, seeds, rounds": "_DRAWS _SEED _ROUNDS _POINTS _DRAWN _STEADY _MANY _ABOVE",
     "what is done at once": "_AT_ONCE _BLOCK_ROWS _BLOCK_CHARS CHUNK _PAIRS MOST_PAIRS _BETWEEN_PROGRESS",
+    "where a quicker way to the same result is taken": "_FEWEST _MOST_KINDS _LONGEST",
     "what is kept at hand": "_KEPT",
     "grids": "_NODES NODES _COLUMN _BOX _REACHES _BITS BLOCK SLICES LESS",
     "fits": "_NEIGHBOURS _ROWS_PER_TERM _SHIFTS _STIFF",

@@ -23,6 +23,7 @@ def test_a_class_without_repeats_has_its_proportions_at_the_scale_of_the_others(
     assert S[STRONG] == pytest.approx(q2 * np.diag([1, 2.25, 2.25]))
 
 
+@pytest.mark.long
 def test_few_repeats_show_the_spread_of_every_class_better_than_one_covariance() -> None:
     """Twenty patches read twice, a third of them strong: greys are less noisy in a*, b* than all together."""
     rng = np.random.default_rng(8)

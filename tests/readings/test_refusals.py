@@ -435,7 +435,7 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
 def test_too_many_rows_and_too_large_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "strip.txt"
     path.write_text(text(LAB, *[GOOD] * 30))
-    for module in ("cgats.text_reader", "delimited", "cxf.gathering"):
+    for module in ("cgats.text_reader", "delimited", "cxf.gathering", "cxf.alike"):
         monkeypatch.setattr(f"evaluation.readings.{module}.MOST_ROWS", 20)
     with pytest.raises(DrydownError, match="at most 20 rows"):
         read_readings(path)

@@ -18,8 +18,9 @@ from evaluation.sheet.questions import question_sets
 from evaluation.sheet.ramps import HUES, cusp
 from evaluation.sheet.skins import Depth, depths
 from evaluation.sheet.tints import COLOUR_TINTS, MONO_TINTS, PROCESS_PATCHES
+from tests.cases import some_now
 
-every_encoding = pytest.mark.parametrize("encoding", ENCODINGS)
+every_encoding = pytest.mark.parametrize("encoding", some_now(ENCODINGS, "srgb", "romm-rgb"))
 
 
 def lab(patches: tuple[Patch, ...], encoding: Encoding) -> np.ndarray:
@@ -144,6 +145,7 @@ def test_ring_numbers_are_two_digits_each_once_and_drawn_by_the_seed() -> None:
     assert first == again != other
 
 
+@pytest.mark.long
 def test_the_number_of_a_ring_field_says_nothing_about_its_ring() -> None:
     """Over many seeds the mean place of the grey field among its 25 is the middle one, 12."""
     places = []

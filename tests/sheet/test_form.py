@@ -11,15 +11,14 @@ from evaluation.sheet.form import form_pdf, paper_of
 from evaluation.sheet.layout import Question, Sheet
 from evaluation.sheet.load import map_text, read_map
 from evaluation.work.paper.answer import read_answer
+from tests.cases import some_now
 
 
 def words(pdf: bytes) -> str:
     return " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
 
 
-@pytest.fixture(
-    scope="module", params=["colour-9", "mono-7", pytest.param("colour-4", marks=pytest.mark.long)]
-)
+@pytest.fixture(scope="module", params=some_now(["colour-9", "mono-7", "colour-4"], "colour-9"))
 def sheet(request: pytest.FixtureRequest) -> Sheet:
     return read_map(map_text(request.param), request.param)
 
@@ -96,7 +95,12 @@ def test_the_same_sheet_gives_the_same_bytes(sheet: Sheet, form: bytes) -> None:
 
 
 @pytest.mark.parametrize(
-    "hostile", ['#import "x"', "*bold* $x$ <a> [/a] @ref", "\x1b[31m", "#panic(1)", ']#eval("1")[']
+    "hostile",
+    some_now(
+        ['#import "x"', "*bold* $x$ <a> [/a] @ref", "\x1b[31m", "#panic(1)", ']#eval("1")['],
+        "\x1b[31m",
+        ']#eval("1")[',
+    ),
 )
 def test_text_of_a_map_is_never_markup(hostile: str) -> None:
     sheet = read_map(map_text("colour-4"), "colour-4")

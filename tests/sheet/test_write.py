@@ -24,11 +24,12 @@ from evaluation.sheet.patch_pages import patch_pages
 from evaluation.sheet.request import SheetFiles, SheetRequest
 from evaluation.sheet.scenes import shelf
 from evaluation.sheet.write import write_sheet
+from tests.cases import some_now
 
 # The smallest sheet at the lowest resolution: all there is to check is on it too.
 SMALL = SheetRequest(size_mm=(215.9, 279.4), ppi=150, seed=4, scenes=False)
 every_encoding = pytest.mark.parametrize(
-    "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one in ENCODINGS[1:-1])) for one in ENCODINGS]
+    "encoding", [pytest.param(one, marks=[pytest.mark.long] * (one != "srgb")) for one in ENCODINGS]
 )
 
 
@@ -186,6 +187,7 @@ def test_the_ramps_of_the_picture_only_rise_or_fall(folder: Path) -> None:
     assert ramp[0, 0] == 0 and ramp[-1, 0] == 65535
 
 
+@pytest.mark.long
 def test_the_same_request_gives_the_same_files(folder: Path, tmp_path: Path) -> None:
     again = write_sheet(SMALL, tmp_path / "srgb.tif")
     first = _written(folder, "srgb")
@@ -196,6 +198,7 @@ def test_the_same_request_gives_the_same_files(folder: Path, tmp_path: Path) -> 
     assert tifffile.imread(first.sheet).tobytes() == tifffile.imread(again.sheet).tobytes()
 
 
+@pytest.mark.long
 def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> None:
     request = replace(SMALL, seed=None, pages=False, form=False)
     one = write_sheet(request, tmp_path / "one.tif")
@@ -204,6 +207,7 @@ def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> Non
     assert one.form is None and one.pages == ()
 
 
+@pytest.mark.long
 def test_the_mono_sheet_holds_no_colour_but_the_rings(tmp_path: Path) -> None:
     request = replace(SMALL, mono=True, pages=False, form=False)
     written = write_sheet(request, tmp_path / "mono.tif")
@@ -232,13 +236,14 @@ class _Stop:
             raise Cancelled("Stopped. No sheet was written.")
 
 
-@pytest.mark.parametrize("at", [0, 3, 9])
+@pytest.mark.parametrize("at", some_now([0, 3, 9], 0, 9))
 def test_a_stopped_run_leaves_nothing(tmp_path: Path, at: int) -> None:
     with pytest.raises(Cancelled):
         write_sheet(SMALL, tmp_path / "sheet.tif", _Stop(at))
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.long
 def test_a_stopped_run_leaves_the_older_sheet_as_it_was(tmp_path: Path) -> None:
     out = tmp_path / "sheet.tif"
     out.write_bytes(b"older")
@@ -304,6 +309,7 @@ def test_the_picture_keeps_its_colours_in_another_encoding(tmp_path: Path) -> No
     assert np.linalg.norm(left - expected) < 0.5
 
 
+@pytest.mark.long
 def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path: Path) -> None:
     with_profile, _ = _with_picture(tmp_path, "own.png", icc_profile=matrix_profile("srgb"))
     without, written = _with_picture(tmp_path, "bare.png")
@@ -313,7 +319,12 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"not a picture", b"\x89PNG\r\n\x1a\n" + bytes(30), struct.pack("<2sHI", b"II", 42, 8)],
+    [
+        b"",
+        pytest.param(b"not a picture", marks=pytest.mark.long),
+        b"\x89PNG\r\n\x1a\n" + bytes(30),
+        struct.pack("<2sHI", b"II", 42, 8),
+    ],
     ids=["empty", "text", "cut PNG", "cut TIFF"],
 )
 def test_a_file_that_is_no_picture_is_refused(tmp_path: Path, content: bytes) -> None:

@@ -4,6 +4,8 @@ import math
 import re
 from pathlib import Path
 
+import pytest
+
 from evaluation.archive.connection import open_archive
 from evaluation.telling.metrics import telling
 from evaluation.telling.numbers import Rounded, measured
@@ -18,6 +20,7 @@ def finest(spread: float) -> float:
     return float(10 ** (math.floor(math.log10(spread)) - 1))
 
 
+@pytest.mark.long
 def test_metrics_of_the_demo_are_shown_no_finer_than_their_spread(finished: Path) -> None:
     seen = 0
     with open_archive(finished) as archive:

@@ -24,8 +24,7 @@ def test_the_faults_are_those_of_the_promise() -> None:
     assert set(CAUSES) == {f"c{k:02}" for k in (*range(1, 9), 10, 12, *range(15, 19), *range(21, 25))}
 
 
-@pytest.mark.long
-@pytest.mark.parametrize("paper", [LUSTRE, RAG])
+@pytest.mark.parametrize("paper", some_now([LUSTRE, RAG], LUSTRE))
 def test_a_sound_print_names_no_cause(paper: str) -> None:
     one = quick("", paper, 0.0)
     assert one.named == ()
@@ -37,7 +36,7 @@ def test_a_sound_print_names_no_cause(paper: str) -> None:
 GROSS = ("c01", "c02", "c06", "c07", "c08", "c12", "c15", "c21", "c22", "c23")
 
 
-@pytest.mark.parametrize("cause", some_now(GROSS, "c01", "c08", "c15", "c22"))
+@pytest.mark.parametrize("cause", some_now(GROSS, "c01", "c15"))
 def test_a_gross_fault_ranks_first_or_second(cause: str) -> None:
     one = quick(cause, LUSTRE, 0.9)
     assert one.above and one.looked_for

@@ -30,7 +30,8 @@ def graded(metric: str, value: float) -> float:
     return float(np.interp(value, at[::-1], grades[::-1]) if at[0] > at[-1] else np.interp(value, at, grades))
 
 
-@pytest.mark.parametrize("number", [2, 3, 4])
+@pytest.mark.long
+@pytest.mark.parametrize("number", some_now([2, 3, 4], 4))
 def test_shares_of_a_verdict_by_weighted_least_squares(finished: Path, number: int) -> None:
     """x = m + N(0, 1), eye = x + lean + e, readings = x + common + a, solved by stacking every row; 200,000
     draws of the normal distribution that comes of it, then the limits. Within 2 points of what is said.
@@ -96,7 +97,7 @@ def test_shares_of_a_verdict_by_weighted_least_squares(finished: Path, number: i
     assert told or number != 3
 
 
-@pytest.mark.parametrize("number", some_now([1, 2, 3, 5], 1, 3))
+@pytest.mark.parametrize("number", some_now([1, 2, 3, 5], 1))
 def test_casts_and_lightness_of_greys_by_colour_science(finished: Path, number: int) -> None:
     """CIELAB of every grey by colour-science from the XYZ of its spectra; the neutral aim is the paper's own
     chromaticity at its luminance; dE00 at equal L* of each third, and the worst third's grade.

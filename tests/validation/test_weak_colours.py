@@ -54,6 +54,7 @@ def grade(evidence: Evidence) -> float:
     return float(ANCHOR.grade(outcome.values))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("paper", "wanted"),
     [
@@ -80,6 +81,7 @@ def test_what_strong_colours_lose_is_graded(paper: str, wanted: tuple[float, ...
     assert grade(replace(weak, inside=None)) > 4.9  # what may be all that the paper holds is no fault
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("paper", some_now([LUSTRE, RAG], LUSTRE))
 def test_weak_colours_worked_out_again_by_colour_science_and_plain_numpy(paper: str) -> None:
     """Chroma by colour-science, the two terms of ISO/CIE 11664-6, the percentile and the grade written."""

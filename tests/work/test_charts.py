@@ -109,6 +109,7 @@ def test_a_session_without_profiling_data_says_so(bench: Bench) -> None:
     assert document.document([found], ())["sessions"][0]["chart"] is None
 
 
+@pytest.mark.long
 def test_steps_of_the_quality_setting_are_measurable_yet_hardly_visible(bench: Bench, tmp_path: Path) -> None:
     """Common practice: neighbouring quality settings differ by less than an eye tells side by side."""
     ids = []

@@ -111,6 +111,7 @@ def test_a_stored_weighing_passes_the_gate_again_on_its_way_out(bench: Bench) ->
     assert found["neutral"].metrics == () and found["neutral"].agreement == "not graded yet"
 
 
+@pytest.mark.long
 def test_where_eye_and_readings_disagree_there_is_no_number(bench: Bench) -> None:
     look.answer(bench, 6, "skin", "overall", Grade(1))
     matrix = compare.worked_out(bench, (1, 6))

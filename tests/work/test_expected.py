@@ -135,7 +135,7 @@ def test_readings_of_later_say_nothing_of_the_fit(bench: Bench, tmp_path: Path) 
     ("date", "why"),
     [
         ("", "“chart.txt” states no date of measurement. If the profile was made from them, say so in Read"),
-        ("May 2015", "“chart.txt” states no date of measurement."),
+        pytest.param("May 2015", "“chart.txt” states no date of measurement.", marks=pytest.mark.long),
         ("2026-03-08T09:00:00+00:00", "was read, on 2026-03-08, after the profile was made, on 2026-03-02."),
     ],
 )

@@ -53,7 +53,14 @@ def other(bench: Bench, finished_archive: Path) -> int:
     return made.id
 
 
-@pytest.mark.parametrize(("field", "said"), [("black_from", "session 3"), ("tone_wanted", "like session 3")])
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [
+        ("black_from", "session 3"),
+        pytest.param("tone_wanted", "like session 3", marks=pytest.mark.long),
+    ],
+)
 def test_differences_are_those_of_the_grades_shown(bench: Bench, other: int, field: str, said: str) -> None:
     """Also once the session that sets the aim of one of them has changed."""
     weigh.weigh(bench, 3)

@@ -227,6 +227,7 @@ def test_the_tone_that_describe_says_is_the_aim(bench: Bench) -> None:
     assert neutrality(bench, (2,), tone_wanted="neutral").prints[0].against == "the paper's own grey"
 
 
+@pytest.mark.long
 def test_a_tone_wanted_is_an_aim_for_the_weighing_too(bench: Bench) -> None:
     """Session 2 turns and is blamed; asked to be like itself it has no cast. In words it is not judged."""
 

@@ -159,6 +159,7 @@ def test_what_is_set_aside_is_read_by_nothing_that_is_made_of_the_session(at):
     assert [one.ordinal for one in session.counting().heard] == [one.ordinal for one in session.heard]
 
 
+@pytest.mark.long
 def test_prints_that_other_people_saw_are_named(at):
     assert in_common(1, {1: frozenset("ab"), 2: frozenset("ab"), 3: frozenset("a"), 4: frozenset("c")}) == (
         InCommon(1, (3,), (4,))
@@ -177,6 +178,7 @@ def test_prints_that_other_people_saw_are_named(at):
     assert compare.at_once(at, (1, 5)).caveats == compare.at_once(at, (4, 1, 5)).caveats[:-1]
 
 
+@pytest.mark.long
 def test_the_appendix_has_a_column_for_each_observer_by_role_or_by_name(at):
     viewing(at, 6, "Ann", "554543543")
     viewing(at, 6, "Bert", "222322212")

@@ -13,11 +13,14 @@ from evaluation.archive import loans, sessions
 from evaluation.archive.connection import open_archive
 from evaluation.errors import DrydownError
 from evaluation.loan import About, Loan
+from evaluation.planning import typed
+from evaluation.planning.plan import Plan
+from evaluation.telling import plan_rows
 from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
-from evaluation.work.plan import doing, entering, form, in_words, typed
-from evaluation.work.plan.plan import Plan, plan
+from evaluation.work.plan import doing, entering, form
+from evaluation.work.plan.plan import plan
 from evaluation.work.write_up import write_up
 
 MONDAY = datetime(2026, 3, 2, 9, tzinfo=UTC)
@@ -69,13 +72,13 @@ def now(bench: Bench) -> Plan:
 
 
 def states(found: Plan) -> list[tuple[str, str, str, str | None]]:
-    return [(job.paper.name, job.setting, in_words.when(found, job), job.step) for job in found.jobs]
+    return [(job.paper.name, job.setting, plan_rows.when(found, job), job.step) for job in found.jobs]
 
 
 def test_three_days_of_a_loan(bench: Bench, loan: Loan, clock: Clock) -> None:
     """Charts first, in one go while their paper is in; drying; then what the sessions say is recognised."""
     found = now(bench)
-    first, second, third = in_words.next_step(found)
+    first, second, third = plan_rows.next_step(found)
     assert first == "Print the charts: Rag 293, fine and finest."
     assert second.startswith(
         "50 min for 2 settings, 10 min of it to change the paper. First, since 24 h of drying"
@@ -86,19 +89,19 @@ def test_three_days_of_a_loan(bench: Bench, loan: Loan, clock: Clock) -> None:
         loan = doing.done(bench, loan, "Rag 293", setting, "charts")
         clock.at += timedelta(minutes=25)
     found = now(bench)
-    assert in_words.next_step(found)[0] == "Print the charts: Matt 230, fine and finest."
+    assert plan_rows.next_step(found)[0] == "Print the charts: Matt 230, fine and finest."
     assert ("Rag 293", "fine", "dry Tue 3 Mar, 09:00", "profile") in states(found)
     for setting in ("fine", "finest"):
         loan = doing.done(bench, loan, "Matt 230", setting, "charts")
     clock.at += timedelta(minutes=1)
-    assert in_words.next_step(now(bench))[0] == "Nothing until Tue 3 Mar, 09:00: Rag 293, fine must dry."
+    assert plan_rows.next_step(now(bench))[0] == "Nothing until Tue 3 Mar, 09:00: Rag 293, fine must dry."
     clock.at = MONDAY + timedelta(hours=12)
-    assert in_words.next_step(now(bench))[0] == "Nothing now: the next open hour begins Tue 3 Mar, 09:00."
+    assert plan_rows.next_step(now(bench))[0] == "Nothing now: the next open hour begins Tue 3 Mar, 09:00."
 
     clock.at = MONDAY + timedelta(days=1)
     found = now(bench)
-    assert in_words.next_step(found)[0] == "Read the charts, make the profile: Rag 293, fine."
-    assert "No print can be made now." in in_words.next_step(found)[1]
+    assert plan_rows.next_step(found)[0] == "Read the charts, make the profile: Rag 293, fine."
+    assert "No print can be made now." in plan_rows.next_step(found)[1]
     loan, number = doing.session_for(bench, found.loan, "Rag 293", "fine")
     session = sessions.load(bench.archive, number)
     condition = session.condition
@@ -184,14 +187,14 @@ def test_bad_input_is_one_sentence_each_and_the_plan_stays_usable(
         loans.say(bench.archive, loan.uid, [loans.LoanDraft("about", field, value)], bench.now())
         found = now(bench)
         assert any(trouble.startswith(sentence) for trouble in found.troubles)
-        assert len(found.jobs) == 4 and in_words.shares(found) == in_words.shares(found)
+        assert len(found.jobs) == 4 and plan_rows.shares(found) == plan_rows.shares(found)
         doing.turned(bench, loan, "undo")
     clock.at -= timedelta(days=2)
     (trouble,) = now(bench).troubles
     assert trouble.startswith("This computer's clock reads 09:00, before the last entry of Mon 2 Mar, 09:00")
     clock.at += timedelta(days=20)
     assert now(bench).troubles == ("The printer went back on 13 Mar 2026.",)
-    assert in_words.next_step(now(bench)) == []
+    assert plan_rows.next_step(now(bench)) == []
 
 
 def test_times_are_those_entered_until_three_timers_say_otherwise(
@@ -217,6 +220,7 @@ def test_times_are_those_entered_until_three_timers_say_otherwise(
     assert loans.load(bench.archive).timer is None  # type: ignore[union-attr]
 
 
+@pytest.mark.long
 def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> None:
     papers = [typed.paper_typed(f"Paper {n}: fine, finest, best; maker's profile") for n in range(12)]
     about = About(
@@ -224,17 +228,17 @@ def test_what_can_still_be_done_in_words_and_what_to_leave_out(bench: Bench) -> 
     )
     loan = entering.begin_loan(bench, about, papers)
     found = plan(bench, loan)
-    assert in_words.rest(found) == [
+    assert plan_rows.rest(found) == [
         "Left to do: 94 h in 126 h open, 75 %; leave room above 60 %.",
         "36 viewings at 3 a day take 12 of 18 open days left.",
     ]
-    sentences = [sentence for sentence, _ in in_words.shares(found)]
+    sentences = [sentence for sentence, _ in plan_rows.shares(found)]
     assert sentences[0] == "12 papers x 3 settings: about 4 in 10."
     assert sentences[1].startswith("With the thirty patches in place of the full list: ")
     assert sentences[-1].endswith("nearly certain.") and len(sentences) == 3
-    assert in_words.shares(found) == in_words.shares(found)
+    assert plan_rows.shares(found) == plan_rows.shares(found)
     entering.lose_day(bench, loan, date(2026, 3, 4))
-    assert in_words.rest(now(bench))[0].startswith("Left to do: 94 h in 119 h open")
+    assert plan_rows.rest(now(bench))[0].startswith("Left to do: 94 h in 119 h open")
 
 
 def test_a_session_of_the_plan_takes_over_what_stays_alike(bench: Bench, loan: Loan) -> None:
@@ -275,7 +279,7 @@ def test_questions_are_kept_answered_and_told(bench: Bench, loan: Loan) -> None:
     loan = entering.ask(bench, loan, " Does it curl? ", who="a reader in Hexley", paper="Rag 293")
     loan = entering.ask(bench, loan, "How loud?", region="")
     loan = entering.answer(bench, loan, 1, "By 3 mm.", "rag.md")
-    assert in_words.questions(now(bench)) == [
+    assert plan_rows.questions(now(bench)) == [
         "2. How loud?",
         "1. Does it curl? (a reader in Hexley, Rag 293)",
         "   By 3 mm. In rag.md.",

@@ -92,6 +92,7 @@ def test_other_rules_are_named_with_what_was_and_what_is(
     assert told.endswith(f"Why: the rules of weighing have changed (version {RULES}, now {RULES + 1}).")
 
 
+@pytest.mark.long
 def test_other_settings_are_named(written: Bench) -> None:
     softer = Bench(written.archive, SOFTER, written.now)
     told = published.since(softer, weigh.weigh(softer, 4))
@@ -106,6 +107,7 @@ def test_an_answer_given_later_is_named(written: Bench) -> None:
     assert told.endswith("Why: its answers, its readings or its description have changed.")
 
 
+@pytest.mark.long
 def test_a_named_session_that_changed_is_named(bench: Bench, tmp_path: Path) -> None:
     begin.say_condition(bench, 2, "profile_digest", None)
     fields.say_field(bench, 2, "tone_wanted", "like session 3")
@@ -127,6 +129,7 @@ def test_the_next_appendix_says_it_and_the_one_after_has_no_need_to(
     assert write_up.appendix(written, (4,), SHORT).changes == ()
 
 
+@pytest.mark.long
 def test_an_appendix_of_several_says_it_of_each(written: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     """Though these were never written up together before."""
     other_rules(monkeypatch)

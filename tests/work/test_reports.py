@@ -14,6 +14,7 @@ from evaluation.work.compare import compare
 from evaluation.work.log import session
 from evaluation.work.look import look
 from evaluation.work.weigh import weigh
+from tests.cases import some_now
 
 DESCRIBED = (Path(__file__).parents[2] / "evaluation" / "archive" / "TABLES.md").read_text("utf-8")
 EXAMPLES = re.findall(r'(?:sqlite3 -readonly|sqlite-utils query) "\$ARCHIVE" "(.*?)"', DESCRIBED, re.DOTALL)
@@ -65,6 +66,7 @@ def test_findings_are_those_of_the_weighing_unrounded(bench: Bench, number: int)
         assert [row[f"{name}_spread"] for row in found] == [one and one.spread for one in opinions]
 
 
+@pytest.mark.long
 def test_comparisons_are_those_of_compare(bench: Bench) -> None:
     shown = compare.worked_out(bench, (1, 4))
     found = {row["region"]: row for row in rows(bench, "report_comparisons", a=1, b=4)}
@@ -85,7 +87,7 @@ def test_nothing_shows_before_its_grade(bench: Bench) -> None:
     assert all(row["instrument"] is None for row in rows(bench, "report_findings", session=4, region="skin"))
 
 
-@pytest.mark.parametrize("query", EXAMPLES, ids=NUMBERED)
+@pytest.mark.parametrize("query", some_now(EXAMPLES, EXAMPLES[0]), ids=NUMBERED)
 def test_the_examples_of_the_readme_give_rows(bench: Bench, query: str) -> None:
     compare.worked_out(bench, (1, 4))
     assert list(Database(bench.archive.connection).query(query))

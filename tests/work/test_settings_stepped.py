@@ -59,6 +59,7 @@ def begun(
     return made
 
 
+@pytest.mark.long
 def test_charts_of_three_settings_are_measured_and_the_picture_of_words_is_whole(
     bench: Bench, tmp_path: Path
 ) -> None:
@@ -82,6 +83,7 @@ def test_charts_of_three_settings_are_measured_and_the_picture_of_words_is_whole
     assert len(growth_document.as_csv(found).splitlines()) == 1 + 3 * 18
 
 
+@pytest.mark.long
 def test_eight_sheets_in_repeated_settings_tell_more_than_the_usual_spread(
     bench: Bench, tmp_path: Path
 ) -> None:

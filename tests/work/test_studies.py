@@ -48,6 +48,7 @@ def _only_limits(changed):  # type: ignore[no-untyped-def]
     return lambda tables, metrics: changed(tables, set())
 
 
+@pytest.mark.long
 def test_a_calibration_changes_verdicts_and_no_grade(finished: Path) -> None:
     with open_archive(finished) as archive:
         bench = Bench(archive)

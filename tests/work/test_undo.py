@@ -165,7 +165,7 @@ def in_sight(session: Session) -> dict[str, object]:
     }
 
 
-@pytest.mark.parametrize("seed", some_now(range(8), 0, 1, 2))
+@pytest.mark.parametrize("seed", some_now(range(8), 0))
 def test_whatever_was_said_undo_and_redo_change_nothing_out_of_sight(bench: Bench, seed: int) -> None:
     draw = random.Random(seed)
     look.start(bench, 1)

@@ -120,6 +120,7 @@ def test_what_was_said_meanwhile_is_not_in_what_is_kept(
     assert fresh.unweighed == (4,) and fresh.missing == ((1, 4),)
 
 
+@pytest.mark.long
 def test_a_few_are_done_by_this_process(archive: Archive, monkeypatch: pytest.MonkeyPatch) -> None:
     forgotten(archive)
     monkeypatch.setattr(workers, "Processes", lambda *_: pytest.fail("a process was begun"))

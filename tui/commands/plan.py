@@ -9,13 +9,16 @@ from evaluation.csv_text import csv_text
 from evaluation.errors import UsageProblem
 from evaluation.loan import Loan
 from evaluation.plain_text import quoted
+from evaluation.planning import typed
+from evaluation.planning.plan import Plan
 from evaluation.planning.steps import Step
+from evaluation.telling import calendar, plan_rows
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.describe.begin import read_text
 from evaluation.work.onto_disk import put, refuse_existing
-from evaluation.work.plan import calendar, document, doing, entering, form, in_words, typed
-from evaluation.work.plan.plan import Plan, plan
+from evaluation.work.plan import document, doing, entering, form
+from evaluation.work.plan.plan import plan
 from tui.out import Out
 from tui.place import bench
 
@@ -130,7 +133,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
             out.line(f"Written: {args.calendar}")
         return 0
     if args.csv:
-        table = in_words.week(found, args.days)
+        table = plan_rows.week(found, args.days)
         out.file(csv_text(table.heads, table.rows))
         return 0
     if out.as_json:
@@ -139,7 +142,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
     for trouble in found.troubles:
         out.line(trouble)
     if args.week:
-        out.report([in_words.week(found, args.days)])
+        out.report([plan_rows.week(found, args.days)])
     elif args.questions:
         _questions(found, out)
     else:
@@ -148,7 +151,7 @@ def _tell(at: Bench, found: Plan, args: Namespace, out: Out) -> int:
 
 
 def _questions(found: Plan, out: Out) -> None:
-    for line in in_words.questions(found):
+    for line in plan_rows.questions(found):
         out.line(line)
 
 
@@ -156,18 +159,18 @@ def _whole_plan(found: Plan, out: Out) -> None:
     about = found.loan.about
     back = "" if about.last is None else words.back_on(datetime.combine(about.last, about.closes), found.now)
     out.line(", ".join(part for part in (about.printer or "A printer on loan", back) if part) + ".")
-    for line in in_words.next_step(found):
+    for line in plan_rows.next_step(found):
         out.line(line)
     if found.jobs:
         out.line()
-        out.report([in_words.jobs(found)])
+        out.report([plan_rows.jobs(found)])
         out.line()
-    for line in in_words.rest(found):
+    for line in plan_rows.rest(found):
         out.line(line)
-    likely = in_words.shares(found)
+    likely = plan_rows.shares(found)
     for line, _ in likely:
         out.line(line)
     if likely:
         out.line(words.upsets())
-    for line in in_words.questions_open(found):
+    for line in plan_rows.questions_open(found):
         out.line(line)

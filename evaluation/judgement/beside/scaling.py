@@ -8,6 +8,7 @@ What holds for other eyes than those that judged is told by `tastes.py`.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from math import sqrt
 from typing import Final
@@ -66,6 +67,15 @@ def scaled(wins: Array, ties: Array) -> tuple[Apart, ...]:
     observers, n = wins.shape[:2]
     if n < 2 or wins.shape != (observers, n, n) or ties.shape != wins.shape:
         raise ValueError(f"two square tables of two or more prints, not {wins.shape} and {ties.shape}")
+    return _scaled(wins.shape, tuple(wins.ravel().tolist()), tuple(ties.ravel().tolist()))
+
+
+@lru_cache(maxsize=256)  # asked by every page and every command that shows these prints
+def _scaled(
+    shape: tuple[int, int, int], won: tuple[float, ...], tied_: tuple[float, ...]
+) -> tuple[Apart, ...]:
+    n = shape[1]
+    wins, ties = np.reshape(won, shape), np.reshape(tied_, shape)
     pooled, tied = wins.sum(0), ties.sum(0)
     width = _tie_width(pooled, tied)
     pairs = list(combinations(range(n), 2))

@@ -175,3 +175,17 @@ def cells(line: str, separator: str = "\t") -> list[str]:
         found.append(match[2].strip() if match[2] is not None else match[1].replace('""', '"').strip())
         place = match.end() + 1
     return found
+
+
+def headed(row: str, mark: str | None, head: int) -> list[str]:
+    """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
+    if mark is not None or '"' not in row:
+        return row.split(mark, head)
+    before, *quoted_cell, after = row.split('"', 2)
+    if quoted_cell and '"' not in after and before[-1:] in _BLANK:
+        found = [*before.split(), *quoted_cell]  # one, as most such rows have
+    else:
+        quoted, _, after = row.rpartition('"')
+        found = words(f'{quoted}"')
+    plain = len(found) <= head and after[:1] in " \t"
+    return [*found, *after.split(None, head - len(found))] if plain else []

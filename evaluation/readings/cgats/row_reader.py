@@ -225,11 +225,11 @@ class RowReader:
         to_the_end = len(wanted) == total - head
         if mark is None and (self.empty or not to_the_end):
             return None  # numpy does not compare the number of cells when columns are chosen
-        parts = [_headed(row, mark, head) for row in self._bare(texts, mark)]
+        parts = [lines.headed(row, mark, head) for row in self._bare(texts, mark)]
         if any(len(part) != head + 1 for part in parts):
             return None
         rests = [part[head] for part in parts]
-        if any('"' in rest for rest in rests) or not all(map(str.strip, rests)):
+        if '"' in "".join(rests) or not all(map(str.strip, rests)):
             return None
         if not to_the_end and any(rest.count(mark or "") != total - head - 1 for rest in rests):
             return None
@@ -269,10 +269,10 @@ class RowReader:
             if index is None:
                 continue
             column = [part[index].strip() if mark else part[index] for part in parts]
-            if any('"' in cell for cell in column):
+            if '"' in "".join(column):
                 column = [plainly_unquoted(cell) for cell in column]
-            if any('"' in cell for cell in column):
-                return False
+                if '"' in "".join(column):
+                    return False
             into += column
         if self.columns.name is None:
             self.labels += [""] * len(parts)
@@ -286,13 +286,3 @@ class RowReader:
             for cell in (found[index] for index in self.columns.lab if index < len(found)):
                 _, _, digits = cell.lower().partition("e")[0].replace(",", ".").partition(".")
                 self.decimals = max(self.decimals, len(digits))
-
-
-def _headed(row: str, mark: str | None, head: int) -> list[str]:
-    """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
-    if mark is not None or '"' not in row:
-        return row.split(mark, head)
-    quoted, _, after = row.rpartition('"')
-    found = lines.words(f'{quoted}"')
-    plain = len(found) <= head and after[:1] in " \t"
-    return [*found, *after.split(None, head - len(found))] if plain else []

@@ -157,13 +157,14 @@ class _Reader:
         self.state = "data"
 
     def _data_line(self, number: int, line: str) -> FileTable | None:
-        text = line.lstrip()
-        if not text or text[0] == "#":
-            return None
-        if text[0] in "EeBb" and (word := _first_word(text)[0].upper()) in _SENTINELS:
-            if word == "END_DATA":
-                return self._end_data()
-            raise self._refused(number, f"END_DATA of the data begun in line {self.begin_data_at}", word)
+        if not line[:1].isdigit():  # as most rows begin
+            text = line.lstrip()
+            if not text or text[0] == "#":
+                return None
+            if text[0] in "EeBb" and (word := _first_word(text)[0].upper()) in _SENTINELS:
+                if word == "END_DATA":
+                    return self._end_data()
+                raise self._refused(number, f"END_DATA of the data begun in line {self.begin_data_at}", word)
         self.numbers.append(number)
         self.texts.append(line)
         self.chars += len(line)

@@ -20,7 +20,7 @@ def densities_of(group: Sequence[Measurement]) -> Densities | None:
 
     Of several statuses the one that most of them have counts.
     """
-    if not any(each.element == ELEMENT for measurement in group for each in measurement.item.groups):
+    if not any(ELEMENT in measurement.item.elements for measurement in group):
         return None
     given = [list(_of(measurement)) for measurement in group]
     statuses = Counter(_status(each) for row in given for each in row)

@@ -8,9 +8,10 @@ import numpy as np
 
 from evaluation.plain_text import counted, shortened
 from evaluation.readings.cxf.document import Group, Item, spot_name
+from evaluation.readings.cxf.numbers import table_of_cells
 from evaluation.readings.cxf.specification import number
 from evaluation.readings.cxf.targets import device_group
-from evaluation.readings.cxf.triples import values_of
+from evaluation.readings.cxf.triples import place_of, values_of
 from evaluation.readings.plausible import DEVICE, refuse_beyond
 from evaluation.readings.run import Array
 from evaluation.readings.scales import device_scale
@@ -34,23 +35,25 @@ def device_values(
     Remarks are appended to `remarks`, an open scale is put into `questions`. Raises FileProblem for a value
     that is no number or outside its range.
     """
-    groups = [device_group(item) for item in items]
-    present = [group for group in groups if group is not None]
+    present = [group for item in items if (group := device_group(item)) is not None]
     if not present:
-        if any(group.element == "ColorSRGB" for item in items for group in item.groups):
+        if any("ColorSRGB" in item.elements for item in items):
             remarks.append("RGB values not used: preview colours (ColorSRGB), not what was printed")
         return None, None
-    element = present[0].element
-    if len(present) < len(items) or any(group.element != element for group in present):
+    if (
+        len(present) < len(items)
+        or len({item.elements[at] for item, at in zip(items, present, strict=True)}) > 1
+    ):
         remarks.append("device values left out: not every object has them, or they are of several kinds")
         return None, None
+    element = items[0].elements[present[0]]
     if element == "ColorHTML":
         remarks.append("device values left out: given as HTML colours")
         return None, None
     if element == "ColorCMYKPlusN":
-        present, named = _with_all_inks(present)
+        groups, named = _with_all_inks([item.groups[at] for item, at in zip(items, present, strict=True)])
     else:
-        named = _PARTS[element]
+        groups, named = [], _PARTS[element]
     if not named:
         remarks.append("device values left out: objects have different inks")
         return None, None
@@ -59,17 +62,21 @@ def device_values(
         return None, None
     if spots := [shortened(spot, 20) for part in named if (spot := spot_name(part))]:
         remarks.append(f"{counted(len(spots), 'ink')} beyond CMYK: {', '.join(spots)}")
-    values = values_of(items, present, named, source)
+
+    def place(row: int, _: int = 0) -> str:
+        return place_of(items[row], present[row], source)
+
+    if groups:
+        values = table_of_cells([[group.parts[part] for part in named] for group in groups], place)
+    else:
+        values = values_of(items, present, named, source)
     space = {"ColorRGB": "RGB", "ColorCMYK": "CMYK"}.get(element, f"{values.shape[1]}CLR")
-    scale = _stated_scale(present, element) or device_scale(values, space, None, supplied)
+    stated = _stated_scale(items, present) if element == "ColorRGB" else None
+    scale = stated or device_scale(values, space, None, supplied)
     if isinstance(scale, OpenQuestion):
         questions.setdefault(scale.field, scale)
         return None, None
-    refuse_beyond(
-        values,
-        DEVICE.times(scale),
-        lambda row, _: items[row].place(source, element, present[row].at),
-    )
+    refuse_beyond(values, DEVICE.times(scale), place)
     return np.clip(values / scale, 0.0, 1.0), space
 
 
@@ -94,10 +101,10 @@ def _is_ink(part: str, text: str) -> bool:
     return part in _CMYK or spot_name(part) is not None or (part != "MaxRange" and number(text) is not None)
 
 
-def _stated_scale(groups: Sequence[Group], element: str) -> float | None:
+def _stated_scale(items: Sequence[Item], groups: Sequence[int]) -> float | None:
     """MaxRange, as attribute or part, where every object states the same."""
-    stated = {group.attributes.get("MaxRange") or group.parts.get("MaxRange") for group in groups}
-    if element != "ColorRGB" or len(stated) != 1 or None in stated:
+    stated = {item.stated(group, "MaxRange") for item, group in zip(items, groups, strict=True)}
+    if len(stated) != 1 or None in stated:
         return None
     try:
         scale = float(str(stated.pop()))

@@ -5,7 +5,7 @@ from xml.parsers import expat
 
 from evaluation.errors import FileProblem
 from evaluation.published.limits import whole
-from evaluation.readings.cxf.document import CxfDocument, Group, Item, Spectrum
+from evaluation.readings.cxf.document import CxfDocument, Group, ReadItem, Spectrum
 from evaluation.readings.source import (
     EXPORT_AGAIN,
     MOST_FIELDS,
@@ -25,7 +25,7 @@ class Gathering:
     def __init__(self, source: Source) -> None:
         self.source = source
         self.document = CxfDocument()
-        self.item: Item | None = None
+        self.item: ReadItem | None = None
         self.group: Group | None = None
         self.spectrum: Spectrum | None = None
         self.specification: dict[str, str] | None = None
@@ -44,7 +44,7 @@ class Gathering:
             raise self.refused(f"at most {MOST_ROWS:,} objects", "more", "Split the file.")
         named = attributes.get
         at = self.parser.CurrentByteIndex
-        self.item = Item(named("ObjectType", ""), named("Name", ""), named("Id", ""), at, [], [], {})
+        self.item = ReadItem(named("ObjectType", ""), named("Name", ""), named("Id", ""), at, [], [], {})
         self.document.items.append(self.item)
 
     def end_object(self) -> None:

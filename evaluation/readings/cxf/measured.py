@@ -9,9 +9,9 @@ import numpy as np
 
 from evaluation.errors import FileProblem
 from evaluation.plain_text import shortened
-from evaluation.readings.cxf.document import CxfDocument, Group, Item, Spectrum
+from evaluation.readings.cxf.document import CxfDocument, Item, Spectrum, place
 from evaluation.readings.cxf.numbers import one_line, table_of_cells, table_of_lists
-from evaluation.readings.cxf.specification import Meaning, grid, grid_remarks, meaning
+from evaluation.readings.cxf.specification import Meaning, condition_of_type, grid, grid_remarks, meaning
 from evaluation.readings.cxf.triples import TRIPLES
 from evaluation.readings.run import Array
 from evaluation.readings.source import EXPORT_AGAIN, NOTHING_TAKEN, Source
@@ -31,10 +31,12 @@ class Measurement:
     grid: Grid = ()
     regular: bool = True
     spectrum: str | None = None  # one line
-    lab: Group | None = None  # CIELAB or CIELCh
-    xyz: Group | None = None
+    lab: int | None = None  # which group of the object: CIELAB or CIELCh
+    xyz: int | None = None
     measured: str = ""  # its own date and time, as written
     specification: str = ""  # the id of it
+    shared: tuple[object, ...] = ()  # what measurements of one run share
+    number: int = 0  # of its spectrum in the object
 
     @property
     def wavelengths(self) -> Array:
@@ -53,37 +55,78 @@ class Measurements:
         self.questions: dict[str, OpenQuestion] = {}
         self.remarks: dict[str, None] = {}  # kept in order, each once
         self._meanings: dict[str, Meaning] = {}
+        self._kinds: dict[object, list[Measurement]] = {}
         self._grids: dict[str, tuple[dict[str, str], tuple[float, float, int]]] = {}  # last of each
 
     def of(self, item: Item) -> list[Measurement]:
         """Each spectrum with the colours of its own specification; without spectra, the colours alone.
 
-        () for an object that only states what to print. Raises FileProblem for anything but a measurement
+        [] for an object that only states what to print. Raises FileProblem for anything but a measurement
         of a print.
         """
-        colours = [group for group in item.groups if group.element in TRIPLES]
-        if not item.spectra and not colours:
+        known = self._kinds.get(item.kind) if item.kind else None
+        found = self._like(item, known) if known else None
+        if found is None:
+            found = self._one(item)
+            if item.kind and known is None:
+                self._kinds[item.kind] = found if _tells(item, found) else []
+        return found
+
+    def _like(self, item: Item, known: list[Measurement]) -> list[Measurement] | None:
+        """As the first object of its kind was understood; None where a spectrum has another length."""
+        found = []
+        text, measured = None, ""
+        for first in known:
+            if first.spectrum is not None:
+                text, measured = item.spectrum(first.number)
+                text = one_line(text)
+                if not text or text.count(" ") + 1 != first.grid[2]:
+                    return None
+            found.append(
+                Measurement(
+                    item,
+                    first.meaning,
+                    first.grid,
+                    first.regular,
+                    text,
+                    first.lab,
+                    first.xyz,
+                    measured,
+                    first.specification,
+                    first.shared,
+                    first.number,
+                )
+            )
+        return found
+
+    def _one(self, item: Item) -> list[Measurement]:
+        colours = [number for number, element in enumerate(item.elements) if element in TRIPLES]
+        if not item.has_spectra and not colours:
             return []  # what is to be printed
         found: dict[str, Measurement] = {}
-        for spectrum in item.spectra:
+        for number, spectrum in enumerate(item.spectra):
             meant = self._meaning(spectrum.specification, item)
             measurement = self._spectrum(item, spectrum, meant, bool(colours))
             if measurement is not None:
                 measurement.measured = spectrum.attributes.get("MeasureDate", "")
-                measurement.specification = spectrum.specification
+                measurement.specification, measurement.number = spectrum.specification, number
                 found.setdefault(spectrum.specification, measurement)
-        for group in colours:
-            specification = group.attributes.get("ColorSpecification", "")
+        groups = item.groups
+        for number in colours:
+            specification = groups[number].attributes.get("ColorSpecification", "")
             of_group = found.get(specification)
             if of_group is None:
                 of_group = found[specification] = Measurement(item, self._meaning(specification, item))
                 of_group.specification = specification
-            if group.element == "ColorCIEXYZ":
-                of_group.xyz = of_group.xyz or group
+            if groups[number].element == "ColorCIEXYZ":
+                of_group.xyz = number if of_group.xyz is None else of_group.xyz
             else:
-                of_group.lab = of_group.lab or group
+                of_group.lab = number if of_group.lab is None else of_group.lab
         every = list(found.values())
-        return [m for m in every if m.spectrum is not None] or every
+        every = [m for m in every if m.spectrum is not None] or every
+        for measurement in every:
+            measurement.shared = _shared(measurement)
+        return every
 
     def _meaning(self, specification: str, item: Item) -> Meaning:
         known = self._meanings.get(specification)
@@ -93,7 +136,7 @@ class Measurements:
         if _NO_PRINT.search(found.kind):
             raise FileProblem(
                 NOTHING_TAKEN,
-                where=item.place(self.source, "MeasurementType"),
+                where=place(item, self.source, "MeasurementType"),
                 expected="reflectance of a print",
                 found=shortened(found.kind),
                 remedy="Measure the print in reflectance.",
@@ -111,7 +154,7 @@ class Measurements:
             return self._points(item, spectrum, meant)
         text = one_line(spectrum.text)
         if not text:
-            table_of_lists([text], lambda _: item.place(self.source, "ReflectanceSpectrum", spectrum.at))
+            table_of_lists([text], lambda _: place(item, self.source, "ReflectanceSpectrum", spectrum.at))
         count = text.count(" ") + 1
         before = self._grids.get(spectrum.specification)
         attributes = spectrum.attributes
@@ -127,7 +170,7 @@ class Measurements:
             self._grids[spectrum.specification] = attributes, found
             self.remarks |= dict.fromkeys(grid_remarks(attributes, meant, found))
             return Measurement(item, meant, found, True, text)
-        where = item.place(self.source, "ReflectanceSpectrum", spectrum.at)
+        where = place(item, self.source, "ReflectanceSpectrum", spectrum.at)
         if first is not None and step is not None:
             raise FileProblem(
                 NOTHING_TAKEN,
@@ -149,7 +192,7 @@ class Measurements:
 
     def _points(self, item: Item, spectrum: Spectrum, meant: Meaning) -> Measurement:
         """An irregular spectrum, sorted; a wavelength given twice with different values is refused."""
-        where = item.place(self.source, "SpectralPoint", spectrum.at)
+        where = place(item, self.source, "SpectralPoint", spectrum.at)
         points = spectrum.points or [""]
         nm = table_of_cells([points], lambda _: f"{where} WL")[0].tolist()
         texts = spectrum.values or []
@@ -173,3 +216,23 @@ class Measurements:
                     remedy=EXPORT_AGAIN,
                 )
         return Measurement(item, meant, tuple(placed), False, " ".join(map(repr, placed.values())))
+
+
+def _tells(item: Item, found: list[Measurement]) -> bool:
+    """Whether the first object of a kind tells how others are understood: each of its spectra was used."""
+    return sum(1 for each in found if each.spectrum is not None) == len(item.spectra)
+
+
+def _shared(measurement: Measurement) -> tuple[object, ...]:
+    """What measurements of one run share."""
+    kind = measurement.item.type
+    if kind not in ("Standard", "Trial") and condition_of_type(kind) is None:
+        kind = ""
+    stated = measurement.meaning.stated
+    lab = measurement.lab
+    has = (
+        measurement.spectrum is None,
+        measurement.item.elements[lab] if lab is not None else "",
+        measurement.xyz is None,
+    )
+    return (kind, stated.condition, stated.illuminant, stated.observer, measurement.grid, has)

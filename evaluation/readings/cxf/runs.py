@@ -9,7 +9,7 @@ from evaluation.errors import FileProblem
 from evaluation.published.limits import limit
 from evaluation.readings.cxf.densities import ELEMENT, densities_of
 from evaluation.readings.cxf.device import device_values
-from evaluation.readings.cxf.document import CxfDocument, Item
+from evaluation.readings.cxf.document import CxfDocument, Item, place, place_on_sheet
 from evaluation.readings.cxf.measured import Measurement, Measurements
 from evaluation.readings.cxf.numbers import table_of_lists
 from evaluation.readings.cxf.specification import condition_of_type
@@ -91,19 +91,8 @@ def _grouped(
         if progress and number % _BETWEEN_PROGRESS == 0:
             progress(len(source.data), len(source.data))
         for measurement in measurements.of(item):
-            groups.setdefault(_key(measurement), []).append(measurement)
+            groups.setdefault(measurement.shared, []).append(measurement)
     return list(groups.values())
-
-
-def _key(measurement: Measurement) -> tuple[object, ...]:
-    """What measurements of one run share."""
-    kind = measurement.item.type
-    if kind not in ("Standard", "Trial") and condition_of_type(kind) is None:
-        kind = ""
-    stated = measurement.meaning.stated
-    lab = measurement.lab
-    has = (measurement.spectrum is None, lab.element if lab is not None else "", measurement.xyz is None)
-    return (kind, stated.condition, stated.illuminant, stated.observer, measurement.grid, has)
 
 
 def _stated(group: Group) -> tuple[Stated, tuple[str, ...]]:
@@ -219,20 +208,20 @@ class _Maker:
     ) -> tuple[Array | None, Array | None]:
         if group[0].spectrum is None:
             return None, None
-        place = self._place(group, "ReflectanceSpectrum")
+        place_in = self._place(group, "ReflectanceSpectrum")
         texts = [m.spectrum for m in group if m.spectrum is not None]
-        values = table_of_lists(texts, lambda row: place(row, 0))
+        values = table_of_lists(texts, lambda row: place_in(row, 0))
         wavelengths = group[0].wavelengths
         has_colours = group[0].lab is not None or group[0].xyz is not None
-        where = group[0].item.place(self.source, "ReflectanceSpectrum")
+        where = place(group[0].item, self.source, "ReflectanceSpectrum")
         if not checked_bands(wavelengths, where, has_colours, remarks):
             return None, None
-        refuse_beyond(values, REFLECTANCE.times(THOUSANDTHS), place)
+        refuse_beyond(values, REFLECTANCE.times(THOUSANDTHS), place_in)
         scale = spectral_scale(values, self.supplied, wavelengths=wavelengths, lab=lab)
         if isinstance(scale, OpenQuestion):
             self.questions.setdefault(scale.field, scale)
             return None, None
-        refuse_beyond(values, REFLECTANCE.times(scale), place)
+        refuse_beyond(values, REFLECTANCE.times(scale), place_in)
         return values / scale, wavelengths
 
     def _lab(self, group: Group) -> Array | None:
@@ -240,7 +229,7 @@ class _Maker:
             return None
         colours = [m.lab for m in group if m.lab is not None]
         values = triples([m.item for m in group], colours, self.source)
-        refuse_beyond(values, LAB, self._place(group, colours[0].element))
+        refuse_beyond(values, LAB, self._place(group, group[0].item.elements[colours[0]]))
         return values
 
     def _xyz(self, group: Group) -> Array | None:
@@ -256,7 +245,7 @@ class _Maker:
         return values * factor
 
     def _place(self, group: Group, element: str) -> Callable[[int, int], str]:
-        return lambda row, column: group[row].item.place(self.source, element)
+        return lambda row, column: place(group[row].item, self.source, element)
 
 
 def _rounding(group: Group) -> float:
@@ -278,21 +267,22 @@ def _refs(items: list[Item], targets: list[Item | None]) -> tuple[PatchRef, ...]
     refs = []
     for row, (item, target) in enumerate(zip(items, targets, strict=True), start=1):
         named = target or item
-        identity = named.id or named.name
+        name = named.name
+        identity = named.id or name
         if target is None and under_condition[item.type]:
-            identity = number_in(item.name) or identity
-        place = item.place_on_sheet or named.place_on_sheet
-        refs.append(PatchRef(identity or str(row), named.name, row, place=place, numbered=not identity))
+            identity = number_in(name) or identity
+        at = place_on_sheet(item) or (place_on_sheet(target) if target else "")
+        refs.append(PatchRef(identity or str(row), name, row, "", at, not identity))
     return tuple(refs)
 
 
 def _refuse_without_colour(document: CxfDocument, source: Source) -> None:
     item = next((one for one in document.items if one.other_spectrum), document.items[0])
-    elements = {group.element for item in document.items for group in item.groups}
+    elements = {element for item in document.items for element in item.elements}
     others = {ELEMENT: f"densities ({ELEMENT}) only", "ColorSRGB": "preview colours (ColorSRGB) only"}
     raise FileProblem(
         NOTHING_TAKEN,
-        where=item.place(source),
+        where=place(item, source),
         expected="ReflectanceSpectrum, ColorCIELab or ColorCIEXYZ",
         found=item.other_spectrum
         or next((found for element, found in others.items() if element in elements), "no colour"),

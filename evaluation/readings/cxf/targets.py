@@ -2,23 +2,29 @@
 
 import re
 from collections.abc import Callable, Hashable, Sequence
+from functools import lru_cache
 from typing import Final
 
-from evaluation.readings.cxf.document import Group, Item
+from evaluation.readings.cxf.document import Item, place_on_sheet
 
 _LAST_NUMBER: Final = re.compile(r"(\d+)\D*$")
 _DEVICE: Final = ("ColorRGB", "ColorCMYK", "ColorCMYKPlusN", "ColorHTML")
 
 
-def device_group(item: Item) -> Group | None:
-    """The values that were sent to the printer; never a ColorSRGB, which is a preview. None without any."""
-    return next((group for group in item.groups if group.element in _DEVICE), None)
+def device_group(item: Item) -> int | None:
+    """The group sent to the printer, by number; never a ColorSRGB, which is a preview. None without any."""
+    return _device_among(item.elements)
+
+
+@lru_cache(maxsize=64)
+def _device_among(elements: tuple[str, ...]) -> int | None:
+    return next((number for number, element in enumerate(elements) if element in _DEVICE), None)
 
 
 def is_measured(item: Item) -> bool:
     """Whether an object holds a measured colour."""
-    return bool(item.spectra) or any(
-        group.element in ("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh") for group in item.groups
+    return item.has_spectra or any(
+        element in ("ColorCIELab", "ColorCIEXYZ", "ColorCIELCh") for element in item.elements
     )
 
 
@@ -41,7 +47,7 @@ def joined(measured: Sequence[Item], targets: Sequence[Item]) -> tuple[list[Item
     ways: tuple[tuple[str, Callable[[Item], Hashable]], ...] = (
         ("name", lambda item: item.name or None),
         ("number in the name", lambda item: number_in(item.name)),
-        ("page, row and column", lambda item: item.place_on_sheet or None),
+        ("page, row and column", lambda item: place_on_sheet(item) or None),
     )
     for way, key in ways:
         by_key = {key(target): target for target in targets if key(target) is not None}

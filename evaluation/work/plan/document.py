@@ -3,9 +3,9 @@
 from datetime import datetime
 
 from evaluation.documents import plan as shape
+from evaluation.planning.plan import Plan
 from evaluation.planning.steps import STEPS
-from evaluation.work.plan import in_words
-from evaluation.work.plan.plan import Plan
+from evaluation.telling import plan_rows
 
 
 def document(plan: Plan) -> shape.Plan:
@@ -16,7 +16,7 @@ def document(plan: Plan) -> shape.Plan:
         "printer": about.printer,
         "first": None if about.first is None else about.first.isoformat(),
         "last": None if about.last is None else about.last.isoformat(),
-        "now": in_words.next_step(plan),
+        "now": plan_rows.next_step(plan),
         "begins": _local(plan.begins),
         "jobs": [
             {
@@ -32,7 +32,9 @@ def document(plan: Plan) -> shape.Plan:
         ],
         "work": round(plan.work / 60, 2),
         "open": round(plan.open / 60, 2),
-        "likely": [{"told": sentence, "share": round(share, 3)} for sentence, share in in_words.shares(plan)],
+        "likely": [
+            {"told": sentence, "share": round(share, 3)} for sentence, share in plan_rows.shares(plan)
+        ],
         "minutes": [
             {"step": step, "minutes": round(plan.times.minutes[step], 1), "by": plan.times_of[step]}
             for step in STEPS

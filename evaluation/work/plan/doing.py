@@ -9,13 +9,13 @@ from evaluation.archive.loans import Turn
 from evaluation.errors import UsageProblem
 from evaluation.loan import Loan, LoanDraft, LoanEntry, LoanKind, WantedPaper, place
 from evaluation.plain_text import quoted
+from evaluation.planning import typed
 from evaluation.planning.steps import Step
 from evaluation.session import PrintingCondition
 from evaluation.telling import loan as loan_words
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.log import refuse_read_only
-from evaluation.work.plan import typed
 from evaluation.work.plan.entering import NOT_SAVED, say
 
 

@@ -10,10 +10,10 @@ from evaluation.archive import loans
 from evaluation.errors import UsageProblem
 from evaluation.loan import About, Loan, LoanDraft, WantedPaper, place
 from evaluation.plain_text import quoted
+from evaluation.planning import typed
 from evaluation.planning.steps import Step
 from evaluation.work.bench import Bench
 from evaluation.work.log import refuse_read_only
-from evaluation.work.plan import typed
 
 NOT_SAVED: Final = typed.NOT_SAVED
 

@@ -7,10 +7,11 @@ from evaluation import keyed
 from evaluation.errors import UsageProblem
 from evaluation.keyed import Keyed
 from evaluation.loan import About, Loan, WantedPaper
+from evaluation.planning import typed
 from evaluation.planning.steps import STEPS
 from evaluation.session import USES
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, typed
+from evaluation.work.plan import entering
 
 NOT_BEGUN: Final = "No loan was begun."
 _FIELDS: Final = ("first", "last", "opens", "closes", "days", "second_viewings", "full_list")

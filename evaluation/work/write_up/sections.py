@@ -5,8 +5,11 @@ from collections.abc import Sequence
 from evaluation.appendix.case import Case, Naming
 from evaluation.appendix.facts import OfSession
 from evaluation.appendix.observers import OfPrint
+from evaluation.archive import loans
 from evaluation.errors import DrydownError
 from evaluation.judgement.settings_in_order import Series
+from evaluation.loan import ReaderQuestion
+from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.compare import compare
 from evaluation.work.facts import facts
@@ -45,3 +48,16 @@ def settings_of(bench: Bench, cases: Sequence[Case]) -> Series | None:
         return of_sessions(bench, [case.session.id for case in cases])
     except DrydownError:  # one setting, or nothing to hold against each other
         return None
+
+
+def questions_of(bench: Bench, sessions: Sequence[Session]) -> tuple[ReaderQuestion, ...]:
+    """Those answered about a paper of these sessions; about no paper, where a session belongs to the loan."""
+    papers = {session.condition.paper.casefold() for session in sessions}
+    uids = {session.uid for session in sessions}
+    return tuple(
+        one
+        for loan in loans.every(bench.archive)
+        for one in loan.questions
+        if one.answered is not None
+        and (one.paper.casefold() in papers if one.paper else bool(uids & set(loan.sessions.values())))
+    )

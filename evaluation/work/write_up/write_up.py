@@ -28,7 +28,6 @@ from evaluation.work.log import Entered, say
 from evaluation.work.look.attach import attached_to
 from evaluation.work.neutrality import neutrality
 from evaluation.work.onto_disk import put_all, refuse_existing
-from evaluation.work.plan.answered import answered
 from evaluation.work.sidebyside import sidebyside
 from evaluation.work.take_in import read
 from evaluation.work.weigh import weigh
@@ -170,7 +169,7 @@ def _made(
         greys,
         beside=sidebyside.of_prints(bench, ids),
         settings_in_order=sections.settings_of(bench, cases) if in_full else None,
-        asked=answered(bench, [case.session for case in cases]),
+        asked=sections.questions_of(bench, [case.session for case in cases]),
         facts=sections.facts_of(bench, cases) if with_facts else (),
         observers=sections.observers_of(bench, cases, choices.observers) if in_full else (),
     )

@@ -40,6 +40,7 @@ async def sent(app: Any, *keys: str, rest: float = 0.0) -> None:
     await app.pilot.pause(rest)
 
 
+@pytest.mark.long
 async def test_a_cold_weighing_shows_a_bar_and_esc_stops_it(
     booth: Any, bench: Bench, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -83,6 +84,7 @@ async def test_writing_shows_a_bar_and_esc_leaves_nothing_written(
         assert app.saved.startswith("Written 14:02:") and path.exists() and "━" not in app.rows[-3]
 
 
+@pytest.mark.long
 async def test_the_pages_to_look_at_show_a_bar_and_esc_stops_them(
     booth: Any, bench: Bench, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -1,5 +1,6 @@
 """The likely causes of Weigh: told beside the verdict, and reached by one key from the table."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -10,9 +11,9 @@ from evaluation.archive.connection import Archive, open_archive
 
 
 @pytest.fixture
-def archive(finished: Path) -> Iterator[Archive]:
+def archive(compared_archive: Path, tmp_path: Path) -> Iterator[Archive]:
     """The demo, all evaluations finished: the strip of session 6 has a swapped pair."""
-    with open_archive(finished) as opened:
+    with open_archive(shutil.copy(compared_archive, tmp_path / "finished.db")) as opened:
         yield opened
 
 

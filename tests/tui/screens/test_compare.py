@@ -86,6 +86,7 @@ async def test_the_cell_under_the_cursor_is_told_in_a_sentence(booth: Any, weigh
         assert "Ring-around, session 4 against 1:" in app.text
 
 
+@pytest.mark.long
 async def test_the_eye_s_view_shows_its_grades_apart_and_beside_stands_the_order(
     booth: Any, weighed: None
 ) -> None:
@@ -227,6 +228,7 @@ async def test_a_row_opens_to_curves_with_letters_and_facts(
         assert "D-max" not in app.text
 
 
+@pytest.mark.long
 async def test_tab_tells_in_sentences_what_differs(booth: Any, weighed: None) -> None:
     async with booth() as app:
         await opened(app)

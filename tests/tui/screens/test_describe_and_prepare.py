@@ -11,6 +11,7 @@ from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.describe.fields import FIELDS
+from tests.cases import some_now
 
 
 async def opened(app: Any, step: str) -> None:
@@ -47,6 +48,7 @@ async def test_what_cannot_be_meant_changes_nothing(booth: Any, bench: Bench, se
         assert app.saved.startswith("Expected: a time such as") and "Nothing was saved." in app.saved
 
 
+@pytest.mark.long
 async def test_letters_type_only_while_the_caret_shows(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "1")
@@ -56,6 +58,7 @@ async def test_letters_type_only_while_the_caret_shows(booth: Any, bench: Bench,
         assert sessions.load(bench.archive, 1).condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_completion_offers_what_was_said_before(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("n")
@@ -65,6 +68,7 @@ async def test_completion_offers_what_was_said_before(booth: Any, bench: Bench, 
         assert newest.condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_a_choice_is_made_by_a_digit(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "1")
@@ -142,6 +146,7 @@ async def test_what_was_measured_is_typed_and_kept(booth: Any, bench: Bench, ses
         assert dict(light.detail) == {"lux": 2040.0, "kelvin": 5050.0, "class": "P1", "second": "A"}
 
 
+@pytest.mark.long
 async def test_the_light_of_last_time_is_offered_and_one_key_keeps_it(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -154,6 +159,7 @@ async def test_the_light_of_last_time_is_offered_and_one_key_keeps_it(
         assert sessions.load(bench.archive, 2).readiness["viewing_light"].detail["lux"] == 2040.0
 
 
+@pytest.mark.long
 async def test_a_remark_is_kept_and_found_again(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await opened(app, "2")
@@ -216,7 +222,7 @@ async def test_black_and_white_takes_the_mono_sheet_and_undo_takes_it_back(
         assert sessions.load(bench.archive, 1).sheet_digest == before
 
 
-@pytest.mark.parametrize("typed", ["2", "one way"])
+@pytest.mark.parametrize("typed", some_now(["2", "one way"], "2"))
 async def test_direction_is_chosen_by_a_digit_or_typed(
     booth: Any, bench: Bench, session: Session, typed: str
 ) -> None:

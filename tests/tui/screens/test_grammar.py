@@ -48,6 +48,7 @@ async def test_g_leads_on_from_a_page_of_text_as_from_the_page_below(booth: Any,
         assert app.saved.startswith("Still open here:"), "said where it can be seen"
 
 
+@pytest.mark.long
 async def test_a_digit_alone_never_leaves_a_screen(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "1")
@@ -142,6 +143,7 @@ async def test_a_problem_has_one_window_that_goes_away(booth: Any, session: Sess
         assert app.app.screen.PAGE == "home"
 
 
+@pytest.mark.long
 async def test_appearance_goes_round_and_says_so(booth: Any, session: Session) -> None:
     async with booth() as app:
         names = []
@@ -158,6 +160,7 @@ async def test_plain_signs_take_the_place_of_wide_ones(booth: Any, session: Sess
         assert all(row.isascii() for row in app.rows), [row for row in app.rows if not row.isascii()]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("size", [(80, 24), pytest.param((160, 50), marks=pytest.mark.long)])
 async def test_every_screen_keeps_its_footer_and_width_at_any_size(
     booth: Any, session: Session, size: tuple[int, int]

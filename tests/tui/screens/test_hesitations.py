@@ -12,6 +12,7 @@ from evaluation.work.describe.fields import FIELDS
 from evaluation.work.look import look
 
 
+@pytest.mark.long
 async def test_a_region_has_the_number_that_is_printed_beside_it(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -36,6 +37,7 @@ async def test_what_was_begun_is_taken_back_before_what_was_saved(
         assert app.saved.startswith("Undone: neutral greyscale, cast")
 
 
+@pytest.mark.long
 async def test_a_refusal_goes_with_the_next_digit(booth: Any, bench: Bench, session: Session) -> None:
     look.start(bench, session.id)
     async with booth() as app:
@@ -70,6 +72,7 @@ async def test_a_short_viewing_of_the_ring_tells_what_to_do_and_which_is_meant(
         assert "Meant as" in app.text and "dark 61" in app.text
 
 
+@pytest.mark.long
 async def test_what_was_measured_in_the_booth_is_told_back_whole(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -111,6 +114,7 @@ async def test_a_file_to_write_is_looked_at_when_it_is_typed(
         assert app.here.rstrip().endswith("page.html")
 
 
+@pytest.mark.long
 async def test_a_fault_that_is_noted_says_what_it_looks_like(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -144,6 +148,7 @@ async def test_the_size_of_a_sheet_is_one_answer(booth: Any, bench: Bench, sessi
         assert app.saved == "Saved 14:02. Sheet: 297 x 420 mm."
 
 
+@pytest.mark.long
 async def test_what_a_row_of_describe_asks_for_is_never_cut(
     booth: Any, bench: Bench, session: Session
 ) -> None:

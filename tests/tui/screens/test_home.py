@@ -11,6 +11,7 @@ from evaluation.work import home
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.look import look
+from tests.cases import some_now
 from tui.screens.home.side_panels import known_lines
 from tui.widgets.lines import texts
 
@@ -48,7 +49,7 @@ async def test_new_like_this_is_two_keys(booth: Any, bench: Bench, session: Sess
         assert made.condition.printed_at is None, "a new print has a time of its own"
 
 
-@pytest.mark.parametrize("key", ["n", "enter"])
+@pytest.mark.parametrize("key", some_now(["n", "enter"], "enter"))
 async def test_n_or_enter_in_an_empty_archive_begins_the_first_session(
     booth: Any, bench: Bench, key: str
 ) -> None:
@@ -70,6 +71,7 @@ async def test_removing_is_undone_by_u(booth: Any, bench: Bench, session: Sessio
         assert "Nothing left to undo here." in app.saved
 
 
+@pytest.mark.long
 async def test_a_removed_session_is_brought_back_after_leaving(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -91,6 +93,7 @@ async def test_a_removed_session_is_brought_back_after_leaving(
         assert "removed" not in app.rows[0], "the view is left with the last of its sessions"
 
 
+@pytest.mark.long
 async def test_nothing_is_done_with_a_removed_session(booth: Any, bench: Bench, session: Session) -> None:
     """Removed ones cannot be opened, marked or removed again; the way back is told."""
     begin.begin(bench, replace(session.condition, paper="Brackmoor Rag 293"), {})
@@ -106,6 +109,7 @@ async def test_nothing_is_done_with_a_removed_session(booth: Any, bench: Bench, 
         assert "All sessions." in app.saved and "Brackmoor Rag 293" in app.text
 
 
+@pytest.mark.long
 async def test_removed_sessions_stand_last_removed_first(booth: Any, bench: Bench, session: Session) -> None:
     for paper in ("Rag one", "Rag two"):
         begin.begin(bench, replace(session.condition, paper=paper), {})

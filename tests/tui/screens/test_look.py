@@ -10,6 +10,7 @@ from evaluation.session import Cast, Count, Grade, Pick, Place, Session, Viewing
 from evaluation.work.bench import Bench, sheet_of
 from evaluation.work.describe import begin, prepare
 from evaluation.work.look import look
+from tests.cases import some_now
 from tui.config import Config
 
 EVERY = {
@@ -96,7 +97,7 @@ async def test_the_question_starts_in_one_place(booth: Any, bench: Bench, viewed
         assert places == {1}
 
 
-@pytest.mark.parametrize("wrong", ["0", "6", "9"])
+@pytest.mark.parametrize("wrong", some_now(["0", "6", "9"], "6"))
 async def test_a_grade_that_is_none_is_refused_in_words(
     booth: Any, bench: Bench, viewed: Session, wrong: str
 ) -> None:
@@ -107,6 +108,7 @@ async def test_a_grade_that_is_none_is_refused_in_words(
         assert viewing(bench).answers == {}
 
 
+@pytest.mark.long
 async def test_why_an_answer_was_not_taken_goes_when_one_goes_on(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -118,6 +120,7 @@ async def test_why_an_answer_was_not_taken_goes_when_one_goes_on(
         assert app.saved == ""
 
 
+@pytest.mark.long
 async def test_enter_leaves_a_question_open(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await at(app, bench, "neutral", "crossover")
@@ -188,6 +191,7 @@ async def test_none_of_the_fields_is_an_answer_with_a_way_out(
         assert viewing(bench).answers["ring", "pick_mid"].value == expected
 
 
+@pytest.mark.long
 async def test_a_number_that_is_not_printed_there_is_refused_in_one_line(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -199,6 +203,7 @@ async def test_a_number_that_is_not_printed_there_is_refused_in_one_line(
         assert viewing(bench).answers == {}
 
 
+@pytest.mark.long
 async def test_the_key_of_the_ring_is_shown_once_all_is_chosen(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -339,6 +344,7 @@ async def test_a_viewing_goes_on_exactly_where_it_stopped(booth: Any, bench: Ben
         assert "question 4 of" in app.text
 
 
+@pytest.mark.long
 async def test_an_answer_over_an_older_one_is_a_change_that_undo_takes_back(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -377,6 +383,7 @@ async def test_a_region_is_marked_for_a_second_look_and_graded_again(
         assert viewing(bench).answers["neutral", "overall"].value == Grade(3)
 
 
+@pytest.mark.long
 async def test_a_remark_belongs_to_the_region(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "r")
@@ -396,6 +403,7 @@ async def test_another_viewing_hides_the_first(booth: Any, bench: Bench, viewed:
         assert "▸4" not in app.text
 
 
+@pytest.mark.long
 async def test_a_short_viewing_asks_for_faults_and_one_grade(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -408,6 +416,7 @@ async def test_a_short_viewing_asks_for_faults_and_one_grade(
         assert len(viewing(bench).answers) == regions
 
 
+@pytest.mark.long
 async def test_look_that_is_not_quite_finished_names_what_is_left(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -418,6 +427,7 @@ async def test_look_that_is_not_quite_finished_names_what_is_left(
         assert "Neutral greyscale" in app.rows[4], "the region left open comes round again"
 
 
+@pytest.mark.long
 async def test_questions_for_a_second_light_are_asked_when_there_is_one(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -457,6 +467,7 @@ async def test_no_reading_is_shown_in_look(booth: Any, bench: Bench, viewed: Ses
         assert "dE" not in app.text and "L*" not in app.text
 
 
+@pytest.mark.long
 async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "m")
@@ -467,6 +478,7 @@ async def test_the_map_grows_and_shrinks(booth: Any, bench: Bench, viewed: Sessi
         assert "question 1 of" in app.text
 
 
+@pytest.mark.long
 async def test_no_faults_is_remembered_after_a_restart(booth: Any, bench: Bench, session: Session) -> None:
     """A short viewing asks for the faults, then for the grade: it goes on at the grade; u opens the list."""
     async with booth() as app:

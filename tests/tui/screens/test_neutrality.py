@@ -157,6 +157,7 @@ async def test_from_weigh_it_opens_over_it_and_steps_are_reached_from_it(booth: 
         assert len(driven.app.screen_stack) == 2
 
 
+@pytest.mark.long
 async def test_a_scale_without_its_grade_asks_before_it_is_shown(booth: Booth, bench: Bench) -> None:
     look.start(bench, 3, observer="observer 3")
     async with booth() as driven:

@@ -66,6 +66,7 @@ async def test_describe_keeps_what_was_refused_in_the_open_field(
         assert line(app) == text[:-1] and loaded(bench) == before, "letters are text still"
 
 
+@pytest.mark.long
 async def test_prepare_keeps_what_was_refused_beside_its_label(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -245,6 +246,7 @@ async def test_what_is_said_beside_it_leaves_an_answer_half_given(
         assert ("neutral", "cast") in viewing(bench).answers
 
 
+@pytest.mark.long
 async def test_a_number_typed_and_not_taken_is_not_left_behind(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -256,6 +258,7 @@ async def test_a_number_typed_and_not_taken_is_not_left_behind(
         assert viewing(bench).answers["shadow", "first"].value == Count(12)
 
 
+@pytest.mark.long
 async def test_a_number_that_was_refused_stands_there_until_another_is_typed(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -300,6 +303,7 @@ async def test_leaving_is_asked_for_twice_while_an_answer_is_half_given(
 # Faults left open, and regions that are not there -----------------------------------------------------------
 
 
+@pytest.mark.long
 async def test_enter_on_faults_without_a_choice_says_what_it_means(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -328,6 +332,7 @@ async def test_a_region_that_is_not_on_the_sheet_is_said_so_with_one_key(
         assert loaded(bench).condition.absent == () and "9 Your own picture" in app.text
 
 
+@pytest.mark.long
 async def test_look_is_finished_without_what_the_sheet_has_not(
     booth: Any, bench: Bench, session: Session
 ) -> None:

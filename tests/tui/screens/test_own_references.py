@@ -25,6 +25,7 @@ def bench(archive: Archive) -> Bench:
     return Bench(archive, now=lambda: utc_now() + timedelta(days=16))
 
 
+@pytest.mark.long
 async def test_references_are_named_in_a_line_and_prepare_says_when_one_is_due(
     booth: Any, bench: Bench
 ) -> None:

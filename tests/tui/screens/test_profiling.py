@@ -56,6 +56,7 @@ async def test_what_another_session_keeps_is_offered_and_counts_once_it_is_asked
         assert "Profiling data, session 2" in app.rows[0] and "session 1" in app.text and "D 2." in app.text
 
 
+@pytest.mark.long
 async def test_looking_alone_takes_nothing_over(booth: Any, bench: Bench, like: Session) -> None:
     async with booth() as app:
         await app.press("g", "4", "m", "0")
@@ -69,6 +70,7 @@ async def test_without_any_there_is_nothing_to_show(booth: Any, session: Session
         assert app.saved.startswith("No profiling data here")
 
 
+@pytest.mark.long
 async def test_a_profile_with_its_readings_is_offered_first_and_one_without_a_date_is_told_of(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -2,6 +2,7 @@
 
 import shutil
 from importlib.resources import files
+from os import utime
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -70,6 +71,7 @@ async def test_a_file_shows_its_facts_before_anything_is_kept(
         assert sessions.load(bench.archive, 1).runs == frozenset()
 
 
+@pytest.mark.long
 async def test_escape_stops_a_file_that_is_being_read(
     booth: Any, bench: Bench, session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -137,6 +139,7 @@ async def test_t_takes_in_and_undo_takes_it_back(
         assert len(sessions.load(bench.archive, 1).runs) == 2
 
 
+@pytest.mark.long
 async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -149,19 +152,29 @@ async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
         assert len(sessions.load(bench.archive, 1).runs) == 2
 
 
+@pytest.mark.long
 async def test_what_the_file_leaves_open_is_said_by_a_digit(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
-    text = (folder / "lustre-fine.txt").read_text("utf-8")
+    text = (folder / "lustre-fine.txt").read_text("utf-8").replace("Sallowfell Lustre", "Brackmoor Rag")
     (folder / "silent.txt").write_text(
         "\n".join(
             line for line in text.splitlines() if not line.startswith(("INSTRUMENT", "SAMPLE_BACKING"))
         ),
         "utf-8",
     )
+    utime(folder / "silent.txt", (1e9, 1e9))  # the last of the list
     async with booth() as app:
-        await to_file(app, "silent")
+        await app.press("g", "4")
+        while "silent" not in app.here:
+            await app.press("down")
         await app.press("enter")
+        assert "another paper" in app.text
+        await app.press("t")
+        assert app.saved == "Answer the question first, or Esc leaves the file out."
+        await app.press("escape")
+        assert "silent.txt" in app.here
+        await app.press("enter", "1")
         assert "backing" in app.text
         row = next(row for row in app.rows if " backing " in row)
         if "not stated" in row:
@@ -214,6 +227,7 @@ async def test_early_showing_asks_and_is_recorded(
         assert "." in app.here, "now with its numbers"
 
 
+@pytest.mark.long
 async def test_a_patch_opens_to_its_curve_and_numbers(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -284,6 +298,7 @@ async def test_a_row_opens_to_its_curve_and_closes_by_left(
         assert "neutral greyscale" in app.text and "┼" in app.text
 
 
+@pytest.mark.long
 async def test_f_goes_through_the_uses(booth: Any, bench: Bench, session: Session) -> None:
     grade(bench, session)
     async with booth() as app:
@@ -386,6 +401,7 @@ async def test_marked_sessions_are_written_up_together(booth: Any, bench: Bench,
         assert "sessions     2, 1" in app.text
 
 
+@pytest.mark.long
 async def test_the_whole_page_can_be_read_first(booth: Any, bench: Bench, session: Session) -> None:
     grade(bench, session)
     async with booth() as app:
@@ -429,6 +445,7 @@ async def test_the_header_names_the_conditions_once_all_is_graded(
         assert "in, M1 M2" in app.rows[2]
 
 
+@pytest.mark.long
 async def test_the_order_of_the_rows_counts_once_it_is_said(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:

@@ -25,6 +25,7 @@ def settings(bench: Bench) -> tuple[int, ...]:
     return tuple(made)
 
 
+@pytest.mark.long
 async def test_settings_are_stepped_through_from_compare_and_by_what_they_promise(
     booth: Any, settings: tuple[int, ...], tmp_path: Path
 ) -> None:

@@ -98,6 +98,7 @@ async def test_every_tool_is_found_by_its_name(booth: Any, session: Session) -> 
         assert "Enter change" in app.keys  # back where one came from
 
 
+@pytest.mark.long
 async def test_long_work_shows_a_bar_and_esc_stops_it(
     booth: Any, session: Session, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -198,6 +199,7 @@ async def test_removed_sessions_are_shown_from_the_tools(booth: Any, session: Se
         assert app.saved == "No session was removed."
 
 
+@pytest.mark.long
 async def test_the_chooser_goes_through_folders_and_lists_what_fits(
     booth: Any, bench: Bench, tmp_path: Path
 ) -> None:

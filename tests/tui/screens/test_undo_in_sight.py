@@ -85,6 +85,7 @@ async def test_a_copied_description_is_undone_as_a_whole_only_when_asked(
         assert loaded(bench, 2).condition.paper == "Sallowfell Lustre 247"
 
 
+@pytest.mark.long
 async def test_a_typed_line_that_is_undone_is_named_and_stood_on(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -144,6 +145,7 @@ async def test_a_grade_and_the_mark_it_takes_away_are_one_thing_to_undo(
         assert viewing(bench).answers["neutral", "overall"].value == Grade(3)
 
 
+@pytest.mark.long
 async def test_an_answer_that_this_viewing_does_not_ask_for_is_undone_only_when_asked(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -8,11 +8,14 @@ from typing import Any
 
 from evaluation.csv_text import csv_text
 from evaluation.loan import About, Loan
+from evaluation.planning import typed
+from evaluation.planning.plan import Plan
+from evaluation.telling import calendar, plan_rows
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
 from evaluation.work.onto_disk import put
-from evaluation.work.plan import calendar, entering, in_words, typed
-from evaluation.work.plan.plan import Plan, plan
+from evaluation.work.plan import entering
+from evaluation.work.plan.plan import plan
 from tui.screens.base.paths import short
 from tui.screens.base.text import TextPage
 from tui.screens.plan.turning import Turning
@@ -30,7 +33,7 @@ class Laid(Turning):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.plan: Plan | None = None
-        self.likely: Sequence[in_words.Share] | None = None
+        self.likely: Sequence[plan_rows.Share] | None = None
 
     @property
     def loan(self) -> Loan:
@@ -127,16 +130,16 @@ class Laid(Turning):
         if self.plan is None or path.suffix.lower() not in (".csv", ".ics"):
             super()._write(path)
             return
-        table = in_words.week(self.plan)
+        table = plan_rows.week(self.plan)
         csv = csv_text(table.heads, table.rows)
         text = csv if path.suffix.lower() == ".csv" else calendar.calendar(self.plan, self.bench.now())
         put(path, text.encode(), "The file was not written.")
         self.tell(f"Written: {short(path, self.size.width - 13)}.")
 
 
-def _shares(found: Plan, bench: Bench, tell: Any) -> Sequence[in_words.Share]:
-    return in_words.shares(found)
+def _shares(found: Plan, bench: Bench, tell: Any) -> Sequence[plan_rows.Share]:
+    return plan_rows.shares(found)
 
 
 def _week_lines(found: Plan, width: int) -> list[Line]:
-    return [*report_lines([in_words.week(found, narrow=width < _WIDE)], width)]
+    return [*report_lines([plan_rows.week(found, narrow=width < _WIDE)], width)]

@@ -6,10 +6,10 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from evaluation.loan import ReaderQuestion
+from evaluation.planning.plan import Job, Plan
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
-from evaluation.work.plan import in_words
-from evaluation.work.plan.plan import Job, Plan
+from evaluation.telling import plan_rows
 from tui.widgets.lines import Line, Weight, cell, paragraphs, wrapped
 
 _SETTING, _NEXT, _WHEN, _LATEST = 10, 13, 13, 10
@@ -23,7 +23,7 @@ def heading(room: int) -> Line:
 
 def job(plan: Plan, one: Job, room: int) -> Line:
     """A row of the list; what can be done now is strong, what is over steps back."""
-    when = in_words.when(plan, one, words.brief)
+    when = plan_rows.when(plan, one, words.brief)
     latest = "" if one.latest is None else words.brief(one.latest, plan.now)
     step = words.SHORT_STEP[one.step] if one.step else ""
     weight: Weight = "strong" if one.state == "now" else "quiet" if one.step is None else ""

@@ -10,11 +10,12 @@ from textual.app import ComposeResult
 
 from evaluation.loan import Loan
 from evaluation.plain_text import counted
+from evaluation.planning import typed
 from evaluation.planning.steps import STEPS
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, typed
+from evaluation.work.plan import entering
 from evaluation.work.plan.plan import plan
 from tui import keys
 from tui.screens.plan import lines

@@ -9,9 +9,10 @@ from textual.app import ComposeResult
 from textual.containers import Container
 
 from evaluation.plain_text import capital
+from evaluation.planning.plan import Job
 from evaluation.telling import plan as words
-from evaluation.work.plan import doing, entering, in_words
-from evaluation.work.plan.plan import Job
+from evaluation.telling import plan_rows
+from evaluation.work.plan import doing, entering
 from tui import keys
 from tui.screens.plan import lines
 from tui.screens.plan.kept_plan import Laid
@@ -83,7 +84,7 @@ class PlanPage(Laid):
             return [words.NO_LOAN]
         if not self.plan.jobs:
             return [*self.plan.troubles, words.NO_PAPER]
-        return [*in_words.next_step(self.plan), *self.plan.troubles]
+        return [*plan_rows.next_step(self.plan), *self.plan.troubles]
 
     def _rows(self, start: int, count: int) -> list[Line]:
         found = self.plan
@@ -100,7 +101,7 @@ class PlanPage(Laid):
         likely = [words.WORKING_OUT] if self.likely is None else [sentence for sentence, _ in self.likely]
         likely = likely if found.chains and found.hours else []
         note = [words.upsets()] if self.likely and likely else []
-        return [*timer, *in_words.rest(found), *likely, *in_words.questions_open(found), *note]
+        return [*timer, *plan_rows.rest(found), *likely, *plan_rows.questions_open(found), *note]
 
     def as_text(self) -> str:
         found = self.plan

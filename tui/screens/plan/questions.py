@@ -7,8 +7,9 @@ from textual.app import ComposeResult
 
 from evaluation.loan import Loan, ReaderQuestion
 from evaluation.telling import loan as loan_words
+from evaluation.telling import plan_rows
 from evaluation.work.bench import Bench
-from evaluation.work.plan import entering, in_words
+from evaluation.work.plan import entering
 from evaluation.work.plan.plan import plan
 from tui import keys
 from tui.screens.plan import lines
@@ -41,7 +42,7 @@ class QuestionsPage(Turning):
         yield Panel("about")
 
     def head_lines(self, width: int) -> Sequence[Line]:
-        found = in_words.questions_open(plan(self.bench, self.loan))
+        found = plan_rows.questions_open(plan(self.bench, self.loan))
         return head.plain_head(" ".join(["What readers ask.", *found]), "", width)
 
     def foot_state(self) -> str:
@@ -68,7 +69,7 @@ class QuestionsPage(Turning):
         return [lines.question(one, self.list_here.room - 2) for one in asked[start : start + count]]
 
     def as_text(self) -> str:
-        return "\n".join(in_words.questions(plan(self.bench, self.loan))) + "\n"
+        return "\n".join(plan_rows.questions(plan(self.bench, self.loan))) + "\n"
 
     def _here(self) -> ReaderQuestion | None:
         asked = self.asked

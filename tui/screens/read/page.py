@@ -71,8 +71,11 @@ class Read(ReadingsFolder):
         self.refresh_page()
 
     def _close(self, sentence: str) -> None:
-        """Back to the folder; an answer that is still on its way comes too late."""
+        """Back to the folder and the file in it; an answer that is still on its way comes too late."""
         self.ticket += 1
+        paths = [each.path for each in self.found]
+        if self.opened and self.opened.path in paths:
+            self.list_here.cursor = paths.index(self.opened.path)
         self.wanted, self.said = None, sentence
         self.refresh_page()
 
@@ -195,11 +198,11 @@ class Read(ReadingsFolder):
         opened = self.opened
         preview = opened.preview if opened and not opened.asks else None
         if opened is None or preview is None:
-            self.tell("Enter reads a file first; then t takes it in.")
+            asked = "Answer the question first, or Esc leaves the file out."
+            self.tell(asked if opened else "Enter reads a file first; then t takes it in.")
         elif self.save(lambda: read.take_in(self.bench, self.session_id, preview)):
             if not opened.kept_as:
                 files.remember_folder(self.bench, opened.path.absolute().parent)
-            self.list_here.cursor = 0
             self._close(f"Saved {clock(self.bench.now())}. Taken in: {preview.name}.")
 
     def covered(self) -> str:

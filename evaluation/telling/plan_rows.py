@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from datetime import datetime, time
 
+from evaluation.planning.plan import Job, Plan
 from evaluation.planning.replays import share_done
 from evaluation.planning.rule import Act
 from evaluation.planning.steps import DAY, PRINTED, VIEWED, Chain
 from evaluation.telling import loan as loan_words
 from evaluation.telling import plan as words
 from evaluation.telling.table import Table
-from evaluation.work.plan.plan import Job, Plan
 
 Share = tuple[str, float]  # a sentence, and the share it words
 

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
+from evaluation.planning.plan import Job, Plan
 from evaluation.telling import plan as words
-from evaluation.work.plan import in_words
-from evaluation.work.plan.plan import Job, Plan
+from evaluation.telling import plan_rows
 
 _LONGEST: Final = 75  # octets of a line, RFC 5545, 3.1
 
@@ -16,7 +16,7 @@ def calendar(plan: Plan, now: datetime, days: int = 7) -> str:
     """The steps of the next days (tentative), what is dry when, and the day the printer goes back."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//drydown//plan//EN"]
     stamp = _utc(now)
-    for act in in_words.coming(plan, days):
+    for act in plan_rows.coming(plan, days):
         job = plan.of_chain[act.chain]
         what = words.step_of(act.step, job.paper.name, [job.setting])
         times = (f"DTSTART:{_utc(plan.clock(act.start))}", f"DTEND:{_utc(plan.clock(act.end))}")
