@@ -96,12 +96,14 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
     viewing(at, 6, "first", "554543543")
     viewing(at, 6, "second", "222322212")
     viewing(at, 6, "third", "545543443")
-    before = weigh.weigh(at, 6)
+    before, compared = weigh.weigh(at, 6), compare.worked_out(at, (6, 1)).difference("neutral", 1, 6)
     for ordinal, reason, wrong in ((7, "tired", "a viewing of session 6: 1 to 3"), (0, "x", "Found: 0")):
         with pytest.raises(UsageProblem, match=wrong):
             set_aside.set_aside(at, 6, ordinal, reason)
     set_aside.set_aside(at, 6, 2, " looked in daylight ")
     found, after = observers(at, 6), weigh.weigh(at, 6)
+    heard = compare.worked_out(at, (6, 1)).difference("neutral", 1, 6)  # what was kept is not found any more
+    assert (compared.graded[1], heard.graded[1]) == (4, 5) and heard.viewings[1] == compared.viewings[1] - 1
     assert found.roles == ("observer 1", "observer 2", "observer 3") and found.aside == (False, True, False)
     neutral = found.regions[0]
     assert neutral.grades == (5, 2, 5) and neutral.pooled.grade == 5 and neutral.all_in.grade == 4
@@ -123,6 +125,7 @@ def test_a_viewing_set_aside_keeps_its_column_and_the_result_is_given_both_ways(
         set_aside.set_aside(at, 6, ordinal, "")
     again = weigh.weigh(at, 6)
     assert again.findings == before.findings and again.caveats == before.caveats
+    assert compare.worked_out(at, (6, 1)).difference("neutral", 1, 6) == compared
 
 
 def _facts(block, name):
