@@ -181,11 +181,11 @@ def headed(row: str, mark: str | None, head: int) -> list[str]:
     """The first `head` cells of a row and the rest in one; another number of them where it is not plain."""
     if mark is not None or '"' not in row:
         return row.split(mark, head)
-    if row.count('"') % 2:
-        return []  # one that nothing closes
     before, *quoted_cell, after = row.split('"', 2)
     if quoted_cell and '"' not in after and before[-1:] in _BLANK:
         found = [*before.split(), *quoted_cell]  # one, as most such rows have
+    elif row.count('"') % 2:
+        return []  # nothing closes one of them
     else:
         quoted, _, after = row.rpartition('"')
         found = words(f'{quoted}"')
