@@ -32,6 +32,7 @@ def test_a_css_file_is_a_style_as_it_is():
     assert read_style("p { color: #222 }\n", "house.css").css == "p { color: #222 }"
 
 
+@pytest.mark.long
 def test_the_name_of_the_house_stands_above_the_title_in_every_form(case, edition):
     document = content.build((case,), replace(edition, style=read_style(HOUSE, "house.toml")))
     assert "Nettlewick &lt;Print&gt; Room</p>" in html.render(document)

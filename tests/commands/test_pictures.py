@@ -101,6 +101,7 @@ def damaged_lzw(path: Path) -> None:
     path.write_bytes(content)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("door", some_now(["attach", "sheet", "gamut"], "attach"))
 def test_no_library_has_a_word_on_the_terminal(archive: Path, tmp_path: Path, door: str) -> None:
     """In a process of its own, with all it writes: libraries in C write past Python."""

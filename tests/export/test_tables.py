@@ -90,6 +90,7 @@ def test_csv_and_json_hold_the_same_and_say_what_it_is(tables: Path) -> None:
         assert all(column.meaning for column in table.columns)
 
 
+@pytest.mark.long
 def test_parquet_holds_the_same(tables: Path, room: Path, tmp_path: Path) -> None:
     duckdb = pytest.importorskip("duckdb", reason="the extra `parquet` is not installed")
     export_all([room], tmp_path, ["parquet"])

@@ -159,6 +159,7 @@ def test_equal_prints_are_seldom_told_by_grade(room: Any) -> None:
         assert (apart > limit(viewings, viewings, True, room.tables)).mean() < 0.12
 
 
+@pytest.mark.long
 def test_grades_and_readings_both_enter_the_word(make: Any, room: Any) -> None:
     calm, shifted = make(1, grades={"skin": 5.0}), {"skin": (0.0, -2.5, 2.5)}
     beyond = make(2, shift=shifted, grades={"skin": 3.0})

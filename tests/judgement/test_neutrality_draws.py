@@ -100,6 +100,7 @@ def test_no_crossover_in_neutral_prints_in_95_of_100_draws(
     assert sum(printed(machine, seed).crossover is None for seed in seeds(count)) >= 0.95 * count
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [8, pytest.param(100, marks=pytest.mark.long)])
 def test_a_toned_print_whose_tone_is_stated_is_not_blamed(printed: Printed, count: int) -> None:
     """The tone is that of another sheet of the same process; unstated it is a cast in two thirds or more."""

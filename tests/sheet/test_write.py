@@ -198,6 +198,7 @@ def test_the_same_request_gives_the_same_files(folder: Path, tmp_path: Path) -> 
     assert tifffile.imread(first.sheet).tobytes() == tifffile.imread(again.sheet).tobytes()
 
 
+@pytest.mark.long
 def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> None:
     request = replace(SMALL, seed=None, pages=False, form=False)
     one = write_sheet(request, tmp_path / "one.tif")
@@ -206,6 +207,7 @@ def test_without_a_seed_every_sheet_has_a_code_of_its_own(tmp_path: Path) -> Non
     assert one.form is None and one.pages == ()
 
 
+@pytest.mark.long
 def test_the_mono_sheet_holds_no_colour_but_the_rings(tmp_path: Path) -> None:
     request = replace(SMALL, mono=True, pages=False, form=False)
     written = write_sheet(request, tmp_path / "mono.tif")
@@ -317,7 +319,12 @@ def test_a_picture_without_a_profile_is_taken_for_srgb_and_that_is_said(tmp_path
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"not a picture", b"\x89PNG\r\n\x1a\n" + bytes(30), struct.pack("<2sHI", b"II", 42, 8)],
+    [
+        b"",
+        pytest.param(b"not a picture", marks=pytest.mark.long),
+        b"\x89PNG\r\n\x1a\n" + bytes(30),
+        struct.pack("<2sHI", b"II", 42, 8),
+    ],
     ids=["empty", "text", "cut PNG", "cut TIFF"],
 )
 def test_a_file_that_is_no_picture_is_refused(tmp_path: Path, content: bytes) -> None:

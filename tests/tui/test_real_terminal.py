@@ -160,6 +160,7 @@ def test_a_dumb_terminal_is_told_and_the_exit_code_is_2(terminal: Terminal, tmp_
     assert "TERM=dumb" in shown
 
 
+@pytest.mark.long
 def test_a_folder_to_watch_that_is_not_there_is_told(terminal: Terminal, tmp_path: Path) -> None:
     terminal.open(f"{DRYDOWN} --archive {tmp_path / 'room.db'} --watch {tmp_path / 'gone'}")
     shown = terminal.wait("EXIT 2")

@@ -30,6 +30,7 @@ def graded(metric: str, value: float) -> float:
     return float(np.interp(value, at[::-1], grades[::-1]) if at[0] > at[-1] else np.interp(value, at, grades))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("number", some_now([2, 3, 4], 4))
 def test_shares_of_a_verdict_by_weighted_least_squares(finished: Path, number: int) -> None:
     """x = m + N(0, 1), eye = x + lean + e, readings = x + common + a, solved by stacking every row; 200,000

@@ -7,6 +7,7 @@ from tests.validation import calibration
 from tests.validation.calibration import DOCUMENT, OBSERVERS, PRINTS, REPORTED, SESSIONS, TUNING
 
 
+@pytest.mark.long
 def test_a_few_sessions_come_true_on_the_whole() -> None:
     rows = list(calibration.drawn(TUNING + 7, 8))
     calibrated = list(calibration.drawn(TUNING + 7, 2, "the same"))

@@ -53,6 +53,7 @@ def other(bench: Bench, finished_archive: Path) -> int:
     return made.id
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("field", "said"),
     [

@@ -59,6 +59,7 @@ def begun(
     return made
 
 
+@pytest.mark.long
 def test_charts_of_three_settings_are_measured_and_the_picture_of_words_is_whole(
     bench: Bench, tmp_path: Path
 ) -> None:

@@ -32,6 +32,7 @@ async def test_the_first_screen_says_how_to_get_a_sheet(booth: Any) -> None:
         assert "No session yet." in app.text
 
 
+@pytest.mark.long
 async def test_a_sheet_drawn_from_a_session_belongs_to_it(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -2,12 +2,15 @@
 
 from typing import Any
 
+import pytest
+
 from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.log import session as now
 from tests.tui.conftest import Clock
 
 
+@pytest.mark.long
 async def test_facts_are_typed_timed_and_taken_back(
     booth: Any, bench: Bench, session: Session, clock: Clock
 ) -> None:

@@ -11,6 +11,7 @@ from evaluation.work.bench import Bench
 from tui.screens.tools.table import TOOLS
 
 
+@pytest.mark.long
 async def test_a_loan_by_keys_from_the_first_day_on(
     booth: Any, archive: Archive, bench: Bench, clock: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -152,6 +152,7 @@ async def test_leaving_out_takes_a_whole_file_and_u_brings_it_back(
         assert len(sessions.load(bench.archive, 1).runs) == 2
 
 
+@pytest.mark.long
 async def test_what_the_file_leaves_open_is_said_by_a_digit(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
