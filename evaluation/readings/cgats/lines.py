@@ -184,6 +184,8 @@ def headed(row: str, mark: str | None, head: int) -> list[str]:
     before, *quoted_cell, after = row.split('"', 2)
     if quoted_cell and '"' not in after and before[-1:] in _BLANK:
         found = [*before.split(), *quoted_cell]  # one, as most such rows have
+    elif row.count('"') % 2:
+        return []  # nothing closes one of them
     else:
         quoted, _, after = row.rpartition('"')
         found = words(f'{quoted}"')
