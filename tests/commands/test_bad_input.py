@@ -309,7 +309,7 @@ def test_no_name_becomes_a_formula_in_any_csv(
     compared = drydown("compare", 1, 4, "--csv")
     assert FORMULA in compared.out
     tables = [compared.out, *(path.read_text("utf-8") for path in tmp_path.rglob("*.csv"))]
-    assert len(tables) == 4 and sum(FORMULA in text for text in tables) > 1
+    assert len(tables) > 3 and sum(FORMULA in text for text in tables) > 1
     for text in tables:
         for row in csv.reader(io.StringIO(text)):
             for value in row:

@@ -137,7 +137,7 @@ def test_reveal_shows_records_and_marks_later_grades(
 def test_the_appendix_tells_what_was_found(drydown: Callable[..., Any], graded: str, tmp_path: Path) -> None:
     drydown("read", graded, DATA / "chart-24.txt", "--managed")
     page = tmp_path / "review.md"
-    ran = drydown("appendix", graded, "-o", page)
+    ran = drydown("appendix", graded, "-o", page, "--parts", "whole")
     assert ran.code == 0, ran.err
     text = page.read_text("utf-8")
     assert "a chart, not a picture" in text  # a remark stays as it was written

@@ -48,7 +48,8 @@ WAYS = [
 
 
 def numbers(text: str) -> set[str]:
-    """Numbers with a decimal point, without their sign."""
+    """Numbers with a decimal point, without their sign. The milliseconds of a time are no reading."""
+    text = re.sub(r"\d\d:\d\d:\d\d\.\d+", "", text)
     return set(re.findall(r"(?<![\w.])\d+\.\d+(?![\w.])", text))
 
 
