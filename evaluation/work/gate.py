@@ -65,5 +65,11 @@ def visible_part(session: Session, sheet: Sheet, takens: "Sequence[Taken]") -> "
     )
 
 
+def another_eye(session: Session, named: str | None) -> bool:
+    """Whether who is named to look next did not give the newest grades: these would sway that eye."""
+    viewing = session.viewing
+    return named is not None and viewing is not None and viewing.observer != named
+
+
 def _of_observer(session: Session, viewing: Viewing) -> tuple[Viewing, ...]:
     return tuple(earlier for earlier in session.viewings if earlier.observer == viewing.observer)

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -12,6 +12,7 @@ from evaluation.archive.session_list import ListedSession, Order
 from evaluation.judgement.rules import RULES
 from evaluation.session import READINESS, Session
 from evaluation.sheet.layout import Sheet
+from evaluation.work import gate
 from evaluation.work.bench import Bench, sheet_of
 
 if TYPE_CHECKING:  # the types of documents bring a library that the first frame does without
@@ -50,6 +51,7 @@ class Next:
     region: str  # id of the region to be looked at next, "" where there is none
     found: tuple[FoundRegion, ...] = ()  # of a finished session only: grades of another viewing sway the eye
     reasons: tuple[str, ...] = ()  # for what it is made for, and what would decide it
+    looks_next: str = ""  # an observer who is named and must not see the grades that are there
 
 
 def listed(
@@ -152,8 +154,15 @@ def _digest(settings_text: str | None) -> str:
     return hashlib.sha256((settings_text or "").encode("utf-8", "replace")).hexdigest()
 
 
-def coming(bench: Bench, session_id: int) -> Next:
-    """What comes next for one session, and what it still has open."""
+def kept_from(bench: Bench, named: Mapping[int, str]) -> frozenset[int]:
+    """The sessions whose grades stay out of sight of the observers who are named for them."""
+    return frozenset(
+        each for each, name in named.items() if gate.another_eye(sessions.load(bench.archive, each), name)
+    )
+
+
+def coming(bench: Bench, session_id: int, named: str | None = None) -> Next:
+    """What comes next for one session, and what it still has open; `named` is the observer who looks next."""
     session = sessions.load(bench.archive, session_id)
     sheet = sheet_of(bench, session)
     now = bench.now()
@@ -166,7 +175,8 @@ def coming(bench: Bench, session_id: int) -> Next:
         readings = "in" if done == regions else "in, out of sight until you have looked"
     order = progress.in_order(session, sheet)
     to_look = (each for each in order if not progress.is_done(session.viewing, each) or each.id in again)
-    found, reasons = _found(bench, session, sheet) if done == regions else ((), ())
+    another = gate.another_eye(session, named)
+    found, reasons = _found(bench, session, sheet) if done == regions and not another else ((), ())
     return Next(
         session=session,
         step=progress.coming(session, sheet, now, bench.clocks),
@@ -177,6 +187,7 @@ def coming(bench: Bench, session_id: int) -> Next:
         region=next((each.id for each in to_look), ""),
         found=found,
         reasons=reasons,
+        looks_next=named or "" if another else "",
     )
 
 

@@ -23,8 +23,9 @@ class Titled(Widget):
 
     def called(self, title: str, note: str = "") -> None:
         """Write a title and a note into the frame."""
-        self._title, self._note = title, note
-        self._write_frame()
+        if (title, note) != (self._title, self._note):
+            self._title, self._note = title, note
+            self._write_frame()
 
     def on_resize(self) -> None:
         self._write_frame()
@@ -47,7 +48,8 @@ class Panel(Static, Titled):
     def show(self, lines: Sequence[Line] | Made) -> None:
         """Put other lines in place of the ones before."""
         self._made = lines if callable(lines) else (lambda width, height: lines)
-        self.refresh(layout=self.styles.is_auto_height)
+        grows = self.styles.is_auto_height and (not self.size or len(self.rows) != self.size.height)
+        self.refresh(layout=grows)
 
     @property
     def rows(self) -> tuple[Line, ...]:
@@ -56,7 +58,8 @@ class Panel(Static, Titled):
 
     def render(self) -> Content:
         plain_signs = getattr(self.app, "plain_signs", False)
-        return Content("\n").join(content(line, plain_signs=plain_signs) for line in self.rows)
+        parts = [part for line in self.rows for part in (("\n", ""), *spans(line))][1:]
+        return content(tuple(parts), plain_signs=plain_signs)
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return max(1, len(self._made(width, container.height)))

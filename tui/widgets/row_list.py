@@ -98,8 +98,13 @@ class RowList(ScrollView, can_focus=False):
         before, self.cursor = self.cursor, max(0, min(row, self.count - 1))
         if self.cursor == before:
             return False
+        first = self.scroll_offset.y
         self._in_sight()
-        self.refresh()
+        if self.scroll_offset.y == first:
+            self.refresh_line(before)
+            self.refresh_line(self.cursor)
+        else:
+            self.refresh()
         if self.moved is not None:
             self.moved()
         return True

@@ -67,7 +67,12 @@ FIELDS: Final = (
         "black as in",
         help="Where there is no profile: an accepted print of this paper and media setting, as session 3.",
     ),
-    FormField("printed_at", "printed at", "time", help="1310 is today; 24 Nov 1310, yesterday 1310, now."),
+    FormField(
+        "printed_at",
+        "printed at",
+        "time",
+        help="As 1310 for ten past one today, yesterday 1310, 24 Nov 1310, or now.",
+    ),
     FormField("drying", "how it dried", help="Before you looked at it or read it."),
 )
 _BY_ID: Final = {field.id: field for field in FIELDS}

@@ -207,3 +207,19 @@ async def test_beside_the_list_stands_what_is_known(booth: Any, bench: Bench, se
         "≠ 2 shadow detail                ┼───E━━━━━━━I───┼",
         "  7 fine detail and registration ┼───┼───┼───E───┼",
     ]
+
+
+async def test_a_second_observer_sees_no_grades_of_the_first(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    """Named in Look, not begun yet: what the first one graded stays out of sight on Home, and it says why."""
+    look.start(bench, session.id)
+    assert home.kept_from(bench, {session.id: "observer 1"}) == frozenset()
+    assert home.kept_from(bench, {session.id: "Ann"}) == {session.id}
+    async with booth((120, 36)) as app:
+        await app.press("g", "3")
+        app.pilot.app.observers[session.id] = "Ann"
+        await app.press("g", "h")
+        await app.pilot.pause(0.1)
+        assert "Ann looks next: grades of others" in app.text
+        assert app.pilot.app.screen.kept_from == {session.id}

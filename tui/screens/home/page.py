@@ -54,6 +54,7 @@ class Home(Page):
         self.removed: list[int] = []  # since this page opened, newest last: what u brings back
         self.off = 0  # how many are removed in all
         self.heads: dict[int, ListedSession] = {}  # by row, as far as they were in sight
+        self.kept_from: frozenset[int] = frozenset()  # sessions that somebody else is about to look at
         self.count = 0
         self.stale = True
         self.known: home.Next | None = None
@@ -74,8 +75,8 @@ class Home(Page):
 
     def head_lines(self, width: int) -> Sequence[Line]:
         self._count()
-        words = f"{self.count} session{'' if self.count == 1 else 's'}"
-        parts = [f"“{self.match}”" if self.match else "", self.view, words]
+        parts = [f"“{self.match}”" if self.match else "", self.view]
+        parts.append(f"{self.count} session{'' if self.count == 1 else 's'}")
         return head.plain_head("drydown", ", ".join(part for part in parts if part), width)
 
     def repaint(self) -> None:
@@ -105,6 +106,7 @@ class Home(Page):
         if self.stale:
             self.stale = False
             self.heads.clear()
+            self.kept_from = home.kept_from(self.bench, self.desk.observers)
             self.off = home.count(self.bench, removed=True)
             self.count = home.count(self.bench, self._words(), removed=self.view == home.REMOVED)
 
@@ -123,12 +125,14 @@ class Home(Page):
         return [self._row(each) for each in found]
 
     def _row(self, each: ListedSession) -> Line:
-        state = home.state(self.bench, each)
-        return home_lines.row(each, state, home.verdict(each), each.id in self.marked, self.list_here.room)
+        state, marked = home.state(self.bench, each), each.id in self.marked
+        return home_lines.row(each, state, self._verdict(each), marked, self.list_here.room)
+
+    def _verdict(self, each: ListedSession) -> str | None:
+        return None if each.id in self.kept_from else home.verdict(each)
 
     def here(self) -> ListedSession | None:
-        row = self.list_here.cursor
-        if row not in self.heads and row < self.count:
+        if (row := self.list_here.cursor) not in self.heads and row < self.count:
             self.list_here.listed(row)
         return self.heads.get(row)
 
@@ -146,13 +150,12 @@ class Home(Page):
             return
         if self.marked and not self.said:
             self.tell(f"{len(self.marked)} marked.")
-        place = f"{self.list_here.cursor + 1} of {self.count}"
-        self.query_one("#list", Frame).called("Sessions", place)
+        self.query_one("#list", Frame).called("Sessions", f"{self.list_here.cursor + 1} of {self.count}")
         if self.known is not None:
-            beside.about(each, self.known, home.verdict(each), plain_signs=self.desk.config.plain_signs)
+            beside.about(each, self.known, self._verdict(each), plain_signs=self.desk.config.plain_signs)
 
-    def _know(self, session_id: int) -> None:
-        self.known = home.coming(self.bench, session_id)
+    def _know(self, number: int) -> None:
+        self.known = home.coming(self.bench, number, self.desk.observers.get(number))
 
     # Keys -------------------------------------------------------------------------------------------------
 
@@ -282,8 +285,7 @@ class Home(Page):
     def _bring_back(self, session_id: int, said: str) -> None:
         if self.attempt(lambda: home.bring_back(self.bench, session_id)):
             self.removed = [one for one in self.removed if one != session_id]
-            if self.view == home.REMOVED and not self._any(home.REMOVED):
-                self.view = ""
+            self.view = "" if self.view == home.REMOVED and not self._any(self.view) else self.view
             self._anew(said)
 
     def _anew(self, sentence: str, *, to_top: bool = False) -> None:

@@ -1,9 +1,11 @@
 """Beside the list of Home: what comes next; from 120 columns on what is known; at 180 the sheet as well."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.timer import Timer
 
 from evaluation.archive.session_list import ListedSession
 from evaluation.plain_text import lower_first
@@ -18,12 +20,17 @@ from tui.widgets.sheet_map import Greys, sheet_map
 
 _NAMES = 32  # columns of a region's number and name
 _TITLE_AT = 19  # columns before what was said of the print
+_REST = 0.15  # seconds without another move until the sheet is drawn, which costs more than all the rest
+_COMING = (
+    6  # rows kept for what comes next: most sessions need no more, and then no frame moves with the cursor
+)
 
 
 class Beside(Horizontal):
     """Three panels about one session; the stylesheet says which of them a width has room for."""
 
     _drawn: tuple[object, ...] = ()  # what the sheet was drawn from
+    _resting: Timer | None = None
 
     def compose(self) -> ComposeResult:
         with Vertical(id="told"):
@@ -36,19 +43,32 @@ class Beside(Horizontal):
         one = {panel.id: panel for panel in self.query(Panel)}
         greys = None if plain_signs else theme.tones(self.app.theme)
         one["coming"].called(lines.title(each, one["coming"].size.width - 4))
-        one["coming"].show(lambda width, height: lines.coming(known, width))
+        one["coming"].show(lambda width, height: _filled(lines.coming(known, width)))
         use = for_use(known.session.condition.made_for or "general").capitalize()
         one["known"].called(f"{use}: {verdict}" if verdict else "The print")
         one["known"].show(lambda width, height: known_lines(known, verdict is not None, width, height))
         drawn = (known.sheet, known.region, greys)
         if drawn != self._drawn:
+            draw = partial(one["sheet"].show, partial(sheet_lines, known, greys=greys))
+            if self._resting is not None:
+                self._resting.stop()
+            if self._drawn:
+                self._resting = self.set_timer(_REST, draw)
+            else:
+                draw()
             self._drawn = drawn
-            one["sheet"].show(lambda width, height: sheet_lines(known, width, height, greys))
+
+
+def _filled(rows: list[Line]) -> list[Line]:
+    return [*rows, *[""] * (_COMING - len(rows))]
 
 
 def known_lines(known: Next, weighed: bool, width: int, height: int) -> list[Line]:
     """The verdict's reasons and the regions on their rulers, where they may be shown; then the print."""
     told: list[Line] = []
+    if known.looks_next:
+        words = f"{known.looks_next} looks next: grades of others stay out of sight until then."
+        told += [f" {row}" for row in wrapped(words, width - 2)]
     if weighed:
         told += [f" {row}" for row in wrapped(" ".join(known.reasons), width - 2)] if known.reasons else []
         told += [*([""] if told else []), *_regions(known, width)]
@@ -83,6 +103,6 @@ def _printed(known: Next, width: int) -> list[Line]:
     return rows
 
 
-def sheet_lines(known: Next, width: int, height: int, greys: Greys | None) -> Sequence[Line]:
+def sheet_lines(known: Next, width: int, height: int, *, greys: Greys | None) -> Sequence[Line]:
     """The sheet, with the region framed that is looked at next."""
     return sheet_map(known.sheet, known.region, width - 2, height, greys=greys)
