@@ -107,7 +107,7 @@ def _run(index: int, count: int, taken: Taken) -> Iterator[tuple[str, str]]:
         names = ", ".join(spaced(name) for name in sorted(stated.said_by_user))
         yield "said by the user, not by the file", names
     if run.reader:
-        yield "read by", run.reader
+        yield "file format", run.reader
 
 
 def _when(at: datetime) -> str:
