@@ -161,11 +161,11 @@ def screening(count: int) -> str:
     needed = limit("screened_from")
     if count >= needed:
         return (
-            "So many observers can be screened after ITU-R BT.500; drydown sets nobody aside by itself, and "
+            "So many observers can be screened by ITU-R BT.500; drydown sets nobody aside by itself, and "
             "names those who answer unlike the others."
         )
     few = f"with fewer than {needed:.0f} observers it misses most who guess"
-    return f"Nobody is screened after ITU-R BT.500: {few}."
+    return f"Nobody is screened by ITU-R BT.500: {few}."
 
 
 def gaps(partial: Sequence[str], waiting: Sequence[str]) -> list[str]:

@@ -284,6 +284,22 @@ def test_a_reader_that_closes_the_pipe_is_no_problem(drydown: Drydown, begun: st
     assert (writer.wait(), said) == (0, "")
 
 
+def test_options_of_prints_side_by_side_are_not_passed_over(drydown: Drydown, tmp_path: Path) -> None:
+    page = tmp_path / "page.pdf"
+    for options, told in (
+        (
+            ("--triangles", "12", "--form", page),
+            "--triangles by itself or with --right. Found: --form as well",
+        ),
+        (("--triangles", "12", "--template"), "Found: --template as well"),
+        (("--open", "--slips", page), "Expected: --open by itself. Found: --slips as well"),
+        (("--from", page, "--form", page), "Expected: --from by itself. Found: --form as well"),
+        (("--right", "8"), "Expected: --triangles N with --right. Found: --right alone"),
+    ):
+        assert told in one_sentence(drydown("sidebyside", "1", "4", *options), 2)
+    assert not page.exists()
+
+
 def test_a_session_named_twice_for_an_appendix_is_told(drydown: Drydown, begun: str, tmp_path: Path) -> None:
     told = one_sentence(drydown("appendix", begun, begun, "-o", tmp_path / "review.md"), 2)
     assert f"Expected: each session once. Found: session {begun} twice. No appendix was written." in told

@@ -2,6 +2,7 @@
 
 from argparse import Namespace
 
+from evaluation.errors import UsageProblem
 from evaluation.plain_text import listed
 from evaluation.telling import side_by_side as words
 from evaluation.telling import triangle as triangle_words
@@ -16,6 +17,7 @@ from tui.place import bench
 
 def run(args: Namespace, out: Out) -> int:
     """Draw rounds and print their form, write slips and paper form, record answers, or tell the result."""
+    _refuse_together(args)
     with bench(getattr(args, "archive", None)) as at:
         ids = [session(at, reference).id for reference in args.sessions]
         prints = sidebyside.prints_of(at, ids)
@@ -42,6 +44,23 @@ def run(args: Namespace, out: Out) -> int:
         out.line(words.before(len(ids), regions, times, args.at_once))
         out.line("--template draws the rounds and prints their form, --slips writes the letters to cut out.")
     return 0
+
+
+def _refuse_together(args: Namespace) -> None:
+    """Raise UsageProblem for options of which one would go unheard."""
+    pages_asked = [name for name, path in (("--slips", args.slips), ("--form", args.form)) if path]
+    ends = [name for name, given in (("--from", args.source), ("--open", args.open)) if given]
+    draws = ["--template"] if args.template else []
+    if args.triangles is not None and (others := [*draws, *ends, *pages_asked]):
+        raise _unheard("--triangles by itself or with --right", f"{listed(others)} as well")
+    if ends and pages_asked:
+        raise _unheard(f"{ends[0]} by itself", f"{listed(pages_asked)} as well")
+    if args.triangles is None and args.right is not None:
+        raise _unheard("--triangles N with --right", "--right alone")
+
+
+def _unheard(expected: str, found: str) -> UsageProblem:
+    return UsageProblem("Nothing was done.", expected=expected, found=found)
 
 
 def _triangles(at: Bench, ids: list[int], args: Namespace, out: Out) -> int:
