@@ -78,6 +78,7 @@ async def test_a_choice_is_made_by_a_digit(booth: Any, bench: Bench, session: Se
         assert sessions.load(bench.archive, 1).condition.intent == "perceptual"
 
 
+@pytest.mark.long
 async def test_g_g_names_what_is_still_open(booth: Any, bench: Bench, session: Session) -> None:
     begin.begin_like(bench, session.id)
     async with booth() as app:
@@ -248,6 +249,7 @@ async def test_a_number_that_stands_for_nothing_is_not_a_direction(
         assert "Expected: both ways or one way" in app.text and app.app.screen.typing.value == "7"
 
 
+@pytest.mark.long
 async def test_enter_alone_leads_from_each_step_to_the_next(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -114,6 +114,7 @@ async def test_a_path_that_could_not_be_read_stands_there_again(
 # Half typed -------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 async def test_a_remark_left_half_typed_stands_there_again(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -319,6 +320,7 @@ async def test_enter_on_faults_without_a_choice_says_what_it_means(
         assert "left open" not in app.saved
 
 
+@pytest.mark.long
 async def test_a_region_that_is_not_on_the_sheet_is_said_so_with_one_key(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:

@@ -124,6 +124,7 @@ async def test_no_value_of_an_ungraded_region_is_shown(
         assert app.here.endswith("out of sight") and "." not in app.here, "no number beside it"
 
 
+@pytest.mark.long
 async def test_t_takes_in_and_undo_takes_it_back(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -243,6 +244,7 @@ async def test_a_patch_opens_to_its_curve_and_numbers(
         assert "4 Read" in app.rows[1]
 
 
+@pytest.mark.long
 async def test_weigh_shows_both_voices_on_the_ruler(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -355,6 +357,7 @@ async def test_weigh_says_that_it_was_written_up_with_other_results(
         assert "was written up on 24 Nov 2026" in copied
 
 
+@pytest.mark.long
 async def test_the_page_begins_as_shown_and_is_written(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
