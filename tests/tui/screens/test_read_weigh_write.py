@@ -465,3 +465,14 @@ async def test_the_order_of_the_rows_counts_once_it_is_said(
         assert "by order" in app.text
         await app.press("t")
         assert len(sessions.load(bench.archive, session.id).runs) == 1
+
+
+async def test_weigh_keeps_grades_from_an_observer_who_has_not_begun(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    grade(bench, session)
+    async with booth() as app:
+        app.pilot.app.observers[session.id] = "Ann"
+        await app.press("g", "5", "enter")
+        assert "Ann looks next" in app.text and "neutral greyscale" not in app.text
+        assert app.app.screen.weighing is None and "weigh" not in app.keys
