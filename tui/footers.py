@@ -122,6 +122,14 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     ),
     "neutrality.none": (("left", "session", "Left Right"), ("enter", "show it"), "go", "back", "help"),
     "sidebyside": (("enter", "begin"), "side.mark", "side.slips", "side.view", "back", "help"),
+    "sidebyside.waiting": (
+        ("enter", "answer"),
+        ("side.new", "new observer"),
+        "side.slips",
+        "side.view",
+        "back",
+        "help",
+    ),
     "sidebyside.round": (
         ("side.digit", "left", "1"),
         ("side.digit", "right", "2"),

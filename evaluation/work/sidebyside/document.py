@@ -15,10 +15,14 @@ from evaluation.telling import triangle as triangle_words
 
 def told(found: RoundsResult) -> list[str]:
     """What came of it, region by region; nothing before the first round has ended."""
-    lines = [line for one in found.regions for line in of_region(one)]
+    return [*(line for one in found.regions for line in of_region(one)), *limits(found)]
+
+
+def limits(found: RoundsResult) -> list[str]:
+    """What holds for all regions: letters opened early, what stays open; then what triangles came to."""
     early = words.open_early(found.opened)
     cannot = [words.CANNOT] if found.regions else []
-    return [*lines, *([early] if early else []), *cannot, *of_triangles(found)]
+    return [*([early] if early else []), *cannot, *of_triangles(found)]
 
 
 def waiting(found: RoundsResult, titles: Mapping[str, str]) -> list[str]:
@@ -32,8 +36,7 @@ def waiting(found: RoundsResult, titles: Mapping[str, str]) -> list[str]:
 def remarks(found: RoundsResult) -> list[str]:
     """The notes below all rulers: circles, consistence, letters opened early, what stays open."""
     lines = [line for one in found.regions for line in words.fits(one.circles, one.consistence)]
-    early = words.open_early(found.opened)
-    return [*lines, *([early] if early else []), words.CANNOT, *of_triangles(found)]
+    return [*lines, *limits(found)]
 
 
 def of_triangles(found: RoundsResult) -> list[str]:

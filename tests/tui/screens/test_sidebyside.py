@@ -51,6 +51,7 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         drawn = rounds.among(archive, (1, 4))
         assert {one.observer for one in drawn} == {"booth 7"} and app.saved.startswith("Rounds drawn:")
         assert all(f"Round {one.id}, " in app.text for one in drawn[:2])
+        assert "Enter answer" in app.rows[-1] and "n new observer" in app.rows[-1]
         await app.press("p")
         await app.type(str(tmp_path / "slips.pdf"))
         assert (tmp_path / "slips.pdf").read_bytes().startswith(b"%PDF")
@@ -88,9 +89,12 @@ async def test_a_round_by_keys_from_the_letters_to_what_they_say(
         assert order == sorted(order, reverse=True)  # the newest first
         await app.press("v")
         assert "1 and 4: even in 3 judgements, too few for a figure" in app.text or "before" in app.text
+        assert app.app.screen.as_text().count("What this cannot tell") == 1
         await app.press("escape")
         assert app.rows[0].startswith(" Side by side: sessions 1 and 4")
-        await app.press("n", "enter", "n")
+        await app.press("n", "enter", "v")
+        assert app.app.screen.as_text().count("0 of 3 answered") == len(drawn)
+        await app.press("escape", "n")
         assert "Who looks: observer 2" in app.text
         await app.press("enter", "enter")  # whoever was drawn for last goes on, the first waits
         assert "Pair 1 of 3, observer 2" in app.text

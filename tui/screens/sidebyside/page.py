@@ -8,6 +8,7 @@ from typing import Final
 from textual.app import ComposeResult
 
 from evaluation.judgement.beside.design import THREES_FROM
+from evaluation.judgement.beside.result import InRegion
 from evaluation.plain_text import listed
 from evaluation.rounds import ASKED
 from evaluation.telling import side_by_side
@@ -62,7 +63,7 @@ class SideBySide(Answering):
     def foot_state(self) -> str:
         one = self.round
         if one is None:
-            return "sidebyside"
+            return "sidebyside" if self.following is None else "sidebyside.waiting"
         if not one.is_open:
             return "sidebyside.rest"
         return "sidebyside.round" if one.three_at_once is None else "sidebyside.three"
@@ -77,7 +78,7 @@ class SideBySide(Answering):
         about = lines.chosen(len(self.ids), len(self.chosen), self.times, self.question, self.at_once)
         self.query_one("#list", Frame).called("Regions", about)
         self.list_here.show(self._rows, len(self.regions))
-        self.one("told").called("So far", ruler.LEGEND if self.found.regions else "")
+        self.one("told").called("So far", ruler.IN_SHORT if self.found.regions else "")
         self.one("told").show(lambda width, height: self._told_lines(width)[:height])
 
     def _rows(self, start: int, count: int) -> list[Line]:
@@ -92,27 +93,40 @@ class SideBySide(Answering):
         if not self.found.regions:
             return paragraphs(self._told(), width)
         shown = paragraphs(self._waiting(), width)
-        for one in sorted(self.found.regions, key=lambda one: one.rounds[-1].id, reverse=True):
-            shown += [((f"  {lines.asked(one.title, one.ask, len(one.observers))}", "strong"),)]
-            shown += ruler.ruler(jnd_ruler(one), width)
+        for one in self._newest_first():
+            shown += self._ruler(one, width)
         return [*shown, *paragraphs(document.remarks(self.found), width)]
+
+    def _newest_first(self) -> list[InRegion]:
+        return sorted(self.found.regions, key=lambda one: one.rounds[-1].id, reverse=True)
+
+    def _ruler(self, one: InRegion, width: int) -> list[Line]:
+        asked = lines.asked(one.title, one.ask, len(one.observers))
+        return [((f"  {asked}", "strong"),), *ruler.ruler(jnd_ruler(one), width)]
 
     def _waiting(self) -> list[str]:
         return document.waiting(self.found, self.titles)
 
     def _told(self) -> list[str]:
-        told = [*self._waiting(), *document.told(self.found)]
-        if not self.found.waiting:
-            told.append(side_by_side.before(len(self.ids), len(self.chosen), self.times, self.at_once))
-        return told
+        return [*self._waiting(), *document.told(self.found), *self._ahead()]
+
+    def _ahead(self) -> list[str]:
+        """What new rounds would take, where none waits."""
+        if self.found.waiting:
+            return []
+        return [side_by_side.before(len(self.ids), len(self.chosen), self.times, self.at_once)]
 
     def action_view(self) -> None:
-        """Every sentence, with the rulers, as a page to read."""
+        """Every sentence, each region's below its ruler, as a page to read."""
         if self.round is None:
             self.app.push_screen(TextPage(self.bench, "Side by side", self._in_full, "side-by-side"))
 
     def _in_full(self, width: int) -> list[Line]:
-        return ["", *self._told_lines(width), f"  {ruler.LEGEND}", "", *paragraphs(self._told(), width)]
+        shown: list[Line] = ["", *paragraphs(self._waiting(), width)]
+        for one in self._newest_first():
+            shown += ["", *self._ruler(one, width), *paragraphs(document.of_region(one), width)]
+        legend = ["", f"  {ruler.LEGEND}"] if self.found.regions else []
+        return [*shown, *legend, "", *paragraphs([*document.limits(self.found), *self._ahead()], width)]
 
     @property
     def titles(self) -> dict[str, str]:

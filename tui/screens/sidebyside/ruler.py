@@ -7,7 +7,9 @@ from evaluation.telling.jnd_ruler import APART, THESE
 from tui.widgets.lines import Line, cell
 
 _CELLS: Final = 6  # of 1 JND
-LEGEND: Final = "● just noticeable differences (JND)   ━ 95 %, these eyes   ─ 95 %, other eyes"
+_BARS: Final = "   ━ 95 %, these eyes   ─ 95 %, other eyes"
+LEGEND: Final = f"● just noticeable differences (JND){_BARS}"
+IN_SHORT: Final = f"● JND{_BARS}"  # for a title of 80 columns
 
 
 def ruler(figure: Figure, width: int) -> list[Line]:
