@@ -140,6 +140,7 @@ async def test_a_cast_is_answered_part_by_part(booth: Any, bench: Bench, viewed:
         assert found == Cast((("dark", "none", None), ("middle", "yellow", "just"), ("light", "none", None)))
 
 
+@pytest.mark.long
 async def test_escape_begins_a_cast_again_before_it_leaves(booth: Any, bench: Bench, viewed: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "2", "1", "escape")
@@ -383,6 +384,7 @@ async def test_a_bouncing_key_answers_once(booth: Any, bench: Bench, viewed: Ses
         assert {key[1] for key in viewing(bench).answers} == {"crossover", "steps", "ramp"}
 
 
+@pytest.mark.long
 async def test_a_region_is_marked_for_a_second_look_and_graded_again(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:
@@ -507,6 +509,7 @@ async def test_no_faults_is_remembered_after_a_restart(booth: Any, bench: Bench,
         assert "question 1 of 2" in app.text
 
 
+@pytest.mark.long
 async def test_a_fault_noted_later_takes_none_back(booth: Any, bench: Bench, session: Session) -> None:
     async with booth() as app:
         await app.press("g", "3", "1", "0", "left", "1")

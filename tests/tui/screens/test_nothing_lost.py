@@ -40,12 +40,13 @@ def line(app: Any) -> str:
 # A refused text stays in its line ---------------------------------------------------------------------------
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("row", "text", "told"),
     [
         ("printed at", "soon", "Expected"),
-        pytest.param("sheet", "large", "Expected: a size such as A3, 13x19in or", marks=pytest.mark.long),
-        pytest.param("black as in", "the last one", "", marks=pytest.mark.long),
+        ("sheet", "large", "Expected: a size such as A3, 13x19in or"),
+        ("black as in", "the last one", ""),
     ],
 )
 async def test_describe_keeps_what_was_refused_in_the_open_field(

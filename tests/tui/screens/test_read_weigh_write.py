@@ -199,6 +199,7 @@ async def test_a_cut_file_is_refused_in_the_window_and_nothing_is_kept(
         assert sessions.load(bench.archive, 1).runs == frozenset()
 
 
+@pytest.mark.long
 async def test_a_new_file_in_the_watched_folder_is_offered(
     booth: Any, bench: Bench, session: Session, folder: Path, tmp_path: Path
 ) -> None:
