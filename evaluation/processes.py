@@ -19,6 +19,7 @@ R = TypeVar("R")
 
 _PAUSE: Final = 0.1  # seconds between two looks at whether to go on
 _YIELDING: Final = 5  # what the processes give way by to a page that is open beside them
+_HELD: Final = 28_000_000  # bytes: below the 32 MB from which on the allocator never learns
 
 
 class Broken(RuntimeError):
@@ -30,6 +31,16 @@ def processors() -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
+
+
+def keep_memory() -> None:
+    """Lets this process keep what it frees, up to twice `_HELD`, for the next array of thousands of draws.
+
+    The allocator of Linux hands large blocks back to the system at once and has each page cleared again for
+    the next: a sixth of the time of a comparison. It learns from the largest block that was ever freed. Where
+    another allocator serves, nothing happens.
+    """
+    bytes(_HELD)
 
 
 class Processes:
@@ -92,5 +103,6 @@ def _begun(begin: Callable[..., None] | None, args: tuple[Any, ...]) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with contextlib.suppress(AttributeError, OSError):
         os.nice(_YIELDING)
+    keep_memory()
     if begin is not None:
         begin(*args)

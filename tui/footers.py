@@ -102,6 +102,7 @@ FOOTERS: Mapping[str, tuple[Foot, ...]] = {
     "patches.one": (("up", "patch", "Up Down"), "find", "patches.view", "copy", "back", "help"),
     "weigh": (("enter", "why"), "weigh.use", "weigh.again", "copy", ("go", "next", "g g"), "help"),
     "weigh.busy": (("back", "stop"), "go", "help"),
+    "weigh.kept": ("go", "back", "help"),
     "weigh.none": (("enter", "weigh"), "go", "back", "help"),
     "weigh.row": (
         ("up", "region", "Up Down"),

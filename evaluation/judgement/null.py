@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Final
+from functools import lru_cache
+from typing import Any, Final
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from evaluation.metrics.bootstrap import spread_by
 from evaluation.metrics.evidence import Array, Evidence
 
 _SEED: Final = 1979
+_KEPT: Final = 12  # first sides, as many as a sheet has regions; each takes 1 to 3 MB
 
 # The evidence of one print; the covariance (3, 3) of one patch from sheet to sheet of its process, None where
 # it is not known; the degrees of freedom behind the spread of one reading, None where that is a default.
@@ -24,20 +26,56 @@ def null_of(sides: Sequence[Side], tables: Tables) -> Array:
     What sheets add beyond reading again moves all patches of a region together, as a misread paper does;
     reading noise moves each by itself. `sides` have the same n patches; there are `compare_draws` draws.
     """
+    count, (first, *others) = int(tables["compare_draws"]), sides
+    begun, state = _first(count, len(first[0].patches), *_spreads(first, tables))
     rng = np.random.default_rng(_SEED)
-    n, count = len(sides[0][0].patches), int(tables["compare_draws"])
-    default = isotropic(tables["sheet_mean"])
-    drawn = np.moveaxis(np.zeros((3, count, n)), 0, -1)  # as `spread_by` lays it
-    for evidence, known, freedom in sides:
-        unsure = _unsure(rng, freedom, count)
-        own = root(evidence.covariance / evidence.counts[:, None, None])
-        drawn += unsure * spread_by(rng.standard_normal((count, n, 3)), own)
-        of_paper = root(evidence.paper_covariance / evidence.paper_readings)
-        drawn += unsure * rng.standard_normal((count, 1, 3)) @ of_paper.T
-        more = (default if known is None else known) - evidence.covariance.mean(axis=0)
-        drawn += rng.standard_normal((count, 1, 3)) @ root(more).T
+    rng.bit_generator.state = state
+    drawn = begun.copy(order="K")
+    for side in others:
+        _add(drawn, rng, *_spreads(side, tables))
     drawn[0] = 0.0
     return drawn
+
+
+def _spreads(side: Side, tables: Tables) -> tuple[int | None, bytes, bytes, bytes]:
+    """Degrees of freedom, and the covariances (n, 3, 3) of patches, (3, 3) of paper and (3, 3) of sheets."""
+    evidence, known, freedom = side
+    own = evidence.covariance / evidence.counts[:, None, None]
+    of_paper = evidence.paper_covariance / evidence.paper_readings
+    more = (isotropic(tables["sheet_mean"]) if known is None else known) - evidence.covariance.mean(axis=0)
+    return freedom, own.tobytes(), of_paper.tobytes(), more.tobytes()
+
+
+@lru_cache(maxsize=_KEPT)
+def _first(
+    count: int, n: int, freedom: int | None, own: bytes, of_paper: bytes, more: bytes
+) -> tuple[Array, Any]:
+    """What the first side differs by, and the state of the generator after it.
+
+    Kept: a print that others are compared with is the first side of each of these comparisons.
+    """
+    rng = np.random.default_rng(_SEED)
+    drawn = np.moveaxis(np.zeros((3, count, n)), 0, -1)  # as `spread_by` lays it
+    _add(drawn, rng, freedom, own, of_paper, more)
+    drawn.flags.writeable = False
+    return drawn, rng.bit_generator.state
+
+
+def _add(
+    drawn: Array, rng: np.random.Generator, freedom: int | None, own: bytes, of_paper: bytes, more: bytes
+) -> None:
+    """Add to `drawn` (draws, n, 3) what one side differs by from what it should be."""
+    count, n, _ = drawn.shape
+    of_patches, paper, sheets = (
+        root(np.frombuffer(part).reshape(*shape, 3, 3))
+        for part, shape in ((own, (n,)), (of_paper, ()), (more, ()))
+    )
+    unsure = _unsure(rng, freedom, count)
+    by_patch = spread_by(rng.standard_normal((count, n, 3)), of_patches)
+    by_patch *= unsure
+    drawn += by_patch
+    drawn += unsure * rng.standard_normal((count, 1, 3)) @ paper.T
+    drawn += rng.standard_normal((count, 1, 3)) @ sheets.T
 
 
 def noisy(evidence: Evidence, null: Array) -> Evidence:

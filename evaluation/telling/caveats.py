@@ -73,8 +73,13 @@ def caveat(one: Caveat) -> str:
 
 def _calibrated(by: Calibration, role: str) -> str:
     lean = f"{by.lean:+.1f} ± {by.error:.1f} grades off the readings throughout ({by.regions} regions)"
-    spread = "" if by.spread is None else f", and the regions of a print spread by {by.spread:.1f} grades"
-    return f"Verdict with the calibration “{by.name}” of {by.made}: the eye of {role} lies {lean}{spread}."
+    told = f"Verdict with the calibration “{by.name}” of {by.made}: the eye of {role} lies {lean}"
+    if by.spread is None:
+        return f"{told}."
+    return (
+        f"{told}, and the regions of a print spread by {by.spread:.1f} grades. Where a single region fails "
+        "on a print that is good otherwise, the verdict is less sure than it says."
+    )
 
 
 def not_done(items: Sequence[str]) -> str:

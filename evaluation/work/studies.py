@@ -65,7 +65,7 @@ def sensitivity_document(session_id: int, moved: Sequence[Moved]) -> shape.Sensi
 
 
 def sensitivity(bench: Bench, session_id: int) -> tuple[Moved, ...]:
-    """Which limits, a quarter up or down, give a session another verdict for some use."""
+    """Which limits, a quarter up or down or as far as they may go, give another verdict for some use."""
     in_force, session = weigh.tables(bench), sessions.load(bench.archive, session_id)
     before = weigh.weigh(bench, session_id)
     metrics = {metric.name for finding in before.findings for metric in finding.metrics}
@@ -88,7 +88,7 @@ def _changed(tables: Tables, metrics: set[str]) -> Iterator[tuple[str, str, str,
         row = tables.thresholds[name]
         low, high = span(row.unit)
         for factor in (1 - BY, 1 + BY):
-            value = min(max(row.value * factor, low), high)
+            value = _moved(row.value, factor, low, high)
             other = {**tables.thresholds, name: replace(row, value=value)}
             yield name, f"{row.value:g}", f"{value:.3g}", replace(tables, thresholds=other)
     for name, anchor in tables.anchors.items():
@@ -98,3 +98,13 @@ def _changed(tables: Tables, metrics: set[str]) -> Iterator[tuple[str, str, str,
             at = tuple(value * factor for value in anchor.at)
             anchors = {**tables.anchors, name: replace(anchor, at=at)}
             yield f"anchors of {name}", "as they are", f"x {factor:g}", replace(tables, anchors=anchors)
+
+
+def _moved(value: float, factor: float, low: float, high: float) -> float:
+    """A limit times a factor; half-way to the end of what it may be where that would reach the end.
+
+    A verdict that every single draw has to give stands for no print at all: nobody would set that.
+    """
+    if low < value * factor < high:
+        return value * factor
+    return (value + (high if factor > 1 else low)) / 2

@@ -20,7 +20,7 @@ from evaluation.work.write_up import write_up
 
 # sessions, parts: pages on A4, pages on Letter, words of the whole, words of page 1
 BUDGETS = [
-    ((1,), "article", 4, 4, 1650, 420),
+    pytest.param((1,), "article", 4, 4, 1650, 420, marks=pytest.mark.long),
     ((1,), "summary", 1, 1, 330, 330),
     pytest.param((1, 2, 3, 4, 5, 6), "summary", 1, 1, 500, 500, marks=pytest.mark.long),
     pytest.param((1, 2, 3), "summary", 1, 1, 500, 500, marks=pytest.mark.long),

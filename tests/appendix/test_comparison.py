@@ -149,6 +149,7 @@ def test_six_of_the_demo_fit_each_part_once(six):
     assert "Settle shadow detail of session 4 in Weigh first." in parting.items and len(parting.items) == 5
 
 
+@pytest.mark.long
 def test_curves_of_the_demo_stand_at_one_scale_with_a_spark_in_the_row_of_each_print(six):
     greys, planes = (block for block in six.blocks() if isinstance(block, Multiples))
     assert {figure.y_range for figure in greys.figures} == {(-6.0, 6.0)}
@@ -161,6 +162,7 @@ def test_curves_of_the_demo_stand_at_one_scale_with_a_spark_in_the_row_of_each_p
     assert page.count('class="spark"') == 5 and page.count('class="panels"') == 2
 
 
+@pytest.mark.long
 def test_the_annexe_of_several_keeps_grades_greys_and_every_figure_once(six):
     ids = [section.id for section in walked(six.sections)]
     assert ids.index("annexe") < ids.index("compared-in-grades") < ids.index("greys")
@@ -171,6 +173,7 @@ def test_the_annexe_of_several_keeps_grades_greys_and_every_figure_once(six):
     assert all(alone.count(figure) == 1 for figure in figures)
 
 
+@pytest.mark.long
 def test_what_limits_a_comparison_is_said_once(six):
     cautions = [b.text for b in six.blocks() if isinstance(b, Paragraph) and b.role == "caution"]
     spread = [text for text in cautions if text.startswith("Spread from sheet to sheet")]

@@ -89,7 +89,14 @@ def test_an_attached_photograph_stands_in_its_region_with_its_caption(archive_be
     (picture,) = [block for block in document.blocks() if isinstance(block, Picture)]
     assert picture.caption == "Blotchy. Left <cheek>." and picture.alt.startswith("Photograph of blotchy.")
     assert 'alt="Photograph of blotchy. Left &lt;cheek&gt;." width="800" height="600"' in page
-    assert pdf.render(document).accessible
+
+
+@pytest.mark.long
+def test_a_page_with_a_photograph_keeps_to_pdf_ua(archive_bench, tmp_path):
+    file = tmp_path / "mottle.jpg"
+    file.write_bytes(encoded(Image.new("RGB", (800, 600), "grey")))
+    attach.attach(archive_bench, 1, "skin", file, fault="blotchy", caption="left <cheek>")
+    assert pdf.render(write_up.appendix(archive_bench, [1])).accessible
 
 
 def test_another_photograph_of_the_fault_takes_its_place_and_undo_brings_it_back(archive_bench, tmp_path):

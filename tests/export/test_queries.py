@@ -14,6 +14,7 @@ from evaluation.entry import Draft
 from evaluation.work.bench import Bench
 from evaluation.work.export.export import export_all
 from evaluation.work.log import say
+from tests.cases import some_now
 from tests.export.many import LOTS, OBSERVERS, PAPERS, build, pattern
 
 HOUSE = Path(__file__).parents[2]
@@ -65,7 +66,7 @@ def by_spark() -> list[list[tuple[Any, ...]]]:
         return [list(map(tuple, spark.sql(query).collect())) for query in QUERIES]
 
 
-@pytest.mark.parametrize("engine", [by_duckdb, by_polars, pytest.param(by_spark, marks=pytest.mark.long)])
+@pytest.mark.parametrize("engine", some_now([by_duckdb, by_polars, by_spark], by_duckdb))
 def test_what_was_put_in_is_found(
     folder: Path, engine: Callable[[], list[list[tuple[Any, ...]]]], monkeypatch: pytest.MonkeyPatch
 ) -> None:

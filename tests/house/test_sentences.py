@@ -79,8 +79,8 @@ _NOTHING_DONE = re.compile(r"(?:No|Nothing)\b.* was\b|.* (?:was|were) not\b")  #
 def sentences(path: Path) -> Iterator[str]:
     """Strings that are whole sentences, but for docstrings and what goes into a refusal."""
     text = path.read_text("utf-8")
-    if not re.search(r"\.[\"']", text):
-        return  # no string ends as a sentence does
+    if not re.search(r"\.(?:'|\"(?!\"\"))", text):
+        return  # no string ends as a sentence does, but for docstrings
     tree = ast.parse(text)
     aside: set[int] = set()
     for node in ast.walk(tree):

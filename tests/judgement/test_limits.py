@@ -86,7 +86,7 @@ REASONED = {
         1e-12: "rounding of floats",
     },
     "neutrality_record.py": {95: "a percentile with its name", 50: "middle of L*", 3: "axes of CIELAB"},
-    "null.py": {1979: "a seed", 3: "axes of CIELAB", 16: "of CIELAB"},
+    "null.py": {1979: "a seed", 3: "axes of CIELAB", 16: "of CIELAB", 12: "of a cache"},
     "pairs.py": {100: "L* of paper", 1: "a ramp of one step"},
     "posterior.py": {1987: "a seed", 8: "of a cache"},
     "repeatability.py": {

@@ -341,7 +341,7 @@ def test_a_hundred_hostile_megabytes_stay_within_three_hundred(kind: str, tmp_pa
     assert int(done.stderr) < 300, done.stdout
 
 
-@pytest.mark.parametrize("kind", some_now(LARGE, "keywords", "spectra"))
+@pytest.mark.parametrize("kind", some_now(LARGE, "spectra"))
 def test_large_files_settle(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "large"
     LARGE[kind](path, 1)

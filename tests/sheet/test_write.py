@@ -300,6 +300,7 @@ def _with_picture(tmp_path: Path, name: str, **save: object) -> tuple[np.ndarray
     return row, written
 
 
+@pytest.mark.long
 def test_the_picture_keeps_its_colours_in_another_encoding(tmp_path: Path) -> None:
     from evaluation.colorimetry.encodings import xyz_from_rgb
 

@@ -87,6 +87,7 @@ def grades(path: Path) -> list[int]:
     return [answer.value.value for answer in answers if isinstance(answer.value, Grade)]
 
 
+@pytest.mark.long
 def test_grades_typed_ahead_before_there_is_a_page(begun: Path, tmp_path: Path) -> None:
     """Enter opens Look; 0 says no faults, a digit grades, the next region follows: 19 keys in one write,
     while the terminal is still the shell's, which makes a new line of Enter.

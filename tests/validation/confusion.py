@@ -59,8 +59,9 @@ All on the sheet of four regions; faults that the model does not make, and other
 
 What flatters these numbers: c01 to c05 are there or not, whatever the strength; the model has no stripes and
 no puddles, so the observer names them by a rule; it grades by the anchors' own scale, unsure by half a
-grade; one fault at a time. The profile follows the machine more closely than bought ones do, its data is at
-hand, and all patches are read. The departure told in inks looks for the kinds of change that the faults of
+grade; one fault at a time, and no wrong intent together with a profile of another paper, here or in
+OUTSIDE.md. The profile follows the machine more closely than bought ones do, its data is at hand, and all
+patches are read. The departure told in inks looks for the kinds of change that the faults of
 machine and inks are made of (an ink's amount, the middle of a channel's curve, the black), and supposes
 black in place of colours; printers in general are so, but each in its own way. Circumstances that
 speak for one cause are drawn for the others too, a quarter of each: read young (3 h), the backing not

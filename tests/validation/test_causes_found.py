@@ -1,11 +1,13 @@
-"""Faults of the printer model are named, sound prints name nothing: a few draws here, all when asked for."""
+"""Faults of the printer model are named, sound prints name nothing: drawn when asked for.
+
+By default `tests/judgement` holds causes, and the digests of `tests/work/rules.txt` those of the demo.
+"""
 
 from functools import cache
 
 import numpy as np
 import pytest
 
-from tests.cases import some_now
 from tests.validation import confusion
 from tests.validation.confusion import ASTRAY, DOCUMENT, WORTH, Told, share
 from tests.validation.draws import CAUSES, LUSTRE, RAG, REPORTED, TABLES, TUNING, Drawn, drawn
@@ -24,7 +26,8 @@ def test_the_faults_are_those_of_the_promise() -> None:
     assert set(CAUSES) == {f"c{k:02}" for k in (*range(1, 9), 10, 12, *range(15, 19), *range(21, 25))}
 
 
-@pytest.mark.parametrize("paper", some_now([LUSTRE, RAG], LUSTRE))
+@pytest.mark.long
+@pytest.mark.parametrize("paper", [LUSTRE, RAG])
 def test_a_sound_print_names_no_cause(paper: str) -> None:
     one = quick("", paper, 0.0)
     assert one.named == ()
@@ -36,7 +39,8 @@ def test_a_sound_print_names_no_cause(paper: str) -> None:
 GROSS = ("c01", "c02", "c06", "c07", "c08", "c12", "c15", "c21", "c22", "c23")
 
 
-@pytest.mark.parametrize("cause", some_now(GROSS, "c01", "c15"))
+@pytest.mark.long
+@pytest.mark.parametrize("cause", GROSS)
 def test_a_gross_fault_ranks_first_or_second(cause: str) -> None:
     one = quick(cause, LUSTRE, 0.9)
     assert one.above and one.looked_for

@@ -128,6 +128,7 @@ def why(papers: Sequence[Spread], again: int) -> str:
     return next((words for name, words in KNOWN.items() if inside(*(one.over[name] for one in papers))), "")
 
 
+@pytest.mark.long
 def test_a_few_readings_state_their_spread_and_what_is_known_of_it_counts() -> None:
     found = table(LUSTRE, 4, ("", "both"))
     assert {"cast_by_third", "evenness", "skin_hue", "colour_strength"} <= set(found)

@@ -13,6 +13,7 @@ from evaluation.archive.connection import open_archive
 from evaluation.documents import settings as documents
 from evaluation.errors import UsageProblem
 from evaluation.judgement.opinion import Finding, Opinion
+from evaluation.judgement.override import span
 from evaluation.judgement.tables import load_tables
 from evaluation.session import PrintingCondition, Session, Viewing
 from evaluation.work import calibrate, studies
@@ -42,6 +43,17 @@ def test_a_limit_that_moves_a_verdict_is_told_and_no_other(
         shape = msgspec.convert(studies.sensitivity_document(3, moved), documents.Sensitivity)
         assert shape["limits"][0]["name"] == "accepted_mean"
         assert weigh.weigh(bench, 3) == kept, "nothing that was tried is kept"
+
+
+def test_what_is_tried_of_a_limit_is_a_value_that_somebody_may_set() -> None:
+    """A quarter more of a share of 0.8 would be all of it."""
+    for name, was, tried, tables in studies._changed(TABLES, set()):
+        low, high = span(TABLES.thresholds[name].unit)
+        value = tables[name]
+        assert low < value < high and f"{value:.3g}" == tried != was, name
+    tried_of = {name: tables[name] for name, _, _, tables in studies._changed(TABLES, set())}  # the higher
+    assert tried_of["verdict_share"] == pytest.approx((TABLES["verdict_share"] + 1) / 2)
+    assert tried_of["accepted_key"] == pytest.approx(1.25 * TABLES["accepted_key"])
 
 
 def _only_limits(changed):  # type: ignore[no-untyped-def]

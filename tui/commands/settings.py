@@ -80,4 +80,5 @@ def _sensitive(args: Namespace, out: Out) -> int:
         [(one.name, one.value, one.tried, *verdict) for one in moved for verdict in one.verdicts],
     )
     out.line("These are worth a study of your own; no other limit that was tried moves a verdict.")
+    out.line("Where a quarter reaches the most that a limit may be, half of the way there was tried.")
     return 0

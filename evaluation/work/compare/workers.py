@@ -17,7 +17,7 @@ from evaluation.judgement.matrix import ComparedSession, Pair
 from evaluation.judgement.opinion import Weighing
 from evaluation.judgement.tables import Tables
 from evaluation.judgement.two_prints import Difference
-from evaluation.processes import Broken, Processes, processors
+from evaluation.processes import Broken, Processes, keep_memory, processors
 from evaluation.work.bench import Bench
 from evaluation.work.compare.pairs import Bringer
 from evaluation.work.compare.subjects import subject_of
@@ -39,6 +39,7 @@ class Hands:
 
     def __init__(self, bench: Bench, in_force: Tables, tasks: int) -> None:
         self._bench, self._tables = bench, in_force
+        keep_memory()
         archive, count = bench.archive, min(processors(), tasks)
         alone = count < 2 or tasks < FEWEST or archive.read_only or archive.connection.in_transaction
         self._others = None if alone else Processes(count, _begin, archive.path, bench.settings_text)

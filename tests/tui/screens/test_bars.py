@@ -63,6 +63,7 @@ async def test_a_cold_weighing_shows_a_bar_and_esc_stops_it(
         assert "g g next" in app.keys
 
 
+@pytest.mark.long
 async def test_writing_shows_a_bar_and_esc_leaves_nothing_written(
     booth: Any, bench: Bench, session: Session, monkeypatch: pytest.MonkeyPatch, tmp_path: Any
 ) -> None:

@@ -17,6 +17,7 @@ def archive(compared_archive: Path, tmp_path: Path) -> Iterator[Archive]:
         yield opened
 
 
+@pytest.mark.long
 async def test_tab_leads_from_the_table_to_the_causes_and_back(booth: Any) -> None:
     async with booth() as app:
         await app.press("enter", "g", "5")

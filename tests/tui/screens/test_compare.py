@@ -69,6 +69,7 @@ async def test_one_marked_session_is_not_compared(booth: Any) -> None:
         assert app.saved == "Mark two sessions or more on Home with Space, then g c."
 
 
+@pytest.mark.long
 async def test_what_is_missing_is_worked_out_and_the_words_fill_in(booth: Any) -> None:
     async with booth() as app:
         await opened(app, (1, 4))
@@ -202,7 +203,8 @@ async def test_f_asks_for_another_use_and_v_for_another_voice(booth: Any, weighe
         assert "the readings' grades" in app.rows[0]
 
 
-@pytest.mark.parametrize("size", some_now([(80, 24), (120, 36)], (120, 36)))
+@pytest.mark.long
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
 async def test_a_row_opens_to_curves_with_letters_and_facts(
     booth: Any, weighed: None, size: tuple[int, int]
 ) -> None:

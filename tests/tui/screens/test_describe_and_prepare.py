@@ -11,7 +11,6 @@ from evaluation.session import Session
 from evaluation.work.bench import Bench
 from evaluation.work.describe import begin
 from evaluation.work.describe.fields import FIELDS
-from tests.cases import some_now
 
 
 async def opened(app: Any, step: str) -> None:
@@ -28,6 +27,7 @@ async def test_the_cursor_opens_on_what_is_needed(booth: Any, bench: Bench, sess
         assert len(shown) == len(FIELDS), "every field is in sight at 80 by 24"
 
 
+@pytest.mark.long
 async def test_a_time_is_typed_as_people_type_it(booth: Any, bench: Bench, session: Session) -> None:
     begin.begin_like(bench, session.id)
     async with booth() as app:
@@ -78,6 +78,7 @@ async def test_a_choice_is_made_by_a_digit(booth: Any, bench: Bench, session: Se
         assert sessions.load(bench.archive, 1).condition.intent == "perceptual"
 
 
+@pytest.mark.long
 async def test_g_g_names_what_is_still_open(booth: Any, bench: Bench, session: Session) -> None:
     begin.begin_like(bench, session.id)
     async with booth() as app:
@@ -222,7 +223,8 @@ async def test_black_and_white_takes_the_mono_sheet_and_undo_takes_it_back(
         assert sessions.load(bench.archive, 1).sheet_digest == before
 
 
-@pytest.mark.parametrize("typed", some_now(["2", "one way"], "2"))
+@pytest.mark.long
+@pytest.mark.parametrize("typed", ["2", "one way"])
 async def test_direction_is_chosen_by_a_digit_or_typed(
     booth: Any, bench: Bench, session: Session, typed: str
 ) -> None:
@@ -248,6 +250,7 @@ async def test_a_number_that_stands_for_nothing_is_not_a_direction(
         assert "Expected: both ways or one way" in app.text and app.app.screen.typing.value == "7"
 
 
+@pytest.mark.long
 async def test_enter_alone_leads_from_each_step_to_the_next(
     booth: Any, bench: Bench, session: Session
 ) -> None:

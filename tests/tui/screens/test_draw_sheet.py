@@ -108,3 +108,12 @@ def test_every_field_shows_what_was_asked(name: str, text: str, shown: str) -> N
 def test_a_field_refuses_what_cannot_be_drawn(name: str, text: str) -> None:
     with pytest.raises(UsageProblem):
         wanted_sheet.asked(SheetRequest(), name, text)
+
+
+async def test_a_letter_in_an_opened_row_begins_to_type(booth: Any, session: Session) -> None:
+    async with booth() as app:
+        await app.press("t", "home", "enter")
+        await app.pilot.press("A", "4")
+        assert app.app.screen.typing.value == "A4", "neither a choice nor a key of the page"
+        await app.press("enter")
+        assert app.app.screen.wanted.size_mm == (210, 297)

@@ -75,6 +75,7 @@ async def test_help_tells_every_key_of_the_screen(booth: Any, session: Session, 
         assert page == app.app.screen.PAGE
 
 
+@pytest.mark.long
 async def test_the_key_check_says_what_arrived(booth: Any, session: Session) -> None:
     async with booth() as app:
         await app.press("f1", "f1", "x")
@@ -124,6 +125,7 @@ async def test_a_result_is_written_to_a_file_that_is_named(
         assert "Sallowfell Lustre 247" in path.read_text("utf-8")
 
 
+@pytest.mark.long
 async def test_a_file_that_cannot_be_written_is_told(booth: Any, session: Session, tmp_path: Any) -> None:
     async with booth() as app:
         await app.press("o")

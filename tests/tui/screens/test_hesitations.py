@@ -60,6 +60,7 @@ async def test_a_remark_is_told_back_where_the_region_ends(
         assert "Remark: left edge [b]only[/b]" in app.text
 
 
+@pytest.mark.long
 async def test_a_short_viewing_of_the_ring_tells_what_to_do_and_which_is_meant(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -126,6 +127,7 @@ async def test_a_fault_that_is_noted_says_what_it_looks_like(
         assert "Puddling" not in app.text
 
 
+@pytest.mark.long
 async def test_a_folder_that_is_gone_is_told_once_and_in_a_line(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

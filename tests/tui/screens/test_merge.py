@@ -59,6 +59,7 @@ def flat(app: Any) -> str:
     return " ".join(app.text.split())
 
 
+@pytest.mark.long
 async def test_a_bundle_is_shown_taken_chosen_from_and_taken_back(
     booth: Any, bench: Bench, theirs: Bench, tmp_path: Path
 ) -> None:

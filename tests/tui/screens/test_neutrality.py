@@ -27,6 +27,7 @@ def archive(demo_archive: Path, tmp_path: Path):
         yield opened
 
 
+@pytest.mark.long
 async def test_eight_keys_lead_from_home_to_the_record_of_both_modes(booth: Booth) -> None:
     async with booth() as driven:
         await driven.press(*TO_BOTH)

@@ -40,12 +40,13 @@ def line(app: Any) -> str:
 # A refused text stays in its line ---------------------------------------------------------------------------
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("row", "text", "told"),
     [
         ("printed at", "soon", "Expected"),
-        pytest.param("sheet", "large", "Expected: a size such as A3, 13x19in or", marks=pytest.mark.long),
-        pytest.param("black as in", "the last one", "", marks=pytest.mark.long),
+        ("sheet", "large", "Expected: a size such as A3, 13x19in or"),
+        ("black as in", "the last one", ""),
     ],
 )
 async def test_describe_keeps_what_was_refused_in_the_open_field(
@@ -114,6 +115,7 @@ async def test_a_path_that_could_not_be_read_stands_there_again(
 # Half typed -------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 async def test_a_remark_left_half_typed_stands_there_again(
     booth: Any, bench: Bench, session: Session
 ) -> None:
@@ -319,6 +321,7 @@ async def test_enter_on_faults_without_a_choice_says_what_it_means(
         assert "left open" not in app.saved
 
 
+@pytest.mark.long
 async def test_a_region_that_is_not_on_the_sheet_is_said_so_with_one_key(
     booth: Any, bench: Bench, viewed: Session
 ) -> None:

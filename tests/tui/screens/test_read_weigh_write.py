@@ -124,6 +124,7 @@ async def test_no_value_of_an_ungraded_region_is_shown(
         assert app.here.endswith("out of sight") and "." not in app.here, "no number beside it"
 
 
+@pytest.mark.long
 async def test_t_takes_in_and_undo_takes_it_back(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -198,6 +199,7 @@ async def test_a_cut_file_is_refused_in_the_window_and_nothing_is_kept(
         assert sessions.load(bench.archive, 1).runs == frozenset()
 
 
+@pytest.mark.long
 async def test_a_new_file_in_the_watched_folder_is_offered(
     booth: Any, bench: Bench, session: Session, folder: Path, tmp_path: Path
 ) -> None:
@@ -243,6 +245,7 @@ async def test_a_patch_opens_to_its_curve_and_numbers(
         assert "4 Read" in app.rows[1]
 
 
+@pytest.mark.long
 async def test_weigh_shows_both_voices_on_the_ruler(
     booth: Any, bench: Bench, session: Session, folder: Path
 ) -> None:
@@ -355,6 +358,7 @@ async def test_weigh_says_that_it_was_written_up_with_other_results(
         assert "was written up on 24 Nov 2026" in copied
 
 
+@pytest.mark.long
 async def test_the_page_begins_as_shown_and_is_written(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:
@@ -462,3 +466,14 @@ async def test_the_order_of_the_rows_counts_once_it_is_said(
         assert "by order" in app.text
         await app.press("t")
         assert len(sessions.load(bench.archive, session.id).runs) == 1
+
+
+async def test_weigh_keeps_grades_from_an_observer_who_has_not_begun(
+    booth: Any, bench: Bench, session: Session
+) -> None:
+    grade(bench, session)
+    async with booth() as app:
+        app.pilot.app.observers[session.id] = "Ann"
+        await app.press("g", "5", "enter")
+        assert "Ann looks next" in app.text and "neutral greyscale" not in app.text
+        assert app.app.screen.weighing is None and "weigh" not in app.keys

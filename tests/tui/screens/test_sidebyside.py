@@ -25,6 +25,7 @@ def bench(archive: Archive) -> Bench:
     return Bench(archive, now=utc_now)
 
 
+@pytest.mark.long
 async def test_a_round_by_keys_from_the_letters_to_what_they_say(
     booth: Any, archive: Archive, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -145,6 +145,7 @@ async def test_a_gamut_of_a_profile_and_a_lamp_by_name(booth: Any, session: Sess
         assert "2856 K" in app.text  # CIE 15, illuminant A (2 855.5 K)
 
 
+@pytest.mark.long
 async def test_a_picture_of_a_fault_is_attached_from_look(
     booth: Any, bench: Bench, session: Session, tmp_path: Path
 ) -> None:

@@ -22,6 +22,7 @@ async def say_the_hand(app: Any) -> None:
     await app.press("down")
 
 
+@pytest.mark.long
 async def test_lines_are_saved_one_by_one_and_the_next_opens(
     booth: Any, bench: Bench, session: Session
 ) -> None:

@@ -1,13 +1,19 @@
-"""A row of a page of choices, as a line: name, value, and what else there is. Pure text."""
+"""A row of a page of choices, as a line: name, value, what else there is; the letter that opens it. Pure."""
 
 from collections.abc import Sequence
 from typing import Final
 
 from rich.cells import cell_len
+from textual.events import Key
 
 from tui.widgets.lines import Line, cell
 
 VALUE_AT: Final = 16  # column of the values
+
+
+def letter_of(event: Key) -> str:
+    """The letter that a key types; "" for any other key."""
+    return event.character if event.character and event.character.isalpha() else ""
 
 
 def choice_row(

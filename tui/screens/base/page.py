@@ -132,11 +132,13 @@ class Page(Working):
         anew: bool = False,
         about: str = "",
         changed: Callable[[str], None] | None = None,
+        begun: str = "",
     ) -> None:
         """Open a line to type in: above the keys after `label`, or where `at` says (column, row, width).
 
         What `done` refuses with a DrydownError stays in the line. What is left there half typed stands there
-        again when the line is opened, found by `about`, else by `label`.
+        again when the line is opened, found by `about`, else by `label`; a line that is `begun` with a letter
+        has that alone.
         """
         # Imported late: the framework's input costs milliseconds that Home can save.
         from tui.screens.base.line import LineScreen, Wanted
@@ -146,6 +148,8 @@ class Page(Working):
         kept = self.desk.unfinished.pop(self.line_name(wanted.about), None)
         if kept is not None:
             wanted, value = replace(wanted, first=kept, anew=False), kept
+        if begun:
+            wanted, value = replace(wanted, anew=False), begun
         self.app.push_screen(LineScreen(self, wanted, value))
 
     def line_taken(self, wanted: object, text: str) -> None:

@@ -5,12 +5,16 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from textual.events import Key
+
 from evaluation.errors import DrydownError, UsageProblem
 from evaluation.readings.supplied import Doubtful, OpenQuestions, Supplied
 from evaluation.work import log
 from evaluation.work.bench import Bench
 from evaluation.work.take_in import files, read
+from evaluation.work.take_in.facts import FileFact
 from tui import keys
+from tui.screens.base.choice_lines import letter_of
 from tui.screens.base.paths import short, typed_path
 from tui.screens.read.file import FileInHand
 from tui.screens.read.folder import ReadingsFolder
@@ -152,8 +156,20 @@ class Read(ReadingsFolder):
             opened.choosing = not opened.choosing
             self.refresh_page()
         else:
-            before = "" if fact.value == "not stated" else fact.value
-            self.type_text(fact.name, before, partial(self._say, about))
+            self._type_fact(fact)
+
+    def on_key(self, event: Key) -> None:
+        """A letter in an opened row that can also be typed is its first."""
+        letter, opened = letter_of(event), self.opened
+        if letter and opened is not None and opened.choosing:
+            fact = opened.facts[self.list_here.cursor]
+            if fact.free:
+                event.stop()
+                self._type_fact(fact, letter)
+
+    def _type_fact(self, fact: FileFact, begun: str = "") -> None:
+        before = "" if fact.value == "not stated" else fact.value
+        self.type_text(fact.name, before, partial(self._say, fact.field), begun=begun)
 
     def _path_typed(self, typed: str) -> None:
         path = typed_path(typed)

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from textual.app import ComposeResult
+from textual.events import Key
 from textual.widgets import ProgressBar
 
 from evaluation.sheet.request import SheetFiles, SheetRequest
@@ -13,7 +14,7 @@ from evaluation.work.bench import Bench
 from evaluation.work.describe import fields, sheets, wanted_sheet
 from evaluation.work.describe.wanted_sheet import FIELDS, WantedField
 from tui import keys
-from tui.screens.base.choice_lines import VALUE_AT, choice_row
+from tui.screens.base.choice_lines import VALUE_AT, choice_row, letter_of
 from tui.screens.base.paths import documents, short, typed_path
 from tui.screens.base.slow import SlowPage, Tell
 from tui.widgets import head
@@ -171,12 +172,22 @@ class DrawSheet(SlowPage):
             self.choosing = not self.choosing
             self.refresh_page()
             return
-        self.choosing = False
+        self._type()
+
+    def on_key(self, event: Key) -> None:
+        """A letter in an opened row that can also be typed is its first."""
+        letter = letter_of(event)
+        if letter and self.choosing and self.field is not None and self.field.free:
+            event.stop()
+            self._type(letter)
+
+    def _type(self, begun: str = "") -> None:
+        field, self.choosing = self.field, False
         value = short(self.path) if field is None else wanted_sheet.shown(self.wanted, field.name)
         about = "file" if field is None else field.name
         value = "" if value == wanted_sheet.NONE else value
         at = partial(self.list_here.from_column, VALUE_AT)
-        self.type_text("", value, self._typed, at=at, anew=True, about=about)
+        self.type_text("", value, self._typed, at=at, anew=True, about=about, begun=begun)
 
     async def action_choose(self) -> None:
         """One's own picture, by looking through folders; one more beside those that are there."""

@@ -20,6 +20,14 @@ OTHERWISE: Final = "Written up with other results than these; v says which, and 
 OWN: Final = "E eye, I instrument, B both. How readings become grades is partly your own choice."
 
 
+def kept_from(named: str | None) -> str:
+    """Why nothing is weighed while somebody is named to look who has not begun."""
+    return (
+        f"{named} looks next: grades of others stay out of sight until that viewing has begun. g 3 goes to "
+        "Look, where it begins; naming the last observer there again shows the result here."
+    )
+
+
 def heading(width: int) -> Line:
     """Names of the columns, for a table with its gutter."""
     word = "  " + f"{'agreement':<15}" if _roomy(width) else " " + f"{'agreement':<9}"

@@ -10,6 +10,7 @@ from textual.widgets import ProgressBar
 
 from evaluation.judgement.opinion import Finding, Weighing
 from evaluation.telling.figure import Figure as RegionCurve
+from evaluation.work import gate
 from evaluation.work.bench import Bench
 from evaluation.work.log import Entered
 from evaluation.work.look import look
@@ -24,7 +25,7 @@ from tui.screens.steps.step import StepPage
 from tui.screens.weigh import lines as weigh_lines
 from tui.screens.weigh import opened as opened_lines
 from tui.screens.weigh import worked
-from tui.widgets.lines import Line
+from tui.widgets.lines import Line, paragraphs
 from tui.widgets.panel import Frame, Panel
 from tui.widgets.row_list import RowList
 
@@ -64,7 +65,12 @@ class Weigh(StepPage, SlowPage, Copying):
         yield ProgressBar(show_eta=False)
 
     def on_mount(self) -> None:
-        self._weigh()
+        named = self.desk.observers.get(self.session_id)
+        if gate.another_eye(self.session, named):
+            self.one("verdict").called("Out of sight")
+            self.one("verdict").show(lambda width, height: paragraphs([weigh_lines.kept_from(named)], width))
+        else:
+            self._weigh()
 
     def _weigh(self) -> None:
         self.curves.clear()
@@ -99,7 +105,8 @@ class Weigh(StepPage, SlowPage, Copying):
 
     def foot_state(self) -> str:
         if self.weighing is None:
-            return "weigh.busy" if self.busy else "weigh.none"
+            kept = gate.another_eye(self.session, self.desk.observers.get(self.session_id))
+            return "weigh.busy" if self.busy else "weigh.kept" if kept else "weigh.none"
         return "weigh.row" if self.opened else "weigh"
 
     @property
@@ -184,7 +191,7 @@ class Weigh(StepPage, SlowPage, Copying):
     def action_enter(self) -> None:
         finding = self.finding
         if finding is None:
-            if not self.busy:
+            if self.foot_state() == "weigh.none":
                 self._weigh()
             return
         if self.opened:
