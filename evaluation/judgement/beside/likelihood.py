@@ -1,7 +1,7 @@
 """How likely an answer is where two prints lie so many JND apart: Thurstone's case V, with ties."""
 
 from functools import lru_cache
-from math import erfc, sqrt
+from math import erfc, exp, pi, sqrt
 from typing import Final
 
 import numpy as np
@@ -33,4 +33,4 @@ def phi(x: float) -> float:
 
 def density(x: float) -> float:
     """The density of a normal distribution at x."""
-    return float(np.exp(-(x**2) / 2) / sqrt(2 * np.pi))
+    return exp(-(x**2) / 2) / sqrt(2 * pi)

@@ -183,6 +183,7 @@ class DrawSheet(SlowPage):
 
     def _type(self, begun: str = "") -> None:
         field, self.choosing = self.field, False
+        self.refresh_page()  # the digits of the opened row no longer choose
         value = short(self.path) if field is None else wanted_sheet.shown(self.wanted, field.name)
         about = "file" if field is None else field.name
         value = "" if value == wanted_sheet.NONE else value
