@@ -136,7 +136,7 @@ class RowList(ScrollView, can_focus=False):
         return max(1, self.count)
 
     def on_resize(self) -> None:
-        self._windows.clear()
+        self.reload()  # rows drawn since the new size came may still be as wide as before
         self._in_sight()
 
     def _in_sight(self) -> None:

@@ -116,3 +116,12 @@ async def test_a_click_below_the_last_row_does_nothing() -> None:
     async with shell(3) as (app, pilot):
         await pilot.click(offset=(4, 8))
         assert app.rows.cursor == 0
+
+
+async def test_rows_drawn_before_the_list_hears_of_its_size_are_drawn_again() -> None:
+    """They may still be as wide as before: a terminal may change its size twice in one layout."""
+    async with shell(3) as (app, _):
+        drawn: list[bool] = []
+        app.rows.refresh = lambda *_, **__: drawn.append(True)  # type: ignore[method-assign, assignment, return-value]
+        app.rows.on_resize()
+        assert drawn
